@@ -1,0 +1,104 @@
+"""The durable-rules adapter; nothing else in the house knows of that engine.
+
+Built to survive what was measured of durable-rules 2.0.28 (each point is held by a test in ``tests/inference``):
+at most ``MOST_RULES`` rules to a ruleset, since more than 64 matches of one fact overflow a fixed stack; a catch-all rule in each,
+since a fact that no rule takes corrupts memory; one ``sid`` asserted and deleted a question; a host without the timer threads;
+every rule asks for ``ASKED``, since the engine
+also matches rules against its own state message, and one that this matched ran without end; numbers quantised, since exponents are
+not read; rulesets built once a process, since they are never freed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from itertools import count
+from typing import Any as Anything
+
+from durable import engine
+
+from advisor.rulebase.conditions import All, Compare, Condition, Facts, Known
+from advisor.rulebase.schema import Rule
+
+NAME = "durable-rules"
+MOST_RULES = 32
+TESTS = {"<": "$lt", "<=": "$lte", ">": "$gt", ">=": "$gte", "!=": "$neq"}
+ASKED = {"asked": "q"}
+_numbers = count()
+
+
+class EngineError(RuntimeError):
+    """The engine reported an error of its own; never advice."""
+
+
+class _QuietHost(engine.Host):  # type: ignore[misc]
+    """A host without the two timer threads that a stock one starts."""
+
+    def _run(self) -> None:
+        return
+
+
+def compile_condition(condition: Condition) -> dict[str, Anything]:
+    """A condition tree as the engine's nested tests on the properties of one fact."""
+    if isinstance(condition, Compare):
+        if condition.operator == "=":
+            return {condition.fact: condition.value}
+        return {TESTS[condition.operator]: {condition.fact: condition.value}}
+    if isinstance(condition, Known):
+        return {"$ex" if condition.present else "$nex": {condition.fact: 1}}
+    word = "$and" if isinstance(condition, All) else "$or"
+    parts = [compile_condition(part) for part in condition.parts]
+    return parts[0] if len(parts) == 1 else {word: parts}
+
+
+class Family:
+    """The rules that are asked together, spread over rulesets the engine can bear.
+
+    ``callbacks`` maps a rule's id to what the engine calls when the rule fires; taking one out makes the rule mute.
+    """
+
+    def __init__(self, rules: Sequence[Rule]) -> None:
+        self.fired: list[str] = []
+        self.callbacks: dict[str, Callable[[], None]] = {rule.id: self._note(rule.id) for rule in rules}
+        self._host = _QuietHost()
+        chunks = [rules[start : start + MOST_RULES] for start in range(0, len(rules), MOST_RULES)]
+        self._rulesets = [self._build(chunk) for chunk in chunks]
+
+    def _note(self, rule_id: str) -> Callable[[], None]:
+        return lambda: self.fired.append(rule_id)
+
+    def _build(self, rules: Sequence[Rule]) -> str:
+        definition: dict[str, Anything] = {"taken": {"all": [{"m": dict(ASKED)}], "run": lambda closure: None}}
+        for rule in rules:
+            test = {"$and": [ASKED, compile_condition(rule.condition)]}
+            definition[rule.id] = {"all": [{"m": test}], "run": self._consequent(rule.id)}
+        name = f"family-{next(_numbers)}"
+        self._host.register_rulesets({name: definition})
+        return name
+
+    def _consequent(self, rule_id: str) -> Callable[[Anything], None]:
+        def run(closure: Anything) -> None:
+            if (callback := self.callbacks.get(rule_id)) is not None:
+                callback()
+
+        return run
+
+    def ask(self, facts: Facts) -> tuple[str, ...]:
+        """The ids of the rules the engine fired for these facts.
+
+        Raises:
+            EngineError: a consequent failed, or the engine refused the fact.
+        """
+        self.fired.clear()
+        for name in self._rulesets:
+            self._ask(name, facts)
+        return tuple(self.fired)
+
+    def _ask(self, name: str, facts: Facts) -> None:
+        try:
+            state = self._host.assert_fact(name, {"sid": "q", "id": "q", **ASKED, **facts})
+        except Exception as error:
+            raise EngineError(f"durable-rules: {type(error).__name__}: {error}") from error
+        finally:
+            self._host.delete_state(name, "q")
+        if isinstance(state, Mapping) and state.get("exception"):
+            raise EngineError(f"durable-rules: {state['exception']}")

@@ -1,0 +1,114 @@
+"""The whole assignment: job, material, machine and crib, read from their files and checked against each other."""
+
+from pathlib import Path
+
+from advisor.inputs.checking import problem_at, raise_if_any
+from advisor.inputs.crib import CribFile, read_crib
+from advisor.inputs.cutter import Cutter
+from advisor.inputs.fields import Frozen
+from advisor.inputs.job import Job, JobHead, read_job
+from advisor.inputs.machine import Machine
+from advisor.inputs.material import Material, load_materials
+from advisor.inputs.problems import BadInput, Fault, Problem, listed, nearest_word
+from advisor.inputs.shop import Shop, read_shop
+from advisor.inputs.yaml_reader import Document, read_yaml
+from advisor.paths import shared_dir
+
+DEMO_NOTE = "no shop given: the demo shop answers"
+
+
+class Assignment(Frozen):
+    """All that advice rests on. `notes` tell what was assumed or passed over; `house` is the folder of own rules."""
+
+    job: Job
+    material: Material
+    machine: Machine
+    crib: tuple[Cutter, ...]
+    notes: tuple[str, ...] = ()
+    demo_shop: bool = False
+    house: Path | None = None
+
+
+def read_assignment(job_path: Path, shop_path: Path | None = None) -> Assignment:
+    """Return the assignment of a job file.
+
+    The shop is `shop_path`, else the one that the job names (from the job's folder), else the demo shop, with a note.
+    Raises BadInput with the problems of all the files together.
+    """
+    problems: list[Problem] = []
+    document = _document(job_path, problems)
+    job = read_job(document, problems) if document else None
+    shop, demo = _shop(job_path, job, shop_path, problems)
+    crib = _crib(shop, problems)
+    notes = ([DEMO_NOTE] if demo else []) + list(crib.notes if crib else ())
+    material = _material(document, job, problems) if document and job else None
+    machine = _machine(document, job, shop, notes, problems) if document and job and shop else None
+    raise_if_any(problems)
+    if not isinstance(job, Job) or material is None or machine is None or crib is None or shop is None:
+        raise AssertionError("a part of the assignment is missing, yet no problem was found")
+    return Assignment(
+        job=job,
+        material=material,
+        machine=machine,
+        crib=crib.cutters,
+        notes=tuple(notes),
+        demo_shop=demo,
+        house=shop.house,
+    )
+
+
+def _document(path: Path, problems: list[Problem]) -> Document | None:
+    try:
+        return read_yaml(path)
+    except BadInput as error:
+        problems.extend(error.problems)
+        return None
+
+
+def _shop(
+    job_path: Path, job: JobHead | None, shop_path: Path | None, problems: list[Problem]
+) -> tuple[Shop | None, bool]:
+    """Return the shop, and whether it is the demo shop. Without a readable job nobody knows which shop it means."""
+    if shop_path is not None:
+        return read_shop(shop_path, problems), False
+    if job is None:
+        return None, False
+    if job.shop is not None:
+        return read_shop(job_path.parent / job.shop, problems), False
+    return read_shop(shared_dir() / "shop.yaml", problems), True
+
+
+def _crib(shop: Shop | None, problems: list[Problem]) -> CribFile | None:
+    if shop is None or shop.crib is None:
+        return None
+    try:
+        return read_crib(shop.crib)
+    except BadInput as error:
+        problems.extend(error.problems)
+        return None
+
+
+def _material(document: Document, job: JobHead, problems: list[Problem]) -> Material | None:
+    materials = load_materials()
+    found = materials.find(job.material)
+    if found is None:
+        nearest = materials.nearest(job.material)
+        fault = Fault("the name or alias of a material in the table", repr(job.material), None, nearest)
+        problems.append(problem_at(document, ("material",), fault))
+    return found
+
+
+def _machine(document: Document, job: JobHead, shop: Shop, notes: list[str], problems: list[Problem]) -> Machine | None:
+    names = shop.names
+    if job.machine is None and len(names) == len(shop.machines) == 1:
+        notes.append(f"no machine given: {names[0]}, the only one of the shop, is taken")
+        return shop.machines[0]
+    for machine in shop.machines:
+        if machine.name == job.machine:
+            return machine
+    if names and job.machine not in names:
+        found = repr(job.machine) if job.machine else "nothing"
+        nearest = nearest_word(job.machine, names) if job.machine else None
+        fault = Fault(f"a machine of {shop.document.name}: {listed(names)}", found, None, nearest)
+        problems.append(problem_at(document, ("machine",), fault))
+    return None

@@ -1,0 +1,52 @@
+"""Files read as text, within bounds."""
+
+import os
+import stat
+from pathlib import Path
+
+from advisor.inputs.problems import BadInput, Problem, nearest_word
+
+
+def read_text(path: Path, *, limit_bytes: int) -> str:
+    """Return the text of a file in UTF-8, with or without byte order mark.
+
+    Raises BadInput if there is no such file, it cannot be read, is larger than `limit_bytes`, or is not text.
+    """
+    try:
+        with path.open("rb") as stream:
+            status = os.fstat(stream.fileno())
+            large = stat.S_ISREG(status.st_mode) and status.st_size > limit_bytes
+            data = b"" if large else stream.read(limit_bytes + 1)
+    except (OSError, ValueError) as error:  # ValueError: a NUL in the name
+        raise BadInput([_unreadable(path, error)]) from None
+    if large or len(data) > limit_bytes:
+        raise _refused(path, None, f"more than {limit_bytes / 1e6:.3g} MB", "a smaller file")
+    if b"\0" in data:
+        raise _refused(path, data.count(b"\n", 0, data.index(b"\0")) + 1, "binary data", "plain text in UTF-8")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise _refused(
+            path, line, f"a byte 0x{data[error.start]:02x} that is no UTF-8", "plain text in UTF-8"
+        ) from None
+
+
+def _refused(path: Path, line: int | None, found: str, wanted: str) -> BadInput:
+    return BadInput([Problem(str(path), line, "", found, wanted)])
+
+
+def _unreadable(path: Path, error: Exception) -> Problem:
+    if isinstance(error, FileNotFoundError):
+        return Problem(str(path), None, "", "no such file", "a file that can be read", _neighbour(path))
+    if isinstance(error, IsADirectoryError):
+        return Problem(str(path), None, "", "a folder", "a file")
+    said = getattr(error, "strerror", None) or str(error)
+    return Problem(str(path), None, "", f"a file that cannot be read ({said})", "a file that can be read")
+
+
+def _neighbour(path: Path) -> str | None:
+    try:
+        return nearest_word(path.name, [entry.name for entry in os.scandir(path.parent) if entry.is_file()])
+    except OSError:
+        return None

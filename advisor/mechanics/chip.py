@@ -1,0 +1,87 @@
+"""Chip thickness, and the feed per tooth that holds a wanted one."""
+
+from math import cos, radians, sin
+
+from advisor.mechanics.engagement import engagement_angle
+
+
+def chip_thickness(feed_per_tooth: float, KAPR: float, angle: float) -> float:
+    r"""Return the greatest chip thickness over the engagement [mm].
+
+    .. math:: h = f_z \sin\kappa \sin\varphi \;(\varphi < 90°), \quad h = f_z \sin\kappa \;(\varphi \ge 90°)
+
+    feed_per_tooth: f_z [mm]; KAPR: cutting edge angle kappa [deg]; angle: engagement phi [deg], measured from the wall.
+    Range: 0 < KAPR < 180, 0 < phi <= 180, f_z small against DC.
+    Raises ValueError outside the range.
+
+    >>> round(chip_thickness(0.1, 90, 30), 3)
+    0.05
+    >>> round(chip_thickness(0.1, 45, 120), 4)
+    0.0707
+
+    Reference: the circular-path approximation of milling handbooks; symbols of ISO 3002.
+    """
+    return feed_per_tooth * _chip_share(KAPR, angle)
+
+
+def mean_chip_thickness(feed_per_tooth: float, KAPR: float, angle: float) -> float:
+    r"""Return the mean chip thickness over the engagement [mm].
+
+    .. math:: h_m = f_z \sin\kappa \frac{1 - \cos\varphi}{\varphi}, \quad \varphi \text{ in rad}
+
+    feed_per_tooth: f_z [mm]; KAPR: cutting edge angle kappa [deg]; angle: engagement phi [deg], one end at the wall.
+    Range: 0 < KAPR < 180, 0 < phi <= 180.
+    Raises ValueError outside the range.
+
+    In a full slot the mean is 2/pi of the feed per tooth:
+
+    >>> round(mean_chip_thickness(0.1, 90, 180), 4)
+    0.0637
+
+    Reference: the mean of f_z sin(kappa) sin(theta) over theta from 0 to phi, integrated exactly.
+    """
+    _check(KAPR, angle)
+    return feed_per_tooth * sin(radians(KAPR)) * (1 - cos(radians(angle))) / radians(angle)
+
+
+def feed_per_tooth_for_chip(chip: float, KAPR: float, angle: float) -> float:
+    r"""Return the feed per tooth that gives a wanted greatest chip thickness [mm].
+
+    .. math:: f_z = h / (\sin\kappa \sin\varphi) \;(\varphi < 90°), \quad f_z = h / \sin\kappa \;(\varphi \ge 90°)
+
+    chip: greatest chip thickness h [mm]; KAPR: cutting edge angle kappa [deg]; angle: engagement phi [deg].
+    Range: 0 < KAPR < 180, 0 < phi <= 180; f_z grows without end as phi nears 0, so the caller sets its own limit.
+    Raises ValueError outside the range.
+
+    >>> round(feed_per_tooth_for_chip(0.05, 90, 30), 3)
+    0.1
+
+    Reference: the inverse of chip_thickness.
+    """
+    return chip / _chip_share(KAPR, angle)
+
+
+def thinning_factor(radial_width: float, DC: float) -> float:
+    r"""Return how many times the feed per tooth exceeds the chip thickness on a straight wall, for KAPR 90 [-].
+
+    .. math:: f_z / h = 1 / \sin\varphi \;(a_e < DC/2), \quad 1 \;(a_e \ge DC/2)
+
+    radial_width: a_e [mm]; DC: cutting diameter [mm]. Range: 0 < a_e <= DC.
+    Raises ValueError outside the range.
+
+    >>> [round(thinning_factor(share * 20, 20), 3) for share in (0.05, 0.10, 0.25, 0.50)]
+    [2.294, 1.667, 1.155, 1.0]
+
+    Reference: exact geometry on the circular-path approximation.
+    """
+    return 1 / _chip_share(90, engagement_angle(radial_width, DC))
+
+
+def _chip_share(KAPR: float, angle: float) -> float:
+    _check(KAPR, angle)
+    return sin(radians(KAPR)) * (sin(radians(angle)) if angle < 90 else 1.0)
+
+
+def _check(KAPR: float, angle: float) -> None:
+    if not (0 < KAPR < 180 and 0 < angle <= 180):
+        raise ValueError(f"KAPR {KAPR} must lie between 0 and 180 degrees, engagement {angle} above 0 and up to 180")

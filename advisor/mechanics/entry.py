@@ -1,0 +1,176 @@
+"""Getting down into the material: helix, ramp and drill."""
+
+from math import pi, radians, tan
+
+from advisor.mechanics._counting import ROUNDING, pieces
+
+
+def helix_bore(
+    DC: float, RE: float, region_width: float, side_allowance: float, factor_low: float, factor_high: float
+) -> float | None:
+    r"""Return the widest bore that the cutter can helix down in [mm], or None when there is no room for one.
+
+    .. math:: f_{low} DC \le D_h \le \min(f_{high} DC,\; 2 (DC - RE),\; w - 2 s)
+
+    DC: cutting diameter [mm]; RE: corner radius [mm]; region_width: w [mm]; side_allowance: s on each wall [mm];
+    factor_low, factor_high: narrowest and widest bore as multiples of DC [-]. Above 2 (DC - RE) a pip stands in the
+    middle.
+
+    >>> helix_bore(10, 0.5, 40, 0.5, 1.3, 1.8)
+    18.0
+    >>> helix_bore(10, 0.5, 16, 0.5, 1.3, 1.8)
+    15.0
+    >>> helix_bore(10, 0.5, 13, 0.5, 1.3, 1.8) is None
+    True
+
+    Reference: geometry; the two factors are the caller's, from the rule base.
+    """
+    widest = min(factor_high * DC, 2 * (DC - RE), region_width - 2 * side_allowance)
+    return widest if widest >= factor_low * DC * (1 - ROUNDING) else None
+
+
+def helix_pitch(bore: float, DC: float, angle: float) -> float:
+    r"""Return how far the cutter descends in one turn of the helix [mm].
+
+    .. math:: p = \pi (D_h - DC) \tan\alpha
+
+    bore: D_h [mm]; DC: cutting diameter [mm]; angle: descent alpha of the cutter's centre [deg].
+    Range: bore > DC, 0 < alpha < 90.
+    Raises ValueError outside the range.
+
+    >>> round(helix_pitch(20, 10, 45), 2)
+    31.42
+
+    Reference: the helix unrolled.
+    """
+    if not bore > DC:
+        raise ValueError(f"bore {bore} must be wider than the cutter {DC}")
+    return pi * (bore - DC) * _slope(angle)
+
+
+def helix_time(depth: float, bore: float, DC: float, angle: float, centre_feed: float) -> float:
+    r"""Return the time for helixing down [s].
+
+    .. math:: t = 60 \, \frac{d}{p} \, \frac{\pi (D_h - DC)}{v_{f,c}}
+
+    depth: d [mm]; bore: D_h [mm]; DC: cutting diameter [mm]; angle: descent alpha [deg]; centre_feed: feed of the
+    cutter's centre, measured in the plane [mm/min]. Range: as helix_pitch, and a feed above 0. The bore's width falls
+    out: the way in the plane is d / tan(alpha).
+    Raises ValueError outside the range.
+
+    >>> round(helix_time(10, 18, 10, 45, 600), 3)
+    1.0
+
+    Reference: turns times circumference over feed.
+    """
+    _check_feed(centre_feed)
+    return 60 * depth / helix_pitch(bore, DC, angle) * pi * (bore - DC) / centre_feed
+
+
+def ramp_descent(length: float, DC: float, angle: float) -> float:
+    r"""Return how far the cutter descends in one stroke along a region [mm].
+
+    .. math:: s = (L - DC) \tan\alpha
+
+    length: L of the region [mm]; DC: cutting diameter [mm]; angle: ramp alpha [deg]. Range: L > DC, 0 < alpha < 90.
+    Raises ValueError outside the range.
+
+    >>> round(ramp_descent(60, 10, 45), 3)
+    50.0
+
+    Reference: geometry.
+    """
+    if not length > DC:
+        raise ValueError(f"length {length} must be more than the cutter's diameter {DC}")
+    return (length - DC) * _slope(angle)
+
+
+def ramp_strokes(
+    depth: float, length: float, DC: float, angle: float, allowed_depth: float, to_and_fro: bool = True
+) -> int:
+    r"""Return how many strokes bring the cutter to the bottom, with the level one that clears the last ramp.
+
+    .. math:: N = \lceil d / \min(s,\; a_{allowed}/2) \rceil + 1 \quad \text{to and fro}
+    .. math:: N = \lceil d / \min(s,\; a_{allowed}) \rceil + 1 \quad \text{one way}
+
+    depth: d [mm]; length: L of the region [mm]; DC: cutting diameter [mm]; angle: ramp alpha [deg]; allowed_depth:
+    greatest axial depth at full width [mm]; to_and_fro: cuts both ways. s is the descent of a stroke. On the way
+    back the cut grows from nothing to twice the descent, where the stroke before began; one way it never exceeds it.
+    Raises ValueError as ramp_descent, and for an allowed depth that is not above 0.
+
+    >>> ramp_strokes(12, 60, 10, 2, 5), ramp_strokes(12, 60, 10, 2, 5, to_and_fro=False)
+    (8, 8)
+    >>> ramp_strokes(12, 60, 10, 10, 5), ramp_strokes(12, 60, 10, 10, 5, to_and_fro=False)
+    (6, 4)
+
+    Reference: geometry; tests/outside cuts it in a section of the stock.
+    """
+    if not allowed_depth > 0:
+        raise ValueError(f"allowed depth {allowed_depth} must be above 0")
+    step = min(ramp_descent(length, DC, angle), allowed_depth / 2 if to_and_fro else allowed_depth)
+    return pieces(depth, step) + 1
+
+
+def ramp_time(strokes: int, length: float, DC: float, feed_rate: float) -> float:
+    r"""Return the time of the cutting strokes [s]; the idle way back of one-way ramps is not in it.
+
+    .. math:: t = 60 \, N (L - DC) / v_f
+
+    strokes: N [-]; length: L of the region [mm]; DC: cutting diameter [mm]; feed_rate: v_f in the plane [mm/min].
+    Raises ValueError if the region is no longer than the cutter or the feed not above 0.
+
+    >>> ramp_time(6, 60, 10, 1000)
+    18.0
+
+    Reference: way over feed.
+    """
+    _check_feed(feed_rate)
+    if not length > DC:
+        raise ValueError(f"length {length} must be more than the cutter's diameter {DC}")
+    return 60 * strokes * (length - DC) / feed_rate
+
+
+def drill_point(DC: float, point_angle: float) -> float:
+    r"""Return the length of a drill's point [mm].
+
+    .. math:: l = \frac{DC}{2 \tan(\sigma/2)}
+
+    DC: cutting diameter [mm]; point_angle: sigma [deg]. Range: 0 < sigma <= 180.
+    Raises ValueError outside the range.
+
+    >>> [round(drill_point(10, sigma), 1) for sigma in (118, 140)]
+    [3.0, 1.8]
+
+    Reference: geometry of the cone.
+    """
+    if not 0 < point_angle <= 180:
+        raise ValueError(f"point angle {point_angle} must lie above 0 and up to 180 degrees")
+    return DC / (2 * tan(radians(point_angle / 2)))
+
+
+def drill_time(depth: float, feed_rate: float) -> float:
+    r"""Return the time for drilling [s].
+
+    .. math:: t = 60 \, d / v_f
+
+    depth: d with the point [mm]; feed_rate: v_f [mm/min], above 0.
+    Raises ValueError for a feed that is not.
+
+    >>> drill_time(50, 600)
+    5.0
+
+    Reference: way over feed.
+    """
+    _check_feed(feed_rate)
+    return 60 * depth / feed_rate
+
+
+def _slope(angle: float) -> float:
+    if not 0 < angle < 90:
+        raise ValueError(f"angle of descent {angle} must lie between 0 and 90 degrees")
+    return tan(radians(angle))
+
+
+def _check_feed(feed: float) -> None:
+    if not feed > 0:
+        raise ValueError(f"feed {feed} must be above 0")

@@ -1,0 +1,113 @@
+"""Loops, arcs and what the axes can follow."""
+
+from math import pi, sqrt
+
+from advisor.mechanics._counting import pieces
+
+
+def loop_radius(width: float, side_allowance: float, DC: float) -> float:
+    r"""Return the radius of the loops that the cutter's centre runs in a slot [mm]; 0 or less: no room to loop.
+
+    .. math:: \rho = (w - 2 s - DC) / 2
+
+    width: w of the slot [mm]; side_allowance: s on each wall [mm]; DC: cutting diameter [mm].
+
+    >>> loop_radius(21, 0.5, 12)
+    4.0
+
+    Reference: geometry.
+    """
+    return (width - 2 * side_allowance - DC) / 2
+
+
+def loops(length: float, step: float) -> int:
+    r"""Return how many loops take the cutter along a length.
+
+    .. math:: N = \lceil l / s \rceil
+
+    length: l that the loops' centre travels [mm]; step: s forward at each loop [mm]. Range: l >= 0, s > 0.
+    Raises ValueError outside the range.
+
+    >>> loops(48, 1.2)
+    40
+
+    Reference: counting.
+    """
+    if not (length >= 0 and step > 0):
+        raise ValueError(f"length {length} must not be negative, and step {step} above 0")
+    return pieces(length, step)
+
+
+def loop_length(radius: float, step: float) -> float:
+    r"""Return the way of the cutter's centre for one loop: a full circle and the step to the next [mm].
+
+    .. math:: l = 2 \pi \rho + s
+
+    radius: rho of the loop [mm]; step: s forward at each loop [mm].
+
+    >>> round(loop_length(4, 1.2), 2)
+    26.33
+
+    Reference: geometry.
+    """
+    return 2 * pi * radius + step
+
+
+def reversals_per_minute(loop_length: float, feed: float) -> float:
+    r"""Return how often a minute each axis turns round while looping [1/min].
+
+    .. math:: R = 2 v_f / l
+
+    loop_length: l, way of one loop [mm], above 0; feed: v_f of the cutter's centre [mm/min]. Each loop turns each axis
+    round twice.
+    Raises ValueError for a loop that has no length.
+
+    >>> reversals_per_minute(25, 3000)
+    240.0
+
+    Reference: counting.
+    """
+    if not loop_length > 0:
+        raise ValueError(f"loop length {loop_length} must be above 0")
+    return 2 * feed / loop_length
+
+
+def axis_limited_feed(acceleration: float, radius: float) -> float:
+    r"""Return the greatest feed of the cutter's centre on an arc that the axes can follow [mm/min].
+
+    .. math:: v = \sqrt{a \rho}
+
+    acceleration: a of the slower axis [m/s²]; radius: rho of the centre's path [mm]. Range: neither negative.
+    Raises ValueError outside the range.
+
+    4 m/s² on 4 mm: the root of 4000 mm/s² x 4 mm is 126.5 mm/s.
+
+    >>> round(axis_limited_feed(4, 4))
+    7589
+
+    Reference: acceleration towards the middle of a circle, a = v²/rho.
+    """
+    if not (acceleration >= 0 and radius >= 0):
+        raise ValueError(f"acceleration {acceleration} and radius {radius} must not be negative")
+    return 60 * sqrt(1000 * acceleration * radius)
+
+
+def arc_feed(feed: float, D: float, DC: float) -> float:
+    r"""Return the feed of the cutter's centre on an inside arc that keeps the feed at the wall [mm/min].
+
+    .. math:: v_{f,c} = v_f (D - DC) / D
+
+    feed: v_f at the wall [mm/min]; D: diameter of the bore, or of the arc at the wall [mm]; DC: cutting diameter [mm].
+    Range: D >= DC.
+    Raises ValueError outside the range.
+
+    A third at D = 1.5 DC:
+
+    >>> arc_feed(3000, 15, 10)
+    1000.0
+
+    Reference: geometry; centre and wall turn about the same point in the same time.
+    """
+    if not D >= DC > 0:
+        raise ValueError(f"arc {D} must be at least as wide as the cutter {DC}")
+    return feed * (D - DC) / D

@@ -1,0 +1,78 @@
+"""Advice for a feature and for a whole job: the best candidate, why, what to mind, and what it was preferred to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from advisor.inputs.assignment import Assignment
+from advisor.inputs.cutter import Cutter
+from advisor.inputs.features import FeatureBase
+from advisor.reasoning.bench import Bench, bench_of
+from advisor.reasoning.candidates import Candidate, candidates, standing
+from advisor.reasoning.region import Region, region_of
+from advisor.reasoning.situation import Situation, feature_facts
+from advisor.reasoning.unasked import NotAsked, not_asked
+from advisor.rulebase.schema import Rule
+
+
+@dataclass(frozen=True, slots=True)
+class FeatureAdvice:
+    """The answer for one feature.
+
+    ``best`` is absent when every candidate is forbidden; ``candidates`` are sorted, best first. ``about_feature`` are the rules that
+    fired on the feature alone; ``cautions`` those for the best candidate.
+    """
+
+    region: Region
+    best: Candidate | None
+    candidates: tuple[Candidate, ...]
+    about_feature: tuple[Rule, ...]
+    cautions: tuple[Rule, ...]
+    not_asked: tuple[NotAsked, ...]
+    facts: Situation
+
+    @property
+    def grade(self) -> str:
+        """The grade of the answer."""
+        return self.best.grade if self.best else "forbidden"
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """The answer for a whole job."""
+
+    assignment: Assignment
+    bench: Bench
+    features: tuple[FeatureAdvice, ...]
+
+
+def advise(assignment: Assignment, bench: Bench | None = None) -> Advice:
+    """Advice for every feature of an assignment, in its order."""
+    asked = bench or bench_of(assignment)
+    features = tuple(advise_feature(feature, assignment.crib, asked) for feature in assignment.job.features)
+    return Advice(assignment, asked, features)
+
+
+def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> FeatureAdvice:
+    """Advice for one feature with the cutters of a crib."""
+    region = region_of(feature)
+    shared = feature_facts(region, bench)
+    ranked = sorted(candidates(region, shared, crib, bench), key=Candidate.rank)
+    best = ranked[0] if ranked and ranked[0].grade != "forbidden" else None
+    ask = bench.inference.fired
+    about = ask("appraisal", "feature", shared) + ask("settings", "feature", shared)
+    cautions = cautions_for(best, bench) if best else ask("caution", "feature", shared)
+    return FeatureAdvice(region, best, tuple(ranked), about, cautions, not_asked(region, shared, bench), shared)
+
+
+def cautions_for(candidate: Candidate, bench: Bench) -> tuple[Rule, ...]:
+    """The cautions that apply to a candidate; those about people and fire first."""
+    fired: Iterable[Rule] = (
+        rule
+        for level in ("feature", "cutter", "candidate")
+        for rule in bench.inference.fired("caution", level, candidate.facts, candidate.method if level == "candidate" else None)
+    )
+    found = standing(tuple(fired))
+    # Every cut gives the two general ones; they come last, so that what is special to this feature is read.
+    return tuple(sorted(found, key=lambda rule: (rule.id in ("chips-thrown", "first-run"), not rule.harm)))

@@ -1,0 +1,58 @@
+"""What is the same for every cutter of a question: material, machine, numbers of the trade, inference."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from advisor.inference import Inference, start
+from advisor.inputs.assignment import Assignment
+from advisor.inputs.machine import Machine
+from advisor.inputs.material import CuttingClass, Material, load_materials
+from advisor.mechanics.power import spindle_power, torque
+from advisor.rulebase.loader import rule_base
+from advisor.rulebase.schema import RuleBase
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """Where the part is cut, and by what knowledge. ``limits`` are the thresholds by name."""
+
+    material: Material
+    data: CuttingClass
+    machine: Machine
+    base: RuleBase
+    inference: Inference
+    limits: Mapping[str, float]
+
+    @property
+    def speed_most(self) -> float:
+        """The greatest spindle speed [1/min]."""
+        return self.machine.spindle.speed[-1]
+
+    def power_at(self, speed: float) -> float:
+        """The continuous power at a speed [kW]."""
+        spindle = self.machine.spindle
+        return spindle_power(spindle.speed, spindle.power, min(speed, spindle.speed[-1]))
+
+    @property
+    def torque_most(self) -> float:
+        """The greatest continuous torque [Nm]."""
+        spindle = self.machine.spindle
+        return max(torque(power, speed) for power, speed in zip(spindle.power, spindle.speed, strict=True))
+
+
+@cache
+def shared_inference(engine: str | None = None) -> Inference:
+    """One inference a process over the shipped rule base: rulesets of the engine are never freed."""
+    return start(rule_base(), engine)
+
+
+def bench_of(assignment: Assignment, inference: Inference | None = None) -> Bench:
+    """The bench of an assignment, over the shipped rule base unless an inference over another is given."""
+    asked = inference or shared_inference()
+    material = assignment.material
+    return Bench(
+        material, load_materials().cutting_class(material.cutting_class), assignment.machine, asked.base, asked, asked.base.limits
+    )

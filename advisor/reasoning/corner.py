@@ -1,0 +1,42 @@
+"""What a wide cutter leaves in the corners, and what it costs to take that out with a smaller one."""
+
+from __future__ import annotations
+
+from math import pi
+
+from advisor.mechanics.chip import feed_per_tooth_for_chip
+from advisor.mechanics.engagement import engagement_angle
+from advisor.mechanics.speed import spindle_speed
+from advisor.mechanics.timing import path_time
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.region import Region
+from advisor.reasoning.situation import InFeature
+
+CORNERS = {"closed_pocket": 4, "open_pocket": 2, "outside_profile": 1}
+
+
+def rest_diameter(region: Region, side: float, bench: Bench) -> float | None:
+    """The widest cutter that turns the corners without stopping [mm]; nothing where no corner radius is given."""
+    if region.corner_radius is None:
+        return None
+    return 2 * (region.corner_radius - side) / bench.limits["corner_ratio_easy"]
+
+
+def rest_time(region: Region, inside: InFeature, bench: Bench) -> float:
+    """Time for the rest in the corners [s], the change of tools included; 0 where none is left.
+
+    It is reckoned for a cutter of the widest diameter that turns the corners, whatever the crib holds, so that a richer crib never
+    makes an answer look slower.
+    """
+    if float(inside.facts.get("corner_ratio", 1.0)) >= bench.limits["corner_ratio_rest"]:
+        return 0.0
+    limits, material = bench.limits, bench.material
+    wide = max(limits["rest_cutter_least"], rest_diameter(region, inside.side, bench) or 0.0)
+    corner = max(0.0, (region.corner_radius or 0.0) - inside.side)
+    area = CORNERS.get(region.kind, 1) * (1 - pi / 4) * ((inside.cutter.DC / 2) ** 2 - corner**2)
+    radial = bench.data.radial_share[0] * wide
+    tooth = feed_per_tooth_for_chip(material.h_share * wide, 90, engagement_angle(radial, wide))
+    speed = min(spindle_speed(material.v_c_solid, wide), bench.speed_most)
+    feed = min(bench.machine.feed_max, speed * limits["rest_cutter_teeth"] * tooth)
+    volume = max(0.0, area) * inside.depth_to_cut
+    return bench.machine.tool_change + path_time(volume / (radial * wide), feed) / limits["cut_share_pocket"]

@@ -1,0 +1,192 @@
+"""Trying out a cut: feed, speed and load of one cutter at a given depth, width and engagement."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from math import floor, log10
+
+from advisor.inputs.cutter import Cutter
+from advisor.mechanics.chip import feed_per_tooth_for_chip, mean_chip_thickness
+from advisor.mechanics.deflection import cutter_segments, tip_deflection
+from advisor.mechanics.force import mean_normal_force, specific_cutting_force
+from advisor.mechanics.power import cutting_power, removal_rate, torque
+from advisor.mechanics.speed import spindle_speed
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.plan import Held, Load
+from advisor.reasoning.region import Region
+from advisor.reasoning.situation import InFeature
+
+HALVINGS = 12
+
+
+def handy_speed(speed: float) -> float:
+    """A spindle speed rounded down to three figures, as it would be typed [1/min]."""
+    step = 10.0 ** max(0, floor(log10(speed)) - 2) if speed >= 1 else 1.0
+    return max(1.0, floor(speed / step + 1e-9) * step)
+
+
+def down_to(value: float, step: float) -> float:
+    """A length rounded down to a handy step, or left alone when it is smaller than ten of them [mm]."""
+    return round(floor(value / step + 1e-9) * step, 6) if value >= 10 * step else value
+
+
+def greatest(holds: Callable[[float], bool], low: float, high: float) -> float:
+    """The greatest value between two at which something holds: ``high`` if it does there, ``low`` if it does nowhere above."""
+    if holds(high):
+        return high
+    if low >= high or not holds(low):
+        return min(low, high)
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return low
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """A cut tried out: feed per tooth [mm], speed [1/min], feed [mm/min], removal rate [mm³/min], load."""
+
+    feed_per_tooth: float
+    speed: float
+    feed: float
+    rate: float
+    load: Load
+
+
+@dataclass(slots=True)
+class Cut:
+    """One cutter in one region with its cutting data: v_c [m/min], chip thickness [mm], stiffness."""
+
+    inside: InFeature
+    region: Region
+    bench: Bench
+    v_c: float
+    chip: float
+    chip_least: float
+    modulus: float
+    series: float
+    segments: list[tuple[float, float]]
+    held: list[Held] = field(default_factory=list)
+    _give: dict[float, float] = field(default_factory=dict)
+
+    @property
+    def cutter(self) -> Cutter:
+        """The cutter."""
+        return self.inside.cutter
+
+    def hold(self, setting: str, before: float, after: float, cause: str) -> float:
+        """Note that a setting was held back, if it was; gives the held value."""
+        if abs(before - after) > 1e-9:
+            self.held.append(Held(setting, before, after, cause))
+        return after
+
+    def give(self, load_from_tip: float) -> float:
+        """How far the tip gives way for each newton at that place [mm/N]."""
+        found = self._give.get(load_from_tip)
+        if found is None:
+            found = self._give[load_from_tip] = tip_deflection(1.0, self.segments, self.modulus, load_from_tip, self.series)
+        return found
+
+
+def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
+    """The cutting data of a cutter in a region; nothing where the tables have none (inserts in hardened steel)."""
+    cutter, material, limits = inside.cutter, bench.material, bench.limits
+    solid = cutter.body in ("solid_end_mill", "drill")
+    v_c = material.v_c_solid if solid else material.v_c_inserted
+    chip = material.h_share * cutter.DC if solid else material.h_insert
+    if v_c is None or chip is None:
+        return None
+    carbide = solid and cutter.substrate != "hss"
+    stiffness = 1000 / (1 / bench.machine.stiffness + 1 / limits["holder_stiffness"])
+    return Cut(
+        inside, region, bench, v_c * float(inside.facts.get("substrate_speed_factor", 1.0)), chip,
+        min(chip, limits["chip_least_hardening" if material.work_hardens else "chip_least"]),
+        limits["modulus_carbide" if carbide else "modulus_steel"], stiffness,
+        cutter_segments(cutter.APMX, cutter.DC, cutter.DN, cutter.LU, cutter.LPR, cutter.DCONMS, limits["flute_diameter_share"] if solid else 1.0),
+    )  # fmt: skip
+
+
+def speed_for(cut: Cut, gain: float = 1.0) -> float:
+    """The spindle speed for the cutting speed, within what cutter and spindle allow [1/min]."""
+    speed = spindle_speed(cut.v_c * gain, cut.cutter.DC)
+    return handy_speed(min(speed, cut.bench.speed_most, cut.cutter.RPMX or speed))
+
+
+def note_speed(cut: Cut, gain: float = 1.0) -> None:
+    """Record what held the spindle speed back, if anything did."""
+    wanted = spindle_speed(cut.v_c * gain, cut.cutter.DC)
+    marked, most = cut.cutter.RPMX or wanted, cut.bench.speed_most
+    if min(marked, most) < wanted:
+        cause = "greatest speed of the spindle" if most <= marked else "greatest speed marked on the cutter"
+        cut.hold("spindle_speed", wanted, handy_speed(min(marked, most)), cause)
+
+
+def speed_gain(cut: Cut, radial_share: float) -> float:
+    """The factor by which the cutting speed may rise at a small radial width."""
+    limits = cut.bench.limits
+    small, plain, most = limits["speed_gain_radial_share"], limits["speed_plain_radial_share"], limits["speed_gain_most"]
+    reach = (plain - radial_share) / (plain - small)
+    return 1 + (most - 1) * max(0.0, min(1.0, reach))
+
+
+def try_cut(
+    cut: Cut, axial: float, radial: float, angle: float, *, chip: float | None = None, gain: float = 1.0, feed_most: float | None = None
+) -> Trial:
+    """The load of a cut ``axial`` deep and ``radial`` wide [mm] at an engagement [deg].
+
+    The feed holds the chip thickness; it is cut down to what the machine (or ``feed_most`` [mm/min]) can do.
+    """
+    cutter, limits, material = cut.cutter, cut.bench.limits, cut.bench.material
+    wanted = cut.chip if chip is None else chip
+    thin = limits["thinning_factor_most"] * feed_per_tooth_for_chip(wanted, cutter.KAPR, 90)
+    tooth = min(feed_per_tooth_for_chip(wanted, cutter.KAPR, angle), thin)
+    speed = speed_for(cut, gain)
+    most = min(cut.bench.machine.feed_max, feed_most or cut.bench.machine.feed_max)
+    feed = speed * cutter.ZEFP * tooth
+    if feed > most:
+        speed = handy_speed(speed * max(most / feed, limits["speed_slowest_share"]))
+        feed = min(most, speed * cutter.ZEFP * tooth)
+        tooth = feed / (speed * cutter.ZEFP)
+    mean = mean_chip_thickness(tooth, cutter.KAPR, angle)
+    k_c = specific_cutting_force(material.k_c11, material.m_c, mean, limits["wear_factor"])
+    rate = removal_rate(axial, radial, feed)
+    power = cutting_power(rate, k_c, limits["drive_efficiency"])
+    available = cut.bench.power_at(speed)
+    force = mean_normal_force(k_c, axial, tooth, cutter.KAPR, angle, cutter.ZEFP, limits["radial_force_share"])
+    load = Load(
+        power, available, torque(power, speed), torque(available, speed), force, force * cut.give(axial / 2), k_c, mean
+    )
+    return Trial(tooth, speed, feed, rate, load)
+
+
+def within_spindle(cut: Cut, trial: Trial) -> bool:
+    """Whether the spindle bears the cut."""
+    return trial.load.power <= cut.bench.limits["power_share_most"] * trial.load.power_available
+
+
+def within_deflection(cut: Cut, trial: Trial) -> bool:
+    """Whether the side allowance is still thick enough for the deflection."""
+    return trial.load.deflection * cut.bench.limits["allowance_deflections"] <= cut.inside.side or cut.inside.side == 0
+
+
+def spindle_cause(cut: Cut, trial: Trial) -> str:
+    """What of the spindle held the cut back: torque below the speed of full power, power above."""
+    spindle = cut.bench.machine.spindle
+    full = spindle.speed[spindle.power.index(max(spindle.power))]
+    return f"spindle {'torque' if trial.speed < full else 'power'} at {trial.speed:.0f} /min"
+
+
+def ease_feed(cut: Cut, trial_at: Callable[[float], Trial]) -> float:
+    """The chip thickness [mm] at which spindle and cutter bear the cut, no thinner than the edge can cut; noted if lowered.
+
+    ``trial_at`` tries the cut with a chip thickness.
+    """
+    chip = cut.chip
+    for bears, cause in ((within_spindle, "spindle"), (within_deflection, "deflection against the side allowance")):
+        eased = greatest(lambda thin, bears=bears: bears(cut, trial_at(thin)), cut.chip_least, chip)  # type: ignore[misc]
+        if eased < chip:
+            before, after = trial_at(chip), trial_at(eased)
+            cut.hold("feed_per_tooth", before.feed_per_tooth, after.feed_per_tooth, spindle_cause(cut, before) if cause == "spindle" else cause)
+            chip = eased
+    return chip

@@ -1,0 +1,141 @@
+"""Ways into the material for a plan: from the side, down a helix, to and fro, through a hole, straight down."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from advisor.inputs.cutter import Cutter
+from advisor.mechanics.entry import helix_bore, helix_pitch, helix_time, ramp_descent, ramp_strokes
+from advisor.mechanics.motion import arc_feed, axis_limited_feed
+from advisor.mechanics.timing import path_time
+from advisor.reasoning.cut import Cut, cut_of, ease_feed, try_cut
+from advisor.reasoning.methods.holes import as_drill, drill_depth, drilling_time, drilling_trial
+from advisor.reasoning.methods.slotting import full_width_most, ramp_angle
+from advisor.reasoning.plan import Held, Plan, WayIn
+from advisor.reasoning.situation import InFeature
+from advisor.rulebase.conditions import Value
+
+
+def holes_for(drills: Sequence[InFeature], cut: Cut) -> Iterator[tuple[InFeature, float]]:
+    """The drills whose hole suits the cutter and fits the region, with the depth their tip must reach [mm]."""
+    limits, DC = cut.bench.limits, cut.cutter.DC
+    for inside in drills:
+        drill = inside.cutter
+        if limits["hole_ratio_least"] * DC <= drill.DC <= limits["hole_ratio_most"] * DC:
+            yield inside, drill.DC
+
+
+def ways_in(plan: Plan, cut: Cut, entries: Sequence[str], drills: Sequence[InFeature]) -> Iterator[WayIn]:
+    """Every way in that the table of ways lists, worked out; several for the pre-drilled hole if several drills suit."""
+    for entry in entries:
+        match entry:
+            case "side_entry":
+                yield _from_the_side(plan, cut)
+            case "helical_ramp":
+                yield _down_a_helix(plan, cut)
+            case "zigzag_ramp":
+                yield _to_and_fro(plan, cut)
+            case "predrilled_hole":
+                yield from _through_a_hole(plan, cut, drills)
+            case _:
+                yield _straight_down(plan, cut)
+
+
+def _full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
+    """The feed at full width and a small depth [mm/min], and what held it back."""
+    before = len(cut.held)
+    chip = ease_feed(cut, lambda thin: try_cut(cut, depth, cut.cutter.DC, 180.0, chip=thin))
+    feed = try_cut(cut, depth, cut.cutter.DC, 180.0, chip=chip).feed
+    held = tuple(cut.held[before:])
+    del cut.held[before:]
+    return feed, held
+
+
+def _from_the_side(plan: Plan, cut: Cut) -> WayIn:
+    """Rolled in on an arc from beside the material: a radius of feed at each level."""
+    if plan.method in ("plunge_roughing", "face_milling"):
+        return WayIn("side_entry", path_time(cut.cutter.DC / 2, plan.feed_rate))
+    way = cut.cutter.DC / 2 + cut.bench.limits["approach"]
+    return WayIn("side_entry", plan.levels * path_time(way, plan.feed_rate * cut.bench.limits["opening_feed_share"]))
+
+
+def _down_a_helix(plan: Plan, cut: Cut) -> WayIn:
+    cutter, limits = cut.cutter, cut.bench.limits
+    if plan.method == "helical_boring":
+        return WayIn("helical_ramp", 0.0, ramp_angle=float(plan.facts["ramp_angle"]))
+    kind = "end_cutting" if cutter.end_cutting else "inserted"
+    bore = helix_bore(
+        cutter.DC, cutter.RE, cut.region.entry_width, cut.inside.side, limits[f"helix_bore_low_{kind}"], limits[f"helix_bore_high_{kind}"]
+    )
+    if bore is None or bore <= cutter.DC or not _ramps(cutter):
+        return WayIn("helical_ramp", None)
+    angle = ramp_angle(cut)
+    pitch = min(helix_pitch(bore, cutter.DC, angle), full_width_most(cut))
+    flat = (bore - cutter.DC) / 2
+    feed, held = _full_width_feed(cut, pitch)
+    centre = arc_feed(feed * limits["opening_feed_share"], bore, cutter.DC)
+    centre = min(centre, axis_limited_feed(cut.bench.machine.axis_acceleration, flat))
+    depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
+    time = helix_time(depth, bore, cutter.DC, angle, centre)
+    facts: tuple[tuple[str, Value], ...] = (
+        ("helix_bore", bore), ("helix_pitch", pitch), ("helix_feed", centre), ("helix_time", time), ("entry_angle", angle), ("entry_depth", depth),
+    )  # fmt: skip
+    return WayIn("helical_ramp", time, ramp_angle=angle, facts=facts, held=held)
+
+
+def _ramps(cutter: Cutter) -> bool:
+    return cutter.end_cutting or bool(cutter.RMPX)
+
+
+def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
+    cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
+    if plan.method == "ramped_slotting":
+        if "ramp_time" not in plan.facts or not _ramps(cutter):
+            return WayIn("zigzag_ramp", None)
+        more = float(plan.facts["ramp_time"]) - float(plan.facts["full_width_time"])
+        return WayIn("zigzag_ramp", more, ramp_angle=float(plan.facts["ramp_angle"]), facts=(("entry_angle", plan.facts["ramp_angle"]),))
+    length = (region.width if region.round else region.length) - 2 * cut.inside.side
+    if length < limits["ramp_length_ratio_least"] * cutter.DC or not _ramps(cutter):
+        return WayIn("zigzag_ramp", None)
+    angle, allowed = ramp_angle(cut), full_width_most(cut)
+    depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
+    strokes = ramp_strokes(depth, length, cutter.DC, angle, allowed)
+    feed, held = _full_width_feed(cut, min(allowed, 2 * ramp_descent(length, cutter.DC, angle)))
+    time = path_time(strokes * (length - cutter.DC), feed * limits["opening_feed_share"])
+    facts: tuple[tuple[str, Value], ...] = (
+        ("entry_strokes", float(strokes)), ("entry_angle", angle), ("entry_stroke", length - cutter.DC), ("entry_depth", depth),
+    )  # fmt: skip
+    return WayIn("zigzag_ramp", time, ramp_angle=angle, facts=facts, held=held)
+
+
+def _through_a_hole(plan: Plan, cut: Cut, drills: Sequence[InFeature]) -> Iterator[WayIn]:
+    found = False
+    for inside, width in holes_for(drills, cut):
+        drill_cut = cut_of(inside, cut.region, cut.bench)
+        if drill_cut is None:
+            continue
+        found = True
+        drill = inside.cutter
+        through = not cut.region.floor and cut.inside.overcut > 0
+        depth = drill_depth(drill_cut, cut.region.depth, through, cut.inside.bottom)
+        trial = drilling_trial(as_drill(drill_cut))
+        time, change = drilling_time(drill_cut, depth, trial.feed), cut.bench.machine.tool_change
+        down = plan.levels * path_time(2 * cut.bench.limits["entry_clearance"], plan.feed_rate)
+        facts: tuple[tuple[str, Value], ...] = (
+            ("hole_diameter", width), ("hole_ratio", width / cut.cutter.DC), ("hole_depth", depth), ("hole_time", time + change),
+            ("hole_reach_margin", drill.LU - depth - cut.region.top), ("hole_room_margin", float(cut.inside.facts["entry_room"]) - width),
+        )  # fmt: skip
+        yield WayIn("predrilled_hole", time + down, change=change, drill=drill, facts=facts)
+    if not found:
+        yield WayIn("predrilled_hole", None)
+
+
+def _straight_down(plan: Plan, cut: Cut) -> WayIn:
+    if plan.method in ("plunge_roughing", "drilling"):
+        return WayIn("axial_plunge", 0.0)
+    if not cut.cutter.end_cutting:
+        return WayIn("axial_plunge", None)
+    limits = cut.bench.limits
+    depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
+    feed, held = _full_width_feed(cut, min(plan.axial_depth, full_width_most(cut)))
+    return WayIn("axial_plunge", path_time(depth, feed * limits["plunge_feed_share"]), held=held)

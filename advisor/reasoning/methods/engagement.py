@@ -1,0 +1,138 @@
+"""Engagement-limited clearing: large axial depth, small radial width, the engagement held even into corners."""
+
+from __future__ import annotations
+
+from advisor.mechanics import levels as level_rules
+from advisor.mechanics.engagement import engagement_angle, radial_width_for_angle_inside_arc
+from advisor.mechanics.motion import axis_limited_feed, loop_length, loops, reversals_per_minute
+from advisor.mechanics.timing import clearing_path, path_time, share_time
+from advisor.reasoning.cut import Cut, Trial, down_to, ease_feed, greatest, speed_gain, spindle_cause, try_cut, within_deflection, within_spindle
+from advisor.reasoning.methods.finish import finished
+from advisor.reasoning.plan import Plan
+from advisor.reasoning.situation import conclude
+
+METHOD = "engagement_limited_clearing"
+
+
+def plan(cut: Cut) -> Plan:
+    """The plan for this cutter in this region."""
+    cutter, limits = cut.cutter, cut.bench.limits
+    depth = cut.inside.depth_to_cut
+    count = level_rules.levels(depth, cutter.APMX)
+    axial = level_rules.level_depth(depth, count, limits["handy_depth"], cutter.APMX)
+    radial = _radial_width(cut, axial)
+    passes, radial = _passes(cut, radial)
+    loop = _loop_radius(cut)
+    path_radius = loop if loop is not None else _corner_path(cut)
+    arc = path_radius if cut.region.round else loop
+
+    def trial_at(width: float, chip: float | None = None) -> Trial:
+        feed_most = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius) if loop is not None else None
+        straight = engagement_angle(width, cutter.DC)
+        return try_cut(cut, axial, _step(cut, width, arc), straight, chip=chip, gain=speed_gain(cut, width / cutter.DC), feed_most=feed_most)
+
+    wanted = trial_at(radial)
+    narrowest = limits["radial_share_floor"] * cutter.DC
+    for bears, cause in ((within_spindle, "spindle"), (within_deflection, "deflection against the side allowance")):
+        eased = greatest(lambda width, bears=bears: bears(cut, trial_at(width)), narrowest, radial)  # type: ignore[misc]
+        if eased < radial:
+            eased = down_to(eased, limits["handy_width"])
+            radial = cut.hold("radial_width", radial, eased, spindle_cause(cut, trial_at(radial)) if cause == "spindle" else cause)
+            passes, radial = _passes(cut, radial)
+    chip = ease_feed(cut, lambda thin: trial_at(radial, thin))
+    trial = trial_at(radial, chip)
+    return _timed(cut, trial, count, axial, radial, passes, loop, path_radius, wanted.rate)
+
+
+def _radial_width(cut: Cut, axial: float) -> float:
+    """The radial width of the table for this depth, with the factors that the settings rules set [mm]."""
+    cutter, limits, facts = cut.cutter, cut.bench.limits, dict(cut.inside.facts)
+    low, high = cut.bench.data.radial_share
+    ratio = axial / cutter.DC
+    upper, lower = limits["radial_upper_depth_ratio"], limits["radial_lower_depth_ratio"]
+    share = low + (high - low) * max(0.0, min(1.0, (lower - ratio) / (lower - upper)))
+    facts |= {"method": METHOD, "planned_axial_ratio": ratio}
+    conclude(facts, cut.bench.inference.fired("settings", "candidate", facts, METHOD))
+    factors = {name: float(facts[name]) for name in ("reach_factor", "deep_factor_here") if name in facts}
+    width = share * cutter.DC
+    if factors:
+        name = min(factors, key=factors.__getitem__)
+        why = {"reach_factor": f"projection of {cutter.LPR / cutter.DC:.2g} DC", "deep_factor_here": f"axial depth of {ratio:.2g} DC"}[name]
+        width = cut.hold("radial_width", width, width * factors[name], f"{why}: {factors[name]:.0%} of the table's width")
+    most = facts.get("radial_share_most")
+    if most is not None and width > float(most) * cutter.DC:
+        width = cut.hold("radial_width", width, float(most) * cutter.DC, f"at most {float(most):.0%} of DC for this cutter at this depth")
+    return down_to(width, limits["handy_width"])
+
+
+def _passes(cut: Cut, radial: float) -> tuple[int, float]:
+    """For a strip of stock beside a wall: how many passes, and how wide each is [mm]."""
+    strip = cut.region.strip
+    if not cut.region.strip_like or strip is None:
+        return 1, radial
+    width = strip - cut.inside.side
+    if width <= 0:
+        return 1, radial
+    count = level_rules.levels(width, radial)
+    return count, width / count
+
+
+def _loop_radius(cut: Cut) -> float | None:
+    """The radius of the loops across a narrow region [mm]; nothing where the region is wide or open."""
+    ratio = cut.inside.facts.get("width_ratio")
+    if ratio is None or cut.region.round or float(ratio) > cut.bench.limits["loop_region_ratio_most"]:
+        return None
+    return max(float(cut.inside.facts["loop_radius"]), 1e-3)
+
+
+def _corner_path(cut: Cut) -> float:
+    """The tightest radius on which the cutter's centre turns where it does not loop [mm]."""
+    smooth = cut.bench.limits["corner_path_share"] * cut.cutter.DC
+    corner = cut.region.width / 2 if cut.region.round else cut.region.corner_radius
+    return smooth if corner is None else max(smooth, corner - cut.inside.side - cut.cutter.DC / 2)
+
+
+def _step(cut: Cut, width: float, loop: float | None) -> float:
+    """The radial width on a loop that has the engagement of ``width`` on a straight wall [mm]."""
+    if loop is None:
+        return width
+    return radial_width_for_angle_inside_arc(engagement_angle(width, cut.cutter.DC), cut.cutter.DC, loop)
+
+
+def _timed(
+    cut: Cut, trial: Trial, count: int, axial: float, radial: float, passes: int, loop: float | None, path_radius: float, wanted_rate: float
+) -> Plan:
+    cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
+    straight = engagement_angle(radial, cutter.DC)
+    gain = speed_gain(cut, radial / cutter.DC)
+    free = try_cut(cut, axial, radial, straight, gain=gain)
+    axis_feed = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius)
+    wanted_feed = cutter.ZEFP * free.feed_per_tooth * free.speed
+    facts: dict[str, float | None] = {
+        "path_radius": path_radius, "axis_feed": axis_feed, "wanted_feed": wanted_feed, "axis_feed_ratio": axis_feed / wanted_feed,
+    }  # fmt: skip
+    if loop is not None:
+        step = cut.hold("radial_width", radial, _step(cut, radial, loop), f"engagement {straight:.0f}° on loops of {loop:.3g} mm radius")
+        if axis_feed < wanted_feed:
+            cut.hold("feed_rate", wanted_feed, trial.feed, f"axis acceleration on loops of {loop:.3g} mm radius")
+        way = loop_length(loop, step)
+        travelled = max(step, region.length - (2 - region.open_ends) * (cut.inside.side + cutter.DC / 2))
+        rounds = loops(travelled, step)
+        total = count * path_time(rounds * way, trial.feed)
+        facts |= {"loop_count": float(rounds), "loop_way": way, "reversals_per_minute": reversals_per_minute(way, trial.feed), "passes": None}
+        return finished(
+            cut, METHOD, trial, levels=count, axial=axial, radial=step, angle=straight, cut_time=total / 2, travel=total / 2,
+            wanted_rate=wanted_rate, gain=gain, facts=facts,
+        )  # fmt: skip
+    if region.strip_like:
+        path, share = region.wall_length * passes * count, limits["cut_share_profile"]
+        facts["passes"] = float(passes)
+    else:
+        if region.round:
+            radial = cut.hold("radial_width", radial, _step(cut, radial, path_radius), f"engagement {straight:.0f}° inside the round wall")
+        path, share = clearing_path(region.area(cut.inside.side), radial) * count, limits["cut_share_pocket"]
+    cut_time = path_time(path, trial.feed)
+    return finished(
+        cut, METHOD, trial, levels=count, axial=axial, radial=radial, angle=straight, cut_time=cut_time,
+        travel=share_time(cut_time, share) - cut_time, wanted_rate=wanted_rate, gain=gain, wanted_feed=wanted_feed, facts=facts,
+    )  # fmt: skip

@@ -1,0 +1,55 @@
+"""Face milling: a cutter somewhat wider than its pass, off centre, rolled in from the side."""
+
+from __future__ import annotations
+
+from advisor.mechanics import levels as level_rules
+from advisor.mechanics.engagement import engagement_angle
+from advisor.mechanics.timing import path_time
+from advisor.reasoning.cut import Cut, Trial, ease_feed, greatest, spindle_cause, try_cut, within_deflection, within_spindle
+from advisor.reasoning.methods.finish import finished
+from advisor.reasoning.methods.layers import layer_chip, level_most, reach_held
+from advisor.reasoning.plan import Plan
+
+METHOD = "face_milling"
+
+
+def pass_width(cut: Cut) -> tuple[int, float]:
+    """How many passes there are, and how wide each is [mm]: even where that stays near the usual width."""
+    width, DC, limits = cut.region.width, cut.cutter.DC, cut.bench.limits
+    count = level_rules.levels(width, limits["face_radial_share_most"] * DC)
+    even = width / count
+    if count == 1 or even >= DC / limits["face_ratio_most"]:
+        return count, even
+    usual = limits["face_radial_share"] * DC
+    return level_rules.levels(width, usual), usual
+
+
+def plan(cut: Cut) -> Plan:
+    """The plan for this cutter on this face."""
+    cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
+    cut.chip = layer_chip(cut)
+    passes, radial = pass_width(cut)
+    angle = engagement_angle(radial, cutter.DC)
+    allowed = reach_held(cut, METHOD, level_most(cut))
+    depth = cut.inside.depth_to_cut
+
+    def trial_at(axial: float, chip: float | None = None) -> Trial:
+        return try_cut(cut, axial, radial, angle, chip=chip)
+
+    wanted = trial_at(min(allowed, depth))
+    for bears, cause in ((within_spindle, "spindle"), (within_deflection, "deflection against the allowance")):
+        high = min(allowed, depth)
+        thinner = greatest(lambda axial, bears=bears: bears(cut, trial_at(axial)), min(high, limits["axial_share_floor"] * cutter.DC), high)  # type: ignore[misc]
+        if thinner < high:
+            cut.hold("axial_depth", high, thinner, spindle_cause(cut, wanted) if cause == "spindle" else cause)
+            allowed = thinner
+    count = level_rules.levels(depth, allowed)
+    axial = depth / count
+    chip = ease_feed(cut, lambda thin: trial_at(axial, thin))
+    trial = trial_at(axial, chip)
+    cut_time = path_time(count * passes * (region.length + cutter.DC / 2), trial.feed)
+    travel = path_time(count * passes * (radial + cutter.DC / 2), trial.feed)
+    return finished(
+        cut, METHOD, trial, levels=count, axial=axial, radial=radial, angle=angle, cut_time=cut_time, travel=travel,
+        wanted_rate=wanted.rate, wanted_feed=trial.feed, facts={"passes": float(passes), "pass_ratio": cutter.DC / radial},
+    )  # fmt: skip

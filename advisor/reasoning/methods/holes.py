@@ -1,0 +1,101 @@
+"""Holes: drilling in one go, and helical boring with a cutter narrower than the hole."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import ceil, pi, radians, tan
+
+from advisor.mechanics.entry import drill_point
+from advisor.mechanics.motion import arc_feed, axis_limited_feed
+from advisor.mechanics.timing import path_time
+from advisor.reasoning.cut import Cut, Trial, ease_feed, greatest, spindle_cause, try_cut, within_deflection, within_spindle
+from advisor.reasoning.methods.finish import finished
+from advisor.reasoning.methods.slotting import full_width_most, ramp_angle
+from advisor.reasoning.plan import Plan
+
+DRILLING, BORING = "drilling", "helical_boring"
+
+
+def drill_depth(cut: Cut, depth: float, through: bool, bottom: float) -> float:
+    """How deep the tip of a drill goes [mm]: through by its point and a little more, or short of a floor by its allowance."""
+    if not through:
+        return depth - bottom
+    return depth + drill_point(cut.cutter.DC, cut.cutter.point_angle or 180.0) + cut.bench.limits["drill_through"]
+
+
+def drilling_trial(cut: Cut, chip: float | None = None) -> Trial:
+    """The load of drilling: both lips together take the whole section a turn, as a cut DC/4 deep and pi DC wide would.
+
+    The lips balance each other, so nothing pushes the drill aside.
+    """
+    trial = try_cut(cut, cut.cutter.DC / 4, cut.cutter.DC * pi, 90.0, chip=chip)
+    return replace(trial, load=replace(trial.load, force=0.0, deflection=0.0))
+
+
+def as_drill(cut: Cut) -> Cut:
+    """The cutting data of a drill: a share of an end mill's speed."""
+    cut.v_c *= cut.bench.limits["drill_speed_share"]
+    return cut
+
+
+def drilling_time(cut: Cut, depth: float, feed: float) -> float:
+    """Time for drilling to a depth [s], with lifting to clear chips where the hole is deep."""
+    limits = cut.bench.limits
+    lifting = limits["drill_peck_factor"] if depth > limits["drill_peck_ratio"] * cut.cutter.DC else 1.0
+    return path_time(depth + limits["approach"], feed) * lifting + path_time(depth, cut.bench.machine.rapid)
+
+
+def plan_drilling(cut: Cut) -> Plan:
+    """The plan for this drill in this hole."""
+    region, cutter = cut.region, cut.cutter
+    as_drill(cut)
+    wanted = drilling_trial(cut)
+    chip = greatest(lambda thin: within_spindle(cut, drilling_trial(cut, thin)), cut.chip_least, cut.chip)
+    trial = drilling_trial(cut, chip)
+    cut.hold("feed_per_tooth", wanted.feed_per_tooth, trial.feed_per_tooth, spindle_cause(cut, wanted))
+    bottom = region.allowance_bottom or 0.0
+    depth = drill_depth(cut, region.depth, not region.floor, bottom)
+    point = drill_point(cutter.DC, cutter.point_angle or 180.0)
+    rest = (region.width - cutter.DC) / 2
+    return finished(
+        cut, DRILLING, trial, levels=1, axial=depth, radial=cutter.DC, angle=180.0, cut_time=drilling_time(cut, depth, trial.feed),
+        travel=0.0, wanted_rate=wanted.rate,
+        facts={"drill_point": point, "drill_depth": depth, "wall_rest": rest - cut.inside.side, "drill_margin": cutter.LU - depth - region.top},
+    )  # fmt: skip
+
+
+def plan_boring(cut: Cut) -> Plan | None:
+    """The plan for this cutter in this hole; nothing where the hole less its allowance is no wider than the cutter."""
+    region, cutter, limits = cut.region, cut.cutter, cut.bench.limits
+    bore = region.width - 2 * cut.inside.side
+    if bore <= cutter.DC:
+        return None
+    angle, way, depth = ramp_angle(cut), pi * (bore - cutter.DC), cut.inside.depth_to_cut
+
+    def trial_at(pitch: float, chip: float | None = None) -> Trial:
+        return try_cut(cut, pitch, cutter.DC, 180.0, chip=chip)
+
+    steepest = way * tan(radians(angle))
+    allowed = min(full_width_most(cut), depth)
+    pitch = cut.hold("axial_depth", steepest, allowed, "depth at full width") if steepest > allowed else steepest
+    wanted = trial_at(pitch)
+    for bears, cause in ((within_spindle, "spindle"), (within_deflection, "deflection against the side allowance")):
+        least = min(pitch, limits["axial_share_floor"] * cutter.DC)
+        eased = greatest(lambda turn, bears=bears: bears(cut, trial_at(turn)), least, pitch)  # type: ignore[misc]
+        if eased < pitch:
+            pitch = cut.hold("axial_depth", pitch, eased, spindle_cause(cut, wanted) if cause == "spindle" else cause)
+    turns = ceil(depth / pitch)
+    pitch = depth / turns
+    trial = trial_at(pitch, ease_feed(cut, lambda thin: trial_at(pitch, thin)))
+    centre = arc_feed(trial.feed, bore, cutter.DC)
+    axes = axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
+    held = cut.hold("centre_feed", centre, min(centre, axes), f"axis acceleration on {way / (2 * pi):.3g} mm radius")
+    cut_time = path_time((turns + 1) * way, held)
+    return finished(
+        cut, BORING, trial, levels=turns, axial=pitch, radial=cutter.DC, angle=180.0, cut_time=cut_time, travel=0.0,
+        wanted_rate=wanted.rate,
+        facts={
+            "bore": bore, "centre_feed": held, "ramp_angle": angle, "pitch": pitch, "path_radius": way / (2 * pi), "axis_feed": axes,
+            "core_margin": 2 * (cutter.DC - cutter.RE) - bore,
+        },
+    )  # fmt: skip

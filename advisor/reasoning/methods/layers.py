@@ -1,0 +1,129 @@
+"""Layered pocketing: wide radial width, shallow levels; each level opened by a cut at full width."""
+
+from __future__ import annotations
+
+from advisor.mechanics import levels as level_rules
+from advisor.mechanics.chip import chip_thickness
+from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner
+from advisor.mechanics.timing import clearing_path, path_time, share_time
+from advisor.reasoning.cut import Cut, Trial, down_to, ease_feed, greatest, spindle_cause, try_cut, within_deflection, within_spindle
+from advisor.reasoning.methods.finish import finished
+from advisor.reasoning.plan import Plan
+from advisor.reasoning.situation import conclude
+
+METHOD = "layered_pocketing"
+
+
+def level_most(cut: Cut) -> float:
+    """The deepest level of the tables for this cutter, before anything holds it back [mm]."""
+    cutter, limits = cut.cutter, cut.bench.limits
+    if cutter.body == "inserted_high_feed_mill":
+        depth = high_feed(cut, limits["high_feed_depth_least"], limits["high_feed_depth_most"])
+        return min(cutter.APMX, depth)
+    if cutter.body == "solid_end_mill":
+        low, high = cut.bench.data.layer_depth_share
+        return min(cutter.APMX, (low + high) / 2 * cutter.DC)
+    return limits["inserted_edge_share"] * cutter.APMX
+
+
+def high_feed(cut: Cut, least: float, most: float) -> float:
+    """A high-feed mill's value between least and most, by how thick a chip the material allows."""
+    limits = cut.bench.limits
+    thin, thick = limits["high_feed_chip_low"], limits["high_feed_chip_high"]
+    reach = max(0.0, min(1.0, (cut.chip - thin) / (thick - thin)))
+    return least + reach * (most - least)
+
+
+def layer_chip(cut: Cut) -> float:
+    """The chip thickness of this cutter in layers [mm]; a high-feed mill's follows from its feed per tooth."""
+    if cut.cutter.body != "inserted_high_feed_mill":
+        return cut.chip
+    limits = cut.bench.limits
+    tooth = high_feed(cut, limits["high_feed_tooth_low"], limits["high_feed_tooth_high"])
+    return chip_thickness(tooth, cut.cutter.KAPR, 90)
+
+
+def reach_held(cut: Cut, method: str, axial: float) -> float:
+    """An axial depth held back for a long projection, as the settings rules conclude [mm]."""
+    facts = dict(cut.inside.facts) | {"method": method, "planned_axial_ratio": axial / cut.cutter.DC}
+    conclude(facts, cut.bench.inference.fired("settings", "candidate", facts, method))
+    factor = float(facts.get("reach_factor", 1.0))
+    cause = f"projection of {cut.cutter.LPR / cut.cutter.DC:.2g} DC: {factor:.0%} of the table's depth"
+    return cut.hold("axial_depth", axial, axial * factor, cause)
+
+
+def plan(cut: Cut) -> Plan:
+    """The plan for this cutter in this region."""
+    cutter, limits = cut.cutter, cut.bench.limits
+    cut.chip = layer_chip(cut)
+    allowed = reach_held(cut, METHOD, level_most(cut))
+    radial = _radial_width(cut)
+    angle = _angle(cut, radial)
+
+    def trial_at(axial: float, width: float, chip: float | None = None) -> Trial:
+        return try_cut(cut, axial, width, _angle(cut, width), chip=chip)
+
+    wanted = trial_at(min(allowed, cut.inside.depth_to_cut), radial)
+    least = min(radial, limits["layer_radial_share_least"] * cutter.DC)
+    count, axial = _levels(cut, allowed)
+    eased = greatest(lambda width: within_spindle(cut, trial_at(axial, width)), least, radial)
+    if eased < radial:
+        radial = cut.hold("radial_width", radial, down_to(eased, limits["handy_width"]), spindle_cause(cut, trial_at(axial, radial)))
+    thinnest = min(axial, limits["axial_share_floor"] * cutter.DC)
+    for bears, cause in ((within_spindle, "spindle"), (within_deflection, "deflection against the side allowance")):
+        thinner = greatest(lambda depth, bears=bears: bears(cut, trial_at(depth, radial)), thinnest, axial)  # type: ignore[misc]
+        if thinner < axial:
+            before = axial
+            count, axial = _levels(cut, thinner, exact=True)
+            cut.hold("axial_depth", before, axial, spindle_cause(cut, trial_at(before, radial)) if cause == "spindle" else cause)
+    chip = ease_feed(cut, lambda thin: trial_at(axial, radial, thin))
+    trial = trial_at(axial, radial, chip)
+    angle = _angle(cut, radial)
+    cut_time, share = _cut_time(cut, trial, count, radial)
+    facts = {"path_radius": None, "opening_feed": limits["opening_feed_share"] * trial.feed}
+    return finished(
+        cut, METHOD, trial, levels=count, axial=axial, radial=radial, angle=angle, cut_time=cut_time,
+        travel=share_time(cut_time, share) - cut_time, wanted_rate=wanted.rate,
+        wanted_feed=trial.feed, facts=facts,
+    )  # fmt: skip
+
+
+def _levels(cut: Cut, allowed: float, exact: bool = False) -> tuple[int, float]:
+    """How many equal levels of at most ``allowed`` [mm] there are, and how deep each is."""
+    depth = cut.inside.depth_to_cut
+    count = level_rules.levels(depth, allowed)
+    step = 0.0 if exact or allowed < 10 * cut.bench.limits["handy_width"] else cut.bench.limits["handy_depth"]
+    return count, level_rules.level_depth(depth, count, step, allowed) if step else depth / count
+
+
+def _radial_width(cut: Cut) -> float:
+    """The radial width of the tables, narrowed to what there is beside the opening cut or the wall [mm]."""
+    cutter, limits, region, side = cut.cutter, cut.bench.limits, cut.region, cut.inside.side
+    usual = limits["layer_radial_share"] * cutter.DC
+    if region.strip_like:
+        width = (region.strip or usual + side) - side
+        return width / level_rules.levels(width, usual) if width > 0 else usual
+    if region.narrowest is not None and not region.round:
+        rest = region.narrowest - 2 * side - cutter.DC
+        return cutter.DC if rest <= 0 else min(usual, rest)
+    return usual
+
+
+def _angle(cut: Cut, radial: float) -> float:
+    """The greatest engagement of the path [deg]: in an inside corner up to a right angle more than on the straight."""
+    corner = cut.region.corner_radius is not None or cut.region.kind in ("closed_pocket", "open_pocket")
+    return (engagement_angle_corner if corner else engagement_angle)(min(radial, cut.cutter.DC), cut.cutter.DC)
+
+
+def _cut_time(cut: Cut, trial: Trial, count: int, radial: float) -> tuple[float, float]:
+    """Time in the cut over all levels [s], and the share of the path that cuts."""
+    region, limits, DC, side = cut.region, cut.bench.limits, cut.cutter.DC, cut.inside.side
+    if region.strip_like:
+        strip = (region.strip or radial + side) - side
+        passes = max(1, level_rules.levels(strip, radial)) if strip > 0 else 1
+        return path_time(region.wall_length * passes * count, trial.feed), limits["cut_share_profile"]
+    area = region.area(side)
+    opening = max(0.0, min(region.length - (2 - region.open_ends) * (side + DC / 2), area / DC))
+    rest = max(0.0, area - opening * DC)
+    level = path_time(opening, trial.feed * limits["opening_feed_share"]) + path_time(clearing_path(rest, radial), trial.feed)
+    return count * level, limits["cut_share_pocket"]

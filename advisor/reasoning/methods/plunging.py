@@ -1,0 +1,39 @@
+"""Plunge roughing: straight down beside the last plunge, the force along the spindle."""
+
+from __future__ import annotations
+
+from math import ceil
+
+from advisor.mechanics.engagement import engagement_angle
+from advisor.mechanics.timing import path_time
+from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut
+from advisor.reasoning.methods.finish import finished
+from advisor.reasoning.plan import Plan
+
+METHOD = "plunge_roughing"
+
+
+def plan(cut: Cut) -> Plan:
+    """The plan for this cutter in this region. The radial width is that of a plunge; the step sideways is a fact."""
+    cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
+    depth, radial = cut.inside.depth_to_cut, limits["plunge_radial_share"] * cutter.DC
+    if region.strip_like and region.strip is not None and region.strip > cut.inside.side:
+        radial = min(radial, region.strip - cut.inside.side)
+    step = limits["plunge_step_share"] * cutter.DC
+    angle = engagement_angle(radial, cutter.DC)
+    share = limits["plunge_feed_share"]
+
+    def trial_at(chip: float | None = None) -> Trial:
+        # A plunging tooth cuts a chip as thick as its feed, over the width of the plunge: load as of a cut `step` deep.
+        return try_cut(cut, step, radial, 90.0, chip=share * (cut.chip if chip is None else chip))
+
+    wanted = trial_at()
+    trial = trial_at(ease_feed(cut, trial_at))
+    area = region.area(cut.inside.side) or region.wall_length * radial
+    plunges = ceil(area / (radial * step))
+    cut_time = plunges * path_time(depth + limits["approach"], trial.feed)
+    travel = plunges * path_time(depth + limits["approach"] + step, cut.bench.machine.rapid)
+    return finished(
+        cut, METHOD, trial, levels=1, axial=depth, radial=radial, angle=angle, cut_time=cut_time, travel=travel, wanted_rate=wanted.rate,
+        facts={"plunges": float(plunges), "plunge_step": step},
+    )  # fmt: skip

@@ -1,0 +1,93 @@
+"""Ramped slotting: down along the slot at full width, then a pass along each wall for what the cutter leaves there."""
+
+from __future__ import annotations
+
+from advisor.mechanics import levels as level_rules
+from advisor.mechanics.chip import feed_per_tooth_for_chip
+from advisor.mechanics.engagement import engagement_angle
+from advisor.mechanics.entry import ramp_descent, ramp_strokes
+from advisor.mechanics.timing import path_time, share_time
+from advisor.reasoning.cut import Cut, Trial, ease_feed, greatest, spindle_cause, try_cut, within_deflection, within_spindle
+from advisor.reasoning.methods.finish import finished
+from advisor.reasoning.methods.layers import layer_chip, level_most, reach_held
+from advisor.reasoning.plan import Plan
+
+METHOD = "ramped_slotting"
+
+
+def ramp_angle(cut: Cut) -> float:
+    """The ramp angle: the middle of the material's range, never above the cutter's RMPX [deg]."""
+    low, high = cut.bench.data.ramp_angle
+    usual = (low + high) / 2
+    return min(usual, cut.cutter.RMPX) if cut.cutter.RMPX else usual
+
+
+def full_width_most(cut: Cut) -> float:
+    """The deepest cut at full width of the tables [mm]."""
+    if cut.cutter.body != "solid_end_mill":
+        return level_most(cut)
+    low, high = cut.bench.data.full_width_depth_share
+    return min(cut.cutter.APMX, (low + high) / 2 * cut.cutter.DC)
+
+
+def plan(cut: Cut) -> Plan:
+    """The plan for this cutter in this region; the time is that of full-width passes, which the way in may replace."""
+    cutter, limits = cut.cutter, cut.bench.limits
+    cut.chip = layer_chip(cut)
+    allowed = reach_held(cut, METHOD, full_width_most(cut))
+
+    def trial_at(axial: float, chip: float | None = None) -> Trial:
+        return try_cut(cut, axial, cutter.DC, 180.0, chip=chip)
+
+    depth = cut.inside.depth_to_cut
+    wanted = trial_at(min(allowed, depth))
+    least = min(allowed, limits["axial_share_floor"] * cutter.DC)
+    for bears, cause in ((within_spindle, "spindle"), (within_deflection, "deflection against the side allowance")):
+        thinner = greatest(lambda axial, bears=bears: bears(cut, trial_at(axial)), least, min(allowed, depth))  # type: ignore[misc]
+        if thinner < min(allowed, depth):
+            cut.hold("axial_depth", allowed, thinner, spindle_cause(cut, wanted) if cause == "spindle" else cause)
+            allowed = thinner
+    count = level_rules.levels(depth, allowed)
+    axial = level_rules.level_depth(depth, count, limits["handy_depth"], allowed) if allowed > limits["handy_depth"] else depth / count
+    chip = ease_feed(cut, lambda thin: trial_at(axial, thin))
+    trial = trial_at(axial, chip)
+    facts = _ramp(cut, axial)
+    passes, travel = _passes(cut, trial, count)
+    walls = _walls(cut, trial)
+    if "ramp_strokes" in facts:
+        facts["ramp_time"] = path_time(float(facts["ramp_strokes"] or 0) * float(facts["ramp_length"] or 0), trial.feed)
+    facts |= {"full_width_time": passes, "walls_time": walls}
+    return finished(
+        cut, METHOD, trial, levels=count, axial=axial, radial=cutter.DC, angle=180.0, cut_time=passes + walls, travel=travel,
+        wanted_rate=wanted.rate, wanted_feed=trial.feed, facts=facts,
+    )  # fmt: skip
+
+
+def _ramp(cut: Cut, axial: float) -> dict[str, float | None]:
+    """Facts of ramping to and fro along the slot."""
+    length, DC = cut.region.length - (2 - cut.region.open_ends) * cut.inside.side, cut.cutter.DC
+    if length <= DC:
+        return {}
+    angle = ramp_angle(cut)
+    strokes = ramp_strokes(cut.inside.depth_to_cut, length, DC, angle, axial)
+    return {"ramp_angle": angle, "ramp_length": length - DC, "ramp_descent": ramp_descent(length, DC, angle), "ramp_strokes": float(strokes)}
+
+
+def _passes(cut: Cut, trial: Trial, count: int) -> tuple[float, float]:
+    """Time of the level passes at full width, and of the travel between them [s]."""
+    region = cut.region
+    length = max(0.0, region.length - (2 - region.open_ends) * (cut.inside.side + cut.cutter.DC / 2))
+    cut_time = path_time(length * count, trial.feed)
+    return cut_time, share_time(cut_time, cut.bench.limits["cut_share_profile"]) - cut_time
+
+
+def _walls(cut: Cut, trial: Trial) -> float:
+    """Time for what the full width leaves on each wall beyond the allowance [s]."""
+    spare = float(cut.inside.facts.get("wall_spare", 0.0))
+    if spare <= 0:
+        return 0.0
+    cutter, limits = cut.cutter, cut.bench.limits
+    angle = engagement_angle(min(spare, cutter.DC), cutter.DC)
+    thin = min(feed_per_tooth_for_chip(cut.chip, cutter.KAPR, angle), limits["thinning_factor_most"] * cut.chip)
+    feed = min(cut.bench.machine.feed_max, trial.speed * cutter.ZEFP * thin)
+    return path_time(2 * cut.region.length * level_rules.levels(cut.inside.depth_to_cut, cutter.APMX), feed)

@@ -1,0 +1,73 @@
+"""What is worked out for one method with one cutter, and for one way in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from advisor.inputs.cutter import Cutter
+from advisor.rulebase.conditions import Value
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A setting that was held back, from what to what and by what. Units are those of the setting."""
+
+    setting: str
+    before: float
+    after: float
+    cause: str
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """What the cut asks of spindle and cutter: power [kW], torque [Nm], force against the wall [N], deflection [mm]."""
+
+    power: float
+    power_available: float
+    torque: float
+    torque_available: float
+    force: float
+    deflection: float
+    k_c: float
+    mean_chip: float
+
+
+@dataclass(slots=True)
+class Plan:
+    """One method with one cutter in one region.
+
+    Lengths in mm, feed in mm/min, speed in 1/min, engagement in degrees, times in s. ``wanted_rate`` is the removal rate before
+    the spindle held anything back [mm³/min]; ``facts`` are further measures for the rules.
+    """
+
+    method: str
+    cutter: Cutter
+    levels: int
+    axial_depth: float
+    radial_width: float
+    feed_per_tooth: float
+    spindle_speed: float
+    feed_rate: float
+    engagement: float
+    chip: float
+    side_allowance: float
+    load: Load
+    cut_time: float
+    travel_time: float
+    wanted_rate: float
+    rate: float
+    held: list[Held] = field(default_factory=list)
+    facts: dict[str, Value] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class WayIn:
+    """One way into the material. ``time`` is absent where arithmetic already shows that it cannot be gone."""
+
+    entry: str
+    time: float | None
+    change: float = 0.0
+    ramp_angle: float | None = None
+    drill: Cutter | None = None
+    facts: tuple[tuple[str, Value], ...] = ()
+    held: tuple[Held, ...] = ()

@@ -1,0 +1,109 @@
+"""A feature as the reasoning sees it: one shape of record for all seven kinds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+
+from advisor.inputs.features import FeatureBase
+
+OPEN_KINDS = frozenset({"planar_face", "open_pocket", "step", "outside_profile"})
+WALLED_KINDS = frozenset({"closed_pocket", "slot", "round_hole"})
+STRIP_KINDS = frozenset({"step", "outside_profile"})
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """Lengths in mm. ``narrowest`` is the narrowest width between two walls, absent where a side is open.
+
+    ``strip`` is the width of the stock beside a wall for a step or an outside profile (absent if not given); ``floor`` is
+    whether something stays below; ``corner_radius``, ``clearance_below`` and the rest are absent where nobody gave them. ``fit_width`` is the width
+    that has walls on both sides, open ends not counted.
+    """
+
+    id: str
+    kind: str
+    length: float
+    width: float
+    depth: float
+    top: float
+    open_side: bool
+    floor: bool
+    narrowest: float | None
+    strip: float | None
+    corner_radius: float | None
+    clearance_below: float | None
+    island: float | None
+    flat_floor: bool | None
+    tallest_wall: float | None
+    thinnest_wall: float | None
+    floor_thickness: float | None
+    allowance_side: float | None
+    allowance_bottom: float | None
+    open_ends: int
+    fit_width: float | None
+
+    @property
+    def round(self) -> bool:
+        """Whether the region is a round hole."""
+        return self.kind == "round_hole"
+
+    @property
+    def strip_like(self) -> bool:
+        """Whether the cutter runs along one wall rather than between walls."""
+        return self.kind in STRIP_KINDS
+
+    @property
+    def entry_width(self) -> float:
+        """The width that a bore or a hole for getting in must fit into, before allowances."""
+        return self.narrowest if self.narrowest is not None else self.width
+
+    def area(self, side: float) -> float:
+        """The area to clear at one level with ``side`` left on the walls [mm²]."""
+        if self.round:
+            return pi / 4 * max(0.0, self.width - 2 * side) ** 2
+        length, width = self.length, self.width
+        if self.kind in ("closed_pocket", "slot"):
+            length, width = length - (2 - self.open_ends) * side, width - 2 * side
+        elif self.kind == "open_pocket":
+            length, width = length - 2 * side, width - side
+        elif self.kind == "step":
+            width -= side
+        elif self.kind == "outside_profile":
+            return 2 * (length + width) * max(0.0, (self.strip or 0.0) - side)
+        corners = (4 - pi) * max(0.0, (self.corner_radius or 0.0) - side) ** 2 if self.corner_radius else 0.0
+        island = (self.island + 2 * side) ** 2 if self.island else 0.0
+        return max(0.0, length * width - corners - island)
+
+    @property
+    def wall_length(self) -> float:
+        """How long the wall is that a strip runs along [mm]."""
+        return 2 * (self.length + self.width) if self.kind == "outside_profile" else self.length
+
+
+def region_of(feature: FeatureBase) -> Region:
+    """The region of a feature as read; lengths in mm."""
+
+    def given(name: str) -> float | None:
+        value = getattr(feature, name, None)
+        return None if value is None else float(value)
+
+    kind = feature.kind
+    diameter = given("diameter")
+    length, width = diameter or given("length") or 0.0, diameter or given("width") or 0.0
+    open_ends = int(getattr(feature, "open_ends", 0) or 0)
+    island = given("island")
+    narrowest = (width - island) / 2 if island else width
+    flat_floor = getattr(feature, "flat_floor", None)
+    return Region(
+        id=feature.id, kind=kind, length=length, width=width, depth=feature.depth, top=feature.top,
+        open_side=kind in OPEN_KINDS or open_ends > 0,
+        floor=bool(getattr(feature, "floor", kind != "outside_profile")),
+        narrowest=narrowest if kind in WALLED_KINDS else (narrowest if island and kind == "open_pocket" else None),
+        strip={"step": width, "outside_profile": given("stock_side")}.get(kind),
+        corner_radius=given("corner_radius"), clearance_below=given("clearance_below"), island=island,
+        flat_floor=flat_floor, tallest_wall=given("tallest_wall"), thinnest_wall=given("thinnest_wall"),
+        floor_thickness=given("floor_thickness"), allowance_side=given("allowance_side"),
+        allowance_bottom=given("allowance_bottom"), open_ends=open_ends,
+        fit_width=narrowest if kind in WALLED_KINDS else width if kind == "open_pocket" and getattr(feature, "open_sides", None) in (None, 1) else None,
+    )  # fmt: skip

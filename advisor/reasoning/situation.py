@@ -1,0 +1,140 @@
+"""The facts of a feature and of a cutter in it: flat, registered measures, numbers and words only."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from advisor.inputs.cutter import Cutter
+from advisor.mechanics.motion import loop_radius
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.region import Region
+from advisor.rulebase.conditions import Value
+from advisor.rulebase.schema import Rule
+
+Situation = dict[str, Value]
+TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin")
+
+
+def yes(value: object) -> str:
+    """A truth value as the word the rules read."""
+    return "yes" if value else "no"
+
+
+def put(facts: Situation, values: Mapping[str, float | None]) -> None:
+    """Add the numbers that are there; an absent one stays absent."""
+    facts.update({name: value for name, value in values.items() if value is not None})
+
+
+def conclude(facts: Situation, fired: tuple[Rule, ...]) -> None:
+    """Add what the fired rules conclude, for later stages to read.
+
+    Raises:
+        RuntimeError: two rules conclude different values for one fact and neither overrides the other.
+    """
+    overridden = {other for rule in fired for other in rule.overrides}
+    by: dict[str, Rule] = {}
+    for rule in fired:
+        if rule.concludes is None or rule.id in overridden:
+            continue
+        fact, value, _ = rule.concludes
+        if fact in by and facts[fact] != value:
+            raise RuntimeError(f"{by[fact].id} and {rule.id} conclude different values for {fact}")
+        by[fact], facts[fact] = rule, value
+
+
+def feature_facts(region: Region, bench: Bench) -> Situation:
+    """What is known of a feature before any cutter is looked at."""
+    material, machine = bench.material, bench.machine
+    facts: Situation = {
+        "feature": region.kind, "group": material.group, "material_class": material.cutting_class, "floor": yes(region.floor),
+        "open_side": yes(region.open_side), "depth": region.depth, "length": region.length, "width": region.width, "top": region.top,
+        "torque_most": bench.torque_most, "tool_change": machine.tool_change, "axis_acceleration": machine.axis_acceleration,
+    }  # fmt: skip
+    facts |= {f"material_{trait}": yes(getattr(material, trait)) for trait in TRAITS}
+    facts |= {f"coolant_{kind}": yes(kind in machine.coolant or (kind == "flood" and "through" in machine.coolant)) for kind in ("flood", "air", "mist")}
+    wall = region.tallest_wall or region.depth
+    put(facts, {
+        "narrowest_width": region.narrowest, "fit_width": region.fit_width, "corner_radius": region.corner_radius, "clearance_below": region.clearance_below,
+        "island": region.island, "thinnest_wall": region.thinnest_wall, "floor_thickness": region.floor_thickness,
+        "stock_side": region.strip if region.kind == "outside_profile" else None, "wall_height": wall,
+        "wall_slenderness": wall / region.thinnest_wall if region.thinnest_wall else None,
+        "floor_slenderness": region.width / region.floor_thickness if region.floor_thickness else None,
+    })  # fmt: skip
+    if region.flat_floor is not None:
+        facts["flat_floor"] = yes(region.flat_floor)
+    conclude(facts, bench.inference.fired("appraisal", "feature", facts))
+    conclude(facts, bench.inference.fired("settings", "feature", facts))
+    return facts
+
+
+@dataclass(slots=True)
+class InFeature:
+    """One cutter in one region: its facts, and the allowances and depth that follow. Lengths in mm."""
+
+    cutter: Cutter
+    facts: Situation
+    side: float
+    bottom: float
+    overcut: float
+    depth_to_cut: float
+
+
+def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench) -> InFeature:
+    """A cutter in a region: geometry, then what the settings rules conclude for it, then what follows from that."""
+    facts = dict(shared)
+    DC, narrowest = cutter.DC, region.narrowest
+    facts |= {
+        "body": cutter.body, "substrate": cutter.substrate, "end_cutting": yes(cutter.end_cutting), "DC": DC, "APMX": cutter.APMX,
+        "LU": cutter.LU, "LPR": cutter.LPR, "DCONMS": cutter.DCONMS, "RE": cutter.RE, "KAPR": cutter.KAPR, "ZEFP": float(cutter.ZEFP),
+        "dead_centre": cutter.dead_centre, "holder_diameter": cutter.holder_diameter, "depth_ratio": region.depth / DC,
+        "projection_ratio": cutter.LPR / DC, "edge_ratio": cutter.APMX / DC,
+    }  # fmt: skip
+    put(facts, {"FHA": cutter.FHA, "RMPX": cutter.RMPX, "RPMX": cutter.RPMX, "DN": cutter.DN, "point_angle": cutter.point_angle})
+    if region.fit_width is not None:
+        facts["fit_ratio"] = region.fit_width / DC
+    if narrowest is not None:
+        facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest, "width_spare": narrowest - DC}
+    conclude(facts, bench.inference.fired("appraisal", "cutter", facts))
+    conclude(facts, bench.inference.fired("settings", "cutter", facts))
+    side = region.allowance_side if region.allowance_side is not None else float(facts.get("side_allowance_usual", 0.0))
+    bottom, overcut = _bottom(region, cutter, facts, bench)
+    depth_to_cut = region.depth + overcut - bottom
+    _reach(region, cutter, facts, side, depth_to_cut)
+    facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
+    return InFeature(cutter, facts, side, bottom, overcut, depth_to_cut)
+
+
+def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> tuple[float, float]:
+    """Bottom allowance and overcut [mm], by the policy that the rules concluded."""
+    limits, policy = bench.limits, facts.get("bottom_policy")
+    if cutter.body == "drill":
+        return 0.0, 0.0
+    if policy == "past_the_bottom":
+        wanted = max(limits["overcut_least"], cutter.RE + limits["overcut_beyond_radius"])
+        room = (region.clearance_below or 0.0) - limits["clearance_beyond_overcut"]
+        return 0.0, min(wanted, room)
+    most = limits["allowance_depth_share"] * region.depth
+    if policy == "leave_a_skin":
+        return min(limits["skin"], most), 0.0
+    if region.allowance_bottom is not None:
+        return region.allowance_bottom, 0.0
+    return min(float(facts.get("bottom_allowance_usual", 0.0)), most), 0.0
+
+
+def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float) -> None:
+    """Facts of flutes, shank, holder, corner and room."""
+    DC, wall_depth = cutter.DC, depth_to_cut + region.top
+    facts |= {
+        "flute_cover": cutter.APMX / depth_to_cut, "reach_margin": cutter.LU - wall_depth, "holder_margin": cutter.LPR - wall_depth,
+        "shank_gap": (DC - cutter.DCONMS) / 2, "holder_overhang": cutter.holder_diameter - DC,
+    }  # fmt: skip
+    if region.corner_radius is not None:
+        facts["corner_ratio"] = (region.corner_radius - side) / (DC / 2)
+    room = region.entry_width - 2 * side
+    facts["entry_room"] = room
+    facts["helix_room_ratio"] = min(room, 2 * (DC - cutter.RE)) / DC
+    facts["length_ratio"] = (region.length - 2 * side) / DC
+    if region.narrowest is not None:
+        facts["wall_spare"] = (region.narrowest - DC) / 2 - side
+        facts["loop_radius"] = loop_radius(region.narrowest, side, DC)

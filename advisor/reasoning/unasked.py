@@ -1,0 +1,64 @@
+"""Which rules could not be asked because an optional value of the feature is missing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.region import Region
+from advisor.reasoning.situation import Situation
+from advisor.rulebase.schema import Rule, RuleBase, reads
+
+
+@dataclass(frozen=True, slots=True)
+class NotAsked:
+    """A missing optional value, how its absence is told, and the rules that wanted it."""
+
+    missing: str
+    told: str
+    rules: tuple[str, ...]
+
+
+FIELDS = {
+    "closed_pocket": ("corner_radius", "thinnest_wall", "floor_thickness", "clearance_below"),
+    "open_pocket": ("corner_radius", "thinnest_wall", "floor_thickness", "clearance_below"),
+    "slot": ("thinnest_wall", "floor_thickness", "clearance_below"),
+    "step": ("thinnest_wall",),
+    "outside_profile": ("stock_side", "corner_radius", "clearance_below", "thinnest_wall"),
+    "round_hole": ("clearance_below", "flat_floor"),
+}
+
+
+def not_asked(region: Region, facts: Situation, bench: Bench) -> tuple[NotAsked, ...]:
+    """The optional values of this feature that nobody gave and that a rule would have looked at."""
+    found = []
+    for name in FIELDS.get(region.kind, ()):
+        beside_the_point = (name == "clearance_below" and region.floor) or (name in ("floor_thickness", "flat_floor") and not region.floor)
+        if name not in facts and not beside_the_point:
+            measure = bench.base.measures[name]
+            found.append(NotAsked(name, measure.not_given or f"no {name.replace('_', ' ')} given", _wanting(_Key(bench.base), name, region.kind)))
+    return tuple(found)
+
+
+class _Key:
+    """A rule base as a cache key: by identity, since it is frozen and there are few."""
+
+    def __init__(self, base: RuleBase) -> None:
+        self.base = base
+
+    def __hash__(self) -> int:
+        return id(self.base)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Key) and other.base is self.base
+
+
+@lru_cache(maxsize=256)
+def _wanting(key: _Key, name: str, kind: str) -> tuple[str, ...]:
+    return tuple(rule.id for rule in key.base.rules if _admits(rule, kind) and any(name in key.base.measures[fact].needs for fact in reads(rule)))
+
+
+def _admits(rule: Rule, kind: str) -> bool:
+    kinds = dict(rule.about).get("feature")
+    return kinds is None or kind in kinds

@@ -1,0 +1,49 @@
+"""Which methods, bodies and ways in can be meant: the table ``shared/ways.yaml``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from advisor.inputs.cutter import Cutter
+from advisor.inputs.yaml_reader import read_yaml
+from advisor.paths import shared_dir
+from advisor.reasoning.region import Region
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One method of the table."""
+
+    method: str
+    title: str
+    features: frozenset[str]
+    bodies: frozenset[str]
+    open: tuple[str, ...]
+    closed: tuple[str, ...]
+
+    def entries(self, region: Region) -> tuple[str, ...]:
+        """The ways in that can be meant for this region."""
+        return self.open if region.open_side else self.closed
+
+
+@cache
+def ways() -> dict[str, Way]:
+    """Every method of the table, in its order, by name."""
+    table = read_yaml(shared_dir() / "ways.yaml").value
+    return {
+        method: Way(
+            method, entry["title"], frozenset(entry["features"]), frozenset(entry["bodies"]), tuple(entry["open"]), tuple(entry["closed"])
+        )
+        for method, entry in table.items()
+    }
+
+
+def meant_for(region: Region, crib: Sequence[Cutter]) -> Iterator[tuple[Way, Cutter]]:
+    """Every method with every cutter that can be meant for the region."""
+    for way in ways().values():
+        if region.kind in way.features:
+            for cutter in crib:
+                if cutter.body in way.bodies:
+                    yield way, cutter

@@ -1,0 +1,106 @@
+"""What a rule, a threshold and a source are once read: frozen, with the place they came from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from advisor.rulebase.conditions import Compare, Condition, Value, facts_read, leaves
+from advisor.rulebase.measures import STAGES, Measure
+
+VERDICTS = ("for", "against", "forbids", "cautions", "concludes", "finds")
+
+__all__ = ["STAGES", "VERDICTS", "Example", "Rule", "RuleBase", "Source", "Threshold"]
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a rule or number comes from: a work of the bibliography, or the common practice of the trade."""
+
+    work: str | None = None
+    from_memory: bool = False
+    section: str | None = None
+
+    def __str__(self) -> str:
+        if self.work is None:
+            return "common practice, no source"
+        place = f", {self.section}" if self.section else ""
+        return f"{self.work}{place}{' (from memory)' if self.from_memory else ''}"
+
+
+@dataclass(frozen=True, slots=True)
+class Threshold:
+    """A named number of the trade that rules compare with and arithmetic takes."""
+
+    name: str
+    value: float
+    unit: str
+    what: str
+    source: Source
+    file: str
+    line: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """A small set of facts under which a rule must fire, or must stay silent."""
+
+    facts: tuple[tuple[str, Value], ...]
+    fires: bool
+    line: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One piece of knowledge: when it applies, what it says, why, and who says so.
+
+    ``condition`` holds ``about`` and ``when`` together. ``level`` follows from the facts the condition reads.
+    """
+
+    id: str
+    title: str
+    stage: str
+    level: str
+    about: tuple[tuple[str, tuple[str, ...]], ...]
+    condition: Condition
+    verdict: str
+    because: str
+    remedy: str
+    source: Source
+    examples: tuple[Example, ...]
+    file: str
+    line: int | None
+    concludes: tuple[str, Value, str | None] | None = None
+    overrides: tuple[str, ...] = ()
+    harm: bool = False
+    house: bool = False
+
+    @property
+    def methods(self) -> tuple[str, ...]:
+        """The methods the rule is about; empty when it is about all of them."""
+        return dict(self.about).get("method", ())
+
+    @property
+    def limits(self) -> dict[str, Compare]:
+        """The comparison each numeric fact of the condition is held to (the last one read, if several)."""
+        return {leaf.fact: leaf for leaf in leaves(self.condition) if isinstance(leaf, Compare) and not isinstance(leaf.value, str)}
+
+
+@dataclass(frozen=True, slots=True)
+class RuleBase:
+    """Everything under ``rules/``, checked: rules in stage order, thresholds and measures by name."""
+
+    rules: tuple[Rule, ...]
+    thresholds: Mapping[str, Threshold]
+    measures: Mapping[str, Measure]
+    by_id: Mapping[str, Rule] = field(repr=False)
+    limits: Mapping[str, float] = field(repr=False)
+
+    def of(self, stage: str, level: str | None = None) -> tuple[Rule, ...]:
+        """The rules of a stage (and level), in reading order."""
+        return tuple(rule for rule in self.rules if rule.stage == stage and level in (None, rule.level))
+
+
+def reads(rule: Rule) -> frozenset[str]:
+    """The facts a rule's condition looks at."""
+    return facts_read(rule.condition)

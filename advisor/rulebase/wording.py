@@ -1,0 +1,91 @@
+"""How numbers, units and reasons are written: short, with units, and never rounded past the comparison they stand for."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from advisor.rulebase.conditions import OPERATORS, Compare, Facts, Value
+from advisor.rulebase.schema import Rule, RuleBase
+
+FIGURES = 3
+MOST_FIGURES = 7
+GAP = "\u00a0"
+PLACEHOLDER = re.compile(r"\{(\w+)\}")
+WORDS = {"yes": "yes", "no": "no"}
+
+
+def number(value: float, figures: int = FIGURES) -> str:
+    """A number with three significant figures, no exponent, thousands set apart by a no-break space."""
+    if value == 0:
+        return "0"
+    text = f"{value:.{figures}g}"
+    if "e" in text:
+        text = f"{float(text):.10f}".rstrip("0").rstrip(".") if abs(value) < 1 else f"{float(text):.0f}"
+    sign, digits = ("\u2212", text[1:]) if text.startswith("-") else ("", text)
+    whole, dot, rest = digits.partition(".")
+    if len(whole) > 3:
+        whole = f"{int(whole):,}".replace(",", GAP)
+    return f"{sign}{whole}{dot}{rest}"
+
+
+def quantity(value: Value, unit: str, figures: int = FIGURES) -> str:
+    """A value with its unit; a share is shown in per cent, a count as a whole number, a word without underscores."""
+    if isinstance(value, str):
+        return value.replace("_", " ")
+    if unit == "share":
+        return f"{number(value * 100, figures)}{GAP}%"
+    if unit == "count":
+        return number(round(value), MOST_FIGURES)
+    if unit == "deg":
+        return f"{number(value, figures)}°"
+    return f"{number(value, figures)}{GAP}{unit}" if unit else number(value, figures)
+
+
+def apart(value: float, limit: float, unit: str) -> tuple[str, str]:
+    """Both numbers with as many figures as it takes to tell them apart (1.149 against 1.15)."""
+    for figures in range(FIGURES, MOST_FIGURES + 1):
+        shown = quantity(value, unit, figures), quantity(limit, unit, figures)
+        if value == limit or shown[0] != shown[1]:
+            return shown
+    return shown
+
+
+def fact_text(base: RuleBase, fact: str, facts: Facts, limit: Compare | None = None) -> str:
+    """The value of a fact as text with unit, told apart from the limit it was compared with."""
+    if fact not in facts:
+        return "not given"
+    value, measure = facts[fact], base.measures[fact]
+    if limit is not None and not isinstance(value, str) and not isinstance(limit.value, str):
+        return apart(value, limit.value, measure.unit)[0]
+    return quantity(value, measure.unit)
+
+
+def fill(base: RuleBase, rule: Rule, template: str, facts: Facts) -> str:
+    """A rule's text with this feature's numbers put in."""
+    limits = rule.limits
+
+    def put(match: re.Match[str]) -> str:
+        name = match.group(1)
+        if name in base.measures:
+            return fact_text(base, name, facts, limits.get(name))
+        threshold = base.thresholds[name]
+        return quantity(threshold.value, threshold.unit)
+
+    return PLACEHOLDER.sub(put, template)
+
+
+def comparison_text(base: RuleBase, leaf: Compare, facts: Mapping[str, Value]) -> str:
+    """A comparison with the value it met: ``width ratio 1.21 < 1.35 (loop_width_ratio_least)``."""
+    unit = base.measures[leaf.fact].unit
+    value = facts.get(leaf.fact)
+    name = leaf.fact.replace("_", " ")
+    if value is None:
+        return f"{name} not given"
+    if isinstance(value, str) or isinstance(leaf.value, str):
+        sign = "is" if leaf.operator == "=" else "is not"
+        return f"{name} is {quantity(value, '')}; asked: {sign} {quantity(leaf.value, '')}"
+    shown, limit = apart(value, leaf.value, unit)
+    met = OPERATORS[leaf.operator](value, leaf.value)
+    named = f" ({leaf.threshold})" if leaf.threshold else ""
+    return f"{name} {shown} {leaf.operator} {limit}{named}{'' if met else ': not so'}"

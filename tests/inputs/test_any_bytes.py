@@ -1,0 +1,81 @@
+"""Whatever bytes stand in a file, the answer is a result or BadInput, never another exception."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from advisor.inputs import Assignment
+from advisor.inputs.problems import BadInput
+
+FILES = ("job.yaml", "shop.yaml", "crib.csv")
+LOOSE = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+WORDS = [
+    "id", "kind", "slot", "width", "length", "depth", "features", "machines", "spindle", "speed", "power", "crib",
+    "part", "true", "~", "-1", "1e999", ".nan", "3/0 in", "&a", "*a", "!!int", "? ", ": ", "- ", "[", "]", "{", "}",
+    ",", ";", "\n", "\n  ", '"', "'", "|", ">", "#", "# units:", "\t", "\0", "\x85", "\u2028", "DC", "APMX", "drill",
+    "9" * 5000, "%YAML 1.2\n",
+]  # fmt: skip
+
+Read = Callable[..., Assignment]
+
+
+def answers(read: Read, instead: dict[str, bytes]) -> Assignment | BadInput:
+    """Return the result or the refusal; any other exception fails the test."""
+    try:
+        return read(instead)
+    except BadInput as caught:
+        refusal = caught
+    assert all(str(problem).isprintable() for problem in refusal.problems)
+    return refusal
+
+
+@pytest.mark.parametrize("name", FILES)
+@given(data=st.binary(max_size=300))
+@LOOSE
+def test_any_bytes_are_answered(name: str, data: bytes, read: Read) -> None:
+    answers(read, {name: data})
+
+
+@pytest.mark.parametrize("name", FILES)
+@given(words=st.lists(st.sampled_from(WORDS), max_size=40))
+@LOOSE
+def test_any_jumble_of_the_words_of_a_file_is_answered(name: str, words: list[str], read: Read) -> None:
+    answers(read, {name: "".join(words).encode()})
+
+
+@pytest.mark.parametrize("name", FILES)
+@given(data=st.data())
+@LOOSE
+def test_a_good_file_with_a_piece_replaced_is_answered(name: str, data: Any, read: Read, texts: dict[str, str]) -> None:
+    good = texts[name]
+    start = data.draw(st.integers(0, len(good)))
+    end = data.draw(st.integers(start, min(start + 12, len(good))))
+    piece = data.draw(st.sampled_from(WORDS) | st.text(max_size=6))
+    answers(read, {name: (good[:start] + piece + good[end:]).encode("utf-8", "surrogatepass")})
+
+
+VALUES = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3),
+    max_leaves=6,
+)
+
+
+@pytest.mark.parametrize("name", ["job.yaml", "shop.yaml"])
+@given(data=st.data())
+@LOOSE
+def test_a_good_file_with_any_value_in_any_field_is_answered(
+    name: str, data: Any, read: Read, texts: dict[str, str]
+) -> None:
+    import yaml
+
+    whole = yaml.safe_load(texts[name])
+    places = [
+        (holder, key) for holder in (whole, *whole.get("features", []), *whole.get("machines", [])) for key in holder
+    ]
+    holder, key = data.draw(st.sampled_from(places))
+    holder[key] = data.draw(VALUES)
+    answers(read, {name: yaml.safe_dump(whole).encode()})

@@ -1,0 +1,159 @@
+"""Cribs, and what is worked out where a row leaves something out."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from advisor.inputs import Cutter, load_materials, make_cutter, read_crib
+from advisor.inputs.problems import BadInput
+from advisor.paths import shared_dir
+
+HEAD = "id,body,DC,APMX,ZEFP"
+
+
+@pytest.fixture
+def crib(tmp_path: Path) -> Callable[..., tuple[Cutter, ...]]:
+    """Return a reader of a crib given as text or bytes."""
+
+    def reader(contents: str | bytes) -> tuple[Cutter, ...]:
+        path = tmp_path / "crib.csv"
+        path.write_bytes(contents if isinstance(contents, bytes) else contents.encode())
+        return read_crib(path).cutters
+
+    return reader
+
+
+Crib = Callable[..., tuple[Cutter, ...]]
+
+
+def test_the_five_needed_columns_are_enough(crib: Crib) -> None:
+    (cutter,) = crib(f"{HEAD}\nE12,solid_end_mill,12,26,3\n")
+    assert (cutter.LU, cutter.DCONMS, cutter.RE, cutter.KAPR, cutter.substrate) == (26, 12, 0, 90, "carbide")
+    assert pytest.approx(26 + 0.3 * 12) == cutter.LPR
+    assert (cutter.FHA, cutter.RMPX, cutter.RPMX, cutter.DN, cutter.point_angle) == (None,) * 5
+    assert "LU = 26 mm (APMX, no reduced neck given)" in cutter.assumed
+    assert {told.split(" = ")[0] for told in cutter.assumed} == {
+        "LU", "LPR", "DCONMS", "RE", "KAPR", "substrate", "end_cutting", "dead_centre", "holder_diameter",
+    }  # fmt: skip
+
+
+def test_what_is_given_is_not_assumed() -> None:
+    full = {
+        "id": "E12", "body": "solid_end_mill", "DC": 12, "APMX": 26, "ZEFP": 3, "LU": 30, "LPR": 40, "DCONMS": 12,
+        "RE": 1, "KAPR": 90, "substrate": "hss", "end_cutting": True, "dead_centre": 0, "holder_diameter": 30,
+    }  # fmt: skip
+    cutter = make_cutter(**full)
+    assert cutter.assumed == ()
+    assert {name: getattr(cutter, name) for name in full} == full
+
+
+def test_a_drill_has_the_point_of_its_substrate() -> None:
+    carbide = make_cutter(id="D", body="drill", DC=10, APMX=50, ZEFP=2)
+    hss = make_cutter(id="D", body="drill", DC=10, APMX=50, ZEFP=2, substrate="hss")
+    assert (carbide.point_angle, carbide.KAPR, carbide.end_cutting) == (140, 70, True)
+    assert (hss.point_angle, hss.KAPR) == (118, 59)
+
+
+def test_an_inserted_cutter_has_a_dead_centre_unless_it_says_otherwise() -> None:
+    row = {"id": "I25", "body": "inserted_end_mill", "DC": 25, "APMX": 10, "ZEFP": 3}
+    assert (make_cutter(**row).end_cutting, make_cutter(**row).dead_centre) == (False, 12.5)
+    assert make_cutter(**row, end_cutting="yes").dead_centre == 0
+    assert make_cutter(**row, dead_centre=8).dead_centre == 8
+
+
+def test_a_solid_end_mill_with_a_dead_centre_does_not_cut_at_its_end() -> None:
+    row = {"id": "E12", "body": "solid_end_mill", "DC": 12, "APMX": 26, "ZEFP": 4}
+    assert make_cutter(**row).end_cutting is True
+    assert make_cutter(**row, dead_centre=2).end_cutting is False
+
+
+def test_heads_may_stand_in_any_order_and_letter_case(crib: Crib) -> None:
+    assert crib("Zefp,ID,Body,dc,apmx\n3,E12,Solid_End_Mill,12,26\n") == crib(f"{HEAD}\nE12,solid_end_mill,12,26,3\n")
+
+
+def test_a_unit_line_turns_lengths_but_not_angles(crib: Crib) -> None:
+    (in_inches,) = crib("# units: inch\n" + HEAD + ",LPR,RMPX\nE12,solid_end_mill,0.5,1.25,3,2,5\n")
+    (in_mm,) = crib(HEAD + ",LPR,RMPX\nE12,solid_end_mill,12.7,31.75,3,50.8,5\n")
+    assert in_inches == in_mm
+    assert in_inches.RMPX == 5
+
+
+def test_a_cell_may_carry_its_own_unit(crib: Crib) -> None:
+    (cutter,) = crib(f'{HEAD}\nE,solid_end_mill,1/2 in,"1.25""",3\n')
+    assert (cutter.DC, cutter.APMX) == (12.7, 31.75)
+
+
+@pytest.mark.parametrize(
+    "contents",
+    [
+        b"\xef\xbb\xbf" + f"{HEAD}\nE12,solid_end_mill,12,26,3\n".encode(),
+        f"{HEAD}\r\nE12,solid_end_mill,12,26,3\r\n".encode(),
+        f"{HEAD}\rE12,solid_end_mill,12,26,3\r".encode(),
+        f"{HEAD}\nE12,solid_end_mill,12,26,3\n".replace(",", ";").encode(),
+        f"{HEAD}\nE12,solid_end_mill,12,26,3\n".replace(",", "\t").encode(),
+        f"# our crib\n# units: mm,,,,\n\n{HEAD}\n\n E12 , solid_end_mill , 12 , 26 , 3.0\n,,,,\n".encode(),
+        f'{HEAD},\n"E12",solid_end_mill,12,26,3,\n'.encode(),
+    ],
+    ids=["byte order mark", "crlf", "cr", "semicolons", "tabs", "comments and blanks", "empty last column"],
+)
+def test_a_crib_is_read_however_a_spreadsheet_writes_it(contents: bytes, crib: Crib) -> None:
+    assert crib(contents) == crib(f"{HEAD}\nE12,solid_end_mill,12,26,3\n")
+
+
+def test_a_decimal_comma_in_a_semicolon_file_is_told(crib: Crib) -> None:
+    with pytest.raises(BadInput) as caught:
+        crib("id;body;DC;APMX;ZEFP;KAPR\nE12;solid_end_mill;11,5;26;3;89,5\n")
+    assert [(problem.field, problem.nearest) for problem in caught.value.problems] == [
+        ("E12.DC", "11.5"),
+        ("E12.KAPR", "89.5"),
+    ]
+
+
+def test_a_row_moved_by_a_decimal_comma_is_refused_even_if_it_ends_in_empty_cells(crib: Crib) -> None:
+    with pytest.raises(BadInput, match="a decimal comma begins a new cell"):
+        crib(f"{HEAD},RE\nE12,solid_end_mill,11,5,26,3,\n")
+
+
+def test_unknown_columns_are_passed_over_aloud(tmp_path: Path) -> None:
+    (tmp_path / "crib.csv").write_text(f"{HEAD},colour,RMPX_deg\nE12,solid_end_mill,12,26,3,red,5\n")
+    crib = read_crib(tmp_path / "crib.csv")
+    assert crib.cutters[0].RMPX is None
+    assert "'colour' is not known and was passed over." in crib.notes[0]
+    assert crib.notes[1].endswith("'RMPX_deg' is not known and was passed over. Did you mean RMPX?")
+
+
+def test_more_cutters_than_any_crib_holds_are_refused(crib: Crib) -> None:
+    with pytest.raises(BadInput, match="more than 5000 cutters"):
+        crib(HEAD + "\n" + many(5001))
+
+
+def test_more_columns_than_any_crib_has_are_refused(crib: Crib) -> None:
+    with pytest.raises(BadInput, match="more than 200 columns"):
+        crib(HEAD + "," * 200 + "\n" + many(1))
+
+
+def many(count: int) -> str:
+    """Return rows of cutters with ids of their own."""
+    return "".join(f"E{number},solid_end_mill,12,26,3\n" for number in range(count))
+
+
+def test_the_demo_crib_reads_without_a_note() -> None:
+    crib = read_crib(shared_dir() / "crib.csv")
+    assert crib.notes == ()
+    assert len(crib.cutters) >= 36
+    assert {cutter.body for cutter in crib.cutters} == {
+        "solid_end_mill", "inserted_end_mill", "inserted_high_feed_mill", "inserted_stacked_mill", "inserted_face_mill",
+        "drill",
+    }  # fmt: skip
+
+
+def test_the_tables_of_materials_read_and_agree_with_their_classes() -> None:
+    materials = load_materials()
+    assert {material.group for material in materials} == set("NPMKSH")
+    assert materials["c45"] is materials.find("C 45")
+    assert materials.find("unobtainium") is None
+    assert materials.nearest("EN-GJL-255") == "EN-GJL-250"
+    for material in materials:
+        low, high = materials.cutting_class(material.cutting_class).v_c_solid
+        assert low <= material.v_c_solid <= high

@@ -1,0 +1,69 @@
+"""The inputs start quickly, and find their data in a checkout and in a wheel."""
+
+import shutil
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+import advisor
+from advisor import inputs, paths
+
+ROOT = Path(advisor.__file__).parent.parent
+
+
+def test_every_public_name_can_be_had() -> None:
+    assert all(getattr(inputs, name) is not None for name in inputs.__all__)
+    assert len(set(inputs.__all__)) == len(inputs.__all__)
+    with pytest.raises(AttributeError, match="no attribute 'nonsense'"):
+        inputs.nonsense  # noqa: B018
+
+
+def test_the_package_alone_loads_nothing_heavy() -> None:
+    program = "import sys, advisor.inputs; print(sorted({'pydantic', 'yaml', 'numpy', 'rich'} & set(sys.modules)))"
+    assert run(program) == "[]"
+
+
+def test_reading_an_assignment_loads_neither_numpy_nor_rich() -> None:
+    program = (
+        "import sys; from advisor.inputs import read_assignment, load_materials; load_materials();"
+        "print(sorted({'numpy', 'scipy', 'rich', 'difflib', 'shapely'} & set(sys.modules)))"
+    )
+    assert run(program) == "[]"
+
+
+def test_a_checkout_uses_the_tables_where_they_lie() -> None:
+    assert paths.shared_dir() == ROOT / "shared"
+    assert paths.rules_dir() == ROOT / "rules"
+    assert paths.cases_dir() == ROOT / "cases"
+
+
+def test_an_installed_package_uses_the_tables_inside_it(tmp_path: Path) -> None:
+    shutil.copytree(ROOT / "advisor", tmp_path / "advisor", ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copytree(ROOT / "shared", tmp_path / "advisor" / "_data" / "shared")
+    (tmp_path / "rules").mkdir()  # another package of that name beside ours proves nothing
+    program = (
+        "from advisor.inputs import load_materials; from advisor.paths import data_root;"
+        "load_materials(); print(data_root())"
+    )
+    assert run(program, tmp_path) == str(tmp_path / "advisor" / "_data")
+
+
+def run(program: str, folder: Path = ROOT) -> str:
+    """Return what a program prints in a fresh interpreter."""
+    done = subprocess.run([sys.executable, "-c", program], cwd=folder, capture_output=True, text=True, check=True)
+    return done.stdout.strip()
+
+
+def test_the_tables_are_loaded_at_once() -> None:
+    def load() -> float:
+        inputs.load_materials.cache_clear()
+        start = time.perf_counter()
+        inputs.load_materials()
+        inputs.read_crib(paths.shared_dir() / "crib.csv")
+        inputs.read_yaml(paths.shared_dir() / "shop.yaml")
+        return time.perf_counter() - start
+
+    assert min(load() for _ in range(5)) < 0.05  # about 0.008 s; a wide margin for a busy machine

@@ -1,0 +1,57 @@
+"""Lengths as people write them."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from advisor.inputs.units import parse_length, to_mm
+
+
+@pytest.mark.parametrize(
+    ("written", "units", "mm"),
+    [
+        (14.5, "mm", 14.5),
+        (14, "mm", 14.0),
+        (0.75, "inch", 19.05),
+        ("0.75 in", "mm", 19.05),
+        ("0.75in", "mm", 19.05),
+        ('0.75"', "mm", 19.05),
+        (".75 inches", "mm", 19.05),
+        ("3/4 in", "mm", 19.05),
+        ('1-1/2"', "mm", 38.1),
+        ("1 1/2 in", "mm", 38.1),
+        ("1/4", "inch", 6.35),
+        ("19 mm", "inch", 19.0),
+        ("19 MM", "inch", 19.0),
+        (" 19 ", "mm", 19.0),
+        ("19.", "mm", 19.0),
+        ("1e1 mm", "inch", 10.0),
+        ("-2", "mm", -2.0),
+    ],
+)
+def test_a_length_is_read_in_its_own_unit_or_that_of_the_file(written: object, units: str, mm: float) -> None:
+    assert parse_length(written, units) == mm  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    "written",
+    [None, True, [], {}, "", "mm", "in", "1 2", "1,5", "1.5 cm", "1.5 m",
+     "--1", "1/0", "0x10", "1_000", "nan", "inf",
+     "1e999", math.nan, math.inf, 10**400, "1" * 50, "٣"],
+)  # fmt: skip
+def test_what_is_no_length_is_refused(written: object) -> None:
+    with pytest.raises(ValueError):  # noqa: PT011 - the words differ and are checked with the files
+        parse_length(written)
+
+
+def test_an_inch_is_25_4_mm_exactly() -> None:
+    assert to_mm(1, "inch") == 25.4
+    assert to_mm(1, "mm") == 1.0
+
+
+@given(st.integers(1, 20 * 64))
+def test_a_length_in_sixty_fourths_is_the_same_in_both_units(sixty_fourths: int) -> None:
+    in_mm = round(sixty_fourths * 25.4 / 64, 9)
+    assert parse_length(f"{sixty_fourths}/64 in") == parse_length(in_mm) == parse_length(sixty_fourths / 64, "inch")

@@ -1,0 +1,49 @@
+"""Chip thickness and chip thinning."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean_chip_thickness, thinning_factor
+
+angles = st.floats(1, 180)
+edges = st.floats(10, 90)
+
+
+def test_beyond_a_quarter_turn_the_chip_grows_no_thicker() -> None:
+    assert chip_thickness(0.1, 90, 90) == chip_thickness(0.1, 90, 150) == pytest.approx(0.1)
+
+
+def test_a_slanting_edge_of_a_high_feed_mill_cuts_a_chip_a_third_as_thick() -> None:
+    assert chip_thickness(0.9, 19.47, 180) == pytest.approx(0.3, rel=1e-3)
+
+
+@given(st.floats(0.005, 0.5), edges, angles)
+def test_the_feed_for_a_chip_gives_that_chip(chip: float, KAPR: float, angle: float) -> None:
+    assert chip_thickness(feed_per_tooth_for_chip(chip, KAPR, angle), KAPR, angle) == pytest.approx(chip)
+
+
+@given(st.floats(0.01, 0.5), edges, angles)
+def test_the_mean_chip_is_thinner_than_the_thickest(f_z: float, KAPR: float, angle: float) -> None:
+    mean, thickest = mean_chip_thickness(f_z, KAPR, angle), chip_thickness(f_z, KAPR, angle)
+    assert 0.49 * thickest < mean < thickest
+
+
+def test_with_half_the_cutter_in_the_cut_the_mean_is_two_over_pi_of_the_feed() -> None:
+    assert mean_chip_thickness(0.1, 90, 90) == pytest.approx(0.0636620)
+
+
+@given(st.floats(0.01, 0.99), st.floats(1, 100))
+def test_a_narrower_cut_thins_the_chip_more(share: float, DC: float) -> None:
+    assert thinning_factor(0.9 * share * DC, DC) >= thinning_factor(share * DC, DC) >= 1
+
+
+def test_from_half_the_cutter_on_nothing_is_thinned() -> None:
+    assert thinning_factor(8, 12) == thinning_factor(12, 12) == 1
+
+
+@pytest.mark.parametrize(("KAPR", "angle"), [(0, 90), (180, 90), (90, 0), (90, 181)])
+def test_angles_without_a_chip_are_refused(KAPR: float, angle: float) -> None:
+    for function in (chip_thickness, mean_chip_thickness, feed_per_tooth_for_chip):
+        with pytest.raises(ValueError, match="KAPR"):
+            function(0.1, KAPR, angle)

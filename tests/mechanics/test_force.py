@@ -1,0 +1,77 @@
+"""Cutting forces, against the tooth-by-tooth sum of vectors."""
+
+from math import cos, pi, radians, sin
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from advisor.mechanics.force import mean_normal_force, mean_tangential_force, specific_cutting_force
+
+
+def turned(angle: float, KAPR: float, radial_share: float, samples: int = 4000) -> tuple[float, float]:
+    """Turn one tooth with k_c a_p f_z = 1 N through a revolution; return mean tangential force and push off the wall.
+
+    The wall lies towards -y, the feed goes to +x. In climb milling the tooth comes down the front and leaves at the
+    wall, so the material pushes the cutter against the tooth's way and towards the cutter's centre.
+    """
+    tangential = push = 0.0
+    for step in range(samples):
+        theta = radians(angle * (step + 0.5) / samples)  # from the wall forward
+        outward = (sin(theta), -cos(theta))
+        way = (-cos(theta), -sin(theta))  # of the tooth, towards the wall
+        b, h = 1 / sin(radians(KAPR)), sin(radians(KAPR)) * sin(theta)  # chip width and thickness
+        against, inward = b * h, radial_share * b * h * sin(radians(KAPR))
+        tangential += against
+        push += -against * way[1] - inward * outward[1]
+    share = angle / 360 / samples
+    return tangential * share, push * share
+
+
+@pytest.mark.parametrize("KAPR", [18.0, 45.0, 90.0])
+@pytest.mark.parametrize("angle", [20.0, 70.0, 110.0, 180.0])
+def test_the_push_off_the_wall_is_that_of_a_tooth_turned_step_by_step(KAPR: float, angle: float) -> None:
+    tangential, push = turned(angle, KAPR, 0.4)
+    assert mean_tangential_force(1, 1, 1, angle, 1) == pytest.approx(tangential, rel=1e-4)
+    assert mean_normal_force(1, 1, 1, KAPR, angle, 1, 0.4) == pytest.approx(push, rel=1e-4)
+
+
+def test_in_a_full_slot_the_radial_parts_of_the_two_halves_cancel() -> None:
+    assert mean_normal_force(1000, 5, 0.1, 90, 180, 2, 0.4) == pytest.approx(2 * 1000 * 5 * 0.1 / 4)
+
+
+def test_a_slanting_edge_pushes_less_to_the_side() -> None:
+    assert mean_normal_force(1000, 1, 0.1, 18, 90, 3, 0.4) < mean_normal_force(1000, 1, 0.1, 90, 90, 3, 0.4)
+
+
+@given(st.floats(1, 179), st.floats(0.01, 1), st.integers(1, 8))
+def test_force_is_in_proportion_to_depth_and_teeth(angle: float, depth: float, teeth: int) -> None:
+    one = mean_normal_force(1000, 1, 0.1, 90, angle, 1, 0.4)
+    assert mean_normal_force(1000, depth, 0.1, 90, angle, teeth, 0.4) == pytest.approx(depth * teeth * one)
+
+
+def test_a_thinner_chip_takes_more_force_for_each_square_millimetre() -> None:
+    assert specific_cutting_force(2220, 0.14, 0.05) > specific_cutting_force(2220, 0.14, 0.1) > 2220
+    # A tenth of the chip: 10 to the 0.14.
+    ratio = specific_cutting_force(2220, 0.14, 0.01) / specific_cutting_force(2220, 0.14, 0.1)
+    assert ratio == pytest.approx(1.3804, rel=1e-4)
+
+
+def test_a_worn_edge_takes_its_factor_more() -> None:
+    assert specific_cutting_force(2000, 0.25, 0.0625, wear=1.3) == pytest.approx(5200)
+
+
+def test_without_a_chip_there_is_no_specific_force() -> None:
+    with pytest.raises(ValueError, match="chip"):
+        specific_cutting_force(2000, 0.25, 0)
+
+
+def test_an_engagement_beyond_half_the_cutter_is_refused() -> None:
+    with pytest.raises(ValueError, match="engagement"):
+        mean_normal_force(1000, 1, 0.1, 90, 190, 1, 0.4)
+    with pytest.raises(ValueError, match="engagement"):
+        mean_tangential_force(1000, 1, 0.1, -1, 1)
+
+
+def test_a_full_turn_of_the_formula_has_the_tooth_in_the_cut_half_the_time() -> None:
+    assert mean_tangential_force(2 * pi, 1, 1, 180, 1) == pytest.approx(2)

@@ -1,0 +1,91 @@
+"""Loops, arcs, what the axes can follow, and how long it takes."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from advisor.mechanics.motion import arc_feed, axis_limited_feed, loop_length, loop_radius, loops, reversals_per_minute
+from advisor.mechanics.timing import clearing_path, path_time, share_time
+
+
+def test_a_slot_hardly_wider_than_the_cutter_leaves_tiny_loops() -> None:
+    assert loop_radius(14.5, 0.3, 12) == pytest.approx(0.95)
+
+
+def test_a_slot_with_no_room_for_a_loop_says_so_by_a_radius_of_nothing_or_less() -> None:
+    assert loop_radius(13, 0.5, 12) == 0
+    assert loop_radius(12, 0.5, 12) < 0
+
+
+def test_loops_are_counted_by_the_step() -> None:
+    assert loops(4.2, 0.7) == 6
+    assert loops(4.25, 0.7) == 7
+    assert loops(0, 0.1) == 0
+
+
+def test_loops_without_a_step_are_refused() -> None:
+    with pytest.raises(ValueError, match="step"):
+        loops(12, 0)
+
+
+def test_small_loops_turn_the_axes_round_more_often() -> None:
+    small = reversals_per_minute(loop_length(0.95, 1.2), 3000)
+    assert small == pytest.approx(2 * 3000 / (5.969 + 1.2), rel=1e-3)
+    assert small > 3 * reversals_per_minute(loop_length(4, 1.2), 3000)
+
+
+def test_a_loop_without_length_is_refused() -> None:
+    with pytest.raises(ValueError, match="loop length"):
+        reversals_per_minute(0, 3000)
+
+
+def test_axes_follow_a_wide_arc_faster_than_a_tight_one() -> None:
+    # 1 m/s² on 10 mm: 100 mm/s. A quarter of the radius, half the feed.
+    assert axis_limited_feed(1, 10) == pytest.approx(6000)
+    assert axis_limited_feed(1, 2.5) == pytest.approx(3000)
+    assert axis_limited_feed(1, 0) == 0
+
+
+@given(st.floats(0.1, 20), st.floats(0.1, 100))
+def test_at_the_limit_the_arc_takes_the_whole_acceleration(acceleration: float, radius: float) -> None:
+    metres_a_second = axis_limited_feed(acceleration, radius) / 60_000
+    assert metres_a_second**2 / (radius / 1000) == pytest.approx(acceleration)
+
+
+def test_an_arc_of_negative_radius_is_refused() -> None:
+    with pytest.raises(ValueError, match="negative"):
+        axis_limited_feed(4, -1)
+
+
+def test_in_a_bore_one_and_a_half_times_the_cutter_the_centre_goes_at_a_third() -> None:
+    assert arc_feed(2400, 18, 12) == pytest.approx(800)
+
+
+def test_in_a_bore_as_wide_as_the_cutter_the_centre_stands_still() -> None:
+    assert arc_feed(2400, 12, 12) == 0
+    with pytest.raises(ValueError, match="arc"):
+        arc_feed(2400, 11.9, 12)
+
+
+@given(st.floats(12, 500))
+def test_on_an_inside_arc_the_centre_never_outruns_the_wall(D: float) -> None:
+    assert 0 <= arc_feed(2400, D, 12) < 2400
+
+
+def test_a_path_takes_its_length_over_the_feed() -> None:
+    assert path_time(2400, 1200) == 120
+    with pytest.raises(ValueError, match="feed"):
+        path_time(2400, 0)
+
+
+def test_half_the_width_needs_twice_the_path() -> None:
+    assert clearing_path(3600, 0.6) == pytest.approx(2 * clearing_path(3600, 1.2))
+    with pytest.raises(ValueError, match="radial width"):
+        clearing_path(3600, 0)
+
+
+def test_a_path_that_cuts_three_quarters_of_its_time_takes_a_third_more() -> None:
+    assert share_time(30, 0.75) == pytest.approx(40)
+    for share in (0, 1.01):
+        with pytest.raises(ValueError, match="share"):
+            share_time(30, share)
