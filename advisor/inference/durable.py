@@ -1,7 +1,8 @@
 """The durable-rules adapter; nothing else in the house knows of that engine.
 
 Built to survive what was measured of durable-rules 2.0.28 (each point is held by a test in ``tests/inference``):
-at most ``MOST_RULES`` rules to a ruleset, since more than 64 matches of one fact overflow a fixed stack; a catch-all rule in each,
+a ruleset holds at most ``MOST_RULES`` rules and ``MOST_MATCHES`` alternatives, since each alternative of an ``any`` that holds is a match
+of its own (the rule then fires again) and more than 64 matches of one fact overflow a fixed stack; a catch-all rule in each,
 since a fact that no rule takes corrupts memory; one ``sid`` asserted and deleted a question; a host without the timer threads;
 every rule asks for ``ASKED``, since the engine
 also matches rules against its own state message, and one that this matched ran without end; numbers quantised, since exponents are
@@ -10,8 +11,9 @@ not read; rulesets built once a process, since they are never freed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import count
+from math import prod
 from typing import Any as Anything
 
 from durable import engine
@@ -21,6 +23,7 @@ from advisor.rulebase.schema import Rule
 
 NAME = "durable-rules"
 MOST_RULES = 32
+MOST_MATCHES = 60
 TESTS = {"<": "$lt", "<=": "$lte", ">": "$gt", ">=": "$gte", "!=": "$neq"}
 ASKED = {"asked": "q"}
 _numbers = count()
@@ -50,6 +53,35 @@ def compile_condition(condition: Condition) -> dict[str, Anything]:
     return parts[0] if len(parts) == 1 else {word: parts}
 
 
+def alternatives(condition: Condition) -> int:
+    """How many ways a condition can come true at most: what the engine may match it by at once."""
+    if isinstance(condition, Compare | Known):
+        return 1
+    counts = [alternatives(part) for part in condition.parts]
+    return prod(counts) if isinstance(condition, All) else sum(counts)
+
+
+def chunks(rules: Sequence[Rule]) -> Iterator[list[Rule]]:
+    """The rules in portions that one ruleset can bear.
+
+    Raises:
+        EngineError: a single rule has more alternatives than that.
+    """
+    chunk: list[Rule] = []
+    matches = 0
+    for rule in rules:
+        ways = alternatives(rule.condition)
+        if ways > MOST_MATCHES:
+            raise EngineError(f"{rule.id}: its condition can come true in {ways} ways at once; the engine bears {MOST_MATCHES}: split the rule")
+        if chunk and (len(chunk) == MOST_RULES or matches + ways > MOST_MATCHES):
+            yield chunk
+            chunk, matches = [], 0
+        chunk.append(rule)
+        matches += ways
+    if chunk:
+        yield chunk
+
+
 class Family:
     """The rules that are asked together, spread over rulesets the engine can bear.
 
@@ -57,14 +89,13 @@ class Family:
     """
 
     def __init__(self, rules: Sequence[Rule]) -> None:
-        self.fired: list[str] = []
+        self.fired: dict[str, None] = {}
         self.callbacks: dict[str, Callable[[], None]] = {rule.id: self._note(rule.id) for rule in rules}
         self._host = _QuietHost()
-        chunks = [rules[start : start + MOST_RULES] for start in range(0, len(rules), MOST_RULES)]
-        self._rulesets = [self._build(chunk) for chunk in chunks]
+        self._rulesets = [self._build(chunk) for chunk in chunks(rules)]
 
     def _note(self, rule_id: str) -> Callable[[], None]:
-        return lambda: self.fired.append(rule_id)
+        return lambda: self.fired.__setitem__(rule_id, None)
 
     def _build(self, rules: Sequence[Rule]) -> str:
         definition: dict[str, Anything] = {"taken": {"all": [{"m": dict(ASKED)}], "run": lambda closure: None}}

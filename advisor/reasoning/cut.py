@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import floor, log10
 
 from advisor.inputs.cutter import Cutter
@@ -158,6 +158,11 @@ def try_cut(
         power, available, torque(power, speed), torque(available, speed), force, force * cut.give(axial / 2), k_c, mean
     )
     return Trial(tooth, speed, feed, rate, load)
+
+
+def unbent(trial: Trial) -> Trial:
+    """The trial of a cut whose force goes along the spindle or balances: nothing pushes the cutter aside."""
+    return replace(trial, load=replace(trial.load, force=0.0, deflection=0.0))
 
 
 def within_spindle(cut: Cut, trial: Trial) -> bool:

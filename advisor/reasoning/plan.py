@@ -36,8 +36,8 @@ class Load:
 class Plan:
     """One method with one cutter in one region.
 
-    Lengths in mm, feed in mm/min, speed in 1/min, engagement in degrees, times in s. ``wanted_rate`` is the removal rate before
-    the spindle held anything back [mm³/min]; ``facts`` are further measures for the rules.
+    Lengths in mm, feed in mm/min, speed in 1/min, engagement in degrees, times in s. ``rate`` is the removal rate [mm³/min];
+    ``facts`` are the same and further measures, for the rules.
     """
 
     method: str
@@ -54,7 +54,6 @@ class Plan:
     load: Load
     cut_time: float
     travel_time: float
-    wanted_rate: float
     rate: float
     held: list[Held] = field(default_factory=list)
     facts: dict[str, Value] = field(default_factory=dict)

@@ -88,6 +88,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench) -
         "body": cutter.body, "substrate": cutter.substrate, "end_cutting": yes(cutter.end_cutting), "DC": DC, "APMX": cutter.APMX,
         "LU": cutter.LU, "LPR": cutter.LPR, "DCONMS": cutter.DCONMS, "RE": cutter.RE, "KAPR": cutter.KAPR, "ZEFP": float(cutter.ZEFP),
         "dead_centre": cutter.dead_centre, "holder_diameter": cutter.holder_diameter, "depth_ratio": region.depth / DC,
+        "reach_ratio": (region.depth + region.top) / DC,
         "projection_ratio": cutter.LPR / DC, "edge_ratio": cutter.APMX / DC,
     }  # fmt: skip
     put(facts, {"FHA": cutter.FHA, "RMPX": cutter.RMPX, "RPMX": cutter.RPMX, "DN": cutter.DN, "point_angle": cutter.point_angle})

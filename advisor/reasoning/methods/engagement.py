@@ -41,7 +41,7 @@ def plan(cut: Cut) -> Plan:
             passes, radial = _passes(cut, radial)
     chip = ease_feed(cut, lambda thin: trial_at(radial, thin))
     trial = trial_at(radial, chip)
-    return _timed(cut, trial, count, axial, radial, passes, loop, path_radius, wanted.rate)
+    return _timed(cut, trial, count, axial, radial, passes, loop, path_radius, wanted)
 
 
 def _radial_width(cut: Cut, axial: float) -> float:
@@ -100,7 +100,7 @@ def _step(cut: Cut, width: float, loop: float | None) -> float:
 
 
 def _timed(
-    cut: Cut, trial: Trial, count: int, axial: float, radial: float, passes: int, loop: float | None, path_radius: float, wanted_rate: float
+    cut: Cut, trial: Trial, count: int, axial: float, radial: float, passes: int, loop: float | None, path_radius: float, wanted: Trial
 ) -> Plan:
     cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
     straight = engagement_angle(radial, cutter.DC)
@@ -122,7 +122,7 @@ def _timed(
         facts |= {"loop_count": float(rounds), "loop_way": way, "reversals_per_minute": reversals_per_minute(way, trial.feed), "passes": None}
         return finished(
             cut, METHOD, trial, levels=count, axial=axial, radial=step, angle=straight, cut_time=total / 2, travel=total / 2,
-            wanted_rate=wanted_rate, gain=gain, facts=facts,
+            wanted=wanted, gain=gain, facts=facts,
         )  # fmt: skip
     if region.strip_like:
         path, share = region.wall_length * passes * count, limits["cut_share_profile"]
@@ -134,5 +134,5 @@ def _timed(
     cut_time = path_time(path, trial.feed)
     return finished(
         cut, METHOD, trial, levels=count, axial=axial, radial=radial, angle=straight, cut_time=cut_time,
-        travel=share_time(cut_time, share) - cut_time, wanted_rate=wanted_rate, gain=gain, wanted_feed=wanted_feed, facts=facts,
+        travel=share_time(cut_time, share) - cut_time, wanted=wanted, gain=gain, wanted_feed=wanted_feed, facts=facts,
     )  # fmt: skip

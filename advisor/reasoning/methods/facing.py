@@ -7,7 +7,7 @@ from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, ease_feed, greatest, spindle_cause, try_cut, within_deflection, within_spindle
 from advisor.reasoning.methods.finish import finished
-from advisor.reasoning.methods.layers import layer_chip, level_most, reach_held
+from advisor.reasoning.methods.layers import layer_chip, level_most
 from advisor.reasoning.plan import Plan
 
 METHOD = "face_milling"
@@ -30,7 +30,7 @@ def plan(cut: Cut) -> Plan:
     cut.chip = layer_chip(cut)
     passes, radial = pass_width(cut)
     angle = engagement_angle(radial, cutter.DC)
-    allowed = reach_held(cut, METHOD, level_most(cut))
+    allowed = level_most(cut)
     depth = cut.inside.depth_to_cut
 
     def trial_at(axial: float, chip: float | None = None) -> Trial:
@@ -51,5 +51,5 @@ def plan(cut: Cut) -> Plan:
     travel = path_time(count * passes * (radial + cutter.DC / 2), trial.feed)
     return finished(
         cut, METHOD, trial, levels=count, axial=axial, radial=radial, angle=angle, cut_time=cut_time, travel=travel,
-        wanted_rate=wanted.rate, wanted_feed=trial.feed, facts={"passes": float(passes), "pass_ratio": cutter.DC / radial},
+        wanted=wanted, wanted_feed=trial.feed, facts={"passes": float(passes), "pass_ratio": cutter.DC / radial},
     )  # fmt: skip

@@ -11,7 +11,7 @@ from advisor.reasoning.situation import put
 
 def finished(
     cut: Cut, method: str, trial: Trial, *, levels: int, axial: float, radial: float, angle: float, cut_time: float, travel: float,
-    wanted_rate: float, gain: float = 1.0, wanted_feed: float | None = None, facts: dict[str, float | None] | None = None,
+    wanted: Trial, gain: float = 1.0, wanted_feed: float | None = None, facts: dict[str, float | None] | None = None,
 ) -> Plan:  # fmt: skip
     """The plan for a trial that is final. Lengths mm, times s, feed mm/min."""
     note_speed(cut, gain)
@@ -19,12 +19,12 @@ def finished(
     if wanted_feed is not None and wanted_feed > machine_feed:
         cut.hold("feed_rate", wanted_feed, min(trial.feed, machine_feed), "greatest feed of the machine")
     side = _allowance(cut, trial)
-    cutter, load = cut.cutter, trial.load
+    cutter, load, limits = cut.cutter, trial.load, cut.bench.limits
     plan = Plan(
         method=method, cutter=cutter, levels=levels, axial_depth=axial, radial_width=radial, feed_per_tooth=trial.feed_per_tooth,
         spindle_speed=trial.speed, feed_rate=feed_rate(trial.feed_per_tooth, cutter.ZEFP, trial.speed), engagement=angle,
         chip=chip_thickness(trial.feed_per_tooth, cutter.KAPR, angle), side_allowance=side, load=load, cut_time=cut_time,
-        travel_time=travel, wanted_rate=wanted_rate, rate=trial.rate, held=cut.held,
+        travel_time=travel, rate=trial.rate, held=cut.held,
     )  # fmt: skip
     own = plan.facts
     own["method"] = method
@@ -34,8 +34,10 @@ def finished(
         "axial_ratio": axial / cutter.DC, "power": load.power, "power_available": load.power_available,
         "power_share": load.power / load.power_available, "torque": load.torque, "torque_available": load.torque_available,
         "force": load.force, "deflection": load.deflection, "specific_force": load.k_c, "mean_chip": load.mean_chip,
-        "removal_rate": trial.rate / 1000, "load_kept": min(1.0, trial.rate / wanted_rate) if wanted_rate > 0 else None,
-        "deflection_share": load.deflection * cut.bench.limits["allowance_deflections"] / side if side > 0 else None,
+        "removal_rate": trial.rate / 1000, "wanted_power": wanted.load.power,
+        "load_kept": min(1.0, limits["power_share_most"] * wanted.load.power_available / wanted.load.power),
+        "rate_kept": min(1.0, trial.rate / wanted.rate),
+        "deflection_share": load.deflection * limits["allowance_deflections"] / side if side > 0 else None,
         "chip_least_here": cut.chip_least, "cutting_speed": trial.speed * cutter.DC * 3.141592653589793 / 1000,
         "planned_side_allowance": side, "cut_time": cut_time, "travel_time": travel,
         "tooth_frequency": trial.speed * cutter.ZEFP / 60,

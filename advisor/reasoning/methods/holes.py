@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import ceil, pi, radians, tan
 
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, ease_feed, greatest, spindle_cause, try_cut, within_deflection, within_spindle
+from advisor.reasoning.cut import Cut, Trial, ease_feed, greatest, spindle_cause, try_cut, unbent, within_deflection, within_spindle
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle
 from advisor.reasoning.plan import Plan
@@ -28,8 +27,7 @@ def drilling_trial(cut: Cut, chip: float | None = None) -> Trial:
 
     The lips balance each other, so nothing pushes the drill aside.
     """
-    trial = try_cut(cut, cut.cutter.DC / 4, cut.cutter.DC * pi, 90.0, chip=chip)
-    return replace(trial, load=replace(trial.load, force=0.0, deflection=0.0))
+    return unbent(try_cut(cut, cut.cutter.DC / 4, cut.cutter.DC * pi, 90.0, chip=chip))
 
 
 def as_drill(cut: Cut) -> Cut:
@@ -59,7 +57,7 @@ def plan_drilling(cut: Cut) -> Plan:
     rest = (region.width - cutter.DC) / 2
     return finished(
         cut, DRILLING, trial, levels=1, axial=depth, radial=cutter.DC, angle=180.0, cut_time=drilling_time(cut, depth, trial.feed),
-        travel=0.0, wanted_rate=wanted.rate,
+        travel=0.0, wanted=wanted,
         facts={"drill_point": point, "drill_depth": depth, "wall_rest": rest - cut.inside.side, "drill_margin": cutter.LU - depth - region.top},
     )  # fmt: skip
 
@@ -93,7 +91,7 @@ def plan_boring(cut: Cut) -> Plan | None:
     cut_time = path_time((turns + 1) * way, held)
     return finished(
         cut, BORING, trial, levels=turns, axial=pitch, radial=cutter.DC, angle=180.0, cut_time=cut_time, travel=0.0,
-        wanted_rate=wanted.rate,
+        wanted=wanted,
         facts={
             "bore": bore, "centre_feed": held, "ramp_angle": angle, "pitch": pitch, "path_radius": way / (2 * pi), "axis_feed": axes,
             "core_margin": 2 * (cutter.DC - cutter.RE) - bore,

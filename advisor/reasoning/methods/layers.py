@@ -43,25 +43,27 @@ def layer_chip(cut: Cut) -> float:
     return chip_thickness(tooth, cut.cutter.KAPR, 90)
 
 
-def reach_held(cut: Cut, method: str, axial: float) -> float:
-    """An axial depth held back for a long projection, as the settings rules conclude [mm]."""
-    facts = dict(cut.inside.facts) | {"method": method, "planned_axial_ratio": axial / cut.cutter.DC}
-    conclude(facts, cut.bench.inference.fired("settings", "candidate", facts, method))
+def _reach_held(cut: Cut, axial: float, radial: float) -> float:
+    """The radial width, held back for a long projection as the settings rules conclude [mm]."""
+    facts = dict(cut.inside.facts) | {"method": METHOD, "planned_axial_ratio": axial / cut.cutter.DC}
+    conclude(facts, cut.bench.inference.fired("settings", "candidate", facts, METHOD))
     factor = float(facts.get("reach_factor", 1.0))
-    cause = f"projection of {cut.cutter.LPR / cut.cutter.DC:.2g} DC: {factor:.0%} of the table's depth"
-    return cut.hold("axial_depth", axial, axial * factor, cause)
+    cause = f"projection of {cut.cutter.LPR / cut.cutter.DC:.2g} DC: {factor:.0%} of the table's width"
+    most = factor * cut.bench.limits["layer_radial_share"] * cut.cutter.DC
+    return cut.hold("radial_width", radial, most, cause) if most < radial else radial
 
 
 def plan(cut: Cut) -> Plan:
     """The plan for this cutter in this region."""
     cutter, limits = cut.cutter, cut.bench.limits
     cut.chip = layer_chip(cut)
-    allowed = reach_held(cut, METHOD, level_most(cut))
+    allowed = level_most(cut)
     radial = _radial_width(cut)
-    angle = _angle(cut, radial)
+    if radial < cutter.DC:
+        radial = down_to(_reach_held(cut, allowed, radial), limits["handy_width"])
 
     def trial_at(axial: float, width: float, chip: float | None = None) -> Trial:
-        return try_cut(cut, axial, width, _angle(cut, width), chip=chip)
+        return try_cut(cut, axial, width, engagement_angle(min(width, cutter.DC), cutter.DC), chip=chip)
 
     wanted = trial_at(min(allowed, cut.inside.depth_to_cut), radial)
     least = min(radial, limits["layer_radial_share_least"] * cutter.DC)
@@ -83,7 +85,7 @@ def plan(cut: Cut) -> Plan:
     facts = {"path_radius": None, "opening_feed": limits["opening_feed_share"] * trial.feed}
     return finished(
         cut, METHOD, trial, levels=count, axial=axial, radial=radial, angle=angle, cut_time=cut_time,
-        travel=share_time(cut_time, share) - cut_time, wanted_rate=wanted.rate,
+        travel=share_time(cut_time, share) - cut_time, wanted=wanted,
         wanted_feed=trial.feed, facts=facts,
     )  # fmt: skip
 

@@ -6,7 +6,7 @@ from math import ceil
 
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut
+from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut, unbent
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
 
@@ -24,8 +24,8 @@ def plan(cut: Cut) -> Plan:
     share = limits["plunge_feed_share"]
 
     def trial_at(chip: float | None = None) -> Trial:
-        # A plunging tooth cuts a chip as thick as its feed, over the width of the plunge: load as of a cut `step` deep.
-        return try_cut(cut, step, radial, 90.0, chip=share * (cut.chip if chip is None else chip))
+        # A plunging tooth cuts a chip as thick as its feed, over the width of the plunge; its force goes along the spindle.
+        return unbent(try_cut(cut, step, radial, 90.0, chip=share * (cut.chip if chip is None else chip)))
 
     wanted = trial_at()
     trial = trial_at(ease_feed(cut, trial_at))
@@ -34,6 +34,6 @@ def plan(cut: Cut) -> Plan:
     cut_time = plunges * path_time(depth + limits["approach"], trial.feed)
     travel = plunges * path_time(depth + limits["approach"] + step, cut.bench.machine.rapid)
     return finished(
-        cut, METHOD, trial, levels=1, axial=depth, radial=radial, angle=angle, cut_time=cut_time, travel=travel, wanted_rate=wanted.rate,
+        cut, METHOD, trial, levels=1, axial=depth, radial=radial, angle=angle, cut_time=cut_time, travel=travel, wanted=wanted,
         facts={"plunges": float(plunges), "plunge_step": step},
     )  # fmt: skip

@@ -9,7 +9,7 @@ from advisor.mechanics.entry import ramp_descent, ramp_strokes
 from advisor.mechanics.timing import path_time, share_time
 from advisor.reasoning.cut import Cut, Trial, ease_feed, greatest, spindle_cause, try_cut, within_deflection, within_spindle
 from advisor.reasoning.methods.finish import finished
-from advisor.reasoning.methods.layers import layer_chip, level_most, reach_held
+from advisor.reasoning.methods.layers import layer_chip, level_most
 from advisor.reasoning.plan import Plan
 
 METHOD = "ramped_slotting"
@@ -34,7 +34,7 @@ def plan(cut: Cut) -> Plan:
     """The plan for this cutter in this region; the time is that of full-width passes, which the way in may replace."""
     cutter, limits = cut.cutter, cut.bench.limits
     cut.chip = layer_chip(cut)
-    allowed = reach_held(cut, METHOD, full_width_most(cut))
+    allowed = full_width_most(cut)
 
     def trial_at(axial: float, chip: float | None = None) -> Trial:
         return try_cut(cut, axial, cutter.DC, 180.0, chip=chip)
@@ -59,7 +59,7 @@ def plan(cut: Cut) -> Plan:
     facts |= {"full_width_time": passes, "walls_time": walls}
     return finished(
         cut, METHOD, trial, levels=count, axial=axial, radial=cutter.DC, angle=180.0, cut_time=passes + walls, travel=travel,
-        wanted_rate=wanted.rate, wanted_feed=trial.feed, facts=facts,
+        wanted=wanted, wanted_feed=trial.feed, facts=facts,
     )  # fmt: skip
 
 
