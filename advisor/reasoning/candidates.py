@@ -13,7 +13,7 @@ from advisor.reasoning.entries import ways_in
 from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
-from advisor.reasoning.situation import InFeature, Situation, conclude, cutter_in, put
+from advisor.reasoning.situation import InFeature, Situation, conclude, cutter_in
 from advisor.reasoning.ways import Way, meant_for
 from advisor.rulebase.schema import Rule
 
@@ -102,8 +102,6 @@ def _of_cutter(
         return
     rest = rest_time(region, item, bench) if way.method not in ("drilling", "helical_boring") else 0.0
     facts |= plan.facts
-    if rest:
-        facts["corner_rest_time"] = rest
     fired = about_cutter + ask("clearing", "candidate", facts, way.method) + ask("cutter", "candidate", facts, way.method)
     ways = list(ways_in(plan, cut, way.entries(region), drills))
     helix = next((found.time for found in ways if found.entry == "helical_ramp"), None)
@@ -117,11 +115,11 @@ def _of_way_in(
     own: Situation = facts | dict(found.facts) | {"entry": found.entry}
     total = float("inf")
     if found.time is not None:
-        own["entry_time"] = found.time
+        own |= {"entry_time": found.time, "entry_change": found.change, "corner_rest_time": rest}
         total = plan.cut_time + plan.travel_time + found.time + found.change + bench.machine.tool_change + rest
         own["total_time"] = total
         if found.entry == "predrilled_hole" and helix is not None:
-            put(own, {"helix_time": helix, "helix_beyond_hole": helix - found.time - found.change})
+            own["helix_beyond_hole"] = helix - found.time - found.change
     about_entry = bench.inference.fired("entry", "candidate", own, way.method)
     conclude(own, about_entry)
     every = fired + about_entry

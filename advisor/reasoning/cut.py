@@ -56,12 +56,13 @@ class Trial:
 
 @dataclass(slots=True)
 class Cut:
-    """One cutter in one region with its cutting data: v_c [m/min], chip thickness [mm], stiffness."""
+    """One cutter in one region with its cutting data: v_c of the table [m/min] and the factor on it, chip [mm], stiffness."""
 
     inside: InFeature
     region: Region
     bench: Bench
     v_c: float
+    speed_factor: float
     chip: float
     chip_least: float
     modulus: float
@@ -100,7 +101,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
     carbide = solid and cutter.substrate != "hss"
     stiffness = 1000 / (1 / bench.machine.stiffness + 1 / limits["holder_stiffness"])
     return Cut(
-        inside, region, bench, v_c * float(inside.facts.get("substrate_speed_factor", 1.0)), chip,
+        inside, region, bench, v_c, float(inside.facts.get("substrate_speed_factor", 1.0)), chip,
         min(chip, limits["chip_least_hardening" if material.work_hardens else "chip_least"]),
         limits["modulus_carbide" if carbide else "modulus_steel"], stiffness,
         cutter_segments(cutter.APMX, cutter.DC, cutter.DN, cutter.LU, cutter.LPR, cutter.DCONMS, limits["flute_diameter_share"] if solid else 1.0),
@@ -109,13 +110,13 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
 
 def speed_for(cut: Cut, gain: float = 1.0) -> float:
     """The spindle speed for the cutting speed, within what cutter and spindle allow [1/min]."""
-    speed = spindle_speed(cut.v_c * gain, cut.cutter.DC)
+    speed = spindle_speed(cut.v_c * cut.speed_factor * gain, cut.cutter.DC)
     return handy_speed(min(speed, cut.bench.speed_most, cut.cutter.RPMX or speed))
 
 
 def note_speed(cut: Cut, gain: float = 1.0) -> None:
     """Record what held the spindle speed back, if anything did."""
-    wanted = spindle_speed(cut.v_c * gain, cut.cutter.DC)
+    wanted = spindle_speed(cut.v_c * cut.speed_factor * gain, cut.cutter.DC)
     marked, most = cut.cutter.RPMX or wanted, cut.bench.speed_most
     if min(marked, most) < wanted:
         cause = "greatest speed of the spindle" if most <= marked else "greatest speed marked on the cutter"

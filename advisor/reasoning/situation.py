@@ -49,7 +49,9 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
     facts: Situation = {
         "feature": region.kind, "group": material.group, "material_class": material.cutting_class, "floor": yes(region.floor),
         "open_side": yes(region.open_side), "depth": region.depth, "length": region.length, "width": region.width, "top": region.top,
-        "torque_most": bench.torque_most, "tool_change": machine.tool_change, "axis_acceleration": machine.axis_acceleration,
+        "k_c11": material.k_c11, "m_c": material.m_c, "radial_share_low": bench.data.radial_share[0],
+        "radial_share_high": bench.data.radial_share[1], "ramp_angle_low": bench.data.ramp_angle[0],
+        "ramp_angle_high": bench.data.ramp_angle[1], "torque_most": bench.torque_most, "tool_change": machine.tool_change, "axis_acceleration": machine.axis_acceleration,
     }  # fmt: skip
     facts |= {f"material_{trait}": yes(getattr(material, trait)) for trait in TRAITS}
     facts |= {f"coolant_{kind}": yes(kind in machine.coolant or (kind == "flood" and "through" in machine.coolant)) for kind in ("flood", "air", "mist")}

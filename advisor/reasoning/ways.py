@@ -20,11 +20,14 @@ class Way:
     title: str
     features: frozenset[str]
     bodies: frozenset[str]
+    strip: tuple[str, ...]
     open: tuple[str, ...]
     closed: tuple[str, ...]
 
     def entries(self, region: Region) -> tuple[str, ...]:
         """The ways in that can be meant for this region."""
+        if region.strip_like or region.kind == "planar_face":
+            return self.strip
         return self.open if region.open_side else self.closed
 
 
@@ -34,8 +37,9 @@ def ways() -> dict[str, Way]:
     table = read_yaml(shared_dir() / "ways.yaml").value
     return {
         method: Way(
-            method, entry["title"], frozenset(entry["features"]), frozenset(entry["bodies"]), tuple(entry["open"]), tuple(entry["closed"])
-        )
+            method, entry["title"], frozenset(entry["features"]), frozenset(entry["bodies"]),
+            tuple(entry["strip"]), tuple(entry["open"]), tuple(entry["closed"]),
+        )  # fmt: skip
         for method, entry in table.items()
     }
 

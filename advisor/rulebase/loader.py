@@ -15,8 +15,8 @@ from advisor.rulebase import conditions
 from advisor.rulebase.conditions import All, Condition, ConditionError, quantise
 from advisor.rulebase.measures import LEVELS, STAGES, Measure, later_level, read_measure
 from advisor.rulebase.schema import VERDICTS, Example, Rule, RuleBase, Source, Threshold
+from advisor.rulebase.wording import PLACEHOLDER
 
-PLACEHOLDER = re.compile(r"\{(\w+)\}")
 NEEDED = ("id", "title", "verdict", "because", "source", "examples")
 ALLOWED = {*NEEDED, "about", "when", "remedy", "overrides", "harm", "concludes"}
 VERDICTS_OF_STAGE = {
@@ -231,7 +231,7 @@ class _RuleReader:
         return None
 
     def placeholders(self, index: int, name: str, text: str) -> None:
-        for word in PLACEHOLDER.findall(text):
+        for word, _ in PLACEHOLDER.findall(text):
             if word not in self.measures and word not in self.limits:
                 self.fault((index, "because"), f"{name}.because", f"{{{word}}}", "the name of a measure or a threshold")
 

@@ -17,8 +17,8 @@ STAGES = ("appraisal", "settings", "clearing", "cutter", "entry", "caution")
 class Measure:
     """One registered fact.
 
-    ``words`` lists the values of a fact of words; a numeric fact has ``range`` instead. ``formula`` is an expression over other
-    measures (evaluable where ``worked`` is true). ``needs`` names optional inputs without which the measure is absent.
+    ``words`` lists the values of a fact of words; a numeric fact has ``range`` instead. ``formulas`` are expressions over other
+    measures and thresholds, each with the method, entry or body it holds for (empty: for all). ``needs`` names optional inputs without which the measure is absent.
     ``concluded`` measures come from rules alone.
     """
 
@@ -29,10 +29,15 @@ class Measure:
     unit: str = ""
     range: tuple[float, float] | None = None
     words: tuple[str, ...] = ()
-    formula: str = ""
+    formulas: tuple[tuple[str, str], ...] = ()
     needs: tuple[str, ...] = ()
     not_given: str = ""
     concluded: bool = False
+
+    def formula(self, *circumstances: str) -> str:
+        """The formula that holds under these methods, entries or bodies; empty if there is none."""
+        known = dict(self.formulas)
+        return next((known[key] for key in (*circumstances, "") if key in known), "")
 
     @property
     def numeric(self) -> bool:
@@ -60,6 +65,11 @@ def read_measure(name: str, entry: Mapping[str, object]) -> Measure:
     span, words = entry.get("range"), entry.get("words")
     if (span is None) == (words is None):
         raise ValueError("range and words; wanted one of the two: a [least, most] range, or a list of words")
+    formula = entry.get("formula", {})
+    if isinstance(formula, str):
+        formula = {"": formula}
+    if not isinstance(formula, dict):
+        raise ValueError("formula; wanted an expression, or a mapping from method, entry or body to one")
     if not entry.get("what"):
         raise ValueError("nothing under 'what'; wanted a sentence")
     return Measure(
@@ -70,7 +80,7 @@ def read_measure(name: str, entry: Mapping[str, object]) -> Measure:
         unit=str(entry.get("unit", "")),
         range=(float(span[0]), float(span[1])) if isinstance(span, list) else None,
         words=tuple(str(word) for word in words) if isinstance(words, list) else (),
-        formula=str(entry.get("formula", "")),
+        formulas=tuple((str(key), str(text)) for key, text in formula.items()),
         needs=tuple(str(need) for need in entry.get("needs", [])),  # type: ignore[attr-defined]
         not_given=str(entry.get("not_given", "")),
         concluded=bool(entry.get("concluded", False)),

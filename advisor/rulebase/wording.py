@@ -11,8 +11,9 @@ from advisor.rulebase.schema import Rule, RuleBase
 FIGURES = 3
 MOST_FIGURES = 7
 GAP = "\u00a0"
-PLACEHOLDER = re.compile(r"\{(\w+)\}")
-WORDS = {"yes": "yes", "no": "no"}
+PLACEHOLDER = re.compile(r"\{(\w+)(?::(\w+))?\}")  # {DC}, or {levels:level} for "1 level", "2 levels"
+IN_WORDS = {"<": "below", "<=": "at most", ">": "above", ">=": "at least", "=": "of", "!=": "other than"}
+SHOWN_UNIT = {"1/min": "/min"}
 
 
 def number(value: float, figures: int = FIGURES) -> str:
@@ -39,7 +40,7 @@ def quantity(value: Value, unit: str, figures: int = FIGURES) -> str:
         return number(round(value), MOST_FIGURES)
     if unit == "deg":
         return f"{number(value, figures)}°"
-    return f"{number(value, figures)}{GAP}{unit}" if unit else number(value, figures)
+    return f"{number(value, figures)}{GAP}{SHOWN_UNIT.get(unit, unit)}" if unit else number(value, figures)
 
 
 def apart(value: float, limit: float, unit: str) -> tuple[str, str]:
@@ -61,18 +62,38 @@ def fact_text(base: RuleBase, fact: str, facts: Facts, limit: Compare | None = N
     return quantity(value, measure.unit)
 
 
+def counted(shown: str, noun: str) -> str:
+    """A number with its noun, in the plural unless it is one."""
+    plural = f"{noun}es" if noun.endswith(("s", "sh", "ch")) else f"{noun}s"
+    return f"{shown}{GAP}{noun if shown == '1' else plural}"
+
+
 def fill(base: RuleBase, rule: Rule, template: str, facts: Facts) -> str:
     """A rule's text with this feature's numbers put in."""
     limits = rule.limits
 
     def put(match: re.Match[str]) -> str:
-        name = match.group(1)
+        name, noun = match.groups()
         if name in base.measures:
-            return fact_text(base, name, facts, limits.get(name))
+            shown = fact_text(base, name, facts, limits.get(name))
+            return counted(shown, noun) if noun else shown
         threshold = base.thresholds[name]
         return quantity(threshold.value, threshold.unit)
 
     return PLACEHOLDER.sub(put, template)
+
+
+def wanted_text(base: RuleBase, leaf: Compare, facts: Mapping[str, Value]) -> str:
+    """What a comparison asks for beside what there is: ``depth ratio at least 1, here 0.625``."""
+    name, value = leaf.fact.replace("_kind", "").replace("_", " "), facts.get(leaf.fact)
+    if isinstance(value, str) or isinstance(leaf.value, str):
+        wanted = "" if leaf.operator == "=" else "not "
+        return f"{name} {wanted}{quantity(leaf.value, '')}, here {'none known' if value is None else quantity(value, '')}"
+    unit = base.measures[leaf.fact].unit
+    if value is None:
+        return f"{name} {IN_WORDS[leaf.operator]} {quantity(leaf.value, unit)}, here not known"
+    shown, limit = apart(value, leaf.value, unit)
+    return f"{name} {IN_WORDS[leaf.operator]} {limit}, here {shown}"
 
 
 def comparison_text(base: RuleBase, leaf: Compare, facts: Mapping[str, Value]) -> str:

@@ -44,17 +44,21 @@ def plan(cut: Cut) -> Plan:
     return _timed(cut, trial, count, axial, radial, passes, loop, path_radius, wanted)
 
 
+def table_share(cut: Cut, axial: float) -> float:
+    """The radial width of the table at an axial depth [mm], as a share of DC: the upper end when shallow, the lower when deep."""
+    limits, (low, high) = cut.bench.limits, cut.bench.data.radial_share
+    upper, lower = limits["radial_upper_depth_ratio"], limits["radial_lower_depth_ratio"]
+    return low + (high - low) * max(0.0, min(1.0, (lower - axial / cut.cutter.DC) / (lower - upper)))
+
+
 def _radial_width(cut: Cut, axial: float) -> float:
     """The radial width of the table for this depth, with the factors that the settings rules set [mm]."""
     cutter, limits, facts = cut.cutter, cut.bench.limits, dict(cut.inside.facts)
-    low, high = cut.bench.data.radial_share
     ratio = axial / cutter.DC
-    upper, lower = limits["radial_upper_depth_ratio"], limits["radial_lower_depth_ratio"]
-    share = low + (high - low) * max(0.0, min(1.0, (lower - ratio) / (lower - upper)))
     facts |= {"method": METHOD, "planned_axial_ratio": ratio}
     conclude(facts, cut.bench.inference.fired("settings", "candidate", facts, METHOD))
     factors = {name: float(facts[name]) for name in ("reach_factor", "deep_factor_here") if name in facts}
-    width = share * cutter.DC
+    width = table_share(cut, axial) * cutter.DC
     if factors:
         name = min(factors, key=factors.__getitem__)
         why = {"reach_factor": f"projection of {cutter.LPR / cutter.DC:.2g} DC", "deep_factor_here": f"axial depth of {ratio:.2g} DC"}[name]
@@ -74,7 +78,7 @@ def _passes(cut: Cut, radial: float) -> tuple[int, float]:
     if width <= 0:
         return 1, radial
     count = level_rules.levels(width, radial)
-    return count, width / count
+    return count, cut.hold("radial_width", radial, width / count, f"{count} even pass{'es' if count > 1 else ''} over {width:.3g} mm of stock")
 
 
 def _loop_radius(cut: Cut) -> float | None:
@@ -110,6 +114,7 @@ def _timed(
     wanted_feed = cutter.ZEFP * free.feed_per_tooth * free.speed
     facts: dict[str, float | None] = {
         "path_radius": path_radius, "axis_feed": axis_feed, "wanted_feed": wanted_feed, "axis_feed_ratio": axis_feed / wanted_feed,
+        "straight_width": radial, "allowed_depth": cutter.APMX, "table_radial_share": table_share(cut, axial),
     }  # fmt: skip
     if loop is not None:
         step = cut.hold("radial_width", radial, _step(cut, radial, loop), f"engagement {straight:.0f}° on loops of {loop:.3g} mm radius")
@@ -119,18 +124,20 @@ def _timed(
         travelled = max(step, region.length - (2 - region.open_ends) * (cut.inside.side + cutter.DC / 2))
         rounds = loops(travelled, step)
         total = count * path_time(rounds * way, trial.feed)
-        facts |= {"loop_count": float(rounds), "loop_way": way, "reversals_per_minute": reversals_per_minute(way, trial.feed), "passes": None}
+        facts |= {"loop_count": float(rounds), "loop_way": way, "reversals_per_minute": reversals_per_minute(way, trial.feed), "path_length": count * rounds * way / 2}
         return finished(
             cut, METHOD, trial, levels=count, axial=axial, radial=step, angle=straight, cut_time=total / 2, travel=total / 2,
             wanted=wanted, gain=gain, facts=facts,
         )  # fmt: skip
     if region.strip_like:
         path, share = region.wall_length * passes * count, limits["cut_share_profile"]
-        facts["passes"] = float(passes)
+        facts |= {"passes": float(passes), "wall_length": region.wall_length}
     else:
         if region.round:
             radial = cut.hold("radial_width", radial, _step(cut, radial, path_radius), f"engagement {straight:.0f}° inside the round wall")
         path, share = clearing_path(region.area(cut.inside.side), radial) * count, limits["cut_share_pocket"]
+        facts["cut_area"] = region.area(cut.inside.side)
+    facts |= {"path_length": path, "cut_share": share}
     cut_time = path_time(path, trial.feed)
     return finished(
         cut, METHOD, trial, levels=count, axial=axial, radial=radial, angle=straight, cut_time=cut_time,

@@ -51,5 +51,5 @@ def plan(cut: Cut) -> Plan:
     travel = path_time(count * passes * (radial + cutter.DC / 2), trial.feed)
     return finished(
         cut, METHOD, trial, levels=count, axial=axial, radial=radial, angle=angle, cut_time=cut_time, travel=travel,
-        wanted=wanted, wanted_feed=trial.feed, facts={"passes": float(passes), "pass_ratio": cutter.DC / radial},
+        wanted=wanted, wanted_feed=trial.feed, facts={"allowed_depth": max(allowed, axial) if count == 1 else axial, "passes": float(passes), "pass_ratio": cutter.DC / radial},
     )  # fmt: skip

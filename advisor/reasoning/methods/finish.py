@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from advisor.mechanics.chip import chip_thickness
-from advisor.mechanics.speed import feed_rate
+from advisor.mechanics.speed import feed_rate, spindle_speed
 from advisor.reasoning.cut import Cut, Trial, note_speed
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import put
@@ -39,7 +39,9 @@ def finished(
         "rate_kept": min(1.0, trial.rate / wanted.rate),
         "deflection_share": load.deflection * limits["allowance_deflections"] / side if side > 0 else None,
         "chip_least_here": cut.chip_least, "cutting_speed": trial.speed * cutter.DC * 3.141592653589793 / 1000,
-        "planned_side_allowance": side, "cut_time": cut_time, "travel_time": travel,
+        "table_speed": cut.v_c, "speed_factor": cut.speed_factor * gain, "table_chip": cut.chip, "load_angle": angle,
+        "wanted_speed": spindle_speed(cut.v_c * cut.speed_factor * gain, cutter.DC),
+        "tip_stiffness": load.force / load.deflection if load.deflection else None, "planned_side_allowance": side, "cut_time": cut_time, "travel_time": travel,
         "tooth_frequency": trial.speed * cutter.ZEFP / 60,
     })  # fmt: skip
     if facts:

@@ -32,7 +32,7 @@ def drilling_trial(cut: Cut, chip: float | None = None) -> Trial:
 
 def as_drill(cut: Cut) -> Cut:
     """The cutting data of a drill: a share of an end mill's speed."""
-    cut.v_c *= cut.bench.limits["drill_speed_share"]
+    cut.speed_factor *= cut.bench.limits["drill_speed_share"]
     return cut
 
 
@@ -93,7 +93,7 @@ def plan_boring(cut: Cut) -> Plan | None:
         cut, BORING, trial, levels=turns, axial=pitch, radial=cutter.DC, angle=180.0, cut_time=cut_time, travel=0.0,
         wanted=wanted,
         facts={
-            "bore": bore, "centre_feed": held, "ramp_angle": angle, "pitch": pitch, "path_radius": way / (2 * pi), "axis_feed": axes,
+            "allowed_depth": depth / turns, "bore": bore, "centre_feed": held, "ramp_angle": angle, "pitch": pitch, "path_radius": way / (2 * pi), "axis_feed": axes,
             "core_margin": 2 * (cutter.DC - cutter.RE) - bore,
         },
     )  # fmt: skip

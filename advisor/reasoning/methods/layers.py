@@ -81,8 +81,11 @@ def plan(cut: Cut) -> Plan:
     chip = ease_feed(cut, lambda thin: trial_at(axial, radial, thin))
     trial = trial_at(axial, radial, chip)
     angle = _angle(cut, radial)
-    cut_time, share = _cut_time(cut, trial, count, radial)
-    facts = {"path_radius": None, "opening_feed": limits["opening_feed_share"] * trial.feed}
+    facts: dict[str, float | None] = {
+        "opening_feed": limits["opening_feed_share"] * trial.feed, "allowed_depth": max(allowed, axial) if count == 1 else axial,
+        "load_angle": engagement_angle(min(radial, cutter.DC), cutter.DC),
+    }  # fmt: skip
+    cut_time, share = _cut_time(cut, trial, count, radial, facts)
     return finished(
         cut, METHOD, trial, levels=count, axial=axial, radial=radial, angle=angle, cut_time=cut_time,
         travel=share_time(cut_time, share) - cut_time, wanted=wanted,
@@ -117,15 +120,18 @@ def _angle(cut: Cut, radial: float) -> float:
     return (engagement_angle_corner if corner else engagement_angle)(min(radial, cut.cutter.DC), cut.cutter.DC)
 
 
-def _cut_time(cut: Cut, trial: Trial, count: int, radial: float) -> tuple[float, float]:
-    """Time in the cut over all levels [s], and the share of the path that cuts."""
+def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str, float | None]) -> tuple[float, float]:
+    """Time in the cut over all levels [s], and the share of the path that cuts; what it rests on goes into the facts."""
     region, limits, DC, side = cut.region, cut.bench.limits, cut.cutter.DC, cut.inside.side
     if region.strip_like:
         strip = (region.strip or radial + side) - side
         passes = max(1, level_rules.levels(strip, radial)) if strip > 0 else 1
-        return path_time(region.wall_length * passes * count, trial.feed), limits["cut_share_profile"]
+        path, share = region.wall_length * passes * count, limits["cut_share_profile"]
+        facts |= {"passes": float(passes), "wall_length": region.wall_length, "path_length": path, "cut_share": share}
+        return path_time(path, trial.feed), share
     area = region.area(side)
     opening = max(0.0, min(region.length - (2 - region.open_ends) * (side + DC / 2), area / DC))
     rest = max(0.0, area - opening * DC)
     level = path_time(opening, trial.feed * limits["opening_feed_share"]) + path_time(clearing_path(rest, radial), trial.feed)
+    facts |= {"cut_area": area, "opening_length": opening, "cut_share": limits["cut_share_pocket"]}
     return count * level, limits["cut_share_pocket"]

@@ -35,5 +35,5 @@ def plan(cut: Cut) -> Plan:
     travel = plunges * path_time(depth + limits["approach"] + step, cut.bench.machine.rapid)
     return finished(
         cut, METHOD, trial, levels=1, axial=depth, radial=radial, angle=angle, cut_time=cut_time, travel=travel, wanted=wanted,
-        facts={"plunges": float(plunges), "plunge_step": step},
+        facts={"load_angle": 90.0, "plunges": float(plunges), "plunge_step": step},
     )  # fmt: skip

@@ -1,0 +1,153 @@
+"""Engine and evaluator give the same answers; where they do not, that is an error and never advice."""
+
+import random
+from collections.abc import Sequence
+
+import pytest
+import worked
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from random_rules import facts, rule, tree
+
+from advisor.inference import Disagreement, Inference, evaluator, start
+from advisor.inference.questions import _Asked
+from advisor.inputs import read_assignment
+from advisor.paths import cases_dir
+from advisor.reasoning.advice import FeatureAdvice, advise
+from advisor.reasoning.bench import bench_of
+from advisor.rulebase.conditions import All, Compare, Facts, Known, holds
+from advisor.rulebase.loader import rule_base
+from advisor.rulebase.schema import Rule
+
+pytest.importorskip("durable.engine")
+
+from advisor.inference import durable  # noqa: E402 - only where the engine is
+
+SEEDS = (1, 2, 3, 4)
+RULES = {seed: [rule(f"r{seed}-{place}", tree(random.Random(f"{seed}-{place}"), 2)) for place in range(60)] for seed in SEEDS}
+ENGINES = {seed: durable.Family(rules) for seed, rules in RULES.items()}
+WITNESSES = {seed: evaluator.Family(rules) for seed, rules in RULES.items()}
+
+
+@settings(max_examples=300, derandomize=True, deadline=None)
+@given(st.sampled_from(SEEDS), st.integers(0, 10**9))
+def test_engine_and_evaluator_fire_the_same_rules(seed: int, number: int) -> None:
+    asked = facts(random.Random(number))
+    assert set(ENGINES[seed].ask(asked)) == set(WITNESSES[seed].ask(asked))
+
+
+def test_the_random_rules_are_neither_always_nor_never_true() -> None:
+    """Else the test above would prove little."""
+    source, fired = random.Random(5), set()
+    for _ in range(200):
+        for seed in SEEDS:
+            answer = WITNESSES[seed].ask(facts(source))
+            assert len(answer) < 60
+            fired.update(answer)
+    assert len(fired) > 200
+
+
+class _Mute(evaluator.Family):
+    """An engine that does not hear its first rule."""
+
+    def ask(self, facts: Facts) -> tuple[str, ...]:
+        return tuple(rule_id for rule_id in super().ask(facts) if rule_id != self._rules[0].id)
+
+
+def test_a_disagreement_is_an_error_and_names_both_answers() -> None:
+    base = rule_base()
+    mute = Inference(base, _Mute, "mute")
+    with pytest.raises(Disagreement, match=r"past-the-bottom.*clearance_below"):
+        mute.fired("settings", "feature", {"floor": "no", "clearance_below": 5.0})
+
+
+NARROW = cases_dir() / "guide-slot-narrow" / "job.yaml"
+RULE = "narrow-slot-is-ramped"
+
+
+def advised(inference: Inference) -> FeatureAdvice:
+    assignment = read_assignment(NARROW)
+    return advise(assignment, bench_of(assignment, inference)).features[0]
+
+
+def without(rule_id: str) -> Inference:
+    """Return an inference by the engine in which one rule's callback was taken out."""
+    inference = start(rule_base(), "durable")
+    family = inference.family("clearing", "candidate", "ramped_slotting")
+    assert family is not None
+    assert isinstance(family.engine, durable.Family)
+    assert family.engine.callbacks.pop(rule_id)
+    return inference
+
+
+def test_a_muted_callback_is_noticed_before_it_becomes_advice() -> None:
+    with pytest.raises(Disagreement, match=RULE):
+        advised(without(RULE))
+
+
+def test_the_advice_rests_on_the_callbacks_of_the_engine(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With the witness told the same, the narrow slot loses the rule that speaks for it, and its grade."""
+    heard = advised(start(rule_base(), "durable"))
+    assert heard.best is not None
+    assert (heard.best.method, heard.best.grade) == ("ramped_slotting", "good")
+    assert RULE in {fired.id for fired in heard.best.fired}
+
+    def believes_the_engine(family: _Asked, asked: Facts) -> tuple[Rule, ...]:
+        fired = family.engine.ask({name: asked[name] for name, _ in family.cuts if name in asked})
+        return tuple(family.rules[rule_id] for rule_id in sorted(fired, key=family.order.__getitem__))
+
+    monkeypatch.setattr(_Asked, "fresh", believes_the_engine)
+    muted = advised(without(RULE))
+    assert muted.grade == "workable"
+    assert RULE not in {fired.id for candidate in muted.candidates for fired in candidate.fired}
+    assert muted.best is None or (muted.best.method, muted.best.entry) != (heard.best.method, heard.best.entry) or muted.grade != heard.grade
+
+
+def test_both_engines_give_the_same_advice_in_every_case() -> None:
+    by_evaluator = start(rule_base(), "evaluator")
+    for folder in worked.folders():
+        assignment = read_assignment(folder / "job.yaml")
+        other = advise(assignment, bench_of(assignment, by_evaluator))
+        for one, two in zip(worked.advice(folder.name).features, other.features, strict=True):
+            assert one.candidates == two.candidates, folder.name
+            assert one.cautions == two.cautions, folder.name
+
+
+def test_the_engine_that_answers_says_its_name() -> None:
+    assert start(rule_base()).name == start(rule_base(), "durable").name == "durable-rules"
+    assert start(rule_base(), "evaluator").name == "Python evaluator"
+
+
+def test_what_no_rule_can_tell_apart_is_asked_once() -> None:
+    """Facts between the same limits are one question; a fact at a limit is another."""
+    asked = _Asked([rule("r", All((Compare("x", "<", 1.0), Known("y"))))], _Counting)
+    counting = asked.engine
+    assert isinstance(counting, _Counting)
+    for value in (0.1, 0.5, 0.99, 0.99994):
+        assert [fired.id for fired in asked.ask({"x": value, "y": 3.0})] == ["r"]
+    assert counting.count == 1
+    assert asked.ask({"x": 1.0, "y": 3.0}) == ()
+    assert asked.ask({"x": 0.99996, "y": 3.0}) == (), "seen as 1.0"
+    assert asked.ask({"x": 1.5, "y": 3.0}) == ()
+    assert asked.ask({"x": 0.5}) == ()
+    assert counting.count == 4
+
+
+class _Counting(evaluator.Family):
+    def __init__(self, rules: Sequence[Rule]) -> None:
+        super().__init__(rules)
+        self.count = 0
+
+    def ask(self, facts: Facts) -> tuple[str, ...]:
+        self.count += 1
+        return super().ask(facts)
+
+
+@settings(max_examples=200, derandomize=True, deadline=None)
+@given(st.sampled_from(SEEDS), st.integers(0, 10**9))
+def test_a_kept_answer_is_the_answer(seed: int, number: int) -> None:
+    asked, found = _KEEPING[seed], facts(random.Random(number))
+    assert {fired.id for fired in asked.ask(found)} == {one.id for one in RULES[seed] if holds(one.condition, found)}
+
+
+_KEEPING = {seed: _Asked(rules, evaluator.Family) for seed, rules in RULES.items()}
