@@ -116,7 +116,9 @@ def _of_way_in(
     total = float("inf")
     if found.time is not None:
         own |= {"entry_time": found.time, "entry_change": found.change, "corner_rest_time": rest}
-        total = plan.cut_time + plan.travel_time + found.time + found.change + bench.machine.tool_change + rest
+        cut_time = plan.cut_time if found.cut_time is None else found.cut_time
+        travel = plan.travel_time if found.travel_time is None else found.travel_time
+        total = cut_time + travel + found.time + found.change + bench.machine.tool_change + rest
         own["total_time"] = total
         if found.entry == "predrilled_hole" and helix is not None:
             own["helix_beyond_hole"] = helix - found.time - found.change

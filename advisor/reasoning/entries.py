@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.entry import helix_bore, helix_pitch, helix_time, ramp_descent, ramp_strokes
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
-from advisor.mechanics.timing import path_time
+from advisor.mechanics.timing import path_time, share_time
 from advisor.reasoning.cut import Cut, cut_of, ease_feed, try_cut
 from advisor.reasoning.methods.holes import as_drill, drill_depth, drilling_time, drilling_trial
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle
@@ -92,8 +92,12 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
     if plan.method == "ramped_slotting":
         if "ramp_time" not in plan.facts or not _ramps(cutter):
             return WayIn("zigzag_ramp", None)
-        more = float(plan.facts["ramp_time"]) - float(plan.facts["full_width_time"])
-        return WayIn("zigzag_ramp", more, ramp_angle=float(plan.facts["ramp_angle"]), facts=(("entry_angle", plan.facts["ramp_angle"]),))
+        ramp, walls = float(plan.facts["ramp_time"]), float(plan.facts["walls_time"])
+        travel = share_time(ramp, limits["cut_share_profile"]) - ramp
+        return WayIn(
+            "zigzag_ramp", 0.0, cut_time=ramp + walls, travel_time=travel, ramp_angle=float(plan.facts["ramp_angle"]),
+            facts=(("entry_angle", plan.facts["ramp_angle"]), ("cut_time", ramp + walls), ("travel_time", travel)),
+        )  # fmt: skip
     length = (region.width if region.round else region.length) - 2 * cut.inside.side
     if length < limits["ramp_length_ratio_least"] * cutter.DC or not _ramps(cutter):
         return WayIn("zigzag_ramp", None)

@@ -47,6 +47,8 @@ def circumstances(facts: Facts) -> tuple[str, ...]:
     special = ["loops"] if "loop_count" in facts else []
     if facts.get("method") == "layered_pocketing" and "path_length" in facts:
         special.append("layered_strip")
+    if facts.get("method") == "ramped_slotting" and facts.get("entry") == "zigzag_ramp":
+        special.append("ramped")
     return (*special, *(str(facts[name]) for name in ("feature", "method", "entry", "body") if name in facts))
 
 

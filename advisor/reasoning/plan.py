@@ -61,11 +61,16 @@ class Plan:
 
 @dataclass(frozen=True, slots=True)
 class WayIn:
-    """One way into the material. ``time`` is absent where arithmetic already shows that it cannot be gone."""
+    """One way into the material. ``time`` is absent where arithmetic already shows that it cannot be gone.
+
+    ``cut_time`` and ``travel_time`` replace those of the plan where the way in is the cut itself, as for a ramp along a slot.
+    """
 
     entry: str
     time: float | None
     change: float = 0.0
+    cut_time: float | None = None
+    travel_time: float | None = None
     ramp_angle: float | None = None
     drill: Cutter | None = None
     facts: tuple[tuple[str, Value], ...] = ()

@@ -59,7 +59,7 @@ def plan(cut: Cut) -> Plan:
     cut.chip = layer_chip(cut)
     allowed = level_most(cut)
     radial = _radial_width(cut)
-    if radial < cutter.DC:
+    if radial < cutter.DC:  # at full width nothing is left to narrow
         radial = down_to(_reach_held(cut, allowed, radial), limits["handy_width"])
 
     def trial_at(axial: float, width: float, chip: float | None = None) -> Trial:
@@ -109,9 +109,19 @@ def _radial_width(cut: Cut) -> float:
         width = (region.strip or usual + side) - side
         return width / level_rules.levels(width, usual) if width > 0 else usual
     if region.narrowest is not None and not region.round:
-        rest = region.narrowest - 2 * side - cutter.DC
-        return cutter.DC if rest <= 0 else min(usual, rest)
+        # Where little stays beside the opening cut, that cut at full width is the one to reckon with.
+        return usual if region.narrowest - 2 * side - cutter.DC >= usual else cutter.DC
     return usual
+
+
+def _rest_width(cut: Cut, radial: float) -> float:
+    """How wide the passes beside the opening cut are [mm]."""
+    region, DC = cut.region, cut.cutter.DC
+    if radial < DC or region.narrowest is None:
+        return radial
+    rest = region.narrowest - 2 * cut.inside.side - DC
+    usual = cut.bench.limits["layer_radial_share"] * DC
+    return rest / level_rules.levels(rest, usual) if rest > 0 else usual
 
 
 def _angle(cut: Cut, radial: float) -> float:
@@ -131,7 +141,7 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
         return path_time(path, trial.feed), share
     area = region.area(side)
     opening = max(0.0, min(region.length - (2 - region.open_ends) * (side + DC / 2), area / DC))
-    rest = max(0.0, area - opening * DC)
-    level = path_time(opening, trial.feed * limits["opening_feed_share"]) + path_time(clearing_path(rest, radial), trial.feed)
-    facts |= {"cut_area": area, "opening_length": opening, "cut_share": limits["cut_share_pocket"]}
+    rest, beside = max(0.0, area - opening * DC), _rest_width(cut, radial)
+    level = path_time(opening, trial.feed * limits["opening_feed_share"]) + path_time(clearing_path(rest, beside), trial.feed)
+    facts |= {"cut_area": area, "rest_width": beside, "opening_length": opening, "cut_share": limits["cut_share_pocket"]}
     return count * level, limits["cut_share_pocket"]

@@ -56,7 +56,7 @@ def plan(cut: Cut) -> Plan:
     walls = _walls(cut, trial)
     if "ramp_strokes" in facts:
         facts["ramp_time"] = path_time(float(facts["ramp_strokes"] or 0) * float(facts["ramp_length"] or 0), trial.feed)
-    facts |= {"allowed_depth": max(allowed, axial) if count == 1 else axial, "full_width_time": passes, "walls_time": walls}
+    facts |= {"allowed_depth": max(allowed, axial) if count == 1 else axial, "full_width_time": passes, "walls_time": walls, "cut_share": limits["cut_share_profile"]}
     return finished(
         cut, METHOD, trial, levels=count, axial=axial, radial=cutter.DC, angle=180.0, cut_time=passes + walls, travel=travel,
         wanted=wanted, wanted_feed=trial.feed, facts=facts,

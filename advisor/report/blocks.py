@@ -1,0 +1,71 @@
+"""What a report is made of before anyone lays it out: headings, paragraphs, pairs, lists and tables of plain text.
+
+The terminal and Markdown show the same blocks, so they cannot tell different things.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading. Level 1 is the whole, 2 a part of it, 3 a section. ``note`` stands at the end of the line, such as a grade."""
+
+    text: str
+    level: int = 3
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Para:
+    """A paragraph."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pairs:
+    """Labels and what stands beside them."""
+
+    rows: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """An entry of a list.
+
+    ``tag`` is the id of the rule behind it. ``strong`` opens the text and is not to be missed. ``after`` are lines that belong to
+    the entry; ``code`` are further lines that are formulas or conditions.
+    """
+
+    text: str
+    tag: str = ""
+    strong: str = ""
+    after: tuple[str, ...] = ()
+    code: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Items:
+    """A list."""
+
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table; every row has as many cells as there are heads."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+Block = Heading | Para | Pairs | Items | Table
+
+
+def section(title: str, items: Iterable[Item | str]) -> tuple[Block, ...]:
+    """A heading with its list; nothing where the list is empty."""
+    found = tuple(Item(item) if isinstance(item, str) else item for item in items)
+    return (Heading(title), Items(found)) if found else ()
