@@ -1,12 +1,12 @@
 """The durable-rules adapter; nothing else in the house knows of that engine.
 
 Built to survive what was measured of durable-rules 2.0.28 (each point is held by a test in ``tests/inference``):
-a ruleset holds at most ``MOST_RULES`` rules and ``MOST_MATCHES`` alternatives, since each alternative of an ``any`` that holds is a match
-of its own (the rule then fires again) and more than 64 matches of one fact overflow a fixed stack; a catch-all rule in each,
-since a fact that no rule takes corrupts memory; one ``sid`` asserted and deleted a question; a host without the timer threads;
-every rule asks for ``ASKED``, since the engine
-also matches rules against its own state message, and one that this matched ran without end; numbers quantised, since exponents are
-not read; rulesets built once a process, since they are never freed.
+a ruleset holds at most ``MOST_RULES`` rules and ``MOST_MATCHES`` alternatives, since each alternative of an ``any``
+that holds is a match of its own (the rule then fires again) and more than 64 matches of one fact overflow a fixed
+stack; a catch-all rule in each, since a fact that no rule takes corrupts memory; one ``sid`` asserted and deleted a
+question; a host without the timer threads; every rule asks for ``ASKED``, since the engine also matches rules against
+its own state message, and one that this matched ran without end; numbers quantised, since exponents are not read;
+rulesets built once a process, since they are never freed.
 """
 
 from __future__ import annotations
@@ -72,7 +72,8 @@ def chunks(rules: Sequence[Rule]) -> Iterator[list[Rule]]:
     for rule in rules:
         ways = alternatives(rule.condition)
         if ways > MOST_MATCHES:
-            raise EngineError(f"{rule.id}: its condition can come true in {ways} ways at once; the engine bears {MOST_MATCHES}: split the rule")
+            most = f"the engine bears {MOST_MATCHES}: split the rule"
+            raise EngineError(f"{rule.id}: its condition can come true in {ways} ways at once; {most}")
         if chunk and (len(chunk) == MOST_RULES or matches + ways > MOST_MATCHES):
             yield chunk
             chunk, matches = [], 0

@@ -1,8 +1,9 @@
 """Asking the rule base: which rules fire, each distinguishable question asked once.
 
-Rules that are asked together form a family: one stage, one level, and one method where the rules are about it. Rules compare facts
-with fixed values only, so two facts between the same neighbouring values cannot be told apart by any rule of the family: a
-question is known by those places, and its answer is kept. Every fresh answer of the engine is compared with the evaluator's.
+Rules that are asked together form a family: one stage, one level, and one method where the rules are about it. Rules
+compare facts with fixed values only, so two facts between the same neighbouring values cannot be told apart by any
+rule of the family: a question is known by those places, and its answer is kept. Every fresh answer of the engine is
+compared with the evaluator's.
 """
 
 from __future__ import annotations
@@ -92,7 +93,9 @@ class Inference:
         """The rules asked together; none when there is no such rule. Built when first asked."""
         place = (stage, level, method)
         if place not in self._asked:
-            rules = [rule for rule in self.base.of(stage, level) if (method in rule.methods if method else not rule.methods)]
+            rules = [
+                rule for rule in self.base.of(stage, level) if (method in rule.methods if method else not rule.methods)
+            ]
             self._asked[place] = _Asked(rules, self._engine) if rules else None
         return self._asked[place]
 

@@ -2,7 +2,7 @@
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, WithJsonSchema
+from pydantic import BeforeValidator, Field, InstanceOf, WithJsonSchema
 
 from advisor.inputs.checking import MOST_PROBLEMS, as_list, checked, problem_at, repeated, respelt
 from advisor.inputs.features import FEATURE_KINDS, Feature, FeatureBase
@@ -27,7 +27,17 @@ class JobHead(Frozen):
 
 
 class Job(JobHead):
-    """A job. `units` are those of the file; the lengths of the features are in mm whatever they are."""
+    """A job. `units` are those of the file; the lengths of the features are in mm whatever they are.
+
+    The features were checked one by one as they were read, each by the model of its kind alone: a program that starts
+    for one slot need not build the models of all seven kinds.
+    """
+
+    features: tuple[InstanceOf[FeatureBase], ...] = Field(min_length=1)
+
+
+class JobFile(JobHead):
+    """A job as it is written."""
 
     features: tuple[Feature, ...] = Field(description="a list of features", min_length=1)
 

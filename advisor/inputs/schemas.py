@@ -5,7 +5,7 @@ from typing import Any
 
 from advisor.inputs.cutter import CutterRow
 from advisor.inputs.fields import LENGTH_SCHEMA, Frozen
-from advisor.inputs.job import Job
+from advisor.inputs.job import JobFile
 from advisor.inputs.shop import ShopFile
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -13,7 +13,7 @@ DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 def job_schema() -> dict[str, Any]:
     """Return the JSON Schema of a job file."""
-    return _schema(Job, "Job file")
+    return _schema(JobFile, "Job file")
 
 
 def shop_schema() -> dict[str, Any]:

@@ -20,8 +20,8 @@ from advisor.rulebase.schema import Rule
 class FeatureAdvice:
     """The answer for one feature.
 
-    ``best`` is absent when every candidate is forbidden; ``candidates`` are sorted, best first. ``about_feature`` are the rules that
-    fired on the feature alone; ``cautions`` those for the best candidate.
+    ``best`` is absent when every candidate is forbidden; ``candidates`` are sorted, best first. ``about_feature`` are
+    the rules that fired on the feature alone; ``cautions`` those for the best candidate.
     """
 
     region: Region
@@ -71,7 +71,9 @@ def cautions_for(candidate: Candidate, bench: Bench) -> tuple[Rule, ...]:
     fired: Iterable[Rule] = (
         rule
         for level in ("feature", "cutter", "candidate")
-        for rule in bench.inference.fired("caution", level, candidate.facts, candidate.method if level == "candidate" else None)
+        for rule in bench.inference.fired(
+            "caution", level, candidate.facts, candidate.method if level == "candidate" else None
+        )
     )
     found = standing(tuple(fired))
     # Every cut gives the two general ones; they come last, so that what is special to this feature is read.

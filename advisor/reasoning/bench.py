@@ -54,5 +54,10 @@ def bench_of(assignment: Assignment, inference: Inference | None = None) -> Benc
     asked = inference or shared_inference()
     material = assignment.material
     return Bench(
-        material, load_materials().cutting_class(material.cutting_class), assignment.machine, asked.base, asked, asked.base.limits
+        material,
+        load_materials().cutting_class(material.cutting_class),
+        assignment.machine,
+        asked.base,
+        asked,
+        asked.base.limits,
     )

@@ -33,8 +33,8 @@ METHODS: dict[str, Callable[[Cut], Plan | None]] = {
 class Candidate:
     """One way of roughing the feature, with the rules that fired about it and what they make of it.
 
-    ``time`` is in seconds, infinite where arithmetic or a rule already excludes the candidate; ``plan`` and ``way_in`` are then
-    absent where nothing could be worked out.
+    ``time`` is in seconds, infinite where arithmetic or a rule already excludes the candidate; ``plan`` and
+    ``way_in`` are then absent where nothing could be worked out.
     """
 
     method: str
@@ -55,7 +55,15 @@ class Candidate:
     def rank(self) -> tuple[int, float, int, float, str, str, str]:
         """What candidates are sorted by: grade, time, levels, width (wider first), then names."""
         levels = self.plan.levels if self.plan else 0
-        return GRADES.index(self.grade), self.time, levels, -self.cutter.DC, self.cutter.id, self.entry or "", self.drill.id if self.drill else ""
+        return (
+            GRADES.index(self.grade),
+            self.time,
+            levels,
+            -self.cutter.DC,
+            self.cutter.id,
+            self.entry or "",
+            self.drill.id if self.drill else "",
+        )
 
 
 def standing(fired: Sequence[Rule]) -> tuple[Rule, ...]:
@@ -97,12 +105,18 @@ def _of_cutter(
     plan = METHODS[way.method](cut) if cut is not None else None
     ask = bench.inference.fired
     if plan is None or cut is None:
-        fired = about_cutter + ask("clearing", "candidate", facts, way.method) + ask("cutter", "candidate", facts, way.method)
+        fired = (
+            about_cutter
+            + ask("clearing", "candidate", facts, way.method)
+            + ask("cutter", "candidate", facts, way.method)
+        )
         yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, facts)
         return
     rest = rest_time(region, item, bench) if way.method not in ("drilling", "helical_boring") else 0.0
     facts |= plan.facts
-    fired = about_cutter + ask("clearing", "candidate", facts, way.method) + ask("cutter", "candidate", facts, way.method)
+    fired = (
+        about_cutter + ask("clearing", "candidate", facts, way.method) + ask("cutter", "candidate", facts, way.method)
+    )
     ways = list(ways_in(plan, cut, way.entries(region), drills))
     helix = next((found.time for found in ways if found.entry == "helical_ramp"), None)
     for found in ways:
@@ -110,7 +124,15 @@ def _of_cutter(
 
 
 def _of_way_in(
-    way: Way, item: InFeature, plan: Plan, found: WayIn, helix: float | None, fired: tuple[Rule, ...], facts: Situation, rest: float, bench: Bench
+    way: Way,
+    item: InFeature,
+    plan: Plan,
+    found: WayIn,
+    helix: float | None,
+    fired: tuple[Rule, ...],
+    facts: Situation,
+    rest: float,
+    bench: Bench,
 ) -> Candidate:
     own: Situation = facts | dict(found.facts) | {"entry": found.entry}
     total = float("inf")

@@ -14,7 +14,12 @@ from advisor.rulebase.schema import Rule, RuleBase
 from advisor.rulebase.wording import fill, number, quantity, wanted_text
 
 NOT_FOR = {"against", "forbids"}
-PARTS = (("cut_time", "in the cut"), ("entry_time", "getting in"), ("travel_time", "between cuts"), ("corner_rest_time", "for the corners"))
+PARTS = (
+    ("cut_time", "in the cut"),
+    ("entry_time", "getting in"),
+    ("travel_time", "between cuts"),
+    ("corner_rest_time", "for the corners"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +44,10 @@ def alternatives(answer: FeatureAdvice, base: RuleBase) -> tuple[Alternative, ..
         same = [item for item in answer.candidates if item.method == best.method]
         for differs, rivals in (
             ("cutter", (item for item in same if item.cutter.id != best.cutter.id)),
-            ("entry", (item for item in same if item.cutter.id == best.cutter.id and item.entry not in (None, best.entry))),
+            (
+                "entry",
+                (item for item in same if item.cutter.id == best.cutter.id and item.entry not in (None, best.entry)),
+            ),
         ):
             rival = nearest(best, rivals)
             if rival is not None:
@@ -48,24 +56,31 @@ def alternatives(answer: FeatureAdvice, base: RuleBase) -> tuple[Alternative, ..
 
 
 def nearest(best: Candidate | None, rivals: Iterable[Candidate]) -> Candidate | None:
-    """The rival with the best grade that the fewest rules speak against, then the quickest; where all are forbidden, one with the
-    advised cutter, else the one that got furthest."""
+    """The rival with the best grade that the fewest rules speak against, then the quickest; where all are forbidden,
+    one with the advised cutter, else the one that got furthest."""
     every = list(rivals)
     if not every:
         return None
     if every[0].grade != "forbidden":
-        return min((item for item in every if item.grade == every[0].grade), key=lambda item: (len(against(item)), item.rank()))
+        return min(
+            (item for item in every if item.grade == every[0].grade), key=lambda item: (len(against(item)), item.rank())
+        )
     return max(every, key=lambda item: _furthest(item, best))
 
 
 def _furthest(item: Candidate, best: Candidate | None) -> tuple[bool, bool, bool, int, float]:
-    """How far a forbidden candidate got: with the advised cutter, worked out, fitting in, with few rules against it, reaching."""
+    """How far a forbidden candidate got: with the advised cutter, worked out, fitting in, with few rules against it,
+    reaching.
+    """
     fits, reach = item.facts.get("fit_ratio", 1.0), item.facts.get("reach_margin", 0.0)
     numbers = isinstance(fits, float) and isinstance(reach, float)
     return (
-        best is not None and item.cutter.id == best.cutter.id, item.plan is not None, numbers and float(fits) >= 1, -len(against(item)),
+        best is not None and item.cutter.id == best.cutter.id,
+        item.plan is not None,
+        numbers and float(fits) >= 1,
+        -len(against(item)),
         float(reach) if numbers else 0.0,
-    )  # fmt: skip
+    )
 
 
 def against(candidate: Candidate) -> tuple[Rule, ...]:
@@ -99,13 +114,21 @@ def _nothing_for(rival: Candidate, base: RuleBase) -> str:
         about = dict(rule.about)
         if rule.verdict != "for" or any(rival.facts.get(fact) not in words for fact, words in about.items()):
             continue
-        failing = [part for part in rule.condition.parts if not holds(part, quantised(rival.facts))] if isinstance(rule.condition, All) else []
+        failing = (
+            [part for part in rule.condition.parts if not holds(part, quantised(rival.facts))]
+            if isinstance(rule.condition, All)
+            else []
+        )
         if failing and (nearest_rule is None or len(failing) < len(missing)):
             nearest_rule, missing = rule, failing
     if nearest_rule is None:
         return "No rule speaks for it here."
     first = next(leaf for leaf in leaves(missing[0]) if not holds(leaf, quantised(rival.facts)))
-    shown = wanted_text(base, first, quantised(rival.facts)) if isinstance(first, Compare) else f"{first.fact.replace('_', ' ')} is missing"
+    shown = (
+        wanted_text(base, first, quantised(rival.facts))
+        if isinstance(first, Compare)
+        else f"{first.fact.replace('_', ' ')} is missing"
+    )
     return f"No rule speaks for it: “{nearest_rule.title}” wants {shown}."
 
 
@@ -144,4 +167,6 @@ def choice(answer: FeatureAdvice) -> str:
     if second is None:
         return f"It is the only way graded {best.grade} with this crib."
     way = "" if second.method == best.method else f", {ways()[second.method].title}"
-    return f"Quickest of {len(equals)} ways graded {best.grade}: {quantity(best.time, 's')}; next is {second.cutter.id}{way} at {quantity(second.time, 's')}."
+    count = f"Quickest of {len(equals)} ways graded {best.grade}"
+    following = f"{second.cutter.id}{way} at {quantity(second.time, 's')}"
+    return f"{count}: {quantity(best.time, 's')}; next is {following}."

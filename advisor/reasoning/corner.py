@@ -25,8 +25,8 @@ def rest_diameter(region: Region, side: float, bench: Bench) -> float | None:
 def rest_time(region: Region, inside: InFeature, bench: Bench) -> float:
     """Time for the rest in the corners [s], the change of tools included; 0 where none is left.
 
-    It is reckoned for a cutter of the widest diameter that turns the corners, whatever the crib holds, so that a richer crib never
-    makes an answer look slower.
+    It is reckoned for a cutter of the widest diameter that turns the corners, whatever the crib holds, so that a
+    richer crib never makes an answer look slower.
     """
     if float(inside.facts.get("corner_ratio", 1.0)) >= bench.limits["corner_ratio_rest"]:
         return 0.0

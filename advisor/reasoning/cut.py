@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from functools import partial
 from math import floor, log10
 
 from advisor.inputs.cutter import Cutter
@@ -17,7 +18,7 @@ from advisor.reasoning.plan import Held, Load
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature
 
-HALVINGS = 12
+HALVINGS = 10
 
 
 def handy_speed(speed: float) -> float:
@@ -32,7 +33,9 @@ def down_to(value: float, step: float) -> float:
 
 
 def greatest(holds: Callable[[float], bool], low: float, high: float) -> float:
-    """The greatest value between two at which something holds: ``high`` if it does there, ``low`` if it does nowhere above."""
+    """The greatest value between two at which something holds: ``high`` if it does there, ``low`` if it does nowhere
+    above.
+    """
     if holds(high):
         return high
     if low >= high or not holds(low):
@@ -56,7 +59,9 @@ class Trial:
 
 @dataclass(slots=True)
 class Cut:
-    """One cutter in one region with its cutting data: v_c of the table [m/min] and the factor on it, chip [mm], stiffness."""
+    """One cutter in one region with its cutting data: v_c of the table [m/min] and the factor on it, chip [mm],
+    stiffness.
+    """
 
     inside: InFeature
     region: Region
@@ -70,6 +75,7 @@ class Cut:
     segments: list[tuple[float, float]]
     held: list[Held] = field(default_factory=list)
     _give: dict[float, float] = field(default_factory=dict)
+    _speeds: dict[float, float] = field(default_factory=dict)
 
     @property
     def cutter(self) -> Cutter:
@@ -86,7 +92,9 @@ class Cut:
         """How far the tip gives way for each newton at that place [mm/N]."""
         found = self._give.get(load_from_tip)
         if found is None:
-            found = self._give[load_from_tip] = tip_deflection(1.0, self.segments, self.modulus, load_from_tip, self.series)
+            found = self._give[load_from_tip] = tip_deflection(
+                1.0, self.segments, self.modulus, load_from_tip, self.series
+            )
         return found
 
 
@@ -98,20 +106,40 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
     chip = material.h_share * cutter.DC if solid else material.h_insert
     if v_c is None or chip is None:
         return None
+    factor = float(inside.facts.get("substrate_speed_factor", 1.0))
+    if cutter.body == "drill":
+        factor *= limits["drill_speed_share"]
     carbide = solid and cutter.substrate != "hss"
     stiffness = 1000 / (1 / bench.machine.stiffness + 1 / limits["holder_stiffness"])
     return Cut(
-        inside, region, bench, v_c, float(inside.facts.get("substrate_speed_factor", 1.0)), chip,
+        inside,
+        region,
+        bench,
+        v_c,
+        factor,
+        chip,
         min(chip, limits["chip_least_hardening" if material.work_hardens else "chip_least"]),
-        limits["modulus_carbide" if carbide else "modulus_steel"], stiffness,
-        cutter_segments(cutter.APMX, cutter.DC, cutter.DN, cutter.LU, cutter.LPR, cutter.DCONMS, limits["flute_diameter_share"] if solid else 1.0),
-    )  # fmt: skip
+        limits["modulus_carbide" if carbide else "modulus_steel"],
+        stiffness,
+        cutter_segments(
+            cutter.APMX,
+            cutter.DC,
+            cutter.DN,
+            cutter.LU,
+            cutter.LPR,
+            cutter.DCONMS,
+            limits["flute_diameter_share"] if solid else 1.0,
+        ),
+    )
 
 
 def speed_for(cut: Cut, gain: float = 1.0) -> float:
     """The spindle speed for the cutting speed, within what cutter and spindle allow [1/min]."""
-    speed = spindle_speed(cut.v_c * cut.speed_factor * gain, cut.cutter.DC)
-    return handy_speed(min(speed, cut.bench.speed_most, cut.cutter.RPMX or speed))
+    found = cut._speeds.get(gain)
+    if found is None:
+        speed = spindle_speed(cut.v_c * cut.speed_factor * gain, cut.cutter.DC)
+        found = cut._speeds[gain] = handy_speed(min(speed, cut.bench.speed_most, cut.cutter.RPMX or speed))
+    return found
 
 
 def note_speed(cut: Cut, gain: float = 1.0) -> None:
@@ -126,13 +154,24 @@ def note_speed(cut: Cut, gain: float = 1.0) -> None:
 def speed_gain(cut: Cut, radial_share: float) -> float:
     """The factor by which the cutting speed may rise at a small radial width."""
     limits = cut.bench.limits
-    small, plain, most = limits["speed_gain_radial_share"], limits["speed_plain_radial_share"], limits["speed_gain_most"]
+    small, plain, most = (
+        limits["speed_gain_radial_share"],
+        limits["speed_plain_radial_share"],
+        limits["speed_gain_most"],
+    )
     reach = (plain - radial_share) / (plain - small)
     return 1 + (most - 1) * max(0.0, min(1.0, reach))
 
 
 def try_cut(
-    cut: Cut, axial: float, radial: float, angle: float, *, chip: float | None = None, gain: float = 1.0, feed_most: float | None = None
+    cut: Cut,
+    axial: float,
+    radial: float,
+    angle: float,
+    *,
+    chip: float | None = None,
+    gain: float = 1.0,
+    feed_most: float | None = None,
 ) -> Trial:
     """The load of a cut ``axial`` deep and ``radial`` wide [mm] at an engagement [deg].
 
@@ -140,10 +179,12 @@ def try_cut(
     """
     cutter, limits, material = cut.cutter, cut.bench.limits, cut.bench.material
     wanted = cut.chip if chip is None else chip
-    thin = limits["thinning_factor_most"] * feed_per_tooth_for_chip(wanted, cutter.KAPR, 90)
-    tooth = min(feed_per_tooth_for_chip(wanted, cutter.KAPR, angle), thin)
+    plain = feed_per_tooth_for_chip(wanted, cutter.KAPR, 90)
+    thinned = plain if angle >= 90 else feed_per_tooth_for_chip(wanted, cutter.KAPR, angle)
+    tooth = min(thinned, limits["thinning_factor_most"] * plain)
     speed = speed_for(cut, gain)
-    most = min(cut.bench.machine.feed_max, feed_most or cut.bench.machine.feed_max)
+    machine_most = cut.bench.machine.feed_max
+    most = machine_most if feed_most is None else min(machine_most, feed_most)
     feed = speed * cutter.ZEFP * tooth
     if feed > most:
         speed = handy_speed(speed * max(most / feed, limits["speed_slowest_share"]))
@@ -183,16 +224,41 @@ def spindle_cause(cut: Cut, trial: Trial) -> str:
     return f"spindle {'torque' if trial.speed < full else 'power'} at {trial.speed:.0f} /min"
 
 
-def ease_feed(cut: Cut, trial_at: Callable[[float], Trial]) -> float:
-    """The chip thickness [mm] at which spindle and cutter bear the cut, no thinner than the edge can cut; noted if lowered.
+def ease(
+    cut: Cut,
+    setting: str,
+    start: float,
+    least: float,
+    trial_at: Callable[[float], Trial],
+    handy: Callable[[float], float] | None = None,
+) -> float:
+    """A setting brought down from ``start`` until spindle and cutter bear the cut, but not below ``least``.
 
-    ``trial_at`` tries the cut with a chip thickness.
+    ``trial_at`` tries the cut with a value of the setting; ``handy`` rounds it. What held it back is noted.
     """
-    chip = cut.chip
-    for bears, cause in ((within_spindle, "spindle"), (within_deflection, "deflection against the side allowance")):
-        eased = greatest(lambda thin, bears=bears: bears(cut, trial_at(thin)), cut.chip_least, chip)  # type: ignore[misc]
-        if eased < chip:
-            before, after = trial_at(chip), trial_at(eased)
-            cut.hold("feed_per_tooth", before.feed_per_tooth, after.feed_per_tooth, spindle_cause(cut, before) if cause == "spindle" else cause)
-            chip = eased
+    value = start
+    for bears, cause in ((within_spindle, ""), (within_deflection, "deflection against the side allowance")):
+        eased = greatest(partial(_bears_at, cut, bears, trial_at), least, value)
+        if eased < value:
+            why = cause or spindle_cause(cut, trial_at(value))
+            value = cut.hold(setting, value, handy(eased) if handy else eased, why)
+    return value
+
+
+def _bears_at(cut: Cut, bears: Callable[[Cut, Trial], bool], trial_at: Callable[[float], Trial], value: float) -> bool:
+    return bears(cut, trial_at(value))
+
+
+def ease_feed(cut: Cut, trial_at: Callable[[float], Trial]) -> float:
+    """The chip thickness [mm] at which spindle and cutter bear the cut, no thinner than the edge can cut.
+
+    ``trial_at`` tries the cut with a chip thickness. What held the feed per tooth back is noted.
+    """
+    before, noted = trial_at(cut.chip), len(cut.held)
+    chip = ease(cut, "feed_per_tooth", cut.chip, cut.chip_least, trial_at)
+    for place in range(noted, len(cut.held)):  # noted as a chip; told as the feed per tooth that is typed
+        held = cut.held[place]
+        after = trial_at(held.after)
+        cut.held[place] = Held(held.setting, before.feed_per_tooth, after.feed_per_tooth, held.cause)
+        before = after
     return chip

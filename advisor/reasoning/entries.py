@@ -9,7 +9,7 @@ from advisor.mechanics.entry import helix_bore, helix_pitch, helix_time, ramp_de
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time, share_time
 from advisor.reasoning.cut import Cut, cut_of, ease_feed, try_cut
-from advisor.reasoning.methods.holes import as_drill, drill_depth, drilling_time, drilling_trial
+from advisor.reasoning.methods.holes import drill_depth, drilling_time, drilling_trial
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle
 from advisor.reasoning.plan import Held, Plan, WayIn
 from advisor.reasoning.situation import InFeature
@@ -17,7 +17,7 @@ from advisor.rulebase.conditions import Value
 
 
 def holes_for(drills: Sequence[InFeature], cut: Cut) -> Iterator[tuple[InFeature, float]]:
-    """The drills whose hole suits the cutter and fits the region, with the depth their tip must reach [mm]."""
+    """The drills whose hole suits the cutter, with the width of the hole [mm]."""
     limits, DC = cut.bench.limits, cut.cutter.DC
     for inside in drills:
         drill = inside.cutter
@@ -65,7 +65,12 @@ def _down_a_helix(plan: Plan, cut: Cut) -> WayIn:
         return WayIn("helical_ramp", 0.0, ramp_angle=float(plan.facts["ramp_angle"]))
     kind = "end_cutting" if cutter.end_cutting else "inserted"
     bore = helix_bore(
-        cutter.DC, cutter.RE, cut.region.entry_width, cut.inside.side, limits[f"helix_bore_low_{kind}"], limits[f"helix_bore_high_{kind}"]
+        cutter.DC,
+        cutter.RE,
+        cut.region.entry_width,
+        cut.inside.side,
+        limits[f"helix_bore_low_{kind}"],
+        limits[f"helix_bore_high_{kind}"],
     )
     if bore is None or bore <= cutter.DC or not _ramps(cutter):
         return WayIn("helical_ramp", None)
@@ -78,8 +83,13 @@ def _down_a_helix(plan: Plan, cut: Cut) -> WayIn:
     depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
     time = helix_time(depth, bore, cutter.DC, angle, centre)
     facts: tuple[tuple[str, Value], ...] = (
-        ("helix_bore", bore), ("helix_pitch", pitch), ("helix_feed", centre), ("helix_time", time), ("entry_angle", angle), ("entry_depth", depth),
-    )  # fmt: skip
+        ("helix_bore", bore),
+        ("helix_pitch", pitch),
+        ("helix_feed", centre),
+        ("helix_time", time),
+        ("entry_angle", angle),
+        ("entry_depth", depth),
+    )
     return WayIn("helical_ramp", time, ramp_angle=angle, facts=facts, held=held)
 
 
@@ -95,9 +105,13 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
         ramp, walls = float(plan.facts["ramp_time"]), float(plan.facts["walls_time"])
         travel = share_time(ramp, limits["cut_share_profile"]) - ramp
         return WayIn(
-            "zigzag_ramp", 0.0, cut_time=ramp + walls, travel_time=travel, ramp_angle=float(plan.facts["ramp_angle"]),
+            "zigzag_ramp",
+            0.0,
+            cut_time=ramp + walls,
+            travel_time=travel,
+            ramp_angle=float(plan.facts["ramp_angle"]),
             facts=(("entry_angle", plan.facts["ramp_angle"]), ("cut_time", ramp + walls), ("travel_time", travel)),
-        )  # fmt: skip
+        )
     length = (region.width if region.round else region.length) - 2 * cut.inside.side
     if length < limits["ramp_length_ratio_least"] * cutter.DC or not _ramps(cutter):
         return WayIn("zigzag_ramp", None)
@@ -107,8 +121,11 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
     feed, held = _full_width_feed(cut, min(allowed, 2 * ramp_descent(length, cutter.DC, angle)))
     time = path_time(strokes * (length - cutter.DC), feed * limits["opening_feed_share"])
     facts: tuple[tuple[str, Value], ...] = (
-        ("entry_strokes", float(strokes)), ("entry_angle", angle), ("entry_stroke", length - cutter.DC), ("entry_depth", depth),
-    )  # fmt: skip
+        ("entry_strokes", float(strokes)),
+        ("entry_angle", angle),
+        ("entry_stroke", length - cutter.DC),
+        ("entry_depth", depth),
+    )
     return WayIn("zigzag_ramp", time, ramp_angle=angle, facts=facts, held=held)
 
 
@@ -122,13 +139,17 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Sequence[InFeature]) -> Iterat
         drill = inside.cutter
         through = not cut.region.floor and cut.inside.overcut > 0
         depth = drill_depth(drill_cut, cut.region.depth, through, cut.inside.bottom)
-        trial = drilling_trial(as_drill(drill_cut))
+        trial = drilling_trial(drill_cut)
         time, change = drilling_time(drill_cut, depth, trial.feed), cut.bench.machine.tool_change
         down = plan.levels * path_time(2 * cut.bench.limits["entry_clearance"], plan.feed_rate)
         facts: tuple[tuple[str, Value], ...] = (
-            ("hole_diameter", width), ("hole_ratio", width / cut.cutter.DC), ("hole_depth", depth), ("hole_time", time + change),
-            ("hole_reach_margin", drill.LU - depth - cut.region.top), ("hole_room_margin", float(cut.inside.facts["entry_room"]) - width),
-        )  # fmt: skip
+            ("hole_diameter", width),
+            ("hole_ratio", width / cut.cutter.DC),
+            ("hole_depth", depth),
+            ("hole_time", time + change),
+            ("hole_reach_margin", drill.LU - depth - cut.region.top),
+            ("hole_room_margin", float(cut.inside.facts["entry_room"]) - width),
+        )
         yield WayIn("predrilled_hole", time + down, change=change, drill=drill, facts=facts)
     if not found:
         yield WayIn("predrilled_hole", None)

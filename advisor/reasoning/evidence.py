@@ -1,4 +1,6 @@
-"""Evidence for an answer: each rule's conditions with the values they met, each measure's formula with the numbers put in."""
+"""Evidence for an answer: each rule's conditions with the values they met, each measure's formula with the numbers
+put in.
+"""
 
 from __future__ import annotations
 
@@ -58,7 +60,12 @@ def ground(rule: Rule, facts: Facts, base: RuleBase) -> Ground:
     names = dict.fromkeys([*rule.limits, *(name for name, _ in PLACEHOLDER.findall(f"{rule.because} {rule.remedy}"))])
     measures = tuple(worked(name, facts, base) for name in names if name in base.measures and name in facts)
     return Ground(
-        rule, fill(base, rule, rule.because, facts), fill(base, rule, rule.remedy, facts), conditions, measures, source_text(rule)
+        rule,
+        fill(base, rule, rule.because, facts),
+        fill(base, rule, rule.remedy, facts),
+        conditions,
+        measures,
+        source_text(rule),
     )
 
 
@@ -115,7 +122,9 @@ def numbers(formula: str, facts: Facts, base: RuleBase) -> str:
 
 def _concluders(name: str, facts: Facts, base: RuleBase) -> list[str]:
     seen = quantised(facts)
-    return [rule.id for rule in base.rules if rule.concludes and rule.concludes[0] == name and holds(rule.condition, seen)]
+    return [
+        rule.id for rule in base.rules if rule.concludes and rule.concludes[0] == name and holds(rule.condition, seen)
+    ]
 
 
 def chain(names: Iterable[str], facts: Facts, base: RuleBase) -> tuple[Worked, ...]:
@@ -135,6 +144,11 @@ def thresholds_used(items: Iterable[Worked], base: RuleBase) -> tuple[tuple[str,
     """The thresholds that the formulas rest on: name, value with unit, what it is, source."""
     names = dict.fromkeys(part for item in items for part in NAME.findall(item.formula) if part in base.thresholds)
     return tuple(
-        (name, quantity(base.thresholds[name].value, base.thresholds[name].unit), base.thresholds[name].what, str(base.thresholds[name].source))
+        (
+            name,
+            quantity(base.thresholds[name].value, base.thresholds[name].unit),
+            base.thresholds[name].what,
+            str(base.thresholds[name].source),
+        )
         for name in names
     )

@@ -36,8 +36,8 @@ class Load:
 class Plan:
     """One method with one cutter in one region.
 
-    Lengths in mm, feed in mm/min, speed in 1/min, engagement in degrees, times in s. ``rate`` is the removal rate [mm³/min];
-    ``facts`` are the same and further measures, for the rules.
+    Lengths in mm, feed in mm/min, speed in 1/min, engagement in degrees, times in s. ``rate`` is the removal rate
+    [mm³/min]; ``facts`` are the same and further measures, for the rules.
     """
 
     method: str
@@ -63,7 +63,8 @@ class Plan:
 class WayIn:
     """One way into the material. ``time`` is absent where arithmetic already shows that it cannot be gone.
 
-    ``cut_time`` and ``travel_time`` replace those of the plan where the way in is the cut itself, as for a ramp along a slot.
+    ``cut_time`` and ``travel_time`` replace those of the plan where the way in is the cut itself, as for a ramp along
+    a slot.
     """
 
     entry: str

@@ -16,9 +16,9 @@ STRIP_KINDS = frozenset({"step", "outside_profile"})
 class Region:
     """Lengths in mm. ``narrowest`` is the narrowest width between two walls, absent where a side is open.
 
-    ``strip`` is the width of the stock beside a wall for a step or an outside profile (absent if not given); ``floor`` is
-    whether something stays below; ``corner_radius``, ``clearance_below`` and the rest are absent where nobody gave them. ``fit_width`` is the width
-    that has walls on both sides, open ends not counted.
+    ``strip`` is the width of the stock beside a wall for a step or an outside profile (absent if not given);
+    ``floor`` is whether something stays below; ``corner_radius``, ``clearance_below`` and the rest are absent where
+    nobody gave them. ``fit_width`` is the width that has walls on both sides, open ends not counted.
     """
 
     id: str
@@ -96,14 +96,29 @@ def region_of(feature: FeatureBase) -> Region:
     narrowest = (width - island) / 2 if island else width
     flat_floor = getattr(feature, "flat_floor", None)
     return Region(
-        id=feature.id, kind=kind, length=length, width=width, depth=feature.depth, top=feature.top,
+        id=feature.id,
+        kind=kind,
+        length=length,
+        width=width,
+        depth=feature.depth,
+        top=feature.top,
         open_side=kind in OPEN_KINDS or open_ends > 0,
         floor=bool(getattr(feature, "floor", kind != "outside_profile")),
         narrowest=narrowest if kind in WALLED_KINDS else (narrowest if island and kind == "open_pocket" else None),
         strip={"step": width, "outside_profile": given("stock_side")}.get(kind),
-        corner_radius=given("corner_radius"), clearance_below=given("clearance_below"), island=island,
-        flat_floor=flat_floor, tallest_wall=given("tallest_wall"), thinnest_wall=given("thinnest_wall"),
-        floor_thickness=given("floor_thickness"), allowance_side=given("allowance_side"),
-        allowance_bottom=given("allowance_bottom"), open_ends=open_ends,
-        fit_width=narrowest if kind in WALLED_KINDS else width if kind == "open_pocket" and getattr(feature, "open_sides", None) in (None, 1) else None,
-    )  # fmt: skip
+        corner_radius=given("corner_radius"),
+        clearance_below=given("clearance_below"),
+        island=island,
+        flat_floor=flat_floor,
+        tallest_wall=given("tallest_wall"),
+        thinnest_wall=given("thinnest_wall"),
+        floor_thickness=given("floor_thickness"),
+        allowance_side=given("allowance_side"),
+        allowance_bottom=given("allowance_bottom"),
+        open_ends=open_ends,
+        fit_width=narrowest
+        if kind in WALLED_KINDS
+        else width
+        if kind == "open_pocket" and getattr(feature, "open_sides", None) in (None, 1)
+        else None,
+    )

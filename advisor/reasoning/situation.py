@@ -47,22 +47,47 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
     """What is known of a feature before any cutter is looked at."""
     material, machine = bench.material, bench.machine
     facts: Situation = {
-        "feature": region.kind, "group": material.group, "material_class": material.cutting_class, "floor": yes(region.floor),
-        "open_side": yes(region.open_side), "depth": region.depth, "length": region.length, "width": region.width, "top": region.top,
-        "k_c11": material.k_c11, "m_c": material.m_c, "radial_share_low": bench.data.radial_share[0],
-        "radial_share_high": bench.data.radial_share[1], "ramp_angle_low": bench.data.ramp_angle[0],
-        "ramp_angle_high": bench.data.ramp_angle[1], "torque_most": bench.torque_most, "tool_change": machine.tool_change, "axis_acceleration": machine.axis_acceleration,
-    }  # fmt: skip
+        "feature": region.kind,
+        "group": material.group,
+        "material_class": material.cutting_class,
+        "floor": yes(region.floor),
+        "open_side": yes(region.open_side),
+        "depth": region.depth,
+        "length": region.length,
+        "width": region.width,
+        "top": region.top,
+        "k_c11": material.k_c11,
+        "m_c": material.m_c,
+        "radial_share_low": bench.data.radial_share[0],
+        "radial_share_high": bench.data.radial_share[1],
+        "ramp_angle_low": bench.data.ramp_angle[0],
+        "ramp_angle_high": bench.data.ramp_angle[1],
+        "torque_most": bench.torque_most,
+        "tool_change": machine.tool_change,
+        "axis_acceleration": machine.axis_acceleration,
+    }
     facts |= {f"material_{trait}": yes(getattr(material, trait)) for trait in TRAITS}
-    facts |= {f"coolant_{kind}": yes(kind in machine.coolant or (kind == "flood" and "through" in machine.coolant)) for kind in ("flood", "air", "mist")}
+    facts |= {
+        f"coolant_{kind}": yes(kind in machine.coolant or (kind == "flood" and "through" in machine.coolant))
+        for kind in ("flood", "air", "mist")
+    }
     wall = region.tallest_wall or region.depth
-    put(facts, {
-        "narrowest_width": region.narrowest, "fit_width": region.fit_width, "corner_radius": region.corner_radius, "clearance_below": region.clearance_below,
-        "island": region.island, "thinnest_wall": region.thinnest_wall, "floor_thickness": region.floor_thickness,
-        "stock_side": region.strip if region.kind == "outside_profile" else None, "wall_height": wall,
-        "wall_slenderness": wall / region.thinnest_wall if region.thinnest_wall else None,
-        "floor_slenderness": region.width / region.floor_thickness if region.floor_thickness else None,
-    })  # fmt: skip
+    put(
+        facts,
+        {
+            "narrowest_width": region.narrowest,
+            "fit_width": region.fit_width,
+            "corner_radius": region.corner_radius,
+            "clearance_below": region.clearance_below,
+            "island": region.island,
+            "thinnest_wall": region.thinnest_wall,
+            "floor_thickness": region.floor_thickness,
+            "stock_side": region.strip if region.kind == "outside_profile" else None,
+            "wall_height": wall,
+            "wall_slenderness": wall / region.thinnest_wall if region.thinnest_wall else None,
+            "floor_slenderness": region.width / region.floor_thickness if region.floor_thickness else None,
+        },
+    )
     if region.flat_floor is not None:
         facts["flat_floor"] = yes(region.flat_floor)
     conclude(facts, bench.inference.fired("appraisal", "feature", facts))
@@ -87,13 +112,34 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench) -
     facts = dict(shared)
     DC, narrowest = cutter.DC, region.narrowest
     facts |= {
-        "body": cutter.body, "substrate": cutter.substrate, "end_cutting": yes(cutter.end_cutting), "DC": DC, "APMX": cutter.APMX,
-        "LU": cutter.LU, "LPR": cutter.LPR, "DCONMS": cutter.DCONMS, "RE": cutter.RE, "KAPR": cutter.KAPR, "ZEFP": float(cutter.ZEFP),
-        "dead_centre": cutter.dead_centre, "holder_diameter": cutter.holder_diameter, "depth_ratio": region.depth / DC,
+        "body": cutter.body,
+        "substrate": cutter.substrate,
+        "end_cutting": yes(cutter.end_cutting),
+        "DC": DC,
+        "APMX": cutter.APMX,
+        "LU": cutter.LU,
+        "LPR": cutter.LPR,
+        "DCONMS": cutter.DCONMS,
+        "RE": cutter.RE,
+        "KAPR": cutter.KAPR,
+        "ZEFP": float(cutter.ZEFP),
+        "dead_centre": cutter.dead_centre,
+        "holder_diameter": cutter.holder_diameter,
+        "depth_ratio": region.depth / DC,
         "reach_ratio": (region.depth + region.top) / DC,
-        "projection_ratio": cutter.LPR / DC, "edge_ratio": cutter.APMX / DC,
-    }  # fmt: skip
-    put(facts, {"FHA": cutter.FHA, "RMPX": cutter.RMPX, "RPMX": cutter.RPMX, "DN": cutter.DN, "point_angle": cutter.point_angle})
+        "projection_ratio": cutter.LPR / DC,
+        "edge_ratio": cutter.APMX / DC,
+    }
+    put(
+        facts,
+        {
+            "FHA": cutter.FHA,
+            "RMPX": cutter.RMPX,
+            "RPMX": cutter.RPMX,
+            "DN": cutter.DN,
+            "point_angle": cutter.point_angle,
+        },
+    )
     if region.fit_width is not None:
         facts["fit_ratio"] = region.fit_width / DC
     if narrowest is not None:
@@ -129,9 +175,12 @@ def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_
     """Facts of flutes, shank, holder, corner and room."""
     DC, wall_depth = cutter.DC, depth_to_cut + region.top
     facts |= {
-        "flute_cover": cutter.APMX / depth_to_cut, "reach_margin": cutter.LU - wall_depth, "holder_margin": cutter.LPR - wall_depth,
-        "shank_gap": (DC - cutter.DCONMS) / 2, "holder_overhang": cutter.holder_diameter - DC,
-    }  # fmt: skip
+        "flute_cover": cutter.APMX / depth_to_cut,
+        "reach_margin": cutter.LU - wall_depth,
+        "holder_margin": cutter.LPR - wall_depth,
+        "shank_gap": (DC - cutter.DCONMS) / 2,
+        "holder_overhang": cutter.holder_diameter - DC,
+    }
     if region.corner_radius is not None:
         facts["corner_ratio"] = (region.corner_radius - side) / (DC / 2)
     room = region.entry_width - 2 * side

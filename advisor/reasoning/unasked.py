@@ -34,10 +34,18 @@ def not_asked(region: Region, facts: Situation, bench: Bench) -> tuple[NotAsked,
     """The optional values of this feature that nobody gave and that a rule would have looked at."""
     found = []
     for name in FIELDS.get(region.kind, ()):
-        beside_the_point = (name == "clearance_below" and region.floor) or (name in ("floor_thickness", "flat_floor") and not region.floor)
+        beside_the_point = (name == "clearance_below" and region.floor) or (
+            name in ("floor_thickness", "flat_floor") and not region.floor
+        )
         if name not in facts and not beside_the_point:
             measure = bench.base.measures[name]
-            found.append(NotAsked(name, measure.not_given or f"no {name.replace('_', ' ')} given", _wanting(_Key(bench.base), name, region.kind)))
+            found.append(
+                NotAsked(
+                    name,
+                    measure.not_given or f"no {name.replace('_', ' ')} given",
+                    _wanting(_Key(bench.base), name, region.kind),
+                )
+            )
     return tuple(found)
 
 
@@ -56,7 +64,11 @@ class _Key:
 
 @lru_cache(maxsize=256)
 def _wanting(key: _Key, name: str, kind: str) -> tuple[str, ...]:
-    return tuple(rule.id for rule in key.base.rules if _admits(rule, kind) and any(name in key.base.measures[fact].needs for fact in reads(rule)))
+    return tuple(
+        rule.id
+        for rule in key.base.rules
+        if _admits(rule, kind) and any(name in key.base.measures[fact].needs for fact in reads(rule))
+    )
 
 
 def _admits(rule: Rule, kind: str) -> bool:

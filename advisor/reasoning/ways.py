@@ -37,9 +37,14 @@ def ways() -> dict[str, Way]:
     table = read_yaml(shared_dir() / "ways.yaml").value
     return {
         method: Way(
-            method, entry["title"], frozenset(entry["features"]), frozenset(entry["bodies"]),
-            tuple(entry["strip"]), tuple(entry["open"]), tuple(entry["closed"]),
-        )  # fmt: skip
+            method,
+            entry["title"],
+            frozenset(entry["features"]),
+            frozenset(entry["bodies"]),
+            tuple(entry["strip"]),
+            tuple(entry["open"]),
+            tuple(entry["closed"]),
+        )
         for method, entry in table.items()
     }
 

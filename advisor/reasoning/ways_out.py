@@ -1,4 +1,6 @@
-"""A way out where there is none, and a cutter the crib lacks where one would help. Everything named here has been re-run."""
+"""A way out where there is none, and a cutter the crib lacks where one would help. Everything named here has been re-
+run.
+"""
 
 from __future__ import annotations
 
@@ -51,7 +53,9 @@ def ways_out(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tupl
 
 
 def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
-    """For an answer that is not good, the cutter that would better it; for a long helix, the drill that would shorten it."""
+    """For an answer that is not good, the cutter that would better it; for a long helix, the drill that would shorten
+    it.
+    """
     best = answer.best
     if best is None:
         return ()
@@ -74,7 +78,11 @@ def _drill(answer: FeatureAdvice, feature: FeatureBase, best: Candidate, bench: 
     if drill is None:
         return
     again = advise_feature(feature, [best.cutter, drill], bench)
-    if again.best is not None and again.best.grade == best.grade and again.best.time <= (1 - sizes()["saving"]) * best.time:
+    if (
+        again.best is not None
+        and again.best.grade == best.grade
+        and again.best.time <= (1 - sizes()["saving"]) * best.time
+    ):
         yield _way_out(f"With {described(drill)}", again, bench, best)
 
 
@@ -102,17 +110,40 @@ def on_offer(feature: FeatureBase, bench: Bench) -> Iterator[Cutter]:
         for flutes in solid["flutes"]:
             edge = min(reach, flutes * DC)
             yield make_cutter(
-                id=f"solid-{DC}-{edge:g}", body="solid_end_mill", DC=DC, APMX=edge, LU=max(reach, edge), LPR=_projection(reach, DC), DCONMS=DC,
-                DN=solid["neck_share"] * DC if edge < reach else None, RE=solid["corner_radius_share"] * DC, KAPR=90, FHA=solid["helix"],
-                ZEFP=solid["teeth"][group], RMPX=solid["ramp_angle"], substrate="carbide", end_cutting=True,
-            )  # fmt: skip
+                id=f"solid-{DC}-{edge:g}",
+                body="solid_end_mill",
+                DC=DC,
+                APMX=edge,
+                LU=max(reach, edge),
+                LPR=_projection(reach, DC),
+                DCONMS=DC,
+                DN=solid["neck_share"] * DC if edge < reach else None,
+                RE=solid["corner_radius_share"] * DC,
+                KAPR=90,
+                FHA=solid["helix"],
+                ZEFP=solid["teeth"][group],
+                RMPX=solid["ramp_angle"],
+                substrate="carbide",
+                end_cutting=True,
+            )
     inserted = table["inserted_end_mill"]
     for DC in inserted["diameters"]:
         yield make_cutter(
-            id=f"inserted-{DC}", body="inserted_end_mill", DC=DC, APMX=inserted["edge"], LU=max(reach, inserted["edge"]), LPR=_projection(reach, DC),
-            DCONMS=DC, KAPR=90, ZEFP=inserted["teeth"][str(DC)], RMPX=inserted["ramp_angle"], RPMX=inserted["marked_speed"],
-            dead_centre=inserted["dead_centre_share"] * DC, substrate="carbide", end_cutting=False,
-        )  # fmt: skip
+            id=f"inserted-{DC}",
+            body="inserted_end_mill",
+            DC=DC,
+            APMX=inserted["edge"],
+            LU=max(reach, inserted["edge"]),
+            LPR=_projection(reach, DC),
+            DCONMS=DC,
+            KAPR=90,
+            ZEFP=inserted["teeth"][str(DC)],
+            RMPX=inserted["ramp_angle"],
+            RPMX=inserted["marked_speed"],
+            dead_centre=inserted["dead_centre_share"] * DC,
+            substrate="carbide",
+            end_cutting=False,
+        )
     diameter = getattr(feature, "diameter", None)
     if diameter:
         step = table["drill"]["step"]
@@ -129,7 +160,14 @@ def drill_of(diameter: float, reach: float) -> Cutter | None:
     if length > table["drill"]["flutes"] * diameter:
         return None
     return make_cutter(
-        id=f"drill-{diameter:g}", body="drill", DC=diameter, APMX=length, LU=length, LPR=_projection(length, diameter), ZEFP=2, substrate="carbide"
+        id=f"drill-{diameter:g}",
+        body="drill",
+        DC=diameter,
+        APMX=length,
+        LU=length,
+        LPR=_projection(length, diameter),
+        ZEFP=2,
+        substrate="carbide",
     )
 
 
@@ -180,7 +218,9 @@ def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iter
         yield _way_out(f"{name.capitalize()} {quantity(wide[0], 'mm')} or more", wide[1], bench)
 
 
-def _nearest(at: Callable[[float], FeatureAdvice | None], now: float, far: float, towards: str) -> tuple[float, FeatureAdvice] | None:
+def _nearest(
+    at: Callable[[float], FeatureAdvice | None], now: float, far: float, towards: str
+) -> tuple[float, FeatureAdvice] | None:
     """The value nearest to ``now`` at which there is an answer, on the way to ``far``, to a tenth of a millimetre."""
     answer = at(_tenth(far, towards))
     if answer is None:

@@ -10,7 +10,9 @@ from advisor.rulebase.schema import Example, Rule, RuleBase
 
 
 def check(base: RuleBase) -> tuple[Problem, ...]:
-    """What is wrong with a rule base that loads: examples that do not hold, thresholds and measures that nobody reads."""
+    """What is wrong with a rule base that loads: examples that do not hold, thresholds and measures that nobody
+    reads.
+    """
     return tuple(problem for rule in base.rules for problem in _examples(rule))
 
 

@@ -1,8 +1,8 @@
 """The condition of a rule as one frozen tree, and the small grammar it is read from.
 
-A condition is text such as ``width_ratio < loop_width_ratio_least``; it is parsed, never run. Negation is worked inwards while
-reading, so a tree holds comparisons, presence tests, ``All`` and ``Any`` and nothing else. Three readers share it: the evaluator
-below, the compiler in ``advisor.inference.durable``, and whoever explains.
+A condition is text such as ``width_ratio < loop_width_ratio_least``; it is parsed, never run. Negation is worked
+inwards while reading, so a tree holds comparisons, presence tests, ``All`` and ``Any`` and nothing else. Three
+readers share it: the evaluator below, the compiler in ``advisor.inference.durable``, and whoever explains.
 """
 
 from __future__ import annotations
@@ -86,7 +86,7 @@ def parse(source: object, thresholds: Mapping[str, float]) -> Condition:
     if isinstance(source, str):
         return _comparison(source, thresholds)
     if isinstance(source, dict) and len(source) == 1:
-        (word, inner), = source.items()
+        ((word, inner),) = source.items()
         if word == "known" and isinstance(inner, str):
             return Known(inner)
         if word == "not":

@@ -2,41 +2,15 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
-from typing import Any as Anything
 
 from advisor.inputs.problems import BadInput, Problem
 from advisor.inputs.yaml_reader import Document, read_yaml
 from advisor.paths import rules_dir, shared_dir
-from advisor.rulebase import conditions
-from advisor.rulebase.conditions import All, Condition, ConditionError, quantise
-from advisor.rulebase.measures import LEVELS, STAGES, Measure, later_level, read_measure
-from advisor.rulebase.schema import VERDICTS, Example, Rule, RuleBase, Source, Threshold
-from advisor.rulebase.wording import PLACEHOLDER
-
-NEEDED = ("id", "title", "verdict", "because", "source", "examples")
-ALLOWED = {*NEEDED, "about", "when", "remedy", "overrides", "harm", "concludes"}
-VERDICTS_OF_STAGE = {
-    "appraisal": {"concludes"},
-    "settings": {"concludes"},
-    "clearing": {"for", "against", "forbids"},
-    "cutter": {"for", "against", "forbids"},
-    "entry": {"for", "against", "forbids", "concludes"},
-    "caution": {"cautions"},
-}
-
-
-class _Faults:
-    """Collects what is wrong, so that one run names everything."""
-
-    def __init__(self) -> None:
-        self.problems: list[Problem] = []
-
-    def add(self, document: Document, path: tuple[Anything, ...], field: str, found: object, wanted: str) -> None:
-        self.problems.append(Problem(document.name, document.line(path), field, str(found), wanted, None))
+from advisor.rulebase.measures import STAGES, Measure, read_measure
+from advisor.rulebase.rule_reader import Faults, RuleReader, read_source
+from advisor.rulebase.schema import Rule, RuleBase, Threshold
 
 
 @lru_cache(maxsize=1)
@@ -51,7 +25,7 @@ def load(folder: Path, bibliography: Path) -> RuleBase:
     Raises:
         BadInput: a file cannot be read or a rule, threshold or measure is not as it must be; all faults at once.
     """
-    faults = _Faults()
+    faults = Faults()
     works = set(read_yaml(bibliography).value or {})
     measures = _measures(read_yaml(folder / "measures.yaml"), faults)
     thresholds = _thresholds(read_yaml(folder / "thresholds.yaml"), works, faults)
@@ -59,7 +33,7 @@ def load(folder: Path, bibliography: Path) -> RuleBase:
     rules: list[Rule] = []
     for stage in STAGES:
         for path in sorted((folder / stage).glob("*.yaml")):
-            reader = _RuleReader(read_yaml(path), stage, measures, limits, works, faults)
+            reader = RuleReader(read_yaml(path), stage, measures, limits, works, faults)
             rules.extend(reader.rules())
     _check_together(rules, faults)
     if faults.problems:
@@ -67,7 +41,7 @@ def load(folder: Path, bibliography: Path) -> RuleBase:
     return RuleBase(tuple(rules), thresholds, measures, {rule.id: rule for rule in rules}, limits)
 
 
-def _measures(document: Document, faults: _Faults) -> dict[str, Measure]:
+def _measures(document: Document, faults: Faults) -> dict[str, Measure]:
     found: dict[str, Measure] = {}
     for name, entry in (document.value or {}).items():
         try:
@@ -77,187 +51,43 @@ def _measures(document: Document, faults: _Faults) -> dict[str, Measure]:
     return found
 
 
-def _thresholds(document: Document, works: set[str], faults: _Faults) -> dict[str, Threshold]:
+def _thresholds(document: Document, works: set[str], faults: Faults) -> dict[str, Threshold]:
     found: dict[str, Threshold] = {}
     for name, entry in (document.value or {}).items():
         value = entry.get("value") if isinstance(entry, dict) else None
-        if isinstance(value, bool) or not isinstance(value, int | float) or not {"unit", "what", "source"} <= set(entry):
+        if (
+            isinstance(value, bool)
+            or not isinstance(value, int | float)
+            or not {"unit", "what", "source"} <= set(entry)
+        ):
             faults.add(document, (name,), name, entry, "value (a number), unit, what and source")
             continue
-        source = _source(entry["source"], works, document, (name, "source"), faults)
-        found[name] = Threshold(name, float(value), str(entry["unit"]), str(entry["what"]), source, document.name, document.line((name,)))
+        source = read_source(entry["source"], works, document, (name, "source"), faults)
+        found[name] = Threshold(
+            name, float(value), str(entry["unit"]), str(entry["what"]), source, document.name, document.line((name,))
+        )
     return found
 
 
-def _source(entry: Anything, works: set[str], document: Document, path: tuple[Anything, ...], faults: _Faults) -> Source:
-    if entry == {"common_practice": True}:
-        return Source()
-    if isinstance(entry, dict) and entry.get("work") in works:
-        return Source(entry["work"], bool(entry.get("from_memory", False)), entry.get("section"))
-    faults.add(document, path, "source", entry, "{common_practice: true} or {work: a key of sources.yaml, from_memory: true}")
-    return Source()
-
-
-class _RuleReader:
-    """Reads the rules of one file."""
-
-    def __init__(
-        self, document: Document, stage: str, measures: Mapping[str, Measure], limits: Mapping[str, float], works: set[str], faults: _Faults
-    ) -> None:
-        self.document, self.stage, self.measures = document, stage, measures
-        self.limits, self.works, self.faults = limits, works, faults
-
-    def rules(self) -> Iterator[Rule]:
-        entries = self.document.value
-        if not isinstance(entries, list):
-            self.fault((), "the file", type(entries).__name__, "a list of rules")
-            return
-        for index, entry in enumerate(entries):
-            before = len(self.faults.problems)
-            rule = self.rule(index, entry)
-            if rule is not None and len(self.faults.problems) == before:
-                yield rule
-
-    def fault(self, path: tuple[Anything, ...], field: str, found: object, wanted: str) -> None:
-        self.faults.add(self.document, path, field, found, wanted)
-
-    def rule(self, index: int, entry: Anything) -> Rule | None:
-        if not isinstance(entry, dict):
-            self.fault((index,), f"rule {index + 1}", entry, "a mapping")
-            return None
-        name = str(entry.get("id", f"rule {index + 1}"))
-        missing, strange = [key for key in NEEDED if not entry.get(key)], sorted(set(entry) - ALLOWED)
-        if missing or strange:
-            self.fault((index,), name, f"missing {missing}, unknown {strange}", f"{', '.join(NEEDED)} and, where wanted, {', '.join(sorted(ALLOWED - set(NEEDED)))}")
-            return None
-        about = self.about(index, name, entry.get("about") or {})
-        condition = self.condition(index, name, about, entry.get("when") or [])
-        verdict = self.verdict(index, name, entry)
-        if condition is None or verdict is None:
-            return None
-        level = self.level(index, name, condition)
-        self.placeholders(index, name, f"{entry['because']} {entry.get('remedy', '')}")
-        return Rule(
-            id=name, title=str(entry["title"]), stage=self.stage, level=level, about=about, condition=condition, verdict=verdict,
-            because=" ".join(str(entry["because"]).split()), remedy=" ".join(str(entry.get("remedy", "")).split()),
-            source=_source(entry["source"], self.works, self.document, (index, "source"), self.faults),
-            examples=self.examples(index, name, entry["examples"]),
-            file=self.document.name, line=self.document.line((index,)),
-            concludes=self.conclusion(index, name, entry.get("concludes"), level) if verdict == "concludes" else None,
-            overrides=tuple(entry.get("overrides") or ()), harm=bool(entry.get("harm", False)),
-        )  # fmt: skip
-
-    def about(self, index: int, name: str, entry: Anything) -> tuple[tuple[str, tuple[str, ...]], ...]:
-        pairs = []
-        for fact, value in entry.items() if isinstance(entry, dict) else ():
-            words = tuple(str(word) for word in (value if isinstance(value, list) else [value]))
-            measure = self.measures.get(fact)
-            if measure is None or measure.numeric:
-                self.fault((index, "about", fact), f"{name}.about", fact, "a registered fact of words")
-            elif strange := set(words) - set(measure.words):
-                self.fault((index, "about", fact), f"{name}.about.{fact}", sorted(strange), f"words of {measure.words}")
-            pairs.append((str(fact), words))
-        return tuple(pairs)
-
-    def condition(self, index: int, name: str, about: tuple[tuple[str, tuple[str, ...]], ...], when: Anything) -> Condition | None:
-        parts: list[Condition] = []
-        for fact, words in about:
-            tests = tuple(conditions.Compare(fact, "=", word) for word in words)
-            parts.append(tests[0] if len(tests) == 1 else conditions.Any(tests))
-        if not isinstance(when, list):
-            self.fault((index, "when"), f"{name}.when", when, "a list of conditions")
-            return None
-        for number, item in enumerate(when):
-            try:
-                parts.append(conditions.parse(item, self.limits))
-            except ConditionError as error:
-                self.fault((index, "when", number), f"{name}.when", error, "a condition")
-                return None
-        tree = All(tuple(parts))
-        for leaf in conditions.leaves(tree):
-            self.leaf(index, name, leaf)
-        return tree if all(leaf.fact in self.measures for leaf in conditions.leaves(tree)) else None
-
-    def leaf(self, index: int, name: str, leaf: conditions.Compare | conditions.Known) -> None:
-        measure, place = self.measures.get(leaf.fact), f"{name}.when"
-        if measure is None:
-            self.fault((index, "when"), place, leaf.fact, "a fact registered in measures.yaml")
-            return
-        late = STAGES.index(measure.since) > STAGES.index(self.stage)
-        if late or (measure.concluded and STAGES.index(measure.since) >= STAGES.index(self.stage)):
-            self.fault((index, "when"), place, leaf.fact, f"a fact known before stage {self.stage}; this one is known since {measure.since}")
-        if not isinstance(leaf, conditions.Compare):
-            return
-        if measure.numeric and isinstance(leaf.value, str):
-            self.fault((index, "when"), place, leaf.value, f"a number or the name of a threshold to compare {leaf.fact} with")
-        if not measure.numeric and (leaf.value not in measure.words or leaf.operator not in ("=", "!=")):
-            self.fault((index, "when"), place, f"{leaf.operator} {leaf.value}", f"= or != one of {measure.words}")
-
-    def verdict(self, index: int, name: str, entry: dict[str, Anything]) -> str | None:
-        verdict = entry["verdict"]
-        if verdict not in VERDICTS or verdict not in VERDICTS_OF_STAGE[self.stage]:
-            self.fault((index, "verdict"), f"{name}.verdict", verdict, f"one of {sorted(VERDICTS_OF_STAGE[self.stage])} in stage {self.stage}")
-            return None
-        if (verdict == "concludes") != ("concludes" in entry):
-            self.fault((index,), name, verdict, "'concludes: {fact: ..., value: ...}' with the verdict concludes, and only there")
-            return None
-        return str(verdict)
-
-    def level(self, index: int, name: str, condition: Condition) -> str:
-        level = LEVELS[0]
-        for fact in conditions.facts_read(condition):
-            level = later_level(level, self.measures[fact].level)
-        return level
-
-    def conclusion(self, index: int, name: str, entry: Anything, level: str) -> tuple[str, conditions.Value, str | None] | None:
-        place = f"{name}.concludes"
-        if not isinstance(entry, dict) or set(entry) != {"fact", "value"}:
-            self.fault((index, "concludes"), place, entry, "{fact: ..., value: ...}")
-            return None
-        measure, value = self.measures.get(entry["fact"]), entry["value"]
-        if measure is None or not measure.concluded or measure.since != self.stage:
-            self.fault((index, "concludes"), place, entry["fact"], f"a measure registered as concluded in stage {self.stage}")
-            return None
-        if LEVELS.index(level) > LEVELS.index(measure.level):
-            self.fault((index, "concludes"), place, level, f"a rule of level {measure.level} or coarser, like the measure")
-        if measure.numeric:
-            if isinstance(value, str) and value in self.limits:
-                return measure.name, quantise(self.limits[value]), value
-            if isinstance(value, int | float) and not isinstance(value, bool):
-                return measure.name, quantise(float(value)), None
-        elif value in measure.words:
-            return measure.name, str(value), None
-        self.fault((index, "concludes"), place, value, f"one of {measure.words}" if measure.words else "a number or a threshold")
-        return None
-
-    def placeholders(self, index: int, name: str, text: str) -> None:
-        for word, _ in PLACEHOLDER.findall(text):
-            if word not in self.measures and word not in self.limits:
-                self.fault((index, "because"), f"{name}.because", f"{{{word}}}", "the name of a measure or a threshold")
-
-    def examples(self, index: int, name: str, entry: Anything) -> tuple[Example, ...]:
-        if not isinstance(entry, dict) or not entry.get("fires") or not entry.get("silent") or set(entry) != {"fires", "silent"}:
-            self.fault((index, "examples"), f"{name}.examples", entry, "fires and silent, each a list of at least one set of facts")
-            return ()
-        found = []
-        for kind in ("fires", "silent"):
-            for number, facts in enumerate(entry[kind]):
-                if strange := sorted(set(facts) - set(self.measures)):
-                    self.fault((index, "examples", kind, number), f"{name}.examples", strange, "registered facts")
-                line = self.document.line((index, "examples", kind, number))
-                pairs = tuple((fact, value if isinstance(value, str) else quantise(float(value))) for fact, value in facts.items())
-                found.append(Example(pairs, kind == "fires", line))
-        return tuple(found)
-
-
-def _check_together(rules: list[Rule], faults: _Faults) -> None:
+def _check_together(rules: list[Rule], faults: Faults) -> None:
     seen: dict[str, Rule] = {}
     for rule in rules:
         if rule.id in seen:
             first = seen[rule.id]
-            faults.problems.append(Problem(rule.file, rule.line, rule.id, "the id a second time", f"another id; {first.file}:{first.line} has this one", None))
+            faults.problems.append(
+                Problem(
+                    rule.file,
+                    rule.line,
+                    rule.id,
+                    "the id a second time",
+                    f"another id; {first.file}:{first.line} has this one",
+                    None,
+                )
+            )
         seen[rule.id] = rule
     for rule in rules:
         for other in rule.overrides:
             if other not in seen:
-                faults.problems.append(Problem(rule.file, rule.line, f"{rule.id}.overrides", other, "the id of a rule", None))
+                faults.problems.append(
+                    Problem(rule.file, rule.line, f"{rule.id}.overrides", other, "the id of a rule", None)
+                )

@@ -1,7 +1,7 @@
 """The register of measures: every fact that a rule may read or conclude, as ``rules/measures.yaml`` declares it.
 
-A measure says at which level it is known (feature, cutter, candidate), since which stage, in what unit and range, and by what
-formula, so that a rule can be checked before it is ever asked and a number can be worked out again by hand.
+A measure says at which level it is known (feature, cutter, candidate), since which stage, in what unit and range, and
+by what formula, so that a rule can be checked before it is ever asked and a number can be worked out again by hand.
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ STAGES = ("appraisal", "settings", "clearing", "cutter", "entry", "caution")
 class Measure:
     """One registered fact.
 
-    ``words`` lists the values of a fact of words; a numeric fact has ``range`` instead. ``formulas`` are expressions over other
-    measures and thresholds, each with the method, entry or body it holds for (empty: for all). ``needs`` names optional inputs without which the measure is absent.
-    ``concluded`` measures come from rules alone.
+    ``words`` lists the values of a fact of words; a numeric fact has ``range`` instead. ``formulas`` are expressions
+    over other measures and thresholds, each with the method, entry or body it holds for (empty: for all). ``needs``
+    names optional inputs without which the measure is absent. ``concluded`` measures come from rules alone.
     """
 
     name: str

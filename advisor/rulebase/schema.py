@@ -83,7 +83,11 @@ class Rule:
     @property
     def limits(self) -> dict[str, Compare]:
         """The comparison each numeric fact of the condition is held to (the last one read, if several)."""
-        return {leaf.fact: leaf for leaf in leaves(self.condition) if isinstance(leaf, Compare) and not isinstance(leaf.value, str)}
+        return {
+            leaf.fact: leaf
+            for leaf in leaves(self.condition)
+            if isinstance(leaf, Compare) and not isinstance(leaf.value, str)
+        }
 
 
 @dataclass(frozen=True, slots=True)

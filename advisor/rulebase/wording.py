@@ -1,4 +1,6 @@
-"""How numbers, units and reasons are written: short, with units, and never rounded past the comparison they stand for."""
+"""How numbers, units and reasons are written: short, with units, and never rounded past the comparison they stand
+for.
+"""
 
 from __future__ import annotations
 
@@ -88,7 +90,9 @@ def wanted_text(base: RuleBase, leaf: Compare, facts: Mapping[str, Value]) -> st
     name, value = leaf.fact.replace("_kind", "").replace("_", " "), facts.get(leaf.fact)
     if isinstance(value, str) or isinstance(leaf.value, str):
         wanted = "" if leaf.operator == "=" else "not "
-        return f"{name} {wanted}{quantity(leaf.value, '')}, here {'none known' if value is None else quantity(value, '')}"
+        return (
+            f"{name} {wanted}{quantity(leaf.value, '')}, here {'none known' if value is None else quantity(value, '')}"
+        )
     unit = base.measures[leaf.fact].unit
     if value is None:
         return f"{name} {IN_WORDS[leaf.operator]} {quantity(leaf.value, unit)}, here not known"

@@ -6,7 +6,7 @@ from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle, radial_width_for_angle_inside_arc
 from advisor.mechanics.motion import axis_limited_feed, loop_length, loops, reversals_per_minute
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, down_to, ease_feed, greatest, speed_gain, spindle_cause, try_cut, within_deflection, within_spindle
+from advisor.reasoning.cut import Cut, Trial, down_to, ease, ease_feed, speed_gain, try_cut
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import conclude
@@ -29,23 +29,29 @@ def plan(cut: Cut) -> Plan:
     def trial_at(width: float, chip: float | None = None) -> Trial:
         feed_most = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius) if loop is not None else None
         straight = engagement_angle(width, cutter.DC)
-        return try_cut(cut, axial, _step(cut, width, arc), straight, chip=chip, gain=speed_gain(cut, width / cutter.DC), feed_most=feed_most)
+        return try_cut(
+            cut,
+            axial,
+            _step(cut, width, arc),
+            straight,
+            chip=chip,
+            gain=speed_gain(cut, width / cutter.DC),
+            feed_most=feed_most,
+        )
 
     wanted = trial_at(radial)
     narrowest = limits["radial_share_floor"] * cutter.DC
-    for bears, cause in ((within_spindle, "spindle"), (within_deflection, "deflection against the side allowance")):
-        eased = greatest(lambda width, bears=bears: bears(cut, trial_at(width)), narrowest, radial)  # type: ignore[misc]
-        if eased < radial:
-            eased = down_to(eased, limits["handy_width"])
-            radial = cut.hold("radial_width", radial, eased, spindle_cause(cut, trial_at(radial)) if cause == "spindle" else cause)
-            passes, radial = _passes(cut, radial)
+    radial = ease(cut, "radial_width", radial, narrowest, trial_at, lambda width: down_to(width, limits["handy_width"]))
+    passes, radial = _passes(cut, radial)
     chip = ease_feed(cut, lambda thin: trial_at(radial, thin))
     trial = trial_at(radial, chip)
     return _timed(cut, trial, count, axial, radial, passes, loop, path_radius, wanted)
 
 
 def table_share(cut: Cut, axial: float) -> float:
-    """The radial width of the table at an axial depth [mm], as a share of DC: the upper end when shallow, the lower when deep."""
+    """The radial width of the table at an axial depth [mm], as a share of DC: the upper end when shallow, the lower
+    when deep.
+    """
     limits, (low, high) = cut.bench.limits, cut.bench.data.radial_share
     upper, lower = limits["radial_upper_depth_ratio"], limits["radial_lower_depth_ratio"]
     return low + (high - low) * max(0.0, min(1.0, (lower - axial / cut.cutter.DC) / (lower - upper)))
@@ -61,11 +67,21 @@ def _radial_width(cut: Cut, axial: float) -> float:
     width = table_share(cut, axial) * cutter.DC
     if factors:
         name = min(factors, key=factors.__getitem__)
-        why = {"reach_factor": f"projection of {cutter.LPR / cutter.DC:.2g} DC", "deep_factor_here": f"axial depth of {ratio:.2g} DC"}[name]
-        width = cut.hold("radial_width", width, width * factors[name], f"{why}: {factors[name]:.0%} of the table's width")
+        why = {
+            "reach_factor": f"projection of {cutter.LPR / cutter.DC:.2g} DC",
+            "deep_factor_here": f"axial depth of {ratio:.2g} DC",
+        }[name]
+        width = cut.hold(
+            "radial_width", width, width * factors[name], f"{why}: {factors[name]:.0%} of the table's width"
+        )
     most = facts.get("radial_share_most")
     if most is not None and width > float(most) * cutter.DC:
-        width = cut.hold("radial_width", width, float(most) * cutter.DC, f"at most {float(most):.0%} of DC for this cutter at this depth")
+        width = cut.hold(
+            "radial_width",
+            width,
+            float(most) * cutter.DC,
+            f"at most {float(most):.0%} of DC for this cutter at this depth",
+        )
     return down_to(width, limits["handy_width"])
 
 
@@ -78,7 +94,12 @@ def _passes(cut: Cut, radial: float) -> tuple[int, float]:
     if width <= 0:
         return 1, radial
     count = level_rules.levels(width, radial)
-    return count, cut.hold("radial_width", radial, width / count, f"{count} even pass{'es' if count > 1 else ''} over {width:.3g} mm of stock")
+    return count, cut.hold(
+        "radial_width",
+        radial,
+        width / count,
+        f"{count} even pass{'es' if count > 1 else ''} over {width:.3g} mm of stock",
+    )
 
 
 def _loop_radius(cut: Cut) -> float | None:
@@ -104,7 +125,15 @@ def _step(cut: Cut, width: float, loop: float | None) -> float:
 
 
 def _timed(
-    cut: Cut, trial: Trial, count: int, axial: float, radial: float, passes: int, loop: float | None, path_radius: float, wanted: Trial
+    cut: Cut,
+    trial: Trial,
+    count: int,
+    axial: float,
+    radial: float,
+    passes: int,
+    loop: float | None,
+    path_radius: float,
+    wanted: Trial,
 ) -> Plan:
     cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
     straight = engagement_angle(radial, cutter.DC)
@@ -113,33 +142,74 @@ def _timed(
     axis_feed = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius)
     wanted_feed = cutter.ZEFP * free.feed_per_tooth * free.speed
     facts: dict[str, float | None] = {
-        "path_radius": path_radius, "axis_feed": axis_feed, "wanted_feed": wanted_feed, "axis_feed_ratio": axis_feed / wanted_feed,
-        "straight_width": radial, "allowed_depth": cutter.APMX, "table_radial_share": table_share(cut, axial),
-    }  # fmt: skip
+        "path_radius": path_radius,
+        "axis_feed": axis_feed,
+        "wanted_feed": wanted_feed,
+        "axis_feed_ratio": axis_feed / wanted_feed,
+        "straight_width": radial,
+        "allowed_depth": cutter.APMX,
+        "table_radial_share": table_share(cut, axial),
+    }
     if loop is not None:
-        step = cut.hold("radial_width", radial, _step(cut, radial, loop), f"engagement {straight:.0f}° on loops of {loop:.3g} mm radius")
+        step = cut.hold(
+            "radial_width",
+            radial,
+            _step(cut, radial, loop),
+            f"engagement {straight:.0f}° on loops of {loop:.3g} mm radius",
+        )
         if axis_feed < wanted_feed:
             cut.hold("feed_rate", wanted_feed, trial.feed, f"axis acceleration on loops of {loop:.3g} mm radius")
         way = loop_length(loop, step)
         travelled = max(step, region.length - (2 - region.open_ends) * (cut.inside.side + cutter.DC / 2))
         rounds = loops(travelled, step)
         total = count * path_time(rounds * way, trial.feed)
-        facts |= {"loop_count": float(rounds), "loop_way": way, "reversals_per_minute": reversals_per_minute(way, trial.feed), "path_length": count * rounds * way / 2}
+        facts |= {
+            "loop_count": float(rounds),
+            "loop_way": way,
+            "reversals_per_minute": reversals_per_minute(way, trial.feed),
+            "path_length": count * rounds * way / 2,
+        }
         return finished(
-            cut, METHOD, trial, levels=count, axial=axial, radial=step, angle=straight, cut_time=total / 2, travel=total / 2,
-            wanted=wanted, gain=gain, facts=facts,
-        )  # fmt: skip
+            cut,
+            METHOD,
+            trial,
+            levels=count,
+            axial=axial,
+            radial=step,
+            angle=straight,
+            cut_time=total / 2,
+            travel=total / 2,
+            wanted=wanted,
+            gain=gain,
+            facts=facts,
+        )
     if region.strip_like:
         path, share = region.wall_length * passes * count, limits["cut_share_profile"]
         facts |= {"passes": float(passes), "wall_length": region.wall_length}
     else:
         if region.round:
-            radial = cut.hold("radial_width", radial, _step(cut, radial, path_radius), f"engagement {straight:.0f}° inside the round wall")
+            radial = cut.hold(
+                "radial_width",
+                radial,
+                _step(cut, radial, path_radius),
+                f"engagement {straight:.0f}° inside the round wall",
+            )
         path, share = clearing_path(region.area(cut.inside.side), radial) * count, limits["cut_share_pocket"]
         facts["cut_area"] = region.area(cut.inside.side)
     facts |= {"path_length": path, "cut_share": share}
     cut_time = path_time(path, trial.feed)
     return finished(
-        cut, METHOD, trial, levels=count, axial=axial, radial=radial, angle=straight, cut_time=cut_time,
-        travel=share_time(cut_time, share) - cut_time, wanted=wanted, gain=gain, wanted_feed=wanted_feed, facts=facts,
-    )  # fmt: skip
+        cut,
+        METHOD,
+        trial,
+        levels=count,
+        axial=axial,
+        radial=radial,
+        angle=straight,
+        cut_time=cut_time,
+        travel=share_time(cut_time, share) - cut_time,
+        wanted=wanted,
+        gain=gain,
+        wanted_feed=wanted_feed,
+        facts=facts,
+    )

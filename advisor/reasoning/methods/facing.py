@@ -5,7 +5,7 @@ from __future__ import annotations
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, ease_feed, greatest, spindle_cause, try_cut, within_deflection, within_spindle
+from advisor.reasoning.cut import Cut, Trial, ease, ease_feed, try_cut
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, level_most
 from advisor.reasoning.plan import Plan
@@ -36,20 +36,33 @@ def plan(cut: Cut) -> Plan:
     def trial_at(axial: float, chip: float | None = None) -> Trial:
         return try_cut(cut, axial, radial, angle, chip=chip)
 
-    wanted = trial_at(min(allowed, depth))
-    for bears, cause in ((within_spindle, "spindle"), (within_deflection, "deflection against the allowance")):
-        high = min(allowed, depth)
-        thinner = greatest(lambda axial, bears=bears: bears(cut, trial_at(axial)), min(high, limits["axial_share_floor"] * cutter.DC), high)  # type: ignore[misc]
-        if thinner < high:
-            cut.hold("axial_depth", high, thinner, spindle_cause(cut, wanted) if cause == "spindle" else cause)
-            allowed = thinner
+    start = min(allowed, depth)
+    wanted = trial_at(start)
+    eased = ease(cut, "axial_depth", start, min(start, limits["axial_share_floor"] * cutter.DC), trial_at)
+    allowed = allowed if eased == start else eased
     count = level_rules.levels(depth, allowed)
     axial = depth / count
+    if eased < start:
+        cut.hold("axial_depth", eased, axial, f"{count} equal levels")
     chip = ease_feed(cut, lambda thin: trial_at(axial, thin))
     trial = trial_at(axial, chip)
     cut_time = path_time(count * passes * (region.length + cutter.DC / 2), trial.feed)
     travel = path_time(count * passes * (radial + cutter.DC / 2), trial.feed)
     return finished(
-        cut, METHOD, trial, levels=count, axial=axial, radial=radial, angle=angle, cut_time=cut_time, travel=travel,
-        wanted=wanted, wanted_feed=trial.feed, facts={"allowed_depth": max(allowed, axial) if count == 1 else axial, "passes": float(passes), "pass_ratio": cutter.DC / radial},
-    )  # fmt: skip
+        cut,
+        METHOD,
+        trial,
+        levels=count,
+        axial=axial,
+        radial=radial,
+        angle=angle,
+        cut_time=cut_time,
+        travel=travel,
+        wanted=wanted,
+        wanted_feed=trial.feed,
+        facts={
+            "allowed_depth": max(allowed, axial) if count == 1 else axial,
+            "passes": float(passes),
+            "pass_ratio": cutter.DC / radial,
+        },
+    )

@@ -10,9 +10,21 @@ from advisor.reasoning.situation import put
 
 
 def finished(
-    cut: Cut, method: str, trial: Trial, *, levels: int, axial: float, radial: float, angle: float, cut_time: float, travel: float,
-    wanted: Trial, gain: float = 1.0, wanted_feed: float | None = None, facts: dict[str, float | None] | None = None,
-) -> Plan:  # fmt: skip
+    cut: Cut,
+    method: str,
+    trial: Trial,
+    *,
+    levels: int,
+    axial: float,
+    radial: float,
+    angle: float,
+    cut_time: float,
+    travel: float,
+    wanted: Trial,
+    gain: float = 1.0,
+    wanted_feed: float | None = None,
+    facts: dict[str, float | None] | None = None,
+) -> Plan:
     """The plan for a trial that is final. Lengths mm, times s, feed mm/min."""
     note_speed(cut, gain)
     machine_feed = cut.bench.machine.feed_max
@@ -21,29 +33,68 @@ def finished(
     side = _allowance(cut, trial)
     cutter, load, limits = cut.cutter, trial.load, cut.bench.limits
     plan = Plan(
-        method=method, cutter=cutter, levels=levels, axial_depth=axial, radial_width=radial, feed_per_tooth=trial.feed_per_tooth,
-        spindle_speed=trial.speed, feed_rate=feed_rate(trial.feed_per_tooth, cutter.ZEFP, trial.speed), engagement=angle,
-        chip=chip_thickness(trial.feed_per_tooth, cutter.KAPR, angle), side_allowance=side, load=load, cut_time=cut_time,
-        travel_time=travel, rate=trial.rate, held=cut.held,
-    )  # fmt: skip
+        method=method,
+        cutter=cutter,
+        levels=levels,
+        axial_depth=axial,
+        radial_width=radial,
+        feed_per_tooth=trial.feed_per_tooth,
+        spindle_speed=trial.speed,
+        feed_rate=feed_rate(trial.feed_per_tooth, cutter.ZEFP, trial.speed),
+        engagement=angle,
+        chip=chip_thickness(trial.feed_per_tooth, cutter.KAPR, angle),
+        side_allowance=side,
+        load=load,
+        cut_time=cut_time,
+        travel_time=travel,
+        rate=trial.rate,
+        held=cut.held,
+    )
     own = plan.facts
     own["method"] = method
-    put(own, {
-        "levels": float(levels), "axial_depth": axial, "radial_width": radial, "feed_per_tooth": trial.feed_per_tooth,
-        "spindle_speed": trial.speed, "feed_rate": plan.feed_rate, "engagement": angle, "chip": plan.chip, "radial_share": radial / cutter.DC,
-        "axial_ratio": axial / cutter.DC, "power": load.power, "power_available": load.power_available,
-        "power_share": load.power / load.power_available, "torque": load.torque, "torque_available": load.torque_available,
-        "force": load.force, "deflection": load.deflection, "specific_force": load.k_c, "mean_chip": load.mean_chip,
-        "removal_rate": trial.rate / 1000, "wanted_power": wanted.load.power,
-        "load_kept": min(1.0, limits["power_share_most"] * wanted.load.power_available / wanted.load.power),
-        "rate_kept": min(1.0, trial.rate / wanted.rate),
-        "deflection_share": load.deflection * limits["allowance_deflections"] / side if side > 0 else None,
-        "chip_least_here": cut.chip_least, "cutting_speed": trial.speed * cutter.DC * 3.141592653589793 / 1000,
-        "table_speed": cut.v_c, "speed_factor": cut.speed_factor * gain, "table_chip": cut.chip, "load_angle": angle,
-        "wanted_speed": spindle_speed(cut.v_c * cut.speed_factor * gain, cutter.DC),
-        "tip_stiffness": load.force / load.deflection if load.deflection else None, "planned_side_allowance": side, "cut_time": cut_time, "travel_time": travel,
-        "tooth_frequency": trial.speed * cutter.ZEFP / 60,
-    })  # fmt: skip
+    put(
+        own,
+        {
+            "levels": float(levels),
+            "axial_depth": axial,
+            "radial_width": radial,
+            "feed_per_tooth": trial.feed_per_tooth,
+            "spindle_speed": trial.speed,
+            "feed_rate": plan.feed_rate,
+            "engagement": angle,
+            "chip": plan.chip,
+            "radial_share": radial / cutter.DC,
+            "axial_ratio": axial / cutter.DC,
+            "flute_use": axial / cutter.APMX,
+            "overload_width": limits["overload_radial_share"] * cutter.DC,
+            "power": load.power,
+            "power_available": load.power_available,
+            "power_share": load.power / load.power_available,
+            "torque": load.torque,
+            "torque_available": load.torque_available,
+            "force": load.force,
+            "deflection": load.deflection,
+            "specific_force": load.k_c,
+            "mean_chip": load.mean_chip,
+            "removal_rate": trial.rate / 1000,
+            "wanted_power": wanted.load.power,
+            "load_kept": min(1.0, limits["power_share_most"] * wanted.load.power_available / wanted.load.power),
+            "rate_kept": min(1.0, trial.rate / wanted.rate),
+            "deflection_share": load.deflection * limits["allowance_deflections"] / side if side > 0 else None,
+            "chip_least_here": cut.chip_least,
+            "cutting_speed": trial.speed * cutter.DC * 3.141592653589793 / 1000,
+            "table_speed": cut.v_c,
+            "speed_factor": cut.speed_factor * gain,
+            "table_chip": cut.chip,
+            "load_angle": angle,
+            "wanted_speed": spindle_speed(cut.v_c * cut.speed_factor * gain, cutter.DC),
+            "tip_stiffness": load.force / load.deflection if load.deflection else None,
+            "planned_side_allowance": side,
+            "cut_time": cut_time,
+            "travel_time": travel,
+            "tooth_frequency": trial.speed * cutter.ZEFP / 60,
+        },
+    )
     if facts:
         put(own, facts)
     return plan
@@ -56,4 +107,6 @@ def _allowance(cut: Cut, trial: Trial) -> float:
     if cut.region.allowance_side is not None or side == 0 or needed <= side:
         return side
     raised = min(limits["allowance_most"], -(-needed // limits["handy_width"]) * limits["handy_width"])
-    return cut.hold("allowance_side", side, max(side, round(raised, 6)), "deflection: the allowance is three times as thick")
+    return cut.hold(
+        "allowance_side", side, max(side, round(raised, 6)), "deflection: the allowance is three times as thick"
+    )

@@ -7,7 +7,7 @@ from math import ceil, pi, radians, tan
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, ease_feed, greatest, spindle_cause, try_cut, unbent, within_deflection, within_spindle
+from advisor.reasoning.cut import Cut, Trial, ease, ease_feed, greatest, spindle_cause, try_cut, unbent, within_spindle
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle
 from advisor.reasoning.plan import Plan
@@ -16,7 +16,9 @@ DRILLING, BORING = "drilling", "helical_boring"
 
 
 def drill_depth(cut: Cut, depth: float, through: bool, bottom: float) -> float:
-    """How deep the tip of a drill goes [mm]: through by its point and a little more, or short of a floor by its allowance."""
+    """How deep the tip of a drill goes [mm]: through by its point and a little more, or short of a floor by its
+    allowance.
+    """
     if not through:
         return depth - bottom
     return depth + drill_point(cut.cutter.DC, cut.cutter.point_angle or 180.0) + cut.bench.limits["drill_through"]
@@ -30,12 +32,6 @@ def drilling_trial(cut: Cut, chip: float | None = None) -> Trial:
     return unbent(try_cut(cut, cut.cutter.DC / 4, cut.cutter.DC * pi, 90.0, chip=chip))
 
 
-def as_drill(cut: Cut) -> Cut:
-    """The cutting data of a drill: a share of an end mill's speed."""
-    cut.speed_factor *= cut.bench.limits["drill_speed_share"]
-    return cut
-
-
 def drilling_time(cut: Cut, depth: float, feed: float) -> float:
     """Time for drilling to a depth [s], with lifting to clear chips where the hole is deep."""
     limits = cut.bench.limits
@@ -46,7 +42,6 @@ def drilling_time(cut: Cut, depth: float, feed: float) -> float:
 def plan_drilling(cut: Cut) -> Plan:
     """The plan for this drill in this hole."""
     region, cutter = cut.region, cut.cutter
-    as_drill(cut)
     wanted = drilling_trial(cut)
     chip = greatest(lambda thin: within_spindle(cut, drilling_trial(cut, thin)), cut.chip_least, cut.chip)
     trial = drilling_trial(cut, chip)
@@ -56,10 +51,23 @@ def plan_drilling(cut: Cut) -> Plan:
     point = drill_point(cutter.DC, cutter.point_angle or 180.0)
     rest = (region.width - cutter.DC) / 2
     return finished(
-        cut, DRILLING, trial, levels=1, axial=depth, radial=cutter.DC, angle=180.0, cut_time=drilling_time(cut, depth, trial.feed),
-        travel=0.0, wanted=wanted,
-        facts={"drill_point": point, "drill_depth": depth, "wall_rest": rest - cut.inside.side, "drill_margin": cutter.LU - depth - region.top},
-    )  # fmt: skip
+        cut,
+        DRILLING,
+        trial,
+        levels=1,
+        axial=depth,
+        radial=cutter.DC,
+        angle=180.0,
+        cut_time=drilling_time(cut, depth, trial.feed),
+        travel=0.0,
+        wanted=wanted,
+        facts={
+            "drill_point": point,
+            "drill_depth": depth,
+            "wall_rest": rest - cut.inside.side,
+            "drill_margin": cutter.LU - depth - region.top,
+        },
+    )
 
 
 def plan_boring(cut: Cut) -> Plan | None:
@@ -77,12 +85,10 @@ def plan_boring(cut: Cut) -> Plan | None:
     allowed = min(full_width_most(cut), depth)
     pitch = cut.hold("axial_depth", steepest, allowed, "depth at full width") if steepest > allowed else steepest
     wanted = trial_at(pitch)
-    for bears, cause in ((within_spindle, "spindle"), (within_deflection, "deflection against the side allowance")):
-        least = min(pitch, limits["axial_share_floor"] * cutter.DC)
-        eased = greatest(lambda turn, bears=bears: bears(cut, trial_at(turn)), least, pitch)  # type: ignore[misc]
-        if eased < pitch:
-            pitch = cut.hold("axial_depth", pitch, eased, spindle_cause(cut, wanted) if cause == "spindle" else cause)
-    turns = ceil(depth / pitch)
+    eased = ease(cut, "axial_depth", pitch, min(pitch, limits["axial_share_floor"] * cutter.DC), trial_at)
+    turns = ceil(depth / eased)
+    if eased < pitch:
+        cut.hold("axial_depth", eased, depth / turns, f"{turns} equal turns")
     pitch = depth / turns
     trial = trial_at(pitch, ease_feed(cut, lambda thin: trial_at(pitch, thin)))
     centre = arc_feed(trial.feed, bore, cutter.DC)
@@ -90,10 +96,24 @@ def plan_boring(cut: Cut) -> Plan | None:
     held = cut.hold("centre_feed", centre, min(centre, axes), f"axis acceleration on {way / (2 * pi):.3g} mm radius")
     cut_time = path_time((turns + 1) * way, held)
     return finished(
-        cut, BORING, trial, levels=turns, axial=pitch, radial=cutter.DC, angle=180.0, cut_time=cut_time, travel=0.0,
+        cut,
+        BORING,
+        trial,
+        levels=turns,
+        axial=pitch,
+        radial=cutter.DC,
+        angle=180.0,
+        cut_time=cut_time,
+        travel=0.0,
         wanted=wanted,
         facts={
-            "allowed_depth": depth / turns, "bore": bore, "centre_feed": held, "ramp_angle": angle, "pitch": pitch, "path_radius": way / (2 * pi), "axis_feed": axes,
+            "allowed_depth": depth / turns,
+            "bore": bore,
+            "centre_feed": held,
+            "ramp_angle": angle,
+            "pitch": pitch,
+            "path_radius": way / (2 * pi),
+            "axis_feed": axes,
             "core_margin": 2 * (cutter.DC - cutter.RE) - bore,
         },
-    )  # fmt: skip
+    )

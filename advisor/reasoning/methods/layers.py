@@ -6,7 +6,7 @@ from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, down_to, ease_feed, greatest, spindle_cause, try_cut, within_deflection, within_spindle
+from advisor.reasoning.cut import Cut, Trial, down_to, ease, ease_feed, greatest, spindle_cause, try_cut, within_spindle
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import conclude
@@ -70,27 +70,36 @@ def plan(cut: Cut) -> Plan:
     count, axial = _levels(cut, allowed)
     eased = greatest(lambda width: within_spindle(cut, trial_at(axial, width)), least, radial)
     if eased < radial:
-        radial = cut.hold("radial_width", radial, down_to(eased, limits["handy_width"]), spindle_cause(cut, trial_at(axial, radial)))
+        cause = spindle_cause(cut, trial_at(axial, radial))
+        radial = cut.hold("radial_width", radial, down_to(eased, limits["handy_width"]), cause)
     thinnest = min(axial, limits["axial_share_floor"] * cutter.DC)
-    for bears, cause in ((within_spindle, "spindle"), (within_deflection, "deflection against the side allowance")):
-        thinner = greatest(lambda depth, bears=bears: bears(cut, trial_at(depth, radial)), thinnest, axial)  # type: ignore[misc]
-        if thinner < axial:
-            before = axial
-            count, axial = _levels(cut, thinner, exact=True)
-            cut.hold("axial_depth", before, axial, spindle_cause(cut, trial_at(before, radial)) if cause == "spindle" else cause)
+    thinner = ease(cut, "axial_depth", axial, thinnest, lambda depth: trial_at(depth, radial))
+    if thinner < axial:
+        count, axial = _levels(cut, thinner, exact=True)
+        cut.hold("axial_depth", thinner, axial, f"{count} equal levels")
     chip = ease_feed(cut, lambda thin: trial_at(axial, radial, thin))
     trial = trial_at(axial, radial, chip)
     angle = _angle(cut, radial)
     facts: dict[str, float | None] = {
-        "opening_feed": limits["opening_feed_share"] * trial.feed, "allowed_depth": max(allowed, axial) if count == 1 else axial,
+        "opening_feed": limits["opening_feed_share"] * trial.feed,
+        "allowed_depth": max(allowed, axial) if count == 1 else axial,
         "load_angle": engagement_angle(min(radial, cutter.DC), cutter.DC),
-    }  # fmt: skip
+    }
     cut_time, share = _cut_time(cut, trial, count, radial, facts)
     return finished(
-        cut, METHOD, trial, levels=count, axial=axial, radial=radial, angle=angle, cut_time=cut_time,
-        travel=share_time(cut_time, share) - cut_time, wanted=wanted,
-        wanted_feed=trial.feed, facts=facts,
-    )  # fmt: skip
+        cut,
+        METHOD,
+        trial,
+        levels=count,
+        axial=axial,
+        radial=radial,
+        angle=angle,
+        cut_time=cut_time,
+        travel=share_time(cut_time, share) - cut_time,
+        wanted=wanted,
+        wanted_feed=trial.feed,
+        facts=facts,
+    )
 
 
 def _levels(cut: Cut, allowed: float, exact: bool = False) -> tuple[int, float]:
@@ -142,6 +151,13 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
     area = region.area(side)
     opening = max(0.0, min(region.length - (2 - region.open_ends) * (side + DC / 2), area / DC))
     rest, beside = max(0.0, area - opening * DC), _rest_width(cut, radial)
-    level = path_time(opening, trial.feed * limits["opening_feed_share"]) + path_time(clearing_path(rest, beside), trial.feed)
-    facts |= {"cut_area": area, "rest_width": beside, "opening_length": opening, "cut_share": limits["cut_share_pocket"]}
+    level = path_time(opening, trial.feed * limits["opening_feed_share"]) + path_time(
+        clearing_path(rest, beside), trial.feed
+    )
+    facts |= {
+        "cut_area": area,
+        "rest_width": beside,
+        "opening_length": opening,
+        "cut_share": limits["cut_share_pocket"],
+    }
     return count * level, limits["cut_share_pocket"]

@@ -24,7 +24,7 @@ def plan(cut: Cut) -> Plan:
     share = limits["plunge_feed_share"]
 
     def trial_at(chip: float | None = None) -> Trial:
-        # A plunging tooth cuts a chip as thick as its feed, over the width of the plunge; its force goes along the spindle.
+        # A plunging tooth cuts a chip as thick as its feed; its force goes along the spindle.
         return unbent(try_cut(cut, step, radial, 90.0, chip=share * (cut.chip if chip is None else chip)))
 
     wanted = trial_at()
@@ -34,6 +34,15 @@ def plan(cut: Cut) -> Plan:
     cut_time = plunges * path_time(depth + limits["approach"], trial.feed)
     travel = plunges * path_time(depth + limits["approach"] + step, cut.bench.machine.rapid)
     return finished(
-        cut, METHOD, trial, levels=1, axial=depth, radial=radial, angle=angle, cut_time=cut_time, travel=travel, wanted=wanted,
+        cut,
+        METHOD,
+        trial,
+        levels=1,
+        axial=depth,
+        radial=radial,
+        angle=angle,
+        cut_time=cut_time,
+        travel=travel,
+        wanted=wanted,
         facts={"load_angle": 90.0, "plunges": float(plunges), "plunge_step": step},
-    )  # fmt: skip
+    )

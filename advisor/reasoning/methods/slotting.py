@@ -7,7 +7,7 @@ from advisor.mechanics.chip import feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.entry import ramp_descent, ramp_strokes
 from advisor.mechanics.timing import path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, ease_feed, greatest, spindle_cause, try_cut, within_deflection, within_spindle
+from advisor.reasoning.cut import Cut, Trial, ease, ease_feed, try_cut
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, level_most
 from advisor.reasoning.plan import Plan
@@ -40,15 +40,15 @@ def plan(cut: Cut) -> Plan:
         return try_cut(cut, axial, cutter.DC, 180.0, chip=chip)
 
     depth = cut.inside.depth_to_cut
-    wanted = trial_at(min(allowed, depth))
-    least = min(allowed, limits["axial_share_floor"] * cutter.DC)
-    for bears, cause in ((within_spindle, "spindle"), (within_deflection, "deflection against the side allowance")):
-        thinner = greatest(lambda axial, bears=bears: bears(cut, trial_at(axial)), least, min(allowed, depth))  # type: ignore[misc]
-        if thinner < min(allowed, depth):
-            cut.hold("axial_depth", allowed, thinner, spindle_cause(cut, wanted) if cause == "spindle" else cause)
-            allowed = thinner
+    start = min(allowed, depth)
+    wanted = trial_at(start)
+    eased = ease(cut, "axial_depth", start, min(start, limits["axial_share_floor"] * cutter.DC), trial_at)
+    allowed = allowed if eased == start else eased
     count = level_rules.levels(depth, allowed)
-    axial = level_rules.level_depth(depth, count, limits["handy_depth"], allowed) if allowed > limits["handy_depth"] else depth / count
+    step = limits["handy_depth"]
+    axial = level_rules.level_depth(depth, count, step, allowed) if allowed > step else depth / count
+    if eased < start:
+        cut.hold("axial_depth", eased, axial, f"{count} equal levels")
     chip = ease_feed(cut, lambda thin: trial_at(axial, thin))
     trial = trial_at(axial, chip)
     facts = _ramp(cut, axial)
@@ -56,11 +56,26 @@ def plan(cut: Cut) -> Plan:
     walls = _walls(cut, trial)
     if "ramp_strokes" in facts:
         facts["ramp_time"] = path_time(float(facts["ramp_strokes"] or 0) * float(facts["ramp_length"] or 0), trial.feed)
-    facts |= {"allowed_depth": max(allowed, axial) if count == 1 else axial, "full_width_time": passes, "walls_time": walls, "cut_share": limits["cut_share_profile"]}
+    facts |= {
+        "allowed_depth": max(allowed, axial) if count == 1 else axial,
+        "full_width_time": passes,
+        "walls_time": walls,
+        "cut_share": limits["cut_share_profile"],
+    }
     return finished(
-        cut, METHOD, trial, levels=count, axial=axial, radial=cutter.DC, angle=180.0, cut_time=passes + walls, travel=travel,
-        wanted=wanted, wanted_feed=trial.feed, facts=facts,
-    )  # fmt: skip
+        cut,
+        METHOD,
+        trial,
+        levels=count,
+        axial=axial,
+        radial=cutter.DC,
+        angle=180.0,
+        cut_time=passes + walls,
+        travel=travel,
+        wanted=wanted,
+        wanted_feed=trial.feed,
+        facts=facts,
+    )
 
 
 def _ramp(cut: Cut, axial: float) -> dict[str, float | None]:
@@ -70,7 +85,12 @@ def _ramp(cut: Cut, axial: float) -> dict[str, float | None]:
         return {}
     angle = ramp_angle(cut)
     strokes = ramp_strokes(cut.inside.depth_to_cut, length, DC, angle, axial)
-    return {"ramp_angle": angle, "ramp_length": length - DC, "ramp_descent": ramp_descent(length, DC, angle), "ramp_strokes": float(strokes)}
+    return {
+        "ramp_angle": angle,
+        "ramp_length": length - DC,
+        "ramp_descent": ramp_descent(length, DC, angle),
+        "ramp_strokes": float(strokes),
+    }
 
 
 def _passes(cut: Cut, trial: Trial, count: int) -> tuple[float, float]:
