@@ -18,6 +18,7 @@ from advisor.rulebase.conditions import Compare, Facts, Value, leaves, quantise
 from advisor.rulebase.schema import Rule, RuleBase
 
 Key = tuple[int | str | None, ...]
+MOST_PLACES = 4096
 
 
 class Family(Protocol):
@@ -44,13 +45,15 @@ class _Asked:
 
     def key(self, facts: Facts) -> Key:
         found: list[int | str | None] = []
-        for fact, cuts in self.cuts:
+        for fact, cuts, places in self.cuts:
             value = facts.get(fact)
             if value is None or isinstance(value, str):
                 found.append(value)
-            else:
-                value = quantise(value)
-                found.append(bisect_left(cuts, value) + bisect_right(cuts, value))
+                continue
+            place = places.get(value)
+            if place is None:
+                place = _place(value, cuts, places)
+            found.append(place)
         return tuple(found)
 
     def ask(self, facts: Facts) -> tuple[Rule, ...]:
@@ -62,7 +65,7 @@ class _Asked:
 
     def fresh(self, facts: Facts) -> tuple[Rule, ...]:
         asked: dict[str, Value] = {}
-        for fact, _ in self.cuts:
+        for fact, _, _ in self.cuts:
             if (value := facts.get(fact)) is not None:
                 asked[fact] = value if isinstance(value, str) else quantise(value)
         fired = sorted(self.engine.ask(asked), key=self.order.__getitem__)
@@ -79,6 +82,12 @@ class Inference:
         self.base, self.name = base, name
         self._engine = engine
         self._asked: dict[tuple[str, str, str | None], _Asked | None] = {}
+
+    def every(
+        self, stages: Sequence[str], levels: Sequence[str], facts: Facts, method: str | None = None
+    ) -> tuple[Rule, ...]:
+        """The rules that fire in several stages and levels, in that order."""
+        return tuple(rule for stage in stages for level in levels for rule in self.fired(stage, level, facts, method))
 
     def fired(self, stage: str, level: str, facts: Facts, method: str | None = None) -> tuple[Rule, ...]:
         """The rules of a stage and level that fire: those about every method, then those about this one."""
@@ -105,14 +114,24 @@ class Inference:
         return sum(len(family.answers) for family in self._asked.values() if family is not None)
 
 
-def _cuts(rules: Sequence[Rule]) -> list[tuple[str, list[float]]]:
+def _cuts(rules: Sequence[Rule]) -> list[tuple[str, list[float], dict[float, int]]]:
+    """Each fact that the rules read, the values they compare it with, and a memory of where numbers lie among these."""
     cuts: dict[str, set[float]] = {}
     for rule in rules:
         for leaf in leaves(rule.condition):
             values = cuts.setdefault(leaf.fact, set())
             if isinstance(leaf, Compare) and not isinstance(leaf.value, str):
                 values.add(leaf.value)
-    return [(fact, sorted(values)) for fact, values in cuts.items()]
+    return [(fact, sorted(values), {}) for fact, values in cuts.items()]
+
+
+def _place(value: float, cuts: list[float], places: dict[float, int]) -> int:
+    """Where a number lies among the values it is compared with: below, on or above each."""
+    if len(places) >= MOST_PLACES:
+        places.clear()
+    exact = quantise(value)
+    places[value] = place = bisect_left(cuts, exact) + bisect_right(cuts, exact)
+    return place
 
 
 def start(base: RuleBase, engine: str | None = None) -> Inference:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from advisor.inputs.assignment import Assignment
@@ -13,6 +13,7 @@ from advisor.reasoning.candidates import Candidate, candidates, standing
 from advisor.reasoning.region import Region, region_of
 from advisor.reasoning.situation import Situation, feature_facts
 from advisor.reasoning.unasked import NotAsked, not_asked
+from advisor.rulebase.measures import LEVELS
 from advisor.rulebase.schema import Rule
 
 
@@ -60,21 +61,15 @@ def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -
     shared = feature_facts(region, bench)
     ranked = sorted(candidates(region, shared, crib, bench), key=Candidate.rank)
     best = ranked[0] if ranked and ranked[0].grade != "forbidden" else None
-    ask = bench.inference.fired
-    about = ask("appraisal", "feature", shared) + ask("settings", "feature", shared)
-    cautions = cautions_for(best, bench) if best else ask("caution", "feature", shared)
+    ask = bench.inference.every
+    about = ask(("appraisal", "settings"), ("feature",), shared)
+    cautions = cautions_for(best, bench) if best else ask(("caution",), ("feature",), shared)
     return FeatureAdvice(region, best, tuple(ranked), about, cautions, not_asked(region, shared, bench), shared)
 
 
 def cautions_for(candidate: Candidate, bench: Bench) -> tuple[Rule, ...]:
     """The cautions that apply to a candidate; those about people and fire first."""
-    fired: Iterable[Rule] = (
-        rule
-        for level in ("feature", "cutter", "candidate")
-        for rule in bench.inference.fired(
-            "caution", level, candidate.facts, candidate.method if level == "candidate" else None
-        )
-    )
-    found = standing(tuple(fired))
+    fired = bench.inference.every(("caution",), LEVELS, candidate.facts, candidate.method)
+    found = standing(fired)
     # Every cut gives the two general ones; they come last, so that what is special to this feature is read.
     return tuple(sorted(found, key=lambda rule: (rule.id in ("chips-thrown", "first-run"), not rule.harm)))

@@ -18,6 +18,7 @@ from advisor.reasoning.ways import Way, meant_for
 from advisor.rulebase.schema import Rule
 
 GRADES = ("good", "workable", "poor", "forbidden")
+JUDGING = ("clearing", "cutter", "entry")
 METHODS: dict[str, Callable[[Cut], Plan | None]] = {
     engagement.METHOD: engagement.plan,
     layers.METHOD: layers.plan,
@@ -86,37 +87,36 @@ def candidates(region: Region, shared: Situation, crib: Sequence[Cutter], bench:
     """Every candidate for a region; ``shared`` are the facts of the feature."""
     inside = {cutter.id: cutter_in(region, cutter, shared, bench) for cutter in crib}
     drills = [item for item in inside.values() if item.cutter.body == "drill"]
-    refused: dict[str, tuple[Rule, ...]] = {}
+    about: dict[str, tuple[Rule, ...]] = {}
     for way, cutter in meant_for(region, crib):
         item = inside[cutter.id]
-        if cutter.id not in refused:
-            refused[cutter.id] = bench.inference.fired("cutter", "cutter", item.facts)
-        yield from _of_cutter(way, item, refused[cutter.id], region, drills, bench)
+        if cutter.id not in about:
+            about[cutter.id] = bench.inference.every(JUDGING, ("feature", "cutter"), item.facts)
+        yield from _of_cutter(way, item, about[cutter.id], region, drills, bench)
 
 
 def _of_cutter(
-    way: Way, item: InFeature, about_cutter: tuple[Rule, ...], region: Region, drills: Sequence[InFeature], bench: Bench
+    way: Way,
+    item: InFeature,
+    about_cutter: tuple[Rule, ...],
+    region: Region,
+    drills: Sequence[InFeature],
+    bench: Bench,
 ) -> Iterator[Candidate]:
+    """The candidates of one method with one cutter; what a rule forbids by then is not worked out further."""
     facts = item.facts | {"method": way.method}
-    if grade_of(about_cutter) == "forbidden":
-        yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), about_cutter, facts)
-        return
-    cut = cut_of(item, region, bench)
+    ask = bench.inference.every
+    fired = about_cutter
+    if grade_of(fired) != "forbidden":
+        fired += ask(JUDGING, ("method",), facts, way.method)
+    cut = cut_of(item, region, bench) if grade_of(fired) != "forbidden" else None
     plan = METHODS[way.method](cut) if cut is not None else None
-    ask = bench.inference.fired
     if plan is None or cut is None:
-        fired = (
-            about_cutter
-            + ask("clearing", "candidate", facts, way.method)
-            + ask("cutter", "candidate", facts, way.method)
-        )
         yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, facts)
         return
     rest = rest_time(region, item, bench) if way.method not in ("drilling", "helical_boring") else 0.0
     facts |= plan.facts
-    fired = (
-        about_cutter + ask("clearing", "candidate", facts, way.method) + ask("cutter", "candidate", facts, way.method)
-    )
+    fired += ask(("clearing", "cutter"), ("candidate",), facts, way.method)
     ways = list(ways_in(plan, cut, way.entries(region), drills))
     helix = next((found.time for found in ways if found.entry == "helical_ramp"), None)
     for found in ways:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import partial
-from math import floor, log10
+from math import floor, log, log10
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.chip import feed_per_tooth_for_chip, mean_chip_thickness
@@ -16,9 +16,10 @@ from advisor.mechanics.speed import spindle_speed
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.plan import Held, Load
 from advisor.reasoning.region import Region
-from advisor.reasoning.situation import InFeature
+from advisor.reasoning.situation import InFeature, Situation, conclude
 
-HALVINGS = 10
+STEPS = 12
+CLOSE = 1e-3
 
 
 def handy_speed(speed: float) -> float:
@@ -32,17 +33,26 @@ def down_to(value: float, step: float) -> float:
     return round(floor(value / step + 1e-9) * step, 6) if value >= 10 * step else value
 
 
-def greatest(holds: Callable[[float], bool], low: float, high: float) -> float:
-    """The greatest value between two at which something holds: ``high`` if it does there, ``low`` if it does nowhere
-    above.
+def greatest(share: Callable[[float], float], low: float, high: float) -> float:
+    """The greatest value between two whose share of a limit is at most 1; ``low`` where no value above it is.
+
+    ``share`` rises with the value, roughly as a power of it, so the search steps along that power; it ends at most one
+    part in a thousand below the limit.
     """
-    if holds(high):
+    above = share(high)
+    if above <= 1:
         return high
-    if low >= high or not holds(low):
+    if low >= high or (below := share(low)) > 1:
         return min(low, high)
-    for _ in range(HALVINGS):
-        middle = (low + high) / 2
-        low, high = (middle, high) if holds(middle) else (low, middle)
+    for _ in range(STEPS):
+        if below > 1 - CLOSE:
+            break
+        between = low * (high / low) ** (log((1 - CLOSE / 2) / below) / log(above / below))
+        found = share(between)
+        if found <= 1:
+            low, below = between, found
+        else:
+            high, above = between, found
     return low
 
 
@@ -133,6 +143,13 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
     )
 
 
+def settled(cut: Cut, method: str, axial: float) -> Situation:
+    """The facts of the cutter with what the settings rules conclude for this method at an axial depth [mm]."""
+    facts = cut.inside.facts | {"method": method, "planned_axial_ratio": axial / cut.cutter.DC}
+    conclude(facts, cut.bench.inference.every(("settings",), ("method", "candidate"), facts, method))
+    return facts
+
+
 def speed_for(cut: Cut, gain: float = 1.0) -> float:
     """The spindle speed for the cutting speed, within what cutter and spindle allow [1/min]."""
     found = cut._speeds.get(gain)
@@ -207,14 +224,15 @@ def unbent(trial: Trial) -> Trial:
     return replace(trial, load=replace(trial.load, force=0.0, deflection=0.0))
 
 
-def within_spindle(cut: Cut, trial: Trial) -> bool:
-    """Whether the spindle bears the cut."""
-    return trial.load.power <= cut.bench.limits["power_share_most"] * trial.load.power_available
+def spindle_share(cut: Cut, trial: Trial) -> float:
+    """What the cut asks of the spindle, as a share of what it is planned to give."""
+    return trial.load.power / (cut.bench.limits["power_share_most"] * trial.load.power_available)
 
 
-def within_deflection(cut: Cut, trial: Trial) -> bool:
-    """Whether the side allowance is still thick enough for the deflection."""
-    return trial.load.deflection * cut.bench.limits["allowance_deflections"] <= cut.inside.side or cut.inside.side == 0
+def deflection_share(cut: Cut, trial: Trial) -> float:
+    """What the deflection, as many times as the allowance must cover it, takes of the side allowance."""
+    needed = trial.load.deflection * cut.bench.limits["allowance_deflections"]
+    return needed / cut.inside.side if cut.inside.side else 0.0
 
 
 def spindle_cause(cut: Cut, trial: Trial) -> str:
@@ -237,16 +255,18 @@ def ease(
     ``trial_at`` tries the cut with a value of the setting; ``handy`` rounds it. What held it back is noted.
     """
     value = start
-    for bears, cause in ((within_spindle, ""), (within_deflection, "deflection against the side allowance")):
-        eased = greatest(partial(_bears_at, cut, bears, trial_at), least, value)
+    for share, cause in ((spindle_share, ""), (deflection_share, "deflection against the side allowance")):
+        eased = greatest(partial(_share_at, cut, share, trial_at), least, value)
         if eased < value:
             why = cause or spindle_cause(cut, trial_at(value))
             value = cut.hold(setting, value, handy(eased) if handy else eased, why)
     return value
 
 
-def _bears_at(cut: Cut, bears: Callable[[Cut, Trial], bool], trial_at: Callable[[float], Trial], value: float) -> bool:
-    return bears(cut, trial_at(value))
+def _share_at(
+    cut: Cut, share: Callable[[Cut, Trial], float], trial_at: Callable[[float], Trial], value: float
+) -> float:
+    return share(cut, trial_at(value))
 
 
 def ease_feed(cut: Cut, trial_at: Callable[[float], Trial]) -> float:

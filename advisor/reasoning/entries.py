@@ -26,7 +26,7 @@ def holes_for(drills: Sequence[InFeature], cut: Cut) -> Iterator[tuple[InFeature
 
 
 def ways_in(plan: Plan, cut: Cut, entries: Sequence[str], drills: Sequence[InFeature]) -> Iterator[WayIn]:
-    """Every way in that the table of ways lists, worked out; several for the pre-drilled hole if several drills suit."""
+    """Every way in that the table of ways lists, worked out; a pre-drilled hole once for each drill that suits."""
     for entry in entries:
         match entry:
             case "side_entry":
@@ -148,6 +148,7 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Sequence[InFeature]) -> Iterat
             ("hole_depth", depth),
             ("hole_time", time + change),
             ("hole_reach_margin", drill.LU - depth - cut.region.top),
+            ("hole_short", depth + cut.region.top - drill.LU),
             ("hole_room_margin", float(cut.inside.facts["entry_room"]) - width),
         )
         yield WayIn("predrilled_hole", time + down, change=change, drill=drill, facts=facts)

@@ -177,6 +177,7 @@ def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_
     facts |= {
         "flute_cover": cutter.APMX / depth_to_cut,
         "reach_margin": cutter.LU - wall_depth,
+        "reach_short": wall_depth - cutter.LU,
         "holder_margin": cutter.LPR - wall_depth,
         "shank_gap": (DC - cutter.DCONMS) / 2,
         "holder_overhang": cutter.holder_diameter - DC,

@@ -1,6 +1,6 @@
 """The register of measures: every fact that a rule may read or conclude, as ``rules/measures.yaml`` declares it.
 
-A measure says at which level it is known (feature, cutter, candidate), since which stage, in what unit and range, and
+A measure says at which level it is known (feature, cutter, method with a cutter, candidate), since which stage, in what unit and range, and
 by what formula, so that a rule can be checked before it is ever asked and a number can be worked out again by hand.
 """
 
@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-LEVELS = ("feature", "cutter", "candidate")
+LEVELS = ("feature", "cutter", "method", "candidate")
 STAGES = ("appraisal", "settings", "clearing", "cutter", "entry", "caution")
 
 

@@ -196,6 +196,8 @@ class RuleReader:
         level = LEVELS[0]
         for fact in conditions.facts_read(condition):
             level = later_level(level, self.measures[fact].level)
+        if self.stage == "appraisal" and LEVELS.index(level) > LEVELS.index("cutter"):
+            self.fault((index, "when"), name, f"facts of level {level}", "facts of feature and cutter in the appraisal")
         return level
 
     def conclusion(

@@ -6,10 +6,9 @@ from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle, radial_width_for_angle_inside_arc
 from advisor.mechanics.motion import axis_limited_feed, loop_length, loops, reversals_per_minute
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, down_to, ease, ease_feed, speed_gain, try_cut
+from advisor.reasoning.cut import Cut, Trial, down_to, ease, ease_feed, settled, speed_gain, try_cut
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
-from advisor.reasoning.situation import conclude
 
 METHOD = "engagement_limited_clearing"
 
@@ -59,10 +58,8 @@ def table_share(cut: Cut, axial: float) -> float:
 
 def _radial_width(cut: Cut, axial: float) -> float:
     """The radial width of the table for this depth, with the factors that the settings rules set [mm]."""
-    cutter, limits, facts = cut.cutter, cut.bench.limits, dict(cut.inside.facts)
+    cutter, limits, facts = cut.cutter, cut.bench.limits, settled(cut, METHOD, axial)
     ratio = axial / cutter.DC
-    facts |= {"method": METHOD, "planned_axial_ratio": ratio}
-    conclude(facts, cut.bench.inference.fired("settings", "candidate", facts, METHOD))
     factors = {name: float(facts[name]) for name in ("reach_factor", "deep_factor_here") if name in facts}
     width = table_share(cut, axial) * cutter.DC
     if factors:

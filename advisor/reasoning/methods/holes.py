@@ -7,7 +7,7 @@ from math import ceil, pi, radians, tan
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, ease, ease_feed, greatest, spindle_cause, try_cut, unbent, within_spindle
+from advisor.reasoning.cut import Cut, Trial, ease, ease_feed, greatest, spindle_cause, spindle_share, try_cut, unbent
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle
 from advisor.reasoning.plan import Plan
@@ -43,7 +43,7 @@ def plan_drilling(cut: Cut) -> Plan:
     """The plan for this drill in this hole."""
     region, cutter = cut.region, cut.cutter
     wanted = drilling_trial(cut)
-    chip = greatest(lambda thin: within_spindle(cut, drilling_trial(cut, thin)), cut.chip_least, cut.chip)
+    chip = greatest(lambda thin: spindle_share(cut, drilling_trial(cut, thin)), cut.chip_least, cut.chip)
     trial = drilling_trial(cut, chip)
     cut.hold("feed_per_tooth", wanted.feed_per_tooth, trial.feed_per_tooth, spindle_cause(cut, wanted))
     bottom = region.allowance_bottom or 0.0

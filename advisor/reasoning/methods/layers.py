@@ -6,10 +6,20 @@ from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, down_to, ease, ease_feed, greatest, spindle_cause, try_cut, within_spindle
+from advisor.reasoning.cut import (
+    Cut,
+    Trial,
+    down_to,
+    ease,
+    ease_feed,
+    greatest,
+    settled,
+    spindle_cause,
+    spindle_share,
+    try_cut,
+)
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
-from advisor.reasoning.situation import conclude
 
 METHOD = "layered_pocketing"
 
@@ -45,8 +55,7 @@ def layer_chip(cut: Cut) -> float:
 
 def _reach_held(cut: Cut, axial: float, radial: float) -> float:
     """The radial width, held back for a long projection as the settings rules conclude [mm]."""
-    facts = dict(cut.inside.facts) | {"method": METHOD, "planned_axial_ratio": axial / cut.cutter.DC}
-    conclude(facts, cut.bench.inference.fired("settings", "candidate", facts, METHOD))
+    facts = settled(cut, METHOD, axial)
     factor = float(facts.get("reach_factor", 1.0))
     cause = f"projection of {cut.cutter.LPR / cut.cutter.DC:.2g} DC: {factor:.0%} of the table's width"
     most = factor * cut.bench.limits["layer_radial_share"] * cut.cutter.DC
@@ -68,7 +77,7 @@ def plan(cut: Cut) -> Plan:
     wanted = trial_at(min(allowed, cut.inside.depth_to_cut), radial)
     least = min(radial, limits["layer_radial_share_least"] * cutter.DC)
     count, axial = _levels(cut, allowed)
-    eased = greatest(lambda width: within_spindle(cut, trial_at(axial, width)), least, radial)
+    eased = greatest(lambda width: spindle_share(cut, trial_at(axial, width)), least, radial)
     if eased < radial:
         cause = spindle_cause(cut, trial_at(axial, radial))
         radial = cut.hold("radial_width", radial, down_to(eased, limits["handy_width"]), cause)
@@ -140,7 +149,7 @@ def _angle(cut: Cut, radial: float) -> float:
 
 
 def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str, float | None]) -> tuple[float, float]:
-    """Time in the cut over all levels [s], and the share of the path that cuts; what it rests on goes into the facts."""
+    """Time in the cut over all levels [s] and the share of the path that cuts; what it rests on goes into ``facts``."""
     region, limits, DC, side = cut.region, cut.bench.limits, cut.cutter.DC, cut.inside.side
     if region.strip_like:
         strip = (region.strip or radial + side) - side

@@ -1,0 +1,79 @@
+"""A checked copy of the rule base as it was last read, so that a command need not parse it again.
+
+The copy is named after a digest of every file it came from, of the program and of the Python that made it: a change of a single byte
+makes another name. It lies in the user's own cache folder, as trusted as Python's compiled modules, and is passed over if it belongs
+to somebody else, can be written by others, or cannot be read. Without a folder to write to, everything works as well, only slower.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import pickle
+import stat
+import sys
+from collections.abc import Callable, Iterable
+from contextlib import suppress
+from pathlib import Path
+
+from advisor import __version__
+from advisor.rulebase.schema import RuleBase
+
+SWITCH = "ROUGHING_NO_CACHE"
+
+
+def cached(files: Iterable[Path], read: Callable[[], RuleBase]) -> RuleBase:
+    """The rule base of some files: the copy if there is one, else as ``read`` gives it, which is then kept."""
+    place = None if os.environ.get(SWITCH) else _place(files)
+    if place is None:
+        return read()
+    found = _load(place)
+    if found is None:
+        found = read()
+        _keep(place, found)
+    return found
+
+
+def _place(files: Iterable[Path]) -> Path | None:
+    """Where the copy for these very files lies; nothing if there is no home or a file cannot be read."""
+    digest = hashlib.sha256(f"{__version__} {sys.version} {Path(__file__).parent}".encode())
+    try:
+        for path in files:
+            content = path.read_bytes()
+            digest.update(f"\0{path}\0{len(content)}\0".encode())
+            digest.update(content)
+        for module in sorted(Path(__file__).parent.glob("*.py")):
+            status = module.stat()
+            digest.update(f"{module.name} {status.st_mtime_ns} {status.st_size}".encode())
+        home = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
+    except (OSError, RuntimeError):
+        return None
+    return Path(home) / "roughing-advisor" / f"rules-{digest.hexdigest()[:32]}.pickle"
+
+
+def _load(place: Path) -> RuleBase | None:
+    try:
+        with place.open("rb") as file:
+            status = os.fstat(file.fileno())
+            others = stat.S_IWGRP | stat.S_IWOTH
+            if (hasattr(os, "getuid") and status.st_uid != os.getuid()) or status.st_mode & others:
+                return None
+            found = pickle.load(file)
+    except Exception:  # whatever a damaged copy raises: it is only a copy
+        return None
+    return found if isinstance(found, RuleBase) else None
+
+
+def _keep(place: Path, base: RuleBase) -> None:
+    """Write the copy whole or not at all, and drop the copies of earlier rule bases."""
+    import tempfile  # only here: most commands find the copy
+
+    with suppress(OSError):
+        place.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        handle, name = tempfile.mkstemp(dir=place.parent, prefix="rules-", suffix=".part")
+        with os.fdopen(handle, "wb") as file:
+            pickle.dump(base, file, protocol=pickle.HIGHEST_PROTOCOL)
+        os.replace(name, place)
+        for old in place.parent.glob("rules-*.pickle"):
+            if old != place:
+                old.unlink(missing_ok=True)
