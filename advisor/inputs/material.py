@@ -96,7 +96,14 @@ class Materials:
 @cache
 def load_materials() -> Materials:
     """Return the materials of the project's tables, read once in a process. Raises BadInput if a table is broken."""
-    from advisor.inputs.tables import read_materials  # the reader imports this module
+    from advisor.inputs.kept import kept
     from advisor.paths import shared_dir
 
-    return read_materials(shared_dir() / "materials.yaml", shared_dir() / "cutting_data.yaml")
+    files = shared_dir() / "materials.yaml", shared_dir() / "cutting_data.yaml"
+
+    def read() -> Materials:
+        from advisor.inputs.tables import read_materials  # the reader imports this module
+
+        return read_materials(*files)
+
+    return kept(Materials, files, read)

@@ -1,7 +1,6 @@
 """Readers of the project's tables of materials and cutting classes."""
 
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any
 
 from advisor.inputs.checking import as_list, checked, problem_at, raise_if_any
@@ -30,7 +29,7 @@ def read_materials(materials: Path, classes: Path) -> Materials:
                 problems.append(problem_at(document, path, Fault(wanted, shown(material.name))))
             by_name[name] = material
     raise_if_any(problems)
-    return Materials(tuple(rows), MappingProxyType(known), MappingProxyType(by_name))
+    return Materials(tuple(rows), known, by_name)
 
 
 def _read_classes(document: Document, problems: list[Problem]) -> dict[str, CuttingClass]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from advisor.inputs.assignment import Assignment
 from advisor.inputs.cutter import Cutter
@@ -17,8 +17,7 @@ from advisor.rulebase.measures import LEVELS
 from advisor.rulebase.schema import Rule
 
 
-@dataclass(frozen=True, slots=True)
-class FeatureAdvice:
+class FeatureAdvice(NamedTuple):
     """The answer for one feature.
 
     ``best`` is absent when every candidate is forbidden; ``candidates`` are sorted, best first. ``about_feature`` are
@@ -39,8 +38,7 @@ class FeatureAdvice:
         return self.best.grade if self.best else "forbidden"
 
 
-@dataclass(frozen=True, slots=True)
-class Advice:
+class Advice(NamedTuple):
     """The answer for a whole job."""
 
     assignment: Assignment

@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from advisor.inference import Inference, start
 from advisor.inputs.assignment import Assignment
 from advisor.inputs.machine import Machine
 from advisor.inputs.material import CuttingClass, Material, load_materials
 from advisor.mechanics.power import spindle_power, torque
-from advisor.rulebase.loader import rule_base
 from advisor.rulebase.schema import RuleBase
+from advisor.rulebase.shipped import rule_base
 
 
-@dataclass(frozen=True, slots=True)
-class Bench:
+class Bench(NamedTuple):
     """Where the part is cut, and by what knowledge. ``limits`` are the thresholds by name."""
 
     material: Material

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.reasoning.bench import Bench
@@ -30,8 +30,7 @@ METHODS: dict[str, Callable[[Cut], Plan | None]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(NamedTuple):
     """One way of roughing the feature, with the rules that fired about it and what they make of it.
 
     ``time`` is in seconds, infinite where arithmetic or a rule already excludes the candidate; ``plan`` and

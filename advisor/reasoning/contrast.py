@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import Candidate, standing
@@ -22,8 +22,7 @@ PARTS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Alternative:
+class Alternative(NamedTuple):
     """A way that was not advised: in what it differs, which rules set it back, and the deciding difference in words."""
 
     candidate: Candidate

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import partial
 from math import floor, log, log10
+from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.chip import feed_per_tooth_for_chip, mean_chip_thickness
@@ -56,8 +57,7 @@ def greatest(share: Callable[[float], float], low: float, high: float) -> float:
     return low
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(NamedTuple):
     """A cut tried out: feed per tooth [mm], speed [1/min], feed [mm/min], removal rate [mm³/min], load."""
 
     feed_per_tooth: float
@@ -221,7 +221,7 @@ def try_cut(
 
 def unbent(trial: Trial) -> Trial:
     """The trial of a cut whose force goes along the spindle or balances: nothing pushes the cutter aside."""
-    return replace(trial, load=replace(trial.load, force=0.0, deflection=0.0))
+    return trial._replace(load=trial.load._replace(force=0.0, deflection=0.0))
 
 
 def spindle_share(cut: Cut, trial: Trial) -> float:

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from advisor.rulebase.conditions import All, Any, Compare, Condition, Facts, Known, holds, quantise
 from advisor.rulebase.schema import Rule, RuleBase
@@ -17,8 +17,7 @@ FUNCTIONS = frozenset({"sin", "cos", "tan", "acos", "rad", "min", "max", "ceil",
 FIGURES = 5
 
 
-@dataclass(frozen=True, slots=True)
-class Worked:
+class Worked(NamedTuple):
     """A measure with its value; where it has a formula, the formula in names and in numbers.
 
     ``origin`` says where a value without formula comes from.
@@ -32,8 +31,7 @@ class Worked:
     origin: str
 
 
-@dataclass(frozen=True, slots=True)
-class Ground:
+class Ground(NamedTuple):
     """One rule that fired: what it says here, its conditions as met, the measures behind its numbers, its source."""
 
     rule: Rule

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.rulebase.conditions import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
+class Held(NamedTuple):
     """A setting that was held back, from what to what and by what. Units are those of the setting."""
 
     setting: str
@@ -18,8 +18,7 @@ class Held:
     cause: str
 
 
-@dataclass(frozen=True, slots=True)
-class Load:
+class Load(NamedTuple):
     """What the cut asks of spindle and cutter: power [kW], torque [Nm], force against the wall [N], deflection [mm]."""
 
     power: float
@@ -59,8 +58,7 @@ class Plan:
     facts: dict[str, Value] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class WayIn:
+class WayIn(NamedTuple):
     """One way into the material. ``time`` is absent where arithmetic already shows that it cannot be gone.
 
     ``cut_time`` and ``travel_time`` replace those of the plan where the way in is the cut itself, as for a ramp along

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
+from typing import NamedTuple
 
 from advisor.inputs.features import FeatureBase
 
@@ -12,8 +12,7 @@ WALLED_KINDS = frozenset({"closed_pocket", "slot", "round_hole"})
 STRIP_KINDS = frozenset({"step", "outside_profile"})
 
 
-@dataclass(frozen=True, slots=True)
-class Region:
+class Region(NamedTuple):
     """Lengths in mm. ``narrowest`` is the narrowest width between two walls, absent where a side is open.
 
     ``strip`` is the width of the stock beside a wall for a step or an outside profile (absent if not given);

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.region import Region
@@ -11,8 +11,7 @@ from advisor.reasoning.situation import Situation
 from advisor.rulebase.schema import Rule, RuleBase, reads
 
 
-@dataclass(frozen=True, slots=True)
-class NotAsked:
+class NotAsked(NamedTuple):
     """A missing optional value, how its absence is told, and the rules that wanted it."""
 
     missing: str

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.yaml_reader import read_yaml
@@ -12,8 +12,7 @@ from advisor.paths import shared_dir
 from advisor.reasoning.region import Region
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(NamedTuple):
     """One method of the table."""
 
     method: str

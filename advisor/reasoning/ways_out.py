@@ -5,10 +5,10 @@ run.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 from math import ceil
 from typing import Any as Anything
+from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter, make_cutter
 from advisor.inputs.features import FeatureBase
@@ -23,8 +23,7 @@ from advisor.rulebase.wording import quantity
 HALVINGS = 14
 
 
-@dataclass(frozen=True, slots=True)
-class WayOut:
+class WayOut(NamedTuple):
     """A change to crib or feature that opens or betters a way: in words, and the answer it gives."""
 
     text: str

@@ -6,38 +6,37 @@ The terminal and Markdown show the same blocks, so they cannot tell different th
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
-    """A heading. Level 1 is the whole, 2 a part of it, 3 a section. ``note`` stands at the end of the line, such as a grade."""
+class Heading(NamedTuple):
+    """A heading. Level 1 is the whole, 2 a part of it, 3 a section.
+
+    ``note`` stands at the end of the line, such as a grade.
+    """
 
     text: str
     level: int = 3
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Para:
+class Para(NamedTuple):
     """A paragraph."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Pairs:
+class Pairs(NamedTuple):
     """Labels and what stands beside them."""
 
     rows: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(NamedTuple):
     """An entry of a list.
 
-    ``tag`` is the id of the rule behind it. ``strong`` opens the text and is not to be missed. ``after`` are lines that belong to
-    the entry; ``code`` are further lines that are formulas or conditions.
+    ``tag`` is the id of the rule behind it. ``strong`` opens the text and is not to be missed. ``after`` are lines
+    that belong to the entry; ``code`` are further lines that are formulas.
     """
 
     text: str
@@ -47,15 +46,13 @@ class Item:
     code: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Items:
+class Items(NamedTuple):
     """A list."""
 
     items: tuple[Item, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(NamedTuple):
     """A table; every row has as many cells as there are heads."""
 
     heads: tuple[str, ...]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from advisor.report.blocks import Block, Heading, Item, Items, Pairs, Para, Table
+from advisor.report.blocks import Block, Heading, Item, Items, Pairs, Para
 
 MARKS = re.compile(r"([\\`*_\[\]<>|#~&])")
 LIST_START = re.compile(r"^(\d+)([.)])(?=\s|$)")

@@ -7,54 +7,64 @@ from collections.abc import Iterable, Sequence
 from advisor.reasoning import contrast
 from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.candidates import Candidate, standing
+from advisor.reasoning.evidence import quantised
 from advisor.report.blocks import Item
-from advisor.report.words import way_text
-from advisor.rulebase.conditions import Compare, Facts, leaves
+from advisor.report.words import ways_text
+from advisor.rulebase.conditions import Compare, Facts, holds, leaves
 from advisor.rulebase.schema import Rule, RuleBase
 from advisor.rulebase.wording import PLACEHOLDER, fill
 
-RANKING = "ranking"
-
 
 def reasons(answer: FeatureAdvice) -> tuple[Rule, ...]:
-    """The rules that carry an answer: those for it, those that chose the way in, what happens at the bottom, and those against it.
-
-    Where no way was found, none.
-    """
+    """The rules that carry an answer: for it, against it, on the way in, on the bottom; none where no way was found."""
     best = answer.best
     if best is None:
         return ()
     fired = standing(best.fired)
     carrying = [rule for rule in fired if rule.verdict == "for"]
     entry = [rule for rule in fired if rule.verdict == "concludes" and rule.stage == "entry"]
-    bottom = [rule for rule in standing(answer.about_feature) if rule.concludes and rule.concludes[0] == "bottom_policy"]
+    bottom = [
+        rule for rule in standing(answer.about_feature) if rule.concludes and rule.concludes[0] == "bottom_policy"
+    ]
     doubts = [rule for rule in fired if rule.verdict == "against"]
-    return (*carrying, *doubts, *entry[:1], *bottom)
+    return (*carrying, *doubts, *entry, *bottom)
 
 
 def without_a_rule(answer: FeatureAdvice) -> str:
     """Why the answer stands first where no rule speaks for it; empty where one does, or where no way was found."""
     if answer.best is None or any(rule.verdict == "for" for rule in standing(answer.best.fired)):
         return ""
-    return f"No rule speaks for any way here as its home ground. {contrast.choice(answer)}"
+    return f"No way is graded good here. {contrast.choice(answer)}"
 
 
-def obstacles(answer: FeatureAdvice) -> tuple[tuple[Candidate, Rule], ...]:
-    """Where no way was found: the nearest candidate of each method with the rule that forbids it."""
-    found, seen = [], set()
-    for rival in answer.candidates:
-        if rival.method not in seen:
-            seen.add(rival.method)
-            nearest = contrast.nearest(None, (item for item in answer.candidates if item.method == rival.method))
-            if nearest is not None and (rules := contrast.against(nearest)):
-                found.append((nearest, rules[0]))
-    return tuple(found)
+def obstacles(answer: FeatureAdvice, base: RuleBase) -> tuple[tuple[tuple[Candidate, ...], Rule], ...]:
+    """Where no way was found: the nearest candidate of each method with the rule that forbids it.
+
+    Methods that the same rule forbids in the same words, with the same cutter, are told together.
+    """
+    found: dict[tuple[str, str], tuple[tuple[Candidate, ...], Rule]] = {}
+    for method in dict.fromkeys(item.method for item in answer.candidates):
+        nearest = contrast.nearest(None, (item for item in answer.candidates if item.method == method))
+        if nearest is None or not (rules := contrast.against(nearest)):
+            continue
+        key = fill(base, rules[0], rules[0].because, nearest.facts), nearest.cutter.id
+        earlier = found[key][0] if key in found else ()
+        found[key] = (*earlier, nearest), rules[0]
+    return tuple(found.values())
 
 
 def facts_shown(rule: Rule, facts: Facts, base: RuleBase) -> dict[str, Compare | None]:
-    """The facts that a rule's text and condition rest on, each with the comparison it is held to, if any."""
-    compared = {leaf.fact: leaf for leaf in leaves(rule.condition) if isinstance(leaf, Compare)}
-    names = dict.fromkeys([*compared, *PLACEHOLDER.findall(f"{rule.because} {rule.remedy}")])
+    """The facts that a rule's text and condition rest on, each with the comparison it is held to, if any.
+
+    Of several comparisons with one fact the last that holds is given, as its text does.
+    """
+    compared = {
+        leaf.fact: leaf
+        for leaf in leaves(rule.condition)
+        if isinstance(leaf, Compare) and holds(leaf, quantised(facts))
+    }
+    named = (match.group(1) for match in PLACEHOLDER.finditer(f"{rule.because} {rule.remedy}"))
+    names = dict.fromkeys([*compared, *named])
     return {name: compared.get(name) for name in names if name in facts and name in base.measures}
 
 
@@ -66,9 +76,11 @@ def said(rule: Rule, facts: Facts, base: RuleBase) -> Item:
     return Item(fill(base, rule, rule.because, facts), rule.id, strong, (*((remedy,) if remedy else ()), *house))
 
 
-def obstacle(candidate: Candidate, rule: Rule, base: RuleBase) -> Item:
-    """A forbidden way with what forbids it."""
-    return Item(f"{way_text(candidate)}: {fill(base, rule, rule.because, candidate.facts)}", rule.id)
+def obstacle(candidates: Sequence[Candidate], rule: Rule, base: RuleBase) -> Item:
+    """Forbidden ways with what forbids them, and what the rule would do instead."""
+    remedy = fill(base, rule, rule.remedy, candidates[0].facts)
+    because = fill(base, rule, rule.because, candidates[0].facts)
+    return Item(f"{ways_text(candidates)}: {because}", rule.id, "", (remedy,) if remedy else ())
 
 
 def cautioned_facts(answer: FeatureAdvice) -> Facts:
@@ -76,17 +88,41 @@ def cautioned_facts(answer: FeatureAdvice) -> Facts:
     return answer.best.facts if answer.best else answer.facts
 
 
-def for_every_feature(answers: Sequence[FeatureAdvice]) -> tuple[Rule, ...]:
-    """The cautions that every feature of a job has, the job having more than one: told once, at its end."""
-    if len(answers) < 2:
+def for_every_feature(answers: Sequence[FeatureAdvice], base: RuleBase) -> tuple[tuple[Rule, FeatureAdvice], ...]:
+    """The cautions that a job of several features tells once, at its end, each with the feature it is told with.
+
+    They are those that every feature has, if they say the same of each, or ask for the material alone, or for there
+    being a cut at all; of these last, the greatest number is told.
+    """
+    if len(answers) < 2 or not all(answer.best for answer in answers):
         return ()
-    shared = [rule for rule in answers[0].cautions if all(rule in other.cautions for other in answers[1:])]
-    return tuple(rule for rule in shared if _same(rule))
+    found = []
+    for rule in answers[0].cautions:
+        if not all(rule in other.cautions for other in answers[1:]):
+            continue
+        if (fact := _of_any_cut(rule)) is not None:
+            found.append((rule, max(answers, key=lambda answer: float(cautioned_facts(answer)[fact]))))
+        elif _of_the_material(rule) or same_words(rule, answers, base):
+            found.append((rule, answers[0]))
+    return tuple(found)
 
 
-def _same(rule: Rule) -> bool:
-    """Whether a caution is about every cut alike: it rests on the material or on there being a cut, not on a size of the feature."""
-    return all(isinstance(leaf, Compare) and (isinstance(leaf.value, str) or leaf.value == 0) for leaf in leaves(rule.condition))
+def same_words(rule: Rule, answers: Sequence[FeatureAdvice], base: RuleBase) -> bool:
+    """Whether a caution says the same of every feature."""
+    return len({said(rule, cautioned_facts(answer), base) for answer in answers}) == 1
+
+
+def _of_any_cut(rule: Rule) -> str | None:
+    """The fact by which a rule asks only whether there is a cut at all; nothing where it asks for more."""
+    asked = list(leaves(rule.condition))
+    leaf = asked[0] if len(asked) == 1 else None
+    return leaf.fact if isinstance(leaf, Compare) and leaf.operator == ">" and leaf.value == 0 else None
+
+
+def _of_the_material(rule: Rule) -> bool:
+    return all(
+        leaf.fact == "group" or leaf.fact.startswith(("material_", "coolant_")) for leaf in leaves(rule.condition)
+    )
 
 
 def ways_out(answer: FeatureAdvice, advice: Advice) -> tuple[str, ...]:
@@ -98,5 +134,9 @@ def ways_out(answer: FeatureAdvice, advice: Advice) -> tuple[str, ...]:
     crib = advice.assignment.crib
     feature = next(item for item in advice.assignment.job.features if item.id == answer.region.id)
     found: Iterable[way.WayOut]
-    found = way.ways_out(feature, crib, advice.bench) if answer.best is None else way.lacking(answer, feature, crib, advice.bench)
+    found = (
+        way.ways_out(feature, crib, advice.bench)
+        if answer.best is None
+        else way.lacking(answer, feature, crib, advice.bench)
+    )
     return tuple(item.text for item in found)

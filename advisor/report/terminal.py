@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from advisor.report.blocks import Block, Heading, Item, Items, Pairs, Para, Table
 from advisor.report.signs import plain, width
@@ -12,11 +12,11 @@ NARROWEST = 30
 WIDEST = 100
 STEP = 2
 GAP = 2
+ROOMY = 60
 GRADE_STYLES = {"good": "green", "workable": "cyan", "poor": "yellow", "forbidden": "red"}
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A line of the terminal: pieces of text, each with a style (``bold``, ``dim``, a colour, or nothing)."""
 
     pieces: tuple[tuple[str, str], ...]
@@ -28,7 +28,7 @@ class Line:
 
 
 def text(blocks: Iterable[Block], columns: int, signs: bool = True) -> str:
-    """The blocks as plain text, no line wider than ``columns`` (30 at least); ``signs`` false spells out what is not ASCII."""
+    """The blocks as plain text, no line wider than ``columns`` (30 at least); without ``signs`` all in ASCII."""
     return "\n".join(line.text for line in lines(blocks, columns, signs)) + "\n"
 
 
@@ -36,8 +36,10 @@ def lines(blocks: Iterable[Block], columns: int, signs: bool = True) -> Iterator
     """The blocks as lines with styles, for an output that can show colour."""
     sheet = Sheet(max(NARROWEST, min(columns, WIDEST)), signs)
     for number, block in enumerate(blocks):
-        if isinstance(block, Heading) and number:
-            yield Line(())
+        if isinstance(block, Heading):
+            sheet.level = block.level
+            if number:
+                yield Line(())
         yield from sheet.block(block)
 
 
@@ -73,7 +75,7 @@ class Sheet:
     """A page of a width; knows how each kind of block is laid out on it."""
 
     def __init__(self, columns: int, signs: bool) -> None:
-        self.columns, self.signs = columns, signs
+        self.columns, self.signs, self.level = columns, signs, 1
 
     def shown(self, said: str) -> str:
         """The text as the output can show it."""
@@ -84,7 +86,7 @@ class Sheet:
         if isinstance(block, Heading):
             yield from self.heading(block)
         elif isinstance(block, Para):
-            yield from self.paragraph(block.text, STEP)
+            yield from self.paragraph(block.text, self.inside if self.level > 2 else STEP)
         elif isinstance(block, Pairs):
             yield from self.pairs(block)
         elif isinstance(block, Items):
@@ -92,6 +94,11 @@ class Sheet:
                 yield from self.item(item)
         else:
             yield from self.table(block)
+
+    @property
+    def inside(self) -> int:
+        """How far what stands under a section is set in."""
+        return 2 * STEP if self.columns >= ROOMY else STEP
 
     def paragraph(self, said: str, indent: int, style: str = "", hang: int = 0) -> Iterator[Line]:
         """Wrapped text; lines after the first hang ``hang`` columns further in."""
@@ -116,7 +123,7 @@ class Sheet:
         """Labels in a column and what stands beside them; under them where the page is narrow."""
         labels = [self.shown(label) for label, _ in block.rows]
         beside = max((width(label) for label in labels), default=0) + GAP
-        indent = 2 * STEP if self.columns >= 60 else STEP
+        indent = self.inside
         if beside > self.columns // 2:
             beside = 2 * STEP
         for label, (_, said) in zip(labels, block.rows, strict=True):
@@ -130,14 +137,16 @@ class Sheet:
 
     def item(self, item: Item) -> Iterator[Line]:
         """An entry with its mark; lines that belong to it are set in."""
-        indent = 2 * STEP if self.columns >= 60 else STEP
+        indent = self.inside
         inner = indent + STEP
         space = self.columns - inner
         strong = self.shown(f"{item.strong} ") if item.strong else ""
         tag = self.shown(f" [{item.tag}]") if item.tag else ""
         mark = " " * indent + "-".ljust(STEP)
         for number, part in enumerate(wrap(strong + self.shown(item.text) + tag, space, space)):
-            yield Line((((mark if number == 0 else " " * inner), ""), *_styled(part, strong if number == 0 else "", tag)))
+            yield Line(
+                (((mark if number == 0 else " " * inner), ""), *_styled(part, strong if number == 0 else "", tag))
+            )
         for more in item.after:
             yield from self.paragraph(more, inner)
         for formula in item.code:

@@ -10,26 +10,25 @@ from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.plan import Held
 from advisor.reasoning.region import Region
 from advisor.reasoning.ways import ways
+from advisor.report.names import spaced
 from advisor.rulebase.schema import RuleBase
-from advisor.rulebase.wording import apart, quantity
+from advisor.rulebase.wording import GAP, SHOWN_UNIT, apart, quantity
 
 # Settings whose name in a report is not that of the measure they are told with.
 MEASURE_OF = {"allowance_side": "side_allowance", "allowance_bottom": "bottom_allowance"}
 MINUTE = 60
 LONG_TIME = 120
-VERDICTS = {
-    "for": "speaks for", "against": "speaks against", "forbids": "forbids", "cautions": "cautions", "concludes": "concludes", "finds": "finds",
-}  # fmt: skip
-
-
-def spaced(name: str) -> str:
-    """An identifier as words: ``closed_pocket`` is a closed pocket, an ``inserted_high_feed_mill`` an inserted high-feed mill."""
-    return name.replace("high_feed", "high-feed").replace("_", " ")
+GIVEN_FIGURES = 6
 
 
 def millimetres(value: float) -> str:
-    """A length with its unit."""
+    """A length that was worked out, with its unit."""
     return quantity(value, "mm")
+
+
+def given(value: float, unit: str = "mm") -> str:
+    """A length as it was given: nothing of it is rounded away, whatever units it was given in."""
+    return quantity(value, unit, GIVEN_FIGURES)
 
 
 def seconds(value: float) -> str:
@@ -41,13 +40,10 @@ def seconds(value: float) -> str:
 def size(region: Region) -> str:
     """The feature's kind and sizes: ``closed pocket 96 × 60 mm, 29 mm deep``."""
     kind = spaced(region.kind)
-    if region.round:
-        sizes = f"⌀{quantity(region.width, 'mm')}"
-    else:
-        sizes = f"{quantity(region.length, '')} × {millimetres(region.width)}"
+    sizes = f"⌀{given(region.width)}" if region.round else f"{given(region.length, '')} × {given(region.width)}"
     through = "" if region.floor else ", through" if region.kind != "outside_profile" else ""
-    corners = f", corners R{quantity(region.corner_radius, '')}" if region.corner_radius else ""
-    return f"{kind} {sizes}, {millimetres(region.depth)} deep{through}{corners}"
+    corners = f", corners R{given(region.corner_radius, '')}" if region.corner_radius else ""
+    return f"{kind} {sizes}, {given(region.depth)} deep{through}{corners}"
 
 
 def cutter_text(cutter: Cutter) -> str:
@@ -55,15 +51,15 @@ def cutter_text(cutter: Cutter) -> str:
     teeth = "1 tooth" if cutter.ZEFP == 1 else f"{cutter.ZEFP} teeth"
     edge = "" if cutter.substrate == "carbide" else f" of {cutter.substrate}"
     if cutter.body == "drill":
-        return f"{printable(cutter.id)}, drill{edge}, DC {millimetres(cutter.DC)}"
-    return f"{printable(cutter.id)}, {spaced(cutter.body)}{edge}, DC {millimetres(cutter.DC)}, {teeth}"
+        return f"{printable(cutter.id)}, drill{edge}, DC {given(cutter.DC)}"
+    return f"{printable(cutter.id)}, {spaced(cutter.body)}{edge}, DC {given(cutter.DC)}, {teeth}"
 
 
 def entry_text(entry: str | None, drill: Cutter | None) -> str:
     """The way in, with its drill."""
     if entry is None:
         return ""
-    return f"{spaced(entry)}, drilled with {cutter_text(drill)}" if drill else spaced(entry)
+    return f"{spaced(entry)} with drill {printable(drill.id)}, DC {given(drill.DC)}" if drill else spaced(entry)
 
 
 def way_text(candidate: Candidate) -> str:
@@ -74,13 +70,22 @@ def way_text(candidate: Candidate) -> str:
     return ", ".join(parts)
 
 
+def ways_text(candidates: Sequence[Candidate]) -> str:
+    """Candidates with one cutter in a few words: their methods and the cutter."""
+    if len(candidates) == 1:
+        return way_text(candidates[0])
+    *most, last = (ways()[candidate.method].title for candidate in candidates)
+    return f"{', '.join(most)} and {last}, {printable(candidates[0].cutter.id)}"
+
+
 def held_text(held: Held, base: RuleBase) -> str:
     """One setting that was held back, from what to what and by what."""
     name = MEASURE_OF.get(held.setting, held.setting)
     unit = base.measures[name].unit if name in base.measures else ""
     before, after = apart(held.before, held.after, unit)
-    if unit and before.endswith(unit) and after.endswith(unit):
-        before = before[: -len(unit)].rstrip("\u00a0")
+    shown = SHOWN_UNIT.get(unit, unit)
+    if shown and before.endswith(shown) and after.endswith(shown):
+        before = before[: -len(shown)].rstrip(GAP)
     return f"{spaced(held.setting)} {before} → {after}: {held.cause}"
 
 
@@ -93,8 +98,8 @@ def held_back(candidate: Candidate) -> Sequence[Held]:
 def time_parts(candidate: Candidate) -> dict[str, float]:
     """The estimated time in parts [s]: ``cut``, ``entry``, ``travel``, ``change``; they sum to the whole.
 
-    The rest in the corners counts as cutting, its change of tools as a change. A ramp that is quicker than the level passes it
-    replaces shortens the cut.
+    The rest in the corners counts as cutting, its change of tools as a change. A way in that is quicker than the cut
+    it replaces shortens the cut.
     """
     facts = candidate.facts
 
@@ -104,6 +109,8 @@ def time_parts(candidate: Candidate) -> dict[str, float]:
     rest, change, entry = part("corner_rest_time"), part("tool_change"), part("entry_time")
     rest_change = min(rest, change)
     return {
-        "cut": part("cut_time") + rest - rest_change + min(0.0, entry), "entry": max(0.0, entry), "travel": part("travel_time"),
+        "cut": part("cut_time") + rest - rest_change + min(0.0, entry),
+        "entry": max(0.0, entry),
+        "travel": part("travel_time"),
         "change": change + part("entry_change") + rest_change,
-    }  # fmt: skip
+    }

@@ -2,23 +2,13 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from pathlib import Path
 
 from advisor.inputs.problems import BadInput, Problem
 from advisor.inputs.yaml_reader import Document, read_yaml
-from advisor.paths import rules_dir, shared_dir
-from advisor.rulebase.cache import cached
 from advisor.rulebase.measures import STAGES, Measure, read_measure
 from advisor.rulebase.rule_reader import Faults, RuleReader, read_source
 from advisor.rulebase.schema import Rule, RuleBase, Threshold
-
-
-@lru_cache(maxsize=1)
-def rule_base() -> RuleBase:
-    """The shipped rule base, read once a process; from a checked copy where there is one."""
-    folder, bibliography = rules_dir(), shared_dir() / "sources.yaml"
-    return cached([*sorted(folder.rglob("*.yaml")), bibliography], lambda: load(folder, bibliography))
 
 
 def load(folder: Path, bibliography: Path) -> RuleBase:

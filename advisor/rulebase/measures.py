@@ -1,20 +1,20 @@
 """The register of measures: every fact that a rule may read or conclude, as ``rules/measures.yaml`` declares it.
 
-A measure says at which level it is known (feature, cutter, method with a cutter, candidate), since which stage, in what unit and range, and
-by what formula, so that a rule can be checked before it is ever asked and a number can be worked out again by hand.
+A measure says at which level it is known (feature, cutter, method with a cutter, candidate), since which stage, in
+what unit and range, and by what formula, so that a rule can be checked before it is ever asked and a number can be
+worked out again by hand.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 LEVELS = ("feature", "cutter", "method", "candidate")
 STAGES = ("appraisal", "settings", "clearing", "cutter", "entry", "caution")
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(NamedTuple):
     """One registered fact.
 
     ``words`` lists the values of a fact of words; a numeric fact has ``range`` instead. ``formulas`` are expressions

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from advisor.rulebase.conditions import Compare, Condition, Value, facts_read, leaves
 from advisor.rulebase.measures import STAGES, Measure
@@ -13,8 +14,7 @@ VERDICTS = ("for", "against", "forbids", "cautions", "concludes", "finds")
 __all__ = ["STAGES", "VERDICTS", "Example", "Rule", "RuleBase", "Source", "Threshold"]
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """Where a rule or number comes from: a work of the bibliography, or the common practice of the trade."""
 
     work: str | None = None
@@ -28,8 +28,7 @@ class Source:
         return f"{self.work}{place}{' (from memory)' if self.from_memory else ''}"
 
 
-@dataclass(frozen=True, slots=True)
-class Threshold:
+class Threshold(NamedTuple):
     """A named number of the trade that rules compare with and arithmetic takes."""
 
     name: str
@@ -41,8 +40,7 @@ class Threshold:
     line: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Example:
+class Example(NamedTuple):
     """A small set of facts under which a rule must fire, or must stay silent."""
 
     facts: tuple[tuple[str, Value], ...]
@@ -50,8 +48,7 @@ class Example:
     line: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """One piece of knowledge: when it applies, what it says, why, and who says so.
 
     ``condition`` holds ``about`` and ``when`` together. ``level`` follows from the facts the condition reads.

@@ -16,7 +16,7 @@ from advisor.paths import cases_dir
 from advisor.reasoning.advice import FeatureAdvice, advise
 from advisor.reasoning.bench import bench_of
 from advisor.rulebase.conditions import All, Compare, Facts, Known, holds
-from advisor.rulebase.loader import rule_base
+from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.schema import Rule
 
 pytest.importorskip("durable.engine")

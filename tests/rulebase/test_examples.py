@@ -6,7 +6,7 @@ from collections import Counter
 import pytest
 
 from advisor.rulebase.conditions import Compare, Value, facts_read, holds, leaves, quantise
-from advisor.rulebase.loader import rule_base
+from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.schema import Example, Rule, reads
 
 BASE = rule_base()

@@ -11,7 +11,8 @@ import pytest
 from advisor.inputs import BadInput
 from advisor.inputs.problems import Problem
 from advisor.paths import rules_dir, shared_dir
-from advisor.rulebase.loader import load, rule_base
+from advisor.rulebase.loader import load
+from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.schema import RuleBase
 
 GOOD = """\

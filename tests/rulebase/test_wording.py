@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.rulebase.conditions import Compare, Facts, quantise
-from advisor.rulebase.loader import rule_base
+from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.schema import Rule
 from advisor.rulebase.wording import PLACEHOLDER, apart, comparison_text, fact_text, fill, number, quantity
 
@@ -99,10 +99,10 @@ def placeholders(rule: Rule) -> list[str]:
 
 
 def _told(found: FeatureAdvice) -> list[tuple[Rule, Facts]]:
-    told = [(rule, found.best.facts if found.best else found.facts) for rule in found.about_feature]
-    told += [(rule, candidate.facts) for candidate in found.candidates for rule in candidate.fired]
+    """What is told of a feature: what happens at the bottom and the cautions only where there is a way."""
+    told: list[tuple[Rule, Facts]] = [(rule, candidate.facts) for candidate in found.candidates for rule in candidate.fired]
     if found.best:
-        told += [(rule, found.best.facts) for rule in found.cautions]
+        told += [(rule, found.best.facts) for rule in (*found.about_feature, *found.cautions)]
     return told
 
 

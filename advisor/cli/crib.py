@@ -1,0 +1,63 @@
+"""``roughing crib CSV``: a crib read, checked and looked over."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from advisor.cli.asking import shipped
+from advisor.cli.guard import NO_WAY, guarded
+from advisor.cli.output import Format, remark, show, show_json
+
+if TYPE_CHECKING:
+    from advisor.inputs.crib import CribFile
+    from advisor.reasoning.advice import Advice
+
+EXAMPLE = "Example: roughing crib shared/crib.csv --job cases/winch-side-plate/job.yaml"
+
+
+@guarded
+def command(
+    file: Annotated[
+        Path, typer.Argument(metavar="CSV", help="The crib (CSV with the symbols of ISO 13399).", show_default=False)
+    ],
+    job: Annotated[
+        Path | None, typer.Option("--job", metavar="JOB", help="A job whose features the crib is to serve.")
+    ] = None,
+    form: Annotated[Format, typer.Option("--format", help="How the crib is written.")] = Format.text,
+) -> int:
+    """Read and check a crib: its cutters by body, what was assumed of them, what is missing.
+
+    With a job, ends with 1 if there is a feature that the crib cannot serve.
+    """
+    from advisor.inputs.crib import read_crib
+    from advisor.inputs.problems import printable
+
+    found = read_crib(shipped(file))
+    remark(*(printable(f"note: {note}") for note in found.notes))
+    advice = _asked(job, found) if job is not None else None
+    unserved = [answer for answer in advice.features if answer.best is None] if advice else []
+    from advisor.report.crib import crib_blocks, crib_record
+
+    if form is Format.json:
+        from advisor.report.words import size
+
+        features = [{"id": answer.region.id, "what": size(answer.region)} for answer in unserved]
+        show_json(crib_record(found.cutters, found.notes, features if advice else None))
+        return NO_WAY if unserved else 0
+    blocks = [*crib_blocks(str(file), found.cutters)]
+    if advice is not None:
+        from advisor.report.unserved import unserved_blocks
+
+        blocks += unserved_blocks(advice)
+    show(blocks, form)
+    return NO_WAY if unserved else 0
+
+
+def _asked(job: Path, crib: "CribFile") -> "Advice":
+    """The advice for a job with this crib in place of its own."""
+    from advisor.inputs.assignment import read_assignment
+    from advisor.reasoning.advice import advise
+
+    assignment = read_assignment(shipped(job))
+    return advise(assignment.model_copy(update={"crib": crib.cutters}))

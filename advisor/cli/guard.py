@@ -1,0 +1,67 @@
+"""What surrounds every command: whatever happens, it ends in order and never in a traceback."""
+
+import functools
+import os
+import sys
+from collections.abc import Callable
+from contextlib import suppress
+from typing import NoReturn, ParamSpec
+
+NO_WAY, BAD_INPUT, INTERNAL, UNWRITABLE, INTERRUPTED = 1, 2, 70, 74, 130
+P = ParamSpec("P")
+
+
+def guarded(command: Callable[P, int]) -> Callable[P, None]:
+    """The command with its ends in order; the command gives its exit code."""
+
+    @functools.wraps(command)
+    def run(*args: P.args, **kwargs: P.kwargs) -> None:
+        leave(_outcome(lambda: command(*args, **kwargs)))
+
+    del run.__wrapped__  # its return is not the command's
+    run.__signature__ = _signature(command)  # type: ignore[attr-defined]
+    return run
+
+
+def _signature(command: Callable[P, int]) -> object:
+    import inspect
+
+    return inspect.signature(command).replace(return_annotation=None)
+
+
+def _outcome(command: Callable[[], int]) -> int:
+    from advisor.cli.output import remark
+    from advisor.inputs.problems import BadInput, printable
+
+    try:
+        code = command()
+        sys.stdout.flush()
+    except BadInput as error:
+        remark(*(str(problem) for problem in error.problems))
+        return BAD_INPUT
+    except BrokenPipeError:
+        return closed_pipe()
+    except OSError as error:  # readers tell theirs as bad input, so it was the writing
+        closed_pipe()
+        remark(printable(f"the result cannot be written: {error.strerror or error}"))
+        return UNWRITABLE
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except Exception as error:  # whatever went wrong inside: told in one line, and no advice
+        remark(printable(f"internal error, no advice given: {type(error).__name__}: {error}"))
+        return INTERNAL
+    return code
+
+
+def closed_pipe() -> int:
+    """Nobody reads any more: say nothing further, not even at exit."""
+    with suppress(OSError, ValueError, AttributeError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return 0
+
+
+def leave(code: int) -> NoReturn:
+    """End the command with an exit code."""
+    import typer
+
+    raise typer.Exit(code)

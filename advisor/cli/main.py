@@ -1,0 +1,75 @@
+"""The command ``roughing``. Whatever a command needs, it imports itself, so that the start is quick."""
+
+import gc
+import os
+import sys
+from typing import Annotated
+
+import typer
+
+from advisor import __version__
+from advisor.cli import advise, crib, rules, schema, why
+
+app = typer.Typer(
+    name="roughing",
+    help="Says how to rough-mill each feature of a part, with which cutter of the crib, and why.",
+    epilog="Example: roughing advise cases/winch-side-plate/job.yaml",
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+    no_args_is_help=True,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        from advisor.cli.output import write
+
+        write(f"roughing {__version__}, rules asked of {_engine()}\n")
+        raise typer.Exit
+
+
+def _engine() -> str:
+    try:
+        from advisor.inference.durable import NAME
+    except ImportError:
+        from advisor.inference.evaluator import NAME
+    return NAME
+
+
+@app.callback()
+def options(
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_version, is_eager=True, help="Show the version and which engine answers."),
+    ] = False,
+) -> None:
+    """Says how to rough-mill each feature of a part, with which cutter of the crib, and why."""
+
+
+app.command("advise", epilog=advise.EXAMPLE, short_help="How to rough each feature of a job, and why.")(advise.command)
+app.command("why", epilog=why.EXAMPLE, short_help="The whole evidence for one feature.")(why.command)
+app.command("crib", epilog=crib.EXAMPLE, short_help="Read, check and look over a crib.")(crib.command)
+app.add_typer(rules.app, name="rules")
+app.command("schema", epilog=schema.EXAMPLE, short_help="The JSON Schema of a file, or of the advice.")(schema.command)
+
+
+def run() -> None:
+    """The entry point of the command line."""
+    gc.disable()  # a run is short and its memory small: collecting costs a tenth of it
+    os.environ.setdefault(
+        "PYDANTIC_DISABLE_PLUGINS", "__all__"
+    )  # no model of ours has any; looking for them takes time
+    try:
+        app()
+    except KeyboardInterrupt:
+        sys.exit(130)
+    except BrokenPipeError:
+        from advisor.cli.guard import closed_pipe
+
+        sys.exit(closed_pipe())
+
+
+if __name__ == "__main__":
+    run()

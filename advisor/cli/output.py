@@ -1,0 +1,110 @@
+"""Where results and remarks go: results to stdout in what it can show, everything else to stderr."""
+
+import os
+import sys
+from collections.abc import Iterable
+from contextlib import suppress
+from enum import StrEnum
+from errno import EBADF
+from typing import TYPE_CHECKING, Any, TextIO
+
+if TYPE_CHECKING:
+    from advisor.report.blocks import Block
+
+USUAL_COLUMNS = 80
+
+
+class Format(StrEnum):
+    """How a result is written."""
+
+    text = "text"
+    json = "json"
+    markdown = "markdown"
+
+
+def show(blocks: Iterable["Block"], form: Format) -> None:
+    """Write blocks to stdout, as text (coloured on a terminal only) or as Markdown."""
+    from advisor.report.signs import can_show
+
+    signs = can_show(getattr(sys.stdout, "encoding", None))
+    if form is Format.markdown:
+        from advisor.report import markdown
+
+        write(markdown.text(blocks), signs)
+        return
+    from advisor.report import terminal
+
+    if sys.stdout is not None and coloured(sys.stdout):
+        _show_coloured(terminal.lines(blocks, columns(), signs))
+    else:
+        write(terminal.text(blocks, columns(), signs))
+
+
+def show_json(found: Any) -> None:
+    """Write plain values to stdout as JSON, in ASCII where the output can show no more."""
+    import json
+
+    encoding = (getattr(sys.stdout, "encoding", None) or "").lower().replace("-", "")
+    write(json.dumps(found, indent=2, ensure_ascii=encoding != "utf8", allow_nan=False) + "\n")
+
+
+def write(text: str, signs: bool = True) -> None:
+    """Write text to stdout; what it cannot show is spelt out. Raises OSError where there is no stdout."""
+    if sys.stdout is None:
+        raise OSError(EBADF, "no standard output")
+    _write(text, sys.stdout, signs)
+
+
+def remark(*texts: str) -> None:
+    """Write remarks to stderr, a line each. Where nobody listens, they are lost and nothing else is."""
+    with suppress(OSError, ValueError):
+        for text in texts:
+            if sys.stderr is not None:
+                _write(f"{text}\n", sys.stderr)
+
+
+def _write(text: str, stream: TextIO, signs: bool = True) -> None:
+    if not signs or not _encodable(text, stream):
+        from advisor.report.signs import plain
+
+        text = plain(text)
+    stream.write(text)
+
+
+def _encodable(text: str, stream: TextIO) -> bool:
+    try:
+        text.encode(stream.encoding or "ascii")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
+
+
+def columns() -> int:
+    """The width of the terminal, or of COLUMNS."""
+    import shutil
+
+    return shutil.get_terminal_size((USUAL_COLUMNS, 24)).columns
+
+
+def coloured(stream: TextIO) -> bool:
+    """Whether to use colour: on a terminal that knows it, unless NO_COLOR is set."""
+    return stream.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
+def _show_coloured(found: Iterable[Any]) -> None:
+    from rich.console import Console
+    from rich.text import Text
+
+    console = Console(highlight=False, markup=False, emoji=False, soft_wrap=True)
+    for line in found:
+        shown = Text()
+        for piece, style in line.pieces:
+            shown.append(piece, style)
+        console.print(shown)
+
+
+def first_problem(file: str, field: str, found: str, wanted: str, known: Iterable[str] = ()) -> Exception:
+    """A problem with what was asked, to be raised like one of a file."""
+    from advisor.inputs.problems import BadInput, Problem, nearest_word
+
+    return BadInput([Problem(file, None, field, repr(found), wanted, nearest_word(found, known))])

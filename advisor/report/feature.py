@@ -1,0 +1,162 @@
+"""The blocks of one feature's answer: what to do, with which settings, why, what to mind, and what was set back."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterator
+
+from advisor.inputs.problems import printable
+from advisor.reasoning import contrast
+from advisor.reasoning.advice import Advice, FeatureAdvice
+from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.plan import Plan
+from advisor.reasoning.unasked import NotAsked
+from advisor.reasoning.ways import ways
+from advisor.report.blocks import Block, Heading, Item, Pairs, Para, section
+from advisor.report.names import spaced
+from advisor.report.reasons import cautioned_facts, obstacle, obstacles, reasons, said, ways_out, without_a_rule
+from advisor.report.words import (
+    cutter_text,
+    entry_text,
+    held_back,
+    held_text,
+    millimetres,
+    seconds,
+    size,
+    time_parts,
+    way_text,
+)
+from advisor.rulebase.schema import Rule, RuleBase
+from advisor.rulebase.wording import fact_text, quantity
+
+PARTS = {"cut": "in the cut", "entry": "getting in", "travel": "between cuts", "change": "tool changes"}
+
+
+def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Container[Rule] = ()) -> Iterator[Block]:
+    """The blocks of one feature. Cautions in ``told_elsewhere`` are left out here: they stand at the end of the job."""
+    base = advice.bench.base
+    yield heading(answer)
+    if answer.best is None:
+        yield from _no_way(answer, advice)
+    else:
+        yield Pairs((*what(answer.best), *settings(answer.best, base)))
+        yield from section("Why", why(answer, base))
+        yield from mind(answer, base, told_elsewhere)
+        yield from section("Held back", (held_text(held, base) for held in held_back(answer.best)))
+        yield from section("Instead of", instead(answer, base))
+        yield from section("With another cutter", ways_out(answer, advice))
+    yield from section("Not asked", (unasked(item) for item in answer.not_asked))
+
+
+def heading(answer: FeatureAdvice) -> Heading:
+    """The feature's id, kind and sizes, with the grade."""
+    return Heading(f"{printable(answer.region.id)}  {size(answer.region)}", 2, answer.grade)
+
+
+def _no_way(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
+    base = advice.bench.base
+    yield Para("No way found: every method with every cutter of the crib is forbidden here.")
+    if not answer.candidates:
+        yield Para(f"The crib has no cutter that is meant for a {spaced(answer.region.kind)}.")
+    yield from section("Why not", (obstacle(tried, rule, base) for tried, rule in obstacles(answer, base)))
+    yield from section("What would open a way", ways_out(answer, advice))
+    yield from mind(answer, base, ())
+
+
+def what(best: Candidate) -> Iterator[tuple[str, str]]:
+    """Method, cutter and way in, with what was assumed of the cutters."""
+    yield "method", ways()[best.method].title
+    yield "cutter", cutter_text(best.cutter)
+    if best.method != "drilling":
+        yield "way in", entry_text(best.entry, best.drill)
+    for cutter in (best.cutter, best.drill):
+        if cutter is not None and cutter.assumed:
+            whose = f"{printable(cutter.id)}: " if best.drill else ""
+            yield "assumed", f"{whose}{'; '.join(cutter.assumed)}"
+
+
+def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
+    """The settings, the load and the time of an answer."""
+    plan, facts = best.plan, best.facts
+    if plan is None or best.way_in is None:
+        return
+    yield "axial depth", _depth(plan)
+    if best.method not in ("drilling", "helical_boring", "ramped_slotting"):
+        share = quantity(plan.radial_width / plan.cutter.DC, "share")
+        yield (
+            "radial width",
+            f"{millimetres(plan.radial_width)}, {share} of DC; engagement {quantity(plan.engagement, 'deg')}",
+        )
+    elif best.method != "drilling":
+        yield (
+            "radial width",
+            f"{millimetres(plan.radial_width)}, the whole cutter; engagement {quantity(plan.engagement, 'deg')}",
+        )
+    bottom = float(facts.get("bottom_allowance", 0.0))
+    yield "allowances", f"{_left(plan.side_allowance)} on the side, {_left(bottom)} at the bottom"
+    if float(facts.get("overcut", 0.0)) > 0:
+        yield "overcut", f"{fact_text(base, 'overcut', facts)} past the bottom"
+    yield "feed", f"{millimetres(plan.feed_per_tooth)} per tooth, {quantity(plan.feed_rate, 'mm/min')}"
+    yield "spindle", f"{quantity(plan.spindle_speed, '1/min')}, {fact_text(base, 'cutting_speed', facts)}"
+    if best.way_in.ramp_angle is not None:
+        yield "ramp angle", quantity(best.way_in.ramp_angle, "deg")
+    yield "load", _load(plan)
+    yield "time", _time(best)
+
+
+def _left(allowance: float) -> str:
+    return millimetres(allowance) if allowance > 0 else "none"
+
+
+def _depth(plan: Plan) -> str:
+    if plan.method == "drilling":
+        return f"{millimetres(plan.axial_depth)} to the tip"
+    if plan.method == "helical_boring":
+        return f"{millimetres(plan.axial_depth)} a turn, {plan.levels} {'turn' if plan.levels == 1 else 'turns'}"
+    return f"{millimetres(plan.axial_depth)}, {plan.levels} {'level' if plan.levels == 1 else 'levels'}"
+
+
+def _load(plan: Plan) -> str:
+    load = plan.load
+    power = f"{quantity(load.power, '')} of {quantity(load.power_available, 'kW')}"
+    torque = f"{quantity(load.torque, '')} of {quantity(load.torque_available, 'Nm')}"
+    bend = (
+        f"; {quantity(load.force, 'N')} on the wall bends the tip by {millimetres(load.deflection)}"
+        if load.force > 0
+        else ""
+    )
+    return f"{power}, {torque}{bend}"
+
+
+def _time(best: Candidate) -> str:
+    parts = [f"{quantity(value, 's')} {PARTS[name]}" for name, value in time_parts(best).items() if value > 0]
+    return f"{seconds(best.time)}: {', '.join(parts)}"
+
+
+def why(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
+    """The reasons of an answer, with this feature's numbers."""
+    best = answer.best
+    if best is None:
+        return
+    if chosen := without_a_rule(answer):
+        yield Item(chosen)
+    for rule in reasons(answer):
+        yield said(rule, best.facts, base)
+
+
+def mind(answer: FeatureAdvice, base: RuleBase, told_elsewhere: Container[Rule]) -> tuple[Block, ...]:
+    """The cautions of an answer."""
+    facts = cautioned_facts(answer)
+    return section("Mind", (said(rule, facts, base) for rule in answer.cautions if rule not in told_elsewhere))
+
+
+def instead(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
+    """Each way that was set back, with its grade and what decided."""
+    for other in contrast.alternatives(answer, base):
+        yield Item(f"{way_text(other.candidate)} ({other.candidate.grade}): {other.deciding}")
+
+
+def unasked(item: NotAsked) -> str:
+    """What nobody gave, and which rules wanted it."""
+    if not item.rules:
+        return f"{item.told}."
+    return f"{item.told}; not asked: {', '.join(item.rules)}."

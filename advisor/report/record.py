@@ -1,0 +1,160 @@
+"""The advice as JSON: frozen models, stable names, one JSON Schema.
+
+Lengths in mm, angles in degrees, forces in N, power in kW, torque in Nm, speeds in 1/min, feeds in mm/min, times in s.
+Building these models takes time: import this module only where JSON or its schema is asked for.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
+Number = float
+Grade = Literal["good", "workable", "poor", "forbidden"]
+Differs = Literal["method", "cutter", "entry"]
+Verdict = Literal["for", "against", "forbids", "cautions", "concludes", "ranking"]
+
+
+class _Record(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+
+
+class FactRecord(_Record):
+    """A fact that a rule rests on."""
+
+    value: Number | str
+    unit: str = Field(description="empty for a ratio or a word; share for a part of one")
+    limit: Number | str | None = Field(description="what the rule compares it with, if anything")
+
+
+class SaidRecord(_Record):
+    """What one rule says here."""
+
+    rule: str | None = Field(description="id of the rule; null where grade and time alone decided")
+    verdict: Verdict
+    text: str
+    remedy: str
+    facts: dict[str, FactRecord]
+    source: str
+    house: bool = Field(description="whether the rule is the shop's own")
+
+
+class SettingsRecord(_Record):
+    """The settings of an answer."""
+
+    axial_depth: Number = Field(
+        gt=0, description="of a level, mm; the pitch in helical boring, the whole depth in drilling"
+    )
+    radial_width: Number = Field(gt=0)
+    levels: int = Field(ge=1, description="a count; turns in helical boring")
+    allowance_side: Number = Field(ge=0)
+    allowance_bottom: Number = Field(ge=0)
+    overcut: Number = Field(ge=0)
+    feed_per_tooth: Number = Field(gt=0)
+    spindle_speed: Number = Field(gt=0)
+    feed_rate: Number = Field(gt=0)
+    ramp_angle: Number | None = Field(description="null where nothing is ramped")
+
+
+class LoadsRecord(_Record):
+    """What the cut asks of spindle and cutter."""
+
+    power: Number = Field(ge=0)
+    power_available: Number = Field(gt=0)
+    torque: Number = Field(ge=0)
+    torque_available: Number = Field(gt=0)
+    force: Number = Field(ge=0, description="mean force against the wall, N")
+    deflection: Number = Field(ge=0, description="of the cutter's tip, mm")
+    engagement: Number = Field(gt=0, le=180)
+
+
+class HeldRecord(_Record):
+    """A setting that was held back."""
+
+    setting: str
+    before: Number = Field(alias="from")
+    after: Number = Field(alias="to")
+    cause: str
+    unit: str
+
+
+class TimePartsRecord(_Record):
+    """The estimated time in parts, which sum to it. Work left in corners for a smaller cutter is in them."""
+
+    cut: Number = Field(ge=0)
+    entry: Number = Field(ge=0)
+    travel: Number = Field(ge=0)
+    change: Number = Field(ge=0)
+
+
+class AlternativeRecord(_Record):
+    """A way that was set back."""
+
+    method: str
+    cutter: str
+    entry: str | None
+    grade: Grade
+    time_s: Number | None = Field(description="null where a rule or arithmetic excludes it")
+    reasons: tuple[SaidRecord, ...]
+    differs: Differs
+    deciding: str
+
+
+class NotAskedRecord(_Record):
+    """A value that nobody gave, and the rules that wanted it."""
+
+    missing: str
+    told: str
+    rules: tuple[str, ...]
+
+
+class ChangeRecord(_Record):
+    """A value of the input at which the advice would change."""
+
+    input: str
+    before: Number | str = Field(alias="from")
+    after: Number | str = Field(alias="to")
+    method: str
+    cutter: str
+    entry: str | None
+
+
+class FeatureRecord(_Record):
+    """The answer for one feature. Where no way was found, ``method`` is null and ``grade`` forbidden."""
+
+    id: str
+    kind: str
+    grade: Grade
+    method: str | None
+    cutter: str | None
+    cutter_body: str | None
+    entry: str | None
+    entry_cutter: str | None = Field(description="the drill of a pre-drilled hole")
+    settings: SettingsRecord | None
+    loads: LoadsRecord | None
+    held_back: tuple[HeldRecord, ...]
+    time_s: Number | None
+    time_parts: TimePartsRecord | None
+    reasons: tuple[SaidRecord, ...]
+    cautions: tuple[SaidRecord, ...]
+    alternatives: tuple[AlternativeRecord, ...]
+    not_asked: tuple[NotAskedRecord, ...]
+    changes: tuple[ChangeRecord, ...] = ()
+    ways_out: tuple[str, ...]
+
+
+class AdviceRecord(_Record):
+    """The advice for a whole job."""
+
+    part: str
+    engine: str
+    notes: tuple[str, ...] = Field(description="what was assumed or passed over in reading the files")
+    features: tuple[FeatureRecord, ...]
+
+
+def advice_schema() -> dict[str, Any]:
+    """The JSON Schema (draft 2020-12) of the advice."""
+    schema = AdviceRecord.model_json_schema(mode="serialization", by_alias=True)
+    return {"$schema": DRAFT, **schema, "title": "Advice"}

@@ -1,0 +1,57 @@
+"""The evidence for one feature as JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from advisor.reasoning.advice import Advice, FeatureAdvice
+from advisor.reasoning.evidence import Ground, ground
+from advisor.report.reasons import obstacles
+from advisor.report.recording import feature_record
+from advisor.report.sources import cited
+from advisor.report.why import Evidence, tables
+from advisor.report.words import ways_text
+
+
+def why_record(answer: FeatureAdvice, advice: Advice) -> dict[str, Any]:
+    """The answer as in the advice, and under ``evidence`` every rule, number and threshold it rests on."""
+    evidence = Evidence(answer, advice)
+    return {
+        "part": advice.assignment.job.part,
+        "engine": advice.bench.inference.name,
+        "feature": feature_record(answer, advice).model_dump(by_alias=True),
+        "evidence": {
+            "reasons": [_ground(found) for found in evidence.reasons],
+            "concluded": [_ground(found) for found in evidence.concluded],
+            "cautions": [_ground(found) for found in evidence.cautions],
+            "obstacles": [
+                {"way": ways_text(tried), **_ground(ground(rule, tried[0].facts, evidence.base))}
+                for tried, rule in obstacles(answer, evidence.base)
+            ],
+            "numbers": [item._asdict() for item in evidence.worked],
+            "set_back": [
+                {"way": way, "deciding": deciding, "rules": [_ground(found) for found in grounds]}
+                for way, deciding, grounds in evidence.set_back
+            ],
+            "thresholds": [
+                {"name": name, "value": value, "what": told, "source": source}
+                for name, value, told, source in evidence.thresholds
+            ],
+            "tables": list(tables(advice)),
+        },
+    }
+
+
+def _ground(found: Ground) -> dict[str, Any]:
+    rule = found.rule
+    return {
+        "rule": rule.id,
+        "title": rule.title,
+        "verdict": rule.verdict,
+        "text": found.text,
+        "remedy": found.remedy,
+        "conditions": list(found.conditions),
+        "measures": [item._asdict() for item in found.measures],
+        "source": cited(rule.source),
+        "house": rule.house,
+    }

@@ -1,0 +1,201 @@
+"""Relations that the advice must keep whatever the numbers. Source of each: reasoning alone, named in its docstring."""
+
+from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from small_jobs import EVERYDAY, QUICK_EXAMPLES, STRONG, asked, job, solid
+
+from advisor.inputs import Cutter, Machine, load_materials, make_machine, read_assignment, read_crib
+from advisor.mechanics.chip import chip_thickness
+from advisor.mechanics.engagement import engagement_angle
+from advisor.paths import shared_dir
+from advisor.reasoning.advice import Advice, FeatureAdvice, advise
+from advisor.reasoning.bench import bench_of
+from advisor.reasoning.candidates import GRADES
+from advisor.reasoning.cut import cut_of, try_cut
+from advisor.reasoning.region import region_of
+from advisor.reasoning.situation import cutter_in, feature_facts
+
+pytestmark = pytest.mark.outside
+few = settings(max_examples=QUICK_EXAMPLES, derandomize=True, deadline=None)
+some = settings(max_examples=2 * QUICK_EXAMPLES, derandomize=True, deadline=None)
+
+MATERIALS = ["EN AW-6082-T6", "C45", "42CrMo4", "X5CrNi18-10", "EN-GJL-250", "Ti-6Al-4V"]
+sizes = st.integers(12, 240).map(lambda half: half / 2)
+
+
+@cache
+def crib() -> tuple[Cutter, ...]:
+    return read_crib(shared_dir() / "crib.csv").cutters
+
+
+@st.composite
+def features(draw: st.DrawFn) -> dict[str, Any]:
+    """Return a feature that some cutter may rough, in mm to half a millimetre."""
+    kind = draw(st.sampled_from(["closed_pocket", "open_pocket", "slot", "step", "outside_profile", "round_hole", "planar_face"]))
+    width, depth = draw(sizes), draw(st.integers(4, 120).map(lambda half: half / 2))
+    length = width + draw(sizes)
+    oblong = {"kind": kind, "length": length, "width": width, "depth": depth}
+    match kind:
+        case "round_hole":
+            return {"kind": kind, "diameter": width, "depth": depth, "floor": draw(st.booleans())}
+        case "slot":
+            return oblong | {"floor": True, "open_ends": draw(st.sampled_from([0, 1, 2]))}
+        case "closed_pocket" | "open_pocket":
+            corner = draw(st.sampled_from([None, 2.0, 5.0, 8.0]))
+            fits = {} if corner is None or corner > width / 2 else {"corner_radius": corner}
+            return oblong | {"floor": True} | fits
+        case "outside_profile":
+            return oblong | {"stock_side": draw(st.sampled_from([2.0, 5.0, 12.0])), "clearance_below": draw(st.sampled_from([0.0, 5.0]))}
+        case _:
+            return oblong
+
+
+def told(found: FeatureAdvice) -> tuple[Any, ...]:
+    best = found.best
+    if best is None:
+        return (found.grade,)
+    return found.grade, best.method, best.cutter.id, best.entry, best.plan.levels if best.plan else None, sorted(rule.id for rule in best.fired)
+
+
+LENGTHS = {"length", "width", "depth", "diameter", "corner_radius", "stock_side", "clearance_below"}
+CUTTER_LENGTHS = ("DC", "APMX", "LU", "LPR", "DN", "DCONMS", "RE", "dead_centre", "holder_diameter")
+OTHERS = ("id", "body", "KAPR", "ZEFP", "FHA", "RMPX", "RPMX", "substrate", "point_angle")
+
+
+def written(feature: dict[str, Any], cutters: Sequence[Cutter], per_mm: float) -> Advice:
+    """Return the advice for files written in mm (1.0) or inch (1/25.4)."""
+    with TemporaryDirectory() as place:
+        folder, unit = Path(place), "mm" if per_mm == 1 else "inch"
+        values = ", ".join(f"{name}: {value * per_mm!r}" if name in LENGTHS else f"{name}: {str(value).lower()}" for name, value in feature.items())
+        (folder / "job.yaml").write_text(
+            f"part: Units\nunits: {unit}\nmaterial: C45\nmachine: everyday\nshop: shop.yaml\nfeatures:\n  - {{id: F1, {values}}}\n"
+        )
+        machine = ", ".join(f"{name}: {value!r}".replace("'", "") for name, value in EVERYDAY.items())
+        (folder / "shop.yaml").write_text(f"machines:\n  - {{{machine}}}\ncrib: crib.csv\n")
+        rows = [",".join((*CUTTER_LENGTHS, *OTHERS))]
+        for cutter in cutters:
+            lengths = [getattr(cutter, name) for name in CUTTER_LENGTHS]
+            cells = ["" if value is None else repr(value * per_mm) for value in lengths]
+            rows.append(",".join(cells + ["" if (value := getattr(cutter, name)) is None else str(value) for name in OTHERS]))
+        (folder / "crib.csv").write_text(("# units: inch\n" if per_mm != 1 else "") + "\n".join(rows) + "\n")
+        return advise(read_assignment(folder / "job.yaml"))
+
+
+@few
+@given(features())
+def test_inch_and_millimetre_give_the_same_advice(feature: dict[str, Any]) -> None:
+    """Source: a length is the same length in any unit."""
+    one, other = (written(feature, crib()[::3], per_mm).features[0] for per_mm in (1.0, 1 / 25.4))
+    assert told(one) == told(other)
+    if one.best is not None and other.best is not None:
+        assert one.best.time == pytest.approx(other.best.time, rel=1e-6)
+
+
+@some
+@given(features(), st.sampled_from(MATERIALS), st.sampled_from([EVERYDAY, STRONG]), st.sets(st.integers(0, 47), min_size=1, max_size=8),
+       st.sets(st.integers(0, 47), max_size=8))
+def test_a_larger_crib_never_gives_a_worse_nor_a_slower_answer(
+    feature: dict[str, Any], material: str, machine: dict[str, Any], few_cutters: set[int], more: set[int]
+) -> None:
+    """Source: whoever has more to choose from can still choose the same."""
+    small, large = ([crib()[place % len(crib())] for place in sorted(places)] for places in (few_cutters, few_cutters | more))
+    small, large = list({cutter.id: cutter for cutter in small}.values()), list({cutter.id: cutter for cutter in large}.values())
+    one, other = asked(feature, small, material, machine), asked(feature, large, material, machine)
+    assert GRADES.index(other.grade) <= GRADES.index(one.grade)
+    if one.best is not None and other.best is not None and one.grade == other.grade:
+        assert other.best.time <= one.best.time + 1e-9
+
+
+@some
+@given(features(), st.sampled_from([0.5, 1.5, 2.0]), st.integers(3, 20), st.sampled_from(["closed_pocket", "slot"]))
+def test_geometric_ratios_survive_scaling(feature: dict[str, Any], scale: float, DC: int, kind: str) -> None:
+    """Source: a drawing scaled as a whole has the same proportions."""
+    plain = {"kind": kind, "length": 90, "width": 40, "depth": feature["depth"], "floor": True, "allowance_side": 0.5}
+    plain |= {"open_ends": 0} if kind == "slot" else {"corner_radius": 7}
+    larger = {name: value * scale if name in LENGTHS | {"allowance_side"} else value for name, value in plain.items()}
+    ratios = []
+    for given_feature, times in ((plain, 1.0), (larger, scale)):
+        assignment = job(given_feature, [solid(DC * times, 2 * DC * times, RE=0.1 * times)])
+        bench, region = bench_of(assignment), region_of(assignment.job.features[0])
+        inside = cutter_in(region, assignment.crib[0], feature_facts(region, bench), bench)
+        ratios.append({name: inside.facts.get(name) for name in ("width_ratio", "depth_ratio", "corner_ratio", "projection_ratio", "fill_share")})
+    assert ratios[0] == pytest.approx(ratios[1])
+    assert ratios[0]["width_ratio"] == pytest.approx(40 / DC)
+
+
+@some
+@given(st.sampled_from(MATERIALS), st.floats(0.02, 0.5), st.floats(0.02, 0.5), st.floats(0.01, 0.2), st.sampled_from([EVERYDAY, STRONG]))
+def test_at_the_same_feed_per_tooth_a_narrower_cut_never_wants_more_power(
+    material: str, one: float, other: float, tooth: float, machine: dict[str, Any]
+) -> None:
+    """Source: the force on a thinner chip rises by less than the volume falls."""
+    assignment = job({"kind": "step", "length": 200, "width": 80, "depth": 20}, [solid(12, 26)], material, machine)
+    bench, region = bench_of(assignment), region_of(assignment.job.features[0])
+    cut = cut_of(cutter_in(region, assignment.crib[0], feature_facts(region, bench), bench), region, bench)
+    assert cut is not None
+    trials = []
+    for share in sorted((one, other)):
+        angle = engagement_angle(share * 12, 12)
+        # The thinning limit must not step in, or the feeds per tooth would differ.
+        held = tooth * min(1.0, bench.limits["thinning_factor_most"] * chip_thickness(1.0, 90, angle))
+        trials.append((share, angle, held))
+    least = min(held for _, _, held in trials)
+    narrow, wide = (try_cut(cut, 20, share * 12, angle, chip=chip_thickness(least, 90, angle)) for share, angle, _ in trials)
+    assert narrow.feed_per_tooth == pytest.approx(wide.feed_per_tooth)
+    assert narrow.speed == pytest.approx(wide.speed)
+    assert narrow.load.power <= wide.load.power * (1 + 1e-9)
+
+
+FINAL = {"radial_width": "radial_width", "axial_depth": "axial_depth", "feed_rate": "feed_rate", "spindle_speed": "spindle_speed",
+         "allowance_side": "side_allowance", "feed_per_tooth": "feed_per_tooth"}  # fmt: skip
+
+
+@some
+@given(features(), st.sampled_from(MATERIALS), st.sampled_from([EVERYDAY, STRONG]))
+def test_what_was_held_back_ends_at_the_setting_that_is_advised(feature: dict[str, Any], material: str, machine: dict[str, Any]) -> None:
+    """Source: reasoning alone. Each step changes something, starts where the one before ended, and the last is what is advised."""
+    for candidate in asked(feature, crib()[::4], material, machine).candidates:
+        if candidate.plan is None:
+            continue
+        last: dict[str, float] = {}
+        for held in candidate.plan.held:
+            assert held.before != held.after, held
+            assert held.cause
+            if held.setting in last:
+                assert held.before == pytest.approx(last[held.setting]), (candidate.method, candidate.cutter.id, held)
+            last[held.setting] = held.after
+        for setting, value in last.items():
+            assert getattr(candidate.plan, FINAL[setting]) == pytest.approx(value), (candidate.method, candidate.cutter.id, setting)
+
+
+@some
+@given(features(), st.sampled_from(MATERIALS), st.sampled_from([EVERYDAY, STRONG]))
+def test_what_is_advised_lies_within_cutter_and_spindle(feature: dict[str, Any], material: str, machine: dict[str, Any]) -> None:
+    """Source: reasoning alone. No level deeper than the edge, no width beyond DC, no speed or power that the machine has not."""
+    spindle: Machine = make_machine(**machine)
+    found = asked(feature, crib()[::3], material, machine)
+    for candidate in found.candidates:
+        plan = candidate.plan
+        if plan is None or candidate.grade == "forbidden":
+            continue
+        depth = float(candidate.facts["depth_to_cut"])
+        assert plan.radial_width <= candidate.cutter.DC * (1 + 1e-9)
+        if candidate.method in ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting", "face_milling"):
+            assert plan.axial_depth <= candidate.cutter.APMX * (1 + 1e-9)
+            assert plan.levels * plan.axial_depth >= depth * (1 - 1e-9)
+        assert plan.spindle_speed <= spindle.spindle.speed[-1] * (1 + 1e-9)
+        assert plan.feed_rate <= spindle.feed_max * (1 + 1e-9)
+        assert plan.load.power <= plan.load.power_available * (1 + 1e-9)
+        assert candidate.time > 0
+
+
+def test_every_material_of_these_checks_is_in_the_table() -> None:
+    """Else the draws above would be narrower than they look."""
+    assert len({load_materials()[name].group for name in MATERIALS}) == 5

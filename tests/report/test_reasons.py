@@ -1,0 +1,111 @@
+"""What is told once for every feature, what counts as a reason, and how a few words are chosen."""
+
+from dataclasses import replace
+
+import worked
+
+from advisor.reasoning.plan import Held
+from advisor.report import terminal
+from advisor.report.advice import advice_blocks
+from advisor.report.reasons import for_every_feature, reasons, without_a_rule
+from advisor.report.rulebook import chosen, rule_blocks
+from advisor.report.sources import cited, reference
+from advisor.report.words import cutter_text, held_text, size
+from advisor.rulebase.shipped import rule_base
+from advisor.rulebase.schema import Source
+
+
+def test_flying_chips_are_told_once_for_a_whole_job() -> None:
+    told = terminal.text(advice_blocks(worked.advice("winch-side-plate")), 80)
+    assert told.count("[chips-thrown]") == 1
+    assert told.index("For every feature") < told.index("[chips-thrown]")
+
+
+def test_flying_chips_are_told_with_the_fastest_cut() -> None:
+    advice = worked.advice("winch-side-plate")
+    told = {rule.id: answer for rule, answer in for_every_feature(advice.features, advice.bench.base)}
+    fastest = max(advice.features, key=lambda answer: answer.best.facts["cutting_speed"])
+    assert told["chips-thrown"] is fastest
+
+
+def test_a_caution_of_one_feature_stays_with_it() -> None:
+    advice = worked.advice("winch-side-plate")
+    told = {rule.id for rule, _ in for_every_feature(advice.features, advice.bench.base)}
+    assert "slot-rest-on-walls" not in told
+    assert "marked-speed" not in told
+
+
+def test_a_job_of_one_feature_keeps_its_cautions_together() -> None:
+    advice = worked.advice("fitting-hole-flat-floor")
+    assert for_every_feature(advice.features, advice.bench.base) == ()
+
+
+def test_what_speaks_against_a_poor_answer_is_among_its_reasons() -> None:
+    answer = worked.feature("keyway-cut-to-size", "S1")
+    assert answer.grade == "poor"
+    assert "against" in {rule.verdict for rule in reasons(answer)}
+
+
+def test_a_good_answer_needs_no_ranking_to_explain_it() -> None:
+    assert without_a_rule(worked.feature("guide-slot-narrow", "S1")) == ""
+
+
+def test_an_answer_without_a_rule_for_it_says_what_decided() -> None:
+    assert "No way is graded good here." in without_a_rule(worked.feature("instrument-plate-slow-axes", "S1"))
+
+
+def test_sizes_in_inches_are_not_rounded_away() -> None:
+    answer = worked.feature("valve-body-inch", "S1")
+    assert "9.525" in cutter_text(answer.best.cutter)
+    assert "× 11.176" in size(answer.region)
+
+
+def test_a_held_back_setting_names_its_unit_once() -> None:
+    held = Held("spindle_speed", 18048.0, 8000.0, "greatest speed of the spindle")
+    told = held_text(held, rule_base()).replace("\u00a0", " ")
+    assert told == "spindle speed 18 000 → 8 000 /min: greatest speed of the spindle"
+
+
+def test_a_held_back_width_is_told_apart() -> None:
+    told = held_text(Held("radial_width", 3.0001, 3.0, "deflection"), rule_base()).replace("\u00a0", " ")
+    assert told.startswith("radial width 3.0001 → 3 mm")
+
+
+def test_a_work_is_cited_in_full_and_as_from_memory() -> None:
+    told = cited(Source("stori_wright_2000", from_memory=True))
+    assert "Stori" in told
+    assert "(2000)" in told
+    assert told.endswith("from memory, not looked up")
+    assert reference("no_such_work") == "no_such_work"
+
+
+def test_a_rule_is_shown_with_the_values_of_its_thresholds() -> None:
+    base = rule_base()
+    told = " ".join(terminal.text(rule_blocks(base.by_id["no-room-for-a-helix"], base), 80).split())
+    assert f"{base.limits['helix_bore_low_end_cutting']:g} (helix_bore_low_end_cutting)" in told
+    assert "fires at" in told
+    assert "stays silent at" in told
+
+
+def test_every_rule_can_be_shown() -> None:
+    base = rule_base()
+    for rule in base.rules:
+        told = " ".join(terminal.text(rule_blocks(rule, base), 50).split())
+        assert rule.title in told
+        assert "{" not in told
+
+
+def test_a_house_rule_says_so() -> None:
+    base = rule_base()
+    rule = replace(base.by_id["shank-rubs"], house=True)
+    assert "a rule of the house" in terminal.text(rule_blocks(rule, base), 80)
+
+
+def test_rules_are_found_by_what_they_name() -> None:
+    base = rule_base()
+    assert all(rule.stage == "entry" for rule in chosen(base, stage="entry"))
+    assert "narrow-slot-is-ramped" in {rule.id for rule in chosen(base, method="ramped_slotting")}
+    assert "magnesium-burns" in {rule.id for rule in chosen(base, group="N")}
+    assert "magnesium-burns" not in {rule.id for rule in chosen(base, group="P")}
+    assert "shank-rubs" in {rule.id for rule in chosen(base, word="SHANK")}
+    assert len(chosen(base)) == len(base.rules)
