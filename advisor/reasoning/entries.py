@@ -42,12 +42,16 @@ def ways_in(plan: Plan, cut: Cut, entries: Sequence[str], drills: Sequence[InFea
 
 
 def _full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
-    """The feed at full width and a small depth [mm/min], and what held it back."""
+    """The feed at full width and a small depth [mm/min], and what held it back; the same for every method."""
+    known = cut.inside.feeds.get((depth, cut.chip))
+    if known is not None:
+        return known
     before = len(cut.held)
     chip = ease_feed(cut, lambda thin: try_cut(cut, depth, cut.cutter.DC, 180.0, chip=thin))
     feed = try_cut(cut, depth, cut.cutter.DC, 180.0, chip=chip).feed
     held = tuple(cut.held[before:])
     del cut.held[before:]
+    cut.inside.feeds[depth, cut.chip] = feed, held
     return feed, held
 
 

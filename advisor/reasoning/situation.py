@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.motion import loop_radius
 from advisor.reasoning.bench import Bench
+from advisor.reasoning.plan import Held
 from advisor.reasoning.region import Region
 from advisor.rulebase.conditions import Value
 from advisor.rulebase.schema import Rule
@@ -97,7 +98,10 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
 
 @dataclass(slots=True)
 class InFeature:
-    """One cutter in one region: its facts, and the allowances and depth that follow. Lengths in mm."""
+    """One cutter in one region: its facts, and the allowances and depth that follow. Lengths in mm.
+
+    ``feeds`` remembers the feed at full width for a depth and a chip, and what held it back.
+    """
 
     cutter: Cutter
     facts: Situation
@@ -105,6 +109,7 @@ class InFeature:
     bottom: float
     overcut: float
     depth_to_cut: float
+    feeds: dict[tuple[float, float], tuple[float, tuple[Held, ...]]] = field(default_factory=dict)
 
 
 def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench) -> InFeature:

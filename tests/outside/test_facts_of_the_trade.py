@@ -42,9 +42,9 @@ def test_a_sixteen_millimetre_cutter_at_full_flute_in_aluminium_steps_over_about
     assert "overload-at-full-flute" in rules(found)
 
 
-def test_six_point_four_millimetres_there_would_take_twice_the_power_and_bend_the_cutter_too_far() -> None:
-    """Common practice, no source: the load grows with the width, whatever the feed is eased by."""
-    assignment = job(FULL_FLUTE, [solid(16, 32, LU=36)], ALUMINIUM, QUICK)
+def test_six_point_four_millimetres_there_would_overload_an_everyday_spindle() -> None:
+    """Common practice, no source: the load grows with the width, though the chip stays as thick."""
+    assignment = job(FULL_FLUTE, [solid(16, 32, LU=36)], ALUMINIUM, EVERYDAY)
     bench, region = bench_of(assignment), region_of(assignment.job.features[0])
     cut = cut_of(cutter_in(region, assignment.crib[0], feature_facts(region, bench), bench), region, bench)
     assert cut is not None
