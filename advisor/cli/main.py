@@ -26,7 +26,7 @@ def _version(asked: bool) -> None:
     if asked:
         from advisor.cli.output import write
 
-        write(f"roughing {__version__}, rules asked of {_engine()}\n")
+        write(f"roughing {__version__}, rules answered by {_engine()}\n")
         raise typer.Exit
 
 

@@ -33,7 +33,7 @@ def list_rules(
     word: Annotated[str | None, typer.Option(help="Only the rules with this word in them.")] = None,
     form: FormOption = Format.text,
 ) -> int:
-    """List the rules: id, stage, verdict, title."""
+    """List the rules, stage by stage: title, verdict, id."""
     from advisor.report.rulebook import chosen, list_blocks, rule_record
     from advisor.rulebase.measures import STAGES
     from advisor.rulebase.shipped import rule_base

@@ -18,6 +18,7 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.plan import Held, Load
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, conclude
+from advisor.rulebase.wording import quantity
 
 STEPS = 12
 CLOSE = 1e-3
@@ -239,7 +240,7 @@ def spindle_cause(cut: Cut, trial: Trial) -> str:
     """What of the spindle held the cut back: torque below the speed of full power, power above."""
     spindle = cut.bench.machine.spindle
     full = spindle.speed[spindle.power.index(max(spindle.power))]
-    return f"spindle {'torque' if trial.speed < full else 'power'} at {trial.speed:.0f} /min"
+    return f"spindle {'torque' if trial.speed < full else 'power'} at {quantity(trial.speed, '1/min')}"
 
 
 def ease(

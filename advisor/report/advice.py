@@ -6,11 +6,15 @@ from collections.abc import Iterator
 
 from advisor.inputs.problems import printable
 from advisor.reasoning.advice import Advice, FeatureAdvice
-from advisor.report.blocks import Block, Heading, Item, Items, Para
+from advisor.reasoning.ways import ways
+from advisor.report.blocks import Block, Heading, Item, Items, Para, Table
 from advisor.report.feature import feature_blocks
 from advisor.report.reasons import cautioned_facts, for_every_feature, said, same_words
-from advisor.report.words import seconds
+from advisor.report.words import entry_text, seconds
 from advisor.rulebase.schema import Rule
+from advisor.rulebase.wording import quantity
+
+OVERVIEW = ("id", "grade", "method", "cutter", "way in", "time")
 
 
 def advice_blocks(advice: Advice) -> Iterator[Block]:
@@ -19,9 +23,9 @@ def advice_blocks(advice: Advice) -> Iterator[Block]:
     told = {rule.id for rule, _ in shared}
     yield Heading(printable(advice.assignment.job.part), 1)
     yield Para(under_what(advice))
+    yield from overview(advice)
     for answer in advice.features:
         yield from feature_blocks(answer, advice, frozenset(rule for rule in answer.cautions if rule.id in told))
-    yield from _together(advice)
     if shared:
         yield Heading("For every feature", 2)
         yield Items(tuple(_said(rule, answer, advice) for rule, answer in shared))
@@ -35,17 +39,34 @@ def under_what(advice: Advice) -> str:
     assumed = f" Assumed of the machine: {'; '.join(machine.assumed)}." if machine.assumed else ""
     return (
         f"{printable(material.name)}, group {material.group}, on {printable(machine.name)}{demo}. "
-        f"Rules asked of {advice.bench.inference.name}.{inch}{assumed}"
+        f"Rules answered by {advice.bench.inference.name}.{inch}{assumed}"
     )
 
 
-def _together(advice: Advice) -> Iterator[Block]:
+def overview(advice: Advice) -> Iterator[Block]:
+    """A line for each feature of a job that has several, and the time of all."""
+    if len(advice.features) < 2:
+        return
+    yield Table(OVERVIEW, tuple(_line(answer) for answer in advice.features))
     times = [answer.best.time for answer in advice.features if answer.best]
-    if len(times) > 1:
-        left_out = len(advice.features) - len(times)
-        without = f"; {left_out} without a way not counted" if left_out else ""
-        yield Heading("All features", 2)
-        yield Para(f"{seconds(sum(times))} in the order of the job, each with a tool change of its own{without}.")
+    without = len(advice.features) - len(times)
+    left_out = f" {without} without a way not counted." if without else ""
+    yield Para(f"Together {seconds(sum(times))}, each with a tool change of its own.{left_out}")
+
+
+def _line(answer: FeatureAdvice) -> tuple[str, ...]:
+    best = answer.best
+    if best is None:
+        return (printable(answer.region.id), answer.grade, "no way found", "", "", "")
+    entry = "" if best.method == "drilling" else entry_text(best.entry, None)
+    return (
+        printable(answer.region.id),
+        answer.grade,
+        ways()[best.method].title,
+        printable(best.cutter.id),
+        entry,
+        quantity(best.time, "s"),
+    )
 
 
 def _said(rule: Rule, answer: FeatureAdvice, advice: Advice) -> Item:

@@ -8,7 +8,7 @@ from typing import Any
 
 from advisor.inputs.problems import printable
 from advisor.paths import data_root
-from advisor.report.blocks import Block, Heading, Item, Para, Table, section
+from advisor.report.blocks import Block, Heading, Item, Items, Para, section
 from advisor.report.names import VERDICTS, spaced
 from advisor.report.sources import cited
 from advisor.rulebase.conditions import All, Compare, Condition, Known, leaves
@@ -52,13 +52,13 @@ def searched(rule: Rule) -> str:
 
 
 def list_blocks(rules: Sequence[Rule]) -> Iterator[Block]:
-    """A table of rules, stage by stage."""
+    """The rules stage by stage: title, verdict, id."""
     if not rules:
         yield Para("No rule answers to that.")
-        return
-    yield Table(
-        ("rule", "stage", "verdict", "title"), tuple((rule.id, rule.stage, rule.verdict, rule.title) for rule in rules)
-    )
+    for stage in dict.fromkeys(rule.stage for rule in rules):
+        found = [rule for rule in rules if rule.stage == stage]
+        yield Heading(f"stage {stage}", 2, f"{len(found)} {'rule' if len(found) == 1 else 'rules'}")
+        yield Items(tuple(Item(f"{rule.title} ({VERDICTS[rule.verdict]}).", rule.id) for rule in found))
 
 
 def rule_blocks(rule: Rule, base: RuleBase) -> Iterator[Block]:

@@ -35,12 +35,19 @@ def text(blocks: Iterable[Block], columns: int, signs: bool = True) -> str:
 def lines(blocks: Iterable[Block], columns: int, signs: bool = True) -> Iterator[Line]:
     """The blocks as lines with styles, for an output that can show colour."""
     sheet = Sheet(max(NARROWEST, min(columns, WIDEST)), signs)
-    for number, block in enumerate(blocks):
+    before: Block | None = None
+    for block in blocks:
         if isinstance(block, Heading):
             sheet.level = block.level
-            if number:
-                yield Line(())
+        if before is not None and _apart(before, block):
+            yield Line(())
         yield from sheet.block(block)
+        before = block
+
+
+def _apart(before: Block, block: Block) -> bool:
+    """Whether an empty line stands between two blocks."""
+    return isinstance(block, Heading) or {type(before), type(block)} == {Para, Table}
 
 
 def wrap(words_of: str, first: int, rest: int) -> Iterator[str]:
@@ -155,22 +162,24 @@ class Sheet:
     def table(self, block: Table) -> Iterator[Line]:
         """Columns where they fit, else a wrapped line for each row."""
         rows = [tuple(self.shown(cell) for cell in row) for row in (block.heads, *block.rows)]
+        numeric = [_numbers(row[place] for row in rows[1:]) for place in range(len(block.heads))]
         widths = [max(width(row[place]) for row in rows) for place in range(len(block.heads))]
         if STEP + sum(widths) + GAP * (len(widths) - 1) > self.columns:
             for row in rows[1:]:
-                told = ", ".join(f"{head} {cell}" for head, cell in zip(rows[0][1:], row[1:], strict=True) if cell)
+                cells = zip(rows[0][1:], row[1:], numeric[1:], strict=True)
+                told = ", ".join(f"{head} {cell}" if number else cell for head, cell, number in cells if cell)
                 yield from self.paragraph(f"{row[0]}: {told}", STEP, hang=STEP)
             return
         for number, row in enumerate(rows):
-            yield Line(((_columns(row, widths, rows), "bold" if number == 0 else ""),))
+            yield Line(((_columns(row, widths, numeric), "bold" if number == 0 else ""),))
 
 
-def _columns(row: Sequence[str], widths: Sequence[int], rows: Sequence[Sequence[str]]) -> str:
+def _columns(row: Sequence[str], widths: Sequence[int], numeric: Sequence[bool]) -> str:
     """A row of a table; columns of numbers are set to the right."""
     cells = []
-    for place, (cell, wide) in enumerate(zip(row, widths, strict=True)):
+    for cell, wide, number in zip(row, widths, numeric, strict=True):
         space = " " * (wide - width(cell))
-        cells.append(space + cell if _numbers(other[place] for other in rows[1:]) else cell + space)
+        cells.append(space + cell if number else cell + space)
     return (" " * STEP + (" " * GAP).join(cells)).rstrip()
 
 

@@ -10,9 +10,7 @@ from advisor.rulebase.schema import Example, Rule, RuleBase
 
 
 def check(base: RuleBase) -> tuple[Problem, ...]:
-    """What is wrong with a rule base that loads: examples that do not hold, thresholds and measures that nobody
-    reads.
-    """
+    """What is wrong with a rule base that loads: the examples that do not hold, each with its file and line."""
     return tuple(problem for rule in base.rules for problem in _examples(rule))
 
 

@@ -108,8 +108,11 @@ def comparison_text(base: RuleBase, leaf: Compare, facts: Mapping[str, Value]) -
     if value is None:
         return f"{name} not given"
     if isinstance(value, str) or isinstance(leaf.value, str):
-        sign = "is" if leaf.operator == "=" else "is not"
-        return f"{name} is {quantity(value, '')}; asked: {sign} {quantity(leaf.value, '')}"
+        met = OPERATORS[leaf.operator](value, leaf.value)
+        wanted = quantity(leaf.value, "")
+        if leaf.operator == "=":
+            return f"{name} is {quantity(value, '')}{'' if met else f', not {wanted}'}"
+        return f"{name} is {quantity(value, '')}{f', not {wanted}' if met else ', as it must not be'}"
     shown, limit = apart(value, leaf.value, unit)
     met = OPERATORS[leaf.operator](value, leaf.value)
     named = f" ({leaf.threshold})" if leaf.threshold else ""

@@ -73,7 +73,8 @@ def advised(inference: Inference) -> FeatureAdvice:
 def without(rule_id: str) -> Inference:
     """Return an inference by the engine in which one rule's callback was taken out."""
     inference = start(rule_base(), "durable")
-    family = inference.family("clearing", "candidate", "ramped_slotting")
+    rule = rule_base().by_id[rule_id]
+    family = inference.family(rule.stage, rule.level, rule.methods[0])
     assert family is not None
     assert isinstance(family.engine, durable.Family)
     assert family.engine.callbacks.pop(rule_id)
@@ -93,7 +94,7 @@ def test_the_advice_rests_on_the_callbacks_of_the_engine(monkeypatch: pytest.Mon
     assert RULE in {fired.id for fired in heard.best.fired}
 
     def believes_the_engine(family: _Asked, asked: Facts) -> tuple[Rule, ...]:
-        fired = family.engine.ask({name: asked[name] for name, _ in family.cuts if name in asked})
+        fired = family.engine.ask({name: asked[name] for name, *_ in family.cuts if name in asked})
         return tuple(family.rules[rule_id] for rule_id in sorted(fired, key=family.order.__getitem__))
 
     monkeypatch.setattr(_Asked, "fresh", believes_the_engine)

@@ -10,6 +10,7 @@ import worked
 from advisor.report import markdown, terminal
 from advisor.report.advice import advice_blocks
 from advisor.report.feature import feature_blocks
+from advisor.report.reasons import for_every_feature
 from advisor.report.record import AdviceRecord, FeatureRecord, advice_schema
 from advisor.report.recording import record
 from advisor.report.why import why_blocks
@@ -96,7 +97,12 @@ def test_no_line_is_wider_than_the_terminal(name: str, columns: int) -> None:
 
 @each_case
 def test_a_narrow_terminal_loses_no_word(name: str) -> None:
-    assert report(name, 50).split() == report(name, 80).split()
+    assert after_overview(report(name, 50)) == after_overview(report(name, 80))
+
+
+def after_overview(told: str) -> list[str]:
+    """The words of a report without the overview, whose heads give way on a narrow terminal."""
+    return words(told).partition("Together ")[2].split() or told.split()
 
 
 @each_case
@@ -107,9 +113,11 @@ def test_no_sentence_shows_a_number_that_is_not_there(name: str) -> None:
 
 @each_case
 def test_text_and_markdown_tell_the_same(name: str) -> None:
-    told = markdown.text(advice_blocks(worked.advice(name)))
+    advice = worked.advice(name)
+    told = markdown.text(advice_blocks(advice))
+    once = {rule.id for rule, _ in for_every_feature(advice.features, advice.bench.base)}
     for found in recorded(name).features:
-        for said in (*found.reasons, *found.cautions):
+        for said in (*found.reasons, *(said for said in found.cautions if said.rule not in once)):
             assert markdown.escaped(said.text) in told
             assert words(said.text) in words(report(name))
 
@@ -173,4 +181,4 @@ def test_every_formula_of_the_evidence_can_be_worked_out_again(name: str, featur
         numbers = item.numbers.replace("\u00a0", "").replace("\u2212", "-")
         again = eval(numbers, by_hand)  # the text is our own formula
         actual = float(answer.best.facts[item.name])
-        assert again == pytest.approx(actual, rel=2e-3, abs=2e-3), f"{item.name} = {item.formula} = {item.numbers}"
+        assert again == pytest.approx(actual, rel=2e-3, abs=1e-4), f"{item.name} = {item.formula} = {item.numbers}"

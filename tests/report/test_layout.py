@@ -28,7 +28,7 @@ def test_a_terminal_of_no_width_still_gets_its_text() -> None:
 
 
 def test_a_number_stays_with_its_unit() -> None:
-    told = lines(Para(f"{'x' * 40} 12.5\u00a0mm deep"), columns=50)
+    told = lines(Para(f"{'x' * 42} 12.5\u00a0mm deep"), columns=50)
     assert told[1].strip() == "12.5\u00a0mm deep"
 
 
@@ -39,7 +39,7 @@ def test_wide_signs_are_counted_as_two_columns() -> None:
 
 def test_a_table_that_is_too_wide_becomes_a_line_for_each_row() -> None:
     told = lines(Table(("id", "DC", "edge"), (("E" * 30, "12", "carbide"), ("E2", "8", "hss"))), columns=40)
-    assert told[-1].strip() == "E2: DC 8, edge hss"
+    assert told[-1].strip() == "E2: DC 8, hss"
 
 
 def test_columns_of_numbers_are_set_to_the_right() -> None:
@@ -67,9 +67,7 @@ def test_plain_text_is_left_alone() -> None:
 
 def test_markdown_marks_in_names_are_escaped() -> None:
     told = markdown.text((Heading("P*1*_x_", 2), Para("# no heading"), Para("1. no list"), Para("<b>|`[x](y)")))
-    assert told.split("\n\n") == [
-        r"## P\*1\*\_x\_", r"\# no heading", r"1\. no list", r"\<b\>\|\`\[x\](y)" "\n"
-    ]
+    assert told.split("\n\n") == [r"## P\*1\*\_x\_", r"\# no heading", r"1\. no list", r"\<b\>\|\`\[x\](y)" "\n"]
 
 
 def test_a_line_break_in_a_cell_does_not_break_the_table() -> None:

@@ -1,7 +1,5 @@
 """What is told once for every feature, what counts as a reason, and how a few words are chosen."""
 
-from dataclasses import replace
-
 import worked
 
 from advisor.reasoning.plan import Held
@@ -11,8 +9,8 @@ from advisor.report.reasons import for_every_feature, reasons, without_a_rule
 from advisor.report.rulebook import chosen, rule_blocks
 from advisor.report.sources import cited, reference
 from advisor.report.words import cutter_text, held_text, size
-from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.schema import Source
+from advisor.rulebase.shipped import rule_base
 
 
 def test_flying_chips_are_told_once_for_a_whole_job() -> None:
@@ -97,7 +95,7 @@ def test_every_rule_can_be_shown() -> None:
 
 def test_a_house_rule_says_so() -> None:
     base = rule_base()
-    rule = replace(base.by_id["shank-rubs"], house=True)
+    rule = base.by_id["shank-rubs"]._replace(house=True)
     assert "a rule of the house" in terminal.text(rule_blocks(rule, base), 80)
 
 

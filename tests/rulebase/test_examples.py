@@ -7,6 +7,7 @@ import pytest
 
 from advisor.rulebase.conditions import Compare, Value, facts_read, holds, leaves, quantise
 from advisor.rulebase.shipped import rule_base
+from advisor.rulebase.measures import LEVELS
 from advisor.rulebase.schema import Example, Rule, reads
 
 BASE = rule_base()
@@ -90,9 +91,8 @@ def test_cautions_about_people_and_fire_are_marked_as_such() -> None:
 
 
 def test_a_rule_is_asked_at_the_level_of_the_most_particular_fact_it_reads() -> None:
-    levels = ("feature", "cutter", "candidate")
     for rule in BASE.rules:
-        wanted = max((BASE.measures[fact].level for fact in facts_read(rule.condition)), key=levels.index, default="feature")
+        wanted = max((BASE.measures[fact].level for fact in facts_read(rule.condition)), key=LEVELS.index, default="feature")
         assert rule.level == wanted, rule.id
 
 

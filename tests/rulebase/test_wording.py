@@ -8,7 +8,9 @@ import worked
 from hypothesis import given
 from hypothesis import strategies as st
 
+from advisor.reasoning import contrast
 from advisor.reasoning.advice import FeatureAdvice
+from advisor.reasoning.candidates import standing
 from advisor.rulebase.conditions import Compare, Facts, quantise
 from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.schema import Rule
@@ -99,8 +101,11 @@ def placeholders(rule: Rule) -> list[str]:
 
 
 def _told(found: FeatureAdvice) -> list[tuple[Rule, Facts]]:
-    """What is told of a feature: what happens at the bottom and the cautions only where there is a way."""
-    told: list[tuple[Rule, Facts]] = [(rule, candidate.facts) for candidate in found.candidates for rule in candidate.fired]
+    """What is told of a feature: of a forbidden way only what forbids it, and the rest only where there is a way."""
+    told: list[tuple[Rule, Facts]] = []
+    for candidate in found.candidates:
+        rules = contrast.against(candidate) if candidate.grade == "forbidden" else standing(candidate.fired)
+        told += [(rule, candidate.facts) for rule in rules]
     if found.best:
         told += [(rule, found.best.facts) for rule in (*found.about_feature, *found.cautions)]
     return told
@@ -108,7 +113,6 @@ def _told(found: FeatureAdvice) -> list[tuple[Rule, Facts]]:
 
 # Rules whose text is known to be wanting; each mark goes when the rule is mended.
 WANTING = {
-    "hole-spares-the-cutter": "fires where the crib has no drill: 'A drill of not given'",
     "slot-too-narrow-to-loop": "in a round hole there are no loops: 'not given times a minute'",
 }
 

@@ -107,7 +107,7 @@ def plan_boring(cut: Cut) -> Plan | None:
         travel=0.0,
         wanted=wanted,
         facts={
-            "allowed_depth": depth / turns,
+            "allowed_depth": eased,
             "bore": bore,
             "centre_feed": held,
             "ramp_angle": angle,
