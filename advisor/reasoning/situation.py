@@ -151,12 +151,21 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench) -
         facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest, "width_spare": narrowest - DC}
     conclude(facts, bench.inference.fired("appraisal", "cutter", facts))
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
-    side = region.allowance_side if region.allowance_side is not None else float(facts.get("side_allowance_usual", 0.0))
+    side = _side(region, facts)
     bottom, overcut = _bottom(region, cutter, facts, bench)
     depth_to_cut = region.depth + overcut - bottom
     _reach(region, cutter, facts, side, depth_to_cut)
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
     return InFeature(cutter, facts, side, bottom, overcut, depth_to_cut)
+
+
+def _side(region: Region, facts: Situation) -> float:
+    """Side allowance [mm]: the shop's own, else the usual one; a face has no walls to keep it on."""
+    if region.kind == "planar_face":
+        return 0.0
+    if region.allowance_side is not None:
+        return region.allowance_side
+    return float(facts.get("side_allowance_usual", 0.0))
 
 
 def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> tuple[float, float]:

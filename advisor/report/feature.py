@@ -92,7 +92,8 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
             f"{millimetres(plan.radial_width)}, the whole cutter; engagement {quantity(plan.engagement, 'deg')}",
         )
     bottom = float(facts.get("bottom_allowance", 0.0))
-    yield "allowances", f"{_left(plan.side_allowance)} on the side, {_left(bottom)} at the bottom"
+    walls = "" if facts["feature"] == "planar_face" else f"{_left(plan.side_allowance)} on the side, "
+    yield "allowances", f"{walls}{_left(bottom)} at the bottom"
     if float(facts.get("overcut", 0.0)) > 0:
         yield "overcut", f"{fact_text(base, 'overcut', facts)} past the bottom"
     yield "feed", f"{millimetres(plan.feed_per_tooth)} per tooth, {quantity(plan.feed_rate, 'mm/min')}"
@@ -120,7 +121,7 @@ def _load(plan: Plan) -> str:
     power = f"{quantity(load.power, '')} of {quantity(load.power_available, 'kW')}"
     torque = f"{quantity(load.torque, '')} of {quantity(load.torque_available, 'Nm')}"
     bend = (
-        f"; {quantity(load.force, 'N')} on the wall bends the tip by {millimetres(load.deflection)}"
+        f"; {quantity(load.force, 'N')} sideways bends the tip by {millimetres(load.deflection)}"
         if load.force > 0
         else ""
     )
