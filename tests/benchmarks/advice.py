@@ -16,11 +16,15 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from advisor.inference import start
 from advisor.inputs import Assignment, Job, load_materials, read_assignment
 from advisor.inputs.features import FEATURE_KINDS, FeatureBase
 from advisor.paths import cases_dir
-from advisor.reasoning.advice import advise, advise_feature
+from advisor.reasoning.advice import Advice, advise, advise_feature
 from advisor.reasoning.bench import bench_of, shared_inference
+from advisor.report.advice import advice_blocks
+from advisor.report.terminal import text
+from advisor.rulebase.shipped import rule_base
 
 TWELVE: list[dict[str, Any]] = [
     {"kind": "planar_face", "length": 240, "width": 160, "depth": 2},
@@ -60,13 +64,9 @@ def timed(work: Callable[[], object]) -> float:
     return time.perf_counter() - start
 
 
-def text_of(asked: Assignment) -> str:
-    """Return the advice as text, or nothing if there is no report yet."""
-    from advisor.reasoning.contrast import alternatives
-
-    advice = advise(asked)
-    said = [found.deciding for answer in advice.features for found in alternatives(answer, advice.bench.base)]
-    return "\n".join(said)
+def text_of(advice: Advice) -> str:
+    """Return the advice as it is shown on a terminal."""
+    return text(advice_blocks(advice), 100)
 
 
 def shares(work: Callable[[], object]) -> Iterator[tuple[str, float]]:
@@ -77,7 +77,9 @@ def shares(work: Callable[[], object]) -> Iterator[tuple[str, float]]:
              "reasoning": ("advisor/reasoning",)}  # fmt: skip
     own: dict[str, float] = dict.fromkeys([*parts, "other"], 0.0)
     for (path, _, name), (_, _, seconds, _, _) in pstats.Stats(profile).stats.items():  # type: ignore[attr-defined]
-        where = next((part for part, marks in parts.items() if any(mark in f"{path} {name}" for mark in marks)), "other")
+        where = next(
+            (part for part, marks in parts.items() if any(mark in f"{path} {name}" for mark in marks)), "other"
+        )
         own[where] += seconds
     total = sum(own.values())
     yield from ((part, seconds / total) for part, seconds in own.items())
@@ -113,13 +115,18 @@ def main() -> None:
     later = [timed(lambda: advise(asked)) for _ in range(PASSES)]
     each, middle = 1000 * first / len(TWELVE), 1000 * statistics.median(later) / len(TWELVE)
     print(f"engine: {shared_inference().name}; {len(asked.crib)} cutters, {len(TWELVE)} features")
-    print(f"first pass {each:.2f} ms a feature (rulesets built, questions asked), later {middle:.2f} (least {1000 * min(later) / 12:.2f})")
+    print(
+        f"first pass {each:.2f} ms a feature (rulesets built, questions asked), later {middle:.2f} (least {1000 * min(later) / 12:.2f})"
+    )
     print(f"first / later: {each / middle:.1f}")
-    told = statistics.median([timed(lambda: text_of(asked)) for _ in range(PASSES)])
-    print(f"with contrast in words / without: {told / statistics.median(later):.2f}")
-    fresh = bench_of(asked, None)
-    for name, work in (("later pass", lambda: advise(asked, fresh)),):
-        print(f"{name}: " + ", ".join(f"{part} {share:.0%}" for part, share in shares(work)))
+    advice = advise(asked)
+    told = [timed(lambda: text_of(advice)) for _ in range(PASSES)]
+    print(
+        f"text / advice, later passes: {statistics.median(told) / statistics.median(later):.2f}; first: {told[0] / first:.2f}"
+    )
+    fresh = bench_of(asked, start(rule_base()))
+    for name in ("first pass", "later pass"):
+        print(f"{name}: " + ", ".join(f"{part} {share:.0%}" for part, share in shares(lambda: advise(asked, fresh))))
     print("memory:")
     memory(asked, int(sys.argv[1]) if len(sys.argv) > 1 else 10_000)
 

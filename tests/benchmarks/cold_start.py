@@ -28,7 +28,9 @@ ROUGHING = "import sys; from advisor.cli.main import run; sys.exit(run())"
 def seconds(command: list[str]) -> float:
     """Return how long a command takes [s]. Raises if it fails."""
     start = time.perf_counter()
-    done = subprocess.run(command, cwd=ROOT, capture_output=True, env=os.environ | {"PYTHONPATH": str(ROOT), "NO_COLOR": "1"}, check=False)
+    done = subprocess.run(
+        command, cwd=ROOT, capture_output=True, env=os.environ | {"PYTHONPATH": str(ROOT), "NO_COLOR": "1"}, check=False
+    )
     spent = time.perf_counter() - start
     if done.returncode:
         raise SystemExit(f"{command}: exit {done.returncode}\n{done.stderr.decode()[-2000:]}")
@@ -58,7 +60,9 @@ def main() -> None:
     print(f"{'':30}   least  median   ratio to bare imports (least, median), {runs} runs each")
     for name in commands:
         ratios = least[name] / least["bare imports"], middle[name] / middle["bare imports"]
-        print(f"{name:30}  {1000 * least[name]:4.0f} ms {1000 * middle[name]:4.0f} ms   {ratios[0]:.2f}  {ratios[1]:.2f}")
+        print(
+            f"{name:30}  {1000 * least[name]:4.0f} ms {1000 * middle[name]:4.0f} ms   {ratios[0]:.2f}  {ratios[1]:.2f}"
+        )
 
 
 if __name__ == "__main__":

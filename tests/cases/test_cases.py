@@ -18,7 +18,9 @@ from advisor.rulebase.shipped import rule_base
 BASE = rule_base()
 NAMES = [folder.name for folder in worked.folders()]
 FEATURES = [
-    pytest.param(name, feature, id=f"{name}-{feature}") for name in NAMES for feature in worked.expected(name)["features"]
+    pytest.param(name, feature, id=f"{name}-{feature}")
+    for name in NAMES
+    for feature in worked.expected(name)["features"]
 ]
 KEYS = {"method", "cutter", "entry", "levels", "grade", "rule", "cautions", "settings", "because", "not"}
 SETTINGS = {"overcut": "overcut", "allowance_bottom": "bottom_allowance", "allowance_side": "planned_side_allowance"}
@@ -44,13 +46,21 @@ def got(found: FeatureAdvice, key: str) -> Any:
 @pytest.mark.parametrize("name", NAMES)
 def test_an_expectation_is_written_in_known_words_and_covers_the_job(name: str) -> None:
     wanted = worked.expected(name)
-    assert {"title", "teaches", "exit_code", "features"} <= set(wanted) <= {"title", "teaches", "exit_code", "features", "pair"}
+    assert (
+        {"title", "teaches", "exit_code", "features"}
+        <= set(wanted)
+        <= {"title", "teaches", "exit_code", "features", "pair"}
+    )
     job = read_assignment(cases_dir() / name / "job.yaml").job
     assert set(wanted["features"]) == {feature.id for feature in job.features}
     for entry in wanted["features"].values():
         assert {"method", "grade", "because"} <= set(entry) | {"method"} <= KEYS
         assert set(entry.get("settings", {})) <= set(SETTINGS)
-        rules = [*worked.as_list(entry.get("rule", [])), *entry.get("cautions", []), *sum(entry.get("not", {}).values(), [])]
+        rules = [
+            *worked.as_list(entry.get("rule", [])),
+            *entry.get("cautions", []),
+            *sum(entry.get("not", {}).values(), []),
+        ]
         assert set(rules) <= set(BASE.by_id)
 
 
@@ -92,7 +102,9 @@ def test_the_settings_that_practice_fixes_are_so(name: str, feature: str, wanted
 
 
 @pytest.mark.parametrize(("name", "feature", "wanted"), asked_for("not"))
-def test_the_other_method_is_set_back_by_the_rule_that_ought_to(name: str, feature: str, wanted: dict[str, list[str]]) -> None:
+def test_the_other_method_is_set_back_by_the_rule_that_ought_to(
+    name: str, feature: str, wanted: dict[str, list[str]]
+) -> None:
     alternatives = contrast.alternatives(worked.feature(name, feature), BASE)
     for method, rules in wanted.items():
         told = [found for found in alternatives if found.candidate.method == method and found.differs == "method"]
@@ -166,7 +178,9 @@ FLIPS = {
 }
 
 
-@pytest.mark.parametrize(("pair", "key"), FLIPS.items(), ids=lambda value: value if isinstance(value, str) else "-and-".join(value))
+@pytest.mark.parametrize(
+    ("pair", "key"), FLIPS.items(), ids=lambda value: value if isinstance(value, str) else "-and-".join(value)
+)
 def test_what_flips_is_what_the_pair_says(pair: tuple[str, str], key: str) -> None:
     one, other = (_answer(worked.advice(name).features[0]) for name in pair)
     assert one[key] != other[key]
@@ -195,4 +209,6 @@ def test_the_cases_cover_the_trade() -> None:
 
 def test_a_case_gives_the_same_advice_twice() -> None:
     again = advise(read_assignment(cases_dir() / "winch-side-plate" / "job.yaml"))
-    assert [found.candidates for found in again.features] == [found.candidates for found in worked.advice("winch-side-plate").features]
+    assert [found.candidates for found in again.features] == [
+        found.candidates for found in worked.advice("winch-side-plate").features
+    ]

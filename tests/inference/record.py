@@ -17,8 +17,8 @@ from advisor.paths import cases_dir
 from advisor.reasoning.advice import advise
 from advisor.reasoning.bench import bench_of
 from advisor.rulebase.conditions import Facts
-from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.schema import Rule
+from advisor.rulebase.shipped import rule_base
 
 PLACE = Path(__file__).with_name("recorded.json.gz")
 Recording = list[dict[str, Any]]

@@ -16,15 +16,17 @@ from advisor.paths import cases_dir
 from advisor.reasoning.advice import FeatureAdvice, advise
 from advisor.reasoning.bench import bench_of
 from advisor.rulebase.conditions import All, Compare, Facts, Known, holds
-from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.schema import Rule
+from advisor.rulebase.shipped import rule_base
 
 pytest.importorskip("durable.engine")
 
-from advisor.inference import durable  # noqa: E402 - only where the engine is
+from advisor.inference import durable
 
 SEEDS = (1, 2, 3, 4)
-RULES = {seed: [rule(f"r{seed}-{place}", tree(random.Random(f"{seed}-{place}"), 2)) for place in range(60)] for seed in SEEDS}
+RULES = {
+    seed: [rule(f"r{seed}-{place}", tree(random.Random(f"{seed}-{place}"), 2)) for place in range(60)] for seed in SEEDS
+}
 ENGINES = {seed: durable.Family(rules) for seed, rules in RULES.items()}
 WITNESSES = {seed: evaluator.Family(rules) for seed, rules in RULES.items()}
 
@@ -101,7 +103,11 @@ def test_the_advice_rests_on_the_callbacks_of_the_engine(monkeypatch: pytest.Mon
     muted = advised(without(RULE))
     assert muted.grade == "workable"
     assert RULE not in {fired.id for candidate in muted.candidates for fired in candidate.fired}
-    assert muted.best is None or (muted.best.method, muted.best.entry) != (heard.best.method, heard.best.entry) or muted.grade != heard.grade
+    assert (
+        muted.best is None
+        or (muted.best.method, muted.best.entry) != (heard.best.method, heard.best.entry)
+        or muted.grade != heard.grade
+    )
 
 
 def test_both_engines_give_the_same_advice_in_every_case() -> None:

@@ -11,14 +11,14 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
-from random_rules import facts, rule, tree
+from random_rules import rule, tree
 
 from advisor.inference import evaluator
 from advisor.rulebase.conditions import All, Any, Compare, Condition, Known, quantise
 
 pytest.importorskip("durable.engine")
 
-from advisor.inference import durable  # noqa: E402 - only where the engine is
+from advisor.inference import durable
 
 HERE = Path(__file__).parent
 
@@ -138,14 +138,20 @@ def test_what_quantising_guards_against_is_real() -> None:
     assert _SIGN.ask({"x": 1.0}) == ("r2",)
 
 
-@pytest.mark.xfail(strict=True, reason="the failed delete_state in the finally clause hides it behind an error of the engine's own kind")
+@pytest.mark.xfail(
+    strict=True,
+    reason="the failed delete_state in the finally clause hides it behind an error of the engine's own kind",
+)
 def test_a_refused_question_is_told_as_an_error_of_the_adapter() -> None:
     with pytest.raises(durable.EngineError):
         _SIGN.ask({"x": 0.00001})
 
 
 def test_an_absent_fact_makes_every_comparison_false_in_the_engine_too() -> None:
-    asked = family([Compare("x", operator, 1.0) for operator in ("<", "<=", ">", ">=", "=", "!=")] + [Known("x"), Known("x", present=False)])
+    asked = family(
+        [Compare("x", operator, 1.0) for operator in ("<", "<=", ">", ">=", "=", "!=")]
+        + [Known("x"), Known("x", present=False)]
+    )
     assert asked.ask({}) == ("r7",)
     assert asked.ask({"y": 1.0}) == ("r7",)
     assert asked.ask({"x": 1.0}) == ("r1", "r3", "r4", "r6")
@@ -160,7 +166,11 @@ def test_a_rule_that_only_asks_for_absence_fires_once_and_ends() -> None:
     assert in_a_process_of_its_own(body) == "('r', 's') () ('r',)"
 
 
-@pytest.mark.xfail(strict=True, raises=subprocess.TimeoutExpired, reason="a rule with neither about nor when: the engine never comes back")
+@pytest.mark.xfail(
+    strict=True,
+    raises=subprocess.TimeoutExpired,
+    reason="a rule with neither about nor when: the engine never comes back",
+)
 def test_a_rule_without_any_condition_does_not_hang() -> None:
     """The loader lets such a rule pass, and the evaluator fires it on everything."""
     assert evaluator.Family([rule("r", All(()))]).ask({}) == ("r",)

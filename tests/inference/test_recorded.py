@@ -12,8 +12,8 @@ import record
 
 from advisor.inference import evaluator
 from advisor.rulebase.conditions import quantise
-from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.schema import Rule
+from advisor.rulebase.shipped import rule_base
 
 STALE = "the recording is stale: python tests/inference/record.py"
 HERE = Path(__file__).parent
@@ -81,16 +81,37 @@ def test_the_evaluator_decides_alone_on_a_python_without_the_engine(tmp_path: Pa
         pytest.skip(f"no Python {NEWER} here")
     needs = "import pydantic, yaml, pytest, hypothesis"
     if not _runs(python, needs):
-        made = subprocess.run([python, "-m", "venv", str(tmp_path / "venv")], capture_output=True, timeout=60, check=False)
+        made = subprocess.run(
+            [python, "-m", "venv", str(tmp_path / "venv")], capture_output=True, timeout=60, check=False
+        )
         python = str(tmp_path / "venv" / "bin" / "python")
-        wanted = [python, "-m", "pip", "install", "-q", "--disable-pip-version-check", "--only-binary=:all:", "pydantic", "PyYAML", "pytest", "hypothesis"]
+        wanted = [
+            python,
+            "-m",
+            "pip",
+            "install",
+            "-q",
+            "--disable-pip-version-check",
+            "--only-binary=:all:",
+            "pydantic",
+            "PyYAML",
+            "pytest",
+            "hypothesis",
+        ]
         try:
-            got = made.returncode == 0 and subprocess.run(wanted, capture_output=True, timeout=60, check=False).returncode == 0
+            got = (
+                made.returncode == 0
+                and subprocess.run(wanted, capture_output=True, timeout=60, check=False).returncode == 0
+            )
         except subprocess.TimeoutExpired:
             got = False
         if not got:
             pytest.skip(f"Python {NEWER} is here, but pydantic and the others cannot be had for it")
-    tests = [str(HERE.parent / "cases"), str(HERE / "test_recorded.py"), str(HERE.parent / "rulebase" / "test_conditions.py")]
+    tests = [
+        str(HERE.parent / "cases"),
+        str(HERE / "test_recorded.py"),
+        str(HERE.parent / "rulebase" / "test_conditions.py"),
+    ]
     command = [python, "-m", "pytest", "-q", "-p", "no:cacheprovider", *tests]
     done = subprocess.run(command, cwd=HERE.parents[1], capture_output=True, text=True, timeout=60, check=False)
     assert done.returncode == 0, done.stdout[-3000:]

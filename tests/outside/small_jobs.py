@@ -27,7 +27,16 @@ def solid(DC: float, APMX: float, **more: Any) -> Cutter:
 
 def inserted(DC: float, **more: Any) -> Cutter:
     """Return an end mill with inserts of 10 mm edge."""
-    given = {"id": f"I{DC:g}", "body": "inserted_end_mill", "APMX": 10, "LU": 2 * DC, "LPR": 2.5 * DC, "DN": DC - 1, "RMPX": 4, "ZEFP": 3} | more
+    given = {
+        "id": f"I{DC:g}",
+        "body": "inserted_end_mill",
+        "APMX": 10,
+        "LU": 2 * DC,
+        "LPR": 2.5 * DC,
+        "DN": DC - 1,
+        "RMPX": 4,
+        "ZEFP": 3,
+    } | more
     return make_cutter(DC=DC, **given)
 
 
@@ -37,7 +46,10 @@ def drill(DC: float) -> Cutter:
 
 
 def job(
-    feature: dict[str, Any], crib: Sequence[Cutter], material: str = ALUMINIUM, machine: dict[str, Any] | Machine = EVERYDAY
+    feature: dict[str, Any],
+    crib: Sequence[Cutter],
+    material: str = ALUMINIUM,
+    machine: dict[str, Any] | Machine = EVERYDAY,
 ) -> Assignment:
     """Return an assignment of one feature; lengths in mm."""
     given = {"id": "F1", **feature}
@@ -49,12 +61,22 @@ def job(
     )
 
 
-def asked(feature: dict[str, Any], crib: Sequence[Cutter], material: str = ALUMINIUM, machine: dict[str, Any] | Machine = EVERYDAY) -> FeatureAdvice:
+def asked(
+    feature: dict[str, Any],
+    crib: Sequence[Cutter],
+    material: str = ALUMINIUM,
+    machine: dict[str, Any] | Machine = EVERYDAY,
+) -> FeatureAdvice:
     """Return the advice for such a feature."""
     return advise(job(feature, crib, material, machine)).features[0]
 
 
-def best(feature: dict[str, Any], crib: Sequence[Cutter], material: str = ALUMINIUM, machine: dict[str, Any] | Machine = EVERYDAY) -> Candidate:
+def best(
+    feature: dict[str, Any],
+    crib: Sequence[Cutter],
+    material: str = ALUMINIUM,
+    machine: dict[str, Any] | Machine = EVERYDAY,
+) -> Candidate:
     """Return the advised candidate for such a feature; there must be one."""
     found = asked(feature, crib, material, machine).best
     assert found is not None

@@ -42,7 +42,11 @@ def crib() -> tuple[Cutter, ...]:
 @st.composite
 def features(draw: st.DrawFn) -> dict[str, Any]:
     """Return a feature that some cutter may rough, in mm to half a millimetre."""
-    kind = draw(st.sampled_from(["closed_pocket", "open_pocket", "slot", "step", "outside_profile", "round_hole", "planar_face"]))
+    kind = draw(
+        st.sampled_from(
+            ["closed_pocket", "open_pocket", "slot", "step", "outside_profile", "round_hole", "planar_face"]
+        )
+    )
     width, depth = draw(sizes), draw(st.integers(4, 120).map(lambda half: half / 2))
     length = width + draw(sizes)
     oblong = {"kind": kind, "length": length, "width": width, "depth": depth}
@@ -56,7 +60,10 @@ def features(draw: st.DrawFn) -> dict[str, Any]:
             fits = {} if corner is None or corner > width / 2 else {"corner_radius": corner}
             return oblong | {"floor": True} | fits
         case "outside_profile":
-            return oblong | {"stock_side": draw(st.sampled_from([2.0, 5.0, 12.0])), "clearance_below": draw(st.sampled_from([0.0, 5.0]))}
+            return oblong | {
+                "stock_side": draw(st.sampled_from([2.0, 5.0, 12.0])),
+                "clearance_below": draw(st.sampled_from([0.0, 5.0])),
+            }
         case _:
             return oblong
 
@@ -65,7 +72,14 @@ def told(found: FeatureAdvice) -> tuple[Any, ...]:
     best = found.best
     if best is None:
         return (found.grade,)
-    return found.grade, best.method, best.cutter.id, best.entry, best.plan.levels if best.plan else None, sorted(rule.id for rule in best.fired)
+    return (
+        found.grade,
+        best.method,
+        best.cutter.id,
+        best.entry,
+        best.plan.levels if best.plan else None,
+        sorted(rule.id for rule in best.fired),
+    )
 
 
 LENGTHS = {"length", "width", "depth", "diameter", "corner_radius", "stock_side", "clearance_below"}
@@ -77,7 +91,10 @@ def written(feature: dict[str, Any], cutters: Sequence[Cutter], per_mm: float) -
     """Return the advice for files written in mm (1.0) or inch (1/25.4)."""
     with TemporaryDirectory() as place:
         folder, unit = Path(place), "mm" if per_mm == 1 else "inch"
-        values = ", ".join(f"{name}: {value * per_mm!r}" if name in LENGTHS else f"{name}: {str(value).lower()}" for name, value in feature.items())
+        values = ", ".join(
+            f"{name}: {value * per_mm!r}" if name in LENGTHS else f"{name}: {str(value).lower()}"
+            for name, value in feature.items()
+        )
         (folder / "job.yaml").write_text(
             f"part: Units\nunits: {unit}\nmaterial: C45\nmachine: everyday\nshop: shop.yaml\nfeatures:\n  - {{id: F1, {values}}}\n"
         )
@@ -87,7 +104,9 @@ def written(feature: dict[str, Any], cutters: Sequence[Cutter], per_mm: float) -
         for cutter in cutters:
             lengths = [getattr(cutter, name) for name in CUTTER_LENGTHS]
             cells = ["" if value is None else repr(value * per_mm) for value in lengths]
-            rows.append(",".join(cells + ["" if (value := getattr(cutter, name)) is None else str(value) for name in OTHERS]))
+            rows.append(
+                ",".join(cells + ["" if (value := getattr(cutter, name)) is None else str(value) for name in OTHERS])
+            )
         (folder / "crib.csv").write_text(("# units: inch\n" if per_mm != 1 else "") + "\n".join(rows) + "\n")
         return advise(read_assignment(folder / "job.yaml"))
 
@@ -103,14 +122,24 @@ def test_inch_and_millimetre_give_the_same_advice(feature: dict[str, Any]) -> No
 
 
 @some
-@given(features(), st.sampled_from(MATERIALS), st.sampled_from([EVERYDAY, STRONG]), st.sets(st.integers(0, 47), min_size=1, max_size=8),
-       st.sets(st.integers(0, 47), max_size=8))
+@given(
+    features(),
+    st.sampled_from(MATERIALS),
+    st.sampled_from([EVERYDAY, STRONG]),
+    st.sets(st.integers(0, 47), min_size=1, max_size=8),
+    st.sets(st.integers(0, 47), max_size=8),
+)
 def test_a_larger_crib_never_gives_a_worse_nor_a_slower_answer(
     feature: dict[str, Any], material: str, machine: dict[str, Any], few_cutters: set[int], more: set[int]
 ) -> None:
     """Source: whoever has more to choose from can still choose the same."""
-    small, large = ([crib()[place % len(crib())] for place in sorted(places)] for places in (few_cutters, few_cutters | more))
-    small, large = list({cutter.id: cutter for cutter in small}.values()), list({cutter.id: cutter for cutter in large}.values())
+    small, large = (
+        [crib()[place % len(crib())] for place in sorted(places)] for places in (few_cutters, few_cutters | more)
+    )
+    small, large = (
+        list({cutter.id: cutter for cutter in small}.values()),
+        list({cutter.id: cutter for cutter in large}.values()),
+    )
     one, other = asked(feature, small, material, machine), asked(feature, large, material, machine)
     assert GRADES.index(other.grade) <= GRADES.index(one.grade)
     if one.best is not None and other.best is not None and one.grade == other.grade:
@@ -129,7 +158,12 @@ def test_geometric_ratios_survive_scaling(feature: dict[str, Any], scale: float,
         assignment = job(given_feature, [solid(DC * times, 2 * DC * times, RE=0.1 * times)])
         bench, region = bench_of(assignment), region_of(assignment.job.features[0])
         inside = cutter_in(region, assignment.crib[0], feature_facts(region, bench), bench)
-        ratios.append({name: inside.facts.get(name) for name in ("width_ratio", "depth_ratio", "corner_ratio", "projection_ratio", "fill_share")})
+        ratios.append(
+            {
+                name: inside.facts.get(name)
+                for name in ("width_ratio", "depth_ratio", "corner_ratio", "projection_ratio", "fill_share")
+            }
+        )
     assert ratios[0] == pytest.approx(ratios[1])
     assert ratios[0]["width_ratio"] == pytest.approx(40 / DC)
 
@@ -194,7 +228,11 @@ def plans() -> list[Plan]:
 
 
 @pytest.mark.parametrize(
-    "setting", [pytest.param(name, marks=pytest.mark.xfail(strict=True, reason=NOT_YET[name]) if name in NOT_YET else ()) for name in FINAL]
+    "setting",
+    [
+        pytest.param(name, marks=pytest.mark.xfail(strict=True, reason=NOT_YET[name]) if name in NOT_YET else ())
+        for name in FINAL
+    ],
 )
 def test_what_was_held_back_ends_at_the_setting_that_is_advised(setting: str) -> None:
     """Source: reasoning alone. Each step starts where the one before ended, and the last is what is advised."""
@@ -225,7 +263,9 @@ def test_rounding_the_width_hides_no_more_than_a_handy_step() -> None:
 
 @some
 @given(features(), st.sampled_from(MATERIALS), st.sampled_from([EVERYDAY, STRONG]))
-def test_what_is_advised_lies_within_cutter_and_spindle(feature: dict[str, Any], material: str, machine: dict[str, Any]) -> None:
+def test_what_is_advised_lies_within_cutter_and_spindle(
+    feature: dict[str, Any], material: str, machine: dict[str, Any]
+) -> None:
     """Source: reasoning alone. No level deeper than the edge, no width beyond DC, no speed or power that the machine has not."""
     spindle: Machine = make_machine(**machine)
     found = asked(feature, crib()[::3], material, machine)

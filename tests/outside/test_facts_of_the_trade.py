@@ -16,7 +16,14 @@ from advisor.reasoning.situation import cutter_in, feature_facts
 
 pytestmark = pytest.mark.outside
 QUICK = EVERYDAY | {"spindle": {"speed": [2000, 10000, 20000], "power": [20, 30, 30]}}
-TALL: dict[str, Any] = {"kind": "outside_profile", "length": 240, "width": 120, "depth": 75, "stock_side": 6, "clearance_below": 10}
+TALL: dict[str, Any] = {
+    "kind": "outside_profile",
+    "length": 240,
+    "width": 120,
+    "depth": 75,
+    "stock_side": 6,
+    "clearance_below": 10,
+}
 
 
 def rules(found: FeatureAdvice | Candidate) -> set[str]:
@@ -138,7 +145,9 @@ def test_a_helix_into_steel_takes_long_and_a_drilled_hole_saves_that_time() -> N
     assert helix.time - hole.time > 30
     assert helix.plan is not None
     assert hole.plan is not None
-    assert (helix.plan.radial_width, helix.plan.feed_rate) == (hole.plan.radial_width, hole.plan.feed_rate), "the cut is the same"
+    assert (helix.plan.radial_width, helix.plan.feed_rate) == (hole.plan.radial_width, hole.plan.feed_rate), (
+        "the cut is the same"
+    )
 
 
 def test_a_drill_narrower_than_the_cutter_makes_no_way_in() -> None:
@@ -169,7 +178,14 @@ def test_the_advice_for_a_pocket_with_sharp_corners_says_so() -> None:
 @pytest.mark.parametrize("ends", [0, 1, 2])
 def test_a_long_slot_hardly_wider_than_the_cutter_is_ramped(width: float, ends: int) -> None:
     """Common practice, no source: loops there would be tiny, many and slow."""
-    slot: dict[str, Any] = {"kind": "slot", "length": 150, "width": width, "depth": 14, "floor": True, "open_ends": ends}
+    slot: dict[str, Any] = {
+        "kind": "slot",
+        "length": 150,
+        "width": width,
+        "depth": 14,
+        "floor": True,
+        "open_ends": ends,
+    }
     found = asked(slot, [solid(12, 26)])
     assert found.best is not None
     assert (found.best.method, found.grade) == ("ramped_slotting", "good")

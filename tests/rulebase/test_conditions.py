@@ -8,7 +8,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.rulebase import conditions
-from advisor.rulebase.conditions import All, Compare, Condition, ConditionError, Known, facts_read, holds, leaves, negate, parse, quantise
+from advisor.rulebase.conditions import (
+    All,
+    Compare,
+    Condition,
+    ConditionError,
+    Known,
+    facts_read,
+    holds,
+    leaves,
+    negate,
+    parse,
+    quantise,
+)
 
 LIMITS = {"loop_width_ratio_least": 1.35, "teeth_most": 4.0}
 
@@ -61,7 +73,9 @@ def test_not_a_comparison_is_the_opposite_comparison(operator: str, value: float
 
 def test_negation_is_worked_inwards_to_the_comparisons() -> None:
     tree = parse({"not": {"any": ["DC < 3", {"all": ["group = S", {"known": "RE"}]}]}}, {})
-    assert tree == All((Compare("DC", ">=", 3.0), conditions.Any((Compare("group", "!=", "S"), Known("RE", present=False)))))
+    assert tree == All(
+        (Compare("DC", ">=", 3.0), conditions.Any((Compare("group", "!=", "S"), Known("RE", present=False))))
+    )
 
 
 @pytest.mark.parametrize("operator", sorted(conditions.OPERATORS))
@@ -114,7 +128,16 @@ def test_the_facts_read_are_those_of_the_leaves(tree: Condition) -> None:
 
 @pytest.mark.parametrize(
     ("value", "seen"),
-    [(1.35, 1.35), (1.349999999, 1.35), (1.00004, 1.0), (1.00006, 1.0001), (0.00001, 0.0), (-0.00001, 0.0), (1e16, 1e12), (-1e300, -1e12)],
+    [
+        (1.35, 1.35),
+        (1.349999999, 1.35),
+        (1.00004, 1.0),
+        (1.00006, 1.0001),
+        (0.00001, 0.0),
+        (-0.00001, 0.0),
+        (1e16, 1e12),
+        (-1e300, -1e12),
+    ],
 )
 def test_numbers_are_seen_to_four_decimals(value: float, seen: float) -> None:
     assert quantise(value) == seen

@@ -6,9 +6,9 @@ from collections import Counter
 import pytest
 
 from advisor.rulebase.conditions import Compare, Value, facts_read, holds, leaves, quantise
-from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.measures import LEVELS
 from advisor.rulebase.schema import Example, Rule, reads
+from advisor.rulebase.shipped import rule_base
 
 BASE = rule_base()
 EXAMPLES = [
@@ -47,9 +47,13 @@ def test_every_threshold_that_a_rule_names_decides_something(rule: Rule) -> None
     for leaf in leaves(rule.condition):
         if isinstance(leaf, Compare) and not isinstance(leaf.value, str):
             answers = {
-                holds(rule.condition, facts | {leaf.fact: quantise(leaf.value + shift)}) for facts in firing for shift in (-1e-4, 0.0, 1e-4)
+                holds(rule.condition, facts | {leaf.fact: quantise(leaf.value + shift)})
+                for facts in firing
+                for shift in (-1e-4, 0.0, 1e-4)
             }
-            assert answers == {True, False}, f"{leaf.fact} {leaf.operator} {leaf.value} changes nothing in any example that fires"
+            assert answers == {True, False}, (
+                f"{leaf.fact} {leaf.operator} {leaf.value} changes nothing in any example that fires"
+            )
 
 
 def test_ids_say_what_is_so_in_plain_words() -> None:
@@ -59,7 +63,9 @@ def test_ids_say_what_is_so_in_plain_words() -> None:
 
 
 def test_no_two_rules_of_a_stage_bear_the_same_title() -> None:
-    twice = {title: count for title, count in Counter((rule.stage, rule.title) for rule in BASE.rules).items() if count > 1}
+    twice = {
+        title: count for title, count in Counter((rule.stage, rule.title) for rule in BASE.rules).items() if count > 1
+    }
     assert not twice
 
 
@@ -92,7 +98,9 @@ def test_cautions_about_people_and_fire_are_marked_as_such() -> None:
 
 def test_a_rule_is_asked_at_the_level_of_the_most_particular_fact_it_reads() -> None:
     for rule in BASE.rules:
-        wanted = max((BASE.measures[fact].level for fact in facts_read(rule.condition)), key=LEVELS.index, default="feature")
+        wanted = max(
+            (BASE.measures[fact].level for fact in facts_read(rule.condition)), key=LEVELS.index, default="feature"
+        )
         assert rule.level == wanted, rule.id
 
 

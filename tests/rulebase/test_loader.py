@@ -12,8 +12,8 @@ from advisor.inputs import BadInput
 from advisor.inputs.problems import Problem
 from advisor.paths import rules_dir, shared_dir
 from advisor.rulebase.loader import load
-from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.schema import RuleBase
+from advisor.rulebase.shipped import rule_base
 
 GOOD = """\
 - id: a-new-rule # here
@@ -59,13 +59,23 @@ def when(*conditions: str) -> str:
     return changed("when: [width_ratio < loop_width_ratio_least]", f"when: [{', '.join(conditions)}]{HERE}")
 
 
-CONCLUDES = GOOD.replace("verdict: against", "verdict: concludes\n  concludes: {fact: FACT, value: VALUE}" + HERE).replace(HERE, "", 1)
+CONCLUDES = GOOD.replace(
+    "verdict: against", "verdict: concludes\n  concludes: {fact: FACT, value: VALUE}" + HERE
+).replace(HERE, "", 1)
 
 
 def concluding(fact: str, value: str, *, about: str = "", condition: str = "depth > 1") -> str:
-    text = CONCLUDES.replace("FACT", fact).replace("VALUE", value).replace("width_ratio < loop_width_ratio_least", condition)
+    text = (
+        CONCLUDES.replace("FACT", fact)
+        .replace("VALUE", value)
+        .replace("width_ratio < loop_width_ratio_least", condition)
+    )
     text = text.replace("  about: {method: layered_pocketing}\n", about)
-    return text.replace("{width_ratio}", "{depth}").replace("{width_ratio: 1}", "{depth: 2}").replace("{width_ratio: 3}", "{depth: 1}")
+    return (
+        text.replace("{width_ratio}", "{depth}")
+        .replace("{width_ratio: 1}", "{depth: 2}")
+        .replace("{width_ratio: 3}", "{depth: 1}")
+    )
 
 
 RULE_FAULTS = [
@@ -141,7 +151,9 @@ def test_the_rule_that_is_spoilt_below_is_good_before(folder: Path) -> None:
     """Else each of the tests below might pass for another reason."""
     (folder / "clearing" / "own.yaml").write_text(GOOD)
     assert "a-new-rule" in read(folder).by_id
-    (folder / "settings" / "own.yaml").write_text(concluding("bottom_policy", "leave_a_skin").replace("a-new-rule", "another"))
+    (folder / "settings" / "own.yaml").write_text(
+        concluding("bottom_policy", "leave_a_skin").replace("a-new-rule", "another")
+    )
     assert read(folder).by_id["another"].concludes == ("bottom_policy", "leave_a_skin", None)
 
 
@@ -193,14 +205,18 @@ def test_a_slip_in_a_table_is_told_with_file_and_line(folder: Path, name: str, t
 
 def test_a_threshold_that_goes_is_missed_wherever_it_was_named(folder: Path) -> None:
     path = folder / "thresholds.yaml"
-    path.write_text("\n".join(line for line in path.read_text().splitlines() if not line.startswith("loop_width_ratio_least:")))
+    path.write_text(
+        "\n".join(line for line in path.read_text().splitlines() if not line.startswith("loop_width_ratio_least:"))
+    )
     rules = {problem.field.partition(".")[0] for problem in complaints(folder)}
     assert {"room-is-close", "narrow-slot-is-ramped", "slot-too-narrow-to-loop"} <= rules
 
 
 def test_all_slips_of_all_files_are_told_at_once(folder: Path) -> None:
     (folder / "clearing" / "own.yaml").write_text(when("widht_ratio < 1"))
-    (folder / "entry" / "own.yaml").write_text(changed("verdict: against", "verdict: dislikes").replace("a-new-rule", "another"))
+    (folder / "entry" / "own.yaml").write_text(
+        changed("verdict: against", "verdict: dislikes").replace("a-new-rule", "another")
+    )
     thresholds = folder / "thresholds.yaml"
     thresholds.write_text(f"{thresholds.read_text().rstrip()}\nown_limit: 3\n")
     assert {Path(problem.file).parent.name for problem in complaints(folder)} == {"clearing", "entry", "rules"}
@@ -228,7 +244,12 @@ def test_every_rule_and_threshold_knows_its_file_and_line() -> None:
         assert f"- id: {rule.id}" in Path(rule.file).read_text(encoding="utf-8").splitlines()[rule.line - 1]
     for threshold in base.thresholds.values():
         assert threshold.line is not None
-        assert Path(threshold.file).read_text(encoding="utf-8").splitlines()[threshold.line - 1].startswith(f"{threshold.name}:")
+        assert (
+            Path(threshold.file)
+            .read_text(encoding="utf-8")
+            .splitlines()[threshold.line - 1]
+            .startswith(f"{threshold.name}:")
+        )
 
 
 # Slips that the loader does not yet tell; each mark goes when it does.

@@ -12,8 +12,8 @@ from advisor.reasoning import contrast
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import standing
 from advisor.rulebase.conditions import Compare, Facts, quantise
-from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.schema import Rule
+from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.wording import PLACEHOLDER, apart, comparison_text, fact_text, fill, number, quantity
 
 BASE = rule_base()
@@ -61,7 +61,9 @@ def test_a_quantity_carries_its_unit(value: float | str, unit: str, text: str) -
         (1199.6, 1200, "1/min", (f"1{GAP}199.6{GAP}/min", f"1{GAP}200{GAP}/min")),
     ],
 )
-def test_a_number_close_to_its_limit_is_told_apart(value: float, limit: float, unit: str, shown: tuple[str, str]) -> None:
+def test_a_number_close_to_its_limit_is_told_apart(
+    value: float, limit: float, unit: str, shown: tuple[str, str]
+) -> None:
     assert apart(value, limit, unit) == shown
 
 
@@ -72,7 +74,12 @@ def test_what_differs_to_a_hundred_thousandth_is_never_written_alike(value: floa
 
 
 def test_a_reason_shows_its_number_apart_from_the_limit_it_met() -> None:
-    text = fill(BASE, BASE.by_id["no-room-to-loop"], BASE.by_id["no-room-to-loop"].because, {"width_ratio": 1.1499, "loop_radius": 0.25})
+    text = fill(
+        BASE,
+        BASE.by_id["no-room-to-loop"],
+        BASE.by_id["no-room-to-loop"].because,
+        {"width_ratio": 1.1499, "loop_radius": 0.25},
+    )
     assert "1.1499 times the cutter" in text
     assert f"0.25{GAP}mm" in text
 
@@ -82,7 +89,10 @@ def test_a_comparison_says_the_value_the_limit_and_whether_it_was_met() -> None:
     assert comparison_text(BASE, leaf, {"width_ratio": 1.1499}) == "width ratio 1.1499 < 1.15 (loop_room_ratio_least)"
     assert comparison_text(BASE, leaf, {"width_ratio": 1.2}).endswith(": not so")
     assert comparison_text(BASE, leaf, {}) == "width ratio not given"
-    assert comparison_text(BASE, Compare("feature", "=", "closed_pocket"), {"feature": "slot"}) == "feature is slot; asked: is closed pocket"
+    assert (
+        comparison_text(BASE, Compare("feature", "=", "closed_pocket"), {"feature": "slot"})
+        == "feature is slot; asked: is closed pocket"
+    )
 
 
 def test_a_number_takes_its_noun_in_the_plural_unless_it_is_one() -> None:
@@ -131,7 +141,12 @@ def _holes() -> dict[str, set[tuple[str, str, str]]]:
 
 @pytest.mark.parametrize(
     "rule_id",
-    [pytest.param(rule.id, marks=pytest.mark.xfail(strict=True, reason=WANTING[rule.id]) if rule.id in WANTING else ()) for rule in BASE.rules],
+    [
+        pytest.param(
+            rule.id, marks=pytest.mark.xfail(strict=True, reason=WANTING[rule.id]) if rule.id in WANTING else ()
+        )
+        for rule in BASE.rules
+    ],
 )
 def test_no_reason_has_a_hole_where_a_number_should_be(rule_id: str) -> None:
     assert not _holes().get(rule_id)

@@ -1,0 +1,46 @@
+"""What the README shows is what the program prints."""
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+RUN = "from advisor.cli.main import run; run()"
+
+
+def printed(*words: str) -> str:
+    environment = {**os.environ, "COLUMNS": "80", "PYTHONPATH": str(ROOT)}
+    done = subprocess.run(
+        [sys.executable, "-c", RUN, *words], cwd=ROOT, env=environment, capture_output=True, text=True, encoding="utf-8"
+    )
+    return done.stdout
+
+
+def blocks() -> dict[str, str]:
+    """The sessions of the README: what was typed, and what came out."""
+    found = re.findall(r"```\n\$ roughing ([^\n]+)\n(.*?)```", README, re.DOTALL)
+    return dict(found)
+
+
+def engine_left_out(text: str) -> str:
+    return re.sub(r"by\s+(durable-rules|the Python evaluator|Python evaluator)\.", "by ENGINE.", text)
+
+
+def test_the_session_of_the_readme_is_real() -> None:
+    shown = blocks()["advise cases/guide-slot-narrow/job.yaml"]
+    out = printed("advise", "cases/guide-slot-narrow/job.yaml")
+    assert engine_left_out(shown).split() == engine_left_out(out).split()
+
+
+def test_the_evidence_of_the_readme_is_real() -> None:
+    shown = blocks()["why cases/guide-slot-narrow/job.yaml S1"].replace("...\n", "")
+    assert shown.strip() in printed("why", "cases/guide-slot-narrow/job.yaml", "S1")
+
+
+def test_the_readme_starts_with_the_job_and_then_two_commands() -> None:
+    marks = re.findall(r"<!-- (main|test) command -->\n```\n([^\n]+)\n```", README)
+    assert [name for name, _ in marks] == ["main", "test"]
+    assert README.index("<!-- main command -->") < README.index("## ")

@@ -1,0 +1,68 @@
+"""A wheel installed away from the checkout carries rules, tables and cases, and runs them."""
+
+import json
+import os
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+RUN = "from advisor.cli.main import run; run()"
+
+
+@pytest.fixture(scope="module")
+def elsewhere(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("elsewhere")
+    subprocess.run(
+        [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(folder), str(ROOT)],
+        check=True,
+        capture_output=True,
+    )
+    (wheel,) = folder.glob("*.whl")
+    with zipfile.ZipFile(wheel) as archive:
+        archive.extractall(folder / "site")
+    return folder
+
+
+def roughing(elsewhere: Path, *words: str) -> subprocess.CompletedProcess[str]:
+    environment = {**os.environ, "PYTHONPATH": str(elsewhere / "site"), "COLUMNS": "80"}
+    return subprocess.run(
+        [sys.executable, "-c", RUN, *words], cwd=elsewhere, env=environment, capture_output=True, text=True, encoding="utf-8"
+    )
+
+
+def test_the_installed_package_is_the_one_that_runs(elsewhere: Path) -> None:
+    shown = subprocess.run(
+        [sys.executable, "-c", "import advisor, advisor.paths as p; print(advisor.__file__); print(p.rules_dir())"],
+        cwd=elsewhere,
+        env={**os.environ, "PYTHONPATH": str(elsewhere / "site")},
+        capture_output=True,
+        text=True,
+    ).stdout
+    assert all(line.startswith(str(elsewhere)) for line in shown.splitlines())
+
+
+def test_every_shipped_case_runs_from_the_wheel_as_from_the_checkout(elsewhere: Path) -> None:
+    cases = sorted(path.name for path in (elsewhere / "site/advisor/_data/cases").iterdir())
+    assert cases == sorted(path.name for path in (ROOT / "cases").iterdir() if path.is_dir())
+    for case in cases[::4]:
+        job = elsewhere / "site/advisor/_data/cases" / case / "job.yaml"
+        away = roughing(elsewhere, "advise", str(job), "--format", "json")
+        here = subprocess.run(
+            [sys.executable, "-c", RUN, "advise", str(ROOT / "cases" / case / "job.yaml"), "--format", "json"],
+            cwd=ROOT,
+            capture_output=True,
+            text=True,
+            encoding="utf-8",
+        )
+        assert away.returncode == here.returncode, away.stderr
+        assert json.loads(away.stdout)["features"] == json.loads(here.stdout)["features"]
+
+
+def test_the_demo_of_the_readme_is_found_from_anywhere(elsewhere: Path) -> None:
+    done = roughing(elsewhere, "advise", "cases/winch-side-plate/job.yaml")
+    assert done.returncode == 0
+    assert "Winch side plate" in done.stdout

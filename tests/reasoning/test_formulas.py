@@ -1,0 +1,69 @@
+"""Every formula of the register of measures, worked out again from the numbers of all cases."""
+
+import math
+import re
+from collections import Counter
+from typing import Any
+
+import worked
+
+from advisor.reasoning.evidence import circumstances, quantised
+from advisor.reasoning.evidence import worked as worked_out
+from advisor.rulebase.shipped import rule_base
+
+BASE = rule_base()
+FUNCTIONS: dict[str, Any] = {
+    "sin": lambda angle: math.sin(math.radians(angle)), "cos": lambda angle: math.cos(math.radians(angle)),
+    "tan": lambda angle: math.tan(math.radians(angle)), "acos": lambda value: math.degrees(math.acos(value)), "rad": math.radians,
+    "min": min, "max": max, "ceil": math.ceil, "pi": math.pi,
+}  # fmt: skip
+NAME = re.compile(r"[A-Za-z_]\w*")
+
+
+def test_every_formula_gives_the_number_that_is_shown() -> None:
+    """A formula that nobody could work out again by hand would be worse than none."""
+    seen, wrong = Counter[str](), {}
+    for case, found in worked.every_feature():
+        for candidate in found.candidates:
+            facts = candidate.facts
+            for name, value in facts.items():
+                formula = BASE.measures[name].formula(*circumstances(facts)) if name in BASE.measures else ""
+                names = set(NAME.findall(formula)) - set(FUNCTIONS)
+                if (
+                    not formula
+                    or isinstance(value, str)
+                    or not all(part in facts or part in BASE.limits for part in names)
+                ):
+                    continue
+                known = {part: facts.get(part, BASE.limits.get(part)) for part in names}
+                again = eval(formula, {"__builtins__": {}}, FUNCTIONS | known)
+                seen[name] += 1
+                if not math.isclose(again, value, rel_tol=1e-4, abs_tol=1e-6):
+                    wrong.setdefault(
+                        name,
+                        (
+                            case,
+                            found.region.id,
+                            candidate.method,
+                            candidate.cutter.id,
+                            candidate.entry,
+                            formula,
+                            again,
+                            value,
+                        ),
+                    )
+    assert not wrong
+    assert len(seen) > 30
+
+
+def test_the_formula_is_shown_with_its_numbers() -> None:
+    best = worked.feature("guide-slot-narrow", "S1").best
+    assert best is not None
+    shown = worked_out("width_ratio", best.facts, BASE)
+    assert shown.formula == "narrowest_width / DC"
+    assert shown.numbers.replace("\u00a0", " ") == "11.8 / 10"
+    assert shown.value == "1.18"
+
+
+def test_what_the_rules_see_is_quantised() -> None:
+    assert quantised({"DC": 1.00001, "feature": "slot"}) == {"DC": 1.0, "feature": "slot"}
