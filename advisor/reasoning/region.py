@@ -41,6 +41,7 @@ class Region(NamedTuple):
     allowance_bottom: float | None
     open_ends: int
     fit_width: float | None
+    open_sides: int | None
 
     @property
     def round(self) -> bool:
@@ -94,6 +95,7 @@ def region_of(feature: FeatureBase) -> Region:
     island = given("island")
     narrowest = (width - island) / 2 if island else width
     flat_floor = getattr(feature, "flat_floor", None)
+    open_sides = getattr(feature, "open_sides", None) if kind == "open_pocket" else None
     return Region(
         id=feature.id,
         kind=kind,
@@ -115,9 +117,13 @@ def region_of(feature: FeatureBase) -> Region:
         allowance_side=given("allowance_side"),
         allowance_bottom=given("allowance_bottom"),
         open_ends=open_ends,
-        fit_width=narrowest
-        if kind in WALLED_KINDS
-        else width
-        if kind == "open_pocket" and getattr(feature, "open_sides", None) in (None, 1)
-        else None,
+        fit_width=_fit_width(kind, width, narrowest, open_sides),
+        open_sides=open_sides,
     )
+
+
+def _fit_width(kind: str, width: float, narrowest: float, open_sides: int | None) -> float | None:
+    """The width that has walls on both sides; an open pocket is taken to have one open side unless it says more."""
+    if kind in WALLED_KINDS:
+        return narrowest
+    return width if kind == "open_pocket" and open_sides in (None, 1) else None

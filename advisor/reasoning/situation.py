@@ -78,6 +78,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
         {
             "narrowest_width": region.narrowest,
             "fit_width": region.fit_width,
+            "open_sides": None if region.open_sides is None else float(region.open_sides),
             "corner_radius": region.corner_radius,
             "clearance_below": region.clearance_below,
             "island": region.island,

@@ -21,7 +21,7 @@ class NotAsked(NamedTuple):
 
 FIELDS = {
     "closed_pocket": ("corner_radius", "thinnest_wall", "floor_thickness", "clearance_below"),
-    "open_pocket": ("corner_radius", "thinnest_wall", "floor_thickness", "clearance_below"),
+    "open_pocket": ("open_sides", "corner_radius", "thinnest_wall", "floor_thickness", "clearance_below"),
     "slot": ("thinnest_wall", "floor_thickness", "clearance_below"),
     "step": ("thinnest_wall",),
     "outside_profile": ("stock_side", "corner_radius", "clearance_below", "thinnest_wall"),
