@@ -12,6 +12,7 @@ rulesets built once a process, since they are never freed.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from itertools import count
 from math import prod
 from typing import Any as Anything
@@ -26,6 +27,7 @@ MOST_RULES = 32
 MOST_MATCHES = 60
 TESTS = {"<": "$lt", "<=": "$lte", ">": "$gt", ">=": "$gte", "!=": "$neq"}
 ASKED = {"asked": "q"}
+NEVER = {"asked": "never"}
 _numbers = count()
 
 
@@ -40,7 +42,7 @@ class _QuietHost(engine.Host):  # type: ignore[misc]
         return
 
 
-def compile_condition(condition: Condition) -> dict[str, Anything]:
+def compile_condition(condition: Condition) -> Mapping[str, Anything]:
     """A condition tree as the engine's nested tests on the properties of one fact."""
     if isinstance(condition, Compare):
         if condition.operator == "=":
@@ -50,6 +52,8 @@ def compile_condition(condition: Condition) -> dict[str, Anything]:
         return {"$ex" if condition.present else "$nex": {condition.fact: 1}}
     word = "$and" if isinstance(condition, All) else "$or"
     parts = [compile_condition(part) for part in condition.parts]
+    if not parts:  # nothing asked is true, no alternative is false; an empty list would never come back
+        return ASKED if isinstance(condition, All) else NEVER
     return parts[0] if len(parts) == 1 else {word: parts}
 
 
@@ -129,8 +133,9 @@ class Family:
         try:
             state = self._host.assert_fact(name, {"sid": "q", "id": "q", **ASKED, **facts})
         except Exception as error:
+            with suppress(Exception):  # what is left of a refused question must not hide why it was refused
+                self._host.delete_state(name, "q")
             raise EngineError(f"durable-rules: {type(error).__name__}: {error}") from error
-        finally:
-            self._host.delete_state(name, "q")
+        self._host.delete_state(name, "q")
         if isinstance(state, Mapping) and state.get("exception"):
             raise EngineError(f"durable-rules: {state['exception']}")

@@ -25,6 +25,7 @@ OPERATORS: dict[str, Callable[[Anything, Anything], bool]] = {
 }
 OPPOSITE = {"<": ">=", "<=": ">", ">": "<=", ">=": "<", "=": "!=", "!=": "="}
 COMPARISON = re.compile(r"^\s*([A-Za-z_][\w]*)\s*(<=|>=|!=|<|>|=)\s*([-+.\w]+)\s*$")
+NUMBER = re.compile(r"^[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?$")
 DECIMALS = 4
 GREATEST = 1e12
 
@@ -104,10 +105,9 @@ def _comparison(text: str, thresholds: Mapping[str, float]) -> Compare:
     fact, operator, word = match.groups()
     if word in thresholds:
         return Compare(fact, operator, quantise(thresholds[word]), word)
-    try:
+    if NUMBER.match(word):
         return Compare(fact, operator, quantise(float(word)))
-    except ValueError:
-        return Compare(fact, operator, word)
+    return Compare(fact, operator, word)
 
 
 def negate(condition: Condition) -> Condition:

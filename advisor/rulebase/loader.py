@@ -6,8 +6,9 @@ from pathlib import Path
 
 from advisor.inputs.problems import BadInput, Problem
 from advisor.inputs.yaml_reader import Document, read_yaml
+from advisor.rulebase.faults import Faults, read_source
 from advisor.rulebase.measures import STAGES, Measure, read_measure
-from advisor.rulebase.rule_reader import Faults, RuleReader, read_source
+from advisor.rulebase.rule_reader import RuleReader
 from advisor.rulebase.schema import Rule, RuleBase, Threshold
 
 
@@ -27,6 +28,10 @@ def load(folder: Path, bibliography: Path) -> RuleBase:
         for path in sorted((folder / stage).glob("*.yaml")):
             reader = RuleReader(read_yaml(path), stage, measures, limits, works, faults)
             rules.extend(reader.rules())
+    for path in sorted(folder.rglob("*.yaml")):
+        if path.parent.name not in STAGES and path.name not in ("measures.yaml", "thresholds.yaml"):
+            wanted = f"files in a folder of a stage: {', '.join(STAGES)}"
+            faults.problems.append(Problem(str(path), None, "the folder", path.parent.name, wanted, None))
     _check_together(rules, faults)
     if faults.problems:
         raise BadInput(tuple(faults.problems))
@@ -80,6 +85,9 @@ def _check_together(rules: list[Rule], faults: Faults) -> None:
     for rule in rules:
         for other in rule.overrides:
             if other not in seen:
-                faults.problems.append(
-                    Problem(rule.file, rule.line, f"{rule.id}.overrides", other, "the id of a rule", None)
-                )
+                found, wanted = other, "the id of a rule"
+            elif rule.id in seen[other].overrides:
+                found, wanted = other, f"one of the two to override the other, not both ({other} overrides {rule.id})"
+            else:
+                continue
+            faults.problems.append(Problem(rule.file, rule.line, f"{rule.id}.overrides", found, wanted, None))

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any as Anything
 
-from advisor.inputs.problems import Problem
 from advisor.inputs.yaml_reader import Document
 from advisor.rulebase import conditions
 from advisor.rulebase.conditions import All, Condition, ConditionError, quantise
+from advisor.rulebase.faults import Faults, read_source
 from advisor.rulebase.measures import LEVELS, STAGES, Measure, later_level
-from advisor.rulebase.schema import VERDICTS, Example, Rule, Source
+from advisor.rulebase.schema import VERDICTS, Example, Rule
 from advisor.rulebase.wording import PLACEHOLDER
 
 NEEDED = ("id", "title", "verdict", "because", "source", "examples")
@@ -23,29 +23,6 @@ VERDICTS_OF_STAGE = {
     "entry": {"for", "against", "forbids", "concludes"},
     "caution": {"cautions"},
 }
-
-
-class Faults:
-    """Collects what is wrong, so that one run names everything."""
-
-    def __init__(self) -> None:
-        self.problems: list[Problem] = []
-
-    def add(self, document: Document, path: tuple[Anything, ...], field: str, found: object, wanted: str) -> None:
-        self.problems.append(Problem(document.name, document.line(path), field, str(found), wanted, None))
-
-
-def read_source(
-    entry: Anything, works: set[str], document: Document, path: tuple[Anything, ...], faults: Faults
-) -> Source:
-    if entry == {"common_practice": True}:
-        return Source()
-    if isinstance(entry, dict) and entry.get("work") in works:
-        return Source(entry["work"], bool(entry.get("from_memory", False)), entry.get("section"))
-    faults.add(
-        document, path, "source", entry, "{common_practice: true} or {work: a key of sources.yaml, from_memory: true}"
-    )
-    return Source()
 
 
 class RuleReader:
@@ -91,7 +68,11 @@ class RuleReader:
                 f"{', '.join(NEEDED)} and, where wanted, {', '.join(sorted(ALLOWED - set(NEEDED)))}",
             )
             return None
+        if not self.marks(index, name, entry):
+            return None
         about = self.about(index, name, entry.get("about") or {})
+        if not about and not entry.get("when"):
+            self.fault((index,), name, "neither about nor when", "a condition: else the rule is about everything")
         condition = self.condition(index, name, about, entry.get("when") or [])
         verdict = self.verdict(index, name, entry)
         if condition is None or verdict is None:
@@ -117,10 +98,29 @@ class RuleReader:
             harm=bool(entry.get("harm", False)),
         )
 
+    def marks(self, index: int, name: str, entry: dict[str, Anything]) -> bool:
+        """Whether harm, overrides and the condition are of the right kind; what is not is noted."""
+        before = len(self.faults.problems)
+        overrides = entry.get("overrides", [])
+        if not isinstance(entry.get("harm", False), bool):
+            self.fault((index, "harm"), f"{name}.harm", entry["harm"], "true or false")
+        if not isinstance(overrides, list) or not all(isinstance(other, str) for other in overrides):
+            self.fault((index, "overrides"), f"{name}.overrides", overrides, "a list of ids")
+        elif name in overrides:
+            self.fault((index, "overrides"), f"{name}.overrides", name, "other rules than itself")
+        if not entry.get("about") and not entry.get("when"):
+            self.fault((index,), name, "neither about nor when", "a condition: else the rule is about everything")
+        return len(self.faults.problems) == before
+
     def about(self, index: int, name: str, entry: Anything) -> tuple[tuple[str, tuple[str, ...]], ...]:
         pairs = []
-        for fact, value in entry.items() if isinstance(entry, dict) else ():
+        if not isinstance(entry, dict):
+            self.fault((index, "about"), f"{name}.about", entry, "facts of words, each with a word or a list of words")
+            return ()
+        for fact, value in entry.items():
             words = tuple(str(word) for word in (value if isinstance(value, list) else [value]))
+            if not words:
+                self.fault((index, "about", fact), f"{name}.about.{fact}", "an empty list", "at least one word")
             measure = self.measures.get(fact)
             if measure is None or measure.numeric:
                 self.fault((index, "about", fact), f"{name}.about", fact, "a registered fact of words")
@@ -204,7 +204,7 @@ class RuleReader:
         self, index: int, name: str, entry: Anything, level: str
     ) -> tuple[str, conditions.Value, str | None] | None:
         place = f"{name}.concludes"
-        if not isinstance(entry, dict) or set(entry) != {"fact", "value"}:
+        if not isinstance(entry, dict) or set(entry) != {"fact", "value"} or not isinstance(entry["fact"], str):
             self.fault((index, "concludes"), place, entry, "{fact: ..., value: ...}")
             return None
         measure, value = self.measures.get(entry["fact"]), entry["value"]
@@ -253,12 +253,31 @@ class RuleReader:
             return ()
         found = []
         for kind in ("fires", "silent"):
+            if not isinstance(entry[kind], list):
+                self.fault((index, "examples", kind), f"{name}.examples", entry[kind], "a list of sets of facts")
+                continue
             for number, facts in enumerate(entry[kind]):
-                if strange := sorted(set(facts) - set(self.measures)):
-                    self.fault((index, "examples", kind, number), f"{name}.examples", strange, "registered facts")
-                line = self.document.line((index, "examples", kind, number))
-                pairs = tuple(
-                    (fact, value if isinstance(value, str) else quantise(float(value))) for fact, value in facts.items()
-                )
-                found.append(Example(pairs, kind == "fires", line))
+                path = (index, "examples", kind, number)
+                if pairs := self.example(path, name, facts):
+                    found.append(Example(pairs, kind == "fires", self.document.line(path)))
         return tuple(found)
+
+    def example(
+        self, path: tuple[Anything, ...], name: str, facts: Anything
+    ) -> tuple[tuple[str, conditions.Value], ...]:
+        if not isinstance(facts, dict) or not facts:
+            self.fault(path, f"{name}.examples", facts, "facts and their values, such as {width_ratio: 1.2}")
+            return ()
+        pairs: list[tuple[str, conditions.Value]] = []
+        for fact, value in facts.items():
+            measure = self.measures.get(fact)
+            if measure is None:
+                self.fault((*path, fact), f"{name}.examples", fact, "a registered fact")
+            elif measure.numeric and isinstance(value, int | float) and not isinstance(value, bool):
+                pairs.append((fact, quantise(float(value))))
+            elif not measure.numeric and value in measure.words:
+                pairs.append((fact, str(value)))
+            else:
+                wanted = "a number" if measure.numeric else f"one of {measure.words}"
+                self.fault((*path, fact), f"{name}.examples.{fact}", value, wanted)
+        return tuple(pairs)

@@ -1,6 +1,7 @@
 """How long advice takes in one process, and where the time goes: ``python tests/benchmarks/advice.py [FEATURES]``.
 
-A job of twelve features with the demo crib, in a first pass and in later ones; then many features with other numbers, for the memory.
+A job of twelve features with the demo crib, in a first pass and in later ones; then many features with other
+numbers, for the memory.
 Absolute times depend on the computer, so ratios within the run are given beside them.
 """
 
@@ -45,8 +46,12 @@ PASSES = 15
 
 def feature(given: dict[str, Any], number: int, times: float = 1.0) -> FeatureBase:
     """Return a feature with its lengths scaled."""
-    lengths = {name: value * times if isinstance(value, int | float) and not isinstance(value, bool) and name != "open_ends" else value
-               for name, value in given.items()}  # fmt: skip
+    lengths = {
+        name: value * times
+        if isinstance(value, int | float) and not isinstance(value, bool) and name != "open_ends"
+        else value
+        for name, value in given.items()
+    }
     return FEATURE_KINDS[given["kind"]].model_validate(lengths | {"id": f"F{number}"})
 
 
@@ -73,8 +78,12 @@ def shares(work: Callable[[], object]) -> Iterator[tuple[str, float]]:
     """Yield the share of the time by part of the house, by a profile; a profiler slows small functions most."""
     profile = cProfile.Profile()
     profile.runcall(work)
-    parts = {"engine": ("durable",), "asking": ("advisor/inference", "advisor/rulebase"), "arithmetic": ("advisor/mechanics",),
-             "reasoning": ("advisor/reasoning",)}  # fmt: skip
+    parts = {
+        "engine": ("durable",),
+        "asking": ("advisor/inference", "advisor/rulebase"),
+        "arithmetic": ("advisor/mechanics",),
+        "reasoning": ("advisor/reasoning",),
+    }
     own: dict[str, float] = dict.fromkeys([*parts, "other"], 0.0)
     for (path, _, name), (_, _, seconds, _, _) in pstats.Stats(profile).stats.items():  # type: ignore[attr-defined]
         where = next(
@@ -103,8 +112,11 @@ def memory(asked: Assignment, features: int) -> None:
         if number in (features // 4, features // 2):
             print(f"  after {number + 1} features: {megabytes() - before:+.1f} MB")
     spent = time.perf_counter() - start
-    print(f"  after {features} features: {megabytes() - before:+.1f} MB on {before:.0f} MB, {1000 * spent / features:.2f} ms a feature, "
-          f"{shared_inference().questions} questions kept")  # fmt: skip
+    print(
+        f"  after {features} features: {megabytes() - before:+.1f} MB on {before:.0f} MB, "
+        f"{1000 * spent / features:.2f} ms a feature, "
+        f"{shared_inference().questions} questions kept"
+    )
 
 
 def main() -> None:
@@ -116,13 +128,15 @@ def main() -> None:
     each, middle = 1000 * first / len(TWELVE), 1000 * statistics.median(later) / len(TWELVE)
     print(f"engine: {shared_inference().name}; {len(asked.crib)} cutters, {len(TWELVE)} features")
     print(
-        f"first pass {each:.2f} ms a feature (rulesets built, questions asked), later {middle:.2f} (least {1000 * min(later) / 12:.2f})"
+        f"first pass {each:.2f} ms a feature (rulesets built, questions asked), "
+        f"later {middle:.2f} (least {1000 * min(later) / 12:.2f})"
     )
     print(f"first / later: {each / middle:.1f}")
     advice = advise(asked)
     told = [timed(lambda: text_of(advice)) for _ in range(PASSES)]
     print(
-        f"text / advice, later passes: {statistics.median(told) / statistics.median(later):.2f}; first: {told[0] / first:.2f}"
+        f"text / advice, later passes: {statistics.median(told) / statistics.median(later):.2f}; "
+        f"first: {told[0] / first:.2f}"
     )
     fresh = bench_of(asked, start(rule_base()))
     for name in ("first pass", "later pass"):

@@ -1,6 +1,6 @@
 """Every worked case against what its author expected of the trade before the program answered."""
 
-from itertools import zip_longest
+from itertools import chain, zip_longest
 from pathlib import Path
 from typing import Any
 
@@ -59,7 +59,7 @@ def test_an_expectation_is_written_in_known_words_and_covers_the_job(name: str) 
         rules = [
             *worked.as_list(entry.get("rule", [])),
             *entry.get("cautions", []),
-            *sum(entry.get("not", {}).values(), []),
+            *chain.from_iterable(entry.get("not", {}).values()),
         ]
         assert set(rules) <= set(BASE.by_id)
 

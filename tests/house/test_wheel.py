@@ -30,7 +30,12 @@ def elsewhere(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def roughing(elsewhere: Path, *words: str) -> subprocess.CompletedProcess[str]:
     environment = {**os.environ, "PYTHONPATH": str(elsewhere / "site"), "COLUMNS": "80"}
     return subprocess.run(
-        [sys.executable, "-c", RUN, *words], cwd=elsewhere, env=environment, capture_output=True, text=True, encoding="utf-8"
+        [sys.executable, "-c", RUN, *words],
+        cwd=elsewhere,
+        env=environment,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
     )
 
 

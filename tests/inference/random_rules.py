@@ -15,9 +15,20 @@ def rule(rule_id: str, condition: Condition) -> Rule:
     """Return a rule that says nothing but has this condition."""
     whole = condition if isinstance(condition, All) else All((condition,))
     return Rule(
-        id=rule_id, title=rule_id, stage="clearing", level="candidate", about=(), condition=whole, verdict="against",
-        because="", remedy="", source=Source(), examples=(), file="random", line=None,
-    )  # fmt: skip
+        id=rule_id,
+        title=rule_id,
+        stage="clearing",
+        level="candidate",
+        about=(),
+        condition=whole,
+        verdict="against",
+        because="",
+        remedy="",
+        source=Source(),
+        examples=(),
+        file="random",
+        line=None,
+    )
 
 
 def tree(source: random.Random, depth: int = 3) -> Condition:

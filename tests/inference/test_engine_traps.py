@@ -33,7 +33,8 @@ def family(conditions: Sequence[Condition]) -> durable.Family:
 
 def run(body: str, seconds: float = 60) -> subprocess.CompletedProcess[str]:
     """Run a few lines after the usual imports, in a process of their own."""
-    head = "from advisor.inference.durable import *\nfrom advisor.rulebase.conditions import *\nfrom random_rules import rule\n"
+    modules = ("advisor.inference.durable import *", "advisor.rulebase.conditions import *", "random_rules import rule")
+    head = "".join(f"from {module}\n" for module in modules)
     whole = f"import sys; sys.path[:0] = [{str(HERE.parents[1])!r}, {str(HERE)!r}]\n{head}{body}"
     return subprocess.run([sys.executable, "-c", whole], capture_output=True, text=True, timeout=seconds, check=False)
 
@@ -46,7 +47,10 @@ def in_a_process_of_its_own(body: str, seconds: float = 60) -> str:
 
 
 def test_two_hundred_rules_may_fire_on_one_question() -> None:
-    body = "f = Family([rule(f'r{n}', Compare('x', '<', float(n))) for n in range(200)])\nprint(len(f.ask({'x': -1.0})), len(f.ask({'x': 100.0})))"
+    body = (
+        "f = Family([rule(f'r{n}', Compare('x', '<', float(n))) for n in range(200)])\n"
+        "print(len(f.ask({'x': -1.0})), len(f.ask({'x': 100.0})))"
+    )
     assert in_a_process_of_its_own(body) == "200 99"
 
 
@@ -71,7 +75,8 @@ def test_a_rule_that_comes_true_in_several_ways_fires_once() -> None:
 def test_alternatives_count_towards_what_a_ruleset_bears() -> None:
     """Thirty rules of three alternatives are few rules, but ninety matches."""
     body = (
-        "rules = [rule(f'r{n}', Any((Compare('x', '<', n + 1.0), Compare('x', '<', n + 2.0), Compare('y', '>', 0.0)))) for n in range(30)]\n"
+        "three = lambda n: (Compare('x', '<', n + 1.0), Compare('x', '<', n + 2.0), Compare('y', '>', 0.0))\n"
+        "rules = [rule(f'r{n}', Any(three(n))) for n in range(30)]\n"
         "assert len(list(chunks(rules))) == 2\n"
         "print(len(Family(rules).ask({'x': -1.0, 'y': 1.0})))"
     )
@@ -98,7 +103,7 @@ def test_the_ways_a_condition_can_come_true_multiply_under_all_and_add_under_any
 
 def test_a_rule_with_more_ways_than_a_ruleset_bears_is_refused_by_name() -> None:
     pair = Any((below(1), below(2)))
-    with pytest.raises(durable.EngineError, match="r0.*64 ways.*split the rule"):
+    with pytest.raises(durable.EngineError, match=r"r0.*64 ways.*split the rule"):
         family([All((pair,) * 6)])
 
 
@@ -106,7 +111,8 @@ def test_a_fact_that_no_rule_takes_is_taken_all_the_same() -> None:
     """Untaken facts corrupt memory; the process must live through thousands and still answer."""
     body = (
         "f = Family([rule('r', Compare('x', '<', 1.0))])\n"
-        "for n in range(3000):\n    assert f.ask({'x': 5.0, 'y': float(n)}) == ()\n    assert f.ask({}) == ()\nprint(f.ask({'x': 0.0}))"
+        "for n in range(3000):\n    assert f.ask({'x': 5.0, 'y': float(n)}) == ()\n    assert f.ask({}) == ()\n"
+        "print(f.ask({'x': 0.0}))"
     )
     assert in_a_process_of_its_own(body) == "('r',)"
 
@@ -116,7 +122,8 @@ def test_twenty_thousand_questions_leave_memory_as_it_was() -> None:
         "import resource\n"
         "def pages():\n    return int(open('/proc/self/statm').read().split()[1]) * resource.getpagesize() / 1e6\n"
         "f = Family([rule(f'r{n}', Compare('x', '<', float(n))) for n in range(8)])\n"
-        "ask = lambda times: [f.ask({'x': n % 9 - 0.5, 'y': n + 0.25, 'w': f'word{n}'}) for n in range(times)] and None\n"
+        "one = lambda n: f.ask({'x': n % 9 - 0.5, 'y': n + 0.25, 'w': f'word{n}'})\n"
+        "ask = lambda times: [one(n) for n in range(times)] and None\n"
         "ask(2000)\nbefore = pages()\nask(20000)\nprint(pages() - before)"
     )
     if not Path("/proc/self/statm").exists():
@@ -133,15 +140,11 @@ def test_a_number_that_would_be_written_with_an_exponent_is_understood(value: fl
 
 def test_what_quantising_guards_against_is_real() -> None:
     """Else quantising would be for nothing; the engine refuses the question and answers the next as before."""
-    with pytest.raises(Exception, match="30[0-9]|204"):
+    with pytest.raises(Exception, match=r"30[0-9]|204"):
         _SIGN.ask({"x": 0.00001})
     assert _SIGN.ask({"x": 1.0}) == ("r2",)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="the failed delete_state in the finally clause hides it behind an error of the engine's own kind",
-)
 def test_a_refused_question_is_told_as_an_error_of_the_adapter() -> None:
     with pytest.raises(durable.EngineError):
         _SIGN.ask({"x": 0.00001})
@@ -166,13 +169,8 @@ def test_a_rule_that_only_asks_for_absence_fires_once_and_ends() -> None:
     assert in_a_process_of_its_own(body) == "('r', 's') () ('r',)"
 
 
-@pytest.mark.xfail(
-    strict=True,
-    raises=subprocess.TimeoutExpired,
-    reason="a rule with neither about nor when: the engine never comes back",
-)
 def test_a_rule_without_any_condition_does_not_hang() -> None:
-    """The loader lets such a rule pass, and the evaluator fires it on everything."""
+    """An empty list of tests would keep the engine busy for ever. The loader refuses such a rule all the same."""
     assert evaluator.Family([rule("r", All(()))]).ask({}) == ("r",)
     body = "f = Family([rule('r', All(()))])\nprint(f.ask({}), f.ask({'x': 1.0}))"
     assert in_a_process_of_its_own(body, 5) == "('r',) ('r',)"
@@ -201,7 +199,10 @@ def test_no_timer_runs_behind_the_answers() -> None:
     before = set(threading.enumerate())
     assert family([below(1)]).ask({"x": 0.0}) == ("r0",)
     assert set(threading.enumerate()) == before
-    body = "import threading, time\nf = Family([rule('r', Compare('x', '<', 1.0))]); f.ask({'x': 0.0}); time.sleep(0.3)\nprint(threading.active_count())"
+    body = (
+        "import threading, time\nf = Family([rule('r', Compare('x', '<', 1.0))]); f.ask({'x': 0.0})\n"
+        "time.sleep(0.3)\nprint(threading.active_count())"
+    )
     assert in_a_process_of_its_own(body) == "1"
 
 

@@ -11,12 +11,21 @@ from advisor.reasoning.candidates import Candidate
 QUICK_EXAMPLES = 60
 ALUMINIUM, STEEL = "EN AW-6082-T6", "C45"
 EVERYDAY: dict[str, Any] = {
-    "name": "everyday", "spindle": {"speed": [1200, 6000, 12000], "power": [12, 15, 15]}, "feed_max": 20000, "rapid": 30000,
-    "axis_acceleration": 4, "tool_change": 6, "coolant": ["flood", "air"], "stiffness": 25,
-}  # fmt: skip
+    "name": "everyday",
+    "spindle": {"speed": [1200, 6000, 12000], "power": [12, 15, 15]},
+    "feed_max": 20000,
+    "rapid": 30000,
+    "axis_acceleration": 4,
+    "tool_change": 6,
+    "coolant": ["flood", "air"],
+    "stiffness": 25,
+}
 STRONG: dict[str, Any] = EVERYDAY | {
-    "name": "strong", "spindle": {"speed": [300, 1000, 6000], "power": [24, 37, 37]}, "feed_max": 12000, "stiffness": 60,
-}  # fmt: skip
+    "name": "strong",
+    "spindle": {"speed": [300, 1000, 6000], "power": [24, 37, 37]},
+    "feed_max": 12000,
+    "stiffness": 60,
+}
 
 
 def solid(DC: float, APMX: float, **more: Any) -> Cutter:

@@ -1,4 +1,7 @@
-"""What every miller knows, through the real advice, with small invented jobs. Source of each: common practice, no source."""
+"""What every miller knows, through the real advice, with small invented jobs.
+
+Source of each: common practice, no source.
+"""
 
 from typing import Any
 

@@ -13,10 +13,16 @@ from advisor.rulebase.shipped import rule_base
 
 BASE = rule_base()
 FUNCTIONS: dict[str, Any] = {
-    "sin": lambda angle: math.sin(math.radians(angle)), "cos": lambda angle: math.cos(math.radians(angle)),
-    "tan": lambda angle: math.tan(math.radians(angle)), "acos": lambda value: math.degrees(math.acos(value)), "rad": math.radians,
-    "min": min, "max": max, "ceil": math.ceil, "pi": math.pi,
-}  # fmt: skip
+    "sin": lambda angle: math.sin(math.radians(angle)),
+    "cos": lambda angle: math.cos(math.radians(angle)),
+    "tan": lambda angle: math.tan(math.radians(angle)),
+    "acos": lambda value: math.degrees(math.acos(value)),
+    "rad": math.radians,
+    "min": min,
+    "max": max,
+    "ceil": math.ceil,
+    "pi": math.pi,
+}
 NAME = re.compile(r"[A-Za-z_]\w*")
 
 

@@ -21,18 +21,38 @@ def rule(
     verdict: str, rule_id: str = "r", overrides: tuple[str, ...] = (), concludes: tuple[str, str, None] | None = None
 ) -> Rule:
     return Rule(
-        id=rule_id, title="", stage="clearing", level="candidate", about=(), condition=All(()), verdict=verdict, because="", remedy="",
-        source=Source(), examples=(), file="", line=None, overrides=overrides, concludes=concludes,
-    )  # fmt: skip
+        id=rule_id,
+        title="",
+        stage="clearing",
+        level="candidate",
+        about=(),
+        condition=All(()),
+        verdict=verdict,
+        because="",
+        remedy="",
+        source=Source(),
+        examples=(),
+        file="",
+        line=None,
+        overrides=overrides,
+        concludes=concludes,
+    )
 
 
 @pytest.mark.parametrize(
     ("verdicts", "grade"),
     [
-        ((), "workable"), (("for",), "good"), (("for", "for"), "good"), (("against",), "poor"), (("for", "against"), "poor"),
-        (("forbids",), "forbidden"), (("for", "against", "forbids"), "forbidden"), (("cautions",), "workable"), (("for", "concludes"), "good"),
+        ((), "workable"),
+        (("for",), "good"),
+        (("for", "for"), "good"),
+        (("against",), "poor"),
+        (("for", "against"), "poor"),
+        (("forbids",), "forbidden"),
+        (("for", "against", "forbids"), "forbidden"),
+        (("cautions",), "workable"),
+        (("for", "concludes"), "good"),
     ],
-)  # fmt: skip
+)
 def test_one_word_against_makes_poor_and_one_that_forbids_forbidden(verdicts: tuple[str, ...], grade: str) -> None:
     assert grade_of([rule(verdict, f"r{place}") for place, verdict in enumerate(verdicts)]) == grade
 

@@ -52,13 +52,46 @@ def test_a_condition_is_a_fact_an_operator_and_a_value(text: object, wanted: Con
 @pytest.mark.parametrize(
     "slip",
     [
-        "", "DC", "DC <", "< 3", "DC == 3", "DC => 3", "DC =< 3", "DC <> 3", "DC < 3 and RE > 1", "1 < DC", "DC < 3 4", "DC is 3",
-        "__import__('os').system('x')", "DC < max(1, 2)", "DC < 3; RE > 1", "DC.real < 3", "DC < a b", "3", "not DC < 3",
-        None, 3, 3.5, True, [], ["DC < 3"], {}, {"any": []}, {"any": "DC < 3"}, {"any": {"all": ["DC < 3"]}}, {"all": None},
-        {"either": ["DC < 3"]}, {"any": ["DC < 3"], "not": "RE > 1"}, {"known": 3}, {"known": ["DC"]}, {"not": None}, {"not": ["DC < 3"]},
-        {"any": ["DC < 3", "DC <"]}, {"not": {"all": ["DC < 3", {"any": ["RE"]}]}},
+        "",
+        "DC",
+        "DC <",
+        "< 3",
+        "DC == 3",
+        "DC => 3",
+        "DC =< 3",
+        "DC <> 3",
+        "DC < 3 and RE > 1",
+        "1 < DC",
+        "DC < 3 4",
+        "DC is 3",
+        "__import__('os').system('x')",
+        "DC < max(1, 2)",
+        "DC < 3; RE > 1",
+        "DC.real < 3",
+        "DC < a b",
+        "3",
+        "not DC < 3",
+        None,
+        3,
+        3.5,
+        True,
+        [],
+        ["DC < 3"],
+        {},
+        {"any": []},
+        {"any": "DC < 3"},
+        {"any": {"all": ["DC < 3"]}},
+        {"all": None},
+        {"either": ["DC < 3"]},
+        {"any": ["DC < 3"], "not": "RE > 1"},
+        {"known": 3},
+        {"known": ["DC"]},
+        {"not": None},
+        {"not": ["DC < 3"]},
+        {"any": ["DC < 3", "DC <"]},
+        {"not": {"all": ["DC < 3", {"any": ["RE"]}]}},
     ],
-)  # fmt: skip
+)
 def test_anything_else_is_refused_and_never_run(slip: object) -> None:
     with pytest.raises(ConditionError):
         parse(slip, LIMITS)
@@ -151,7 +184,6 @@ def test_no_number_that_is_asked_is_written_with_an_exponent(value: float) -> No
     assert quantise(quantise(value)) == quantise(value)
 
 
-@pytest.mark.xfail(strict=True, reason="nan and inf are read as numbers and become 1e12")
 @pytest.mark.parametrize("word", ["nan", "inf", "infinity"])
 def test_not_a_number_is_no_number(word: str) -> None:
     read: Any = parse(f"width_ratio < {word}", {})

@@ -42,7 +42,9 @@ def test_an_example_is_made_of_values_that_its_facts_can_have(rule: Rule, exampl
 
 @pytest.mark.parametrize("rule", BASE.rules, ids=lambda rule: rule.id)
 def test_every_threshold_that_a_rule_names_decides_something(rule: Rule) -> None:
-    """Source: reasoning alone. A value well below and one well above the limit, all else as in an example that fires, must differ."""
+    """Source: reasoning alone. Just below, on and just above the limit, all else as in an example that fires,
+    the answer must differ.
+    """
     firing = [given(rule, example) for example in rule.examples if example.fires]
     for leaf in leaves(rule.condition):
         if isinstance(leaf, Compare) and not isinstance(leaf.value, str):
@@ -77,8 +79,15 @@ def test_a_threshold_is_never_named_like_a_measure_or_a_word() -> None:
 def test_no_concluded_fact_goes_unread() -> None:
     """A conclusion that nobody reads, neither a rule nor the arithmetic, is a rule for nothing."""
     by_rules = {fact for rule in BASE.rules for fact in reads(rule)}
-    by_arithmetic = {"side_allowance_usual", "bottom_allowance_usual", "bottom_policy", "substrate_speed_factor", "reach_factor",
-                     "deep_factor_here", "radial_share_most"}  # fmt: skip
+    by_arithmetic = {
+        "side_allowance_usual",
+        "bottom_allowance_usual",
+        "bottom_policy",
+        "substrate_speed_factor",
+        "reach_factor",
+        "deep_factor_here",
+        "radial_share_most",
+    }
     concluded = {rule.concludes[0] for rule in BASE.rules if rule.concludes}
     assert concluded - by_rules - by_arithmetic - {"way_in"} == set()
 

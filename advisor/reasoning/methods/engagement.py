@@ -61,25 +61,23 @@ def _radial_width(cut: Cut, axial: float) -> float:
     cutter, limits, facts = cut.cutter, cut.bench.limits, settled(cut, METHOD, axial)
     ratio = axial / cutter.DC
     factors = {name: float(facts[name]) for name in ("reach_factor", "deep_factor_here") if name in facts}
-    width = table_share(cut, axial) * cutter.DC
+    step = limits["handy_width"]
+    width = down_to(table_share(cut, axial) * cutter.DC, step)
     if factors:
         name = min(factors, key=factors.__getitem__)
         why = {
             "reach_factor": f"projection of {cutter.LPR / cutter.DC:.2g} DC",
             "deep_factor_here": f"axial depth of {ratio:.2g} DC",
         }[name]
+        factor = factors[name]
         width = cut.hold(
-            "radial_width", width, width * factors[name], f"{why}: {factors[name]:.0%} of the table's width"
+            "radial_width", width, down_to(width * factor, step), f"{why}: {factor:.0%} of the table's width"
         )
-    most = facts.get("radial_share_most")
-    if most is not None and width > float(most) * cutter.DC:
-        width = cut.hold(
-            "radial_width",
-            width,
-            float(most) * cutter.DC,
-            f"at most {float(most):.0%} of DC for this cutter at this depth",
-        )
-    return down_to(width, limits["handy_width"])
+    most = float(facts.get("radial_share_most", 1.0))
+    if width > most * cutter.DC:
+        cause = f"at most {most:.0%} of DC for this cutter at this depth"
+        width = cut.hold("radial_width", width, down_to(most * cutter.DC, step), cause)
+    return width
 
 
 def _passes(cut: Cut, radial: float) -> tuple[int, float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.speed import feed_rate, spindle_speed
-from advisor.reasoning.cut import Cut, Trial, note_speed
+from advisor.reasoning.cut import Cut, Trial, note_speed, speed_for
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import put
 
@@ -30,6 +30,9 @@ def finished(
     machine_feed = cut.bench.machine.feed_max
     if wanted_feed is not None and wanted_feed > machine_feed:
         cut.hold("feed_rate", wanted_feed, min(trial.feed, machine_feed), "greatest feed of the machine")
+    before = speed_for(cut, gain)
+    if trial.speed < before:
+        cut.hold("spindle_speed", before, trial.speed, "follows the held feed, so that the chip keeps its thickness")
     side = _allowance(cut, trial)
     cutter, load, limits = cut.cutter, trial.load, cut.bench.limits
     plan = Plan(

@@ -87,7 +87,7 @@ def plan_boring(cut: Cut) -> Plan | None:
     wanted = trial_at(pitch)
     eased = ease(cut, "axial_depth", pitch, min(pitch, limits["axial_share_floor"] * cutter.DC), trial_at)
     turns = ceil(depth / eased)
-    if eased < pitch:
+    if eased < steepest:
         cut.hold("axial_depth", eased, depth / turns, f"{turns} equal turns")
     pitch = depth / turns
     trial = trial_at(pitch, ease_feed(cut, lambda thin: trial_at(pitch, thin)))

@@ -58,7 +58,8 @@ def _reach_held(cut: Cut, axial: float, radial: float) -> float:
     facts = settled(cut, METHOD, axial)
     factor = float(facts.get("reach_factor", 1.0))
     cause = f"projection of {cut.cutter.LPR / cut.cutter.DC:.2g} DC: {factor:.0%} of the table's width"
-    most = factor * cut.bench.limits["layer_radial_share"] * cut.cutter.DC
+    limits = cut.bench.limits
+    most = down_to(factor * limits["layer_radial_share"] * cut.cutter.DC, limits["handy_width"])
     return cut.hold("radial_width", radial, most, cause) if most < radial else radial
 
 
@@ -69,7 +70,7 @@ def plan(cut: Cut) -> Plan:
     allowed = level_most(cut)
     radial = _radial_width(cut)
     if radial < cutter.DC:  # at full width nothing is left to narrow
-        radial = down_to(_reach_held(cut, allowed, radial), limits["handy_width"])
+        radial = _reach_held(cut, allowed, radial if cut.region.strip_like else down_to(radial, limits["handy_width"]))
 
     def trial_at(axial: float, width: float, chip: float | None = None) -> Trial:
         return try_cut(cut, axial, width, engagement_angle(min(width, cutter.DC), cutter.DC), chip=chip)

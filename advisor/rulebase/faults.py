@@ -1,0 +1,34 @@
+"""What is wrong with a rule base, collected so that one run names everything; and the reading of sources."""
+
+from __future__ import annotations
+
+from typing import Any as Anything
+
+from advisor.inputs.problems import Problem
+from advisor.inputs.yaml_reader import Document
+from advisor.rulebase.schema import Source
+
+
+class Faults:
+    """Collects what is wrong, so that one run names everything."""
+
+    def __init__(self) -> None:
+        self.problems: list[Problem] = []
+
+    def add(self, document: Document, path: tuple[Anything, ...], field: str, found: object, wanted: str) -> None:
+        self.problems.append(Problem(document.name, document.line(path), field, str(found), wanted, None))
+
+
+def read_source(
+    entry: Anything, works: set[str], document: Document, path: tuple[Anything, ...], faults: Faults
+) -> Source:
+    """The source of a rule or threshold; what is wrong with it is noted."""
+    if entry == {"common_practice": True}:
+        return Source()
+    if isinstance(entry, dict) and set(entry) <= {"work", "from_memory", "section"}:
+        work, memory = entry.get("work"), entry.get("from_memory", False)
+        if isinstance(work, str) and work in works and isinstance(memory, bool):
+            return Source(work, memory, None if entry.get("section") is None else str(entry["section"]))
+    wanted = "{common_practice: true} or {work: a key of sources.yaml, from_memory: true}"
+    faults.add(document, path, "source", entry, wanted)
+    return Source()
