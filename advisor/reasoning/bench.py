@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
+from pathlib import Path
 from typing import NamedTuple
 
 from advisor.inference import Inference, start
@@ -48,9 +49,34 @@ def shared_inference(engine: str | None = None) -> Inference:
     return start(rule_base(), engine)
 
 
+@cache
+def _house_inference(folder: Path, digest: str, engine: str | None) -> Inference:
+    """One inference a process for a folder of house rules as it is now, known by its digest."""
+    from advisor.rulebase.house import house_base  # only here: most shops have none
+
+    return start(house_base(rule_base(), folder), engine)
+
+
+def inference_of(house: Path | None, engine: str | None = None) -> Inference:
+    """The inference over the shipped rule base, with a shop's own rules in it where there is a folder of them.
+
+    Raises:
+        BadInput: the house rules are not as they must be.
+    """
+    if house is None:
+        return shared_inference(engine)
+    from advisor.rulebase.house import digest
+
+    return _house_inference(house, digest(house), engine)
+
+
 def bench_of(assignment: Assignment, inference: Inference | None = None) -> Bench:
-    """The bench of an assignment, over the shipped rule base unless an inference over another is given."""
-    asked = inference or shared_inference()
+    """The bench of an assignment, with its house rules, unless an inference over another rule base is given.
+
+    Raises:
+        BadInput: the house rules are not as they must be.
+    """
+    asked = inference or inference_of(assignment.house)
     material = assignment.material
     return Bench(
         material,

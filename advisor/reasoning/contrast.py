@@ -61,10 +61,15 @@ def nearest(best: Candidate | None, rivals: Iterable[Candidate]) -> Candidate | 
     if not every:
         return None
     if every[0].grade != "forbidden":
-        return min(
-            (item for item in every if item.grade == every[0].grade), key=lambda item: (len(against(item)), item.rank())
-        )
+        same = (item for item in every if item.grade == every[0].grade)
+        return min(same, key=lambda item: (len(against(item)), _left_over(item), item.rank()))
     return max(every, key=lambda item: _furthest(item, best))
+
+
+def _left_over(item: Candidate) -> float:
+    """What a drill leaves on the side [mm]: of two drills that are too small, the wider is the nearer rival."""
+    left = item.facts.get("wall_rest", 0.0)
+    return left if isinstance(left, float) else 0.0
 
 
 def _furthest(item: Candidate, best: Candidate | None) -> tuple[bool, bool, bool, int, float]:
@@ -97,16 +102,17 @@ def _beside(best: Candidate | None, rival: Candidate, differs: str, base: RuleBa
 def deciding(best: Candidate | None, rival: Candidate, base: RuleBase) -> str:
     """One sentence that names what set the rival back."""
     reasons = against(rival)
-    if reasons:
+    if reasons and (best is None or rival.grade != best.grade):
         return fill(base, reasons[0], reasons[0].because, rival.facts)
     if best is None:
         return "Nothing speaks against it."
     if rival.grade != best.grade:
-        return f"{_nothing_for(rival, base)} It would be {time_between(best, rival)}."
-    return f"As good by the rules, but {time_between(best, rival)}: {where_time_goes(best, rival)}."
+        return f"{nothing_for(rival, base)} It would be {time_between(best, rival)}."
+    alike = "poor" if reasons else "good"
+    return f"As {alike} by the rules, but {time_between(best, rival)}: {where_time_goes(best, rival)}."
 
 
-def _nothing_for(rival: Candidate, base: RuleBase) -> str:
+def nothing_for(rival: Candidate, base: RuleBase) -> str:
     """Why no rule speaks for a rival: the rule about its method that came nearest, and what of it does not hold."""
     nearest_rule, missing = None, []
     for rule in base.of("clearing"):

@@ -9,7 +9,7 @@ from math import floor, log, log10
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
-from advisor.mechanics.chip import feed_per_tooth_for_chip, mean_chip_thickness
+from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean_chip_thickness
 from advisor.mechanics.deflection import cutter_segments, tip_deflection
 from advisor.mechanics.force import mean_normal_force, specific_cutting_force
 from advisor.mechanics.power import cutting_power, removal_rate, torque
@@ -190,10 +190,12 @@ def try_cut(
     chip: float | None = None,
     gain: float = 1.0,
     feed_most: float | None = None,
+    steady: bool = False,
 ) -> Trial:
     """The load of a cut ``axial`` deep and ``radial`` wide [mm] at an engagement [deg].
 
-    The feed holds the chip thickness; it is cut down to what the machine (or ``feed_most`` [mm/min]) can do.
+    The feed holds the chip thickness; it is cut down to what the machine (or ``feed_most`` [mm/min]) can do. A
+    ``steady`` cut, straight down, has one chip thickness all the way round.
     """
     cutter, limits, material = cut.cutter, cut.bench.limits, cut.bench.material
     wanted = cut.chip if chip is None else chip
@@ -208,7 +210,7 @@ def try_cut(
         speed = handy_speed(speed * max(most / feed, limits["speed_slowest_share"]))
         feed = min(most, speed * cutter.ZEFP * tooth)
         tooth = feed / (speed * cutter.ZEFP)
-    mean = mean_chip_thickness(tooth, cutter.KAPR, angle)
+    mean = chip_thickness(tooth, cutter.KAPR, 90) if steady else mean_chip_thickness(tooth, cutter.KAPR, angle)
     k_c = specific_cutting_force(material.k_c11, material.m_c, mean, limits["wear_factor"])
     rate = removal_rate(axial, radial, feed)
     power = cutting_power(rate, k_c, limits["drive_efficiency"])

@@ -10,7 +10,7 @@ from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time, share_time
 from advisor.reasoning.cut import Cut, cut_of, ease_feed, try_cut
 from advisor.reasoning.methods.holes import drill_depth, drilling_time, drilling_trial
-from advisor.reasoning.methods.slotting import full_width_most, ramp_angle
+from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Held, Plan, WayIn
 from advisor.reasoning.situation import InFeature
 from advisor.rulebase.conditions import Value
@@ -94,7 +94,7 @@ def _down_a_helix(plan: Plan, cut: Cut) -> WayIn:
         ("entry_angle", angle),
         ("entry_depth", depth),
     )
-    return WayIn("helical_ramp", time, ramp_angle=angle, facts=facts, held=held)
+    return WayIn("helical_ramp", time, ramp_angle=angle, facts=facts, held=(*ramp_held(cut), *held))
 
 
 def _ramps(cutter: Cutter) -> bool:
@@ -115,6 +115,7 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
             travel_time=travel,
             ramp_angle=float(plan.facts["ramp_angle"]),
             facts=(("entry_angle", plan.facts["ramp_angle"]), ("cut_time", ramp + walls), ("travel_time", travel)),
+            held=ramp_held(cut),
         )
     length = (region.width if region.round else region.length) - 2 * cut.inside.side
     if length < limits["ramp_length_ratio_least"] * cutter.DC or not _ramps(cutter):
@@ -130,7 +131,7 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
         ("entry_stroke", length - cutter.DC),
         ("entry_depth", depth),
     )
-    return WayIn("zigzag_ramp", time, ramp_angle=angle, facts=facts, held=held)
+    return WayIn("zigzag_ramp", time, ramp_angle=angle, facts=facts, held=(*ramp_held(cut), *held))
 
 
 def _through_a_hole(plan: Plan, cut: Cut, drills: Sequence[InFeature]) -> Iterator[WayIn]:
@@ -151,6 +152,8 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Sequence[InFeature]) -> Iterat
             ("hole_ratio", width / cut.cutter.DC),
             ("hole_depth", depth),
             ("hole_time", time + change),
+            ("hole_speed", trial.speed),
+            ("hole_feed", trial.feed),
             ("hole_reach_margin", drill.LU - depth - cut.region.top),
             ("hole_short", depth + cut.region.top - drill.LU),
             ("hole_room_margin", float(cut.inside.facts["entry_room"]) - width),

@@ -75,10 +75,9 @@ class Region(NamedTuple):
         island = (self.island + 2 * side) ** 2 if self.island else 0.0
         return max(0.0, length * width - corners - island)
 
-    @property
-    def wall_length(self) -> float:
-        """How long the wall is that a strip runs along [mm]."""
-        return 2 * (self.length + self.width) if self.kind == "outside_profile" else self.length
+    def wall_way(self, DC: float) -> float:
+        """How far the cutter's centre goes along the wall of a strip [mm]: round a profile by its own girth more."""
+        return 2 * (self.length + self.width) + pi * DC if self.kind == "outside_profile" else self.length
 
 
 def region_of(feature: FeatureBase) -> Region:

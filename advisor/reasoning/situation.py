@@ -56,6 +56,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
         "depth": region.depth,
         "length": region.length,
         "width": region.width,
+        "aspect_ratio": region.length / region.width,
         "top": region.top,
         "k_c11": material.k_c11,
         "m_c": material.m_c,

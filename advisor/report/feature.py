@@ -9,9 +9,11 @@ from advisor.reasoning import contrast
 from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.plan import Plan
+from advisor.reasoning.situation import Situation
 from advisor.reasoning.unasked import NotAsked
 from advisor.reasoning.ways import ways
 from advisor.report.blocks import Block, Heading, Item, Pairs, Para, section
+from advisor.report.house import behind, behind_text, mark
 from advisor.report.names import spaced
 from advisor.report.reasons import cautioned_facts, obstacle, obstacles, reasons, said, ways_out, without_a_rule
 from advisor.report.words import (
@@ -40,6 +42,7 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
     else:
         yield Pairs((*what(answer.best), *settings(answer.best, base)))
         yield from section("Why", why(answer, base))
+        yield from section("House thresholds behind the numbers", own_thresholds(answer, base))
         yield from mind(answer, base, told_elsewhere)
         yield from section("Held back", (held_text(held, base) for held in held_back(answer.best)))
         yield from section("Instead of", instead(answer, base))
@@ -67,11 +70,26 @@ def what(best: Candidate) -> Iterator[tuple[str, str]]:
     yield "method", ways()[best.method].title
     yield "cutter", cutter_text(best.cutter)
     if best.method != "drilling":
-        yield "way in", entry_text(best.entry, best.drill)
+        yield "way in", f"{entry_text(best.entry, best.drill)}{_going_in(best.facts)}"
     for cutter in (best.cutter, best.drill):
         if cutter is not None and cutter.assumed:
             whose = f"{printable(cutter.id)}: " if best.drill else ""
             yield "assumed", f"{whose}{'; '.join(cutter.assumed)}"
+
+
+def _going_in(facts: Situation) -> str:
+    """How the way in is driven: the bore and feed of a helix, the speed and feed of a drill."""
+
+    def told(name: str, unit: str) -> str:
+        return quantity(facts[name], unit)
+
+    if "helix_bore" in facts:
+        centre = f"the cutter's centre at {told('helix_feed', 'mm/min')}"
+        return f" of {told('helix_bore', 'mm')} at {told('entry_angle', 'deg')}, {centre}"
+    if "hole_feed" in facts:
+        depth = f"{told('hole_depth', 'mm')} deep at its tip"
+        return f", {depth}, at {told('hole_speed', '1/min')} and {told('hole_feed', 'mm/min')}"
+    return ""
 
 
 def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
@@ -97,6 +115,8 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
     if float(facts.get("overcut", 0.0)) > 0:
         yield "overcut", f"{fact_text(base, 'overcut', facts)} past the bottom"
     yield "feed", f"{millimetres(plan.feed_per_tooth)} per tooth, {quantity(plan.feed_rate, 'mm/min')}"
+    if "centre_feed" in facts:
+        yield "centre feed", f"{fact_text(base, 'centre_feed', facts)} for the cutter's centre in the bore"
     yield "spindle", f"{quantity(plan.spindle_speed, '1/min')}, {fact_text(base, 'cutting_speed', facts)}"
     if best.way_in.ramp_angle is not None:
         yield "ramp angle", quantity(best.way_in.ramp_angle, "deg")
@@ -113,7 +133,9 @@ def _depth(plan: Plan) -> str:
         return f"{millimetres(plan.axial_depth)} to the tip"
     if plan.method == "helical_boring":
         return f"{millimetres(plan.axial_depth)} a turn, {plan.levels} {'turn' if plan.levels == 1 else 'turns'}"
-    return f"{millimetres(plan.axial_depth)}, {plan.levels} {'level' if plan.levels == 1 else 'levels'}"
+    told = f"{millimetres(plan.axial_depth)}, {plan.levels} {'level' if plan.levels == 1 else 'levels'}"
+    last = float(plan.facts["last_depth"])
+    return f"{told}, the last {millimetres(last)}" if plan.levels > 1 and plan.axial_depth - last > 0.005 else told
 
 
 def _load(plan: Plan) -> str:
@@ -144,6 +166,11 @@ def why(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
         yield said(rule, best.facts, base)
 
 
+def own_thresholds(answer: FeatureAdvice, base: RuleBase) -> Iterator[str]:
+    """The shop's own thresholds that the numbers of an answer rest on, with the shipped value and the reason."""
+    return (f"{behind_text(threshold, base)}." for threshold in behind(answer, base))
+
+
 def mind(answer: FeatureAdvice, base: RuleBase, told_elsewhere: Container[Rule]) -> tuple[Block, ...]:
     """The cautions of an answer."""
     facts = cautioned_facts(answer)
@@ -153,7 +180,8 @@ def mind(answer: FeatureAdvice, base: RuleBase, told_elsewhere: Container[Rule])
 def instead(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
     """Each way that was set back, with its grade and what decided."""
     for other in contrast.alternatives(answer, base):
-        yield Item(f"{way_text(other.candidate)} ({other.candidate.grade}): {other.deciding}")
+        own = mark(other.reasons[0], base) if other.reasons else ""
+        yield Item(f"{way_text(other.candidate)} ({other.candidate.grade}): {other.deciding}{own}")
 
 
 def unasked(item: NotAsked) -> str:

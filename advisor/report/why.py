@@ -13,6 +13,7 @@ from advisor.reasoning.evidence import Ground, Worked, chain, ground, thresholds
 from advisor.report.advice import under_what
 from advisor.report.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.report.feature import heading, settings, unasked, what
+from advisor.report.glossary import used_blocks
 from advisor.report.names import VERDICTS, spaced
 from advisor.report.reasons import cautioned_facts, obstacles, reasons, ways_out, without_a_rule
 from advisor.report.sources import cited, cited_text
@@ -156,13 +157,15 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     yield from section("Tables", tables(advice))
     yield from section("What would change it", ways_out(answer, advice))
     yield from section("Not asked", (unasked(item) for item in answer.not_asked))
+    yield from used_blocks(evidence)
 
 
 def tables(advice: Advice) -> Iterator[str]:
     """Which rows of the tables the numbers were taken from, with their sources."""
     material = advice.bench.material
-    source = cited_text(material.source)
-    yield f"{printable(material.name)}: cutting data of class {material.cutting_class}. Source: {source}."
+    forces = f"cutting forces: {cited_text(material.source)}"
+    speeds = "speeds and chips: common practice, no source"
+    yield f"{printable(material.name)}: class {material.cutting_class}; {forces}; {speeds}."
 
 
 def _rule(found: Ground) -> Item:

@@ -238,7 +238,7 @@ def test_what_was_held_back_changed_and_has_a_cause() -> None:
     """Source: reasoning alone."""
     steps = [held for plan in plans() for held in plan.held]
     assert len(steps) > 500
-    settings = {*FINAL, "centre_feed"}  # the feed of the centre in a bore is a measure, no setting of its own
+    settings = {*FINAL, "centre_feed", "ramp_angle"}  # told beside the settings that a level has
     assert all(held.before != held.after and held.cause and held.setting in settings for held in steps)
 
 

@@ -179,8 +179,8 @@ def _timed(
             facts=facts,
         )
     if region.strip_like:
-        path, share = region.wall_length * passes * count, limits["cut_share_profile"]
-        facts |= {"passes": float(passes), "wall_length": region.wall_length}
+        path, share = region.wall_way(cutter.DC) * passes * count, limits["cut_share_profile"]
+        facts |= {"passes": float(passes), "wall_length": region.wall_way(cutter.DC)}
     else:
         if region.round:
             radial = cut.hold(

@@ -47,7 +47,7 @@ def plan(cut: Cut) -> Plan:
     chip = ease_feed(cut, lambda thin: trial_at(axial, thin))
     trial = trial_at(axial, chip)
     cut_time = path_time(count * passes * (region.length + cutter.DC / 2), trial.feed)
-    travel = path_time(count * passes * (radial + cutter.DC / 2), trial.feed)
+    travel = path_time((count * passes - 1) * (radial + cutter.DC / 2), trial.feed)
     return finished(
         cut,
         METHOD,

@@ -69,7 +69,11 @@ def finished(
             "radial_share": radial / cutter.DC,
             "axial_ratio": axial / cutter.DC,
             "flute_use": axial / cutter.APMX,
+            "last_depth": cut.inside.depth_to_cut - (levels - 1) * axial if method != "drilling" else None,
             "overload_width": limits["overload_radial_share"] * cutter.DC,
+            "overload_spare": None
+            if cut.region.strip is None
+            else cut.region.strip - cut.inside.side - limits["overload_radial_share"] * cutter.DC,
             "power": load.power,
             "power_available": load.power_available,
             "power_share": load.power / load.power_available,

@@ -9,7 +9,7 @@ from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, ease, ease_feed, greatest, spindle_cause, spindle_share, try_cut, unbent
 from advisor.reasoning.methods.finish import finished
-from advisor.reasoning.methods.slotting import full_width_most, ramp_angle
+from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan
 
 DRILLING, BORING = "drilling", "helical_boring"
@@ -29,7 +29,7 @@ def drilling_trial(cut: Cut, chip: float | None = None) -> Trial:
 
     The lips balance each other, so nothing pushes the drill aside.
     """
-    return unbent(try_cut(cut, cut.cutter.DC / 4, cut.cutter.DC * pi, 90.0, chip=chip))
+    return unbent(try_cut(cut, cut.cutter.DC / 4, cut.cutter.DC * pi, 90.0, chip=chip, steady=True))
 
 
 def drilling_time(cut: Cut, depth: float, feed: float) -> float:
@@ -77,6 +77,7 @@ def plan_boring(cut: Cut) -> Plan | None:
     if bore <= cutter.DC:
         return None
     angle, way, depth = ramp_angle(cut), pi * (bore - cutter.DC), cut.inside.depth_to_cut
+    cut.held.extend(ramp_held(cut))
 
     def trial_at(pitch: float, chip: float | None = None) -> Trial:
         return try_cut(cut, pitch, cutter.DC, 180.0, chip=chip)

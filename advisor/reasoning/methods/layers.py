@@ -155,8 +155,8 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
     if region.strip_like:
         strip = (region.strip or radial + side) - side
         passes = max(1, level_rules.levels(strip, radial)) if strip > 0 else 1
-        path, share = region.wall_length * passes * count, limits["cut_share_profile"]
-        facts |= {"passes": float(passes), "wall_length": region.wall_length, "path_length": path, "cut_share": share}
+        path, share = region.wall_way(DC) * passes * count, limits["cut_share_profile"]
+        facts |= {"passes": float(passes), "wall_length": region.wall_way(DC), "path_length": path, "cut_share": share}
         return path_time(path, trial.feed), share
     area = region.area(side)
     opening = max(0.0, min(region.length - (2 - region.open_ends) * (side + DC / 2), area / DC))

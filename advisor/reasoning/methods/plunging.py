@@ -25,11 +25,12 @@ def plan(cut: Cut) -> Plan:
 
     def trial_at(chip: float | None = None) -> Trial:
         # A plunging tooth cuts a chip as thick as its feed; its force goes along the spindle.
-        return unbent(try_cut(cut, step, radial, 90.0, chip=share * (cut.chip if chip is None else chip)))
+        chip = share * (cut.chip if chip is None else chip)
+        return unbent(try_cut(cut, step, radial, 90.0, chip=chip, steady=True))
 
     wanted = trial_at()
     trial = trial_at(ease_feed(cut, trial_at))
-    area = region.area(cut.inside.side) or region.wall_length * radial
+    area = region.area(cut.inside.side) or region.wall_way(cutter.DC) * radial
     plunges = ceil(area / (radial * step))
     cut_time = plunges * path_time(depth + limits["approach"], trial.feed)
     travel = plunges * path_time(depth + limits["approach"] + step, cut.bench.machine.rapid)

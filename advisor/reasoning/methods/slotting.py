@@ -10,7 +10,7 @@ from advisor.mechanics.timing import path_time, share_time
 from advisor.reasoning.cut import Cut, Trial, ease, ease_feed, try_cut
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, level_most
-from advisor.reasoning.plan import Plan
+from advisor.reasoning.plan import Held, Plan
 
 METHOD = "ramped_slotting"
 
@@ -20,6 +20,12 @@ def ramp_angle(cut: Cut) -> float:
     low, high = cut.bench.data.ramp_angle
     usual = (low + high) / 2
     return min(usual, cut.cutter.RMPX) if cut.cutter.RMPX else usual
+
+
+def ramp_held(cut: Cut) -> tuple[Held, ...]:
+    """What holds the ramp angle back from the middle of the material's range: the cutter's RMPX, if it does."""
+    usual, angle = sum(cut.bench.data.ramp_angle) / 2, ramp_angle(cut)
+    return (Held("ramp_angle", usual, angle, "greatest ramp angle of the cutter"),) if angle < usual else ()
 
 
 def full_width_most(cut: Cut) -> float:
@@ -90,6 +96,7 @@ def _ramp(cut: Cut, axial: float) -> dict[str, float | None]:
         "ramp_length": length - DC,
         "ramp_descent": ramp_descent(length, DC, angle),
         "ramp_strokes": float(strokes),
+        "ramp_step": cut.inside.depth_to_cut / (strokes - 1),
     }
 
 

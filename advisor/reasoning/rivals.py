@@ -1,0 +1,139 @@
+"""One other way beside the advised one: which it is, and the one difference that decides between them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from advisor.reasoning import contrast
+from advisor.reasoning.advice import FeatureAdvice
+from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.evidence import quantised
+from advisor.reasoning.time_parts import time_parts
+from advisor.reasoning.ways import ways
+from advisor.rulebase.conditions import All, Any, Compare, Condition, Facts, Known, holds
+from advisor.rulebase.schema import Rule, RuleBase
+from advisor.rulebase.wording import apart, comparison_text, number, quantity
+
+PARTS = {"cut": "in the cut", "entry": "getting in", "travel": "between cuts", "change": "changing tools"}
+FIXED = frozenset({"method", "feature", "entry", "body"})  # what was asked for: no fact that could be otherwise
+ALIKE = 0.0005  # s: times that the rules could not tell apart
+
+
+class Wanted(NamedTuple):
+    """What was asked for instead: any of method, cutter and way in; None is any."""
+
+    method: str | None = None
+    cutter: str | None = None
+    entry: str | None = None
+
+    def meets(self, item: Candidate, answer: FeatureAdvice) -> bool:
+        """Whether a candidate is of this kind. One that was forbidden before its ways in stands for all of these."""
+        entries = ways()[item.method].entries(answer.region) if item.entry is None else (item.entry,)
+        drill = item.drill.id if item.drill else None
+        return (
+            self.method in (None, item.method)
+            and (self.cutter is None or self.cutter in (item.cutter.id, drill))
+            and (self.entry is None or self.entry in entries)
+        )
+
+
+class Decided(NamedTuple):
+    """The deciding difference: what it lies in, the sentence, and the rule behind it if there is one.
+
+    ``by`` is forbidden, grade, time [s longer in ``much``], levels, width or name, in the order that they are asked.
+    """
+
+    by: str
+    text: str
+    rule: Rule | None = None
+    much: float = 0.0
+
+
+def rival_of(answer: FeatureAdvice, wanted: Wanted) -> Candidate | None:
+    """The best candidate of the kind that was asked for; the advised one if it is of that kind itself."""
+    if answer.best is not None and wanted.meets(answer.best, answer):
+        return answer.best
+    return contrast.nearest(answer.best, (item for item in answer.candidates if wanted.meets(item, answer)))
+
+
+def decided(best: Candidate | None, rival: Candidate, base: RuleBase) -> Decided:
+    """What decides between the advised way and another."""
+    rules = contrast.against(rival)
+    if rival.grade == "forbidden" and rules:
+        beside = f"; the advised way is {best.grade}" if best else ""
+        return Decided("forbidden", f"Forbidden by {_grounds(rules, rival.facts, base)}{beside}.", rules[0])
+    if best is not None and rival.grade != best.grade:
+        return _by_grade(best, rival, rules, base)
+    if best is not None and rival.time - best.time >= ALIKE:
+        return _by_time(best, rival)
+    return _by_order(best, rival)
+
+
+def _by_grade(best: Candidate, rival: Candidate, rules: tuple[Rule, ...], base: RuleBase) -> Decided:
+    against = f"Graded {rival.grade} against {best.grade}"
+    if rules:
+        return Decided("grade", f"{against} by {_grounds(rules, rival.facts, base)}.", rules[0])
+    told = contrast.nothing_for(rival, base)
+    return Decided("grade", f"{against}: {told[0].lower()}{told[1:]}")
+
+
+def _grounds(rules: tuple[Rule, ...], facts: Facts, base: RuleBase) -> str:
+    """The first rule with the facts it rests on, and how many more say the same."""
+    more = f", and by {len(rules) - 1} more" if len(rules) > 1 else ""
+    return f"{rules[0].id}: {' and '.join(told(leaf, facts, base) for leaf in deciding_facts(rules[0], facts))}{more}"
+
+
+def told(leaf: Compare | Known, facts: Facts, base: RuleBase) -> str:
+    """A fact as a condition met it: ``width ratio 1.13 < 1.15 (loop_room_ratio_least)``."""
+    if isinstance(leaf, Compare):
+        return comparison_text(base, leaf, quantised(facts))
+    return f"{leaf.fact.replace('_', ' ')} is {'known' if leaf.present else 'not known'}"
+
+
+def deciding_facts(rule: Rule, facts: Facts) -> tuple[Compare | Known, ...]:
+    """The comparisons that made a rule fire, without those on what was asked for; numbers first.
+
+    Where a rule asks for nothing else, all of them.
+    """
+    every = list(dict.fromkeys(_met(rule.condition, quantised(facts))))
+    found = [leaf for leaf in every if leaf.fact not in FIXED] or every
+    numbers = [leaf for leaf in found if not (isinstance(leaf, Compare) and isinstance(leaf.value, str))]
+    return tuple(numbers or found)
+
+
+def _met(condition: Condition, facts: Facts) -> Iterator[Compare | Known]:
+    if isinstance(condition, All):
+        for part in condition.parts:
+            yield from _met(part, facts)
+    elif isinstance(condition, Any):
+        for part in condition.parts:
+            if holds(part, facts):
+                yield from _met(part, facts)
+    else:
+        yield condition
+
+
+def _by_time(best: Candidate, rival: Candidate) -> Decided:
+    mine, other = time_parts(best), time_parts(rival)
+    name = max(mine, key=lambda part: other[part] - mine[part])
+    much = rival.time - best.time
+    longer, before = apart(rival.time, best.time, "s")
+    part, less = apart(other[name], mine[name], "s")
+    where = f"chiefly {PARTS[name]}, {part} against {less}"
+    share = f" ({number(rival.time / best.time, 2)} times as long)" if rival.time >= 2 * best.time else ""
+    text = f"Both are {best.grade}, but it takes {quantity(much, 's')} longer{share}, {longer} against {before}: {where}."
+    return Decided("time", text, much=much)
+
+
+def _by_order(best: Candidate | None, rival: Candidate) -> Decided:
+    """What decides between ways of one grade and one time: fewer levels, then the wider cutter, then the name."""
+    if best is None or best.plan is None or rival.plan is None:
+        return Decided("name", f"Nothing was advised that {rival.cutter.id} could be held against.")
+    alike = f"Both are {best.grade} and take {quantity(best.time, 's')}"
+    if best.plan.levels < rival.plan.levels:
+        return Decided("levels", f"{alike}; it takes {rival.plan.levels} levels against {best.plan.levels}.")
+    if best.cutter.DC > rival.cutter.DC:
+        mine, other = quantity(best.cutter.DC, "mm"), quantity(rival.cutter.DC, "mm")
+        return Decided("width", f"{alike}; the wider cutter is preferred, {mine} against {other}.")
+    return Decided("name", f"{alike}: take either; the one that comes first by its name was told.")
