@@ -16,6 +16,9 @@ def command(
     job: JobFile,
     shop: ShopFile = None,
     house: HouseFolder = None,
+    turns: Annotated[
+        bool, typer.Option("--changes", help="Tell also what would change each answer; half a second a feature.")
+    ] = False,
     form: Annotated[Format, typer.Option("--format", help="How the advice is written.")] = Format.text,
 ) -> int:
     """Recommend method, cutter, entry and settings for every feature of a job, with reasons.
@@ -26,6 +29,12 @@ def command(
     from advisor.reasoning.advice import advise
 
     advice = advise(assignment)
+    if turns:
+        from advisor.reasoning.wishes import asked_back
+
+        pairs = zip(advice.features, assignment.job.features, strict=True)
+        told = (asked_back(answer, feature, assignment.crib, advice.bench) for answer, feature in pairs)
+        advice = advice._replace(features=tuple(told))
     if form is Format.json:
         from advisor.report.recording import record
 

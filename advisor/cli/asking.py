@@ -9,6 +9,7 @@ from advisor.cli.output import remark
 
 if TYPE_CHECKING:
     from advisor.inputs.assignment import Assignment
+    from advisor.rulebase.schema import RuleBase
 
 JobFile = Annotated[Path, typer.Argument(metavar="JOB", help="The job file (YAML).", show_default=False)]
 ShopFile = Annotated[
@@ -29,22 +30,31 @@ def shipped(path: Path) -> Path:
 
 
 def assignment_of(job: Path, shop: Path | None, house: Path | None) -> "Assignment":
-    """The assignment of a job file; what was assumed in reading goes to stderr.
+    """The assignment of a job file, with the house rules asked for in place of the shop's own.
+
+    What was assumed in reading goes to stderr.
 
     Raises:
-        BadInput: a file is not as it must be, or house rules are asked for.
+        BadInput: a file is not as it must be.
     """
     from advisor.inputs.assignment import read_assignment
-    from advisor.inputs.problems import BadInput, Problem, printable
+    from advisor.inputs.problems import printable
 
-    if house is not None:
-        raise BadInput(
-            [Problem(str(house), None, "--house", "a folder of house rules", "none: house rules are not built yet")]
-        )
     assignment = read_assignment(shipped(job), shipped(shop) if shop else None)
     remark(*(printable(f"note: {note}") for note in assignment.notes))
-    if assignment.house is not None:
-        remark(
-            printable(f"note: {assignment.house}: house rules are not built yet; the shop's own rules were not read")
-        )
-    return assignment
+    return assignment if house is None else assignment.model_copy(update={"house": shipped(house)})
+
+
+def base_of(house: Path | None) -> "RuleBase":
+    """The shipped rule base, with the house rules of a folder in it if one is given.
+
+    Raises:
+        BadInput: the house rules are not as they must be.
+    """
+    from advisor.rulebase.shipped import rule_base
+
+    if house is None:
+        return rule_base()
+    from advisor.rulebase.house import house_base
+
+    return house_base(rule_base(), shipped(house))

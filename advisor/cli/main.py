@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from advisor import __version__
-from advisor.cli import advise, crib, rules, schema, why
+from advisor.cli import advise, crib, rules, schema, why, words
 
 app = typer.Typer(
     name="roughing",
@@ -52,6 +52,7 @@ app.command("advise", epilog=advise.EXAMPLE, short_help="How to rough each featu
 app.command("why", epilog=why.EXAMPLE, short_help="The whole evidence for one feature.")(why.command)
 app.command("crib", epilog=crib.EXAMPLE, short_help="Read, check and look over a crib.")(crib.command)
 app.add_typer(rules.app, name="rules")
+app.command("words", epilog=words.EXAMPLE, short_help="A word of the trade in two sentences.")(words.command)
 app.command("schema", epilog=schema.EXAMPLE, short_help="The JSON Schema of a file, or of the advice.")(schema.command)
 
 

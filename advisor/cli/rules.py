@@ -1,14 +1,17 @@
-"""``roughing rules``: the rule base listed, a rule in full, the rule base checked."""
+"""``roughing rules``: the rule base listed, a rule in full, the rule base checked, and all of it as a handbook."""
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from advisor.cli import book
+from advisor.cli.asking import HouseFolder, base_of, shipped
 from advisor.cli.guard import BAD_INPUT, guarded
 from advisor.cli.output import Format, first_problem, remark, show, show_json, write
 
 app = typer.Typer(
-    help="List, show or check the rules.",
+    help="List, show or check the rules, or write them as a handbook.",
     rich_markup_mode=None,
     no_args_is_help=True,
     epilog="Example: roughing rules list --stage entry",
@@ -31,14 +34,14 @@ def list_rules(
         typer.Option(metavar="GROUP", help="Only the rules that name this group of ISO 513: N, P, M, K, S, H."),
     ] = None,
     word: Annotated[str | None, typer.Option(help="Only the rules with this word in them.")] = None,
+    house: HouseFolder = None,
     form: FormOption = Format.text,
 ) -> int:
     """List the rules, stage by stage: title, verdict, id."""
     from advisor.report.rulebook import chosen, list_blocks, rule_record
     from advisor.rulebase.measures import STAGES
-    from advisor.rulebase.shipped import rule_base
 
-    base = rule_base()
+    base = base_of(house)
     _known("--stage", stage, list(STAGES))
     _known("--method", method, list(base.measures["method"].words))
     _known("--material", material.upper() if material else None, list(base.measures["group"].words))
@@ -55,27 +58,35 @@ def list_rules(
 @guarded
 def show_rule(
     rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of a rule.", show_default=False)],
+    house: HouseFolder = None,
     form: FormOption = Format.text,
 ) -> int:
-    """Show one rule: what, when, why, what to do, its thresholds, source and examples."""
+    """Show one rule: what, when, why, what to do, its thresholds, source, examples, and the cases it fires in."""
+    from advisor.report.firings import firings
+    from advisor.report.rule_page import case_blocks, page_record
     from advisor.report.rulebook import rule_blocks, rule_record
-    from advisor.rulebase.shipped import rule_base
 
-    base = rule_base()
+    base = base_of(house)
     rule = base.by_id.get(rule_id)
     if rule is None:
         raise first_problem("rules show", "ID", rule_id, "the id of a rule, as rules list shows them", base.by_id)
+    found = firings() if house is None else None  # the cases were run with the shipped rules
     if form is Format.json:
-        show_json(rule_record(rule, base))
+        show_json(rule_record(rule, base) | page_record(rule, base, found))
     else:
-        show(rule_blocks(rule, base), form)
+        show((*rule_blocks(rule, base), *(case_blocks(rule, found) if found else ())), form)
     return 0
 
 
 @app.command("check", epilog="Example: roughing rules check")
 @guarded
-def check_rules() -> int:
-    """Check the rule base: every file is read, every rule's examples are run. Ends with 2 if something is wrong."""
+def check_rules(house: HouseFolder = None, form: FormOption = Format.text) -> int:
+    """Check the rule base: every file is read, every rule's examples are run. Ends with 2 if something is wrong.
+
+    With --house: also the shop's own rules, and what they change in the shipped cases.
+    """
+    if house is not None:
+        return _check_house(house, form)
     from advisor.report.rulebook import counts
     from advisor.rulebase.check import check
     from advisor.rulebase.shipped import rule_base
@@ -85,3 +96,18 @@ def check_rules() -> int:
     remark(*(str(problem) for problem in problems))
     write(f"{counts(base)} {f'{len(problems)} faults.' if problems else 'All examples hold.'}\n")
     return BAD_INPUT if problems else 0
+
+
+def _check_house(house: Path, form: Format) -> int:
+    from advisor.report.house_check import checked_house, house_blocks, house_record
+
+    found = checked_house(shipped(house))
+    remark(*(f"warning: {problem}" for problem in found.warnings), *map(str, found.faults))
+    if form is Format.json:
+        show_json(house_record(found))
+    else:
+        show(house_blocks(found), form)
+    return BAD_INPUT if found.faults else 0
+
+
+app.command("book", epilog=book.EXAMPLE)(book.command)

@@ -1,12 +1,16 @@
 """``roughing why JOB FEATURE``: the whole evidence for one feature."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from advisor.cli.asking import HouseFolder, JobFile, ShopFile, assignment_of
 from advisor.cli.guard import NO_WAY, guarded
 from advisor.cli.output import Format, first_problem, show, show_json
+
+if TYPE_CHECKING:
+    from advisor.reasoning.advice import Advice, FeatureAdvice
+    from advisor.reasoning.rivals import Wanted
 
 EXAMPLE = "Example: roughing why cases/winch-side-plate/job.yaml S1"
 
@@ -19,9 +23,21 @@ def command(
     ],
     shop: ShopFile = None,
     house: HouseFolder = None,
+    method: Annotated[
+        str | None, typer.Option("--not", metavar="METHOD", help="Hold this method beside the advised one.")
+    ] = None,
+    cutter: Annotated[
+        str | None, typer.Option("--cutter", metavar="ID", help="Hold a way with this cutter beside the advised one.")
+    ] = None,
+    entry: Annotated[
+        str | None, typer.Option("--entry", metavar="WORD", help="Hold a way with this way in beside the advised one.")
+    ] = None,
     form: Annotated[Format, typer.Option("--format", help="How the evidence is written.")] = Format.text,
 ) -> int:
-    """Show the evidence for one feature: rules, the values they met, formulas with numbers, sources."""
+    """Show the evidence for one feature: rules, the values they met, formulas with numbers, sources.
+
+    With --not, --cutter or --entry: another way beside the advised one, what decides, and what would lift it.
+    """
     assignment = assignment_of(job, shop, house)
     known = {item.id: item for item in assignment.job.features}
     if feature not in known:
@@ -32,6 +48,15 @@ def command(
     bench = bench_of(assignment)
     answer = advise_feature(known[feature], assignment.crib, bench)
     advice = Advice(assignment, bench, (answer,))
+    if (method, cutter, entry) != (None, None, None):
+        from advisor.cli.asked_way import wanted_of
+
+        known_ids = [item.id for item in assignment.crib]
+        _beside(answer, advice, wanted_of(method, cutter, entry, bench.base, known_ids), form)
+        return 0 if answer.best else NO_WAY
+    from advisor.reasoning.wishes import asked_back
+
+    answer = asked_back(answer, known[feature], assignment.crib, bench)
     if form is Format.json:
         from advisor.report.why_record import why_record
 
@@ -41,3 +66,15 @@ def command(
 
         show(why_blocks(answer, advice), form)
     return 0 if answer.best else NO_WAY
+
+
+def _beside(answer: "FeatureAdvice", advice: "Advice", wanted: "Wanted", form: Format) -> None:
+    from advisor.report.beside import beside, beside_blocks
+
+    found = beside(answer, advice, wanted)
+    if form is Format.json:
+        from advisor.report.beside_record import beside_record
+
+        show_json(beside_record(found))
+    else:
+        show(beside_blocks(found), form)

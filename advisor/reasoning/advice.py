@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.inputs.assignment import Assignment
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
+from advisor.inputs.problems import BadInput, Problem, listed
 from advisor.reasoning.bench import Bench, bench_of
 from advisor.reasoning.candidates import Candidate, candidates, standing
 from advisor.reasoning.region import Region, region_of
@@ -16,12 +17,17 @@ from advisor.reasoning.unasked import NotAsked, not_asked
 from advisor.rulebase.measures import LEVELS
 from advisor.rulebase.schema import Rule
 
+if TYPE_CHECKING:
+    from advisor.reasoning.turning import Turn
+    from advisor.reasoning.wishes import Wish
+
 
 class FeatureAdvice(NamedTuple):
     """The answer for one feature.
 
     ``best`` is absent when every candidate is forbidden; ``candidates`` are sorted, best first. ``about_feature`` are
-    the rules that fired on the feature alone; ``cautions`` those for the best candidate.
+    the rules that fired on the feature alone; ``cautions`` those for the best candidate; ``changes`` what would turn
+    the answer and ``wishes`` what a longer cutter would do, where that was asked for.
     """
 
     region: Region
@@ -31,6 +37,8 @@ class FeatureAdvice(NamedTuple):
     cautions: tuple[Rule, ...]
     not_asked: tuple[NotAsked, ...]
     facts: Situation
+    changes: tuple[Turn, ...] = ()
+    wishes: tuple[Wish, ...] = ()
 
     @property
     def grade(self) -> str:
@@ -54,7 +62,23 @@ def advise(assignment: Assignment, bench: Bench | None = None) -> Advice:
 
 
 def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> FeatureAdvice:
-    """Advice for one feature with the cutters of a crib."""
+    """Advice for one feature with the cutters of a crib.
+
+    Raises:
+        BadInput: with the thresholds of the house the feature cannot be worked out.
+    """
+    try:
+        return _advised(feature, crib, bench)
+    except (ArithmeticError, ValueError) as error:
+        moved = [change for change in bench.base.changes if change.kind == "moved"]
+        if not moved:
+            raise
+        found = f"thresholds with which {feature.id} cannot be worked out ({error})"
+        wanted = f"other values of {listed(change.name for change in moved)}"
+        raise BadInput([Problem(moved[0].file, moved[0].line, "thresholds", found, wanted)]) from error
+
+
+def _advised(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> FeatureAdvice:
     region = region_of(feature)
     shared = feature_facts(region, bench)
     ranked = sorted(candidates(region, shared, crib, bench), key=Candidate.rank)

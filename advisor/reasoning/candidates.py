@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterator, Sequence
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
@@ -82,12 +82,23 @@ def grade_of(fired: Sequence[Rule]) -> str:
     return "good" if "for" in verdicts else "workable"
 
 
-def candidates(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench) -> Iterator[Candidate]:
-    """Every candidate for a region; ``shared`` are the facts of the feature."""
+def candidates(
+    region: Region,
+    shared: Situation,
+    crib: Sequence[Cutter],
+    bench: Bench,
+    only: Container[tuple[str, str]] | None = None,
+) -> Iterator[Candidate]:
+    """Every candidate for a region; ``shared`` are the facts of the feature.
+
+    ``only`` narrows them to some pairs of method and cutter id.
+    """
     inside = {cutter.id: cutter_in(region, cutter, shared, bench) for cutter in crib}
     drills = [item for item in inside.values() if item.cutter.body == "drill"]
     about: dict[str, tuple[Rule, ...]] = {}
     for way, cutter in meant_for(region, crib):
+        if only is not None and (way.method, cutter.id) not in only:
+            continue
         item = inside[cutter.id]
         if cutter.id not in about:
             about[cutter.id] = bench.inference.every(JUDGING, ("feature", "cutter"), item.facts)

@@ -170,7 +170,7 @@ def choice(answer: FeatureAdvice) -> str:
     equals = [item for item in answer.candidates if item.grade == best.grade]
     second = next((item for item in equals if item.cutter.id != best.cutter.id or item.method != best.method), None)
     if second is None:
-        return f"It is the only way graded {best.grade} with this crib."
+        return f"This is the only way graded {best.grade} with this crib."
     way = "" if second.method == best.method else f", {ways()[second.method].title}"
     count = f"Quickest of {len(equals)} ways graded {best.grade}"
     following = f"{second.cutter.id}{way} at {quantity(second.time, 's')}"

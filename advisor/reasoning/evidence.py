@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from advisor.rulebase.conditions import All, Any, Compare, Condition, Facts, Known, holds, quantise
+from advisor.rulebase.own import mark
 from advisor.rulebase.schema import Rule, RuleBase
 from advisor.rulebase.wording import PLACEHOLDER, comparison_text, fact_text, fill, number, quantity
 
@@ -32,7 +33,10 @@ class Worked(NamedTuple):
 
 
 class Ground(NamedTuple):
-    """One rule that fired: what it says here, its conditions as met, the measures behind its numbers, its source."""
+    """One rule that fired: what it says here, its conditions as met, the measures behind its numbers, its source.
+
+    ``own`` says whether it is a rule of the house or reads a threshold of the house; else it is empty.
+    """
 
     rule: Rule
     text: str
@@ -40,6 +44,7 @@ class Ground(NamedTuple):
     conditions: tuple[str, ...]
     measures: tuple[Worked, ...]
     source: str
+    own: str = ""
 
 
 def circumstances(facts: Facts) -> tuple[str, ...]:
@@ -64,6 +69,7 @@ def ground(rule: Rule, facts: Facts, base: RuleBase) -> Ground:
         conditions,
         measures,
         source_text(rule),
+        mark(rule, base),
     )
 
 

@@ -75,7 +75,8 @@ def _by_grade(best: Candidate, rival: Candidate, rules: tuple[Rule, ...], base: 
     if rules:
         return Decided("grade", f"{against} by {_grounds(rules, rival.facts, base)}.", rules[0])
     told = contrast.nothing_for(rival, base)
-    return Decided("grade", f"{against}: {told[0].lower()}{told[1:]}")
+    rival_time, time = apart(rival.time, best.time, "s")
+    return Decided("grade", f"{against}: {told[0].lower()}{told[1:].rstrip('.')}; {rival_time} against {time}.")
 
 
 def _grounds(rules: tuple[Rule, ...], facts: Facts, base: RuleBase) -> str:
@@ -122,7 +123,9 @@ def _by_time(best: Candidate, rival: Candidate) -> Decided:
     part, less = apart(other[name], mine[name], "s")
     where = f"chiefly {PARTS[name]}, {part} against {less}"
     share = f" ({number(rival.time / best.time, 2)} times as long)" if rival.time >= 2 * best.time else ""
-    text = f"Both are {best.grade}, but it takes {quantity(much, 's')} longer{share}, {longer} against {before}: {where}."
+    text = (
+        f"Both are {best.grade}, but it takes {quantity(much, 's')} longer{share}, {longer} against {before}: {where}."
+    )
     return Decided("time", text, much=much)
 
 

@@ -9,6 +9,7 @@ from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.ways import ways
 from advisor.report.blocks import Block, Heading, Item, Items, Para, Table
 from advisor.report.feature import feature_blocks
+from advisor.report.house import with_house
 from advisor.report.reasons import cautioned_facts, for_every_feature, said, same_words
 from advisor.report.words import entry_text, seconds
 from advisor.rulebase.schema import Rule
@@ -39,7 +40,7 @@ def under_what(advice: Advice) -> str:
     assumed = f" Assumed of the machine: {'; '.join(machine.assumed)}." if machine.assumed else ""
     return (
         f"{printable(material.name)}, group {material.group}, on {printable(machine.name)}{demo}. "
-        f"Rules answered by {advice.bench.inference.name}.{inch}{assumed}"
+        f"Rules answered by {advice.bench.inference.name}.{with_house(advice.bench.base)}{inch}{assumed}"
     )
 
 

@@ -13,9 +13,10 @@ from advisor.reasoning.situation import Situation
 from advisor.reasoning.unasked import NotAsked
 from advisor.reasoning.ways import ways
 from advisor.report.blocks import Block, Heading, Item, Pairs, Para, section
-from advisor.report.house import behind, behind_text, mark
+from advisor.report.house import behind, behind_text
 from advisor.report.names import spaced
 from advisor.report.reasons import cautioned_facts, obstacle, obstacles, reasons, said, ways_out, without_a_rule
+from advisor.report.turns import MOST_TELLING, turns
 from advisor.report.words import (
     cutter_text,
     entry_text,
@@ -27,6 +28,7 @@ from advisor.report.words import (
     time_parts,
     way_text,
 )
+from advisor.rulebase.own import mark
 from advisor.rulebase.schema import Rule, RuleBase
 from advisor.rulebase.wording import fact_text, quantity
 
@@ -42,10 +44,11 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
     else:
         yield Pairs((*what(answer.best), *settings(answer.best, base)))
         yield from section("Why", why(answer, base))
-        yield from section("House thresholds behind the numbers", own_thresholds(answer, base))
+        yield from section("House thresholds behind it", own_thresholds(answer, base))
         yield from mind(answer, base, told_elsewhere)
         yield from section("Held back", (held_text(held, base) for held in held_back(answer.best)))
         yield from section("Instead of", instead(answer, base))
+        yield from section("What would change it", turns(answer, MOST_TELLING))
         yield from section("With another cutter", ways_out(answer, advice))
     yield from section("Not asked", (unasked(item) for item in answer.not_asked))
 
@@ -167,7 +170,7 @@ def why(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
 
 
 def own_thresholds(answer: FeatureAdvice, base: RuleBase) -> Iterator[str]:
-    """The shop's own thresholds that the numbers of an answer rest on, with the shipped value and the reason."""
+    """The shop's own thresholds that an answer rests on, with the shipped value and the reason."""
     return (f"{behind_text(threshold, base)}." for threshold in behind(answer, base))
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from advisor.rulebase.wording import in_words
+
 VERDICTS = {
     "for": "speaks for it",
     "against": "speaks against it",
@@ -14,4 +16,4 @@ VERDICTS = {
 
 def spaced(name: str) -> str:
     """An identifier as words: ``inserted_high_feed_mill`` is an inserted high-feed mill."""
-    return name.replace("high_feed", "high-feed").replace("_", " ")
+    return in_words(name)

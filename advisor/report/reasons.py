@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from advisor.reasoning import contrast
 from advisor.reasoning.advice import Advice, FeatureAdvice
@@ -11,6 +11,7 @@ from advisor.reasoning.evidence import quantised
 from advisor.report.blocks import Item
 from advisor.report.words import ways_text
 from advisor.rulebase.conditions import Compare, Facts, holds, leaves
+from advisor.rulebase.own import mark
 from advisor.rulebase.schema import Rule, RuleBase
 from advisor.rulebase.wording import PLACEHOLDER, fill
 
@@ -71,15 +72,15 @@ def facts_shown(rule: Rule, facts: Facts, base: RuleBase) -> dict[str, Compare |
 def said(rule: Rule, facts: Facts, base: RuleBase) -> Item:
     """A rule with this feature's numbers, as an entry of a list."""
     strong = {"against": "Against it:", "cautions": "Safety:" if rule.harm else ""}.get(rule.verdict, "")
-    house = ("A rule of the house.",) if rule.house else ()
     remedy = fill(base, rule, rule.remedy, facts)
-    return Item(fill(base, rule, rule.because, facts), rule.id, strong, (*((remedy,) if remedy else ()), *house))
+    text = f"{fill(base, rule, rule.because, facts)}{mark(rule, base)}"
+    return Item(text, rule.id, strong, (remedy,) if remedy else ())
 
 
 def obstacle(candidates: Sequence[Candidate], rule: Rule, base: RuleBase) -> Item:
     """Forbidden ways with what forbids them, and what the rule would do instead."""
     remedy = fill(base, rule, rule.remedy, candidates[0].facts)
-    because = fill(base, rule, rule.because, candidates[0].facts)
+    because = f"{fill(base, rule, rule.because, candidates[0].facts)}{mark(rule, base)}"
     return Item(f"{ways_text(candidates)}: {because}", rule.id, "", (remedy,) if remedy else ())
 
 
@@ -126,17 +127,16 @@ def _of_the_material(rule: Rule) -> bool:
 
 
 def ways_out(answer: FeatureAdvice, advice: Advice) -> tuple[str, ...]:
-    """What would open a way where none was found; else which cutter the crib lacks and what it would save."""
-    try:
-        from advisor.reasoning import ways_out as way
-    except ImportError:
-        return ()
+    """What would open a way where none was found; else which cutter the crib lacks and what a longer one would save."""
+    from advisor.reasoning import ways_out as way
+
     crib = advice.assignment.crib
     feature = next(item for item in advice.assignment.job.features if item.id == answer.region.id)
-    found: Iterable[way.WayOut]
-    found = (
-        way.ways_out(feature, crib, advice.bench)
-        if answer.best is None
-        else way.lacking(answer, feature, crib, advice.bench)
-    )
-    return tuple(item.text for item in found)
+    if answer.best is None:
+        return tuple(item.text for item in way.ways_out(feature, crib, advice.bench))
+    lacking = tuple(item.text for item in way.lacking(answer, feature, crib, advice.bench))
+    if not answer.wishes:
+        return lacking
+    from advisor.report.turns import wish_text
+
+    return (*lacking, *(wish_text(wish) for wish in answer.wishes))

@@ -38,7 +38,7 @@ class SaidRecord(_Record):
     remedy: str
     facts: dict[str, FactRecord]
     source: str
-    house: bool = Field(description="whether the rule is the shop's own")
+    house: bool = Field(description="whether the rule, or a threshold that it reads, is the shop's own")
 
 
 class SettingsRecord(_Record):
@@ -116,8 +116,9 @@ class ChangeRecord(_Record):
     input: str
     before: Number | str = Field(alias="from")
     after: Number | str = Field(alias="to")
-    method: str
-    cutter: str
+    unit: str
+    method: str | None
+    cutter: str | None
     entry: str | None
 
 
@@ -143,6 +144,17 @@ class FeatureRecord(_Record):
     not_asked: tuple[NotAskedRecord, ...]
     changes: tuple[ChangeRecord, ...] = ()
     ways_out: tuple[str, ...]
+    house: bool = Field(default=False, description="whether a rule or threshold of the shop's own is behind the answer")
+
+
+class HouseRecord(_Record):
+    """What the shop's own rules change."""
+
+    kind: Literal["moved", "off", "replaced", "added"]
+    name: str = Field(description="of the threshold, or the id of the rule")
+    reason: str
+    before: Number | None = Field(alias="from", description="of a threshold; null for a rule")
+    after: Number | None = Field(alias="to")
 
 
 class AdviceRecord(_Record):
@@ -150,6 +162,7 @@ class AdviceRecord(_Record):
 
     part: str
     engine: str
+    house: tuple[HouseRecord, ...] = Field(default=(), description="the shop's own rules and thresholds")
     notes: tuple[str, ...] = Field(description="what was assumed or passed over in reading the files")
     features: tuple[FeatureRecord, ...]
 

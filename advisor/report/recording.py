@@ -9,11 +9,15 @@ from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.evidence import source_text
 from advisor.reasoning.plan import Held
+from advisor.reasoning.turning import Turn
 from advisor.report import record as model
+from advisor.report.house import behind
 from advisor.report.reasons import cautioned_facts, facts_shown, reasons, ways_out, without_a_rule
+from advisor.report.turns import input_name
 from advisor.report.words import MEASURE_OF, held_back, time_parts
 from advisor.rulebase.conditions import Facts, Value
-from advisor.rulebase.schema import Rule, RuleBase
+from advisor.rulebase.own import of_house
+from advisor.rulebase.schema import Change, Rule, RuleBase
 from advisor.rulebase.wording import fill
 
 FIGURES = 6
@@ -27,15 +31,22 @@ def record(advice: Advice) -> model.AdviceRecord:
     return model.AdviceRecord(
         part=assignment.job.part,
         engine=advice.bench.inference.name,
+        house=tuple(_change(change) for change in advice.bench.base.changes),
         notes=notes,
         features=tuple(feature_record(answer, advice) for answer in advice.features),
     )
+
+
+def _change(change: Change) -> model.HouseRecord:
+    values = {"kind": change.kind, "name": change.name, "reason": change.reason}
+    return model.HouseRecord.model_validate(values | {"from": change.before, "to": change.after})
 
 
 def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord:
     """The answer for one feature."""
     base, best = advice.bench.base, answer.best
     return model.FeatureRecord(
+        house=any(of_house(rule, base) for rule in (*reasons(answer), *answer.cautions)) or bool(behind(answer, base)),
         id=answer.region.id,
         kind=answer.region.kind,
         grade=cast(model.Grade, answer.grade),
@@ -54,6 +65,7 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
         reasons=_reasons(answer, base),
         cautions=_said(answer.cautions, cautioned_facts(answer), base),
         alternatives=tuple(_alternative(other, base) for other in contrast.alternatives(answer, base)),
+        changes=tuple(_turn(change) for change in answer.changes),
         not_asked=tuple(
             model.NotAskedRecord(missing=item.missing, told=item.told, rules=item.rules) for item in answer.not_asked
         ),
@@ -148,7 +160,7 @@ def _one(rule: Rule, facts: Facts, base: RuleBase) -> model.SaidRecord:
         remedy=fill(base, rule, rule.remedy, facts),
         facts=shown,
         source=source_text(rule),
-        house=rule.house,
+        house=of_house(rule, base),
     )
 
 
@@ -163,4 +175,18 @@ def _alternative(other: contrast.Alternative, base: RuleBase) -> model.Alternati
         reasons=_said(other.reasons, rival.facts, base),
         differs=cast(model.Differs, other.differs),
         deciding=other.deciding,
+    )
+
+
+def _turn(change: Turn) -> model.ChangeRecord:
+    return model.ChangeRecord.model_validate(
+        {
+            "input": input_name(change),
+            "from": change.start,
+            "to": change.at,
+            "unit": change.unit,
+            "method": change.method,
+            "cutter": change.cutter,
+            "entry": change.entry,
+        }
     )

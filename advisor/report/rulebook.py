@@ -10,8 +10,10 @@ from advisor.inputs.problems import printable
 from advisor.paths import data_root
 from advisor.report.blocks import Block, Heading, Item, Items, Para, section
 from advisor.report.names import VERDICTS, spaced
+from advisor.report.rule_page import chain_blocks
 from advisor.report.sources import cited
 from advisor.rulebase.conditions import All, Compare, Condition, Known, leaves
+from advisor.rulebase.own import of_house
 from advisor.rulebase.schema import Example, Rule, RuleBase
 from advisor.rulebase.wording import IN_WORDS, PLACEHOLDER, quantity
 
@@ -58,13 +60,20 @@ def list_blocks(rules: Sequence[Rule]) -> Iterator[Block]:
     for stage in dict.fromkeys(rule.stage for rule in rules):
         found = [rule for rule in rules if rule.stage == stage]
         yield Heading(f"stage {stage}", 2, f"{len(found)} {'rule' if len(found) == 1 else 'rules'}")
-        yield Items(tuple(Item(f"{rule.title} ({VERDICTS[rule.verdict]}).", rule.id) for rule in found))
+        yield Items(tuple(Item(f"{rule.title} ({VERDICTS[rule.verdict]}).{own(rule)}", rule.id) for rule in found))
+
+
+def own(rule: Rule) -> str:
+    """A mark behind what the house wrote."""
+    return " (house rule)" if rule.house else ""
 
 
 def rule_blocks(rule: Rule, base: RuleBase) -> Iterator[Block]:
     """One rule in full: what it says and when, why, what to do, its thresholds, source and examples."""
     yield Heading(rule.id, 1, rule.verdict)
-    yield Para(f"{rule.title}.")
+    yield Para(f"{rule.title}.{own(rule)}")
+    if rule.reason:
+        yield Para(f"Why the house has it: {rule.reason}.")
     yield Para(
         f"Stage {rule.stage}; asked of each {rule.level}; {VERDICTS[rule.verdict]}{conclusion_text(rule, base)}."
     )
@@ -78,6 +87,7 @@ def rule_blocks(rule: Rule, base: RuleBase) -> Iterator[Block]:
         yield Para("It is about people or fire: a shop may replace it, not switch it off.")
     yield from section("Thresholds", _thresholds(rule, base))
     yield from section("Takes precedence over", (Item(base.by_id[other].title, other) for other in rule.overrides))
+    yield from chain_blocks(rule, base)
     yield from section("Examples", (example_text(example, base) for example in rule.examples))
     yield Heading("Source")
     yield Para(f"{cited(rule.source, rule.house)}.")
@@ -187,7 +197,8 @@ def rule_record(rule: Rule, base: RuleBase) -> dict[str, Any]:
         },
         "overrides": list(rule.overrides),
         "harm": rule.harm,
-        "house": rule.house,
+        "house": of_house(rule, base),
+        "reason": rule.reason,
         "source": cited(rule.source),
         "examples": [{"fires": example.fires, "facts": dict(example.facts)} for example in rule.examples],
     }

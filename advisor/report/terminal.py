@@ -167,7 +167,8 @@ class Sheet:
         if STEP + sum(widths) + GAP * (len(widths) - 1) > self.columns:
             for row in rows[1:]:
                 cells = zip(rows[0][1:], row[1:], numeric[1:], strict=True)
-                told = ", ".join(f"{head} {cell}" if number else cell for head, cell, number in cells if cell)
+                named = not rows[0][0]  # rows with a label of their own: the columns are what is compared
+                told = ", ".join(f"{head} {cell}" if number or named else cell for head, cell, number in cells if cell)
                 yield from self.paragraph(f"{row[0]}: {told}", STEP, hang=STEP)
             return
         for number, row in enumerate(rows):

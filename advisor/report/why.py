@@ -12,11 +12,12 @@ from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.evidence import Ground, Worked, chain, ground, thresholds_used
 from advisor.report.advice import under_what
 from advisor.report.blocks import Block, Heading, Item, Pairs, Para, section
-from advisor.report.feature import heading, settings, unasked, what
+from advisor.report.feature import heading, own_thresholds, settings, unasked, what
 from advisor.report.glossary import used_blocks
 from advisor.report.names import VERDICTS, spaced
 from advisor.report.reasons import cautioned_facts, obstacles, reasons, ways_out, without_a_rule
 from advisor.report.sources import cited, cited_text
+from advisor.report.turns import turns
 from advisor.report.words import held_back, held_text, way_text, ways_text
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.schema import Rule, RuleBase
@@ -144,6 +145,7 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
         yield Pairs((*what(answer.best), *settings(answer.best, base)))
     chosen = without_a_rule(answer)
     yield from section("Why", (*((chosen,) if chosen else ()), *(_rule(found) for found in evidence.reasons)))
+    yield from section("House thresholds behind it", own_thresholds(answer, base))
     yield from section("Also concluded", (_rule(found) for found in evidence.concluded))
     yield from section("Mind", (_rule(found) for found in evidence.cautions))
     if answer.best:
@@ -155,7 +157,8 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
         (f"{name} = {value}: {told}. Source: {source}." for name, value, told, source in evidence.thresholds),
     )
     yield from section("Tables", tables(advice))
-    yield from section("What would change it", ways_out(answer, advice))
+    yield from section("What would change it", turns(answer))
+    yield from section("With another cutter" if answer.best else "What would open a way", ways_out(answer, advice))
     yield from section("Not asked", (unasked(item) for item in answer.not_asked))
     yield from used_blocks(evidence)
 
@@ -174,7 +177,9 @@ def _rule(found: Ground) -> Item:
     remedy = (found.remedy,) if found.remedy else ()
     source = f"Source: {cited(rule.source, rule.house)}."
     formulas = tuple(formula_text(item) for item in found.measures if item.formula)
-    return Item(found.text, rule.id, f"{safety}{rule.title}.", (*remedy, since(found), source), formulas)
+    own = (f"House rule: {rule.reason}.",) if rule.reason else ()
+    after = (*own, *remedy, since(found), source)
+    return Item(f"{found.text}{found.own}", rule.id, f"{safety}{rule.title}.", after, formulas)
 
 
 def since(found: Ground) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 
 from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.evidence import Ground, ground
+from advisor.report.glossary import used
 from advisor.report.reasons import obstacles
 from advisor.report.recording import feature_record
 from advisor.report.sources import cited
@@ -21,16 +22,16 @@ def why_record(answer: FeatureAdvice, advice: Advice) -> dict[str, Any]:
         "engine": advice.bench.inference.name,
         "feature": feature_record(answer, advice).model_dump(by_alias=True),
         "evidence": {
-            "reasons": [_ground(found) for found in evidence.reasons],
-            "concluded": [_ground(found) for found in evidence.concluded],
-            "cautions": [_ground(found) for found in evidence.cautions],
+            "reasons": [ground_record(found) for found in evidence.reasons],
+            "concluded": [ground_record(found) for found in evidence.concluded],
+            "cautions": [ground_record(found) for found in evidence.cautions],
             "obstacles": [
-                {"way": ways_text(tried), **_ground(ground(rule, tried[0].facts, evidence.base))}
+                {"way": ways_text(tried), **ground_record(ground(rule, tried[0].facts, evidence.base))}
                 for tried, rule in obstacles(answer, evidence.base)
             ],
             "numbers": [item._asdict() for item in evidence.worked],
             "set_back": [
-                {"way": way, "deciding": deciding, "rules": [_ground(found) for found in grounds]}
+                {"way": way, "deciding": deciding, "rules": [ground_record(found) for found in grounds]}
                 for way, deciding, grounds in evidence.set_back
             ],
             "thresholds": [
@@ -38,11 +39,13 @@ def why_record(answer: FeatureAdvice, advice: Advice) -> dict[str, Any]:
                 for name, value, told, source in evidence.thresholds
             ],
             "tables": list(tables(advice)),
+            "words": used(evidence),
         },
     }
 
 
-def _ground(found: Ground) -> dict[str, Any]:
+def ground_record(found: Ground) -> dict[str, Any]:
+    """One rule that fired, with its evidence."""
     rule = found.rule
     return {
         "rule": rule.id,
@@ -53,5 +56,5 @@ def _ground(found: Ground) -> dict[str, Any]:
         "conditions": list(found.conditions),
         "measures": [item._asdict() for item in found.measures],
         "source": cited(rule.source),
-        "house": rule.house,
+        "house": bool(found.own),
     }

@@ -9,6 +9,7 @@ from advisor.inputs.problems import printable
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.plan import Held
 from advisor.reasoning.region import Region
+from advisor.reasoning.time_parts import time_parts as time_parts
 from advisor.reasoning.ways import ways
 from advisor.report.names import spaced
 from advisor.rulebase.schema import RuleBase
@@ -93,24 +94,3 @@ def held_back(candidate: Candidate) -> Sequence[Held]:
     """All that was held back for a candidate: in the cut, then on the way in."""
     cut = candidate.plan.held if candidate.plan else []
     return [*cut, *(candidate.way_in.held if candidate.way_in else ())]
-
-
-def time_parts(candidate: Candidate) -> dict[str, float]:
-    """The estimated time in parts [s]: ``cut``, ``entry``, ``travel``, ``change``; they sum to the whole.
-
-    The rest in the corners counts as cutting, its change of tools as a change. A way in that is quicker than the cut
-    it replaces shortens the cut.
-    """
-    facts = candidate.facts
-
-    def part(name: str) -> float:
-        return float(facts.get(name, 0.0))
-
-    rest, change, entry = part("corner_rest_time"), part("tool_change"), part("entry_time")
-    rest_change = min(rest, change)
-    return {
-        "cut": part("cut_time") + rest - rest_change + min(0.0, entry),
-        "entry": max(0.0, entry),
-        "travel": part("travel_time"),
-        "change": change + part("entry_change") + rest_change,
-    }

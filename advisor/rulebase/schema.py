@@ -11,17 +11,20 @@ from advisor.rulebase.measures import STAGES, Measure
 
 VERDICTS = ("for", "against", "forbids", "cautions", "concludes", "finds")
 
-__all__ = ["STAGES", "VERDICTS", "Example", "Rule", "RuleBase", "Source", "Threshold"]
+__all__ = ["STAGES", "VERDICTS", "Change", "Example", "Rule", "RuleBase", "Source", "Threshold"]
 
 
 class Source(NamedTuple):
-    """Where a rule or number comes from: a work of the bibliography, or the common practice of the trade."""
+    """Where a rule or number comes from: a work of the bibliography, the common practice of the trade, or the house for a reason."""
 
     work: str | None = None
     from_memory: bool = False
     section: str | None = None
+    house: str = ""
 
     def __str__(self) -> str:
+        if self.house:
+            return f"the house: {self.house}"
         if self.work is None:
             return "common practice, no source"
         place = f", {self.section}" if self.section else ""
@@ -39,6 +42,11 @@ class Threshold(NamedTuple):
     file: str
     line: int | None
 
+    @property
+    def reason(self) -> str:
+        """Why the shop moved it; empty where it is as shipped."""
+        return self.source.house
+
 
 class Example(NamedTuple):
     """A small set of facts under which a rule must fire, or must stay silent."""
@@ -51,7 +59,8 @@ class Example(NamedTuple):
 class Rule(NamedTuple):
     """One piece of knowledge: when it applies, what it says, why, and who says so.
 
-    ``condition`` holds ``about`` and ``when`` together. ``level`` follows from the facts the condition reads.
+    ``condition`` holds ``about`` and ``when`` together. ``level`` follows from the facts the condition reads. A rule of
+    the ``house`` has the shop's ``reason`` for it.
     """
 
     id: str
@@ -71,6 +80,7 @@ class Rule(NamedTuple):
     overrides: tuple[str, ...] = ()
     harm: bool = False
     house: bool = False
+    reason: str = ""
 
     @property
     def methods(self) -> tuple[str, ...]:
@@ -87,15 +97,34 @@ class Rule(NamedTuple):
         }
 
 
+class Change(NamedTuple):
+    """What a shop changes, and why: a threshold ``moved``, a rule switched ``off``, ``replaced`` or ``added``.
+
+    ``before`` and ``after`` are the values of a threshold.
+    """
+
+    kind: str
+    name: str
+    reason: str
+    file: str
+    line: int | None
+    before: float | None = None
+    after: float | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class RuleBase:
-    """Everything under ``rules/``, checked: rules in stage order, thresholds and measures by name."""
+    """Everything under ``rules/``, checked: rules in stage order, thresholds and measures by name.
+
+    ``changes`` are those of a shop's own rules, if they are in it.
+    """
 
     rules: tuple[Rule, ...]
     thresholds: Mapping[str, Threshold]
     measures: Mapping[str, Measure]
     by_id: Mapping[str, Rule] = field(repr=False)
     limits: Mapping[str, float] = field(repr=False)
+    changes: tuple[Change, ...] = ()
 
     def of(self, stage: str, level: str | None = None) -> tuple[Rule, ...]:
         """The rules of a stage (and level), in reading order."""

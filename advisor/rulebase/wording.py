@@ -18,6 +18,11 @@ IN_WORDS = {"<": "below", "<=": "at most", ">": "above", ">=": "at least", "=": 
 SHOWN_UNIT = {"1/min": "/min"}
 
 
+def in_words(name: str) -> str:
+    """An identifier as words: ``inserted_high_feed_mill`` is an inserted high-feed mill."""
+    return name.replace("high_feed", "high-feed").replace("engagement_limited", "engagement-limited").replace("_", " ")
+
+
 def number(value: float, figures: int = FIGURES) -> str:
     """A number with three significant figures, no exponent, thousands set apart by a no-break space."""
     if value == 0:
@@ -35,7 +40,7 @@ def number(value: float, figures: int = FIGURES) -> str:
 def quantity(value: Value, unit: str, figures: int = FIGURES) -> str:
     """A value with its unit; a share is shown in per cent, a count as a whole number, a word without underscores."""
     if isinstance(value, str):
-        return value.replace("_", " ")
+        return in_words(value)
     if unit == "share":
         return f"{number(value * 100, figures)}{GAP}%"
     if unit == "count":
@@ -91,7 +96,7 @@ def wanted_text(base: RuleBase, leaf: Compare, facts: Mapping[str, Value]) -> st
     if isinstance(value, str) or isinstance(leaf.value, str):
         wanted = "" if leaf.operator == "=" else "not "
         return (
-            f"{name} {wanted}{quantity(leaf.value, '')}, here {'none known' if value is None else quantity(value, '')}"
+            f"{name} {wanted}{quantity(leaf.value, '')}, here {'none' if value is None else quantity(value, '')}"
         )
     unit = base.measures[leaf.fact].unit
     if value is None:

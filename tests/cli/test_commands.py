@@ -68,12 +68,6 @@ def test_a_weaker_spindle_of_another_shop_changes_the_method() -> None:
     assert other["method"] == "engagement_limited_clearing"
 
 
-def test_house_rules_are_not_passed_over_in_silence(tmp_path: Path) -> None:
-    code, told, remarks = run("advise", WINCH, "--house", tmp_path)
-    assert (code, told) == (2, "")
-    assert "house rules are not built yet" in remarks
-
-
 @pytest.mark.parametrize("form", ["text", "markdown"])
 def test_the_evidence_shows_formulas_with_numbers(form: str) -> None:
     code, told, _ = run("why", WINCH, "S1", "--format", form)
@@ -176,7 +170,19 @@ def test_a_wrong_call_ends_with_2(words: tuple[str, ...]) -> None:
     assert run(*words)[0] == 2
 
 
-COMMANDS = ["advise", "why", "crib", "schema", "rules list", "rules show", "rules check", "rules", ""]
+COMMANDS = [
+    "advise",
+    "why",
+    "words",
+    "crib",
+    "schema",
+    "rules list",
+    "rules show",
+    "rules check",
+    "rules book",
+    "rules",
+    "",
+]
 
 
 @pytest.mark.parametrize("command", COMMANDS)

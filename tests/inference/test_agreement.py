@@ -14,7 +14,7 @@ from advisor.inference.questions import _Asked
 from advisor.inputs import read_assignment
 from advisor.paths import cases_dir
 from advisor.reasoning.advice import FeatureAdvice, advise
-from advisor.reasoning.bench import bench_of
+from advisor.reasoning.bench import bench_of, inference_of
 from advisor.rulebase.conditions import All, Compare, Facts, Known, holds
 from advisor.rulebase.schema import Rule
 from advisor.rulebase.shipped import rule_base
@@ -111,10 +111,9 @@ def test_the_advice_rests_on_the_callbacks_of_the_engine(monkeypatch: pytest.Mon
 
 
 def test_both_engines_give_the_same_advice_in_every_case() -> None:
-    by_evaluator = start(rule_base(), "evaluator")
     for folder in worked.folders():
         assignment = read_assignment(folder / "job.yaml")
-        other = advise(assignment, bench_of(assignment, by_evaluator))
+        other = advise(assignment, bench_of(assignment, inference_of(assignment.house, "evaluator")))
         for one, two in zip(worked.advice(folder.name).features, other.features, strict=True):
             assert one.candidates == two.candidates, folder.name
             assert one.cautions == two.cautions, folder.name

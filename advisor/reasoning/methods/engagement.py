@@ -71,7 +71,7 @@ def _radial_width(cut: Cut, axial: float) -> float:
         }[name]
         factor = factors[name]
         width = cut.hold(
-            "radial_width", width, down_to(width * factor, step), f"{why}: {factor:.0%} of the table's width"
+            "radial_width", width, down_to(width * factor, step), f"{why} leaves {factor:.0%} of the table's width"
         )
     most = float(facts.get("radial_share_most", 1.0))
     if width > most * cutter.DC:

@@ -57,7 +57,7 @@ def _reach_held(cut: Cut, axial: float, radial: float) -> float:
     """The radial width, held back for a long projection as the settings rules conclude [mm]."""
     facts = settled(cut, METHOD, axial)
     factor = float(facts.get("reach_factor", 1.0))
-    cause = f"projection of {cut.cutter.LPR / cut.cutter.DC:.2g} DC: {factor:.0%} of the table's width"
+    cause = f"projection of {cut.cutter.LPR / cut.cutter.DC:.2g} DC leaves {factor:.0%} of the table's width"
     limits = cut.bench.limits
     most = down_to(factor * limits["layer_radial_share"] * cut.cutter.DC, limits["handy_width"])
     return cut.hold("radial_width", radial, most, cause) if most < radial else radial

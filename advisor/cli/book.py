@@ -1,0 +1,46 @@
+"""``roughing rules book``: the whole rule base as a handbook."""
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from advisor.cli.asking import HouseFolder, base_of
+from advisor.cli.guard import guarded
+from advisor.cli.output import remark, write
+
+EXAMPLE = "Example: roughing rules book --format markdown"
+
+
+class BookFormat(StrEnum):
+    """How the handbook is written."""
+
+    markdown = "markdown"
+    html = "html"
+
+
+@guarded
+def command(
+    house: HouseFolder = None,
+    form: Annotated[BookFormat, typer.Option("--format", help="How the handbook is written.")] = BookFormat.markdown,
+    output: Annotated[
+        Path | None, typer.Option("--output", metavar="FILE", help="Write to this file, whole or not at all.")
+    ] = None,
+) -> int:
+    """Write the whole rule base as a handbook: a chapter a stage, thresholds, measures, words, bibliography."""
+    from importlib import import_module
+
+    from advisor.report.book import book
+
+    base = base_of(house)
+    text: str = import_module(f"advisor.report.book_{form.value}").text(book(base))
+    if output is None:
+        write(text)
+        return 0
+    from advisor.cli.whole_file import write_whole
+    from advisor.inputs.problems import printable
+
+    write_whole(output, text)
+    remark(printable(f"{len(base.rules)} rules written to {output}"))
+    return 0

@@ -1,0 +1,83 @@
+"""``roughing words TERM``: a word of the trade in two sentences, with its number in a feature of one's own."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from advisor.cli.asking import HouseFolder, ShopFile, assignment_of
+from advisor.cli.guard import guarded
+from advisor.cli.output import Format, first_problem, show, show_json
+
+if TYPE_CHECKING:
+    from advisor.report.glossary import Here
+    from advisor.rulebase.glossary import Term
+    from advisor.rulebase.schema import RuleBase
+
+EXAMPLE = "Example: roughing words width ratio --job cases/guide-slot-narrow/job.yaml --feature S1"
+DESCRIBED = "a word of the glossary, as roughing words lists them"
+
+
+@guarded
+def command(
+    term: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[TERM]", help="A word of the trade; left out: all are listed.", show_default=False),
+    ] = None,
+    job: Annotated[Path | None, typer.Option("--job", metavar="JOB", help="A job with a feature of your own.")] = None,
+    feature: Annotated[
+        str | None, typer.Option("--feature", metavar="ID", help="The feature whose number is shown.")
+    ] = None,
+    shop: ShopFile = None,
+    house: HouseFolder = None,
+    form: Annotated[Format, typer.Option("--format", help="How the words are written.")] = Format.text,
+) -> int:
+    """Explain a word of the trade in two sentences; with --job and --feature, show its number there."""
+    from advisor.report.glossary import list_blocks, word_blocks, word_record
+    from advisor.rulebase.glossary import glossary
+    from advisor.rulebase.shipped import rule_base
+
+    found = _looked_up(" ".join(term)) if term else None
+    if job is None and feature is None:
+        base, number = rule_base(), None
+    elif found is None:
+        raise first_problem("words", "TERM", "nothing", f"with --job and --feature, {DESCRIBED}")
+    else:
+        base, number = _in_feature(found, job, feature, shop, house)
+    if found is not None:
+        if form is Format.json:
+            show_json(word_record(found, base, number))
+        else:
+            show(word_blocks(found, base, number), form)
+    elif form is Format.json:
+        show_json([word_record(item, base) for item in glossary().terms.values()])
+    else:
+        show(list_blocks(base), form)
+    return 0
+
+
+def _looked_up(word: str) -> "Term":
+    from advisor.rulebase.glossary import by_form, folded, glossary
+
+    forms = by_form(glossary())
+    if (found := forms.get(folded(word))) is None:
+        raise first_problem("words", "TERM", word, DESCRIBED, [form for term in forms.values() for form in term.forms])
+    return found
+
+
+def _in_feature(
+    term: "Term", job: Path | None, feature: str | None, shop: Path | None, house: Path | None
+) -> "tuple[RuleBase, Here]":
+    """The rule base asked, and what the word comes to in the feature."""
+    if job is None:
+        raise first_problem("words", "--job", "nothing", "a job file beside --feature")
+    assignment = assignment_of(job, shop, house)
+    known = {item.id: item for item in assignment.job.features}
+    if feature is None or feature not in known:
+        raise first_problem(str(job), "--feature", feature or "nothing", f"one of {', '.join(known)}", known)
+    from advisor.reasoning.advice import advise_feature
+    from advisor.reasoning.bench import bench_of
+    from advisor.report.glossary import here
+
+    bench = bench_of(assignment)
+    return bench.base, here(term, advise_feature(known[feature], assignment.crib, bench), bench.base)

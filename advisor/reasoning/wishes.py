@@ -1,0 +1,98 @@
+"""The smallest change of a cutter of the crib that would better an answer: more flute, or more usable length."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from advisor.inputs.cutter import Cutter
+from advisor.inputs.features import FeatureBase
+from advisor.reasoning.advice import FeatureAdvice
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.candidates import GRADES, Candidate
+from advisor.reasoning.turning import Field, best_of, changed_cutter, changes
+from advisor.reasoning.ways_out import sizes
+
+WISHED = ("APMX", "LU")
+MOST = 2
+STEP = 0.5
+
+
+class Wish(NamedTuple):
+    """A cutter of the crib with one length changed [mm], and what it would then give beside the answer of today."""
+
+    cutter: Cutter
+    name: str
+    length: float
+    better: Candidate
+    today: Candidate
+
+    @property
+    def saved(self) -> float:
+        """The share of the time that it saves; negative where it is slower but better graded."""
+        return 1 - self.better.time / self.today.time
+
+
+def asked_back(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> FeatureAdvice:
+    """The answer with what would turn it, and what a longer cutter of the crib would do."""
+    return answer._replace(changes=changes(answer, feature, crib, bench), wishes=wishes(answer, feature, crib, bench))
+
+
+def wishes(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Wish, ...]:
+    """The most telling changes of a cutter, best first: a better grade, or at least 15 % of the time saved."""
+    today = answer.best
+    if today is None:
+        return ()
+    drills = tuple(cutter for cutter in crib if cutter.body == "drill")
+    found = [wish for cutter in crib for wish in _wishes_of(cutter, drills, answer, today, feature, bench)]
+    found.sort(key=lambda wish: (*wish.better.rank()[:2], wish.length))
+    different: dict[tuple[str, float], Wish] = {}
+    for wish in found:
+        different.setdefault((wish.better.method, wish.cutter.DC), wish)
+    return tuple(list(different.values())[:MOST])
+
+
+def _wishes_of(
+    cutter: Cutter,
+    drills: tuple[Cutter, ...],
+    answer: FeatureAdvice,
+    today: Candidate,
+    feature: FeatureBase,
+    bench: Bench,
+) -> Iterator[Wish]:
+    if cutter.body == "drill":
+        return
+    deep = next((float(item.facts["depth_to_cut"]) for item in answer.candidates if item.cutter.id == cutter.id), 0.0)
+    needed = deep + feature.top
+    for name in WISHED:
+        now = getattr(cutter, name)
+        if now >= needed or (name == "APMX" and cutter.body != "solid_end_mill"):
+            continue
+
+        def at(length: float, name: str = name) -> Candidate | None:
+            changed = changed_cutter(cutter, name, length)
+            found = best_of(feature, Field((changed, *drills)), bench) if changed is not None else None
+            return found if found is not None and _is_better(found, today) else None
+
+        length = _up(needed)
+        if at(length) is None:
+            continue
+        low, high = now, length
+        while high - low > STEP:
+            middle = _up((low + high) / 2)
+            if middle >= high:
+                break
+            low, high = (low, middle) if at(middle) else (middle, high)
+        better = at(high)
+        if better is not None:
+            yield Wish(cutter, name, high, better, today)
+
+
+def _up(length: float) -> float:
+    """A length rounded up to the step it is told in [mm]."""
+    return -(-length // STEP) * STEP
+
+
+def _is_better(found: Candidate, today: Candidate) -> bool:
+    grades = GRADES.index(found.grade), GRADES.index(today.grade)
+    return grades[0] < grades[1] or (grades[0] == grades[1] and found.time <= (1 - sizes()["saving"]) * today.time)

@@ -1,0 +1,51 @@
+"""What would turn the advice, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from advisor.inputs.problems import printable
+from advisor.reasoning.advice import FeatureAdvice
+from advisor.reasoning.turning import Turn
+from advisor.reasoning.ways import ways
+from advisor.reasoning.wishes import Wish
+from advisor.report.blocks import Item
+from advisor.report.names import spaced
+from advisor.rulebase.wording import counted, quantity
+
+FIGURES = 7
+MOST_TELLING = 3
+
+
+def turns(answer: FeatureAdvice, most: int | None = None) -> Iterator[Item]:
+    """The nearest turns of an answer, at most so many."""
+    for change in answer.changes[:most]:
+        yield Item(turn_text(change))
+
+
+def turn_text(change: Turn) -> str:
+    """One turn: the number, what it is now, and what is advised beyond."""
+    now, at = (quantity(value, change.unit, FIGURES) for value in (round(change.start, 2), change.at))
+    whose = "" if change.whose == "feature" else f" of {printable(change.whose)}"
+    if change.method is None:
+        return f"{spaced(change.name)}{whose} {at} instead of {now}: no way with this crib."
+    way = f"{ways()[change.method].title} with {printable(change.cutter or '')}, {spaced(change.entry or '')}"
+    return f"{spaced(change.name)}{whose} {at} instead of {now}: {way}."
+
+
+def input_name(change: Turn) -> str:
+    """The input as one word: ``feature.depth``, ``E12.LU``, ``vmc-40-12k.spindle_power``."""
+    return f"{change.whose}.{change.name.replace(' ', '_')}"
+
+
+def wish_text(wish: Wish) -> str:
+    """One change of a cutter: the length it would want, and what it would give."""
+    better, plan = wish.better, wish.better.plan
+    name = {"APMX": "flute", "LU": "usable length"}[wish.name]
+    now, wanted = (quantity(value, "mm", FIGURES) for value in (getattr(wish.cutter, wish.name), wish.length))
+    levels = counted(str(plan.levels), "level") if plan else ""
+    change = f"{quantity(abs(wish.saved), 'share', 2)} {'less' if wish.saved > 0 else 'more'} time"
+    return (
+        f"{printable(wish.cutter.id)} with {wanted} of {name} or more instead of {now}: "
+        f"{ways()[better.method].title}, {better.grade}, {levels}, {change}."
+    )

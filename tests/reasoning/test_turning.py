@@ -1,0 +1,105 @@
+"""Every turn of the advice that is told, asked again on both sides with the whole crib."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as some
+
+from advisor.inputs import make_machine, read_assignment
+from advisor.inputs.assignment import Assignment
+from advisor.inputs.features import FEATURE_KINDS, FeatureBase
+from advisor.reasoning.advice import advise, advise_feature
+from advisor.reasoning.bench import Bench, bench_of
+from advisor.reasoning.turning import Key, Turn, changed_cutter, changed_feature, changed_machine, changes, key_of
+
+CASES = sorted(path.parent for path in (Path(__file__).parents[2] / "cases").glob("*/job.yaml"))
+DEMO = Path(__file__).parents[2] / "cases/winch-side-plate/job.yaml"
+
+
+def asked_again(turn: Turn, value: float, feature: FeatureBase, assignment: Assignment, bench: Bench) -> Key | None:
+    """Method, body and way in with the one number changed, by the whole reasoning."""
+    crib = assignment.crib
+    if turn.whose == "feature":
+        other = changed_feature(feature, turn.name, value)
+        assert other is not None
+        return key_of(advise_feature(other, crib, bench).best)
+    if turn.whose == bench.machine.name:
+        machine = changed_machine(bench.machine, turn.name, value)
+        return key_of(advise_feature(feature, crib, bench._replace(machine=machine)).best)
+    changed = []
+    for cutter in crib:
+        if cutter.id == turn.whose:
+            other_cutter = changed_cutter(cutter, turn.name, value)
+            assert other_cutter is not None
+            changed.append(other_cutter)
+        else:
+            changed.append(cutter)
+    return key_of(advise_feature(feature, changed, bench).best)
+
+
+def held_up(feature: FeatureBase, assignment: Assignment, bench: Bench) -> Iterator[Turn]:
+    """Every turn of a feature, each asked again where it is told and a hair before."""
+    answer = advise_feature(feature, assignment.crib, bench)
+    now = key_of(answer.best)
+    for turn in changes(answer, feature, assignment.crib, bench):
+        named = (turn.method, turn.body, turn.entry or "") if turn.method else None
+        hair = max(0.02, 0.0015 * turn.at)
+        before = turn.at - hair if turn.at > turn.start else turn.at + hair
+        assert asked_again(turn, turn.at, feature, assignment, bench) == named, turn
+        assert named != now
+        if (turn.at > turn.start) == (before > turn.start):
+            assert asked_again(turn, before, feature, assignment, bench) == now, turn
+        yield turn
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda path: path.name)
+def test_every_turn_of_a_case_holds_on_both_sides(case: Path) -> None:
+    assignment = read_assignment(case / "job.yaml")
+    bench = bench_of(assignment)
+    for feature in assignment.job.features:
+        assert all(turn.at != turn.start for turn in held_up(feature, assignment, bench))
+
+
+@some.composite
+def slots(draw: some.DrawFn) -> FeatureBase:
+    width = draw(some.floats(9, 40).map(lambda value: round(value, 1)))
+    return FEATURE_KINDS["slot"].model_validate(
+        {
+            "id": "S",
+            "width": width,
+            "length": width + draw(some.floats(20, 120).map(lambda value: round(value, 1))),
+            "depth": draw(some.floats(3, 30).map(lambda value: round(value, 1))),
+            "floor": True,
+            "open_ends": draw(some.sampled_from([0, 1, 2])),
+        }
+    )
+
+
+@settings(max_examples=6, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@given(slots())
+def test_every_turn_of_any_slot_holds_on_both_sides(feature: FeatureBase) -> None:
+    assignment = read_assignment(DEMO)
+    assert all(turn.at > 0 for turn in held_up(feature, assignment, bench_of(assignment)))
+
+
+def test_a_slot_widened_to_where_loops_have_room_is_no_longer_ramped() -> None:
+    assignment = read_assignment(DEMO.parents[1] / "guide-slot-narrow/job.yaml")
+    (answer,) = advise(assignment).features
+    (feature,) = assignment.job.features
+    wider = [turn for turn in changes(answer, feature, assignment.crib, bench_of(assignment)) if turn.name == "width"]
+    assert any(turn.at > turn.start and turn.method != "ramped_slotting" for turn in wider)
+
+
+def test_a_weaker_spindle_keeps_the_shape_of_its_curve() -> None:
+    machine = make_machine(
+        name="m",
+        spindle={"speed": [1000, 4000], "power": [8, 10]},
+        feed_max=5000,
+        rapid=9000,
+        axis_acceleration=2,
+        tool_change=9,
+        coolant=["air"],
+    )
+    assert changed_machine(machine, "spindle power", 5).spindle.power == (4, 5)

@@ -1,0 +1,42 @@
+"""A longer cutter that is wished for really betters the answer, and one step shorter would not."""
+
+from pathlib import Path
+
+from advisor.inputs import read_assignment
+from advisor.reasoning.advice import advise, advise_feature
+from advisor.reasoning.candidates import GRADES
+from advisor.reasoning.turning import changed_cutter
+from advisor.reasoning.wishes import STEP, wishes
+
+CASES = sorted((Path(__file__).parents[2] / "cases").glob("*/job.yaml"))
+
+
+def test_every_wish_betters_the_answer_and_is_the_smallest() -> None:
+    seen = 0
+    for job in CASES:
+        assignment = read_assignment(job)
+        advice = advise(assignment)
+        for answer, feature in zip(advice.features, assignment.job.features, strict=True):
+            for wish in wishes(answer, feature, assignment.crib, advice.bench):
+                seen += 1
+                assert answer.best is not None
+                longer = changed_cutter(wish.cutter, wish.name, wish.length)
+                assert longer is not None
+                crib = [longer if cutter.id == longer.id else cutter for cutter in assignment.crib]
+                best = advise_feature(feature, crib, advice.bench).best
+                assert best is not None
+                better_grade = GRADES.index(best.grade) < GRADES.index(answer.best.grade)
+                assert better_grade or best.time <= 0.85 * answer.best.time
+                shorter = changed_cutter(wish.cutter, wish.name, wish.length - STEP)
+                assert shorter is not None
+                alone = [shorter, *(cutter for cutter in assignment.crib if cutter.body == "drill")]
+                less = advise_feature(feature, alone, advice.bench).best
+                assert less is None or less.rank() > wish.better.rank()
+    assert seen >= 2
+
+
+def test_a_tall_wall_wants_flutes_that_cover_it() -> None:
+    assignment = read_assignment(CASES[0].parents[1] / "housing-wall-beyond-flutes/job.yaml")
+    advice = advise(assignment)
+    (wish,) = wishes(advice.features[0], assignment.job.features[0], assignment.crib, advice.bench)
+    assert (wish.name, wish.better.plan and wish.better.plan.levels) == ("APMX", 1)

@@ -1,0 +1,85 @@
+"""The advised way and another, as they are shown beside each other."""
+
+import json
+
+import pytest
+import worked
+
+from advisor.reasoning.rivals import Wanted
+from advisor.reasoning.ways import ways
+from advisor.report import markdown, terminal
+from advisor.report.beside import Beside, beside, beside_blocks
+from advisor.report.beside_record import beside_record
+
+ASKED = [
+    (name, found.region.id, method)
+    for name, found in worked.every_feature()
+    for method, way in ways().items()
+    if found.region.kind in way.features
+]
+
+
+def compared(name: str, feature: str, wanted: Wanted) -> Beside:
+    return beside(worked.feature(name, feature), worked.advice(name), wanted)
+
+
+@pytest.mark.parametrize(("name", "feature", "method"), ASKED)
+def test_every_method_of_the_kind_is_answered_on_any_page(name: str, feature: str, method: str) -> None:
+    found = compared(name, feature, Wanted(method))
+    blocks = tuple(beside_blocks(found))
+    for columns in (50, 80):
+        shown = terminal.text(blocks, columns)
+        assert max(map(len, shown.splitlines())) <= columns
+        assert not {"None", "nan", "inf"} & set(shown.split())
+    assert markdown.text(blocks).startswith("# ")
+    record = json.loads(json.dumps(beside_record(found), allow_nan=False))
+    assert record["same"] is (found.rival is not None and found.rival is found.answer.best)
+    assert bool(record["deciding"]) is not bool(record["note"]), "either what decides, or why nothing does"
+    if record["instead"] and record["instead"]["grade"] == "forbidden":
+        assert record["lift"]["changes"]
+        assert record["instead"]["time_s"] is None
+
+
+def test_loads_settings_and_times_stand_row_by_row() -> None:
+    shown = terminal.text(beside_blocks(compared("guide-slot-narrow", "S1", Wanted("layered_pocketing"))), 80)
+    for label in ["grade", "levels", "axial", "radial", "feed", "power", "torque", "deflection", "time", "way"]:
+        assert any(line.split()[:1] == [label] for line in shown.splitlines()), label
+    assert "of it in the cut" in shown
+    assert "13.5\u00a0s" in shown
+    assert "38.6\u00a0s" in shown
+
+
+def test_on_a_narrow_page_each_value_says_whose_it_is() -> None:
+    shown = terminal.text(beside_blocks(compared("gear-cover-strong-spindle", "P1", Wanted(cutter="E16"))), 50)
+    assert "grade: advised good, instead good" in shown
+
+
+def test_asking_for_what_is_advised_is_met_kindly() -> None:
+    found = compared("guide-slot-narrow", "S1", Wanted("ramped_slotting"))
+    assert found.same
+    assert "That is what is advised: ramped slotting, E10, zigzag ramp" in terminal.text(beside_blocks(found), 200)
+
+
+def test_a_method_of_another_kind_is_told_what_it_is_for() -> None:
+    shown = terminal.text(beside_blocks(compared("guide-slot-narrow", "S1", Wanted("drilling"))), 200)
+    assert "Drilling is meant for: round hole." in shown
+
+
+def test_a_crib_without_a_cutter_for_the_method_is_told_which_to_put_in() -> None:
+    shown = terminal.text(beside_blocks(compared("guide-slot-narrow", "S1", Wanted(None, "E6", "side_entry"))), 200)
+    assert "0 of" in shown
+    assert "zigzag_ramp" in shown
+
+
+def test_the_input_that_would_lift_a_rule_is_told_with_what_comes_of_it() -> None:
+    found = compared("keyway-with-allowance", "S1", Wanted("engagement_limited_clearing"))
+    shown = " ".join(terminal.text(beside_blocks(found), 80).split())
+    assert "width ratio 1.13 < 1.15 (loop_room_ratio_least)" in shown.replace("\u00a0", " ")
+    assert "Width 13.8 mm instead of 13.6 mm: no-room-to-loop is silent" in shown.replace("\u00a0", " ")
+
+
+def test_where_nothing_lifts_alone_that_is_said() -> None:
+    found = compared("press-bed-tall-profile", "O1", Wanted("plunge_roughing"))
+    shown = " ".join(terminal.text(beside_blocks(found), 80).split())
+    assert "0 of them open the way" in shown
+    assert "plunge-wants-end-teeth forbids it still" in shown
