@@ -19,6 +19,7 @@ from advisor.rulebase.schema import Rule, RuleBase
 
 Key = tuple[int | str | None, ...]
 MOST_PLACES = 4096
+BY_METHOD = ("method", "candidate")  # below these levels no rule can be about a method
 
 
 class Family(Protocol):
@@ -90,20 +91,18 @@ class Inference:
         return tuple(rule for stage in stages for level in levels for rule in self.fired(stage, level, facts, method))
 
     def fired(self, stage: str, level: str, facts: Facts, method: str | None = None) -> tuple[Rule, ...]:
-        """The rules of a stage and level that fire: those about every method, then those about this one."""
-        found: tuple[Rule, ...] = ()
-        for about in (None, method) if method else (None,):
-            family = self.family(stage, level, about)
-            if family is not None:
-                found += family.ask(facts)
-        return found
+        """The rules of a stage and level that fire, in reading order; with a method, those about it and about all."""
+        family = self.family(stage, level, method if level in BY_METHOD else None)
+        return family.ask(facts) if family is not None else ()
 
     def family(self, stage: str, level: str, method: str | None) -> _Asked | None:
         """The rules asked together; none when there is no such rule. Built when first asked."""
         place = (stage, level, method)
         if place not in self._asked:
             rules = [
-                rule for rule in self.base.of(stage, level) if (method in rule.methods if method else not rule.methods)
+                rule
+                for rule in self.base.of(stage, level)
+                if not rule.methods or (method is not None and method in rule.methods)
             ]
             self._asked[place] = _Asked(rules, self._engine) if rules else None
         return self._asked[place]

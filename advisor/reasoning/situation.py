@@ -173,8 +173,8 @@ def _side(region: Region, facts: Situation) -> float:
 def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> tuple[float, float]:
     """Bottom allowance and overcut [mm], by the policy that the rules concluded."""
     limits, policy = bench.limits, facts.get("bottom_policy")
-    if cutter.body == "drill":
-        return 0.0, 0.0
+    if cutter.body == "drill" and policy != "floor_allowance":
+        return 0.0, 0.0  # through by its point and a little more, whatever lies beneath: a caution says so
     if policy == "past_the_bottom":
         wanted = max(limits["overcut_least"], cutter.RE + limits["overcut_beyond_radius"])
         room = (region.clearance_below or 0.0) - limits["clearance_beyond_overcut"]

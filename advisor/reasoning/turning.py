@@ -26,8 +26,17 @@ OF_FEATURE = (
     "depth", "width", "length", "diameter", "corner_radius", "clearance_below", "stock_side", "island", "top",
     "allowance_side", "allowance_bottom",
 )  # fmt: skip
-OF_CUTTER = ("APMX", "LU", "LPR", "RMPX", "RE")
-UNITS = {"RMPX": "deg", "axis_acceleration": "m/s²", "tool_change": "s", "feed_max": "mm/min", "spindle power": "kW"}
+OF_CUTTER = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter", "RE", "RMPX", "RPMX", "dead_centre")
+UNITS = {
+    "RMPX": "deg",
+    "RPMX": "1/min",
+    "spindle power": "kW",
+    "spindle speed": "1/min",
+    "stiffness": "N/µm",
+    "axis_acceleration": "m/s²",
+    "feed_max": "mm/min",
+    "tool_change": "s",
+}
 Key = tuple[str, str, str]
 MOST_OF_A_KIND = 3
 
@@ -174,6 +183,8 @@ def _by_machine(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutt
     few, machine = contenders(answer, crib), bench.machine
     values = {
         "spindle power": max(machine.spindle.power),
+        "spindle speed": machine.spindle.speed[-1],
+        "stiffness": machine.stiffness,
         "axis_acceleration": machine.axis_acceleration,
         "feed_max": machine.feed_max,
         "tool_change": machine.tool_change,
@@ -190,12 +201,19 @@ def _by_machine(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutt
 
 
 def changed_machine(machine: Machine, name: str, value: float) -> Machine:
-    """The machine with one number changed; spindle power [kW] at its best point, the whole curve with it."""
-    if name != "spindle power":
+    """The machine with one number changed; spindle power [kW] and speed [1/min] at their greatest, the whole curve with
+    them.
+    """
+    spindle = machine.spindle
+    if name == "spindle power":
+        share = value / max(spindle.power)
+        changed = spindle.model_copy(update={"power": tuple(point * share for point in spindle.power)})
+    elif name == "spindle speed":
+        share = value / spindle.speed[-1]
+        changed = spindle.model_copy(update={"speed": tuple(point * share for point in spindle.speed)})
+    else:
         return machine.model_copy(update={name: value})
-    share = value / max(machine.spindle.power)
-    power = tuple(point * share for point in machine.spindle.power)
-    return machine.model_copy(update={"spindle": machine.spindle.model_copy(update={"power": power})})
+    return machine.model_copy(update={"spindle": changed})
 
 
 Ask = Callable[[float, Field], tuple[Key | None, Candidate | None] | None]

@@ -44,7 +44,7 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
     else:
         yield Pairs((*what(answer.best), *settings(answer.best, base)))
         yield from section("Why", why(answer, base))
-        yield from section("House thresholds behind it", own_thresholds(answer, base))
+        yield from section("House rules behind it", own_changes(answer, base))
         yield from mind(answer, base, told_elsewhere)
         yield from section("Held back", (held_text(held, base) for held in held_back(answer.best)))
         yield from section("Instead of", instead(answer, base))
@@ -169,9 +169,9 @@ def why(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
         yield said(rule, best.facts, base)
 
 
-def own_thresholds(answer: FeatureAdvice, base: RuleBase) -> Iterator[str]:
-    """The shop's own thresholds that an answer rests on, with the shipped value and the reason."""
-    return (f"{behind_text(threshold, base)}." for threshold in behind(answer, base))
+def own_changes(answer: FeatureAdvice, base: RuleBase) -> Iterator[str]:
+    """The thresholds moved and the rules switched off by the shop that an answer rests on, each with the reason."""
+    return (f"{behind_text(change, base)}." for change in behind(answer, base))
 
 
 def mind(answer: FeatureAdvice, base: RuleBase, told_elsewhere: Container[Rule]) -> tuple[Block, ...]:

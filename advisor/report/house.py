@@ -2,41 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
 from advisor.inputs.problems import printable
 from advisor.reasoning import contrast
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.evidence import chain, quantised, thresholds_used
+from advisor.rulebase.conditions import Facts, holds
 from advisor.rulebase.own import turned
-from advisor.rulebase.schema import Change, RuleBase, Threshold
+from advisor.rulebase.schema import Change, RuleBase
 from advisor.rulebase.wording import apart, quantity
 
 KINDS = {"moved": "moved", "off": "switched off", "replaced": "replaced", "added": "added"}
 
 
-def behind(answer: FeatureAdvice, base: RuleBase) -> tuple[Threshold, ...]:
-    """The thresholds of the house that an answer rests on: in a formula of its numbers, or in a rule that they turn."""
+def behind(answer: FeatureAdvice, base: RuleBase) -> tuple[Change, ...]:
+    """The changes of the house that an answer rests on: thresholds in the formulas of its numbers or that turn a rule
+    here, rules that are off and would fire here. Of the other ways the best ones are looked at.
+    """
     best = answer.best
     if best is None or not base.changes:
         return ()
     from advisor.report.why import ASKED_FOR
 
-    names = [name for name, *_ in thresholds_used(chain(ASKED_FOR, best.facts, base), base)]
-    found = [base.thresholds[name] for name in names if base.thresholds[name].reason]
-    return tuple(dict.fromkeys([*found, *turned(base, quantised(best.facts)), *_of_rivals(answer, base)]))
+    names = {name for name, *_ in thresholds_used(chain(ASKED_FOR, best.facts, base), base)}
+    rivals = [other.candidate.facts for other in contrast.alternatives(answer, base)]
+    for facts in map(quantised, (best.facts, *rivals)):
+        names |= {threshold.name for threshold in turned(base, facts)}
+        names |= {change.name for change in base.changes if _would_fire(change, facts)}
+    named = (change for change in base.changes if change.kind in ("moved", "off"))
+    return tuple(change for change in named if change.name in names)
 
 
-def _of_rivals(answer: FeatureAdvice, base: RuleBase) -> Iterator[Threshold]:
-    """The thresholds of the house that turn a rule about the best of each other way."""
-    for other in contrast.alternatives(answer, base):
-        yield from turned(base, quantised(other.candidate.facts))
+def _would_fire(change: Change, facts: Facts) -> bool:
+    return change.rule is not None and holds(change.rule.condition, facts)
 
 
-def behind_text(threshold: Threshold, base: RuleBase) -> str:
-    """A threshold of the house with its shipped value: ``layer_radial_share 50 % instead of 65 %: worn spindle``."""
-    change = next(change for change in base.changes if change.kind == "moved" and change.name == threshold.name)
-    return f"{change_text(change, base)}: {printable(threshold.reason)}"
+def behind_text(change: Change, base: RuleBase) -> str:
+    """A change of the house with its reason: ``layer_radial_share 50 % instead of 65 %: worn spindle``."""
+    return f"{change_text(change, base)}: {printable(change.reason)}"
 
 
 def change_text(change: Change, base: RuleBase) -> str:

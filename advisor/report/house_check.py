@@ -13,7 +13,7 @@ from advisor.report.blocks import Block, Heading, Item, Para, section
 from advisor.report.house import change_text, told
 from advisor.report.names import spaced
 from advisor.rulebase.house_checks import warnings
-from advisor.rulebase.schema import RuleBase
+from advisor.rulebase.schema import Change, RuleBase
 from advisor.rulebase.wording import counted
 
 
@@ -79,11 +79,16 @@ def _count(found: Checked) -> str:
     )
 
 
+def _change(change: Change) -> dict[str, Any]:
+    values = {"from": change.before, "to": change.after} if change.kind == "moved" else {}
+    return {"kind": change.kind, "name": change.name, "reason": change.reason, "line": change.line, **values}
+
+
 def house_record(found: Checked) -> dict[str, Any]:
     """The same for JSON."""
     return {
         "folder": str(found.folder),
-        "changes": [change._asdict() for change in found.base.changes],
+        "changes": [_change(change) for change in found.base.changes],
         "warnings": [str(problem) for problem in found.warnings],
         "faults": [str(problem) for problem in found.faults],
         "features": len(found.features),

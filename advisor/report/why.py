@@ -12,7 +12,7 @@ from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.evidence import Ground, Worked, chain, ground, thresholds_used
 from advisor.report.advice import under_what
 from advisor.report.blocks import Block, Heading, Item, Pairs, Para, section
-from advisor.report.feature import heading, own_thresholds, settings, unasked, what
+from advisor.report.feature import heading, own_changes, settings, unasked, what
 from advisor.report.glossary import used_blocks
 from advisor.report.names import VERDICTS, spaced
 from advisor.report.reasons import cautioned_facts, obstacles, reasons, ways_out, without_a_rule
@@ -145,7 +145,7 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
         yield Pairs((*what(answer.best), *settings(answer.best, base)))
     chosen = without_a_rule(answer)
     yield from section("Why", (*((chosen,) if chosen else ()), *(_rule(found) for found in evidence.reasons)))
-    yield from section("House thresholds behind it", own_thresholds(answer, base))
+    yield from section("House rules behind it", own_changes(answer, base))
     yield from section("Also concluded", (_rule(found) for found in evidence.concluded))
     yield from section("Mind", (_rule(found) for found in evidence.cautions))
     if answer.best:

@@ -120,7 +120,8 @@ class HouseReader:
             if name not in self.base.by_id:
                 self.fault((*path, "id"), "off", shown(name), "the id of a rule", self.base.by_id, name)
             reason = self.reason(path, name, entry)
-            yield Change("off", name, reason, self.document.name, self.document.line(path))
+            line, rule = self.document.line(path), self.base.by_id.get(name)
+            yield Change("off", name, reason, self.document.name, line, rule=rule)
 
     def rules(self, part: str, kind: str) -> Iterator[Own]:
         """The rules that are replaced or added, in the normal form with a reason; added ones say their stage."""

@@ -15,7 +15,9 @@ __all__ = ["STAGES", "VERDICTS", "Change", "Example", "Rule", "RuleBase", "Sourc
 
 
 class Source(NamedTuple):
-    """Where a rule or number comes from: a work of the bibliography, the common practice of the trade, or the house for a reason."""
+    """Where a rule or number comes from: a work of the bibliography, the common practice of the trade, or the house,
+    for its reason.
+    """
 
     work: str | None = None
     from_memory: bool = False
@@ -100,7 +102,7 @@ class Rule(NamedTuple):
 class Change(NamedTuple):
     """What a shop changes, and why: a threshold ``moved``, a rule switched ``off``, ``replaced`` or ``added``.
 
-    ``before`` and ``after`` are the values of a threshold.
+    ``before`` and ``after`` are the values of a threshold, ``rule`` is the one that is switched off.
     """
 
     kind: str
@@ -110,6 +112,7 @@ class Change(NamedTuple):
     line: int | None
     before: float | None = None
     after: float | None = None
+    rule: Rule | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -95,9 +95,7 @@ def wanted_text(base: RuleBase, leaf: Compare, facts: Mapping[str, Value]) -> st
     name, value = leaf.fact.replace("_kind", "").replace("_", " "), facts.get(leaf.fact)
     if isinstance(value, str) or isinstance(leaf.value, str):
         wanted = "" if leaf.operator == "=" else "not "
-        return (
-            f"{name} {wanted}{quantity(leaf.value, '')}, here {'none' if value is None else quantity(value, '')}"
-        )
+        return f"{name} {wanted}{quantity(leaf.value, '')}, here {'none' if value is None else quantity(value, '')}"
     unit = base.measures[leaf.fact].unit
     if value is None:
         return f"{name} {IN_WORDS[leaf.operator]} {quantity(leaf.value, unit)}, here not known"

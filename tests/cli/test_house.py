@@ -104,6 +104,27 @@ def test_an_added_rule_speaks_for_the_way_and_is_marked(house: Path) -> None:
     assert "in steel is what the house does. (house rule) [our-layers]" in told
 
 
+def test_a_rule_switched_off_is_told_where_it_would_have_fired(house: Path) -> None:
+    """The slot is looped, so its axes reverse; the face of another part has no loops."""
+    (house / "house.yaml").write_text("off: [{id: axis-reversals, reason: our ball screws are new}]\n")
+    assert "[axis-reversals]" in run("advise", SOUND / "job.yaml")[1]
+    told = run("advise", SOUND / "job.yaml", "--house", house)[1]
+    assert "[axis-reversals]" not in told
+    assert "axis-reversals switched off: our ball screws are new." in flat(told)
+    face = run("advise", cases_dir() / "bearing-bridge-grey-iron" / "job.yaml", "--house", house)[1]
+    assert "By the house rules: 1 rule switched off." in flat(face)
+    assert "axis-reversals switched off" not in flat(face)
+
+
+def test_a_threshold_in_the_numbers_is_told_with_its_shipped_value(house: Path) -> None:
+    (house / "house.yaml").write_text("thresholds: {wear_factor: {value: 1.6, reason: we run edges long}}\n")
+    told = flat(run("advise", SOUND / "job.yaml", "--house", house)[1])
+    assert "wear_factor 1.6 instead of 1.3: we run edges long." in told
+    own, shipped = (advice(SOUND / "job.yaml", *more)["features"][0] for more in (("--house", house), ()))
+    assert own["loads"]["power"] > shipped["loads"]["power"]
+    assert own["house"] is True
+
+
 def test_the_evidence_gives_the_houses_reason_as_source(house: Path) -> None:
     told = flat(run("why", WORN / "job.yaml", "S1")[1])
     assert f"Source: the house: {REASON}." in told
@@ -114,8 +135,16 @@ def test_the_evidence_gives_the_houses_reason_as_source(house: Path) -> None:
     assert {one["rule"]: one["house"] for one in found["evidence"]["reasons"]}["our-layers"] is True
 
 
-@pytest.mark.parametrize("command", [("advise", SOUND / "job.yaml"), ("why", SOUND / "job.yaml", "S1"),
-                                     ("rules", "list"), ("rules", "show", "first-run"), ("rules", "check")])  # fmt: skip
+COMMANDS = [
+    ("advise", SOUND / "job.yaml"),
+    ("why", SOUND / "job.yaml", "S1"),
+    ("rules", "list"),
+    ("rules", "show", "first-run"),
+    ("rules", "check"),
+]
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: " ".join(map(str, command[:2])))
 def test_a_fault_in_the_house_rules_ends_every_command_with_file_and_line(
     house: Path, command: tuple[object, ...]
 ) -> None:

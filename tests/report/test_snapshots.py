@@ -1,5 +1,6 @@
 """What the reports say, word for word: the advice for every case, the evidence for some features, on two widths.
 
+A no-break space is written as ~, and the engine's name is left out, since it differs from one Python to the next.
 After a wanted change of a text, write the snapshots anew, look at what ``git diff`` shows, and keep it if it is right:
 
     SNAPSHOTS=renew python -m pytest tests/report/test_snapshots.py

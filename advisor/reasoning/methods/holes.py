@@ -46,8 +46,7 @@ def plan_drilling(cut: Cut) -> Plan:
     chip = greatest(lambda thin: spindle_share(cut, drilling_trial(cut, thin)), cut.chip_least, cut.chip)
     trial = drilling_trial(cut, chip)
     cut.hold("feed_per_tooth", wanted.feed_per_tooth, trial.feed_per_tooth, spindle_cause(cut, wanted))
-    bottom = region.allowance_bottom or 0.0
-    depth = drill_depth(cut, region.depth, not region.floor, bottom)
+    depth = drill_depth(cut, region.depth, not region.floor, cut.inside.bottom)
     point = drill_point(cutter.DC, cutter.point_angle or 180.0)
     rest = (region.width - cutter.DC) / 2
     return finished(
