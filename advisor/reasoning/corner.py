@@ -12,8 +12,6 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature
 
-CORNERS = {"closed_pocket": 4, "open_pocket": 2, "outside_profile": 1}
-
 
 def rest_diameter(region: Region, side: float, bench: Bench) -> float | None:
     """The widest cutter that turns the corners without stopping [mm]; nothing where no corner radius is given."""
@@ -28,12 +26,12 @@ def rest_time(region: Region, inside: InFeature, bench: Bench) -> float:
     It is reckoned for a cutter of the widest diameter that turns the corners, whatever the crib holds, so that a
     richer crib never makes an answer look slower.
     """
-    if float(inside.facts.get("corner_ratio", 1.0)) >= bench.limits["corner_ratio_rest"]:
+    if float(inside.facts.get("corner_ratio", bench.limits["corner_ratio_rest"])) >= bench.limits["corner_ratio_rest"]:
         return 0.0
     limits, material = bench.limits, bench.material
     wide = max(limits["rest_cutter_least"], rest_diameter(region, inside.side, bench) or 0.0)
     corner = max(0.0, (region.corner_radius or 0.0) - inside.side)
-    area = CORNERS.get(region.kind, 1) * (1 - pi / 4) * ((inside.cutter.DC / 2) ** 2 - corner**2)
+    area = limits[f"corners_{region.kind}"] * (1 - pi / 4) * ((inside.cutter.DC / 2) ** 2 - corner**2)
     radial = bench.data.radial_share[0] * wide
     tooth = feed_per_tooth_for_chip(material.h_share * wide, 90, engagement_angle(radial, wide))
     speed = min(spindle_speed(material.v_c_solid, wide), bench.speed_most)

@@ -129,7 +129,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
         v_c,
         factor,
         chip,
-        min(chip, limits["chip_least_hardening" if material.work_hardens else "chip_least"]),
+        min(chip, float(inside.facts.get("chip_floor", 0.0))),
         limits["modulus_carbide" if carbide else "modulus_steel"],
         stiffness,
         cutter_segments(

@@ -75,6 +75,10 @@ class Region(NamedTuple):
         island = (self.island + 2 * side) ** 2 if self.island else 0.0
         return max(0.0, length * width - corners - island)
 
+    def centre_way(self, side: float, DC: float) -> float:
+        """How far the cutter's centre goes from end to end [mm]; at a wall it stops short by radius and allowance."""
+        return max(0.0, self.length - (2 - self.open_ends) * (side + DC / 2))
+
     def wall_way(self, DC: float) -> float:
         """How far the cutter's centre goes along the wall of a strip [mm]: round a profile by its own girth more."""
         return 2 * (self.length + self.width) + pi * DC if self.kind == "outside_profile" else self.length

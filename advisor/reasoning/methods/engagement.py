@@ -155,7 +155,7 @@ def _timed(
         if axis_feed < wanted_feed:
             cut.hold("feed_rate", wanted_feed, trial.feed, f"axis acceleration on loops of {loop:.3g} mm radius")
         way = loop_length(loop, step)
-        travelled = max(step, region.length - (2 - region.open_ends) * (cut.inside.side + cutter.DC / 2))
+        travelled = max(step, region.centre_way(cut.inside.side, cutter.DC))
         rounds = loops(travelled, step)
         total = count * path_time(rounds * way, trial.feed)
         facts |= {

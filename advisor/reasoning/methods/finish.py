@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from advisor.mechanics.chip import chip_thickness
-from advisor.mechanics.speed import feed_rate, spindle_speed
+from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
 from advisor.reasoning.cut import Cut, Trial, note_speed, speed_for
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import put
@@ -89,7 +89,7 @@ def finished(
             "rate_kept": min(1.0, trial.rate / wanted.rate),
             "deflection_share": load.deflection * limits["allowance_deflections"] / side if side > 0 else None,
             "chip_least_here": cut.chip_least,
-            "cutting_speed": trial.speed * cutter.DC * 3.141592653589793 / 1000,
+            "cutting_speed": cutting_speed(trial.speed, cutter.DC),
             "table_speed": cut.v_c,
             "speed_factor": cut.speed_factor * gain,
             "table_chip": cut.chip,
@@ -99,7 +99,7 @@ def finished(
             "planned_side_allowance": side,
             "cut_time": cut_time,
             "travel_time": travel,
-            "tooth_frequency": trial.speed * cutter.ZEFP / 60,
+            "tooth_frequency": tooth_frequency(trial.speed, cutter.ZEFP),
         },
     )
     if facts:
@@ -115,5 +115,8 @@ def _allowance(cut: Cut, trial: Trial) -> float:
         return side
     raised = min(limits["allowance_most"], -(-needed // limits["handy_width"]) * limits["handy_width"])
     return cut.hold(
-        "allowance_side", side, max(side, round(raised, 6)), "deflection: the allowance is three times as thick"
+        "allowance_side",
+        side,
+        max(side, round(raised, 6)),
+        f"the allowance is {limits['allowance_deflections']:g} times the deflection",
     )

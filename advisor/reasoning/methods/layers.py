@@ -159,7 +159,7 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
         facts |= {"passes": float(passes), "wall_length": region.wall_way(DC), "path_length": path, "cut_share": share}
         return path_time(path, trial.feed), share
     area = region.area(side)
-    opening = max(0.0, min(region.length - (2 - region.open_ends) * (side + DC / 2), area / DC))
+    opening = min(region.centre_way(side, DC), area / DC)
     rest, beside = max(0.0, area - opening * DC), _rest_width(cut, radial)
     level = path_time(opening, trial.feed * limits["opening_feed_share"]) + path_time(
         clearing_path(rest, beside), trial.feed

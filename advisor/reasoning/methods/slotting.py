@@ -103,7 +103,7 @@ def _ramp(cut: Cut, axial: float) -> dict[str, float | None]:
 def _passes(cut: Cut, trial: Trial, count: int) -> tuple[float, float]:
     """Time of the level passes at full width, and of the travel between them [s]."""
     region = cut.region
-    length = max(0.0, region.length - (2 - region.open_ends) * (cut.inside.side + cut.cutter.DC / 2))
+    length = region.centre_way(cut.inside.side, cut.cutter.DC)
     cut_time = path_time(length * count, trial.feed)
     return cut_time, share_time(cut_time, cut.bench.limits["cut_share_profile"]) - cut_time
 
