@@ -70,6 +70,8 @@ def run() -> None:
         from advisor.cli.guard import closed_pipe
 
         sys.exit(closed_pipe())
+    finally:
+        gc.freeze()  # nor look through it all once more at the end
 
 
 if __name__ == "__main__":

@@ -7,6 +7,7 @@ from advisor.inputs.crib import CribFile, read_crib
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.fields import Frozen
 from advisor.inputs.job import Job, JobHead, read_job
+from advisor.inputs.kept import kept
 from advisor.inputs.machine import Machine
 from advisor.inputs.material import Material, load_materials
 from advisor.inputs.problems import BadInput, Fault, Problem, listed, nearest_word
@@ -75,14 +76,32 @@ def _shop(
         return None, False
     if job.shop is not None:
         return read_shop(job_path.parent / job.shop, problems), False
-    return read_shop(shared_dir() / "shop.yaml", problems), True
+    return _demo_shop(), True
+
+
+def _demo_shop() -> Shop:
+    """Return the shop of our own tables, from a checked copy where there is one. Raises BadInput if it is damaged."""
+    path = shared_dir() / "shop.yaml"
+
+    def read() -> Shop:
+        problems: list[Problem] = []
+        shop = read_shop(path, problems)
+        raise_if_any(problems)
+        if shop is None:
+            raise AssertionError("no demo shop, yet no problem was found")
+        return shop
+
+    return kept(Shop, [path], read)
 
 
 def _crib(shop: Shop | None, problems: list[Problem]) -> CribFile | None:
     if shop is None or shop.crib is None:
         return None
+    path = shop.crib
     try:
-        return read_crib(shop.crib)
+        if path == shared_dir() / "crib.csv":  # one of our own tables
+            return kept(CribFile, [path], lambda: read_crib(path))
+        return read_crib(path)
     except BadInput as error:
         problems.extend(error.problems)
         return None

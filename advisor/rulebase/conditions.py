@@ -130,9 +130,11 @@ def holds(condition: Condition, facts: Facts) -> bool:
         return value is not None and OPERATORS[condition.operator](value, condition.value)
     if isinstance(condition, Known):
         return (condition.fact in facts) is condition.present
-    if isinstance(condition, All):
-        return all(holds(part, facts) for part in condition.parts)
-    return any(holds(part, facts) for part in condition.parts)
+    every = isinstance(condition, All)
+    for part in condition.parts:  # a loop, since this is the witness of every question
+        if holds(part, facts) is not every:
+            return not every
+    return every
 
 
 def leaves(condition: Condition) -> Iterator[Compare | Known]:
