@@ -226,19 +226,21 @@ def _turns(
     """The nearest turn below and above a value, if there is one on the ladder and the whole crib bears it out."""
     same = key_of(answer.best)
     for up in (False, True):
-        near, far = start, None
+        near, far, rivals = start, None, [answer.best]
         for factor in _steps(ask, few, same, start, up):
             value = start * factor if up else start / factor
             found = ask(value, few)
             if found is None:
                 break
+            rivals.append(found[1])
             if found[0] != same:
                 far = value
                 break
             near = value
         if far is None:
             continue
-        found_turn = _borne_out(ask, few, every, same, near, far) or _borne_out(ask, every, every, same, near, far)
+        fields = (_between(rivals, few), few, every)  # two or three ways decide most turns; the rest asks more widely
+        found_turn = next(filter(None, (_borne_out(ask, field, every, same, near, far) for field in fields)), None)
         if found_turn is None:
             continue
         at, best = found_turn
@@ -246,6 +248,13 @@ def _turns(
             whose, name, unit, start, at, best.method if best else None, best.cutter.id if best else None,
             best.cutter.body if best else None, best.entry if best else None,
         )  # fmt: skip
+
+
+def _between(rivals: Sequence[Candidate | None], few: Field) -> Field:
+    """The ways that won on the way to a turn, with the drills of the field."""
+    pairs = frozenset((rival.method, rival.cutter.id) for rival in [rivals[0], *rivals[-2:]] if rival is not None)
+    ids = {cutter for _, cutter in pairs} | {rival.drill.id for rival in rivals if rival and rival.drill}
+    return Field(tuple(cutter for cutter in few.cutters if cutter.id in ids), pairs)
 
 
 def _steps(ask: Ask, few: Field, same: Key | None, start: float, up: bool) -> tuple[float, ...]:

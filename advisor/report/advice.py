@@ -30,6 +30,19 @@ def advice_blocks(advice: Advice) -> Iterator[Block]:
     if shared:
         yield Heading("For every feature", 2)
         yield Items(tuple(_said(rule, answer, advice) for rule, answer in shared))
+    yield from _ask_on(advice)
+
+
+def _ask_on(advice: Advice) -> Iterator[Block]:
+    """How to ask on: for the evidence, and for what would change an answer where that was not asked yet."""
+    if not advice.features:
+        return
+    first = printable(advice.features[0].region.id)
+    turns = (
+        "" if any(answer.changes for answer in advice.features) else "; add --changes for what would change an answer"
+    )
+    yield Heading("Ask on", 2)
+    yield Para(f"roughing why JOB {first} for every number and source{turns}.")
 
 
 def under_what(advice: Advice) -> str:
