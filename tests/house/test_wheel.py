@@ -9,6 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from advisor.inputs import read_assignment
+from advisor.reasoning.advice import advise
+from advisor.report.recording import record
+
 ROOT = Path(__file__).parents[2]
 RUN = "from advisor.cli.main import run; run()"
 
@@ -53,18 +57,15 @@ def test_the_installed_package_is_the_one_that_runs(elsewhere: Path) -> None:
 def test_every_shipped_case_runs_from_the_wheel_as_from_the_checkout(elsewhere: Path) -> None:
     cases = sorted(path.name for path in (elsewhere / "site/advisor/_data/cases").iterdir())
     assert cases == sorted(path.name for path in (ROOT / "cases").iterdir() if path.is_dir())
-    for case in cases[::4]:
-        job = elsewhere / "site/advisor/_data/cases" / case / "job.yaml"
-        away = roughing(elsewhere, "advise", str(job), "--format", "json")
-        here = subprocess.run(
-            [sys.executable, "-c", RUN, "advise", str(ROOT / "cases" / case / "job.yaml"), "--format", "json"],
-            cwd=ROOT,
-            capture_output=True,
-            text=True,
-            encoding="utf-8",
+    for case in cases:
+        away = roughing(
+            elsewhere, "advise", str(elsewhere / "site/advisor/_data/cases" / case / "job.yaml"), "--format", "json"
         )
-        assert away.returncode == here.returncode, away.stderr
-        assert json.loads(away.stdout)["features"] == json.loads(here.stdout)["features"]
+        here = record(advise(read_assignment(ROOT / "cases" / case / "job.yaml"))).model_dump(
+            mode="json", by_alias=True
+        )
+        assert away.returncode in (0, 1), away.stderr
+        assert json.loads(away.stdout)["features"] == here["features"]
 
 
 def test_the_demo_of_the_readme_is_found_from_anywhere(elsewhere: Path) -> None:

@@ -62,24 +62,29 @@ def test_every_turn_of_a_case_holds_on_both_sides(case: Path) -> None:
         assert all(turn.at != turn.start for turn in held_up(feature, assignment, bench))
 
 
+SIZES = {
+    "slot": {"floor": True, "open_ends": 1},
+    "closed_pocket": {"floor": True, "corner_radius": 4},
+    "open_pocket": {"floor": True, "open_sides": 2},
+    "step": {},
+    "outside_profile": {"stock_side": 4, "clearance_below": 6},
+    "planar_face": {},
+}
+
+
 @some.composite
-def slots(draw: some.DrawFn) -> FeatureBase:
-    width = draw(some.floats(9, 40).map(lambda value: round(value, 1)))
-    return FEATURE_KINDS["slot"].model_validate(
-        {
-            "id": "S",
-            "width": width,
-            "length": width + draw(some.floats(20, 120).map(lambda value: round(value, 1))),
-            "depth": draw(some.floats(3, 30).map(lambda value: round(value, 1))),
-            "floor": True,
-            "open_ends": draw(some.sampled_from([0, 1, 2])),
-        }
-    )
+def features(draw: some.DrawFn) -> FeatureBase:
+    kind = draw(some.sampled_from(sorted(SIZES)))
+    width = draw(some.floats(9, 60).map(lambda value: round(value, 1)))
+    length = width + draw(some.floats(20, 120).map(lambda value: round(value, 1)))
+    depth = draw(some.floats(2, 30).map(lambda value: round(value, 1)))
+    sizes = {"id": "F", "width": width, "length": length, "depth": depth, **SIZES[kind]}
+    return FEATURE_KINDS[kind].model_validate(sizes)
 
 
-@settings(max_examples=6, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
-@given(slots())
-def test_every_turn_of_any_slot_holds_on_both_sides(feature: FeatureBase) -> None:
+@settings(max_examples=12, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@given(features())
+def test_every_turn_of_any_feature_holds_on_both_sides(feature: FeatureBase) -> None:
     assignment = read_assignment(DEMO)
     assert all(turn.at > 0 for turn in held_up(feature, assignment, bench_of(assignment)))
 
