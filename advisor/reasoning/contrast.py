@@ -8,18 +8,14 @@ from typing import NamedTuple
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.evidence import quantised
+from advisor.reasoning.time_parts import PARTS, time_parts
 from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import All, Compare, holds, leaves
 from advisor.rulebase.schema import Rule, RuleBase
 from advisor.rulebase.wording import fill, number, quantity, wanted_text
 
 NOT_FOR = {"against", "forbids"}
-PARTS = (
-    ("cut_time", "in the cut"),
-    ("entry_time", "getting in"),
-    ("travel_time", "between cuts"),
-    ("corner_rest_time", "for the corners"),
-)
+NEGLIGIBLE = 0.05  # s: a difference that nobody would plan by
 
 
 class Alternative(NamedTuple):
@@ -114,25 +110,21 @@ def deciding(best: Candidate | None, rival: Candidate, base: RuleBase) -> str:
 
 def nothing_for(rival: Candidate, base: RuleBase) -> str:
     """Why no rule speaks for a rival: the rule about its method that came nearest, and what of it does not hold."""
-    nearest_rule, missing = None, []
+    nearest_rule, missing, seen = None, [], quantised(rival.facts)
     for rule in base.of("clearing"):
         about = dict(rule.about)
         if rule.verdict != "for" or any(rival.facts.get(fact) not in words for fact, words in about.items()):
             continue
         failing = (
-            [part for part in rule.condition.parts if not holds(part, quantised(rival.facts))]
-            if isinstance(rule.condition, All)
-            else []
+            [part for part in rule.condition.parts if not holds(part, seen)] if isinstance(rule.condition, All) else []
         )
         if failing and (nearest_rule is None or len(failing) < len(missing)):
             nearest_rule, missing = rule, failing
     if nearest_rule is None:
         return "No rule speaks for it here."
-    first = next(leaf for leaf in leaves(missing[0]) if not holds(leaf, quantised(rival.facts)))
+    first = next(leaf for leaf in leaves(missing[0]) if not holds(leaf, seen))
     shown = (
-        wanted_text(base, first, quantised(rival.facts))
-        if isinstance(first, Compare)
-        else f"{first.fact.replace('_', ' ')} is missing"
+        wanted_text(base, first, seen) if isinstance(first, Compare) else f"{first.fact.replace('_', ' ')} is missing"
     )
     return f"No rule speaks for it: “{nearest_rule.title}” wants {shown}."
 
@@ -150,16 +142,11 @@ def time_between(best: Candidate, rival: Candidate) -> str:
 
 def where_time_goes(best: Candidate, rival: Candidate) -> str:
     """The part of the time in which the two differ most."""
-
-    def part(item: Candidate, name: str) -> float:
-        value = item.facts.get(name, 0.0)
-        return value if isinstance(value, float) else 0.0
-
-    name, told = max(PARTS, key=lambda pair: part(rival, pair[0]) - part(best, pair[0]))
-    mine, other = part(best, name), part(rival, name)
-    if other - mine < 0.05:
-        return "tool changes make the difference" if rival.time > best.time else "fewer levels or a wider cutter decide"
-    return f"{quantity(other, 's')} {told} instead of {quantity(mine, 's')}"
+    mine, other = time_parts(best), time_parts(rival)
+    name = max(mine, key=lambda part: other[part] - mine[part])
+    if other[name] - mine[name] < NEGLIGIBLE:
+        return "fewer levels or a wider cutter decide"
+    return f"{quantity(other[name], 's')} {PARTS[name]} instead of {quantity(mine[name], 's')}"
 
 
 def choice(answer: FeatureAdvice) -> str:

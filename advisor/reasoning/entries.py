@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from advisor.inputs.cutter import Cutter
-from advisor.mechanics.entry import helix_bore, helix_pitch, helix_time, ramp_descent, ramp_strokes
+from advisor.mechanics.entry import helix_bore, helix_pitch, helix_time, ramp_descent, ramp_strokes, ramp_time
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time, share_time
 from advisor.reasoning.cut import Cut, cut_of, ease_feed, try_cut
@@ -124,7 +124,7 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
     depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
     strokes = ramp_strokes(depth, length, cutter.DC, angle, allowed)
     feed, held = _full_width_feed(cut, min(allowed, 2 * ramp_descent(length, cutter.DC, angle)))
-    time = path_time(strokes * (length - cutter.DC), feed * limits["opening_feed_share"])
+    time = ramp_time(strokes, length, cutter.DC, feed * limits["opening_feed_share"])
     facts: tuple[tuple[str, Value], ...] = (
         ("entry_strokes", float(strokes)),
         ("entry_angle", angle),

@@ -238,13 +238,11 @@ def _drills(trial: _Trial) -> Iterator[Change]:
     """Where no drill suits the cutter: the narrowest that does, long enough for the feature."""
     if trial.rival.entry != "predrilled_hole" or trial.rival.drill is not None:
         return
-    from advisor.reasoning.ways_out import drill_of, sizes
+    from advisor.reasoning.ways_out import suiting_drill
 
-    step, DC = sizes()["drill"]["step"], trial.rival.cutter.DC
-    diameter = ceil(trial.bench.limits["hole_ratio_least"] * DC / step) * step
-    drill = drill_of(diameter, trial.feature.depth + trial.feature.top + diameter)
-    if drill is None or diameter > trial.bench.limits["hole_ratio_most"] * DC:
+    drill = suiting_drill(trial.rival.cutter, trial.feature, trial.bench)
+    if drill is None:
         return
     found = trial.lifted(trial.again(trial.feature, trial.rival.cutter, [*trial.crib, drill]))
     if found is not None:
-        yield _change(trial, Input("drill", "DC"), None, diameter, "other", found)
+        yield _change(trial, Input("drill", "DC"), None, drill.DC, "other", found)

@@ -9,13 +9,12 @@ from advisor.reasoning import contrast
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.evidence import quantised
-from advisor.reasoning.time_parts import time_parts
+from advisor.reasoning.time_parts import PARTS, time_parts
 from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import All, Any, Compare, Condition, Facts, Known, holds
 from advisor.rulebase.schema import Rule, RuleBase
 from advisor.rulebase.wording import apart, comparison_text, number, quantity
 
-PARTS = {"cut": "in the cut", "entry": "getting in", "travel": "between cuts", "change": "changing tools"}
 FIXED = frozenset({"method", "feature", "entry", "body"})  # what was asked for: no fact that could be otherwise
 ALIKE = 0.0005  # s: times that the rules could not tell apart
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from advisor.reasoning.candidates import Candidate
 
+PARTS = {"cut": "in the cut", "entry": "getting in", "travel": "between cuts", "change": "tool changes"}
+
 
 def time_parts(candidate: Candidate) -> dict[str, float]:
     """The estimated time in parts [s]: ``cut``, ``entry``, ``travel``, ``change``; they sum to the whole.

@@ -17,6 +17,7 @@ from advisor.inputs.machine import Machine
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, candidates
+from advisor.reasoning.inputs_of import changed_feature
 from advisor.reasoning.region import region_of
 from advisor.reasoning.situation import feature_facts
 
@@ -116,14 +117,6 @@ def contenders(answer: FeatureAdvice, crib: Sequence[Cutter]) -> Field:
                 pairs[far.method, far.cutter.id] = None
     ids = {cutter for _, cutter in pairs} | drills
     return Field(tuple(cutter for cutter in crib if cutter.id in ids), frozenset(pairs))
-
-
-def changed_feature(feature: FeatureBase, name: str, value: float) -> FeatureBase | None:
-    """The feature with one length changed [mm]; nothing where it would contradict itself."""
-    try:
-        return feature.model_validate(feature.model_dump(exclude_none=True) | {name: value})
-    except ValueError:
-        return None
 
 
 def changed_cutter(cutter: Cutter, name: str, value: float) -> Cutter | None:

@@ -42,31 +42,18 @@ def not_asked(region: Region, facts: Situation, bench: Bench) -> tuple[NotAsked,
                 NotAsked(
                     name,
                     measure.not_given or f"no {name.replace('_', ' ')} given",
-                    _wanting(_Key(bench.base), name, region.kind),
+                    _wanting(bench.base, name, region.kind),
                 )
             )
     return tuple(found)
 
 
-class _Key:
-    """A rule base as a cache key: by identity, since it is frozen and there are few."""
-
-    def __init__(self, base: RuleBase) -> None:
-        self.base = base
-
-    def __hash__(self) -> int:
-        return id(self.base)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Key) and other.base is self.base
-
-
 @lru_cache(maxsize=256)
-def _wanting(key: _Key, name: str, kind: str) -> tuple[str, ...]:
+def _wanting(base: RuleBase, name: str, kind: str) -> tuple[str, ...]:
     return tuple(
         rule.id
-        for rule in key.base.rules
-        if _admits(rule, kind) and any(name in key.base.measures[fact].needs for fact in reads(rule))
+        for rule in base.rules
+        if _admits(rule, kind) and any(name in base.measures[fact].needs for fact in reads(rule))
     )
 
 

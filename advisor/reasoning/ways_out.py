@@ -1,6 +1,4 @@
-"""A way out where there is none, and a cutter the crib lacks where one would help. Everything named here has been re-
-run.
-"""
+"""A way out where there is none, and a cutter the crib lacks where one would help. All that is named was re-run."""
 
 from __future__ import annotations
 
@@ -17,6 +15,7 @@ from advisor.paths import shared_dir
 from advisor.reasoning.advice import FeatureAdvice, advise_feature
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import GRADES, Candidate
+from advisor.reasoning.inputs_of import changed_feature
 from advisor.reasoning.ways import ways
 from advisor.rulebase.wording import quantity
 
@@ -69,11 +68,7 @@ def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter],
 
 
 def _drill(answer: FeatureAdvice, feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayOut]:
-    limits, step = bench.limits, sizes()["drill"]["step"]
-    diameter = ceil(limits["hole_ratio_least"] * best.cutter.DC / step) * step
-    if diameter > limits["hole_ratio_most"] * best.cutter.DC:
-        return
-    drill = drill_of(diameter, feature.depth + feature.top + diameter)
+    drill = suiting_drill(best.cutter, feature, bench)
     if drill is None:
         return
     again = advise_feature(feature, [best.cutter, drill], bench)
@@ -102,7 +97,7 @@ def best_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> t
 def on_offer(feature: FeatureBase, bench: Bench) -> Iterator[Cutter]:
     """Cutters of standard sizes, long enough for the feature."""
     table, group = sizes(), bench.material.group
-    deep = feature.depth + feature.top + bench.limits["overcut_least"] + 1
+    deep = feature.depth + feature.top + bench.limits["overcut_least"] + table["spare_length"]
     reach = ceil(deep / table["length_step"]) * table["length_step"]
     solid = table["solid_end_mill"]
     for DC in solid["diameters"]:
@@ -118,7 +113,7 @@ def on_offer(feature: FeatureBase, bench: Bench) -> Iterator[Cutter]:
                 DCONMS=DC,
                 DN=solid["neck_share"] * DC if edge < reach else None,
                 RE=solid["corner_radius_share"] * DC,
-                KAPR=90,
+                KAPR=solid["edge_angle"],
                 FHA=solid["helix"],
                 ZEFP=solid["teeth"][group],
                 RMPX=solid["ramp_angle"],
@@ -135,7 +130,7 @@ def on_offer(feature: FeatureBase, bench: Bench) -> Iterator[Cutter]:
             LU=max(reach, inserted["edge"]),
             LPR=_projection(reach, DC),
             DCONMS=DC,
-            KAPR=90,
+            KAPR=inserted["edge_angle"],
             ZEFP=inserted["teeth"][str(DC)],
             RMPX=inserted["ramp_angle"],
             RPMX=inserted["marked_speed"],
@@ -152,6 +147,15 @@ def on_offer(feature: FeatureBase, bench: Bench) -> Iterator[Cutter]:
             yield drill
 
 
+def suiting_drill(cutter: Cutter, feature: FeatureBase, bench: Bench) -> Cutter | None:
+    """The narrowest drill on offer whose hole suits a cutter, long enough for the feature; nothing if there is none."""
+    limits, step = bench.limits, sizes()["drill"]["step"]
+    diameter = ceil(limits["hole_ratio_least"] * cutter.DC / step) * step
+    if diameter > limits["hole_ratio_most"] * cutter.DC:
+        return None
+    return drill_of(diameter, feature.depth + feature.top + diameter)
+
+
 def drill_of(diameter: float, reach: float) -> Cutter | None:
     """A carbide drill of a diameter, long enough to reach; nothing where no such drill is on offer."""
     table = sizes()
@@ -165,7 +169,7 @@ def drill_of(diameter: float, reach: float) -> Cutter | None:
         APMX=length,
         LU=length,
         LPR=_projection(length, diameter),
-        ZEFP=2,
+        ZEFP=table["drill"]["teeth"],
         substrate="carbide",
     )
 
@@ -198,21 +202,18 @@ def _way_out(change: str, answer: FeatureAdvice, bench: Bench, before: Candidate
 def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
     """The nearest smaller depth and the nearest greater width at which the crib has a way."""
 
-    def at(**change: float) -> FeatureAdvice | None:
-        try:
-            changed = feature.model_validate(feature.model_dump(exclude_none=True) | change)
-        except ValueError:
-            return None
-        answer = advise_feature(changed, crib, bench)
-        return answer if answer.best is not None else None
+    def at(name: str, value: float) -> FeatureAdvice | None:
+        changed = changed_feature(feature, name, value)
+        answer = advise_feature(changed, crib, bench) if changed is not None else None
+        return answer if answer is not None and answer.best is not None else None
 
-    shallow = _nearest(lambda depth: at(depth=depth), feature.depth, feature.depth / 50, "down")
+    shallow = _nearest(lambda depth: at("depth", depth), feature.depth, feature.depth / 50, "down")
     if shallow is not None:
         yield _way_out(f"No deeper than {quantity(shallow[0], 'mm')}", shallow[1], bench)
     name = "diameter" if hasattr(feature, "diameter") else "width"
     now = float(getattr(feature, name))
     most = 10 * now if name == "diameter" else min(10 * now, float(getattr(feature, "length", now)))
-    wide = _nearest(lambda width: at(**{name: width}), now, most, "up")
+    wide = _nearest(lambda width: at(name, width), now, most, "up")
     if wide is not None:
         yield _way_out(f"{name.capitalize()} {quantity(wide[0], 'mm')} or more", wide[1], bench)
 

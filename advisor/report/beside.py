@@ -11,11 +11,11 @@ from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.evidence import Ground, ground
 from advisor.reasoning.lifting import Change, Lift, lift
 from advisor.reasoning.rivals import Decided, Wanted, decided, deciding_facts, rival_of, told
-from advisor.reasoning.time_parts import time_parts
+from advisor.reasoning.time_parts import PARTS, time_parts
 from advisor.reasoning.ways import ways
 from advisor.report.advice import under_what
 from advisor.report.blocks import Block, Heading, Item, Para, Table, section
-from advisor.report.feature import PARTS, heading
+from advisor.report.feature import heading
 from advisor.report.names import spaced
 from advisor.report.why import since
 from advisor.report.words import millimetres, seconds, way_text

@@ -10,6 +10,7 @@ from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import Situation
+from advisor.reasoning.time_parts import PARTS
 from advisor.reasoning.unasked import NotAsked
 from advisor.reasoning.ways import ways
 from advisor.report.blocks import Block, Heading, Item, Pairs, Para, section
@@ -31,8 +32,6 @@ from advisor.report.words import (
 from advisor.rulebase.own import mark
 from advisor.rulebase.schema import Rule, RuleBase
 from advisor.rulebase.wording import fact_text, quantity
-
-PARTS = {"cut": "in the cut", "entry": "getting in", "travel": "between cuts", "change": "tool changes"}
 
 
 def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Container[Rule] = ()) -> Iterator[Block]:

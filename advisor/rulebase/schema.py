@@ -115,7 +115,7 @@ class Change(NamedTuple):
     rule: Rule | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class RuleBase:
     """Everything under ``rules/``, checked: rules in stage order, thresholds and measures by name.
 

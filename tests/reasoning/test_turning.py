@@ -12,7 +12,8 @@ from advisor.inputs.assignment import Assignment
 from advisor.inputs.features import FEATURE_KINDS, FeatureBase
 from advisor.reasoning.advice import advise, advise_feature
 from advisor.reasoning.bench import Bench, bench_of
-from advisor.reasoning.turning import Key, Turn, changed_cutter, changed_feature, changed_machine, changes, key_of
+from advisor.reasoning.inputs_of import changed_feature
+from advisor.reasoning.turning import Key, Turn, changed_cutter, changed_machine, changes, key_of
 
 CASES = sorted(path.parent for path in (Path(__file__).parents[2] / "cases").glob("*/job.yaml"))
 DEMO = Path(__file__).parents[2] / "cases/winch-side-plate/job.yaml"

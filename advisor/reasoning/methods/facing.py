@@ -5,7 +5,8 @@ from __future__ import annotations
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, ease, ease_feed, try_cut
+from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut
+from advisor.reasoning.methods.borne import borne
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, level_most
 from advisor.reasoning.plan import Plan
@@ -26,24 +27,15 @@ def pass_width(cut: Cut) -> tuple[int, float]:
 
 def plan(cut: Cut) -> Plan:
     """The plan for this cutter on this face."""
-    cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
+    cutter, region = cut.cutter, cut.region
     cut.chip = layer_chip(cut)
     passes, radial = pass_width(cut)
     angle = engagement_angle(radial, cutter.DC)
-    allowed = level_most(cut)
-    depth = cut.inside.depth_to_cut
 
     def trial_at(axial: float, chip: float | None = None) -> Trial:
         return try_cut(cut, axial, radial, angle, chip=chip)
 
-    start = min(allowed, depth)
-    wanted = trial_at(start)
-    eased = ease(cut, "axial_depth", start, min(start, limits["axial_share_floor"] * cutter.DC), trial_at)
-    allowed = allowed if eased == start else eased
-    count = level_rules.levels(depth, allowed)
-    axial = depth / count
-    if eased < start:
-        cut.hold("axial_depth", eased, axial, f"{count} equal levels")
+    wanted, count, axial, allowed = borne(cut, level_most(cut), trial_at)
     chip = ease_feed(cut, lambda thin: trial_at(axial, thin))
     trial = trial_at(axial, chip)
     cut_time = path_time(count * passes * (region.length + cutter.DC / 2), trial.feed)
@@ -61,7 +53,7 @@ def plan(cut: Cut) -> Plan:
         wanted=wanted,
         wanted_feed=trial.feed,
         facts={
-            "allowed_depth": max(allowed, axial) if count == 1 else axial,
+            "allowed_depth": allowed,
             "passes": float(passes),
             "pass_ratio": cutter.DC / radial,
         },

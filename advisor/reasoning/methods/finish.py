@@ -118,5 +118,5 @@ def _allowance(cut: Cut, trial: Trial) -> float:
         "allowance_side",
         side,
         max(side, round(raised, 6)),
-        f"the allowance is {limits['allowance_deflections']:g} times the deflection",
+        f"the allowance must cover the deflection {limits['allowance_deflections']:g} times",
     )

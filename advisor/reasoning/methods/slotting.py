@@ -5,9 +5,10 @@ from __future__ import annotations
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle
-from advisor.mechanics.entry import ramp_descent, ramp_strokes
+from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
 from advisor.mechanics.timing import path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, ease, ease_feed, try_cut
+from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut
+from advisor.reasoning.methods.borne import borne
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, level_most
 from advisor.reasoning.plan import Held, Plan
@@ -40,30 +41,18 @@ def plan(cut: Cut) -> Plan:
     """The plan for this cutter in this region; the time is that of full-width passes, which the way in may replace."""
     cutter, limits = cut.cutter, cut.bench.limits
     cut.chip = layer_chip(cut)
-    allowed = full_width_most(cut)
 
     def trial_at(axial: float, chip: float | None = None) -> Trial:
         return try_cut(cut, axial, cutter.DC, 180.0, chip=chip)
 
-    depth = cut.inside.depth_to_cut
-    start = min(allowed, depth)
-    wanted = trial_at(start)
-    eased = ease(cut, "axial_depth", start, min(start, limits["axial_share_floor"] * cutter.DC), trial_at)
-    allowed = allowed if eased == start else eased
-    count = level_rules.levels(depth, allowed)
-    step = limits["handy_depth"]
-    axial = level_rules.level_depth(depth, count, step, allowed) if allowed > step else depth / count
-    if eased < start:
-        cut.hold("axial_depth", eased, axial, f"{count} equal levels")
+    wanted, count, axial, allowed = borne(cut, full_width_most(cut), trial_at, limits["handy_depth"])
     chip = ease_feed(cut, lambda thin: trial_at(axial, thin))
     trial = trial_at(axial, chip)
-    facts = _ramp(cut, axial)
+    facts = _ramp(cut, axial, trial.feed)
     passes, travel = _passes(cut, trial, count)
     walls = _walls(cut, trial)
-    if "ramp_strokes" in facts:
-        facts["ramp_time"] = path_time(float(facts["ramp_strokes"] or 0) * float(facts["ramp_length"] or 0), trial.feed)
     facts |= {
-        "allowed_depth": max(allowed, axial) if count == 1 else axial,
+        "allowed_depth": allowed,
         "full_width_time": passes,
         "walls_time": walls,
         "cut_share": limits["cut_share_profile"],
@@ -84,7 +73,7 @@ def plan(cut: Cut) -> Plan:
     )
 
 
-def _ramp(cut: Cut, axial: float) -> dict[str, float | None]:
+def _ramp(cut: Cut, axial: float, feed: float) -> dict[str, float | None]:
     """Facts of ramping to and fro along the slot."""
     length, DC = cut.region.length - (2 - cut.region.open_ends) * cut.inside.side, cut.cutter.DC
     if length <= DC:
@@ -97,6 +86,7 @@ def _ramp(cut: Cut, axial: float) -> dict[str, float | None]:
         "ramp_descent": ramp_descent(length, DC, angle),
         "ramp_strokes": float(strokes),
         "ramp_step": cut.inside.depth_to_cut / (strokes - 1),
+        "ramp_time": ramp_time(strokes, length, DC, feed),
     }
 
 
