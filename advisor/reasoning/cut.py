@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cache, partial
 from math import floor, log, log10
 from typing import NamedTuple
 
@@ -257,7 +257,7 @@ def ease(
 
     ``trial_at`` tries the cut with a value of the setting; ``handy`` rounds it. What held it back is noted.
     """
-    value = start
+    value, trial_at = start, cache(trial_at)  # both limits begin with the same trial
     for share, cause in ((spindle_share, ""), (deflection_share, "deflection against the side allowance")):
         eased = greatest(partial(_share_at, cut, share, trial_at), least, value)
         if eased < value:
@@ -277,6 +277,7 @@ def ease_feed(cut: Cut, trial_at: Callable[[float], Trial]) -> float:
 
     ``trial_at`` tries the cut with a chip thickness. What held the feed per tooth back is noted.
     """
+    trial_at = cache(trial_at)
     before, noted = trial_at(cut.chip), len(cut.held)
     chip = ease(cut, "feed_per_tooth", cut.chip, cut.chip_least, trial_at)
     for place in range(noted, len(cut.held)):  # noted as a chip; told as the feed per tooth that is typed

@@ -27,22 +27,25 @@ def advice_blocks(advice: Advice) -> Iterator[Block]:
     yield from overview(advice)
     for answer in advice.features:
         yield from feature_blocks(answer, advice, frozenset(rule for rule in answer.cautions if rule.id in told))
-    if shared:
-        yield Heading("For every feature", 2)
-        yield Items(tuple(_said(rule, answer, advice) for rule, answer in shared))
+    yield from shared_blocks(advice)
     yield from _ask_on(advice)
 
 
+def shared_blocks(advice: Advice) -> Iterator[Block]:
+    """What holds for every feature of a job that has several, told once."""
+    shared = for_every_feature(advice.features, advice.bench.base)
+    if shared:
+        yield Heading("For every feature", 2)
+        yield Items(tuple(_said(rule, answer, advice) for rule, answer in shared))
+
+
 def _ask_on(advice: Advice) -> Iterator[Block]:
-    """How to ask on: for the evidence, and for what would change an answer where that was not asked yet."""
+    """How to ask on for the evidence."""
     if not advice.features:
         return
     first = printable(advice.features[0].region.id)
-    turns = (
-        "" if any(answer.changes for answer in advice.features) else "; add --changes for what would change an answer"
-    )
     yield Heading("Ask on", 2)
-    yield Para(f"roughing why JOB {first} for every number and source{turns}.")
+    yield Para(f"roughing why JOB {first} for every number and source.")
 
 
 def under_what(advice: Advice) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from advisor.inputs.problems import printable
 from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.turning import Turn
+from advisor.reasoning.turning import OF_CUTTER, Turn
 from advisor.reasoning.ways import ways
 from advisor.reasoning.wishes import Wish
 from advisor.report.blocks import Item
@@ -15,12 +15,20 @@ from advisor.rulebase.wording import counted, quantity
 
 FIGURES = 7
 MOST_TELLING = 3
+LENGTHS = ("APMX", "LU")
 
 
 def turns(answer: FeatureAdvice, most: int | None = None) -> Iterator[Item]:
-    """The nearest turns of an answer, at most so many."""
-    for change in answer.changes[:most]:
+    """The turns of an answer, nearest first; or so many of them, the most telling first."""
+    for change in answer.changes if most is None else sorted(answer.changes, key=_telling)[:most]:
         yield Item(turn_text(change))
+
+
+def _telling(change: Turn) -> tuple[int, float]:
+    """What a programmer meets first: another feature or a longer cutter, another machine, then another cutter."""
+    if change.whose == "feature" or change.name in LENGTHS:
+        return 0, change.distance
+    return (2 if change.name in OF_CUTTER else 1), change.distance
 
 
 def turn_text(change: Turn) -> str:

@@ -12,8 +12,9 @@ from advisor.inputs.assignment import Assignment
 from advisor.inputs.features import FEATURE_KINDS, FeatureBase
 from advisor.reasoning.advice import advise, advise_feature
 from advisor.reasoning.bench import Bench, bench_of
-from advisor.reasoning.inputs_of import changed_feature
-from advisor.reasoning.turning import Key, Turn, changed_cutter, changed_machine, changes, key_of
+from advisor.reasoning.inputs_of import changed_cutter, changed_feature
+from advisor.reasoning.suspicion import Key, key_of
+from advisor.reasoning.turning import Turn, changed_machine, changes
 
 CASES = sorted(path.parent for path in (Path(__file__).parents[2] / "cases").glob("*/job.yaml"))
 DEMO = Path(__file__).parents[2] / "cases/winch-side-plate/job.yaml"
@@ -109,3 +110,27 @@ def test_a_weaker_spindle_keeps_the_shape_of_its_curve() -> None:
         coolant=["air"],
     )
     assert changed_machine(machine, "spindle power", 5).spindle.power == (4, 5)
+
+
+@pytest.mark.parametrize(
+    ("case", "feature_id", "name"),
+    [
+        ("spar-pocket-aluminium", "P1", "depth"),  # a second level comes and goes on the way
+        ("rack-slot-worn-axes", "S1", "depth"),
+        ("winch-side-plate", "H2", "depth"),
+        ("winch-side-plate", "S1", "width"),
+        ("pump-base-deep-pocket", "P1", "width"),
+    ],
+)
+def test_no_other_answer_lies_between_today_and_a_turn(case: str, feature_id: str, name: str) -> None:
+    assignment = read_assignment(DEMO.parents[1] / case / "job.yaml")
+    bench, crib = bench_of(assignment), assignment.crib
+    feature = next(item for item in assignment.job.features if item.id == feature_id)
+    answer = advise_feature(feature, crib, bench)
+    told = [turn for turn in changes(answer, feature, crib, bench) if turn.whose == "feature" and turn.name == name]
+    assert told
+    for turn in told:
+        for step in range(1, 12):
+            between = changed_feature(feature, name, turn.start + (turn.at - turn.start) * step / 12)
+            assert between is not None
+            assert key_of(advise_feature(between, crib, bench).best) == key_of(answer.best), (turn, step)

@@ -5,7 +5,7 @@ from pathlib import Path
 from advisor.inputs import read_assignment
 from advisor.reasoning.advice import advise, advise_feature
 from advisor.reasoning.candidates import GRADES
-from advisor.reasoning.turning import changed_cutter
+from advisor.reasoning.inputs_of import changed_cutter
 from advisor.reasoning.wishes import STEP, wishes
 
 CASES = sorted((Path(__file__).parents[2] / "cases").glob("*/job.yaml"))
