@@ -8,10 +8,8 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from advisor.inputs.problems import BadInput, Fault, Misfit, Problem, listed, nearest_word, shown
+from advisor.inputs.problems import MORE, MOST_PROBLEMS, BadInput, Fault, Misfit, Problem, listed, nearest_word, shown
 from advisor.inputs.yaml_reader import Document, YamlPath
-
-MOST_PROBLEMS = 100  # of one file: nobody reads more
 
 Model = TypeVar("Model", bound=BaseModel)
 
@@ -85,16 +83,15 @@ def respelt(document: Document, path: YamlPath, keys: frozenset[str]) -> Any:
 
 
 def raise_if_any(problems: list[Problem]) -> None:
-    """Raise BadInput if there are problems: each file in the order of its lines, at most a readable number."""
+    """Raise BadInput if there are problems: each file in the order of its lines."""
     if not problems:
         return
     files = list(dict.fromkeys(problem.file for problem in problems))
-    ordered = sorted(problems, key=lambda problem: (files.index(problem.file), problem.line or 0))
-    if len(ordered) > MOST_PROBLEMS:
-        found = "more problems than are listed here"
-        more = Problem(ordered[MOST_PROBLEMS].file, None, "", found, "these to be mended first")
-        ordered = [*ordered[:MOST_PROBLEMS], more]
-    raise BadInput(ordered)
+
+    def place(problem: Problem) -> tuple[int, bool, int]:
+        return files.index(problem.file), problem.found == MORE, problem.line or 0
+
+    raise BadInput(sorted(problems, key=place))
 
 
 def faults(error: ValidationError, model: type[BaseModel]) -> Iterator[tuple[YamlPath, Fault]]:

@@ -9,15 +9,16 @@ from typing import Any, NoReturn
 
 from pydantic import ValidationError
 
-from advisor.inputs.checking import MOST_PROBLEMS, faults, raise_if_any
+from advisor.inputs.checking import faults, raise_if_any
 from advisor.inputs.cutter import Cutter, CutterRow, complete_cutter
 from advisor.inputs.files import read_text
-from advisor.inputs.problems import BadInput, Fault, Misfit, Problem, listed, nearest_word, shown
+from advisor.inputs.problems import MOST_PROBLEMS, BadInput, Fault, Misfit, Problem, listed, nearest_word, shown
 from advisor.inputs.units import Units, parse_units
 
 LARGEST_FILE = 4_000_000
 MOST_CUTTERS = 5_000
 MOST_COLUMNS = 200
+MOST_LINES = 100_000  # empty ones and remarks, too
 NEEDED = ("id", "body", "DC", "APMX", "ZEFP")
 
 _HEADS = {head.casefold(): head for head in CutterRow.model_fields}
@@ -82,6 +83,8 @@ def _stop(name: str, line: int | None, found: str, wanted: str, field: str = "")
 def _sheet(name: str, text: str) -> tuple[_Sheet, Iterator[Row]]:
     """Return how a file is written, and its rows from the head line on."""
     lines = io.StringIO(text, newline=None).readlines()
+    if len(lines) > MOST_LINES:
+        _stop(name, MOST_LINES + 1, f"more than {MOST_LINES} lines", "a smaller crib")
     units: Units = "mm"
     start = 0
     while start < len(lines) and (lines[start].startswith("#") or not lines[start].strip(" \t\r\n,;")):

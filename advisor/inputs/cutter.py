@@ -20,15 +20,15 @@ Body = Literal[
 Substrate = Literal["carbide", "hss", "cermet"]
 
 Diameter = Annotated[float, length("cutting_diameter_most", "cutting_diameter_least"), LengthSchema]
-Reach = Annotated[float, length("cutter_length_most"), LengthSchema]
-Shank = Annotated[float, length("shank_diameter_most"), LengthSchema]
-Holder = Annotated[float, length("holder_diameter_most"), LengthSchema]
+Reach = Annotated[float, length("cutter_length_most", "cutter_length_least"), LengthSchema]
+Shank = Annotated[float, length("shank_diameter_most", "shank_diameter_least"), LengthSchema]
+Holder = Annotated[float, length("holder_diameter_most", "shank_diameter_least"), LengthSchema]
 Small = Annotated[float, length("cutting_diameter_most", above_zero=False), LengthSchema]  # RE, dead centre: may be 0
 EdgeAngle = Annotated[float, number("degrees", "edge_angle_most", "edge_angle_least"), NumberSchema]
 Helix = Annotated[float, number("degrees", "helix_angle_most", above_zero=False), NumberSchema]
 Ramp = Annotated[float, number("degrees", "ramp_angle_most", above_zero=False), NumberSchema]
 Point = Annotated[float, number("degrees", "point_angle_most", "point_angle_least"), NumberSchema]
-Speed = Annotated[float, number("1/min", "spindle_speed_most"), NumberSchema]
+Speed = Annotated[float, number("1/min", "spindle_speed_most", "spindle_speed_least"), NumberSchema]
 Teeth = Annotated[int, whole("teeth_most")]
 
 # What is worked out where a row leaves it out, in this order: each may rest on those before it.

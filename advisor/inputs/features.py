@@ -10,8 +10,8 @@ from advisor.inputs.problems import Fault, Misfit
 
 FeatureKind = Literal["planar_face", "closed_pocket", "open_pocket", "slot", "step", "outside_profile", "round_hole"]
 
-Size = Annotated[float, length("feature_length_most"), LengthSchema]
-Depth = Annotated[float, length("feature_depth_most"), LengthSchema]
+Size = Annotated[float, length("feature_length_most", "feature_length_least"), LengthSchema]
+Depth = Annotated[float, length("feature_depth_most", "feature_depth_least"), LengthSchema]
 Gap = Annotated[float, length("feature_depth_most", above_zero=False), LengthSchema]  # may be 0
 Radius = Annotated[float, length("feature_length_most", above_zero=False), LengthSchema]
 Allowance = Annotated[float, length("allowance_most", above_zero=False), LengthSchema]

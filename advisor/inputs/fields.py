@@ -28,7 +28,8 @@ class Frozen(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
 
-def _bounded(value: float, raw: object, unit: str, bounds: tuple[str | None, str | None], above_zero: bool) -> float:
+def bounded(value: float, raw: object, unit: str, bounds: tuple[str | None, str | None], above_zero: bool) -> float:
+    """The value, if it lies within its bounds; they are named as in ``shared/assumptions.yaml``. Raises Misfit."""
     least, most = bounds
     if value < 0 or (above_zero and value == 0):
         raise misfit("more than 0" if above_zero else "0 or more", found=shown(raw))
@@ -47,7 +48,7 @@ def length(most: str, least: str | None = None, *, above_zero: bool = True) -> B
 
     def check(raw: Any, info: ValidationInfo) -> float:
         units: Units = info.context.get("units", "mm") if info.context else "mm"
-        return _bounded(parse_length(raw, units), raw, "mm", (least, most), above_zero)
+        return bounded(parse_length(raw, units), raw, "mm", (least, most), above_zero)
 
     return BeforeValidator(check)
 
@@ -58,7 +59,7 @@ def number(unit: str, most: str, least: str | None = None, *, above_zero: bool =
     def check(raw: Any) -> float:
         if isinstance(raw, bool) or not isinstance(raw, int | float) or not math.isfinite(raw):
             raise decimal_comma(raw) or misfit(f"a number in {unit}")
-        return _bounded(float(raw), raw, unit, (least, most), above_zero)
+        return bounded(float(raw), raw, unit, (least, most), above_zero)
 
     return BeforeValidator(check)
 
@@ -94,7 +95,7 @@ def _whole(raw: Any) -> int:
 
 def whole(most: str) -> BeforeValidator:
     """Return the check of a count of 1 or more, with the name of its upper bound in `shared/assumptions.yaml`."""
-    return BeforeValidator(lambda raw: int(_bounded(_whole(raw), raw, "", (None, most), above_zero=True)))
+    return BeforeValidator(lambda raw: int(bounded(_whole(raw), raw, "", (None, most), above_zero=True)))
 
 
 Word = Annotated[str, _text(LONGEST_WORD), WithJsonSchema(_WORD_SCHEMA)]

@@ -1,7 +1,6 @@
 """Files read as text, within bounds."""
 
 import os
-import stat
 from pathlib import Path
 
 from advisor.inputs.problems import BadInput, Problem, nearest_word
@@ -13,13 +12,10 @@ def read_text(path: Path, *, limit_bytes: int) -> str:
     Raises BadInput if there is no such file, it cannot be read, is larger than `limit_bytes`, or is not text.
     """
     try:
-        with path.open("rb") as stream:
-            status = os.fstat(stream.fileno())
-            large = stat.S_ISREG(status.st_mode) and status.st_size > limit_bytes
-            data = b"" if large else stream.read(limit_bytes + 1)
+        data = read_bytes(path, limit_bytes)
     except (OSError, ValueError) as error:  # ValueError: a NUL in the name
         raise BadInput([_unreadable(path, error)]) from None
-    if large or len(data) > limit_bytes:
+    if len(data) > limit_bytes:
         raise _refused(path, None, f"more than {limit_bytes / 1e6:.3g} MB", "a smaller file")
     if b"\0" in data:
         raise _refused(path, data.count(b"\n", 0, data.index(b"\0")) + 1, "binary data", "plain text in UTF-8")
@@ -30,6 +26,20 @@ def read_text(path: Path, *, limit_bytes: int) -> str:
         raise _refused(
             path, line, f"a byte 0x{data[error.start]:02x} that is no UTF-8", "plain text in UTF-8"
         ) from None
+
+
+def read_bytes(path: Path, limit_bytes: int) -> bytes:
+    """Return the bytes of a file, of a larger one any `limit_bytes` + 1. Raises OSError, or ValueError for a NUL.
+
+    A pipe that nobody has opened to write to is empty: it is not waited for.
+    """
+    with open(path, "rb", opener=_at_once) as stream:
+        os.set_blocking(stream.fileno(), True)
+        return stream.read(limit_bytes + 1)
+
+
+def _at_once(path: str, flags: int) -> int:
+    return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
 
 
 def _refused(path: Path, line: int | None, found: str, wanted: str) -> BadInput:

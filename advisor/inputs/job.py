@@ -4,10 +4,10 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, InstanceOf, WithJsonSchema
 
-from advisor.inputs.checking import MOST_PROBLEMS, as_list, checked, problem_at, repeated, respelt
+from advisor.inputs.checking import as_list, checked, problem_at, repeated, respelt
 from advisor.inputs.features import FEATURE_KINDS, Feature, FeatureBase
 from advisor.inputs.fields import Frozen, PathText, Word
-from advisor.inputs.problems import Fault, Misfit, Problem, listed, nearest_word
+from advisor.inputs.problems import MOST_PROBLEMS, Fault, Misfit, Problem, listed, nearest_word
 from advisor.inputs.units import Units, parse_units
 from advisor.inputs.yaml_reader import Document, YamlPath
 

@@ -23,17 +23,17 @@ def _coolants(raw: Any) -> Any:
     return _filled([raw] if isinstance(raw, str) else raw)
 
 
-Speed = Annotated[float, number("1/min", "spindle_speed_most"), NumberSchema]
-Power = Annotated[float, number("kW", "spindle_power_most"), NumberSchema]
-Feed = Annotated[float, number("mm/min", "feed_most"), NumberSchema]
-Acceleration = Annotated[float, number("m/s²", "axis_acceleration_most"), NumberSchema]
+Speed = Annotated[float, number("1/min", "spindle_speed_most", "spindle_speed_least"), NumberSchema]
+Power = Annotated[float, number("kW", "spindle_power_most", "spindle_power_least"), NumberSchema]
+Feed = Annotated[float, number("mm/min", "feed_most", "feed_least"), NumberSchema]
+Acceleration = Annotated[float, number("m/s²", "axis_acceleration_most", "axis_acceleration_least"), NumberSchema]
 Coolants = Annotated[
     tuple[Coolant, ...],
     BeforeValidator(_coolants),
     WithJsonSchema({"anyOf": [_COOLANT_SCHEMA, {"type": "array", "minItems": 1, "items": _COOLANT_SCHEMA}]}),
 ]
 Seconds = Annotated[float, number("s", "tool_change_most", above_zero=False), NumberSchema]
-Stiffness = Annotated[float, number("N/µm", "stiffness_most"), NumberSchema]
+Stiffness = Annotated[float, number("N/µm", "stiffness_most", "stiffness_least"), NumberSchema]
 
 
 class Spindle(Frozen):

@@ -2,8 +2,13 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import islice
 
 LONGEST_SHOWN = 60
+LONGEST_FIELD = 160
+LONGEST_FOUND = 600
+MOST_PROBLEMS = 100  # of one refusal: nobody reads more
+MORE = "more problems than are listed here"
 LONGEST_COMPARED = 80
 CLOSE_ENOUGH = 0.6
 MOST_LISTED = 24
@@ -27,18 +32,28 @@ class Problem:
 
     def __str__(self) -> str:
         place = self.file if self.line is None else f"{self.file}:{self.line}"
-        field = f"{self.field}: " if self.field else ""
+        field = f"{_cut(self.field, LONGEST_FIELD)}: " if self.field else ""
         hint = f" Did you mean {self.nearest}?" if self.nearest else ""
-        return printable(f"{place}: {field}found {self.found}; wanted {self.wanted}.{hint}")
+        return printable(f"{place}: {field}found {_cut(self.found, LONGEST_FOUND)}; wanted {self.wanted}.{hint}")
+
+
+def _cut(text: str, longest: int) -> str:
+    return text if len(text) <= longest else text[:longest] + "…"
 
 
 class BadInput(Exception):
-    """Raised by every reader for everything that is wrong with what it was given. `problems` is never empty."""
+    """Raised by every reader for what is wrong with what it was given.
+
+    `problems` is never empty, and no longer than anybody reads: if there are more, the last one says so.
+    """
 
     def __init__(self, problems: Iterable[Problem]) -> None:
-        self.problems: tuple[Problem, ...] = tuple(problems)
-        if not self.problems:
+        first = tuple(islice(problems, MOST_PROBLEMS + 1))
+        if not first:
             raise ValueError("BadInput needs at least one problem")
+        if len(first) > MOST_PROBLEMS:
+            first = (*first[:-1], Problem(first[-1].file, None, "", MORE, "these to be mended first"))
+        self.problems: tuple[Problem, ...] = first
         super().__init__("\n".join(map(str, self.problems)))
 
 

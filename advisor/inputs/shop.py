@@ -5,10 +5,10 @@ from pathlib import Path
 
 from pydantic import Field
 
-from advisor.inputs.checking import MOST_PROBLEMS, as_list, checked, problem_at, repeated, respelt
+from advisor.inputs.checking import as_list, checked, problem_at, repeated, respelt
 from advisor.inputs.fields import Frozen, PathText
 from advisor.inputs.machine import Machine, MachineRow, complete_machine
-from advisor.inputs.problems import BadInput, Fault, Problem
+from advisor.inputs.problems import MOST_PROBLEMS, BadInput, Fault, Problem
 from advisor.inputs.yaml_reader import Document, YamlPath, read_yaml
 
 _TEXTS = frozenset({"name", "crib", "house"})

@@ -19,6 +19,8 @@ DEEPEST = 40
 MOST_NODES = 200_000
 LONGEST_NUMBER = 60
 LARGEST_FILE = 8_000_000
+MOST_TEXT = LARGEST_FILE  # signs of all texts, each as often as aliases repeat it
+MOST_DIRECTIVES = 20  # the parser holds each against all others
 
 _TYPE_NAMES = {"str": "text", "int": "a whole number", "float": "a number", "bool": "true or false", "null": "nothing"}
 _CORE = "tag:yaml.org,2002:"
@@ -64,6 +66,8 @@ def read_yaml(path: Path, *, limit_bytes: int = LARGEST_FILE) -> Document:
 def parse_yaml(text: str, name: str) -> Document:
     """Return the document of a text; `name` stands for the file in errors. Raises BadInput."""
     builder = _Builder(name)
+    if text.count("%TAG") > MOST_DIRECTIVES:
+        builder.stop(None, f"more than {MOST_DIRECTIVES} times %TAG", "plain YAML without tags")
     try:
         for event in _events(text):
             builder.take(event)
@@ -94,6 +98,7 @@ class _Frame:
     path: YamlPath
     anchor: str | None
     nodes_before: int
+    signs_before: int
     height: int = 1
     key: str | None = None
 
@@ -106,9 +111,10 @@ class _Builder:
         self.problems: list[Problem] = []
         self.lines: dict[YamlPath, int] = {}
         self.texts: dict[YamlPath, str] = {}
-        self.anchors: dict[str, tuple[Any, int, int]] = {}  # value, nodes, height
+        self.anchors: dict[str, tuple[Any, int, int, int]] = {}  # value, nodes, signs, height
         self.frames: list[_Frame] = []
         self.nodes = 0
+        self.signs = 0
         self.documents = 0
         self.root: Any = None
         self.takers: dict[type, Any] = {
@@ -143,8 +149,8 @@ class _Builder:
 
     def scalar(self, event: Any) -> None:
         line = event.start_mark.line + 1
-        self.count(1, line)
         text: str = event.value
+        self.count(1, len(text), line)
         frame = self.frames[-1] if self.frames else None
         if frame is not None and frame.key is None and type(frame.box) is dict:
             self.take_key(frame, text, line)
@@ -158,7 +164,7 @@ class _Builder:
             if value is not text and value is not None:
                 self.texts[path] = text
         if event.anchor is not None:
-            self.anchors[event.anchor] = (value, 1, 0)
+            self.anchors[event.anchor] = (value, 1, len(text), 0)
         self.put(frame, value)
 
     def tagged(self, tag: str, text: str, line: int) -> Any:
@@ -221,8 +227,8 @@ class _Builder:
         if len(self.frames) >= DEEPEST:
             self.stop(line, f"more than {DEEPEST} levels", f"at most {DEEPEST} levels within each other")
         path = self.place(frame, line)
-        self.frames.append(_Frame(box, path, event.anchor, self.nodes))
-        self.count(1, line)
+        self.frames.append(_Frame(box, path, event.anchor, self.nodes, self.signs))
+        self.count(1, 0, line)
 
     def close(self, event: Any) -> None:
         frame = self.frames.pop()
@@ -230,7 +236,8 @@ class _Builder:
         if above is not None:
             above.height = max(above.height, frame.height + 1)
         if frame.anchor is not None:
-            self.anchors[frame.anchor] = (frame.box, self.nodes - frame.nodes_before, frame.height)
+            nodes, signs = self.nodes - frame.nodes_before, self.signs - frame.signs_before
+            self.anchors[frame.anchor] = (frame.box, nodes, signs, frame.height)
         self.put(above, frame.box)
 
     def alias(self, event: Any) -> None:
@@ -238,10 +245,10 @@ class _Builder:
         frame = self.value_frame(line)
         if event.anchor not in self.anchors:
             self.stop(line, f"the alias {shown('*' + event.anchor)}", "an anchor of that name before it")
-        value, nodes, height = self.anchors[event.anchor]
+        value, nodes, signs, height = self.anchors[event.anchor]
         if len(self.frames) + height > DEEPEST:
             self.stop(line, f"more than {DEEPEST} levels", f"at most {DEEPEST} levels within each other")
-        self.count(nodes, line)
+        self.count(nodes, signs, line)
         if frame is not None:
             frame.height = max(frame.height, height + 1)
         self.place(frame, line)
@@ -254,10 +261,13 @@ class _Builder:
             self.stop(line, "a key that is no plain word", "plain words as keys")
         return frame
 
-    def count(self, nodes: int, line: int) -> None:
+    def count(self, nodes: int, signs: int, line: int) -> None:
         self.nodes += nodes
+        self.signs += signs
         if self.nodes > MOST_NODES:
             self.stop(line, f"more than {MOST_NODES} values", "a smaller file")
+        if self.signs > MOST_TEXT:
+            self.stop(line, f"more than {MOST_TEXT} signs of text, aliases counted", "a smaller file")
 
 
 def plain_value(text: str) -> Any:

@@ -8,7 +8,7 @@ from math import isfinite
 from typing import Any as Anything
 from typing import NamedTuple
 
-from advisor.inputs.problems import Problem, listed, nearest_word, shown
+from advisor.inputs.problems import MOST_PROBLEMS, Problem, listed, nearest_word, shown
 from advisor.inputs.yaml_reader import Document
 from advisor.rulebase.conditions import quantise
 from advisor.rulebase.faults import Faults
@@ -20,7 +20,9 @@ Path = tuple[Anything, ...]
 PARTS: dict[str, type] = {"thresholds": dict, "off": list, "replace": list, "add": list}
 NAMED = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)+")  # the engine keeps plain words for itself
 LONGEST_REASON = 300
+LONGEST_TEXTS = {"id": 80, "title": 150, "because": 1000, "remedy": 1000}
 MOST_RULES = 300
+MOST_OVERRIDES = 50
 
 
 class Own(NamedTuple):
@@ -51,7 +53,7 @@ class HouseReader:
         self.alone: dict[str, Document] = {}
 
     def fault(self, path: Path, field: str, found: str, wanted: str, known: Iterable[str] = (), word: str = "") -> None:
-        near = nearest_word(word, known) if word else None
+        near = nearest_word(word, known) if word and len(self.problems) < MOST_PROBLEMS else None
         self.problems.append(Problem(self.document.name, self.document.line(path), field, found, wanted, near))
 
     def part(self, name: str) -> Anything:
@@ -165,10 +167,14 @@ class HouseReader:
 
     def rule(self, path: Path, stage: str, entry: Mapping[str, Anything]) -> Rule | None:
         """The rule itself, read like a shipped one."""
-        for key in ("title", "because", "remedy"):
+        for key, longest in LONGEST_TEXTS.items():
             text = entry.get(key, "")
-            if not isinstance(text, str) or not " ".join(text.split()).isprintable():
-                self.fault((*path, key), f"{entry.get('id')}.{key}", shown(text), "text of printable signs")
+            if not isinstance(text, str) or not " ".join(text.split()).isprintable() or len(text) > longest:
+                wanted = f"text of at most {longest} printable signs"
+                self.fault((*path, key), f"{entry.get('id')}.{key}", shown(text), wanted)
+        if isinstance(overrides := entry.get("overrides"), list) and len(overrides) > MOST_OVERRIDES:
+            wanted = f"at most {MOST_OVERRIDES}"
+            self.fault((*path, "overrides"), f"{entry.get('id')}.overrides", f"{len(overrides)} of them", wanted)
         if not str(entry.get("source")).isprintable():
             self.fault((*path, "source"), f"{entry.get('id')}.source", "signs that cannot be shown", "printable signs")
         part, number = path
@@ -188,6 +194,8 @@ class HouseReader:
 
     def hinted(self, problem: Problem) -> Problem:
         """A problem with the nearest known word to what was found, where one is near."""
+        if len(self.problems) >= MOST_PROBLEMS:  # nobody reads it
+            return problem
         known = {*self.base.measures, *self.limits, *self.works}
         word = "" if problem.found.strip("{}") in known else problem.found.strip("{}")
         return Problem(
@@ -223,4 +231,4 @@ def plain(entry: Anything) -> Anything:
 
 def _told(entry: Anything) -> str:
     """A mapping by its fields, anything else as it is."""
-    return f"the fields {', '.join(map(str, entry))}" if isinstance(entry, dict) and entry else shown(entry)
+    return f"the fields {listed(map(shown, entry))}" if isinstance(entry, dict) and entry else shown(entry)

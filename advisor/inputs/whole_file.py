@@ -12,18 +12,16 @@ def write_whole(path: Path, text: str) -> None:
     A link is followed; what is no plain file, such as a device, is written to as it is.
     Raises OSError where it cannot be written; the old file then stands.
     """
-    import tempfile
-
     target = path.resolve()
-    content = text.encode("utf-8")
+    content = text.encode("utf-8", "backslashreplace")  # a path with signs of no encoding may stand in it
     if target.exists() and not target.is_file():
         with target.open("wb") as device:
             device.write(content)
         return
     mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_mask()
-    handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name[:40]}-", suffix=".part")
+    name = target.with_name(f".{target.name[:40]}-{os.urandom(8).hex()}.part")  # known before it is there
     try:
-        with os.fdopen(handle, "wb") as file:
+        with open(name, "xb", opener=_own) as file:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
@@ -31,8 +29,13 @@ def write_whole(path: Path, text: str) -> None:
         os.replace(name, target)
     except BaseException:
         with suppress(OSError):
-            os.unlink(name)
+            name.unlink()
         raise
+
+
+def _own(path: str, flags: int) -> int:
+    """Open for the user alone until it is whole."""
+    return os.open(path, flags, 0o600)
 
 
 def _mask() -> int:

@@ -1,0 +1,175 @@
+"""Interrupted, killed, side by side: a file is the old one or the new one, and nothing is left lying about."""
+
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from commands import roughing
+
+from advisor.cli import guard
+from advisor.inputs import kept as kept_module
+from advisor.inputs.kept import LEFT_OVER, kept
+from advisor.inputs.whole_file import write_whole
+from advisor.paths import cases_dir, data_root
+
+SLOT = cases_dir() / "guide-slot-narrow" / "job.yaml"
+READY = "from advisor.cli.start import run; print('ready', flush=True); run()"
+
+
+@contextmanager
+def begun(*words: object, **environment: str) -> Iterator[subprocess.Popen[str]]:
+    """A command in a process of its own, from the moment that our own code begins."""
+    known = {**os.environ, "PYTHONPATH": str(data_root()), **environment}
+    with subprocess.Popen(
+        [sys.executable, "-c", READY, *map(str, words)],
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=known, cwd=data_root(), text=True,
+    ) as running:  # fmt: skip
+        assert running.stdout is not None
+        assert running.stdout.readline() == "ready\n"
+        yield running
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_a_book_is_the_old_one_or_the_new_one(number: int, tmp_path: Path) -> None:
+    book = tmp_path / "handbook.html"
+    start = time.monotonic()
+    assert roughing("rules", "book", "--format", "html", "--output", book).returncode == 0
+    whole, new = time.monotonic() - start, book.read_bytes()
+    for _ in range(5):
+        book.write_text("the old one", encoding="utf-8")
+        with begun("rules", "book", "--format", "html", "--output", book) as running:
+            time.sleep(random.uniform(0, whole))
+            running.send_signal(number)
+            _, told = running.communicate(timeout=60)
+        assert book.read_bytes() in (b"the old one", new)
+        assert "Traceback" not in told
+        assert running.returncode in (0, guard.INTERRUPTED, -number)
+        assert [path.name for path in tmp_path.iterdir()] == ["handbook.html"]
+
+
+def test_an_interrupt_at_any_moment_ends_quietly(tmp_path: Path) -> None:
+    for moment in (0.0, 0.05, 0.1, 0.2, 0.3):
+        with begun("advise", SLOT, "--quick", XDG_CACHE_HOME=str(tmp_path)) as running:
+            time.sleep(moment)
+            running.send_signal(signal.SIGINT)
+            _, told = running.communicate(timeout=60)
+        assert running.returncode in (0, guard.INTERRUPTED, -signal.SIGINT)
+        assert told == ""
+    assert not list(tmp_path.rglob("*.part"))
+
+
+@pytest.mark.parametrize("wrapped", [RuntimeError("x"), OSError("x")])
+def test_an_interrupt_that_a_library_wraps_is_still_one(wrapped: Exception, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken() -> int:
+        raise wrapped
+
+    monkeypatch.setattr(guard, "_interrupts", [signal.SIGINT])
+    assert guard._outcome(broken) == guard.INTERRUPTED
+
+
+def test_a_write_that_is_broken_off_leaves_the_old_file_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    file = tmp_path / "answer.html"
+    file.write_text("old", encoding="utf-8")
+    for name in ("fsync", "replace"):
+
+        def interrupted(*_: object) -> None:
+            raise KeyboardInterrupt
+
+        with monkeypatch.context() as patch:
+            patch.setattr(os, name, interrupted)
+            with pytest.raises(KeyboardInterrupt):
+                write_whole(file, "new")
+        assert [path.read_text(encoding="utf-8") for path in tmp_path.iterdir()] == ["old"]
+
+
+def test_a_path_that_is_no_text_may_stand_in_what_is_written(tmp_path: Path) -> None:
+    write_whole(tmp_path / "x", "house rules of /b\udcffd")
+    assert (tmp_path / "x").read_bytes() == rb"house rules of /b\udcffd"
+
+
+@pytest.fixture
+def copies(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The folder where checked copies are kept."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    monkeypatch.delenv(kept_module.SWITCH, raising=False)
+    return tmp_path / "cache" / "roughing-advisor"
+
+
+def once(numbers: list[int] | None) -> list[int]:
+    """Keep these numbers, or what was kept before if there are none."""
+
+    def read() -> list[int]:
+        if numbers is None:
+            raise AssertionError("the copy was not used")
+        return numbers
+
+    return kept(list, [Path(__file__)], read)
+
+
+def test_a_damaged_copy_is_passed_over_and_written_anew(copies: Path) -> None:
+    once([314159])
+    (copy,) = copies.glob("*.pickle")
+    assert once(None) == [314159]
+    whole = copy.read_bytes()
+    for place in range(0, len(whole), 3):
+        damaged = bytearray(whole)
+        damaged[place] ^= 4
+        copy.write_bytes(damaged)
+        assert once([314159]) == [314159]  # never another number
+        assert copy.read_bytes() == whole
+    for content in (b"", whole[:40], whole[:-1], whole + b"x"):
+        copy.write_bytes(content)
+        with pytest.raises(AssertionError, match="not used"):
+            once(None)
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="needs named pipes")
+def test_a_pipe_in_place_of_a_copy_is_not_waited_for(copies: Path) -> None:
+    once([1])
+    (copy,) = copies.glob("*.pickle")
+    copy.unlink()
+    os.mkfifo(copy)
+    assert once([1]) == [1]
+    assert copy.is_file()
+
+
+def test_a_copy_that_is_broken_off_leaves_nothing(copies: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def interrupted(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(os, "replace", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        once([1])
+    assert list(copies.iterdir()) == []
+
+
+def test_what_a_killed_process_left_is_swept_away_but_not_what_another_one_writes(copies: Path) -> None:
+    copies.mkdir(parents=True)
+    old, young = copies / "new-1.part", copies / "new-2.part"
+    for half in (old, young):
+        half.write_bytes(b"half")
+    past = time.time() - 2 * LEFT_OVER
+    os.utime(old, (past, past))
+    once([1])
+    assert not old.exists()
+    assert young.exists()
+
+
+def test_many_at_once_get_the_same_answer(tmp_path: Path) -> None:
+    alone = roughing("advise", SLOT, "--quick", XDG_CACHE_HOME=str(tmp_path / "alone")).stdout
+    with (
+        begun("advise", SLOT, "--quick", XDG_CACHE_HOME=str(tmp_path / "shared")) as one,
+        begun("advise", SLOT, "--quick", XDG_CACHE_HOME=str(tmp_path / "shared")) as other,
+        begun("advise", SLOT, "--quick", XDG_CACHE_HOME=str(tmp_path / "shared")) as killed,
+    ):
+        killed.kill()
+        told = [running.communicate(timeout=60)[0] for running in (one, other)]
+    assert told == [alone, alone]
+    assert roughing("advise", SLOT, "--quick", XDG_CACHE_HOME=str(tmp_path / "shared")).stdout == alone

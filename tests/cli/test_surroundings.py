@@ -1,0 +1,138 @@
+"""Whatever home, locale, path or stream a command finds, it answers, or says in one line why it cannot."""
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from commands import roughing
+
+from advisor.paths import cases_dir, data_root
+
+CASE = cases_dir() / "guide-slot-narrow"
+ANSWER = roughing("advise", CASE / "job.yaml", "--quick").stdout
+PLAIN = {"LC_ALL": "POSIX", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}
+
+
+def shell(line: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    """How a line of the shell ended in which $roughing stands for the command."""
+    known = {**os.environ, "PYTHONPATH": str(data_root()), "roughing": f"'{sys.executable}' -m advisor.cli.start"}
+    return subprocess.run(
+        ["/bin/sh", "-c", line.replace("$roughing", known["roughing"])],
+        capture_output=True, text=True, env={**known, **environment}, cwd=data_root(), timeout=120, check=False,
+    )  # fmt: skip
+
+
+def test_a_home_that_is_missing_or_a_file_is_no_obstacle(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    for home in (tmp_path / "none", tmp_path / "file"):
+        ended = roughing("advise", CASE / "job.yaml", "--quick", HOME=str(home), XDG_CACHE_HOME="")
+        assert (ended.returncode, ended.stdout, ended.stderr) == (0, ANSWER, "")
+        ended = roughing("advise", CASE / "job.yaml", "--quick", XDG_CACHE_HOME=str(home / "cache"))
+        assert (ended.returncode, ended.stdout, ended.stderr) == (0, ANSWER, "")
+    assert not (tmp_path / "none" / ".cache").exists()
+
+
+def test_a_cache_folder_that_is_no_whole_path_makes_no_folder_here(tmp_path: Path) -> None:
+    ended = roughing(
+        "advise", CASE / "job.yaml", "--quick", folder=tmp_path, HOME=str(tmp_path / "x"), XDG_CACHE_HOME="rel"
+    )
+    assert ended.returncode == 0
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.skipif(shutil.which("setpriv") is None or os.geteuid() != 0, reason="needs to give rights away")
+def test_a_home_that_may_only_be_read_is_no_obstacle(tmp_path: Path) -> None:
+    (tmp_path / "home").mkdir(mode=0o500)
+    rights = "setpriv --bounding-set=-dac_override,-dac_read_search"
+    ended = shell(f"{rights} $roughing advise {CASE}/job.yaml --quick", HOME=str(tmp_path / "home"), XDG_CACHE_HOME="")
+    assert (ended.stdout, ended.stderr) == (ANSWER, "")
+    ended = shell(f"{rights} $roughing rules book --output {tmp_path}/home/book.md")
+    assert (ended.returncode, ended.stderr) == (74, "the result cannot be written: Permission denied\n")
+
+
+@pytest.mark.parametrize("environment", [{}, PLAIN])
+def test_a_path_with_spaces_and_umlauts_is_a_path(environment: dict[str, str], tmp_path: Path) -> None:
+    folder = tmp_path / "Fräser für Nuten"
+    shutil.copytree(CASE, folder)
+    ended = roughing("advise", folder / "job.yaml", "--quick", **environment)
+    assert ended.returncode == 0
+    assert len(ended.stdout.splitlines()) == len(ANSWER.splitlines())
+    ended = roughing("rules", "book", "--output", folder / "böhm ß.md", **environment)
+    assert ended.returncode == 0
+    assert (folder / "böhm ß.md").stat().st_size > 100_000
+
+
+def test_the_program_may_lie_in_a_path_with_umlauts_in_a_plain_locale(tmp_path: Path) -> None:
+    for name in ("advisor", "rules", "shared", "cases"):
+        shutil.copytree(data_root() / name, tmp_path / "Ordner ä" / name, ignore=shutil.ignore_patterns("__pycache__"))
+    program = [sys.executable, "-m", "advisor.cli.start", "advise", "--quick", "cases/guide-slot-narrow/job.yaml"]
+    ended = subprocess.run(
+        program, cwd=tmp_path / "Ordner ä", env={**PLAIN, "XDG_CACHE_HOME": str(tmp_path / "ö")}, capture_output=True,
+        check=False,
+    )  # fmt: skip
+    assert (ended.returncode, ended.stderr) == (0, b"")
+    assert list((tmp_path / "ö" / "roughing-advisor").glob("*.pickle"))
+
+
+@pytest.mark.skipif(sys.platform == "darwin", reason="no such file names there")
+def test_a_path_that_is_no_text_is_a_path(tmp_path: Path) -> None:
+    folder = tmp_path / os.fsdecode(b"b\xff")
+    shutil.copytree(CASE, folder)
+    (folder / "house.yaml").write_text(
+        "thresholds: {loop_width_ratio_least: {value: 1.3, reason: ours}}", encoding="utf-8"
+    )
+    for words in (("--format", "json"), ("--format", "html", "--output", folder / "page.html")):
+        ended = roughing("advise", folder / "job.yaml", "--quick", "--house", folder, *words)
+        assert ended.returncode == 0, ended.stderr
+    assert roughing("rules", "book", "--house", folder, "--output", folder / "book.md").returncode == 0
+
+
+@pytest.mark.parametrize("encoding", ["latin-1", "ascii:strict", "cp1252", "utf-8"])
+def test_an_output_of_any_encoding_gets_what_it_can_show(encoding: str) -> None:
+    for form in ("text", "json"):
+        ended = subprocess.run(
+            [sys.executable, "-m", "advisor.cli.start", "advise", str(CASE / "job.yaml"), "--quick", "--format", form],
+            env={**os.environ, "PYTHONIOENCODING": encoding, "PYTHONPATH": str(data_root())},
+            capture_output=True, check=False,
+        )  # fmt: skip
+        assert (ended.returncode, ended.stderr) == (0, b"")
+        assert "slot" in ended.stdout.decode(encoding.split(":")[0])
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a full device")
+@pytest.mark.parametrize("words", ["--help", "--version", "advise -h", "rules book", "rules book --output /dev/full"])
+def test_a_full_disk_is_told_in_one_line_by_every_command(words: str) -> None:
+    ended = shell(f"$roughing {words} > /dev/full")
+    assert (ended.returncode, ended.stderr) == (74, "the result cannot be written: No space left on device\n")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a full device")
+def test_where_nobody_can_hear_the_fault_the_exit_code_tells_it() -> None:
+    assert shell("$roughing nonsense 2> /dev/full").returncode == 74
+    assert shell("$roughing advise nothing.yaml 2> /dev/full").returncode == 2
+
+
+@pytest.mark.parametrize(
+    ("closed", "code"), [("<&-", 0), (">&-", 74), ("2>&-", 0), ("<&- >&- 2>&-", 74), ("<&- 2>&-", 0)]
+)
+def test_closed_streams_are_borne(closed: str, code: int) -> None:
+    ended = shell(f"$roughing advise {CASE}/job.yaml --quick {closed}")
+    assert ended.returncode == code
+    assert "Traceback" not in ended.stderr
+    assert ended.stdout == (ANSWER if code == 0 else "")
+
+
+@pytest.mark.parametrize("words", ["--help", "rules book", "words", "schema job"])
+def test_a_reader_that_goes_away_is_left_in_peace(words: str) -> None:
+    ended = shell(f"{{ $roughing {words}; echo code $? >&2; }} | head -c 1 > /dev/null")
+    assert ended.stderr == "code 0\n"
+
+
+def test_a_job_may_come_through_a_pipe() -> None:
+    job = (cases_dir() / "winch-side-plate" / "job.yaml").read_text(encoding="utf-8")
+    assert "shop:" not in job
+    ended = shell(f"sed 's/S1/S1/' {cases_dir()}/winch-side-plate/job.yaml | $roughing advise --quick /dev/stdin")
+    assert ended.returncode == 0

@@ -1,0 +1,224 @@
+"""What must hold of whatever was read and answered, worked out from the files by other means than the readers'."""
+
+import csv
+import io
+import json
+import re
+from collections.abc import Iterable
+from fractions import Fraction
+from math import isfinite
+from typing import Any
+
+import yaml
+from strategies import Files
+
+from advisor.inputs import Assignment
+from advisor.inputs.plan import Plan
+from advisor.reasoning.advice import Advice
+from advisor.reasoning.candidates import Candidate
+from advisor.report.advice import advice_blocks
+from advisor.report.markdown import text as markdown_text
+from advisor.report.recording import record
+from advisor.report.terminal import text as terminal_text
+
+NUMBER = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d{1,3})?")
+FRACTION = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)")
+UNITS = {"": None, "mm": Fraction(1), "millimetre": Fraction(1), "millimetres": Fraction(1), **dict.fromkeys(
+    ("in", "in.", "inch", "inches", '"', "″"), Fraction(254, 10))}  # fmt: skip
+NOTHING = ("", "~", "null", "Null", "NULL")
+COUNTS = ("open_ends", "open_sides", "ZEFP")
+NO_LENGTHS = ("feed_max", "rapid", "axis_acceleration", "tool_change", "stiffness", "KAPR", "FHA", "RMPX", "RPMX",
+              "point_angle")  # fmt: skip
+LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+BEYOND = 1 + 1e-6  # answers are told with six figures
+FAR = 2500.0  # mm: no feature is deeper
+WHOLE_DEPTH = ("drilling", "plunge_roughing")
+
+
+class MadeUp(AssertionError):
+    """A value or an answer that the files do not bear out."""
+
+
+def number_of(text: str, units: str, *, length: bool = True) -> float | None:
+    """What a number or length written as text comes to [mm for lengths]; nothing where it is none."""
+    stripped = text.strip()
+    match = NUMBER.match(stripped)
+    fraction = FRACTION.match(stripped) if length else None
+    if fraction is not None and fraction.end() >= (match.end() if match else 0):
+        whole, over, under = (int(part or 0) for part in fraction.groups())
+        value, rest = (whole + Fraction(over, under), stripped[fraction.end() :]) if under else (Fraction(0), "no")
+    elif match is not None:
+        value, rest = Fraction(match[0]), stripped[match.end() :]
+    else:
+        return None
+    unit = rest.strip().lower()
+    if unit not in UNITS or (unit and not length):
+        return None
+    times = UNITS[unit] or (Fraction(254, 10) if units == "inch" and length else Fraction(1))
+    return float(value * times)
+
+
+def _same(given: str, held: Any, name: str, units: str) -> bool:
+    if isinstance(held, bool):
+        return given.strip().lower() in (("true", "yes") if held else ("false", "no"))
+    if isinstance(held, str):
+        return held == given.strip() or held.casefold() == given.strip().casefold()
+    if isinstance(held, int | float):
+        wanted = number_of(given, units, length=name not in (*COUNTS, *NO_LENGTHS, "speed", "power"))
+        return wanted is not None and abs(held - wanted) <= 1e-6 * abs(wanted) + 1e-9
+    if isinstance(held, tuple):
+        return False
+    return held is None and given in NOTHING
+
+
+def _compare(place: str, given: dict[str, Any], held: Any, units: str, shortened: Iterable[str] = ()) -> None:
+    """Every field that is given is held as it was given; no field is passed over, none not given is filled unsaid."""
+    for name, value in given.items():
+        if name in shortened:
+            continue
+        if name not in type(held).model_fields:
+            raise MadeUp(f"{place}.{name} is no field, yet was read")
+        got = getattr(held, name)
+        if isinstance(value, list) and isinstance(got, tuple):
+            if len(value) != len(got) or not all(_same(v, g, name, units) for v, g in zip(value, got, strict=True)):
+                raise MadeUp(f"{place}.{name} {value!r} was read as {got!r}")
+        elif isinstance(got, tuple) and isinstance(value, str) and got == (value,):
+            continue  # one coolant, written without a list
+        elif not isinstance(value, str) or not (
+            _same(value, got, name, units) or (value in NOTHING and name in ("stiffness", "top", "units"))
+        ):
+            raise MadeUp(f"{place}.{name} {value!r} was read as {got!r}")
+
+
+def check_read(files: dict[str, bytes], found: Assignment) -> None:
+    """Hold an assignment against its files, read by another YAML loader and the plain CSV module. Raises MadeUp."""
+    job = yaml.load(files["job.yaml"].decode("utf-8-sig"), LOADER)
+    shop = yaml.load(files["shop.yaml"].decode("utf-8-sig"), LOADER)
+    units = found.job.units
+    _compare("job", job, found.job, units, ("features",))
+    if len(job["features"]) != len(found.job.features):
+        raise MadeUp("features were lost")
+    for given, feature in zip(job["features"], found.job.features, strict=True):
+        _compare("feature", given, feature, units)
+        missing = {"id", "kind", "depth"} - set(given)
+        if missing:
+            raise MadeUp(f"a feature without {missing} was read")
+    (machine,) = (one for one in shop["machines"] if one["name"].strip() == found.machine.name)
+    _compare("machine", machine, found.machine, "mm", ("spindle", "coolant", "stiffness"))
+    _compare("spindle", machine["spindle"], found.machine.spindle, "mm")
+    _check_crib(files["crib.csv"].decode("utf-8-sig"), found)
+
+
+def check_plan_read(files: Files, found: Plan, units: str) -> None:
+    """Hold a plan against its file: every operation is there, and every number as it stands. Raises MadeUp."""
+    if "plan.yaml" in files:
+        whole = yaml.load(files["plan.yaml"].decode("utf-8-sig"), LOADER)
+        rows, units = whole["operations"], whole.get("units", units)
+    else:
+        text = files["plan.csv"].decode("utf-8-sig")
+        if "units:" in text:
+            return
+        lines = [line for line in text.splitlines() if line.strip(" \t,;") and not line.startswith("#")]
+        delimiter = max(",;\t", key=lines[0].count)
+        rows = list(csv.DictReader(lines, delimiter=delimiter))
+        if any("," in (cell or "") for row in rows for cell in row.values() if isinstance(cell, str)):
+            return  # decimal commas
+    if len(rows) != len(found.operations):
+        raise MadeUp("operations were lost")
+    by_line = sorted(found.operations, key=lambda operation: operation.line or 0)
+    for given, operation in zip(rows, by_line, strict=True):
+        for name, held in operation.row:
+            told = given.get(name) if isinstance(given, dict) else None
+            if type(held) not in (int, float) or not isinstance(told, str):
+                continue
+            plain = name in ("levels", "order", "ramp_angle", "spindle_speed")
+            wanted = number_of(told, units, length=not plain)
+            if wanted is not None and abs(wanted - held) > 1e-6 * abs(wanted) + 1e-9:
+                raise MadeUp(f"operation.{name} {told!r} was read as {held!r}")
+
+
+def _check_crib(text: str, found: Assignment) -> None:
+    lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    units = "mm"
+    while lines and (lines[0].startswith("#") or not lines[0].strip(" \t,;")):
+        word, _, value = lines.pop(0).lstrip("#").strip(" \t,;").partition(":")
+        if word.strip().lower() == "units":
+            units = "inch" if UNITS.get(value.strip().lower()) == Fraction(254, 10) else "mm"
+    for delimiter in ",;\t":
+        rows = list(csv.reader(io.StringIO("\n".join(lines)), delimiter=delimiter))
+        if {"id", "body", "dc", "apmx", "zefp"} <= {cell.strip().casefold() for cell in rows[0]}:
+            break
+    else:
+        raise MadeUp("a crib without its heads was read")
+    heads = {name.casefold(): name for name in type(found.crib[0]).model_fields if name != "assumed"}
+    names = [heads.get(cell.strip().casefold()) for cell in rows[0]]
+    filled = [row for row in rows[1:] if any(cell.strip() for cell in row)]
+    if len(filled) != len(found.crib):
+        raise MadeUp("cutters were lost")
+    for row, cutter in zip(filled, found.crib, strict=True):
+        pairs = zip(names, row, strict=False)
+        _compare("cutter", {name: cell for name, cell in pairs if name and cell.strip()}, cutter, units)
+
+
+def check_answer(advice: Advice) -> None:
+    """Hold every way that an answer does not forbid against machine, cutter and job. Raises MadeUp."""
+    assignment = advice.assignment
+    if [answer.region.id for answer in advice.features] != [feature.id for feature in assignment.job.features]:
+        raise MadeUp("other features than those of the job")
+    for answer in advice.features:
+        open_ways = [way for way in answer.candidates if way.grade != "forbidden"]
+        if (answer.best is None) != (not open_ways):
+            raise MadeUp("a way is kept back, or one is made of nothing")
+        if answer.best is not None and answer.best.rank() != min(way.rank() for way in open_ways):
+            raise MadeUp("another way ranks before the advised one")
+        for way in open_ways:
+            _check_way(way, assignment)
+
+
+def _check_way(way: Candidate, assignment: Assignment) -> None:
+    plan, cutter, machine = way.plan, way.cutter, assignment.machine
+    if plan is None:
+        raise MadeUp(f"{way.method}: a way without settings")
+    load = plan.load
+    fastest = min(machine.spindle.speed[-1], cutter.RPMX or machine.spindle.speed[-1])
+    beyond_holder = cutter.holder_diameter <= cutter.DC  # a holder no wider than the cutter goes in behind it
+    deepest = (FAR if beyond_holder else cutter.LPR) if way.method in WHOLE_DEPTH else cutter.APMX
+    bounds = {
+        "power": (load.power, load.power_available),
+        "torque": (load.torque, load.torque_available),
+        "power of the spindle": (load.power_available, max(machine.spindle.power)),
+        "spindle_speed": (plan.spindle_speed, fastest),
+        "feed_rate": (plan.feed_rate, machine.feed_max),
+        "axial_depth": (plan.axial_depth, deepest),
+        "radial_width": (plan.radial_width, cutter.DC),
+    }
+    for name, (value, most) in bounds.items():
+        if not value <= most * BEYOND:
+            raise MadeUp(f"{way.method}: {name} {value} beyond {most}")
+    sizes = (plan.axial_depth, plan.radial_width, plan.levels, plan.feed_per_tooth, plan.spindle_speed, plan.feed_rate)
+    if not all(isfinite(size) and size > 0 for size in sizes):
+        raise MadeUp(f"{way.method}: {sizes}")
+    if not all(isfinite(number) and number >= 0 for number in (way.time, load.force, load.deflection)):
+        raise MadeUp(f"{way.method}: time {way.time}, force {load.force}, deflection {load.deflection}")
+    unreal = {name: value for name, value in way.facts.items() if not isinstance(value, str) and not isfinite(value)}
+    if unreal:
+        raise MadeUp(f"{way.method}: facts {unreal}")
+
+
+def check_written(advice: Advice) -> None:
+    """Write an answer as JSON, for terminals and as Markdown, and look it through. Raises MadeUp."""
+    assignment = advice.assignment
+    told = record(advice).model_dump(mode="json", by_alias=True)
+    json.dumps(told, allow_nan=False)
+    for feature, answer in zip(told["features"], advice.features, strict=True):
+        if (feature["method"], feature["id"]) != (answer.best and answer.best.method, answer.region.id):
+            raise MadeUp("another answer is written than given")
+    named_items = (*assignment.crib, *assignment.job.features)
+    words = (assignment.job.part, assignment.machine.name, *(item.id for item in named_items))
+    named = any(re.search("nan|inf", word) for word in words)  # what is called so is no number
+    blocks = tuple(advice_blocks(advice))
+    for text in (terminal_text(blocks, 80), terminal_text(blocks, 30, signs=False), markdown_text(blocks)):
+        if any(not (sign.isprintable() or sign in "\n\u00a0\u202f\u2009") for sign in text):
+            raise MadeUp("a sign that can drive a terminal")
+        if not named and re.search(r"\b(nan|inf)\b", text):
+            raise MadeUp("a number that is none is shown")
