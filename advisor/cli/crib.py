@@ -60,4 +60,4 @@ def _asked(job: Path, crib: "CribFile") -> "Advice":
     from advisor.reasoning.advice import advise
 
     assignment = read_assignment(shipped(job))
-    return advise(assignment.model_copy(update={"crib": crib.cutters}))
+    return advise(assignment.model_copy(update={"crib": crib.cutters}), whole=False)

@@ -11,8 +11,9 @@ rulesets built once a process, since they are never freed.
 
 from __future__ import annotations
 
+import signal
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from itertools import count
 from math import prod
 from typing import Any as Anything
@@ -33,6 +34,20 @@ _numbers = count()
 
 class EngineError(RuntimeError):
     """The engine reported an error of its own; never advice."""
+
+
+@contextmanager
+def _interrupts_wait() -> Iterator[None]:
+    """An interrupt comes through only afterwards: the engine takes it for a fault of a rule, and may go on without."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, ())
+    try:
+        signal.pthread_sigmask(signal.SIG_BLOCK, (signal.SIGINT, signal.SIGTERM))
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 class _QuietHost(engine.Host):  # type: ignore[misc]
@@ -125,8 +140,9 @@ class Family:
             EngineError: a consequent failed, or the engine refused the fact.
         """
         self.fired.clear()
-        for name in self._rulesets:
-            self._ask(name, facts)
+        with _interrupts_wait():
+            for name in self._rulesets:
+                self._ask(name, facts)
         return tuple(self.fired)
 
     def _ask(self, name: str, facts: Facts) -> None:

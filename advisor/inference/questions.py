@@ -9,16 +9,18 @@ compared with the evaluator's.
 from __future__ import annotations
 
 import importlib
-from bisect import bisect_left, bisect_right
+from bisect import bisect_right
 from collections.abc import Callable, Sequence
+from math import inf, nextafter
 from typing import Protocol
 
 from advisor.inference import evaluator
-from advisor.rulebase.conditions import Compare, Facts, Value, leaves, quantise
+from advisor.rulebase.conditions import DECIMALS, GREATEST, Compare, Facts, Value, leaves, quantise
 from advisor.rulebase.schema import Rule, RuleBase
 
 Key = tuple[int | str | None, ...]
-MOST_PLACES = 4096
+Places = list[tuple[str, list[float]]]
+MOST_ANSWERS = 5_000  # of a family; beyond, they are forgotten, so that memory has an end
 BY_METHOD = ("method", "candidate")  # below these levels no rule can be about a method
 
 
@@ -34,41 +36,45 @@ class Disagreement(RuntimeError):
 
 
 class _Asked:
-    """One family with its engine, its witness and the answers so far."""
+    """One family with its engine, its witness and the answers so far.
 
-    def __init__(self, rules: Sequence[Rule], engine: Callable[[Sequence[Rule]], Family]) -> None:
+    A family that belongs to a ``method`` need not be told it: it puts it into the facts itself.
+    """
+
+    def __init__(
+        self, rules: Sequence[Rule], engine: Callable[[Sequence[Rule]], Family], method: str | None = None
+    ) -> None:
         self.rules = {rule.id: rule for rule in rules}
         self.order = {rule.id: place for place, rule in enumerate(rules)}
-        self.cuts = _cuts(rules)
+        places = places_of(rules)
+        self.reads = tuple(fact for fact, _ in places)
+        self.method: dict[str, Value] = {} if method is None else {"method": method}
+        self.cuts = [place for place in places if place[0] not in self.method]
         self.engine = engine(rules)
         self.witness = evaluator.Family(rules)
         self.answers: dict[Key, tuple[Rule, ...]] = {}
-
-    def key(self, facts: Facts) -> Key:
-        found: list[int | str | None] = []
-        for fact, cuts, places in self.cuts:
-            value = facts.get(fact)
-            if value is None or isinstance(value, str):
-                found.append(value)
-                continue
-            place = places.get(value)
-            if place is None:
-                place = _place(value, cuts, places)
-            found.append(place)
-        return tuple(found)
+        self.questions = 0
 
     def ask(self, facts: Facts) -> tuple[Rule, ...]:
-        key = self.key(facts)
+        key = key_of(self.cuts, facts)
         answer = self.answers.get(key)
         if answer is None:
+            if len(self.answers) >= MOST_ANSWERS:
+                self.answers.clear()
             answer = self.answers[key] = self.fresh(facts)
+            self.questions += 1
         return answer
 
-    def fresh(self, facts: Facts) -> tuple[Rule, ...]:
+    def question(self, facts: Facts) -> dict[str, Value]:
+        """What the engine is asked: those facts that the rules read, as they see them."""
         asked: dict[str, Value] = {}
-        for fact, _, _ in self.cuts:
-            if (value := facts.get(fact)) is not None:
+        for fact in self.reads:
+            if (value := self.method.get(fact, facts.get(fact))) is not None:
                 asked[fact] = value if isinstance(value, str) else quantise(value)
+        return asked
+
+    def fresh(self, facts: Facts) -> tuple[Rule, ...]:
+        asked = self.question(facts)
         fired = sorted(self.engine.ask(asked), key=self.order.__getitem__)
         expected = self.witness.ask(asked)
         if tuple(fired) != expected:
@@ -83,12 +89,25 @@ class Inference:
         self.base, self.name = base, name
         self._engine = engine
         self._asked: dict[tuple[str, str, str | None], _Asked | None] = {}
+        self._together: dict[tuple[tuple[str, ...], tuple[str, ...], str | None], tuple[_Asked, ...]] = {}
 
     def every(
-        self, stages: Sequence[str], levels: Sequence[str], facts: Facts, method: str | None = None
+        self, stages: tuple[str, ...], levels: tuple[str, ...], facts: Facts, method: str | None = None
     ) -> tuple[Rule, ...]:
         """The rules that fire in several stages and levels, in that order."""
-        return tuple(rule for stage in stages for level in levels for rule in self.fired(stage, level, facts, method))
+        place = (stages, levels, method)
+        families = self._together.get(place)
+        if families is None:
+            families = self._together[place] = self._families(stages, levels, method)
+        if len(families) == 1:
+            return families[0].ask(facts)
+        return tuple(rule for family in families for rule in family.ask(facts))
+
+    def _families(self, stages: Sequence[str], levels: Sequence[str], method: str | None) -> tuple[_Asked, ...]:
+        found = (
+            self.family(stage, level, method if level in BY_METHOD else None) for stage in stages for level in levels
+        )
+        return tuple(family for family in found if family is not None)
 
     def fired(self, stage: str, level: str, facts: Facts, method: str | None = None) -> tuple[Rule, ...]:
         """The rules of a stage and level that fire, in reading order; with a method, those about it and about all."""
@@ -104,33 +123,53 @@ class Inference:
                 for rule in self.base.of(stage, level)
                 if not rule.methods or (method is not None and method in rule.methods)
             ]
-            self._asked[place] = _Asked(rules, self._engine) if rules else None
+            self._asked[place] = _Asked(rules, self._engine, method) if rules else None
         return self._asked[place]
 
     @property
     def questions(self) -> int:
         """How many questions the engine was really asked."""
-        return sum(len(family.answers) for family in self._asked.values() if family is not None)
+        return sum(family.questions for family in self._asked.values() if family is not None)
 
 
-def _cuts(rules: Sequence[Rule]) -> list[tuple[str, list[float], dict[float, int]]]:
-    """Each fact that the rules read, the values they compare it with, and a memory of where numbers lie among these."""
+def places_of(rules: Sequence[Rule]) -> Places:
+    """Each fact that the rules read, with the numbers at which it comes to another place: below, on or above a value
+    that it is compared with.
+    """
     cuts: dict[str, set[float]] = {}
     for rule in rules:
         for leaf in leaves(rule.condition):
             values = cuts.setdefault(leaf.fact, set())
             if isinstance(leaf, Compare) and not isinstance(leaf.value, str):
-                values.add(leaf.value)
-    return [(fact, sorted(values), {}) for fact, values in cuts.items()]
+                values.update((_first(leaf.value, beyond=False), _first(leaf.value, beyond=True)))
+    return [(fact, sorted(values)) for fact, values in cuts.items()]
 
 
-def _place(value: float, cuts: list[float], places: dict[float, int]) -> int:
-    """Where a number lies among the values it is compared with: below, on or above each."""
-    if len(places) >= MOST_PLACES:
-        places.clear()
-    exact = quantise(value)
-    places[value] = place = bisect_left(cuts, exact) + bisect_right(cuts, exact)
-    return place
+def key_of(places: Places, facts: Facts) -> Key:
+    """What the rules can tell of facts: each word, and the place of each number."""
+    found: list[int | str | None] = []
+    for fact, cuts in places:
+        value = facts.get(fact)
+        found.append(value if value is None or isinstance(value, str) else bisect_right(cuts, value))
+    return tuple(found)
+
+
+def _first(value: float, beyond: bool) -> float:
+    """The least number that, as the rules see it, is no less than a value, or is ``beyond`` it."""
+
+    def there(number: float) -> bool:
+        seen = quantise(number)
+        return seen > value if beyond else seen >= value
+
+    if abs(value) >= GREATEST and beyond == (value > 0):
+        return inf if beyond else -inf  # farther out, nothing is told apart
+    half = 0.5 * 10**-DECIMALS
+    number: float = value + half if beyond else value - half  # but for the last bits, which the two loops settle
+    while there(number):
+        number = nextafter(number, -inf)
+    while not there(number):
+        number = nextafter(number, inf)
+    return number
 
 
 def start(base: RuleBase, engine: str | None = None) -> Inference:

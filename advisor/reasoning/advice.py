@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.inputs.assignment import Assignment
@@ -20,6 +20,9 @@ from advisor.rulebase.schema import Rule
 if TYPE_CHECKING:
     from advisor.reasoning.turning import Turn
     from advisor.reasoning.wishes import Wish
+
+
+MANY = 100  # cutters: up to so many are always worked out whole
 
 
 class FeatureAdvice(NamedTuple):
@@ -54,39 +57,52 @@ class Advice(NamedTuple):
     features: tuple[FeatureAdvice, ...]
 
 
-def advise(assignment: Assignment, bench: Bench | None = None) -> Advice:
-    """Advice for every feature of an assignment, in its order."""
+def advise(assignment: Assignment, bench: Bench | None = None, whole: bool = True) -> Advice:
+    """Advice for every feature of an assignment, in its order; ``whole`` as for one feature."""
     asked = bench or bench_of(assignment)
-    features = tuple(advise_feature(feature, assignment.crib, asked) for feature in assignment.job.features)
+    features = tuple(advise_feature(feature, assignment.crib, asked, whole) for feature in assignment.job.features)
     return Advice(assignment, asked, features)
 
 
-def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> FeatureAdvice:
+def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool = True) -> FeatureAdvice:
     """Advice for one feature with the cutters of a crib.
 
+    Unless ``whole``, from a crib of more than ``MANY`` cutters its candidates are only those that the answer and its
+    alternatives rest on: the same answer, sooner.
+
     Raises:
-        BadInput: with the thresholds of the house the feature cannot be worked out.
+        BadInput: with the changes of the house the feature cannot be worked out.
     """
     try:
-        return _advised(feature, crib, bench)
+        return _advised(feature, crib, bench, whole)
     except (ArithmeticError, ValueError) as error:
-        moved = [change for change in bench.base.changes if change.kind == "moved"]
-        if not moved:
+        if not (changes := bench.base.changes):
             raise
-        found = f"thresholds with which {feature.id} cannot be worked out ({error})"
-        wanted = f"other values of {listed(change.name for change in moved)}"
-        raise BadInput([Problem(moved[0].file, moved[0].line, "thresholds", found, wanted)]) from error
+        names = listed(change.name for change in changes)
+        field, wanted = "changes", f"others than {names}"
+        if all(change.kind == "moved" for change in changes):
+            field, wanted = "thresholds", f"other values of {names}"
+        found = f"{field} with which {feature.id} cannot be worked out ({error})"
+        raise BadInput([Problem(changes[0].file, changes[0].line, field, found, wanted)]) from error
 
 
-def _advised(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> FeatureAdvice:
+def _advised(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool) -> FeatureAdvice:
     region = region_of(feature)
     shared = feature_facts(region, bench)
-    ranked = sorted(candidates(region, shared, crib, bench), key=Candidate.rank)
+    ranked = sorted(_found(region, shared, crib, bench, whole), key=Candidate.rank)
     best = ranked[0] if ranked and ranked[0].grade != "forbidden" else None
     ask = bench.inference.every
     about = ask(("appraisal", "settings"), ("feature",), shared)
     cautions = cautions_for(best, bench) if best else ask(("caution",), ("feature",), shared)
     return FeatureAdvice(region, best, tuple(ranked), about, cautions, not_asked(region, shared, bench), shared)
+
+
+def _found(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench, whole: bool) -> Iterator[Candidate]:
+    if whole or len(crib) <= MANY:
+        return candidates(region, shared, crib, bench)
+    from advisor.reasoning.narrow import narrowed  # only here: few cribs are so large
+
+    return narrowed(region, shared, crib, bench)
 
 
 def cautions_for(candidate: Candidate, bench: Bench) -> tuple[Rule, ...]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterator, Sequence
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.corner import rest_time
 from advisor.reasoning.cut import Cut, cut_of
-from advisor.reasoning.entries import ways_in
+from advisor.reasoning.entries import Drills, drills_of, ways_in
 from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
@@ -67,9 +68,15 @@ class Candidate(NamedTuple):
 
 
 def standing(fired: Sequence[Rule]) -> tuple[Rule, ...]:
-    """The fired rules that no other fired rule overrides."""
-    overridden = {other for rule in fired for other in rule.overrides}
-    return tuple(rule for rule in fired if rule.id not in overridden)
+    """The fired rules that no other fired rule overrides; beside one that forbids outright, none that speaks for it."""
+    overridden: set[str] = set()
+    outright = False
+    for rule in fired:  # a loop, since this is asked of every pair of a method and a cutter
+        overridden.update(rule.overrides)
+        outright = outright or rule.outright
+    if outright:
+        overridden |= {rule.id for rule in fired if rule.verdict == "for"}
+    return tuple(rule for rule in fired if rule.id not in overridden) if overridden else tuple(fired)
 
 
 def grade_of(fired: Sequence[Rule]) -> str:
@@ -93,47 +100,118 @@ def candidates(
 
     ``only`` narrows them to some pairs of method and cutter id.
     """
-    inside = {cutter.id: cutter_in(region, cutter, shared, bench) for cutter in crib}
-    drills = [item for item in inside.values() if item.cutter.body == "drill"]
-    about: dict[str, tuple[Rule, ...]] = {}
+    hand = in_hand(region, shared, crib, bench)
     for way, cutter in meant_for(region, crib):
-        if only is not None and (way.method, cutter.id) not in only:
-            continue
-        item = inside[cutter.id]
-        if cutter.id not in about:
-            about[cutter.id] = bench.inference.every(JUDGING, ("feature", "cutter"), item.facts)
-        yield from _of_cutter(way, item, about[cutter.id], region, drills, bench)
+        if only is None or (way.method, cutter.id) in only:
+            yield from worked_out(judged(way, cutter, hand), hand)
 
 
-def _of_cutter(
-    way: Way,
-    item: InFeature,
-    about_cutter: tuple[Rule, ...],
-    region: Region,
-    drills: Sequence[InFeature],
-    bench: Bench,
-) -> Iterator[Candidate]:
-    """The candidates of one method with one cutter; what a rule forbids by then is not worked out further."""
-    facts = item.facts | {"method": way.method}
-    ask = bench.inference.every
-    fired = about_cutter
-    if grade_of(fired) != "forbidden":
-        fired += ask(JUDGING, ("method",), facts, way.method)
-    cut = cut_of(item, region, bench) if grade_of(fired) != "forbidden" else None
+@dataclass(slots=True)
+class InHand:
+    """A region with the cutters of a crib: what is found out of them once, for every method that asks.
+
+    ``by_feature`` are the rules of each judging stage that fired on the feature alone; ``inside`` keeps the cutters in
+    the region, ``by_cutter`` the rules that fired on feature and cutter, with the grade they give.
+    """
+
+    region: Region
+    shared: Situation
+    bench: Bench
+    by_feature: tuple[tuple[Rule, ...], ...]
+    drills: Drills
+    inside: dict[str, InFeature] = field(default_factory=dict)
+    by_cutter: dict[str, tuple[tuple[Rule, ...], str]] = field(default_factory=dict)
+
+
+def in_hand(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench) -> InHand:
+    """A region with the cutters of a crib, nothing of them worked out yet."""
+    by_feature = tuple(bench.inference.fired(stage, "feature", shared) for stage in JUDGING)
+    drills = Drills(drills_of(crib), lambda drill: put_in(drill, hand))
+    hand = InHand(region, shared, bench, by_feature, drills)
+    return hand
+
+
+def put_in(cutter: Cutter, hand: InHand) -> InFeature:
+    """A cutter in the region, worked out once."""
+    item = hand.inside.get(cutter.id)
+    if item is None:
+        item = hand.inside[cutter.id] = cutter_in(hand.region, cutter, hand.shared, hand.bench)
+    return item
+
+
+class Judged(NamedTuple):
+    """One method with one cutter before any arithmetic: the rules that fired by then and what they make of it."""
+
+    way: Way
+    item: InFeature
+    fired: tuple[Rule, ...]
+    grade: str
+
+
+def judged(way: Way, cutter: Cutter, hand: InHand) -> Judged:
+    """What the rules say of a method with a cutter before it is worked out."""
+    item, inference = put_in(cutter, hand), hand.bench.inference
+    known = hand.by_cutter.get(cutter.id)
+    if known is None:
+        about = _of_cutter(item, hand)
+        known = hand.by_cutter[cutter.id] = about, grade_of(about)
+    fired, grade = known
+    if grade != "forbidden":
+        fired += inference.every(JUDGING, ("method",), item.facts, way.method)
+        grade = grade_of(fired)
+    return Judged(way, item, fired, grade)
+
+
+def _of_cutter(item: InFeature, hand: InHand) -> tuple[Rule, ...]:
+    """The rules that fired on feature and cutter, stage by stage."""
+    inference = hand.bench.inference
+    if not any(hand.by_feature):
+        return inference.every(JUDGING, ("cutter",), item.facts)
+    return tuple(
+        rule
+        for stage, by_feature in zip(JUDGING, hand.by_feature, strict=True)
+        for rule in (*by_feature, *inference.fired(stage, "cutter", item.facts))
+    )
+
+
+def rest_of(pair: Judged, hand: InHand) -> float:
+    """Time for what a cutter leaves in the corners [s]; a hole has none."""
+    in_hole = pair.way.method in (holes.DRILLING, holes.BORING)
+    return 0.0 if in_hole else rest_time(hand.region, pair.item, hand.bench)
+
+
+def left_over(candidate: Candidate) -> float:
+    """What a drill leaves on the side [mm]: of two drills that are too small, the wider is the nearer rival."""
+    left = candidate.facts.get("wall_rest", 0.0)
+    return left if isinstance(left, float) else 0.0
+
+
+def worked_out(pair: Judged, hand: InHand, most: float = float("inf")) -> Iterator[Candidate]:
+    """The candidates of one method with one cutter; what a rule forbids by then is not worked out further.
+
+    What would take longer than ``most`` [s] may be left out: every way in, or the holes of some drills.
+    """
+    way, item, fired, grade = pair
+    region, bench = hand.region, hand.bench
+    cut = cut_of(item, region, bench) if grade != "forbidden" else None
     plan = METHODS[way.method](cut) if cut is not None else None
     if plan is None or cut is None:
-        yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, facts)
+        own = item.facts | {"method": way.method}
+        yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, own)
         return
-    rest = rest_time(region, item, bench) if way.method not in ("drilling", "helical_boring") else 0.0
-    facts |= plan.facts
-    fired += ask(("clearing", "cutter"), ("candidate",), facts, way.method)
-    ways = list(ways_in(plan, cut, way.entries(region), drills))
+    rest = rest_of(pair, hand)
+    spare = most - (plan.cut_time + plan.travel_time + bench.machine.tool_change + rest)
+    if spare < 0 and "ramp_time" not in plan.facts:  # a ramp along the slot takes the place of the cut
+        return
+    facts = item.facts | plan.facts
+    fired += bench.inference.every(("clearing", "cutter"), ("candidate",), facts, way.method)
+    ways = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
     helix = next((found.time for found in ways if found.entry == "helical_ramp"), None)
     for found in ways:
-        yield _of_way_in(way, item, plan, found, helix, fired, facts, rest, bench)
+        yield of_way_in(way, item, plan, found, helix, fired, facts, rest, bench)
 
 
-def _of_way_in(
+def of_way_in(
     way: Way,
     item: InFeature,
     plan: Plan,
@@ -144,6 +222,7 @@ def _of_way_in(
     rest: float,
     bench: Bench,
 ) -> Candidate:
+    """The candidate of a plan with one way in; ``rest`` is the time for what stays in the corners [s]."""
     own: Situation = facts | dict(found.facts) | {"entry": found.entry}
     total = float("inf")
     if found.time is not None:
@@ -157,7 +236,7 @@ def _of_way_in(
     about_entry = bench.inference.fired("entry", "candidate", own, way.method)
     conclude(own, about_entry)
     every = fired + about_entry
-    grade = grade_of(every)
+    grade = grade_of(every) if found.time is not None else "forbidden"  # thresholds of a house may outdo the rules
     if grade == "forbidden":
         total = float("inf")
     return Candidate(way.method, item.cutter, found.entry, grade, total, every, own, plan, found)

@@ -2,6 +2,8 @@
 
 import random
 
+from hypothesis import strategies as st
+
 from advisor.rulebase.conditions import All, Any, Compare, Condition, Facts, Known, Value, quantise
 from advisor.rulebase.schema import Rule, Source
 
@@ -9,6 +11,30 @@ NUMBERS = tuple(f"x{place}" for place in range(6))
 WORDS = tuple(f"w{place}" for place in range(3))
 VALUES = (-2.5, -1.0, 0.0, 0.0001, 0.5, 1.0, 1.35, 2.0, 7.0, 1e12)
 CHOICES = ("slot", "step", "S-titanium")
+
+
+THRESHOLDS = {"handy": 1.35, "deep": 7.0, "free": 0.0001}
+
+
+def sources() -> st.SearchStrategy[object]:
+    """Return a strategy for conditions as a rule's ``when`` writes them: all that the grammar allows, nested."""
+    number = st.builds(
+        "{} {} {}".format,
+        st.sampled_from(NUMBERS),
+        st.sampled_from(("<", "<=", ">", ">=", "=", "!=")),
+        st.sampled_from((*VALUES[:-1], *THRESHOLDS, "1e3", "-2.50", ".5")),
+    )
+    word = st.builds("{} {} {}".format, st.sampled_from(WORDS), st.sampled_from(("=", "!=")), st.sampled_from(CHOICES))
+    known = st.builds(lambda fact: {"known": fact}, st.sampled_from(NUMBERS + WORDS))
+    return st.recursive(
+        st.one_of(number, word, known),
+        lambda inner: st.one_of(
+            st.builds(lambda parts: {"any": parts}, st.lists(inner, min_size=1, max_size=4)),
+            st.builds(lambda parts: {"all": parts}, st.lists(inner, min_size=1, max_size=4)),
+            st.builds(lambda part: {"not": part}, inner),
+        ),
+        max_leaves=10,
+    )
 
 
 def rule(rule_id: str, condition: Condition) -> Rule:

@@ -13,9 +13,11 @@ from typing import Any
 from advisor.inference import Inference, evaluator
 from advisor.inference.questions import Family
 from advisor.inputs import read_assignment
+from advisor.inputs.plan import read_plan
 from advisor.paths import cases_dir
 from advisor.reasoning.advice import advise
 from advisor.reasoning.bench import bench_of
+from advisor.review.verdict import review
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.schema import Rule
 from advisor.rulebase.shipped import rule_base
@@ -38,12 +40,14 @@ class Listening:
 
 
 def recording(engine: Any) -> Recording:
-    """Return every question of all cases with the answer of an engine, a ``Family`` class."""
+    """Return every question of all cases and their plans with the answer of an engine, a ``Family`` class."""
     found: Recording = []
     inference = Inference(rule_base(), lambda rules: Listening(rules, engine(rules), found), "recording")
     for folder in sorted(path for path in cases_dir().iterdir() if (path / "expected.yaml").is_file()):
         assignment = read_assignment(folder / "job.yaml")
-        advise(assignment, bench_of(assignment, inference))
+        advice = advise(assignment, bench_of(assignment, inference))
+        for plan in sorted(folder.glob("plans/*")):
+            review(read_plan(plan, assignment.job.units), assignment, advice)
     return found
 
 

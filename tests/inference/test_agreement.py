@@ -1,21 +1,23 @@
 """Engine and evaluator give the same answers; where they do not, that is an error and never advice."""
 
 import random
+from bisect import bisect_right
 from collections.abc import Sequence
 
 import pytest
 import worked
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from random_rules import facts, rule, tree
+from random_rules import THRESHOLDS, facts, rule, sources, tree
+from situations import asked, real, situations
 
-from advisor.inference import Disagreement, Inference, evaluator, start
-from advisor.inference.questions import _Asked
+from advisor.inference import Disagreement, Inference, evaluator, questions, start
+from advisor.inference.questions import _Asked, places_of
 from advisor.inputs import read_assignment
 from advisor.paths import cases_dir
 from advisor.reasoning.advice import FeatureAdvice, advise
 from advisor.reasoning.bench import bench_of, inference_of
-from advisor.rulebase.conditions import All, Compare, Facts, Known, holds
+from advisor.rulebase.conditions import All, Compare, Facts, Known, holds, parse, quantise
 from advisor.rulebase.schema import Rule
 from advisor.rulebase.shipped import rule_base
 
@@ -36,6 +38,28 @@ WITNESSES = {seed: evaluator.Family(rules) for seed, rules in RULES.items()}
 def test_engine_and_evaluator_fire_the_same_rules(seed: int, number: int) -> None:
     asked = facts(random.Random(number))
     assert set(ENGINES[seed].ask(asked)) == set(WITNESSES[seed].ask(asked))
+
+
+@settings(max_examples=60, derandomize=True, deadline=None)
+@given(st.lists(sources(), min_size=1, max_size=8), st.integers(0, 10**9))
+def test_whatever_the_grammar_allows_is_understood_alike(found: list[object], number: int) -> None:
+    """As many bases as a process may build without growing much: the engine never frees one."""
+    rules = [rule(f"r{place}", parse(source, THRESHOLDS)) for place, source in enumerate(found)]
+    assume(all(durable.alternatives(one.condition) <= durable.MOST_MATCHES for one in rules))
+    engine, witness, source = durable.Family(rules), evaluator.Family(rules), random.Random(number)
+    for _ in range(25):
+        situation = facts(source)
+        assert sorted(engine.ask(situation)) == sorted(witness.ask(situation))
+
+
+def test_engine_and_evaluator_agree_on_the_whole_rule_base_in_random_situations() -> None:
+    """A hundred times as many: tests/benchmarks/agreement.py. What is remembered is not asked for."""
+    inference = inference_of(None, "durable")
+    known = real(inference, ("winch-side-plate", "guide-slot-narrow", "die-holder-with-drill", "spar-pocket-titanium"))
+    tally = asked(inference, situations(1000, 7, known, rule_base()))
+    assert tally.questions > 15_000
+    silent = [name for name, times in tally.fired.items() if not times]
+    assert len(silent) < 0.1 * len(tally.fired), f"the situations are too tame: never fired {silent}"
 
 
 def test_the_random_rules_are_neither_always_nor_never_true() -> None:
@@ -96,7 +120,7 @@ def test_the_advice_rests_on_the_callbacks_of_the_engine(monkeypatch: pytest.Mon
     assert RULE in {fired.id for fired in heard.best.fired}
 
     def believes_the_engine(family: _Asked, asked: Facts) -> tuple[Rule, ...]:
-        fired = family.engine.ask({name: asked[name] for name, *_ in family.cuts if name in asked})
+        fired = family.engine.ask(family.question(asked))
         return tuple(family.rules[rule_id] for rule_id in sorted(fired, key=family.order.__getitem__))
 
     monkeypatch.setattr(_Asked, "fresh", believes_the_engine)
@@ -154,6 +178,26 @@ class _Counting(evaluator.Family):
 def test_a_kept_answer_is_the_answer(seed: int, number: int) -> None:
     asked, found = _KEEPING[seed], facts(random.Random(number))
     assert {fired.id for fired in asked.ask(found)} == {one.id for one in RULES[seed] if holds(one.condition, found)}
+
+
+@settings(max_examples=300, derandomize=True, deadline=None)
+@given(st.sampled_from((-7.1234, 0.0, 1.35, 12345678.9, 1e12, -1e12)), st.floats(-2e-4, 2e-4), st.booleans())
+def test_a_number_is_placed_as_the_rules_see_it(value: float, beside: float, half: bool) -> None:
+    """Numbers that a question is remembered by lie on the same side of a value as after they are quantised."""
+    (_, cuts), *_ = places_of([rule("r", Compare("x", "<", value))])
+    number = value + (beside if not half else 5e-5 if beside > 0 else -5e-5)
+    seen = quantise(number)
+    assert bisect_right(cuts, number) == (0 if seen < value else 1 if seen == value else 2)
+
+
+def test_what_is_remembered_has_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    """And what was forgotten is asked again, with the same answer."""
+    monkeypatch.setattr(questions, "MOST_ANSWERS", 10)
+    remembering = _Asked([rule(f"r{place}", Compare("x", "<", float(place))) for place in range(50)], evaluator.Family)
+    first = [remembering.ask({"x": place + 0.5}) for place in range(50)]
+    assert len(remembering.answers) <= 10
+    assert [remembering.ask({"x": place + 0.5}) for place in range(50)] == first
+    assert remembering.questions == 100
 
 
 _KEEPING = {seed: _Asked(rules, evaluator.Family) for seed, rules in RULES.items()}

@@ -131,6 +131,19 @@ def test_twenty_thousand_questions_leave_memory_as_it_was() -> None:
     assert float(in_a_process_of_its_own(body)) < 20, "MB"
 
 
+def test_twenty_thousand_questions_about_the_whole_rule_base_leave_memory_as_it_was() -> None:
+    """A million, some minutes long: tests/benchmarks/endurance.py, which this runs."""
+    if not Path("/proc/self/statm").exists():
+        pytest.skip("memory is read from /proc")
+    script = HERE.parent / "benchmarks" / "endurance.py"
+    command = [sys.executable, str(script), "20000"]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=120, check=False)
+    assert done.returncode == 0, f"exit {done.returncode}: {done.stderr[-1000:]}"
+    *told, last = done.stdout.splitlines()
+    assert len(told) == 10
+    assert float(last.removeprefix("last / first: ")) < 1.05
+
+
 @pytest.mark.parametrize("value", [0.00001, -0.00001, 1e16, 1e300, 0.0001, 123456789.12345])
 def test_a_number_that_would_be_written_with_an_exponent_is_understood(value: float) -> None:
     asked, seen = _SIGN, quantise(value)

@@ -1,0 +1,257 @@
+"""The least time that a method with a cutter can take: quick to work out, and never above what the method finds.
+
+It is the time of the method's own path with every setting where nothing has held it back: the greatest radial width,
+the deepest level and the greatest feed of the tables, and no greater removal rate than the spindle has power for. What
+the way in takes is left out. A method that overloads the spindle with even the thinnest chip keeps that chip; so the
+least time is the lesser of two: that of a cut which the spindle bears, and that of the thinnest chip, at any power.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from math import ceil, pi, radians, sin, sqrt, tan
+from typing import NamedTuple
+
+from advisor.inputs.cutter import Cutter
+from advisor.mechanics import levels as level_rules
+from advisor.mechanics.engagement import engagement_angle, radial_width_for_angle_inside_arc
+from advisor.mechanics.force import specific_cutting_force
+from advisor.mechanics.motion import axis_limited_feed
+from advisor.reasoning.cut import Cut, speed_for, speed_gain
+from advisor.reasoning.entries import helix_room
+from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
+
+NEVER = float("inf")
+LAYERED = (layers.METHOD, slotting.METHOD, facing.METHOD)
+MINUTE = 60.0  # s
+MEAN_MOST = (
+    0.7247  # of the greatest chip thickness: the most that (1 - cos x) / x, the mean over the engagement, can be
+)
+ROUNDED = 1.01  # a handy speed has three figures, so a held feed may jump by so much where the chip does not
+EASED = 0.9  # of a width that was held back: as much stays at least when it is rounded down to a handy one
+SHARES = (0.6, 0.8, 1.0)  # of the way to the greatest width: the pieces in which the greatest swept area is looked for
+
+
+class Pace(NamedTuple):
+    """How fast a cut can go: greatest chip [mm], and the greatest removal rate [mm³/min] by the spindle's power."""
+
+    cut: Cut
+    chip: float
+    rate: float
+
+    def feed(self, width: float, gain: float = 1.0) -> float:
+        """The greatest feed at a radial width [mm/min]; the narrower the cut, the greater."""
+        cutter, limits = self.cut.cutter, self.cut.bench.limits
+        share = width / cutter.DC
+        thinning = 2 * sqrt(share * (1 - share)) if share < 0.5 else 1.0
+        tooth = self.chip / sin(radians(cutter.KAPR)) / max(thinning, 1 / limits["thinning_factor_most"])
+        return min(self.cut.bench.machine.feed_max, speed_for(self.cut, gain) * cutter.ZEFP * tooth)
+
+    def time(self, length: float, volume: float = 0.0, width: float | None = None) -> float:
+        """The least time for a path [mm] at a radial width, or at full width, on which a volume [mm³] is cut [s]."""
+        feed = self.feed(self.cut.cutter.DC if width is None else width)
+        return MINUTE * max(length / feed, volume / self.rate)
+
+
+At = Callable[[Pace], float]
+
+
+def least_time(method: str, cut: Cut, by_power: bool = True) -> float:
+    """A time [s], without that for corners and tool change, that no candidate of a method with this cutter stays below.
+
+    Infinite where there is no such candidate at all. Without asking what the spindle has power for it is sooner known,
+    and shorter.
+    """
+    share = cut.bench.limits["plunge_feed_share"] if method == plunging.METHOD else 1.0
+    cut = _in_layers(method, cut)
+    at, chip = LEAST[method](cut), cut.chip
+    cut.held.clear()
+    free = at(Pace(cut, share * chip, NEVER))
+    borne = at(Pace(cut, share * chip, _rate_most(cut, method, share * chip))) if by_power else free
+    if borne <= free or not cut.chip_least:
+        return free
+    return min(borne, at(Pace(cut, share * cut.chip_least, NEVER)))
+
+
+def _in_layers(method: str, cut: Cut) -> Cut:
+    """The cut with the chip that such a method works with."""
+    return replace(cut, chip=layers.layer_chip(cut)) if method in LAYERED else cut
+
+
+def least_entry(method: str, cut: Cut, entries: Sequence[str], drills: Sequence[Cutter]) -> float:
+    """A time [s] that no way in of these stays below; 0 where the way in is part of the cut."""
+    if method not in (engagement.METHOD, layers.METHOD):
+        return 0.0
+    cut = _in_layers(method, cut)
+    pace = Pace(cut, cut.chip, NEVER)
+    return min((_entry(pace, entry, drills) for entry in entries), default=0.0)
+
+
+def _entry(pace: Pace, entry: str, drills: Sequence[Cutter]) -> float:
+    cut, limits, cutter = pace.cut, pace.cut.bench.limits, pace.cut.cutter
+    feed = pace.feed(cutter.DC)
+    match entry:
+        case "side_entry":
+            fastest = pace.feed(0.0, _gain_most(cut)) * limits["opening_feed_share"]
+            return MINUTE * (cutter.DC / 2 + limits["approach"]) / fastest
+        case "helical_ramp" | "zigzag_ramp":
+            slope = tan(radians(slotting.ramp_angle(cut)))
+            bore = helix_room(cut) if entry == "helical_ramp" else NEVER
+            if bore is None:
+                return NEVER
+            feed *= limits["opening_feed_share"] * (1.0 if bore == NEVER else (bore - cutter.DC) / bore)
+            return MINUTE * cut.inside.depth_to_cut / slope / feed
+        case "predrilled_hole":
+            return cut.bench.machine.tool_change if drills else NEVER
+        case _:
+            return MINUTE * cut.inside.depth_to_cut / (feed * limits["plunge_feed_share"])
+
+
+def _rate_most(cut: Cut, method: str, chip: float) -> float:
+    """The greatest removal rate that the spindle has power for, with the thickest chip, which asks least [mm³/min]."""
+    bench, limits, material = cut.bench, cut.bench.limits, cut.bench.material
+    steady = method in (plunging.METHOD, holes.DRILLING)
+    mean = chip * (1.0 if steady else MEAN_MOST)
+    k_c = specific_cutting_force(material.k_c11, material.m_c, mean, limits["wear_factor"])
+    speed = speed_for(cut, _gain_most(cut) if method == engagement.METHOD else 1.0)
+    spindle = bench.machine.spindle
+    below = [power for at, power in zip(spindle.speed, spindle.power, strict=True) if at < speed]
+    power = max(*below, bench.power_at(speed)) if below else bench.power_at(speed)
+    return ROUNDED * limits["power_share_most"] * power * 60e6 * limits["drive_efficiency"] / k_c
+
+
+def _gain_most(cut: Cut) -> float:
+    return max(1.0, cut.bench.limits["speed_gain_most"])
+
+
+def _widths(pace: Pace, least: float, most: float, gains: bool = False) -> list[tuple[float, float]]:
+    """Radial widths up to the greatest [mm], each with a feed that no width down to the one before exceeds."""
+    found, below, DC = [], least, pace.cut.cutter.DC
+    for share in SHARES:
+        width = least + share * (most - least)
+        gain = 1.0 if not gains else speed_gain(pace.cut, below / DC) if below else _gain_most(pace.cut)
+        found.append((width, pace.feed(below, gain)))
+        below = width
+    return found
+
+
+def _engaged(cut: Cut) -> At:
+    limits, region = cut.bench.limits, cut.region
+    DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
+    count = level_rules.levels(depth, cut.cutter.APMX)
+    axial = level_rules.level_depth(depth, count, limits["handy_depth"], cut.cutter.APMX)
+    radial = engagement.table_width(cut, axial)
+    if region.strip_like:
+        way, strip = region.wall_way(DC), (region.strip or 0.0) - side
+        if strip <= 0:
+            path = MINUTE * way * count / limits["cut_share_profile"]
+            return lambda pace: path / pace.feed(0.0, _gain_most(cut))
+        radial = strip / level_rules.levels(strip, radial)
+        area, share = way * strip * count, limits["cut_share_profile"]
+    elif (loop := engagement.loop_radius_of(cut)) is not None:
+        return _looped(cut, loop, radial, axial, count)
+    else:
+        area, share = region.area(side) * count, limits["cut_share_pocket"]
+
+    def at(pace: Pace) -> float:
+        swept = max(width * feed for width, feed in _widths(pace, 0.0, radial, gains=True))
+        return MINUTE * max(area / swept, area * axial / pace.rate) / share
+
+    return at
+
+
+def _looped(cut: Cut, loop: float, radial: float, axial: float, count: int) -> At:
+    DC, axes = cut.cutter.DC, axis_limited_feed(cut.bench.machine.axis_acceleration, loop)
+    travelled, round_way = cut.region.centre_way(cut.inside.side, DC) * count, 2 * pi * loop
+
+    def at(pace: Pace) -> float:
+        best = 0.0  # how far along the slot in a minute
+        for width, feed in _widths(pace, 0.0, radial, gains=True):
+            step = radial_width_for_angle_inside_arc(engagement_angle(width, DC), DC, loop)
+            best = max(best, step * min(feed, axes) / (round_way + step))
+        return MINUTE * max(travelled / best, travelled * round_way * axial / pace.rate)
+
+    return at
+
+
+def _layered(cut: Cut) -> At:
+    limits, region = cut.bench.limits, cut.region
+    DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
+    count, radial = level_rules.levels(depth, layers.level_most(cut)), layers.table_width(cut)
+    least = EASED * min(radial, limits["layer_radial_share_least"] * DC)
+    if region.strip_like:
+        way, share = region.wall_way(DC), limits["cut_share_profile"]
+        opening, rest = 0.0, way * max(0.0, (region.strip or 0.0) - side)
+        if not rest:
+            return lambda pace: pace.time(way * count, width=least) / share
+    else:
+        area, share = region.area(side), limits["cut_share_pocket"]
+        opening = min(region.centre_way(side, DC), area / DC)
+        opening, rest = opening / limits["opening_feed_share"], max(0.0, area - opening * DC)
+
+    def at(pace: Pace) -> float:
+        swept = min((opening + rest / width) / feed for width, feed in _widths(pace, least, radial))
+        return MINUTE * max(swept * count, (opening * least + rest) * depth / pace.rate) / share
+
+    return at
+
+
+def _ramped(cut: Cut) -> At:
+    limits, region = cut.bench.limits, cut.region
+    DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
+    length = region.length - (2 - region.open_ends) * side - DC
+    way = max(0.0, min(length, region.centre_way(side, DC)))
+    count = level_rules.levels(depth, slotting.full_width_most(cut))
+    walls = 0.0
+    if float(cut.inside.facts.get("wall_spare", 0.0)) > 0:
+        fastest = speed_for(cut) * cut.cutter.ZEFP * limits["thinning_factor_most"] * cut.chip
+        walls = MINUTE * 2 * region.length * level_rules.levels(depth, cut.cutter.APMX)
+        walls /= min(cut.bench.machine.feed_max, fastest)
+    return lambda pace: pace.time(way * count, way * DC * depth) / limits["cut_share_profile"] + walls
+
+
+def _plunged(cut: Cut) -> At:
+    limits, region = cut.bench.limits, cut.region
+    radial, step = plunging.steps(cut)
+    area = region.area(cut.inside.side) or region.wall_way(cut.cutter.DC) * radial
+    plunges, deep = ceil(area / (radial * step)), cut.inside.depth_to_cut + limits["approach"]
+    lifted = MINUTE * (deep + step) / cut.bench.machine.rapid
+    return lambda pace: plunges * (pace.time(deep, deep * radial * step) + lifted)
+
+
+def _faced(cut: Cut) -> At:
+    depth, half = cut.inside.depth_to_cut, cut.cutter.DC / 2
+    passes, radial = facing.pass_width(cut)
+    count, along = level_rules.levels(depth, layers.level_most(cut)), passes * (cut.region.length + half)
+    across = (count * passes - 1) * (radial + half)
+    return lambda pace: pace.time(count * along, depth * radial * along, radial) + pace.time(across, width=radial)
+
+
+def _bored(cut: Cut) -> At:
+    DC, depth = cut.cutter.DC, cut.inside.depth_to_cut
+    bore = cut.region.width - 2 * cut.inside.side
+    if bore <= DC:
+        return lambda pace: NEVER
+    way = pi * (bore - DC)
+    pitch = min(way * tan(radians(slotting.ramp_angle(cut))), slotting.full_width_most(cut), depth)
+    path, slower = (ceil(depth / pitch) + 1) * way, (bore - DC) / bore
+    held = MINUTE * path / axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
+    return lambda pace: max(pace.time(path / slower, depth * DC * way / slower), held)
+
+
+def _drilled(cut: Cut) -> At:
+    DC = cut.cutter.DC
+    depth = holes.drill_depth(cut, cut.region.depth, not cut.region.floor, cut.inside.bottom)
+    return lambda pace: holes.drilling_time(cut, depth, min(pace.feed(DC), pace.rate / (DC / 4 * DC * pi)))
+
+
+LEAST: dict[str, Callable[[Cut], At]] = {
+    engagement.METHOD: _engaged,
+    layers.METHOD: _layered,
+    slotting.METHOD: _ramped,
+    plunging.METHOD: _plunged,
+    facing.METHOD: _faced,
+    holes.BORING: _bored,
+    holes.DRILLING: _drilled,
+}

@@ -1,0 +1,233 @@
+"""The candidates that an answer can rest on, found without working out every cutter of a large crib.
+
+For each method, its two best cutters are looked for: the answer, the alternatives beside it and the cutter that comes
+next are among them. A cutter is left out when even its hope is worse than both: no better grade than the rules can
+still give it, no fewer rules against it than have fired, no shorter time than the least one. Where all of a method are
+forbidden, nothing is left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from heapq import heapify, heappop, heappush
+from typing import NamedTuple, TypeVar
+
+from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
+from advisor.inputs.cutter import Cutter
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.candidates import (
+    GRADES,
+    JUDGING,
+    Candidate,
+    InHand,
+    Judged,
+    in_hand,
+    judged,
+    left_over,
+    rest_of,
+    standing,
+    worked_out,
+)
+from advisor.reasoning.cut import Cut, cut_of
+from advisor.reasoning.least import NEVER, least_entry, least_time
+from advisor.reasoning.methods.holes import DRILLING
+from advisor.reasoning.region import Region
+from advisor.reasoning.situation import Situation
+from advisor.reasoning.ways import Way, ways
+from advisor.rulebase.conditions import All, Compare, Condition, Facts, Known, holds, quantise
+from advisor.rulebase.schema import RuleBase, reads
+
+GOOD, WORKABLE, POOR, FORBIDDEN = range(len(GRADES))
+ROUNDING = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
+KEPT = 2
+Kept = TypeVar("Kept", bound=tuple[float, ...])
+
+
+class Hope(NamedTuple):
+    """What a method with a cutter can be at best: grade, rules against it, what stays on the side [mm], time [s]."""
+
+    grade: int
+    against: int
+    left: float
+    time: float
+
+
+@dataclass(slots=True)
+class Best:
+    """The two best cutters of a method, by the order that answers are ranked in and by that of the nearest rival."""
+
+    ranked: dict[str, tuple[int, float]] = field(default_factory=dict)
+    nearest: dict[str, Hope] = field(default_factory=dict)
+
+    def take(self, candidate: Candidate) -> None:
+        """Look at a candidate; of one cutter the best counts, and what is forbidden does not."""
+        grade = GRADES.index(candidate.grade)
+        if grade == FORBIDDEN:
+            return
+        against = sum(rule.verdict == "against" for rule in standing(candidate.fired))
+        _keep(self.ranked, candidate.cutter.id, (grade, candidate.time))
+        _keep(self.nearest, candidate.cutter.id, Hope(grade, against, left_over(candidate), candidate.time))
+
+    def beats(self, hope: Hope) -> bool:
+        """Whether both are better than a hope, in either order."""
+        return hope.time > self.spare(hope)
+
+    def spare(self, hope: Hope) -> float:
+        """The time [s] above which a candidate with such a hope is beaten."""
+        if len(self.ranked) < KEPT:
+            return NEVER
+        grade, time = max(self.ranked.values())
+        last = max(self.nearest.values())
+        by_rank = _beyond((grade,), time, (hope.grade,))
+        return max(by_rank, _beyond(last[:3], last.time, hope[:3])) * (1 + ROUNDING)
+
+
+def _beyond(last: tuple[float, ...], time: float, hope: tuple[float, ...]) -> float:
+    """The time that counts where all before it is equal; none where the hope is better, any where it is worse."""
+    return time if last == hope else -1.0 if last < hope else NEVER
+
+
+def _keep(best: dict[str, Kept], name: str, found: Kept) -> None:
+    best[name] = min(best.get(name, found), found)
+    if len(best) > KEPT:
+        del best[max(best, key=best.__getitem__)]
+
+
+def narrowed(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench) -> Iterator[Candidate]:
+    """Of every candidate for a region those that can be the best of a method, or next to it with another cutter.
+
+    The best one is there with all its ways in. ``shared`` are the facts of the feature.
+    """
+    hand, cuts = in_hand(region, shared, crib, bench), dict[str, Cut | None]()
+    found = [
+        candidate
+        for way in ways().values()
+        if region.kind in way.features
+        for candidate in _of_method(way, [cutter for cutter in crib if cutter.body in way.bodies], hand, cuts)
+    ]
+    best = min(found, key=Candidate.rank, default=None)
+    for candidate in found:
+        if best is None or (candidate.method, candidate.cutter.id) != (best.method, best.cutter.id):
+            yield candidate
+    if best is not None:
+        yield from worked_out(judged(ways()[best.method], best.cutter, hand), hand)
+
+
+def _of_method(way: Way, cutters: Sequence[Cutter], hand: InHand, cuts: dict[str, Cut | None]) -> Iterator[Candidate]:
+    """The candidates of one method that the two best of its cutters are among."""
+    best, alike = Best(), dict[tuple[int, int, float], list[Judged]]()
+    forbidden = []
+    for cutter in cutters:
+        pair = judged(way, cutter, hand)
+        if pair.grade == "forbidden":
+            forbidden.append(pair)
+        else:
+            alike.setdefault(hope_of(pair, hand.bench.base), []).append(pair)
+    for hope, pairs in sorted(alike.items(), key=lambda item: item[0]):
+        if best.beats(Hope(*hope, 0.0)):
+            continue
+        worse = _worse(hand.bench.base, way) if hope[0] < POOR else frozenset()
+        entries = [entry for entry in way.entries(hand.region) if entry not in worse]
+        waiting = [(_least(pair, hand, cuts, entries, False), place, False) for place, pair in enumerate(pairs)]
+        heapify(waiting)
+        while waiting:
+            time, place, refined = heappop(waiting)
+            spare = best.spare(Hope(*hope, time))
+            if time > spare:
+                break
+            if not refined:
+                heappush(waiting, (_least(pairs[place], hand, cuts, entries, True), place, True))
+                continue
+            for candidate in worked_out(pairs[place], hand, spare):
+                best.take(candidate)
+                yield candidate
+    if len(best.ranked) < KEPT:
+        for pair in forbidden:
+            yield from worked_out(pair, hand)
+
+
+def _least(pair: Judged, hand: InHand, cuts: dict[str, Cut | None], entries: Sequence[str], by_power: bool) -> float:
+    """A time that no candidate of a method with a cutter stays below by these ways in [s]."""
+    name = pair.item.cutter.id
+    if name not in cuts:
+        cuts[name] = cut_of(pair.item, hand.region, hand.bench)
+    cut = cuts[name]
+    if cut is None:
+        return NEVER
+    method, others = pair.way.method, rest_of(pair, hand) + hand.bench.machine.tool_change
+    return least_time(method, cut, by_power) + least_entry(method, cut, entries, hand.drills.cutters) + others
+
+
+def hope_of(pair: Judged, base: RuleBase) -> tuple[int, int, float]:
+    """The best grade that rules can still give, the rules against it that stay, and the least left on the side [mm]."""
+    awaited = _awaited(base, pair.way.method)
+    against = sum(rule.verdict == "against" and rule.id not in awaited.overridden for rule in standing(pair.fired))
+    left = -NEVER if pair.way.method == DRILLING else 0.0
+    if against:
+        return POOR, against, left
+    good = any(rule.verdict == "for" for rule in pair.fired) or awaited.may_hold(pair.item.facts)
+    return GOOD if good else WORKABLE, 0, left
+
+
+@lru_cache(maxsize=64)
+def _worse(base: RuleBase, way: Way) -> frozenset[str]:
+    """The ways in that some rule is against whatever the other facts are: none of them is ever better than poor."""
+    overridden = {other for rule in base.rules for other in rule.overrides}
+    conditions = [
+        rule.condition
+        for rule in base.of("entry")
+        if rule.verdict in ("against", "forbids") and rule.id not in overridden
+        if reads(rule) <= {"method", "entry"}
+    ]
+    return frozenset(
+        entry
+        for entry in {*way.strip, *way.open, *way.closed}
+        if any(holds(condition, {"method": way.method, "entry": entry}) for condition in conditions)
+    )
+
+
+@dataclass(slots=True)
+class Awaited:
+    """The rules that may yet speak for a method, the facts that come only with its arithmetic, and the ids of all
+    rules that some rule overrides. Answers are kept by the places of the facts, as those of the engine.
+    """
+
+    conditions: tuple[Condition, ...]
+    later: frozenset[str]
+    overridden: frozenset[str]
+    places: Places
+    kept: dict[Key, bool] = field(default_factory=dict)
+
+    def may_hold(self, facts: Facts) -> bool:
+        """Whether one of the rules may come true."""
+        key = key_of(self.places, facts)
+        if key not in self.kept:
+            if len(self.kept) >= MOST_ANSWERS:
+                self.kept.clear()
+            self.kept[key] = any(_may_hold(condition, facts, self.later) for condition in self.conditions)
+        return self.kept[key]
+
+
+@lru_cache(maxsize=64)
+def _awaited(base: RuleBase, method: str) -> Awaited:
+    rules = [
+        rule
+        for rule in base.rules
+        if rule.stage in JUDGING and rule.level == "candidate" and rule.verdict == "for"
+        if not rule.methods or method in rule.methods
+    ]
+    later = frozenset(name for name, measure in base.measures.items() if measure.level in ("method", "candidate"))
+    overridden = frozenset(other for rule in base.rules for other in rule.overrides)
+    places = [place for place in places_of(rules) if place[0] not in later]
+    return Awaited(tuple(rule.condition for rule in rules), later, overridden, places)
+
+
+def _may_hold(condition: Condition, facts: Facts, later: frozenset[str]) -> bool:
+    """Whether a condition may come true once the facts it waits for are there."""
+    if isinstance(condition, Compare | Known):
+        value = facts.get(condition.fact)
+        seen = {} if value is None else {condition.fact: value if isinstance(value, str) else quantise(value)}
+        return condition.fact in later or holds(condition, seen)
+    return (all if isinstance(condition, All) else any)(_may_hold(part, facts, later) for part in condition.parts)

@@ -1,0 +1,124 @@
+"""Cutters that a shop could buy: those of the table of standard sizes, as long as a feature wants and no longer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+from math import ceil
+from typing import Any as Anything
+
+from advisor.inputs.assumptions import assumed
+from advisor.inputs.cutter import Cutter, make_cutter
+from advisor.inputs.features import FeatureBase
+from advisor.inputs.yaml_reader import read_yaml
+from advisor.paths import shared_dir
+from advisor.reasoning.bench import Bench
+from advisor.rulebase.wording import quantity
+
+
+@cache
+def sizes() -> dict[str, Anything]:
+    """The table of sizes that a shop could buy."""
+    table: dict[str, Anything] = read_yaml(shared_dir() / "standard_sizes.yaml").value
+    return table
+
+
+def on_offer(feature: FeatureBase, bench: Bench) -> Iterator[Cutter]:
+    """Cutters of standard sizes, long enough for the feature."""
+    table, group = sizes(), bench.material.group
+    deep = feature.depth + feature.top + bench.limits["overcut_least"] + table["spare_length"]
+    reach = ceil(deep / table["length_step"]) * table["length_step"]
+    solid = table["solid_end_mill"]
+    for DC in (DC for DC in solid["diameters"] if _exists(reach, DC, solid["reach_most"])):
+        for edge in sorted({min(reach, flutes * DC) for flutes in solid["flutes"]}):
+            yield make_cutter(
+                id=f"solid-{DC}-{edge:g}",
+                body="solid_end_mill",
+                DC=DC,
+                APMX=edge,
+                LU=max(reach, edge),
+                LPR=_projection(reach, DC),
+                DCONMS=DC,
+                DN=solid["neck_share"] * DC if edge < reach else None,
+                RE=solid["corner_radius_share"] * DC,
+                KAPR=solid["edge_angle"],
+                FHA=solid["helix"],
+                ZEFP=solid["teeth"][group],
+                RMPX=solid["ramp_angle"],
+                substrate="carbide",
+                end_cutting=True,
+            )
+    inserted = table["inserted_end_mill"]
+    for DC in (DC for DC in inserted["diameters"] if _exists(reach, DC, inserted["reach_most"])):
+        yield make_cutter(
+            id=f"inserted-{DC}",
+            body="inserted_end_mill",
+            DC=DC,
+            APMX=inserted["edge"],
+            LU=max(reach, inserted["edge"]),
+            LPR=_projection(reach, DC),
+            DCONMS=DC,
+            KAPR=inserted["edge_angle"],
+            ZEFP=inserted["teeth"][str(DC)],
+            RMPX=inserted["ramp_angle"],
+            RPMX=inserted["marked_speed"],
+            dead_centre=inserted["dead_centre_share"] * DC,
+            substrate="carbide",
+            end_cutting=False,
+        )
+    diameter = getattr(feature, "diameter", None)
+    if diameter:
+        step = table["drill"]["step"]
+        width = int((diameter - 2 * bench.limits["allowance_wide"]) / step) * step
+        drill = drill_of(width, deep + width) if width > 0 else None
+        if drill is not None:
+            yield drill
+
+
+def suiting_drill(cutter: Cutter, feature: FeatureBase, bench: Bench) -> Cutter | None:
+    """The narrowest drill on offer whose hole suits a cutter, long enough for the feature; nothing if there is none."""
+    limits, step = bench.limits, sizes()["drill"]["step"]
+    diameter = ceil(limits["hole_ratio_least"] * cutter.DC / step) * step
+    if diameter > limits["hole_ratio_most"] * cutter.DC:
+        return None
+    return drill_of(diameter, feature.depth + feature.top + diameter)
+
+
+def drill_of(diameter: float, reach: float) -> Cutter | None:
+    """A carbide drill of a diameter, long enough to reach; nothing where no such drill is on offer."""
+    table = sizes()
+    length = ceil(reach / table["length_step"]) * table["length_step"]
+    if not _exists(length, diameter, table["drill"]["flutes"]):
+        return None
+    return make_cutter(
+        id=f"drill-{diameter:g}",
+        body="drill",
+        DC=diameter,
+        APMX=length,
+        LU=length,
+        LPR=_projection(length, diameter),
+        ZEFP=table["drill"]["teeth"],
+        substrate="carbide",
+    )
+
+
+def _exists(reach: float, DC: float, most: float) -> bool:
+    """Whether there is a cutter that reaches so far, ``most`` diameters at most, and a crib may hold it."""
+    longest, widest = assumed("bounds", "cutter_length_most"), assumed("bounds", "cutting_diameter_most")
+    return reach <= most * DC and _projection(reach, DC) <= longest and widest >= DC
+
+
+def _projection(reach: float, DC: float) -> float:
+    table = sizes()
+    return float(reach + table["projection_beyond"] + table["projection_share"] * DC)
+
+
+def described(cutter: Cutter) -> str:
+    """A cutter to buy, in words."""
+    if cutter.body == "drill":
+        return f"a {quantity(cutter.DC, 'mm')} carbide drill, usable {quantity(cutter.LU, 'mm')} deep"
+    if cutter.body == "inserted_end_mill":
+        return f"a {quantity(cutter.DC, 'mm')} inserted end mill, usable {quantity(cutter.LU, 'mm')} deep"
+    flute = f"{quantity(cutter.APMX, 'mm')} of flute"
+    neck = f" and a neck usable {quantity(cutter.LU, 'mm')} deep" if cutter.LU > cutter.APMX else ""
+    return f"a {quantity(cutter.DC, 'mm')} solid carbide end mill with {cutter.ZEFP} teeth, {flute}{neck}"

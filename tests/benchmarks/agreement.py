@@ -1,0 +1,44 @@
+"""Whether engine and evaluator agree on the rule base: ``python tests/benchmarks/agreement.py [SITUATIONS]``.
+
+Situations of real candidates with some facts disturbed, and ones drawn from what the measures allow; every question is
+asked of the engine itself, none is answered from what is remembered. Ends with 1 at the first difference.
+"""
+
+import sys
+import time
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+sys.path.insert(0, str(Path(__file__).parents[1] / "inference"))
+
+from situations import asked, real, situations
+
+from advisor.inference import Disagreement, start
+from advisor.rulebase.shipped import rule_base
+
+SITUATIONS, SEED = 100_000, 20
+
+
+def main() -> int:
+    """Run all of it and print."""
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else SITUATIONS
+    inference = start(rule_base(), "durable")
+    known = real(inference)
+    begun = time.process_time()
+    try:
+        tally = asked(inference, situations(count, SEED, known, rule_base()))
+    except Disagreement as error:
+        print(f"they differ: {error}")
+        return 1
+    spent = time.process_time() - begun
+    silent = [name for name, times in tally.fired.items() if not times]
+    print(f"{tally.situations} situations, from {len(known)} real candidates: no difference")
+    print(f"{tally.questions} questions of {inference.name}, {1000 * spent / tally.questions:.3f} ms each")
+    print(f"{sum(tally.fired.values())} firings; {len(tally.fired) - len(silent)} of {len(tally.fired)} rules fired")
+    if silent:
+        print(f"never: {', '.join(silent)}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,86 @@
+"""A shop with hundreds of rules of its own in one stage: all are read, asked by the engine, and answered right."""
+
+import json
+import time
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from advisor.cli.main import app
+from advisor.inference import evaluator, start
+from advisor.paths import cases_dir
+from advisor.rulebase.house import house_base
+from advisor.rulebase.shipped import rule_base
+
+durable = pytest.importorskip("advisor.inference.durable")
+
+JOB = cases_dir() / "guide-slot-narrow" / "job.yaml"
+COUNT = 300
+STEP = 0.01  # of depth ratio, from one rule to the next; the slot of the case is 1.4 diameters deep
+RULE = """  - id: our-depth-{number}
+    title: Deeper than {depth} diameters
+    stage: clearing
+    reason: counted at the machine
+    when: [depth_ratio > {depth}, method = ramped_slotting]
+    verdict: for
+    because: "{{depth_ratio}} diameters is deeper than {depth}."
+    source: {{common_practice: true}}
+    examples:
+      fires: [{{depth_ratio: {above}, method: ramped_slotting}}]
+      silent: [{{depth_ratio: {depth}, method: ramped_slotting}}, {{depth_ratio: {above}, method: plunge_roughing}}]
+"""
+
+
+@pytest.fixture(scope="module")
+def house(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder with so many house rules that the engine must hold many rulesets of one stage."""
+    folder = tmp_path_factory.mktemp("house")
+    depths = [round(STEP * (number + 1), 2) for number in range(COUNT)]
+    rules = [
+        RULE.format(number=number, depth=depth, above=round(depth + STEP / 2, 3)) for number, depth in enumerate(depths)
+    ]
+    (folder / "house.yaml").write_text("add:\n" + "".join(rules), encoding="utf-8")
+    return folder
+
+
+def expected(depth_ratio: float) -> set[str]:
+    return {f"our-depth-{number}" for number in range(COUNT) if depth_ratio > round(STEP * (number + 1), 2)}
+
+
+def ours(fired: tuple[str, ...]) -> set[str]:
+    return {name for name in fired if name.startswith("our-depth-")}
+
+
+def test_the_engine_is_asked_all_of_them_and_fires_just_those_that_hold(house: Path) -> None:
+    """The very rulesets that the advice asks; up to all three hundred fire at once."""
+    inference = start(house_base(rule_base(), house), "durable")
+    family = inference.family("clearing", "method", "ramped_slotting")
+    assert family is not None
+    assert len(family.rules) > COUNT
+    assert len(list(durable.chunks(list(family.rules.values())))) >= COUNT // durable.MOST_RULES
+    witness = evaluator.Family(list(family.rules.values()))
+    for depth_ratio in (0.005, 0.01, 0.0101, 1.4, 1.405, 2.99, 3.0, 3.01, 50.0):
+        facts = {"depth_ratio": depth_ratio, "method": "ramped_slotting"}
+        fired = family.engine.ask(facts)
+        assert ours(fired) == expected(depth_ratio)
+        assert set(fired) == set(witness.ask(facts))
+        assert not ours(family.engine.ask(facts | {"method": "plunge_roughing"}))
+    begun = time.perf_counter()
+    for number in range(50):
+        family.engine.ask({"depth_ratio": number / 20, "method": "ramped_slotting"})
+    assert time.perf_counter() - begun < 50 * 0.2, "a question takes a few milliseconds, not a fifth of a second"
+
+
+def test_the_command_advises_with_them_and_names_those_that_fired(house: Path) -> None:
+    words = ["advise", str(JOB), "--house", str(house), "--quick", "--format", "json"]
+    begun = time.perf_counter()
+    found = CliRunner().invoke(app, words)
+    spent = time.perf_counter() - begun
+    assert found.exit_code == 0, found.stderr
+    answer = json.loads(found.stdout)["features"][0]
+    assert (answer["method"], answer["grade"]) == ("ramped_slotting", "good")
+    named = [reason for reason in answer["reasons"] if reason["rule"].startswith("our-depth-")]
+    assert {reason["rule"] for reason in named} == expected(1.4)
+    assert all(reason["house"] for reason in named)
+    assert spent < 30, "some seconds: reading and checking three hundred rules takes the most of it"

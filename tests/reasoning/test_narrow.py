@@ -1,0 +1,185 @@
+"""From a large crib only what the answer rests on is worked out; the answer must be that of the whole crib."""
+
+import random
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+from unittest.mock import patch
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from advisor.inputs import Cutter, load_materials, read_assignment
+from advisor.inputs.features import FEATURE_KINDS, FeatureBase
+from advisor.inputs.shop import read_shop
+from advisor.paths import cases_dir, shared_dir
+from advisor.reasoning import advice
+from advisor.reasoning.advice import FeatureAdvice, advise_feature
+from advisor.reasoning.bench import Bench, bench_of, inference_of
+from advisor.reasoning.candidates import Candidate, in_hand, put_in
+from advisor.reasoning.contrast import alternatives, choice
+from advisor.reasoning.cut import cut_of
+from advisor.reasoning.least import least_entry, least_time
+from advisor.reasoning.ways import ways
+from advisor.rulebase.conditions import Value
+
+ASSIGNMENT = read_assignment(cases_dir() / "winch-side-plate" / "job.yaml")
+WORN = cases_dir() / "rack-slot-worn-axes" / "house"
+FEATURES: tuple[dict[str, Any], ...] = (
+    {"kind": "planar_face", "length": 240, "width": 160, "depth": 2},
+    {"kind": "closed_pocket", "length": 90, "width": 55, "depth": 28, "corner_radius": 8, "floor": True},
+    {"kind": "closed_pocket", "length": 60, "width": 24, "depth": 12, "floor": True, "thinnest_wall": 2},
+    {"kind": "closed_pocket", "length": 120, "width": 110, "depth": 16, "floor": True, "island": 30},
+    {"kind": "open_pocket", "length": 120, "width": 70, "depth": 22, "floor": True},
+    {"kind": "open_pocket", "length": 50, "width": 30, "depth": 6, "floor": False, "corner_radius": 4},
+    {"kind": "slot", "length": 60, "width": 14.5, "depth": 12, "floor": True, "open_ends": 0},
+    {"kind": "slot", "length": 140, "width": 26, "depth": 20, "floor": False, "open_ends": 2, "clearance_below": 3},
+    {"kind": "slot", "length": 70, "width": 11.8, "depth": 14, "floor": True, "open_ends": 1},
+    {"kind": "step", "length": 150, "width": 30, "depth": 18},
+    {"kind": "step", "length": 80, "width": 12, "depth": 55},
+    {"kind": "outside_profile", "length": 240, "width": 120, "depth": 38, "stock_side": 4, "clearance_below": 5},
+    {"kind": "outside_profile", "length": 90, "width": 60, "depth": 20},
+    {"kind": "round_hole", "diameter": 30, "depth": 20, "floor": False, "clearance_below": 5},
+    {"kind": "round_hole", "diameter": 12.2, "depth": 30, "floor": True, "flat_floor": False},
+    {"kind": "round_hole", "diameter": 60, "depth": 25, "floor": True, "flat_floor": True},
+)
+MATERIALS = tuple(material.name for material in load_materials())
+SHOP = read_shop(shared_dir() / "shop.yaml", [])
+assert SHOP is not None
+MACHINES = SHOP.machines
+MORE: dict[str, dict[str, Any]] = {
+    "plain": {},
+    "own allowances": {"allowance_side": 0.8, "allowance_bottom": 0.2},
+    "deep down": {"top": 15},
+}
+LENGTHS = ("DC", "APMX", "LU", "LPR", "DN", "DCONMS", "RE", "dead_centre")
+
+
+def feature(given: dict[str, Any], times: float, more: dict[str, Any]) -> FeatureBase:
+    """Return a feature with its lengths scaled."""
+    lengths = {
+        name: value * times
+        if isinstance(value, int | float) and not isinstance(value, bool) and name != "open_ends"
+        else value
+        for name, value in given.items()
+    }
+    return FEATURE_KINDS[given["kind"]].model_validate(lengths | {"id": "F"} | more)
+
+
+def crib(size: int, source: random.Random) -> list[Cutter]:
+    """Return cutters like those of the demo crib, each a little wider or narrower, longer or shorter."""
+    found = []
+    for number in range(size):
+        cutter = source.choice(ASSIGNMENT.crib)
+        times, longer = source.uniform(0.85, 1.15), source.choice((1.0, 1.0, 1.4, 0.8))
+        changed = {name: value * times for name in LENGTHS if (value := getattr(cutter, name)) is not None}
+        reach = max(cutter.APMX * times, cutter.LU * times * longer)
+        changed |= {"id": f"{cutter.id}-{number}", "LU": reach, "LPR": reach + (cutter.LPR - cutter.LU) * times}
+        found.append(cutter.model_copy(update=changed))
+    return found
+
+
+class Question(NamedTuple):
+    """What a feature, a crib and a bench are made from: short, so that a failure can be read."""
+
+    kind: int
+    times: float
+    more: str
+    cutters: int
+    seed: int
+    material: str
+    machine: int
+    house: bool
+
+    def made(self) -> tuple[FeatureBase, list[Cutter], Bench]:
+        """Return the feature, the crib and the bench."""
+        changed = {"material": load_materials()[self.material], "machine": MACHINES[self.machine]}
+        inference = inference_of(WORN if self.house else None)
+        bench = bench_of(ASSIGNMENT.model_copy(update=changed), inference)
+        one = feature(FEATURES[self.kind], self.times, MORE[self.more])
+        return one, crib(self.cutters, random.Random(self.seed)), bench
+
+
+def questions(most: int) -> st.SearchStrategy[Question]:
+    """Any feature, material and machine, with and without a shop's own rules; a crib of up to so many cutters."""
+    return st.builds(
+        Question,
+        st.integers(0, len(FEATURES) - 1),
+        st.floats(0.4, 2.5),
+        st.sampled_from(sorted(MORE)),
+        st.integers(1, most),
+        st.integers(0, 10**6),
+        st.sampled_from(MATERIALS),
+        st.integers(0, len(MACHINES) - 1),
+        st.booleans(),
+    )
+
+
+def both(one: FeatureBase, cutters: Sequence[Cutter], bench: Bench) -> tuple[FeatureAdvice, FeatureAdvice]:
+    """Return the advice from the whole crib, and the narrowed one."""
+    with patch.object(advice, "MANY", 0):
+        return advise_feature(one, cutters, bench), advise_feature(one, cutters, bench, whole=False)
+
+
+def told(candidate: Candidate | None) -> tuple[object, ...]:
+    if candidate is None:
+        return ()
+    drill = candidate.drill.id if candidate.drill else ""
+    facts: tuple[tuple[str, Value], ...] = tuple(sorted(candidate.facts.items()))
+    rules = tuple(rule.id for rule in candidate.fired)
+    return candidate.rank(), candidate.method, drill, rules, facts
+
+
+@settings(max_examples=100, derandomize=True, deadline=None)
+@given(questions(30))
+def test_the_answer_and_all_that_stands_beside_it_are_those_of_the_whole_crib(question: Question) -> None:
+    one, cutters, bench = question.made()
+    whole, narrow = both(one, cutters, bench)
+    base = bench.base
+    assert told(narrow.best) == told(whole.best)
+    assert [rule.id for rule in narrow.cautions] == [rule.id for rule in whole.cautions]
+    assert choice(narrow) == choice(whole)
+    beside, wanted = (
+        [
+            (told(other.candidate), other.differs, other.deciding, [rule.id for rule in other.reasons])
+            for other in alternatives(answer, base)
+        ]
+        for answer in (narrow, whole)
+    )
+    assert beside == wanted
+    names = {(item.rank(), item.method) for item in whole.candidates}
+    assert all((item.rank(), item.method) in names for item in narrow.candidates)
+
+
+@settings(max_examples=60, derandomize=True, deadline=None)
+@given(questions(12))
+def test_no_candidate_is_quicker_than_the_least_time(question: Question) -> None:
+    one, cutters, bench = question.made()
+    answer = advise_feature(one, cutters, bench)
+    hand = in_hand(answer.region, answer.facts, cutters, bench)
+    for item in answer.candidates:
+        cut = cut_of(put_in(item.cutter, hand), answer.region, bench)
+        if item.plan is None or item.way_in is None or item.way_in.time is None or cut is None:
+            continue
+        entries = ways()[item.method].entries(answer.region)
+        least = least_time(item.method, cut) + least_entry(item.method, cut, entries, hand.drills.cutters)
+        others = float(item.facts["corner_rest_time"]) + bench.machine.tool_change
+        assert least + others <= float(item.facts["total_time"]) * (1 + 1e-9), (item.method, item.cutter.id)
+
+
+def test_of_a_large_crib_little_is_worked_out() -> None:
+    """Else narrowing would be for nothing: of some thousand ways to clear a pocket, one in ten."""
+    cutters = crib(400, random.Random(5))
+    bench = bench_of(ASSIGNMENT)
+    for given_ in (FEATURES[1], FEATURES[4], FEATURES[9]):
+        whole, narrow = both(feature(given_, 1.0, {}), cutters, bench)
+        planned = [sum(item.plan is not None for item in answer.candidates) for answer in (whole, narrow)]
+        assert planned[1] < 0.25 * planned[0], given_
+
+
+def test_a_small_crib_is_worked_out_whole() -> None:
+    """Then all that asks further, as what would change the answer does, finds every candidate."""
+    one = feature(FEATURES[1], 1.0, {})
+    bench = bench_of(ASSIGNMENT)
+    whole = advise_feature(one, ASSIGNMENT.crib, bench)
+    assert len(ASSIGNMENT.crib) <= advice.MANY
+    assert len(advise_feature(one, ASSIGNMENT.crib, bench, whole=False).candidates) == len(whole.candidates)
