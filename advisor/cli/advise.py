@@ -1,47 +1,91 @@
-"""``roughing advise JOB``: the answer for every feature."""
+"""``roughing advise JOB...``: the answer for every feature."""
 
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from advisor.cli.asking import HouseFolder, JobFile, ShopFile, assignment_of
+from advisor.cli.asking import HouseFolder, ShopFile, assignment_of, shipped
 from advisor.cli.guard import NO_WAY, guarded
-from advisor.cli.output import Format, show, show_json
+from advisor.cli.output import Format, PageFormat, first_problem, show, show_json, show_page
+
+if TYPE_CHECKING:
+    from advisor.inputs.assignment import Assignment
+    from advisor.reasoning.advice import Advice
 
 EXAMPLE = "Example: roughing advise cases/winch-side-plate/job.yaml"
 
 
 @guarded
 def command(
-    job: JobFile,
+    jobs: Annotated[
+        list[Path],
+        typer.Argument(metavar="JOB...", help="Job files (YAML), and folders of them.", show_default=False),
+    ],
     shop: ShopFile = None,
     house: HouseFolder = None,
     quick: Annotated[
         bool,
         typer.Option("--quick", help="Leave out what would change each answer; up to half a second a feature less."),
     ] = False,
-    form: Annotated[Format, typer.Option("--format", help="How the advice is written.")] = Format.text,
+    form: Annotated[PageFormat, typer.Option("--format", help="How the advice is written.")] = PageFormat.text,
+    output: Annotated[
+        Path | None, typer.Option("--output", metavar="FILE", help="Write the page to this file, whole or not at all.")
+    ] = None,
+    processes: Annotated[
+        int | None,
+        typer.Option(
+            "--processes", metavar="N", min=1, help="How many work at many jobs at once; else as many as pay."
+        ),
+    ] = None,
+    cluster: Annotated[
+        str | None,
+        typer.Option(
+            "--cluster", metavar="ADDRESS", help="Send many jobs to this Dask scheduler, such as tcp://host:8786."
+        ),
+    ] = None,
 ) -> int:
     """Recommend method, cutter, entry and settings for every feature of a job, with reasons.
 
+    Several jobs, or a folder of them, are answered in order, each under the name of its file.
     Ends with 0, with 1 if no way was found for a feature, with 2 if a file is not as it must be.
     """
-    assignment = assignment_of(job, shop, house)
-    from advisor.reasoning.advice import advise
+    many = len(jobs) > 1 or shipped(jobs[0]).is_dir()
+    if many and form is PageFormat.html:
+        raise first_problem("command line", "--format", form.value, "text, json or markdown: a page is of one job")
+    if output is not None and form is not PageFormat.html:
+        raise first_problem("command line", "--output", str(output), "--format html with it")
+    if many:
+        from advisor.cli.advise_many import advise_many
 
-    advice = advise(assignment)
-    if not quick:
-        from advisor.reasoning.wishes import asked_back
+        return advise_many(jobs, shop, house, quick, Format(form.value), processes, cluster)
+    assignment = assignment_of(jobs[0], shop, house)
+    advice = advice_of(assignment, quick)
+    if form is PageFormat.html:
+        from advisor.report.page import advice_page
 
-        pairs = zip(advice.features, assignment.job.features, strict=True)
-        told = (asked_back(answer, feature, assignment.crib, advice.bench) for answer, feature in pairs)
-        advice = advice._replace(features=tuple(told))
-    if form is Format.json:
+        show_page(advice_page(advice), output)
+    elif form is PageFormat.json:
         from advisor.report.recording import record
 
         show_json(record(advice).model_dump(mode="json", by_alias=True))
     else:
         from advisor.report.advice import advice_blocks
 
-        show(advice_blocks(advice), form)
+        show(advice_blocks(advice), Format(form.value))
     return 0 if all(answer.best for answer in advice.features) else NO_WAY
+
+
+def advice_of(assignment: "Assignment", quick: bool) -> "Advice":
+    """The advice for an assignment; unless ``quick`` or from a large crib, with what would change each answer."""
+    from advisor.reasoning.advice import MANY, advise
+
+    quick = quick or len(assignment.crib) > MANY  # the search asks every cutter many times; why still does
+    advice = advise(assignment, whole=not quick)  # what would change an answer is looked for among all its rivals
+    if quick:
+        return advice
+    from advisor.reasoning.wishes import asked_back
+
+    pairs = zip(advice.features, assignment.job.features, strict=True)
+    told = (asked_back(answer, feature, assignment.crib, advice.bench) for answer, feature in pairs)
+    return advice._replace(features=tuple(told))

@@ -2,6 +2,7 @@
 
 import functools
 import os
+import signal
 import sys
 from collections.abc import Callable
 from contextlib import suppress
@@ -9,6 +10,23 @@ from typing import NoReturn, ParamSpec
 
 NO_WAY, BAD_INPUT, INTERNAL, UNWRITABLE, INTERRUPTED = 1, 2, 70, 74, 130
 P = ParamSpec("P")
+_interrupts: list[int] = []  # the signals that came; what they raise may be wrapped in an exception of a library
+
+
+def watch_interrupts() -> None:
+    """From now on Ctrl-C and an end from outside (SIGTERM) are noted and raised as KeyboardInterrupt."""
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, _interrupted)
+
+
+def interrupted() -> bool:
+    """Whether an interrupt came, even if it was lost on its way up."""
+    return bool(_interrupts)
+
+
+def _interrupted(number: int, _: object) -> NoReturn:
+    _interrupts.append(number)
+    raise KeyboardInterrupt
 
 
 def guarded(command: Callable[P, int]) -> Callable[P, None]:
@@ -42,15 +60,26 @@ def _outcome(command: Callable[[], int]) -> int:
     except BrokenPipeError:
         return closed_pipe()
     except OSError as error:  # readers tell theirs as bad input, so it was the writing
-        closed_pipe()
-        remark(printable(f"the result cannot be written: {error.strerror or error}"))
-        return UNWRITABLE
+        return INTERRUPTED if _interrupts else unwritable(error)
     except KeyboardInterrupt:
         return INTERRUPTED
-    except Exception as error:  # whatever went wrong inside: told in one line, and no advice
+    except Exception as error:
+        if _interrupts:
+            return INTERRUPTED
+        # Whatever went wrong inside is told in one line, without advice.
         remark(printable(f"internal error, no advice given: {type(error).__name__}: {error}"))
         return INTERNAL
     return code
+
+
+def unwritable(error: OSError) -> int:
+    """The exit code where a result cannot be written, which is told in one line."""
+    from advisor.cli.output import remark
+    from advisor.inputs.problems import printable
+
+    closed_pipe()
+    remark(printable(f"the result cannot be written: {error.strerror or error}"))
+    return UNWRITABLE
 
 
 def closed_pipe() -> int:

@@ -8,7 +8,8 @@ from typing import Annotated
 import typer
 
 from advisor import __version__
-from advisor.cli import advise, crib, rules, schema, why, words
+from advisor.cli import advise, coach, crib, review, rules, schema, why, words
+from advisor.cli.guard import INTERRUPTED, watch_interrupts
 
 app = typer.Typer(
     name="roughing",
@@ -50,14 +51,17 @@ def options(
 
 app.command("advise", epilog=advise.EXAMPLE, short_help="How to rough each feature of a job, and why.")(advise.command)
 app.command("why", epilog=why.EXAMPLE, short_help="The whole evidence for one feature.")(why.command)
+app.command("review", epilog=review.EXAMPLE, short_help="A second pair of eyes on a plan.")(review.command)
 app.command("crib", epilog=crib.EXAMPLE, short_help="Read, check and look over a crib.")(crib.command)
 app.add_typer(rules.app, name="rules")
+app.add_typer(coach.app, name="coach", short_help="Practise the reasons: questions, a report, sheets.")
 app.command("words", epilog=words.EXAMPLE, short_help="A word of the trade in two sentences.")(words.command)
 app.command("schema", epilog=schema.EXAMPLE, short_help="The JSON Schema of a file, or of the advice.")(schema.command)
 
 
 def run() -> None:
-    """The entry point of the command line."""
+    """Run the command line; an end from outside is as orderly as one by the keyboard."""
+    watch_interrupts()
     gc.disable()  # a run is short and its memory small: collecting costs a tenth of it
     os.environ.setdefault(
         "PYDANTIC_DISABLE_PLUGINS", "__all__"
@@ -65,11 +69,15 @@ def run() -> None:
     try:
         app()
     except KeyboardInterrupt:
-        sys.exit(130)
+        sys.exit(INTERRUPTED)
     except BrokenPipeError:
         from advisor.cli.guard import closed_pipe
 
         sys.exit(closed_pipe())
+    except OSError as error:  # of what is written before a command runs: help, version, a slip in the options
+        from advisor.cli.guard import unwritable
+
+        sys.exit(unwritable(error))
     finally:
         gc.freeze()  # nor look through it all once more at the end
 

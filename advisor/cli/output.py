@@ -9,6 +9,8 @@ from errno import EBADF
 from typing import TYPE_CHECKING, Any, TextIO
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from advisor.report.blocks import Block
 
 USUAL_COLUMNS = 80
@@ -20,6 +22,15 @@ class Format(StrEnum):
     text = "text"
     json = "json"
     markdown = "markdown"
+
+
+class PageFormat(StrEnum):
+    """How a result is written that can be a page with drawings too."""
+
+    text = "text"
+    json = "json"
+    markdown = "markdown"
+    html = "html"
 
 
 def show(blocks: Iterable["Block"], form: Format) -> None:
@@ -42,10 +53,21 @@ def show(blocks: Iterable["Block"], form: Format) -> None:
 
 def show_json(found: Any) -> None:
     """Write plain values to stdout as JSON, in ASCII where the output can show no more."""
+    write(as_json(found, ascii_only()) + "\n")
+
+
+def as_json(found: Any, in_ascii: bool) -> str:
+    """Plain values as JSON text, without a line end; what could drive a terminal is written as an escape."""
     import json
 
-    encoding = (getattr(sys.stdout, "encoding", None) or "").lower().replace("-", "")
-    write(json.dumps(found, indent=2, ensure_ascii=encoding != "utf8", allow_nan=False) + "\n")
+    text = json.dumps(found, indent=2, ensure_ascii=in_ascii, allow_nan=False)
+    unshown = (sign for sign in set(text) if not sign.isprintable() and not sign.isspace())
+    return text.translate({ord(sign): json.dumps(sign)[1:-1] for sign in unshown})
+
+
+def ascii_only() -> bool:
+    """Whether stdout may not bear more than ASCII."""
+    return (getattr(sys.stdout, "encoding", None) or "").lower().replace("-", "") != "utf8"
 
 
 def write(text: str, signs: bool = True) -> None:
@@ -53,6 +75,18 @@ def write(text: str, signs: bool = True) -> None:
     if sys.stdout is None:
         raise OSError(EBADF, "no standard output")
     _write(text, sys.stdout, signs)
+
+
+def show_page(text: str, file: "Path | None") -> None:
+    """Write a page to a file, whole or not at all, or to stdout. Raises OSError where it cannot be written."""
+    if file is None:
+        write(text)
+        return
+    from advisor.inputs.problems import printable
+    from advisor.inputs.whole_file import write_whole
+
+    write_whole(file, text)
+    remark(printable(f"page written to {file}"))
 
 
 def remark(*texts: str) -> None:
@@ -88,7 +122,12 @@ def columns() -> int:
 
 def coloured(stream: TextIO) -> bool:
     """Whether to use colour: on a terminal that knows it, unless NO_COLOR is set."""
-    return stream.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+    return on_terminal(stream) and not os.environ.get("NO_COLOR")
+
+
+def on_terminal(stream: TextIO | None) -> bool:
+    """Whether a stream goes to a terminal that can do more than print line after line."""
+    return stream is not None and stream.isatty() and os.environ.get("TERM") != "dumb"
 
 
 def _show_coloured(found: Iterable[Any]) -> None:

@@ -16,7 +16,7 @@ def roughing(*words: object, folder: Path | None = None, **environment: str) -> 
     known = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "NO_COLOR", "FORCE_COLOR")}
     path = os.pathsep.join([str(data_root()), known.get("PYTHONPATH", "")])
     return subprocess.run(
-        [sys.executable, "-m", "advisor.cli.main", *map(str, words)],
+        [sys.executable, "-m", "advisor.cli.start", *map(str, words)],
         capture_output=True,
         cwd=folder or data_root(),
         env={**known, "PYTHONPATH": path, **environment},

@@ -151,7 +151,7 @@ def test_a_misspelt_rule_is_met_with_the_nearest() -> None:
 
 
 def test_the_shipped_rules_are_in_order() -> None:
-    code, told, remarks = run("rules", "check")
+    code, told, remarks = run("rules", "check", "--no-proof")
     assert (code, remarks) == (0, "")
     assert "All examples hold." in told
 

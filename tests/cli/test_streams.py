@@ -28,7 +28,7 @@ def test_a_terminal_gets_colours_unless_it_asks_for_none(environment: dict[str, 
     pty = pytest.importorskip("pty")
     here, there = pty.openpty()
     known = {name: value for name, value in os.environ.items() if name not in ("NO_COLOR", "COLUMNS")}
-    words = [sys.executable, "-m", "advisor.cli.main", "rules", "show", "shank-rubs"]
+    words = [sys.executable, "-m", "advisor.cli.start", "rules", "show", "shank-rubs"]
     with subprocess.Popen(
         words, stdout=there, stderr=subprocess.DEVNULL, env={**known, "TERM": "xterm", **environment}
     ) as running:
@@ -78,7 +78,7 @@ def test_a_home_that_cannot_be_written_is_no_obstacle() -> None:
 
 @pytest.mark.skipif(os.name == "nt", reason="needs a shell with pipes")
 def test_a_reader_that_stops_early_is_left_in_peace() -> None:
-    words = f"'{sys.executable}' -m advisor.cli.main why '{WINCH}' P1 2>&1 >&3 | cat"
+    words = f"'{sys.executable}' -m advisor.cli.start why '{WINCH}' P1 2>&1 >&3 | cat"
     ended = subprocess.run(f"{{ {words}; }} 3>&1 | head -c 1", shell=True, capture_output=True, text=True, check=False)
     assert ended.stderr == ""
     assert "Traceback" not in ended.stdout
@@ -88,7 +88,7 @@ def test_a_reader_that_stops_early_is_left_in_peace() -> None:
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a full device")
 def test_a_full_disk_is_told_in_one_line() -> None:
     with open("/dev/full", "w", encoding="utf-8") as full:
-        words = [sys.executable, "-m", "advisor.cli.main", "advise", str(WINCH)]
+        words = [sys.executable, "-m", "advisor.cli.start", "advise", str(WINCH)]
         ended = subprocess.run(words, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
     assert ended.returncode == 74
     assert "the result cannot be written" in ended.stderr
@@ -96,7 +96,7 @@ def test_a_full_disk_is_told_in_one_line() -> None:
 
 
 def test_an_interrupt_ends_quietly(monkeypatch: pytest.MonkeyPatch) -> None:
-    def interrupted(*_: object) -> None:
+    def interrupted(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(advice, "advise", interrupted)
@@ -109,7 +109,7 @@ def test_an_interrupt_ends_quietly(monkeypatch: pytest.MonkeyPatch) -> None:
     "fault", [Disagreement("engine fired ['a'], evaluator ['b']"), RuntimeError("x"), ZeroDivisionError()]
 )
 def test_a_fault_of_our_own_gives_no_advice(monkeypatch: pytest.MonkeyPatch, fault: Exception) -> None:
-    def broken(*_: object) -> None:
+    def broken(*_: object, **__: object) -> None:
         raise fault
 
     monkeypatch.setattr(advice, "advise", broken)

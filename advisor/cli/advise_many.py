@@ -1,0 +1,118 @@
+"""``roughing advise`` for several jobs: read, advised and told in order, whoever works them out."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Sequence
+from functools import partial
+from pathlib import Path
+from threading import Lock
+from typing import TYPE_CHECKING, NamedTuple
+
+from advisor.cli.answers import Answer, Tally, answered, counted, tell
+from advisor.cli.guard import BAD_INPUT, INTERNAL, NO_WAY
+from advisor.cli.output import Format, ascii_only, remark
+from advisor.inputs.problems import printable
+
+if TYPE_CHECKING:
+    from advisor.cli.job_files import JobFiles
+
+ONE_AT_A_TIME = Lock()  # a worker of a cluster has several threads, the engine of a process bears one
+
+
+class Asked(NamedTuple):
+    """What is asked of every job alike. Paths are whole, so that they mean the same in any process of any folder."""
+
+    shop: Path | None
+    house: Path | None
+    quick: bool
+    form: Format
+    ascii_only: bool
+    folder: str
+
+
+def advise_many(
+    jobs: Sequence[Path],
+    shop: Path | None,
+    house: Path | None,
+    quick: bool,
+    form: Format,
+    processes: int | None,
+    cluster: str | None,
+) -> int:
+    """Advise the jobs and the folders of jobs; the gravest exit code of all is given."""
+    import gc
+
+    from advisor.cli.asking import shipped
+    from advisor.cli.job_files import job_files
+    from advisor.cli.many import run_many
+
+    gc.enable()  # the start of the program switches it off, for one job
+    found = job_files([shipped(path) for path in jobs])
+    folder = os.path.join(os.getcwd(), "")
+    asked = Asked(_whole(shop), _whole(house), quick, form, ascii_only(), folder)
+    remark(*(str(problem) for problem in found.problems))
+    work = partial(advised, asked)
+    return _told(found, run_many(work, [str(file) for file in found.files], processes, cluster), form)
+
+
+def _whole(path: Path | None) -> Path | None:
+    from advisor.cli.asking import shipped
+
+    return Path(os.path.join(os.getcwd(), shipped(path))) if path else None
+
+
+def _told(found: JobFiles, answers: Iterable[Answer], form: Format) -> int:
+    from advisor.cli.many import Broken
+    from advisor.cli.progress import Bar
+
+    tally, total = Tally(), len(found.files)
+    code = BAD_INPUT if found.problems else 0
+    stopped = ""
+    try:
+        with Bar(total).shown() as bar:
+            tell(answers, form, tally, bar)
+    except Broken as error:
+        stopped, code = f"stopped: {error}", INTERNAL
+    except KeyboardInterrupt:
+        remark(_so_far("interrupted", tally, found))
+        raise
+    remark(*tally.remarks(), *(printable(f"note: {note}") for note in found.notes))
+    if stopped:
+        remark(_so_far(stopped, tally, found))
+    else:
+        remark(tally.summary("advised", "without a way for a feature"))
+    return max(code, tally.code)
+
+
+def _so_far(why: str, tally: Tally, found: JobFiles) -> str:
+    done, total = tally.codes.total(), len(found.files)
+    return f"{why}; {done} of {counted(total)} answered" + (
+        f", none from {found.files[done]} on" if done < total else ""
+    )
+
+
+def advised(asked: Asked, file: str) -> Answer:
+    """The answer for one job, all that is wrong told in it."""
+    return answered(file, partial(_advised, asked, file), asked.folder)
+
+
+def _advised(asked: Asked, file: str) -> Answer:
+    from advisor.cli.advise import advice_of
+    from advisor.cli.output import as_json
+    from advisor.inputs.assignment import read_assignment
+
+    with ONE_AT_A_TIME:
+        assignment = read_assignment(Path(asked.folder, file), asked.shop)
+        if asked.house is not None:
+            assignment = assignment.model_copy(update={"house": asked.house})
+        advice = advice_of(assignment, asked.quick)
+        code = 0 if all(answer.best for answer in advice.features) else NO_WAY
+        if asked.form is Format.json:
+            from advisor.report.recording import record
+
+            told = as_json(record(advice).model_dump(mode="json", by_alias=True), asked.ascii_only)
+            return Answer(file, code, record=told, notes=assignment.notes)
+        from advisor.report.advice import advice_blocks
+
+        return Answer(file, code, blocks=tuple(advice_blocks(advice)), notes=assignment.notes)

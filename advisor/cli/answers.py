@@ -1,0 +1,148 @@
+"""What a piece of work gives back for one file of many, whoever did it, and how all of them are told in order."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
+from typing import TYPE_CHECKING, NamedTuple
+
+from advisor.cli.guard import BAD_INPUT, INTERNAL, NO_WAY, interrupted
+from advisor.cli.output import Format, as_json, ascii_only, remark, show, write
+from advisor.inputs.problems import BadInput, Problem, printable
+from advisor.report.blocks import Block, Heading, Para
+
+if TYPE_CHECKING:
+    from advisor.cli.progress import Bar
+
+NESTED = "    "  # how far the record of a file is set in within the list of all
+
+
+class Answer(NamedTuple):
+    """The answer for one file: blocks or a record as JSON text, or what is wrong. ``code`` is its own exit code."""
+
+    file: str
+    code: int
+    blocks: tuple[Block, ...] = ()
+    record: str = ""
+    notes: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    error: str = ""
+
+
+def answered(file: str, work: Callable[[], Answer], folder: str) -> Answer:
+    """The answer of a piece of work, its faults in it. Where the file is named as from ``folder``, others are too."""
+    if os.path.isabs(file):
+        folder = ""
+    try:
+        found = work()
+    except BadInput as error:
+        found = Answer(file, BAD_INPUT, problems=error.problems)
+    except Exception as error:  # one file that goes wrong inside does not stop the rest
+        if interrupted():
+            raise KeyboardInterrupt from error
+        return Answer(file, INTERNAL, error=printable(f"{type(error).__name__}: {error}"))
+    return found._replace(
+        notes=tuple(note.replace(folder, "") for note in found.notes),
+        problems=tuple(
+            Problem(
+                each.file.removeprefix(folder),
+                each.line,
+                each.field,
+                each.found.replace(folder, ""),
+                each.wanted.replace(folder, ""),
+                each.nearest,
+            )
+            for each in found.problems
+        ),
+    )
+
+
+class Tally:
+    """How the files came out so far."""
+
+    def __init__(self) -> None:
+        self.codes: Counter[int] = Counter()
+        self.notes: dict[str, list[str]] = {}
+        self.told: set[str] = set()
+
+    def add(self, answer: Answer) -> Iterator[str]:
+        """Count an answer in; the lines to tell of it at once, each once whatever the number of files it is in."""
+        self.codes[answer.code] += 1
+        for note in answer.notes:
+            self.notes.setdefault(note, []).append(answer.file)
+        lines = [str(problem) for problem in answer.problems]
+        if answer.error:
+            lines.append(f"{printable(answer.file)}: internal error, no answer given: {answer.error}")
+        for line in lines:
+            if line not in self.told:
+                self.told.add(line)
+                yield line
+
+    def remarks(self) -> Iterator[str]:
+        """What was assumed or passed over in reading, once for all the files it holds for."""
+        for note, files in self.notes.items():
+            where = f"{files[0]}: {note}" if len(files) == 1 else f"{note} ({len(files)} jobs)"
+            yield printable(f"note: {where}")
+
+    @property
+    def code(self) -> int:
+        """The exit code of all: the gravest."""
+        return max((code for code, count in self.codes.items() if count), default=0)
+
+    def summary(self, well: str, poor: str) -> str:
+        """How many files there were and how they came out; ``well`` and ``poor`` say what codes 0 and 1 mean."""
+        kinds = {0: well, NO_WAY: poor, BAD_INPUT: "not read", INTERNAL: "ended by an internal error"}
+        parts = [f"{self.codes[code]} {words}" for code, words in kinds.items() if self.codes[code]]
+        return f"{counted(self.codes.total())}: {', '.join(parts)}"
+
+
+def counted(number: int) -> str:
+    """A number of jobs in words."""
+    return f"{number} job{'' if number == 1 else 's'}"
+
+
+def tell(answers: Iterable[Answer], form: Format, tally: Tally, bar: Bar) -> None:
+    """Write the answers to stdout as they come, each under the name of its file; what is wrong goes to stderr."""
+    first = True
+    for answer in answers:
+        with bar.away():
+            remark(*tally.add(answer))
+            if form is Format.json:
+                write(("[\n" if first else ",\n") + _entry(answer))
+            else:
+                if not first:
+                    write("\n")
+                show((Heading(printable(answer.file), 1),), form)
+                write("\n")
+                show(answer.blocks or (Para(_why_none(answer)),), form)
+            sys.stdout.flush()
+        first = False
+        bar.step()
+    if form is Format.json:
+        write("[]\n" if first else "\n]\n")
+
+
+def _why_none(answer: Answer) -> str:
+    if answer.error:
+        return "No answer: an internal error, told on standard error."
+    faults = len(answer.problems)
+    return f"Not read: {faults} fault{'' if faults == 1 else 's'}, told on standard error."
+
+
+def _entry(answer: Answer) -> str:
+    """The entry of a file in the list of all, in JSON."""
+
+    def dumped(value: object) -> str:
+        return as_json(value, ascii_only())
+
+    if answer.record:
+        name, found = "advice", answer.record
+    elif answer.error:
+        name, found = "error", dumped(answer.error)
+    else:
+        fields = ("file", "line", "field", "found", "wanted", "nearest")
+        name, found = "faults", dumped([{name: getattr(each, name) for name in fields} for each in answer.problems])
+    nested = found.replace("\n", f"\n{NESTED}")
+    return f'  {{\n{NESTED}"file": {dumped(answer.file)},\n{NESTED}"{name}": {nested}\n  }}'

@@ -1,0 +1,101 @@
+"""One piece of work for many items: in this process, spread over several, or sent to a cluster."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Generator, Iterator, Sequence
+from contextlib import closing, suppress
+from typing import TypeVar
+
+Item = TypeVar("Item")
+Result = TypeVar("Result")
+
+LOOK = 1.0  # s of work in this process before it is asked whether more of them would pay
+START = 1.5  # s that it costs to start processes, each with an engine of its own
+TRIES = 2  # how often work is started anew after a process was ended from outside
+
+
+class Broken(Exception):
+    """Workers were lost. What was given before is right; after it there is nothing."""
+
+
+def run_many(
+    work: Callable[[Item], Result], items: Sequence[Item], processes: int | None = None, cluster: str | None = None
+) -> Iterator[Result]:
+    """What a function gives for each item, in their order, each as soon as it and all before it are done.
+
+    ``processes`` is how many work at once, 1 for this process alone; left out, the work is spread once a second of it
+    is done and spreading the rest pays. ``cluster`` is the address of a Dask scheduler, to which all is sent instead.
+    Function, items and results must be picklable and small; the function tells its faults in its result.
+
+    Raises:
+        BadInput: the cluster cannot be reached or used.
+        Broken: workers were lost, and trying once more did not help.
+    """
+    if cluster is not None:
+        from advisor.cli.cluster import run_on_cluster
+
+        return run_on_cluster(work, items, cluster)
+    if processes is None:
+        return _spread_when_it_pays(work, items)
+    if min(processes, len(items)) <= 1:
+        return map(work, items)
+    return _spread(work, items, processes)
+
+
+def _spread_when_it_pays(work: Callable[[Item], Result], items: Sequence[Item]) -> Iterator[Result]:
+    spent = 0.0
+    for done, item in enumerate(items, start=1):
+        start = time.perf_counter()
+        result = work(item)
+        spent += time.perf_counter() - start
+        yield result
+        if spent > LOOK and pays(spent, done, len(items) - done, cores := _cores()):
+            yield from _spread(work, items[done:], cores)
+            return
+
+
+def pays(spent: float, done: int, left: int, cores: int) -> bool:
+    """Whether starting processes gains time: by the seconds spent on the items done, for those left."""
+    alone = spent / done * left
+    return min(cores, left) > 1 and alone > START + alone / min(cores, left)
+
+
+def _cores() -> int:
+    from joblib import cpu_count
+
+    return int(cpu_count())
+
+
+def _spread(work: Callable[[Item], Result], items: Sequence[Item], processes: int) -> Iterator[Result]:
+    """The results from processes of this computer; what was lost with a process is done once more."""
+    from concurrent.futures.process import BrokenProcessPool
+
+    done = 0
+    for tried in range(1, TRIES + 1):
+        try:
+            with closing(_by_joblib(work, items[done:], processes)) as results:
+                for result in results:
+                    done += 1
+                    yield result
+            return
+        except BrokenProcessPool as error:
+            if tried == TRIES:
+                raise Broken("a process was ended from outside or ran out of memory, twice") from error
+
+
+def _by_joblib(work: Callable[[Item], Result], items: Sequence[Item], processes: int) -> Generator[Result, None, None]:
+    import warnings
+
+    from joblib import Parallel, delayed
+    from joblib.externals.loky import get_reusable_executor
+
+    count = min(processes, len(items))
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", UserWarning)  # that a process was replaced changes no result
+            spread = Parallel(n_jobs=count, backend="loky", return_as="generator")
+            yield from spread(delayed(work)(item) for item in items)
+    finally:
+        with suppress(Exception):  # whatever state they are in: nobody waits for them any more
+            get_reusable_executor(max_workers=count).shutdown(wait=False, kill_workers=True)

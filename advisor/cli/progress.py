@@ -1,0 +1,52 @@
+"""How far the work is: a bar on a terminal, nothing elsewhere."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+
+class Bar:
+    """A bar on stderr, there as long as the work is. Where stderr is no terminal, or a dumb one, there is none."""
+
+    def __init__(self, total: int) -> None:
+        self.progress = None
+        from advisor.cli.output import on_terminal
+
+        if total < 2 or not on_terminal(sys.stderr):
+            return
+        from rich.console import Console
+        from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+        # Drawn anew after each job only: a thread that draws could do so while a result is written.
+        columns = (TextColumn("jobs"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+        self.progress = Progress(*columns, console=Console(stderr=True), transient=True, auto_refresh=False)
+        self.task = self.progress.add_task("", total=total)
+
+    @contextmanager
+    def shown(self) -> Iterator[Bar]:
+        """The bar stands while this lasts."""
+        if self.progress is None:
+            yield self
+            return
+        with self.progress:
+            yield self
+
+    @contextmanager
+    def away(self) -> Iterator[None]:
+        """The bar makes room while something else is written."""
+        if self.progress is None:
+            yield
+            return
+        self.progress.stop()
+        try:
+            yield
+        finally:
+            self.progress.start()
+
+    def step(self) -> None:
+        """One more is done."""
+        if self.progress is not None:
+            self.progress.advance(self.task)
+            self.progress.refresh()
