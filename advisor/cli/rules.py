@@ -1,14 +1,13 @@
 """``roughing rules``: the rule base listed, a rule in full, the rule base checked, and all of it as a handbook."""
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from advisor.cli import book
-from advisor.cli.asking import HouseFolder, base_of, shipped
-from advisor.cli.guard import BAD_INPUT, guarded
-from advisor.cli.output import Format, first_problem, remark, show, show_json, write
+from advisor.cli import book, check
+from advisor.cli.asking import HouseFolder, base_of
+from advisor.cli.guard import guarded
+from advisor.cli.output import Format, first_problem, remark, show, show_json
 
 app = typer.Typer(
     help="List, show or check the rules, or write them as a handbook.",
@@ -78,36 +77,5 @@ def show_rule(
     return 0
 
 
-@app.command("check", epilog="Example: roughing rules check")
-@guarded
-def check_rules(house: HouseFolder = None, form: FormOption = Format.text) -> int:
-    """Check the rule base: every file is read, every rule's examples are run. Ends with 2 if something is wrong.
-
-    With --house: also the shop's own rules, and what they change in the shipped cases.
-    """
-    if house is not None:
-        return _check_house(house, form)
-    from advisor.report.rulebook import counts
-    from advisor.rulebase.check import check
-    from advisor.rulebase.shipped import rule_base
-
-    base = rule_base()
-    problems = check(base)
-    remark(*(str(problem) for problem in problems))
-    write(f"{counts(base)} {f'{len(problems)} faults.' if problems else 'All examples hold.'}\n")
-    return BAD_INPUT if problems else 0
-
-
-def _check_house(house: Path, form: Format) -> int:
-    from advisor.report.house_check import checked_house, house_blocks, house_record
-
-    found = checked_house(shipped(house))
-    remark(*(f"warning: {problem}" for problem in found.warnings), *map(str, found.faults))
-    if form is Format.json:
-        show_json(house_record(found))
-    else:
-        show(house_blocks(found), form)
-    return BAD_INPUT if found.faults else 0
-
-
+app.command("check", epilog=check.EXAMPLE)(check.command)
 app.command("book", epilog=book.EXAMPLE)(book.command)

@@ -12,6 +12,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any as Anything
 
+from advisor.inputs.problems import shown
+
 Value = float | str
 Facts = Mapping[str, Value]
 
@@ -26,6 +28,7 @@ OPERATORS: dict[str, Callable[[Anything, Anything], bool]] = {
 OPPOSITE = {"<": ">=", "<=": ">", ">": "<=", ">=": "<", "=": "!=", "!=": "="}
 COMPARISON = re.compile(r"^\s*([A-Za-z_][\w]*)\s*(<=|>=|!=|<|>|=)\s*([-+.\w]+)\s*$")
 NUMBER = re.compile(r"^[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?$")
+LONGEST_COMPARISON = 200
 DECIMALS = 4
 GREATEST = 1e12
 
@@ -99,9 +102,9 @@ def parse(source: object, thresholds: Mapping[str, float]) -> Condition:
 
 
 def _comparison(text: str, thresholds: Mapping[str, float]) -> Compare:
-    match = COMPARISON.match(text)
+    match = COMPARISON.match(text) if len(text) <= LONGEST_COMPARISON else None
     if match is None:
-        raise ConditionError(f"{text!r}; wanted 'fact operator value' with one of {', '.join(OPERATORS)}")
+        raise ConditionError(f"{shown(text)}; wanted 'fact operator value' with one of {', '.join(OPERATORS)}")
     fact, operator, word = match.groups()
     if word in thresholds:
         return Compare(fact, operator, quantise(thresholds[word]), word)

@@ -8,6 +8,8 @@ from advisor.inputs.problems import Problem
 from advisor.inputs.yaml_reader import Document
 from advisor.rulebase.schema import Source
 
+LONGEST_SECTION = 80
+
 
 class Faults:
     """Collects what is wrong, so that one run names everything."""
@@ -26,9 +28,10 @@ def read_source(
     if entry == {"common_practice": True}:
         return Source()
     if isinstance(entry, dict) and set(entry) <= {"work", "from_memory", "section"}:
-        work, memory = entry.get("work"), entry.get("from_memory", False)
-        if isinstance(work, str) and work in works and isinstance(memory, bool):
-            return Source(work, memory, None if entry.get("section") is None else str(entry["section"]))
+        work, memory, section = entry.get("work"), entry.get("from_memory", False), entry.get("section")
+        told = section is None or (isinstance(section, str | int | float) and len(str(section)) <= LONGEST_SECTION)
+        if isinstance(work, str) and work in works and isinstance(memory, bool) and told:
+            return Source(work, memory, None if section is None else str(section))
     wanted = "{common_practice: true} or {work: a key of sources.yaml, from_memory: true}"
     faults.add(document, path, "source", entry, wanted)
     return Source()

@@ -8,8 +8,9 @@ import hashlib
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
+from advisor.inputs.files import read_bytes
 from advisor.inputs.problems import BadInput, Problem, printable
-from advisor.inputs.yaml_reader import read_yaml
+from advisor.inputs.yaml_reader import LARGEST_FILE, read_yaml
 from advisor.paths import shared_dir
 from advisor.rulebase.conditions import quantise
 from advisor.rulebase.house_checks import alone, together
@@ -25,7 +26,7 @@ FILE = "house.yaml"
 def digest(folder: Path) -> str:
     """What the house rules of a folder are known by: other content, other digest; empty where there are none."""
     try:
-        return hashlib.sha256((folder / FILE).read_bytes()).hexdigest()
+        return hashlib.sha256(read_bytes(folder / FILE, LARGEST_FILE)).hexdigest()
     except (OSError, ValueError):
         return ""
 

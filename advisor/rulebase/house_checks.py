@@ -14,6 +14,8 @@ from advisor.rulebase.possible import implied, possible
 from advisor.rulebase.schema import Change, Rule, RuleBase, reads
 
 BATCHES = {"feature": 0, "cutter": 1, "method": 2, "candidate": 2}  # conclusions are drawn in these turns
+MOST_COMPARISONS = 100  # in one rule
+MOST_STEPS = 50_000  # in looking for rules at odds, some 20 µs each
 MOST_ALTERNATIVES = 60  # more the engine does not bear in one rule; see advisor.inference.durable
 
 
@@ -87,7 +89,7 @@ def _twice(house: House, base: RuleBase) -> Iterator[Problem]:
 def _as_safe(own: Own, base: RuleBase) -> Iterator[Problem]:
     """What makes the replacement of a safety caution, or of what it rests on, less than the shipped rule."""
     rule, shipped = own.rule, base.by_id[own.rule.id]
-    if shipped.harm and not (rule.harm and rule.verdict == "cautions"):
+    if shipped.harm and not (rule.harm and rule.verdict == shipped.verdict):
         told = f"verdict {rule.verdict}, harm {'true' if rule.harm else 'false'}"
         yield _at(rule, rule.id, told, "a caution with harm: true, as the rule it replaces")
     elif (shipped.concludes or ())[:2] != (rule.concludes or ())[:2]:
@@ -97,8 +99,11 @@ def _as_safe(own: Own, base: RuleBase) -> Iterator[Problem]:
 
 
 def _by_itself(rule: Rule, base: RuleBase) -> Iterator[Problem]:
-    ways = alternatives(rule.condition)
-    if ways > MOST_ALTERNATIVES:
+    ways, asked = alternatives(rule.condition), sum(1 for _ in leaves(rule.condition))
+    if asked > MOST_COMPARISONS:
+        found = f"a condition of {asked} comparisons"
+        yield _at(rule, f"{rule.id}.when", found, f"at most {MOST_COMPARISONS}: split the rule")
+    elif ways > MOST_ALTERNATIVES:
         found = f"a condition that can come true in {ways} ways"
         yield _at(rule, f"{rule.id}.when", found, f"at most {MOST_ALTERNATIVES}: split the rule")
     elif not possible(base.measures, rule.condition):
@@ -135,6 +140,7 @@ def _too_early(rule: Rule, other: Rule) -> bool:
 def together(base: RuleBase, found: RuleBase) -> list[Problem]:
     """What is wrong with the rule base as the changes leave it, faults each by itself aside."""
     changes = {change.name: change for change in found.changes if change.kind != "moved"}
+    guard = guarded(base)
     return [
         *_unconcluded(base, found, changes),
         *_at_odds(found, changes),
@@ -142,7 +148,7 @@ def together(base: RuleBase, found: RuleBase) -> list[Problem]:
         *(
             _at(_moved(rule, found), rule.id, "a threshold with which it can never fire", "one that lets it: safety")
             for rule in found.rules
-            if not rule.house and rule.id in guarded(base) and not possible(found.measures, rule.condition)
+            if not rule.house and rule.id in guard and not possible(found.measures, rule.condition)
         ),
     ]
 
@@ -160,9 +166,18 @@ def _unconcluded(base: RuleBase, found: RuleBase, changes: Mapping[str, Change])
 def _at_odds(found: RuleBase, changes: Mapping[str, Change]) -> Iterator[Problem]:
     """Two rules that may conclude different values for one fact at once, neither of which overrides the other."""
     concluding = [rule for rule in found.rules if rule.concludes]
+    steps = [MOST_STEPS]
     for place, one in enumerate(concluding):
         for other in concluding[place + 1 :]:
-            if _disagree(one, other) and possible(found.measures, one.condition, other.condition):
+            if not _disagree(one, other):
+                continue
+            at_once = possible(found.measures, one.condition, other.condition, steps=steps)
+            if steps[0] < 0:
+                what = "conditions with too many alternatives to tell whether rules are at odds"
+                own = other if other.house else one
+                yield _at(own, own.id, what, "fewer rules that conclude the same fact, or simpler conditions")
+                return
+            if at_once:
                 own, shipped = (other, one) if other.house else (one, other)
                 where = changes[own.id] if own.house else _moved(one, found, other)
                 what = f"{own.id} and {shipped.id} concluding {_value(own)} and {_value(shipped)} at once"

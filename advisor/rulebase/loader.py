@@ -60,9 +60,21 @@ def _thresholds(document: Document, works: set[str], faults: Faults) -> dict[str
             faults.add(document, (name,), name, entry, "value (a number), unit, what and source")
             continue
         source = read_source(entry["source"], works, document, (name, "source"), faults)
+        most = entry.get("at_most", [])
         found[name] = Threshold(
-            name, float(value), str(entry["unit"]), str(entry["what"]), source, document.name, document.line((name,))
+            name,
+            float(value),
+            str(entry["unit"]),
+            str(entry["what"]),
+            source,
+            document.name,
+            document.line((name,)),
+            tuple(map(str, most if isinstance(most, list) else [most])),
         )
+    for name, threshold in found.items():
+        for other in threshold.at_most:
+            if other not in document.value or other == name:
+                faults.add(document, (name, "at_most"), f"{name}.at_most", other, "the name of another threshold")
     return found
 
 

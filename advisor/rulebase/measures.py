@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 LEVELS = ("feature", "cutter", "method", "candidate")
-STAGES = ("appraisal", "settings", "clearing", "cutter", "entry", "caution")
+STAGES = ("appraisal", "settings", "clearing", "cutter", "entry", "caution", "review")
 
 
 class Measure(NamedTuple):

@@ -21,26 +21,29 @@ class _TooIntricate(Exception):
     """More alternatives than anybody waits for."""
 
 
-def possible(measures: Mapping[str, Measure], *conditions: Condition) -> bool:
-    """Whether all the conditions can hold at once; so it is said, too, of what has too many alternatives to tell."""
+def possible(measures: Mapping[str, Measure], *conditions: Condition, steps: list[int] | None = None) -> bool:
+    """Whether all the conditions can hold at once; so it is said, too, of what has too many alternatives to tell.
+
+    ``steps`` is how many may still be taken, for several questions together; it is below 0 once they were too few.
+    """
     try:
-        return _search(conditions, (), measures, [MOST_STEPS])
+        return _search(conditions, (), measures, [MOST_STEPS] if steps is None else steps)
     except _TooIntricate:
         return True
 
 
 def implied(measures: Mapping[str, Measure], narrow: Condition, wide: Condition) -> bool:
     """Whether ``wide`` holds wherever ``narrow`` does."""
-    return not possible(measures, narrow, _unmet(wide))
+    return not possible(measures, narrow, unmet(wide))
 
 
-def _unmet(condition: Condition) -> Condition:
+def unmet(condition: Condition) -> Condition:
     """What holds just where the condition does not: unlike ``negate``, also where a fact is absent."""
     if isinstance(condition, Compare):
         return Any((negate(condition), Known(condition.fact, present=False)))
     if isinstance(condition, Known):
         return negate(condition)
-    parts = tuple(_unmet(part) for part in condition.parts)
+    parts = tuple(unmet(part) for part in condition.parts)
     return Any(parts) if isinstance(condition, All) else All(parts)
 
 
@@ -53,6 +56,7 @@ def _search(
         raise _TooIntricate
     alternatives: list[Any] = []
     waiting = list(pending)
+    more: list[Leaf] = []
     while waiting:
         part = waiting.pop()
         if isinstance(part, All):
@@ -60,7 +64,8 @@ def _search(
         elif isinstance(part, Any):
             alternatives.append(part)
         else:
-            held = (*held, part)
+            more.append(part)
+    held = (*held, *more)
     if not _together(held, measures):
         return False
     if not alternatives:

@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any as Anything
 
+from advisor.inputs.problems import listed
 from advisor.inputs.yaml_reader import Document
 from advisor.rulebase import conditions
 from advisor.rulebase.conditions import All, Condition, ConditionError, quantise
 from advisor.rulebase.faults import Faults, read_source
 from advisor.rulebase.measures import LEVELS, STAGES, Measure, later_level
-from advisor.rulebase.schema import VERDICTS, Example, Rule
+from advisor.rulebase.schema import VERDICTS, WEIGHTS, Example, Rule
 from advisor.rulebase.wording import PLACEHOLDER
 
 NEEDED = ("id", "title", "verdict", "because", "source", "examples")
-ALLOWED = {*NEEDED, "about", "when", "remedy", "overrides", "harm", "concludes"}
+ALLOWED = {*NEEDED, "about", "when", "remedy", "overrides", "outright", "harm", "concludes", "weight"}
 VERDICTS_OF_STAGE = {
     "appraisal": {"concludes"},
     "settings": {"concludes"},
@@ -22,7 +23,9 @@ VERDICTS_OF_STAGE = {
     "cutter": {"for", "against", "forbids"},
     "entry": {"for", "against", "forbids", "concludes"},
     "caution": {"cautions"},
+    "review": {"finds"},
 }
+WEIGHED = ("finds", "against", "forbids")
 
 
 class RuleReader:
@@ -96,14 +99,24 @@ class RuleReader:
             concludes=self.conclusion(index, name, entry.get("concludes"), level) if verdict == "concludes" else None,
             overrides=tuple(entry.get("overrides") or ()),
             harm=bool(entry.get("harm", False)),
+            outright=bool(entry.get("outright", False)),
+            weight=entry.get("weight", ""),
         )
 
     def marks(self, index: int, name: str, entry: dict[str, Anything]) -> bool:
-        """Whether harm, overrides and the condition are of the right kind; what is not is noted."""
+        """Whether harm, outright, overrides and the condition are of the right kind; what is not is noted."""
         before = len(self.faults.problems)
         overrides = entry.get("overrides", [])
         if not isinstance(entry.get("harm", False), bool):
             self.fault((index, "harm"), f"{name}.harm", entry["harm"], "true or false")
+        outright = entry.get("outright", False)
+        if not isinstance(outright, bool) or (outright and entry["verdict"] != "forbids"):
+            self.fault((index, "outright"), f"{name}.outright", outright, "true or false, with the verdict forbids")
+        weight, verdict = entry.get("weight"), entry["verdict"]
+        fits = weight in WEIGHTS and verdict in WEIGHED
+        if not fits and (weight is not None or verdict == "finds"):
+            wanted = f"one of {listed(WEIGHTS)}, with the verdicts {', '.join(WEIGHED)}; finds must have one"
+            self.fault((index, "weight"), f"{name}.weight", weight, wanted)
         if not isinstance(overrides, list) or not all(isinstance(other, str) for other in overrides):
             self.fault((index, "overrides"), f"{name}.overrides", overrides, "a list of ids")
         elif name in overrides:

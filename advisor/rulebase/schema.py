@@ -10,8 +10,9 @@ from advisor.rulebase.conditions import Compare, Condition, Value, facts_read, l
 from advisor.rulebase.measures import STAGES, Measure
 
 VERDICTS = ("for", "against", "forbids", "cautions", "concludes", "finds")
+WEIGHTS = ("stop", "change", "consider")  # of a finding about a plan, the heaviest first
 
-__all__ = ["STAGES", "VERDICTS", "Change", "Example", "Rule", "RuleBase", "Source", "Threshold"]
+__all__ = ["STAGES", "VERDICTS", "WEIGHTS", "Change", "Example", "Rule", "RuleBase", "Source", "Threshold"]
 
 
 class Source(NamedTuple):
@@ -34,7 +35,7 @@ class Source(NamedTuple):
 
 
 class Threshold(NamedTuple):
-    """A named number of the trade that rules compare with and arithmetic takes."""
+    """A named number of the trade that rules compare with and arithmetic takes; ``at_most`` that of those it names."""
 
     name: str
     value: float
@@ -43,6 +44,7 @@ class Threshold(NamedTuple):
     source: Source
     file: str
     line: int | None
+    at_most: tuple[str, ...] = ()
 
     @property
     def reason(self) -> str:
@@ -62,7 +64,8 @@ class Rule(NamedTuple):
     """One piece of knowledge: when it applies, what it says, why, and who says so.
 
     ``condition`` holds ``about`` and ``when`` together. ``level`` follows from the facts the condition reads. A rule of
-    the ``house`` has the shop's ``reason`` for it.
+    the ``house`` has the shop's ``reason`` for it. One that forbids ``outright`` takes precedence over whatever speaks
+    for the way. ``weight`` is that of the finding that the rule makes about a plan; empty where time decides that.
     """
 
     id: str
@@ -81,8 +84,10 @@ class Rule(NamedTuple):
     concludes: tuple[str, Value, str | None] | None = None
     overrides: tuple[str, ...] = ()
     harm: bool = False
+    outright: bool = False
     house: bool = False
     reason: str = ""
+    weight: str = ""
 
     @property
     def methods(self) -> tuple[str, ...]:

@@ -20,7 +20,7 @@ FUNCTIONS: dict[str, Any] = {
     "rad": math.radians,
     "min": min,
     "max": max,
-    "ceil": math.ceil,
+    "ceil": lambda value: math.ceil(value - 1e-9),  # a whole number that a hair was added to stays itself
     "pi": math.pi,
 }
 NAME = re.compile(r"[A-Za-z_]\w*")

@@ -43,6 +43,12 @@ TABLE_FAULTS = [
     pytest.param("thresholds.yaml", "own_limit: 3 # here", "unit, what and source", id="a bare number"),
     pytest.param(
         "thresholds.yaml",
+        'own_limit: {value: 3, unit: "", what: x, source: {common_practice: true}, at_most: own_limits} # here',
+        "own_limits",
+        id="a threshold at most one that is not there",
+    ),
+    pytest.param(
+        "thresholds.yaml",
         "skin: {value: 3, unit: mm, what: x, source: {common_practice: true}} # here",
         "twice",
         id="a threshold twice",

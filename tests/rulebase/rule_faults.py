@@ -49,6 +49,12 @@ RULE_FAULTS = [
     ),
     pytest.param(
         "clearing",
+        changed("verdict: against", f"verdict: against\n  outright: true{HERE}"),
+        "with the verdict forbids",
+        id="outright without forbidding",
+    ),
+    pytest.param(
+        "clearing",
         changed("about: {method: layered_pocketing}", f"about: {{methode: layered_pocketing}}{HERE}"),
         "methode",
         id="about a fact that is not registered",

@@ -1,0 +1,106 @@
+"""``roughing rules check``: whether the rule base holds together, and what is proved of it."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from advisor.cli.asking import HouseFolder, shipped
+from advisor.cli.guard import BAD_INPUT, guarded
+from advisor.cli.output import Format, remark, show, show_json, write
+
+if TYPE_CHECKING:
+    from advisor.proof.prove import Proof
+    from advisor.report.house_check import Checked
+    from advisor.rulebase.schema import RuleBase
+
+EXAMPLE = "Example: roughing rules check --no-proof"
+MISSING = "proofs not run: z3-solver is not installed; pip install 'roughing-advisor[proof]' brings it"
+
+
+@guarded
+def command(
+    house: HouseFolder = None,
+    form: Annotated[Format, typer.Option("--format", help="How the answer is written.")] = Format.text,
+    proof: Annotated[bool, typer.Option("--proof/--no-proof", help="Also prove what can be proved, some 20 s.")] = True,
+    witness: Annotated[
+        Path | None,
+        typer.Option("--witness", metavar="DIR", help="Write the job that shows each finding into this folder."),
+    ] = None,
+) -> int:
+    """Check the rule base: every file is read, every rule's examples are run, and it is proved that every rule can
+    fire, that none contradicts or repeats another, and that thresholds are in order. Ends with 2 if something is wrong.
+
+    With --house: the shop's own rules, what they change in the shipped cases, and what is proved of them. What a moved
+    threshold does to shipped rules is told, and is no fault.
+    """
+    return _check_shipped(form, proof, witness) if house is None else _check_house(shipped(house), form, proof, witness)
+
+
+def _check_shipped(form: Format, proof: bool, witness: Path | None) -> int:
+    from advisor.report.rulebook import counts
+    from advisor.rulebase.check import check
+    from advisor.rulebase.shipped import rule_base
+
+    base = rule_base()
+    problems = check(base)
+    remark(*(str(problem) for problem in problems))
+    told = f"{counts(base)} {f'{len(problems)} faults.' if problems else 'All examples hold.'}"
+    proved = _proved(base, None, witness) if proof and not problems else None
+    if form is Format.json:
+        show_json({"counts": told, "faults": [str(problem) for problem in problems], **_record(proved)})
+    else:
+        write(f"{told}\n")
+        _show(proved, form, witness)
+    return BAD_INPUT if problems or (proved and proved.findings) else 0
+
+
+def _check_house(folder: Path, form: Format, proof: bool, witness: Path | None) -> int:
+    from advisor.report.house_check import checked_house, house_blocks, house_record
+
+    found: Checked = checked_house(folder)
+    remark(*(f"warning: {problem}" for problem in found.warnings), *map(str, found.faults))
+    proved = _proved(found.base, folder, witness) if proof and not found.faults else None
+    if form is Format.json:
+        show_json(house_record(found) | _record(proved))
+    else:
+        show(house_blocks(found), form)
+        _show(proved, form, witness)
+    # What a moved threshold does to shipped rules is told and allowed, like a warning; the house's rules must be sound.
+    own = {rule.id for rule in found.base.rules if rule.house}
+    wrong = any(own & set(one.names) for one in proved.findings) if proved else False
+    return BAD_INPUT if found.faults or wrong else 0
+
+
+def _proved(base: "RuleBase", house: Path | None, witness: Path | None) -> "Proof | None":
+    """What is proved of a rule base; nothing, and a remark, where the solver is not installed."""
+    from importlib.util import find_spec
+
+    if find_spec("z3") is None:
+        remark(MISSING)
+        return None
+    from advisor.proof.prove import prove
+    from advisor.reasoning.bench import inference_of
+
+    found = prove(base, house=house is not None, real=inference_of(house))
+    if witness is not None:
+        from advisor.inputs.problems import printable
+        from advisor.report.proof import write_witnesses
+
+        remark(printable(f"{write_witnesses(found, witness)} jobs written to {witness}"))
+    return found
+
+
+def _show(proved: "Proof | None", form: Format, witness: Path | None) -> None:
+    if proved is not None:
+        from advisor.report.proof import proof_blocks
+
+        show(proof_blocks(proved, witness), form)
+
+
+def _record(proved: "Proof | None") -> dict[str, Any]:
+    if proved is None:
+        return {}
+    from advisor.report.proof import proof_record
+
+    return {"proof": proof_record(proved)}

@@ -1,0 +1,244 @@
+"""What facts there can be at all: ranges, presence, what inputs may be together, the rows of the tables, formulas.
+
+Each constraint names the facts it speaks of, so that a question takes only those that bear on it. What is said here
+of features and cutters is what the readers and ``advisor.reasoning.region`` make sure of; a test holds every fact of
+every worked case against it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+from typing import Any as Anything
+
+import z3
+
+from advisor.inputs.cutter import Cutter
+from advisor.inputs.features import FEATURE_KINDS
+from advisor.inputs.material import load_materials
+from advisor.proof.formulas import Constraint, Measures, formulas
+from advisor.proof.jobs import stock
+from advisor.proof.translate import Term, known, meant, names, number, one_of, rounded, word
+from advisor.reasoning.region import OPEN_KINDS, STRIP_KINDS, WALLED_KINDS
+from advisor.reasoning.situation import TRAITS, yes
+from advisor.reasoning.ways import ways
+from advisor.rulebase.measures import LEVELS, Measure
+from advisor.rulebase.schema import RuleBase
+
+PLANNED = "a plan?"  # whether arithmetic got as far as a plan for the candidate
+OPEN, WALLED, STRIP = sorted(OPEN_KINDS), sorted(WALLED_KINDS), sorted(STRIP_KINDS)
+LATER = ("narrowest_width", "fit_width")  # worked out of the width, where there are walls
+
+
+def of_measure(measure: Measure) -> Term:
+    """That a fact lies in its range, or is one of its words."""
+    found = meant(measure)
+    if measure.range is None:
+        return z3.And(found >= 0, found < len(measure.words))
+    least, most = measure.range
+    return z3.And(found >= number(least), found <= number(most))
+
+
+@cache
+def _optional() -> frozenset[str]:
+    """The symbols of a cutter that need not be known."""
+    return frozenset(name for name, field in Cutter.model_fields.items() if not field.is_required())
+
+
+def constraints(base: RuleBase) -> tuple[Constraint, ...]:
+    """Everything that is true of the facts of a candidate, the rules themselves aside."""
+    measures = base.measures
+    return (
+        *_ranges(measures),
+        *_presence(measures),
+        *_kinds(measures),
+        *_sizes(measures),
+        *_cutters(measures),
+        *_tables(measures),
+        *(
+            truth._replace(advised=True)
+            for part in (_ways(measures), _bottom(measures), _worked(base))
+            for truth in part
+        ),
+        *formulas(base),
+    )
+
+
+def _say(term: Term, *facts: str) -> Constraint:
+    return Constraint(frozenset(facts), term)
+
+
+def usual(base: RuleBase) -> Iterator[Constraint]:
+    """What facts of jobs mostly are: sizes as in the stock, and an allowance that the rules conclude. For witnesses."""
+    measures, held = base.measures, stock()
+    for entries in (held.features, held.cutters):
+        for name in dict.fromkeys(name for entry in entries for name in entry if name in measures):
+            sizes = [entry[name] for entry in entries if isinstance(entry.get(name), int | float)]
+            if sizes and measures[name].numeric:
+                found = meant(measures[name])
+                yield _say(z3.And(found >= number(min(sizes)), found <= number(max(sizes))), name)
+    own = [rule.concludes[1] for rule in base.rules if rule.concludes and rule.concludes[0] == "side_allowance_usual"]
+    side = meant(measures["side_allowance"])
+    yield _say(z3.Or(side == 0, *(side == number(float(value)) for value in dict.fromkeys(own))), "side_allowance")
+    yield _say(meant(measures["bottom_allowance"]) <= number(max(map(float, own), default=0.0)), "bottom_allowance")
+
+
+def _ranges(measures: Measures) -> Iterator[Constraint]:
+    for measure in measures.values():
+        yield _say(of_measure(measure), measure.name)
+        if measure.numeric:
+            yield _say(rounded(measure), measure.name)
+
+
+def _presence(measures: Measures) -> Iterator[Constraint]:
+    """Which facts of a feature and of a cutter in it are always there, and which only with others."""
+    for name, measure in measures.items():
+        if measure.concluded or measure.level not in LEVELS[:2]:
+            continue
+        inputs = sorted(names(measure.formulas[0][1]) & set(measures)) if measure.formulas else []
+        if inputs:
+            yield _say(known(name) == z3.And(*map(known, inputs)), name, *inputs)
+        elif not measure.needs and name not in (*LATER, *_optional()):
+            yield _say(known(name), name)
+    for name, measure in measures.items():
+        if measure.level == "candidate" and not measure.concluded and measure.since not in ("appraisal", "settings"):
+            yield _say(z3.Implies(known(name), z3.Bool(PLANNED)), name)
+    yield _say(known("method"), "method")
+    yield _say(known("entry") == z3.Bool(PLANNED), "entry")
+
+
+def _kinds(measures: Measures) -> Iterator[Constraint]:
+    """What the kind of a feature says of the facts that may be given, of walls, floor and open sides."""
+    kind, opens = measures["feature"], measures["open_side"]
+    fields = {name: model.model_fields for name, model in FEATURE_KINDS.items()}
+    for name, measure in measures.items():
+        if name in measure.needs and measure.level == "feature" and not measure.formulas:
+            having = [one for one in fields if name in fields[one]]
+            having = ["open_pocket"] if name == "open_sides" else having
+            yield _say(z3.Implies(known(name), one_of(kind, *having)), name, "feature")
+    yield _say(z3.Implies(one_of(kind, *OPEN), word(opens, "yes")), "feature", "open_side")
+    shut = [one for one in WALLED if "open_ends" not in fields[one]]
+    yield _say(z3.Implies(one_of(kind, *shut), word(opens, "no")), "feature", "open_side")
+    floor = measures["floor"]
+    for one in fields:
+        if "floor" not in fields[one]:
+            yield _say(z3.Implies(word(kind, one), word(floor, yes(one != "outside_profile"))), "feature", "floor")
+    yield _say(z3.Implies(known("clearance_below"), word(floor, "no")), "clearance_below", "floor")
+    yield _say(z3.Implies(known("floor_thickness"), word(floor, "yes")), "floor_thickness", "floor")
+    flat = z3.And(known("flat_floor"), word(measures["flat_floor"], "yes"))
+    yield _say(z3.Implies(flat, word(floor, "yes")), "flat_floor", "floor")
+    yield from _widths(measures)
+
+
+def _widths(measures: Measures) -> Iterator[Constraint]:
+    """The narrowest width and the width the cutter must fit into, as ``region_of`` takes them."""
+    kind = measures["feature"]
+    narrow, fit, width, island = (meant(measures[name]) for name in ("narrowest_width", "fit_width", "width", "island"))
+    walled, pocket = one_of(kind, *WALLED), word(kind, "open_pocket")
+    facts = ("feature", "narrowest_width", "island", "width")
+    yield _say(known("narrowest_width") == z3.Or(walled, z3.And(pocket, known("island"))), *facts)
+    yield _say(narrow == z3.If(known("island"), (width - island) / 2, width), *facts)
+    sides = z3.Or(z3.Not(known("open_sides")), meant(measures["open_sides"]) == 1)
+    read = ("feature", "fit_width", "open_sides", "narrowest_width", "width")
+    yield _say(known("fit_width") == z3.Or(walled, z3.And(pocket, sides)), *read)
+    yield _say(fit == z3.If(walled, narrow, width), *read)
+
+
+def _sizes(measures: Measures) -> Iterator[Constraint]:
+    """What the reader of a job makes sure of, beyond the ranges."""
+    found = {name: meant(measure) for name, measure in measures.items()}
+    kind = measures["feature"]
+    for name in ("depth", "length", "width", "wall_height", "thinnest_wall", "floor_thickness", "stock_side", "island"):
+        yield _say(found[name] > 0, name)
+    longer = one_of(kind, "closed_pocket", "open_pocket", "slot")
+    yield _say(z3.Implies(longer, found["width"] <= found["length"]), "feature", "width", "length")
+    yield _say(z3.Implies(word(kind, "round_hole"), found["width"] == found["length"]), "feature", "width", "length")
+    yield _say(z3.Implies(known("island"), found["island"] < found["width"]), "island", "width")
+    corner = z3.And(known("corner_radius"), one_of(kind, "closed_pocket", "open_pocket"))
+    yield _say(z3.Implies(corner, found["corner_radius"] * 2 <= found["width"]), "corner_radius", "feature", "width")
+    yield _say(z3.Implies(word(kind, "planar_face"), found["side_allowance"] == 0), "side_allowance", "feature")
+    for name in ("torque_most", "axis_acceleration", "k_c11"):
+        yield _say(found[name] > 0, name)
+
+
+def _cutters(measures: Measures) -> Iterator[Constraint]:
+    """What the reader of a crib makes sure of, beyond the ranges."""
+    found = {name: meant(measure) for name, measure in measures.items()}
+    end, body = measures["end_cutting"], measures["body"]
+    for name in ("ZEFP", "levels", "open_sides"):
+        yield _say(z3.IsInt(found[name]), name)
+    yield _say(found["APMX"] > 0, "APMX")
+    yield _say(found["LU"] >= found["APMX"], "LU", "APMX")
+    yield _say(found["LPR"] >= found["LU"], "LPR", "LU")
+    yield _say(z3.Implies(known("DN"), found["DN"] <= found["DC"]), "DN", "DC")
+    yield _say(found["RE"] * 2 <= found["DC"], "RE", "DC")
+    yield _say(found["dead_centre"] < found["DC"], "dead_centre", "DC")
+    yield _say(z3.Implies(word(end, "yes"), found["dead_centre"] == 0), "end_cutting", "dead_centre")
+    yield _say(z3.Implies(word(body, "drill"), word(end, "yes")), "body", "end_cutting")
+    yield _say(found["holder_diameter"] >= found["DCONMS"], "holder_diameter", "DCONMS")
+    yield _say(found["DCONMS"] > 0, "DCONMS")
+
+
+def _tables(measures: Measures) -> Iterator[Constraint]:
+    """That the facts of the material are those of one row of the tables."""
+    materials = load_materials()
+    rows: dict[tuple[tuple[str, Anything], ...], None] = {}
+    for material in materials:
+        data = materials.cutting_class(material.cutting_class)
+        row: dict[str, Anything] = {"group": material.group, "material_class": material.cutting_class}
+        row |= {f"material_{trait}": yes(getattr(material, trait)) for trait in TRAITS}
+        row |= {"k_c11": material.k_c11, "m_c": material.m_c}
+        for name in ("radial_share", "ramp_angle"):
+            row[f"{name}_low"], row[f"{name}_high"] = getattr(data, name)
+        rows[tuple(row.items())] = None
+    # Pairs of the class with each other fact: a question takes those it speaks of, and the class ties them together.
+    for fact, _ in next(iter(rows)):
+        pairs = dict.fromkeys((dict(row)["material_class"], dict(row)[fact]) for row in rows)
+        kind, other = measures["material_class"], measures[fact]
+        held = z3.Or(*(z3.And(word(kind, one), _is(other, what)) for one, what in pairs))
+        yield _say(held, "material_class", fact)
+
+
+def _is(measure: Measure, what: str | float) -> Term:
+    return word(measure, what) if isinstance(what, str) else meant(measure) == number(what)
+
+
+def _ways(measures: Measures) -> Iterator[Constraint]:
+    """Which methods, kinds of feature, bodies and ways in go together."""
+    method, kind, body, entry = (measures[name] for name in ("method", "feature", "body", "entry"))
+    strip = one_of(kind, *STRIP, "planar_face")
+    opened = word(measures["open_side"], "yes")
+    for name, way in ways().items():
+        meant = z3.And(one_of(kind, *sorted(way.features)), one_of(body, *sorted(way.bodies)))
+        yield _say(z3.Implies(word(method, name), meant), "method", "feature", "body")
+        listed = z3.If(
+            strip, one_of(entry, *way.strip), z3.If(opened, one_of(entry, *way.open), one_of(entry, *way.closed))
+        )
+        facts = ("method", "feature", "open_side", "entry")
+        yield _say(z3.Implies(z3.And(word(method, name), known("entry")), listed), *facts)
+
+
+def _bottom(measures: Measures) -> Iterator[Constraint]:
+    """How the bottom follows from what the rules conclude for it."""
+    found = {name: meant(measures[name]) for name in ("bottom_allowance", "overcut", "depth", "depth_to_cut", "DC")}
+    policy = measures["bottom_policy"]
+    yield _say(found["bottom_allowance"] < found["depth"], "bottom_allowance", "depth")
+    yield _say(found["depth_to_cut"] > 0, "depth_to_cut")
+    past = word(policy, "past_the_bottom")
+    yield _say(z3.Implies(past, found["bottom_allowance"] == 0), "bottom_policy", "bottom_allowance")
+    yield _say(z3.Implies(z3.Not(past), found["overcut"] == 0), "bottom_policy", "overcut")
+
+
+def _worked(base: RuleBase) -> Iterator[Constraint]:
+    """Where the ramp along a slot and the hole drilled first are worked out: see ``slotting`` and ``entries``."""
+    measures, limits = base.measures, base.limits
+    found = {name: meant(measures[name]) for name in ("length", "side_allowance", "DC", "hole_diameter")}
+    ramped = z3.And(word(measures["method"], "ramped_slotting"), z3.Bool(PLANNED))
+    short = found["length"] - 2 * found["side_allowance"] <= found["DC"]
+    facts = ("method", "ramp_strokes", "length", "side_allowance", "DC")
+    yield _say(z3.Implies(z3.And(ramped, z3.Not(known("ramp_strokes"))), short), *facts)
+    yield _say(z3.Implies(known("ramp_strokes"), z3.And(ramped, found["length"] > found["DC"])), *facts)
+    least, most = (number(limits[f"hole_ratio_{end}"]) * found["DC"] for end in ("least", "most"))
+    suits = z3.And(least <= found["hole_diameter"], found["hole_diameter"] <= most)
+    drilled = word(measures["entry"], "predrilled_hole")
+    yield _say(z3.Implies(known("hole_diameter"), z3.And(drilled, suits)), "hole_diameter", "DC", "entry")

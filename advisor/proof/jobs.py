@@ -1,0 +1,228 @@
+"""Small jobs as witnesses: one feature, a cutter or two, a machine and a material; run, or written as files."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Mapping, Sequence
+from functools import cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from advisor.inference import Inference
+from advisor.inputs.assignment import Assignment, read_assignment
+from advisor.inputs.cutter import Cutter, CutterRow, make_cutter
+from advisor.inputs.features import FEATURE_KINDS, FeatureBase
+from advisor.inputs.job import Job
+from advisor.inputs.machine import Machine, MachineRow, make_machine
+from advisor.inputs.material import load_materials
+from advisor.inputs.plan import Plan, read_plan
+from advisor.paths import cases_dir, shared_dir
+from advisor.proof.plans import FEATURES, plan_of, reviewed
+from advisor.reasoning.advice import FeatureAdvice, advise
+from advisor.reasoning.bench import bench_of
+from advisor.reasoning.situation import yes
+from advisor.rulebase.conditions import Facts
+from advisor.rulebase.schema import Rule
+
+EARLY = ("appraisal", "settings")
+Entry = Mapping[str, Any]
+
+
+class SmallJob(NamedTuple):
+    """A job of one feature as its files would say it; lengths in mm. ``origin`` says where it comes from.
+
+    With a ``plan``, operations to be reviewed, there is a second feature like the first.
+    """
+
+    feature: Entry
+    cutters: tuple[Entry, ...]
+    machine: Entry
+    material: str
+    origin: str = ""
+    plan: tuple[Entry, ...] = ()
+
+    @property
+    def features(self) -> list[Entry]:
+        """The features of the job."""
+        return [{"id": name, **self.feature} for name in (FEATURES if self.plan else FEATURES[:1])]
+
+
+class Asked(NamedTuple):
+    """The rules that fired of those asked with these facts; ``scope`` says what was asked: a stage, or a candidate."""
+
+    scope: str
+    fired: tuple[Rule, ...]
+    facts: Facts
+
+
+class Run(NamedTuple):
+    """What came of a small job: everything that was asked, and the advice; the ``fault`` in place of that where rules
+    concluded different values for one fact.
+    """
+
+    job: SmallJob
+    asked: tuple[Asked, ...]
+    advice: FeatureAdvice | None
+    fault: str = ""
+
+    @property
+    def fired(self) -> frozenset[str]:
+        """The ids of all rules that fired for anything in it."""
+        return frozenset(rule.id for one in self.asked for rule in one.fired)
+
+
+class Listening(Inference):
+    """An inference that remembers which rules fired with which facts."""
+
+    def __init__(self, inner: Inference) -> None:
+        self.__dict__.update(vars(inner))  # the same rule base, engine and answers so far
+        self.heard: list[Asked] = []
+
+    def every(
+        self, stages: tuple[str, ...], levels: tuple[str, ...], facts: Facts, method: str | None = None
+    ) -> tuple[Rule, ...]:
+        """The rules that fire in several stages and levels, each heard."""
+        return tuple(rule for stage in stages for level in levels for rule in self.fired(stage, level, facts, method))
+
+    def fired(self, stage: str, level: str, facts: Facts, method: str | None = None) -> tuple[Rule, ...]:
+        """The rules that fire, as the inference tells them."""
+        found = super().fired(stage, level, facts, method)
+        if stage in EARLY:
+            self.heard.append(Asked(stage, found, facts))
+        return found
+
+
+def assignment_of(job: SmallJob) -> Assignment:
+    """The assignment of a small job.
+
+    Raises:
+        ValueError: it contradicts itself, as a file that says the same would.
+    """
+    features = tuple(FEATURE_KINDS[one["kind"]].model_validate(one) for one in job.features)
+    return Assignment(
+        job=Job(part="witness", material=job.material, features=features),
+        material=load_materials()[job.material],
+        machine=make_machine(**job.machine),
+        crib=tuple(make_cutter(**entry) for entry in job.cutters),
+    )
+
+
+def run(job: SmallJob, inference: Inference) -> Run | None:
+    """The job advised; nothing where its numbers contradict one another."""
+    try:
+        return _run(job, assignment_of(job), inference, plan_of(job.plan) if job.plan else None)
+    except ValueError:
+        return None
+
+
+def _run(job: SmallJob, assignment: Assignment, inference: Inference, plan: Plan | None) -> Run:
+    ears = Listening(inference)
+    try:
+        whole = advise(assignment, bench_of(assignment, ears))
+    except RuntimeError as error:
+        return Run(job, tuple(ears.heard), None, str(error))
+    advice = whole.features[0]
+    asked = list(ears.heard)
+    asked += (Asked("candidate", item.fired, item.facts) for item in advice.candidates)
+    asked.append(Asked("caution", advice.cautions, advice.best.facts if advice.best else advice.facts))
+    if plan is not None:
+        asked += (Asked("review", fired, facts) for fired, facts in reviewed(plan, whole))
+    return Run(job, tuple(asked), advice)
+
+
+def run_files(folder: Path, inference: Inference) -> Run:
+    """The job of a folder, read from its files and advised.
+
+    Raises:
+        BadInput: a file is not as it must be.
+    """
+    assignment = read_assignment(folder / "job.yaml")
+    feature, planned = assignment.job.features[0], folder / "plan.yaml"
+    job = SmallJob(_feature_entry(feature), (), {}, assignment.material.name)
+    return _run(job, assignment, inference, read_plan(planned) if planned.exists() else None)
+
+
+def files(job: SmallJob, rule_ids: Sequence[str] = ()) -> dict[str, str]:
+    """The texts of job.yaml, shop.yaml and crib.csv of a small job, by file name."""
+    import yaml
+
+    def text(value: object) -> str:
+        return str(yaml.safe_dump(value, sort_keys=False, allow_unicode=True, default_flow_style=None, width=120))
+
+    about = f"Shows {', '.join(rule_ids)}" if rule_ids else "Witness"
+    shown = {"part": about, "material": job.material, "machine": job.machine["name"], "shop": "shop.yaml"}
+    rows = io.StringIO()
+    heads = [name for name in CutterRow.model_fields if any(entry.get(name) is not None for entry in job.cutters)]
+    table = csv.writer(rows, lineterminator="\n")
+    table.writerow(heads)
+    for entry in job.cutters:
+        table.writerow([_cell(entry.get(name)) for name in heads])
+    planned = {"plan.yaml": text({"operations": [dict(one) for one in job.plan]})} if job.plan else {}
+    return {
+        "job.yaml": text(shown | {"features": job.features}),
+        "shop.yaml": text({"machines": [dict(job.machine)], "crib": "crib.csv"}),
+        "crib.csv": rows.getvalue(),
+    } | planned
+
+
+def write_files(job: SmallJob, folder: Path, rule_ids: Sequence[str] = ()) -> None:
+    """Write the files of a small job into a folder, which is made."""
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, text in files(job, rule_ids).items():
+        (folder / name).write_text(text, encoding="utf-8")
+
+
+def _cell(value: object) -> str:
+    return "" if value is None else yes(value) if isinstance(value, bool) else str(value)
+
+
+def _given(model: Any, fields: Mapping[str, Any], leave: Sequence[str] = ()) -> dict[str, Any]:
+    """The fields of a model that say something, as a file would write them."""
+    found = {name: getattr(model, name) for name in fields if name not in leave}
+    return {name: value for name, value in found.items() if value is not None}
+
+
+def _feature_entry(feature: FeatureBase) -> dict[str, Any]:
+    return _given(feature, type(feature).model_fields, ("id",))
+
+
+def cutter_entry(cutter: Cutter) -> dict[str, Any]:
+    """A cutter as a crib would write it."""
+    return _given(cutter, CutterRow.model_fields)
+
+
+def machine_entry(machine: Machine) -> dict[str, Any]:
+    """A machine as a shop would write it."""
+    found = _given(machine, MachineRow.model_fields, ("spindle", "coolant"))
+    spindle = {"speed": list(machine.spindle.speed), "power": list(machine.spindle.power)}
+    return {"name": machine.name, "spindle": spindle, **found, "coolant": list(machine.coolant)}
+
+
+class Stock(NamedTuple):
+    """What small jobs are made of: the features, cutters and machines of the worked cases and the demo shop."""
+
+    features: tuple[Entry, ...]
+    cutters: tuple[Entry, ...]
+    machines: tuple[Entry, ...]
+    materials: tuple[str, ...]
+
+
+@cache
+def stock() -> Stock:
+    """The features, cutters, machines and materials at hand, read once a process."""
+    features: list[Entry] = []
+    cutters: dict[str, Entry] = {}
+    machines: dict[str, Entry] = {}
+    for path in sorted(cases_dir().glob("*/job.yaml")):
+        assignment = read_assignment(path)
+        features += [_feature_entry(feature) for feature in assignment.job.features]
+        machines[str(machine_entry(assignment.machine))] = machine_entry(assignment.machine)
+        cutters |= {str(cutter_entry(one)): cutter_entry(one) for one in assignment.crib}
+    demo: list[Any] = []
+    from advisor.inputs.shop import read_shop
+
+    shop = read_shop(shared_dir() / "shop.yaml", demo)
+    machines |= {str(machine_entry(one)): machine_entry(one) for one in (shop.machines if shop else ())}
+    names = tuple(material.name for material in load_materials())
+    return Stock(tuple(features), tuple(cutters.values()), tuple(machines.values()), names)

@@ -1,0 +1,207 @@
+"""The obligations one by one: what is asked of jobs, what of the solver, and what a finding says."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from advisor.proof.jobs import Run, SmallJob
+from advisor.proof.ordering import in_order, no_circle
+from advisor.proof.prove import Court, Finding, Tally, left_open, settled
+from advisor.proof.witness import Shows, fires_together
+from advisor.proof.world import IMPOSSIBLE, World, together
+from advisor.reasoning.candidates import standing
+from advisor.reasoning.evidence import quantised
+from advisor.rulebase.conditions import All, Compare, Condition, holds, leaves
+from advisor.rulebase.possible import possible
+from advisor.rulebase.schema import Rule, RuleBase
+
+TOLD = ("cautions", "finds")  # verdicts that say no more than their text does
+
+
+def can_fire(court: Court, tally: Tally) -> None:
+    """Each rule fires in a job; for one that fires in none, the solver is asked whether it can."""
+    for rule in filter(court.concerns, court.base.rules):
+        tally.asked += 1
+        if court.evidence.fires(rule):
+            tally.by_job += 1
+            continue
+        answer = court.ask(tally, [rule])
+        if answer.can_be == IMPOSSIBLE:
+            tally.findings.append(_dead(rule, court))
+            continue
+        found = court.seek(answer.facts, [rule], fires_together([rule.id]))
+        if found.job:
+            tally.by_job += 1
+        else:
+            left_open(tally, answer, (rule.id,), found.tries)
+
+
+def _dead(rule: Rule, court: Court) -> Finding:
+    """A rule that cannot fire, with what of its condition is too much and a job that meets all the rest of it."""
+    parts = rule.condition.parts if isinstance(rule.condition, All) else (rule.condition,)
+    for place, part in enumerate(parts):
+        rest = rule._replace(condition=All((*parts[:place], *parts[place + 1 :])))
+        job = _meets(rest, rule, court)
+        if job is not None:
+            text = f"It can never fire: {part_text(part)} cannot be where the rest of its condition holds."
+            shows = f"{rule.id} silent, though all of its condition but {part_text(part)} holds"
+            return Finding("fires", (rule.id,), text, job, shows, met_but_silent(rest, rule.id))
+    return Finding("fires", (rule.id,), "It can never fire.", None, "", lambda _: False)
+
+
+def _meets(rest: Rule, rule: Rule, court: Court) -> SmallJob | None:
+    base = court.base
+    changed = RuleBase(
+        tuple(rest if one.id == rule.id else one for one in base.rules), base.thresholds, base.measures, {}, base.limits
+    )
+    answer = World(changed, court.world.truths, court.world.overriding, court.world.timeout)
+    facts = together(answer, [rest])
+    if facts.can_be == IMPOSSIBLE:
+        return None
+    return court.seek(facts.facts, [rest], met_but_silent(rest, rule.id)).job
+
+
+def met_but_silent(rest: Rule, name: str) -> Shows:
+    """That a condition holds of something that was asked, and yet a rule did not fire."""
+
+    def shown(found: Run) -> bool:
+        met = (one for one in found.asked if one.scope in ("candidate", rest.stage))
+        return name not in found.fired and any(holds(rest.condition, quantised(one.facts)) for one in met)
+
+    return shown
+
+
+def part_text(condition: Condition) -> str:
+    """A condition in short, as its file has it."""
+    told = (
+        f"{leaf.fact} {leaf.operator} {leaf.value}" if isinstance(leaf, Compare) else f"known: {leaf.fact}"
+        for leaf in leaves(condition)
+    )
+    return " / ".join(dict.fromkeys(told))
+
+
+def apart(court: Court, tally: Tally) -> None:
+    """No candidate is spoken for and forbidden, unless one of the rules is declared to take precedence."""
+    for one, other in court.pairs(lambda one, other: one.verdict == "for" and other.verdict == "forbids"):
+        tally.asked += 1
+        if court.declared(one, other):
+            tally.plain += 1
+            continue
+        job, names = court.evidence.both_stand(one, other), (one.id, other.id)
+        if job is None:
+            answer = court.ask(tally, [one, other], in_turn=False)
+            if settled(tally, answer):
+                continue
+            found = court.seek(answer.facts, [one, other], both_stand(names))
+            if found.job is None:
+                left_open(tally, answer, names, found.tries)
+                continue
+            job = found.job
+        text = f"{one.id} speaks for a way that {other.id} forbids, and neither takes precedence."
+        tally.findings.append(Finding("apart", names, text, job, "both fire for one way", both_stand(names)))
+
+
+def both_stand(names: tuple[str, ...]) -> Shows:
+    """That rules fire for one candidate and none of them is overridden."""
+
+    def shown(found: Run) -> bool:
+        return any(set(names) <= {rule.id for rule in standing(one.fired)} for one in found.asked)
+
+    return shown
+
+
+def needed(court: Court, tally: Tally) -> None:
+    """Each rule fires somewhere without any other that says the same.
+
+    Cautions and findings of a review say what their text says: only one with the same remedy could stand in for
+    another. A rule that takes precedence over the other says it for a special case, in other words.
+    """
+    for one, other in court.pairs(_says_the_same):
+        if not court.evidence.fires(one):
+            continue  # told where every rule must fire
+        tally.asked += 1
+        if overrides_it(one, other) or not possible(court.base.measures, one.condition, other.condition):
+            tally.plain += 1
+            continue
+        if court.evidence.without(one, other):
+            tally.by_job += 1
+            continue
+        answer, names = court.ask(tally, [one], [other]), (one.id, other.id)
+        if answer.can_be != IMPOSSIBLE:
+            found = court.seek(answer.facts, [one], fires_together([one.id], [other.id]))
+            if found.job:
+                tally.by_job += 1
+            else:
+                left_open(tally, answer, names, found.tries)
+        elif court.ask(tally, [one]).can_be == IMPOSSIBLE:
+            tally.plain += 1  # it cannot fire at all, which is told by itself
+        else:
+            tally.findings.append(_redundant(one, other, court))
+
+
+def overrides_it(one: Rule, other: Rule) -> bool:
+    """Whether the first rule is declared to take precedence over the second."""
+    return other.id in one.overrides
+
+
+def _says_the_same(one: Rule, other: Rule) -> bool:
+    if one.verdict != other.verdict:
+        return False
+    if one.verdict == "concludes":
+        return (one.concludes or ())[:2] == (other.concludes or ())[:2]
+    return one.verdict not in TOLD or one.remedy == other.remedy
+
+
+def _redundant(one: Rule, other: Rule, court: Court) -> Finding:
+    names = (one.id, other.id)
+    job = court.evidence.together(one, other)
+    if job is None:
+        facts = court.ask(Tally("needed"), [one, other]).facts
+        job = court.seek(facts, [one, other], fires_together(names)).job
+    text = f"Wherever {one.id} fires, {other.id} fires too and says the same ({one.verdict})."
+    return Finding("needed", names, text, job, "both fire for one way", fires_together(names))
+
+
+def one_value(court: Court, tally: Tally) -> None:
+    """No two rules conclude different values for one fact at once, unless one takes precedence."""
+    for one, other in court.pairs(lambda one, other: one.id < other.id and _disagree(one, other)):
+        tally.asked += 1
+        if court.declared(one, other):
+            tally.plain += 1
+            continue
+        names = (one.id, other.id)
+        job = next((job for fault, job in court.evidence.faults.items() if all(name in fault for name in names)), None)
+        if job is None:
+            answer = court.ask(tally, [one, other])
+            if settled(tally, answer):
+                continue
+            found = court.seek(answer.facts, [one, other], _at_odds(names))
+            if found.job is None:
+                left_open(tally, answer, names, found.tries)
+                continue
+            job = found.job
+        fact = one.concludes[0] if one.concludes else ""
+        text = f"{one.id} and {other.id} conclude different values for {fact} at once, and neither takes precedence."
+        tally.findings.append(
+            Finding("one_value", names, text, job, "both fire: no advice can be given", _at_odds(names))
+        )
+
+
+def _disagree(one: Rule, other: Rule) -> bool:
+    if one.concludes is None or other.concludes is None:
+        return False
+    return one.concludes[0] == other.concludes[0] and one.concludes[1] != other.concludes[1]
+
+
+def _at_odds(names: tuple[str, ...]) -> Shows:
+    return lambda found: all(name in found.fault for name in names)
+
+
+EXAMINED: Mapping[str, Callable[[Court, Tally], None]] = {
+    "fires": can_fire,
+    "apart": apart,
+    "needed": needed,
+    "one_value": one_value,
+    "circle": no_circle,
+    "order": in_order,
+}

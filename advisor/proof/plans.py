@@ -1,0 +1,87 @@
+"""Plans for small jobs, made by chance: what somebody might have chosen, from sound to foolish; and their review."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator, Mapping, Sequence
+from math import exp
+from typing import Any
+
+from advisor.inputs.plan import Operation, OperationRow, Plan
+from advisor.reasoning.advice import Advice, FeatureAdvice
+from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.ways import ways
+from advisor.review.verdict import review
+
+OFTEN, SELDOM, FOLLY = 0.5, 0.15, 0.1
+SPREAD = 0.8
+ENTRIES = ("side_entry", "helical_ramp", "zigzag_ramp", "predrilled_hole", "axial_plunge")
+COOLANTS = ("flood", "mist", "air", "through", "none")
+FEATURES = ("F1", "F2")
+
+
+def operations(chance: random.Random, answer: FeatureAdvice, drills: Sequence[str]) -> tuple[Mapping[str, Any], ...]:
+    """A few operations on features alike: the ways of the advice with some of their numbers moved, or others."""
+    ways_ = [item for item in answer.candidates if item.plan is not None] or list(answer.candidates)
+    if not ways_:
+        return ()
+    return tuple(_operation(chance, chance.choice(ways_), drills) for _ in range(chance.choice((1, 1, 2, 3, 4))))
+
+
+def _operation(chance: random.Random, item: Candidate, drills: Sequence[str]) -> Mapping[str, Any]:
+    method, entry = item.method, item.entry
+    if chance.random() < FOLLY:
+        method = chance.choice(list(ways()))
+    if chance.random() < FOLLY:
+        entry = chance.choice(ENTRIES)
+    found: dict[str, Any] = {"feature": chance.choice(FEATURES), "cutter": item.cutter.id, "method": method}
+    if entry is not None:
+        found["entry"] = entry
+        if entry == "predrilled_hole":
+            found["entry_cutter"] = item.drill.id if item.drill and chance.random() < OFTEN else chance.choice(drills)
+    if (plan := item.plan) is not None:
+        chosen = {
+            "axial_depth": plan.axial_depth,
+            "radial_width": plan.radial_width,
+            "feed_per_tooth": plan.feed_per_tooth,
+            "spindle_speed": plan.spindle_speed,
+            "allowance_side": plan.side_allowance,
+            "allowance_bottom": float(item.facts["bottom_allowance"]),
+            "overcut": float(item.facts["overcut"]),
+            "ramp_angle": float(item.facts.get("entry_angle", item.facts.get("ramp_angle", 0.0))),
+        }
+        for name, value in chosen.items():
+            if chance.random() < OFTEN / 2:
+                found[name] = _moved(chance, value, name)
+        if chance.random() < SELDOM:
+            found["levels"] = max(1, plan.levels + chance.choice((-1, 0, 1, 2)))
+    if chance.random() < OFTEN:
+        found["coolant"] = chance.choice(COOLANTS)
+    if chance.random() < OFTEN:
+        found["tabs"] = chance.random() < OFTEN
+    may_be_none = ("tabs", "allowance_side", "allowance_bottom", "overcut")
+    return {name: value for name, value in found.items() if value != 0.0 or name in may_be_none}
+
+
+def _moved(chance: random.Random, value: float, name: str) -> float:
+    if name in ("allowance_side", "allowance_bottom", "overcut"):
+        value = 0.0 if chance.random() < SELDOM else value or chance.random()
+    return float(f"{value * exp(chance.gauss(0, SPREAD)):.3g}")
+
+
+def plan_of(entries: Sequence[Mapping[str, Any]]) -> Plan:
+    """A plan of these operations.
+
+    Raises:
+        ValueError: a number in it is out of bounds, as in a file that says the same.
+    """
+    rows = [OperationRow.model_validate(entry) for entry in entries]
+    return Plan("plan.yaml", None, tuple(Operation(at, row, "plan.yaml", None) for at, row in enumerate(rows, 1)))
+
+
+def reviewed(plan: Plan, advice: Advice) -> Iterator[tuple[Any, Any]]:
+    """The rules that fired about each operation with its facts, then those about the whole."""
+    found = review(plan, advice.assignment, advice)
+    for one in found.operations:
+        yield one.candidate.fired, one.candidate.facts
+    yield tuple(finding.rule for finding in found.findings if finding.operation is None), {}

@@ -1,0 +1,190 @@
+"""What is to be shown of a rule base, one obligation after the other, and what was found in it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from time import monotonic
+from typing import NamedTuple
+
+from advisor.inference import Inference, start
+from advisor.proof.evidence import JOBS, Evidence, evidence
+from advisor.proof.jobs import SmallJob, run, run_files, write_files
+from advisor.proof.witness import TRIES, Shows, Witness, witness
+from advisor.proof.world import IMPOSSIBLE, UNDECIDED, Answer, World, overrides, together, world_of
+from advisor.rulebase.conditions import Facts
+from advisor.rulebase.own import of_house
+from advisor.rulebase.schema import Rule, RuleBase
+
+TIMEOUT = 2.0
+TITLES = {
+    "fires": "every rule can fire",
+    "apart": "no way is good and forbidden",
+    "needed": "no rule only repeats another",
+    "one_value": "one value for each fact",
+    "circle": "no rule rests on itself",
+    "order": "thresholds are in order",
+}
+
+
+class Finding(NamedTuple):
+    """Something wrong with a rule base: which obligation fails for which rules, why, and a job that shows it.
+
+    ``shows`` says what is to be seen when the job is run, ``seen`` tells whether it is; ``confirmed`` whether it was,
+    read from its files and advised.
+    """
+
+    obligation: str
+    names: tuple[str, ...]
+    text: str
+    job: SmallJob | None
+    shows: str
+    seen: Shows
+    confirmed: bool = False
+
+
+class Left(NamedTuple):
+    """Something neither shown nor found wrong: ``undecided`` by the solver in its time, or possible by the facts while
+    none of so many ``tries`` was a job that shows it.
+    """
+
+    obligation: str
+    names: tuple[str, ...]
+    undecided: bool
+    tries: int = 0
+
+
+@dataclass
+class Tally:
+    """One obligation: how much was to be shown, by what it was, and in how many seconds."""
+
+    obligation: str
+    asked: int = 0
+    plain: int = 0
+    by_job: int = 0
+    queries: int = 0
+    by_solver: int = 0
+    findings: list[Finding] = field(default_factory=list)
+    left: list[Left] = field(default_factory=list)
+    seconds: float = 0.0
+
+    @property
+    def title(self) -> str:
+        """The obligation in words."""
+        return TITLES[self.obligation]
+
+    @property
+    def proved(self) -> int:
+        """How much of it is shown."""
+        return self.plain + self.by_job + self.by_solver
+
+
+@dataclass(frozen=True)
+class Court:
+    """All that an obligation is examined with. Only what ``concerns`` it is examined of house rules."""
+
+    base: RuleBase
+    world: World
+    inference: Inference
+    evidence: Evidence
+    concerns: Callable[[Rule], bool]
+    seed: int
+
+    def ask(self, tally: Tally, firing: Sequence[Rule], silent: Sequence[Rule] = (), in_turn: bool = True) -> Answer:
+        """The solver's answer, counted."""
+        answer = together(self.world, firing, silent, in_turn)
+        tally.queries += 1
+        return answer
+
+    def seek(self, facts: Facts, rules: Sequence[Rule], shows: Shows, *, tries: int = TRIES) -> Witness:
+        """A job that shows something, near these facts or about these rules; what it shows is kept as evidence."""
+        found = witness(facts, rules, shows, self.inference, self.seed, tries)
+        ran = run(found.job, self.inference) if found.job else None
+        if ran is not None:
+            self.evidence.add(ran)
+        return found
+
+    def pairs(self, wanted: Callable[[Rule, Rule], bool]) -> Iterator[tuple[Rule, Rule]]:
+        """The ordered pairs of rules that are wanted, and of concern."""
+        for one in self.base.rules:
+            for other in self.base.rules:
+                if one is not other and wanted(one, other) and (self.concerns(one) or self.concerns(other)):
+                    yield one, other
+
+    def declared(self, one: Rule, other: Rule) -> bool:
+        """Whether one of two rules is declared to take precedence over the other."""
+        return overrides(one, other) or overrides(other, one)
+
+
+class Proof(NamedTuple):
+    """What was shown of a rule base, and what was found."""
+
+    tallies: tuple[Tally, ...]
+    jobs: int
+    seconds: float
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Everything that is wrong."""
+        return tuple(found for tally in self.tallies for found in tally.findings)
+
+    @property
+    def left(self) -> tuple[Left, ...]:
+        """Everything that is neither shown nor wrong."""
+        return tuple(one for tally in self.tallies for one in tally.left)
+
+
+def prove(
+    base: RuleBase,
+    *,
+    house: bool = False,
+    timeout: float = TIMEOUT,
+    jobs: int = JOBS,
+    seed: int = 1,
+    real: Inference | None = None,
+) -> Proof:
+    """What can be shown of a rule base, in so many jobs and with so many seconds for each question to the solver.
+
+    Jobs are made and tried with the evaluator; the job of a finding is run once more from its files, with the ``real``
+    inference where one is given. With ``house``, only what the shop's own changes bear on is examined.
+    """
+    from advisor.proof import obligations
+
+    begun = monotonic()
+    inference = start(base, "evaluator")
+    concerns: Callable[[Rule], bool] = (lambda rule: of_house(rule, base)) if house else (lambda _: True)
+    concerned = tuple(filter(concerns, base.rules))
+    found = evidence(inference, seed, jobs if concerned else 0, concerned)
+    court = Court(base, world_of(base, timeout), inference, found, concerns, seed)
+    tallies = []
+    for name, examine in obligations.EXAMINED.items():
+        tally, since = Tally(name), monotonic()
+        examine(court, tally)
+        tally.findings = [confirmed(found, real or inference) for found in tally.findings]
+        tally.seconds = monotonic() - since
+        tallies.append(tally)
+    return Proof(tuple(tallies), court.evidence.jobs, monotonic() - begun)
+
+
+def confirmed(found: Finding, inference: Inference) -> Finding:
+    """A finding, with whether its job, written and read again, shows it."""
+    if found.job is None:
+        return found
+    with TemporaryDirectory() as folder:
+        write_files(found.job, Path(folder))
+        return found._replace(confirmed=found.seen(run_files(Path(folder), inference)))
+
+
+def settled(tally: Tally, answer: Answer) -> bool:
+    """Whether the solver showed that something cannot be, which is then counted."""
+    if answer.can_be == IMPOSSIBLE:
+        tally.by_solver += 1
+        return True
+    return False
+
+
+def left_open(tally: Tally, answer: Answer, names: tuple[str, ...], tries: int) -> None:
+    """Note that something was neither shown nor seen."""
+    tally.left.append(Left(tally.obligation, names, answer.can_be == UNDECIDED, tries))

@@ -1,0 +1,179 @@
+"""Searching for a job: small jobs made by chance, from a seed, of what the cases and the demo shop hold."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from math import exp
+from typing import Any
+
+from advisor.inference import Inference
+from advisor.inputs.features import FEATURE_KINDS
+from advisor.proof.jobs import Entry, SmallJob, run, stock
+from advisor.proof.plans import operations
+from advisor.reasoning.ways import ways
+from advisor.rulebase.schema import Rule
+
+SPREAD = 0.7  # standard deviation of the logarithm by which numbers are moved
+OFTEN, SELDOM = 0.5, 0.15
+ACROSS = ("DC", "DN", "DCONMS", "RE", "dead_centre", "holder_diameter")
+PLANS = 4  # for each job
+WHOLE = ("ZEFP", "open_ends", "open_sides")
+
+
+def small_jobs(seed: int, rules: Sequence[Rule] = ()) -> Iterator[SmallJob]:
+    """Small jobs without end, the same for the same seed; of the kinds that the rules are about."""
+    chance = random.Random(seed)
+    wanted = _wanted(rules)
+    held = stock()
+    kinds = sorted(wanted["feature"])
+    features = {kind: [one for one in held.features if one["kind"] == kind] for kind in kinds}
+    kinds = [kind for kind in kinds if features[kind]]
+    cutters = [one for one in held.cutters if one["body"] in wanted["body"]]
+    drills = [one for one in held.cutters if one["body"] == "drill"]
+    materials = [name for name in held.materials if _suits(name, wanted)]
+    if not (kinds and cutters and materials):
+        return
+    while True:
+        feature = _feature(chance, chance.choice(features[chance.choice(kinds)]))
+        cutter = _cutter(chance, chance.choice(cutters), "E1")
+        also = (
+            [_drill(chance, chance.choice(drills), cutter)]
+            if cutter["body"] != "drill" and chance.random() < OFTEN
+            else []
+        )
+        machine = _machine(chance, chance.choice(held.machines))
+        yield SmallJob(feature, (cutter, *also), machine, chance.choice(materials), f"by chance, seed {seed}")
+
+
+def planned(job: SmallJob, inference: Inference, seed: int) -> Iterator[SmallJob]:
+    """The job with some plans for it, made by chance of what the advice has for it."""
+    chance = random.Random(seed)
+    mills, drills = ([one for one in stock().cutters if (one["body"] == "drill") is drill] for drill in (False, True))
+    first = job.cutters[0]
+    others = _cutter(chance, chance.choice(mills), "E2"), dict(chance.choice(drills)) | {"id": "D2"}
+    job = job._replace(cutters=(*job.cutters, *others, _drill(chance, chance.choice(drills), first, "D3")))
+    found = run(job, inference)
+    if found is not None and found.advice is not None:
+        for _ in range(PLANS):
+            yield job._replace(
+                plan=operations(chance, found.advice, ("D1", "D2", "D3") if len(job.cutters) > 4 else ("D2", "D3"))
+            )
+
+
+def with_plans(jobs: Iterable[SmallJob], inference: Inference, seed: int) -> Iterator[SmallJob]:
+    """The jobs, each with some plans for it in its place."""
+    for place, job in enumerate(jobs):
+        yield from planned(job, inference, seed + place)
+
+
+def _wanted(rules: Sequence[Rule]) -> Mapping[str, set[str]]:
+    """The kinds of feature, bodies, groups and classes of material that all the rules can be about."""
+    found = {
+        "feature": {kind for way in ways().values() for kind in way.features},
+        "body": {body for way in ways().values() for body in way.bodies},
+    }
+    about = [(fact, set(words)) for rule in rules for fact, words in rule.about]
+    for fact, words in about:
+        if fact == "method":
+            meant = [ways()[word] for word in words]
+            found["feature"] &= {kind for way in meant for kind in way.features}
+            found["body"] &= {body for way in meant for body in way.bodies}
+        else:
+            found[fact] = found[fact] & words if fact in found else words
+    return found
+
+
+def _suits(name: str, wanted: Mapping[str, set[str]]) -> bool:
+    from advisor.inputs.material import load_materials
+    from advisor.reasoning.situation import TRAITS, yes
+
+    material = load_materials()[name]
+    facts = {"group": material.group, "material_class": material.cutting_class}
+    facts |= {f"material_{trait}": yes(getattr(material, trait)) for trait in TRAITS}
+    return all(word in wanted[fact] for fact, word in facts.items() if fact in wanted)
+
+
+def _moved(chance: random.Random, value: float) -> float:
+    return float(f"{value * exp(chance.gauss(0, SPREAD)):.3g}")
+
+
+def _feature(chance: random.Random, entry: Entry) -> dict[str, Any]:
+    """A feature with some of its numbers moved, and some of what may be given added or left out."""
+    found = dict(entry)
+    for name, field in FEATURE_KINDS[entry["kind"]].model_fields.items():
+        value, needed = found.get(name), field.is_required()
+        if isinstance(value, bool):
+            found[name] = chance.random() < OFTEN if chance.random() < OFTEN else value
+        elif isinstance(value, float) and not (not needed and chance.random() < SELDOM):
+            found[name] = _moved(chance, value) if chance.random() < OFTEN else value
+        elif name in WHOLE:
+            found[name] = chance.choice((0, 1, 2))
+        elif name == "allowance_side" and chance.random() < SELDOM:
+            found[name] = 0.0
+        elif not needed and name != "kind" and chance.random() < SELDOM:
+            found[name] = chance.random() < OFTEN if name == "flat_floor" else _moved(chance, found["depth"]) / 4
+        elif not needed and name != "kind":
+            found.pop(name, None)
+    if chance.random() < OFTEN:
+        found.pop("clearance_below" if found.get("floor") else "floor_thickness", None)
+    return found
+
+
+def _cutter(chance: random.Random, entry: Entry, name: str) -> dict[str, Any]:
+    """A cutter of the stock made longer, shorter, or with other teeth and angles; its diameter as it is, mostly."""
+    found = dict(entry) | {"id": name}
+    for symbol in ("APMX", "LU", "LPR", "RMPX", "FHA", "RE", "DCONMS"):
+        if found.get(symbol) is not None and chance.random() < SELDOM:
+            found[symbol] = _moved(chance, found[symbol])
+    if chance.random() < SELDOM:  # the same cutter, wider or narrower in all its parts
+        factor = exp(chance.gauss(0, SPREAD))
+        found |= {symbol: float(f"{found[symbol] * factor:.3g}") for symbol in ACROSS if found.get(symbol) is not None}
+    if chance.random() < SELDOM:
+        found["ZEFP"] = max(1, found["ZEFP"] + chance.choice((-2, -1, 1, 2, 3)))
+    if chance.random() < SELDOM:
+        found.pop("RMPX", None)
+    found["LU"] = max(found["LU"], found["APMX"])
+    found["LPR"] = max(found["LPR"], found["LU"])
+    return found
+
+
+def _drill(chance: random.Random, entry: Entry, cutter: Entry, name: str = "D1") -> dict[str, Any]:
+    """A drill for a hole that the cutter goes down, so wide that it may suit; as long as the one given."""
+    factor = cutter["DC"] * chance.uniform(1, 1.25) / entry["DC"]
+    lengths = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter")
+    along = factor * exp(chance.gauss(0, SPREAD)) if chance.random() < OFTEN else factor
+    factors = {name: along if name in ("APMX", "LU", "LPR") else factor for name in lengths}
+    return (
+        dict(entry)
+        | {"id": name}
+        | {name: round(entry[name] * factors[name], 1) for name in lengths if entry.get(name)}
+    )
+
+
+def _machine(chance: random.Random, entry: Entry) -> dict[str, Any]:
+    found = dict(entry) | {"name": "machine"}
+    spindle = found["spindle"]
+    if chance.random() < OFTEN:
+        factor = exp(chance.gauss(0, 1))
+        found["spindle"] = {
+            "speed": spindle["speed"],
+            "power": [float(f"{power * factor:.3g}") for power in spindle["power"]],
+        }
+    for name in ("axis_acceleration", "feed_max", "stiffness"):
+        if chance.random() < SELDOM:
+            found[name] = _moved(chance, found[name])
+    if chance.random() < SELDOM:
+        found["coolant"] = chance.choice((["none"], ["air"], ["mist"], ["flood"]))
+    return found
+
+
+def near(job: SmallJob, seed: int) -> Iterator[SmallJob]:
+    """Jobs near one, without end: its feature and cutter as they are or a little moved, machine and material others."""
+    chance, held = random.Random(seed), stock()
+    while True:
+        feature = _feature(chance, job.feature) if chance.random() < SELDOM else job.feature
+        cutters = tuple(_cutter(chance, one, one["id"]) if chance.random() < SELDOM else one for one in job.cutters)
+        machine = _machine(chance, chance.choice((job.machine, *held.machines)))
+        material = chance.choice((job.material, *held.materials))
+        yield SmallJob(feature, cutters, machine, material, f"{job.origin}, then by chance, seed {seed}")

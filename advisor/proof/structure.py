@@ -1,0 +1,96 @@
+"""What is shown of a rule base without a solver: thresholds in order, nothing that rests on itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
+
+from advisor.proof.translate import names
+from advisor.rulebase.schema import Rule, RuleBase, Threshold, reads
+
+PAIRS = (("least", "most"), ("low", "high"))
+
+
+class Circle(NamedTuple):
+    """Rules that rest on one another: by what they ``conclude`` and read, or by what they ``override``."""
+
+    kind: str
+    rules: tuple[str, ...]
+
+
+class Disorder(NamedTuple):
+    """Two thresholds of which the first should be at most the second, and is not."""
+
+    low: Threshold
+    high: Threshold
+
+
+def ordered(base: RuleBase) -> tuple[Disorder, ...]:
+    """Every two thresholds of which one must be at most the other, as declared or by their names."""
+    found: dict[tuple[str, str], Disorder] = {}
+    for low in base.thresholds.values():
+        twins = (low.name.removesuffix(first) + second for first, second in PAIRS if low.name.endswith(f"_{first}"))
+        for other in (*low.at_most, *(twin for twin in twins if twin in base.thresholds)):
+            found[low.name, other] = Disorder(low, base.thresholds[other])
+    for least, most in ((f"_{first}_", f"_{second}_") for first, second in PAIRS):
+        for name in base.thresholds:
+            if least in name and (other := name.replace(least, most)) in base.thresholds:
+                found[name, other] = Disorder(base.thresholds[name], base.thresholds[other])
+    return tuple(found.values())
+
+
+def circles(base: RuleBase) -> Iterator[Circle]:
+    """Each circle of conclusions and readings, through formulas too, and each of rules that override one another."""
+    yield from (Circle("conclude", found) for found in _circles(_by_conclusion(base)))
+    after = {rule.id: tuple(other for other in rule.overrides if other in base.by_id) for rule in base.rules}
+    yield from (Circle("override", found) for found in _circles(after))
+
+
+def _by_conclusion(base: RuleBase) -> Mapping[str, tuple[str, ...]]:
+    """For each rule, the rules that read what it concludes, or what is worked out of that."""
+    reading: dict[str, list[Rule]] = {}
+    for rule in base.rules:
+        for fact in reads(rule):
+            reading.setdefault(fact, []).append(rule)
+    worked: dict[str, list[str]] = {}
+    for measure in base.measures.values():
+        for _, formula in measure.formulas:
+            for name in names(formula):
+                worked.setdefault(name, []).append(measure.name)
+    found: dict[str, tuple[str, ...]] = {}
+    for rule in base.rules:
+        facts = _reached(rule.concludes[0], worked) if rule.concludes else ()
+        found[rule.id] = tuple(
+            dict.fromkeys(other.id for fact in facts for other in reading.get(fact, ()) if other.concludes)
+        )
+    return found
+
+
+def _reached(fact: str, worked: Mapping[str, list[str]]) -> tuple[str, ...]:
+    found, waiting = {fact: None}, [fact]
+    while waiting:
+        for name in worked.get(waiting.pop(), ()):
+            if name not in found:
+                found[name] = None
+                waiting.append(name)
+    return tuple(found)
+
+
+def _circles(after: Mapping[str, Iterable[str]]) -> Iterator[tuple[str, ...]]:
+    """One shortest circle through each first member of one; each set of members once."""
+    told: set[frozenset[str]] = set()
+    for start in after:
+        paths: dict[str, tuple[str, ...]] = {start: (start,)}
+        waiting = [start]
+        while waiting:
+            name = waiting.pop(0)
+            if start in after.get(name, ()):
+                members = frozenset(paths[name])
+                if members not in told:
+                    told.add(members)
+                    yield paths[name]
+                break
+            for other in after.get(name, ()):
+                if other not in paths:
+                    paths[other] = (*paths[name], other)
+                    waiting.append(other)

@@ -1,0 +1,193 @@
+"""From facts that the solver found to a job that can be run; and the search for one where that does not do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from itertools import islice
+from typing import Any, NamedTuple
+
+from advisor.inference import Inference
+from advisor.inputs.features import FEATURE_KINDS
+from advisor.inputs.material import load_materials
+from advisor.mechanics.power import torque
+from advisor.proof.jobs import Asked, Entry, Run, SmallJob, run, stock
+from advisor.proof.search import PLANS, near, small_jobs, with_plans
+from advisor.proof.world import REVIEW
+from advisor.reasoning.situation import TRAITS, yes
+from advisor.reasoning.ways import ways
+from advisor.rulebase.conditions import Facts
+from advisor.rulebase.schema import Rule
+
+TRIES = 2000
+NEAR = 300
+SYMBOLS = (
+    "DC",
+    "APMX",
+    "LU",
+    "LPR",
+    "DN",
+    "DCONMS",
+    "RE",
+    "KAPR",
+    "FHA",
+    "RMPX",
+    "RPMX",
+    "dead_centre",
+    "holder_diameter",
+    "point_angle",
+)
+LENGTHS = ("depth", "length", "width", "top")
+MAY = ("corner_radius", "island", "stock_side", "thinnest_wall", "floor_thickness", "clearance_below", "open_sides")
+ALLOWANCES = ("allowance_side", "allowance_bottom")
+Shows = Callable[[Run], bool]
+
+
+class Witness(NamedTuple):
+    """A job that shows what was claimed, if one was found, and how many jobs were tried for it."""
+
+    job: SmallJob | None
+    tries: int
+
+
+def witness(
+    facts: Facts, rules: Sequence[Rule], shows: Shows, inference: Inference, seed: int = 1, most: int = TRIES
+) -> Witness:
+    """A job that shows something: the one that has these facts, one near it, or one made by chance."""
+    tries = 0
+    jobs = _tried(facts, rules, seed, most)
+    if any(rule.stage == REVIEW for rule in rules):
+        jobs = with_plans(islice(jobs, most // PLANS), inference, seed)
+    for job in jobs:
+        tries += 1
+        found = run(job, inference)
+        if found is not None and shows(found):
+            return Witness(job, tries)
+    return Witness(None, tries)
+
+
+def _tried(facts: Facts, rules: Sequence[Rule], seed: int, most: int) -> Iterator[SmallJob]:
+    start = job_of(facts) if facts else None
+    if start is not None:
+        yield start
+        yield from islice(near(start, seed), NEAR)
+    yield from islice(small_jobs(seed, rules), most)
+
+
+def fires_together(firing: Sequence[str], silent: Sequence[str] = ()) -> Shows:
+    """That rules fire for one and the same candidate, stand there, and that others do not fire for it."""
+
+    def shown(found: Run) -> bool:
+        return any(_among(one, firing) and not any(_among(one, [name]) for name in silent) for one in found.asked)
+
+    return shown
+
+
+def _among(one: Asked, wanted: Sequence[str]) -> bool:
+    ids = {rule.id for rule in one.fired}
+    return all(name in ids for name in wanted)
+
+
+def job_of(facts: Facts) -> SmallJob | None:
+    """The small job that has the facts of feature, cutter and machine among these; what they leave open is taken from
+    the stock. Nothing where the stock has none of the kind.
+    """
+    held, kind = stock(), str(facts.get("feature", "closed_pocket"))
+    body = facts.get("body")
+    features = [one for one in held.features if one["kind"] == kind]
+    cutters = [one for one in held.cutters if one["body"] == body] or [
+        one
+        for way in ways().values()
+        if way.method == facts.get("method")
+        for one in held.cutters
+        if one["body"] in way.bodies
+    ]
+    materials = [name for name in held.materials if _has(name, facts)]
+    if not (features and cutters and materials):
+        return None
+    cutter = _cutter(facts, cutters[0])
+    crib = (cutter, _drill(facts, cutter)) if "hole_diameter" in facts else (cutter,)
+    return SmallJob(_feature(facts, features[0]), crib, _machine(facts, held.machines[0]), materials[0], "the solver")
+
+
+def _number(value: object) -> float:
+    return float(f"{float(str(value)):.6g}")
+
+
+def _feature(facts: Facts, entry: Entry) -> Mapping[str, Any]:
+    kind, fields = entry["kind"], FEATURE_KINDS[entry["kind"]].model_fields
+    found: dict[str, Any] = {"kind": kind}
+    for name in fields:
+        if name in entry and name not in (*MAY, *ALLOWANCES):
+            found[name] = entry[name]
+    for name in (*LENGTHS, *MAY):
+        if name in facts and name in fields:
+            found[name] = _number(facts[name])
+    if "open_sides" in found:
+        found["open_sides"] = round(found["open_sides"])
+    if "diameter" in fields and "width" in facts:
+        found["diameter"] = _number(facts["width"])
+    if "floor" in fields and "floor" in facts:
+        found["floor"] = facts["floor"] == "yes"
+    if "flat_floor" in fields:
+        found.pop("flat_floor", None)
+        found |= {"flat_floor": facts["flat_floor"] == "yes"} if "flat_floor" in facts else {}
+    if "open_ends" in fields:
+        found["open_ends"] = int(facts.get("open_side") == "yes")
+    if "wall_height" in facts and "tallest_wall" in fields:
+        found["tallest_wall"] = _number(facts["wall_height"])
+    if "side_allowance" in facts and kind != "planar_face":
+        found["allowance_side"] = _number(facts["side_allowance"])
+    return found
+
+
+def _cutter(facts: Facts, entry: Entry) -> Mapping[str, Any]:
+    """A cutter of the stock, as wide as the facts say, with what else they say of it; the rest in proportion."""
+    scale = _number(facts["DC"]) / entry["DC"] if "DC" in facts else 1.0
+    lengths = {"DC", "APMX", "LU", "LPR", "DN", "DCONMS", "RE", "dead_centre", "holder_diameter"}
+    found = {
+        name: _number(value * scale) if name in lengths and value is not None else value
+        for name, value in entry.items()
+    }
+    found |= {"id": "E1"} | {name: _number(facts[name]) for name in SYMBOLS if name in facts}
+    if "RMPX" not in facts and "RMPX" in found and facts.get("entry") in ("helical_ramp", "zigzag_ramp"):
+        del found["RMPX"]
+    if "ZEFP" in facts:
+        found["ZEFP"] = max(1, round(_number(facts["ZEFP"])))
+    if "end_cutting" in facts:
+        found["end_cutting"] = facts["end_cutting"] == "yes"
+        found["dead_centre"] = 0.0 if found["end_cutting"] else found["dead_centre"] or _number(found["DC"] / 2)
+    if "substrate" in facts:
+        found["substrate"] = facts["substrate"]
+    found["LU"] = max(found["LU"], found["APMX"])
+    found["LPR"] = max(found["LPR"], found["LU"])
+    return found
+
+
+def _drill(facts: Facts, cutter: Entry) -> Mapping[str, Any]:
+    entry = next(one for one in stock().cutters if one["body"] == "drill")
+    scale = _number(facts["hole_diameter"]) / entry["DC"]
+    lengths = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter")
+    return dict(entry) | {"id": "D1"} | {name: _number(entry[name] * scale) for name in lengths if entry.get(name)}
+
+
+def _machine(facts: Facts, entry: Entry) -> Mapping[str, Any]:
+    found = dict(entry) | {"name": "machine"}
+    if "torque_most" in facts:
+        speed = found["spindle"]["speed"][0]
+        power = _number(_number(facts["torque_most"]) / torque(1.0, speed))
+        found["spindle"] = {"speed": [speed], "power": [power]}
+    for name in ("axis_acceleration", "tool_change"):
+        if name in facts:
+            found[name] = _number(facts[name])
+    kinds = ("flood", "air", "mist")
+    if any(f"coolant_{kind}" in facts for kind in kinds):
+        found["coolant"] = [kind for kind in kinds if facts.get(f"coolant_{kind}") == "yes"] or ["none"]
+    return found
+
+
+def _has(name: str, facts: Facts) -> bool:
+    """Whether a material has the words of these facts."""
+    material = load_materials()[name]
+    own = {"group": material.group, "material_class": material.cutting_class}
+    own |= {f"material_{trait}": yes(getattr(material, trait)) for trait in TRAITS}
+    return all(facts.get(fact, word) == word for fact, word in own.items())

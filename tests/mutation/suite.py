@@ -1,0 +1,62 @@
+"""Tests as they are, run over a mutant in a child process: for what the quicker checks leave."""
+
+import os
+import signal
+import sys
+from pathlib import Path
+
+import pytest
+from mutants import Mutant
+
+from advisor.inference import start
+from advisor.reasoning import bench
+from advisor.rulebase import shipped
+from advisor.rulebase.schema import RuleBase
+
+TESTS = Path(__file__).parents[1]
+OF_ADVICE = (
+    "reasoning/test_numbers_of_the_trade.py",
+    "reasoning/test_rules_decide.py",
+    "outside/test_facts_of_the_trade.py",
+)
+OF_REVIEW = ("review/test_findings.py", "review/test_weights.py")
+OF_PROOF = ("proof/test_own_rules.py",)  # that no way is spoken for and forbidden is not seen in any one job
+LONGEST = 300  # seconds after which the tests count as failed
+
+
+def by_suite(mutant: Mutant, base: RuleBase) -> bool:
+    """Return whether one of the tests fails, or does not end, where the shipped rule base is the mutant."""
+    child = os.fork()
+    if child == 0:
+        os._exit(_run(mutant, base))
+    _, status = os.waitpid(child, 0)
+    return status != 0
+
+
+def tests_for(mutant: Mutant) -> tuple[str, ...]:
+    """Return the tests that may notice a mutant."""
+    if " | outright | " in mutant.id:
+        return OF_PROOF
+    return OF_REVIEW if mutant.of_review else (*OF_ADVICE, *OF_REVIEW, "review/test_shipped_plans.py")
+
+
+def _run(mutant: Mutant, base: RuleBase) -> int:
+    """Run the tests in this process, which is then of no other use; the exit code."""
+    signal.signal(signal.SIGALRM, signal.SIG_DFL)
+    signal.alarm(LONGEST)
+    silence = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(silence, sys.stdout.fileno())
+    os.dup2(silence, sys.stderr.fileno())
+    put_in_place(mutant.as_shipped(base))
+    files = [str(TESTS / name) for name in tests_for(mutant)]
+    return int(pytest.main(["-x", "-q", "-p", "no:cacheprovider", f"--rootdir={TESTS.parent}", *files]))
+
+
+def put_in_place(base: RuleBase) -> None:
+    """Let everything in this process take another rule base for the shipped one, and ask it by the evaluator."""
+    original = shipped.rule_base
+    for module in list(sys.modules.values()):
+        if getattr(module, "rule_base", None) is original:
+            module.rule_base = lambda: base
+    bench.start = lambda asked, engine=None: start(asked, "evaluator")
+    bench.shared_inference.cache_clear()

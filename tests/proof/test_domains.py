@@ -1,0 +1,82 @@
+"""What the solver is told of facts is true of every fact of every worked case: else it would show too much."""
+
+import itertools
+from collections.abc import Mapping
+
+import worked
+import z3
+
+from advisor.inference import start
+from advisor.proof.domains import PLANNED, constraints
+from advisor.proof.formulas import Constraint
+from advisor.proof.jobs import run
+from advisor.proof.search import small_jobs
+from advisor.proof.translate import known, meant, number, seen
+from advisor.rulebase.conditions import quantise
+from advisor.rulebase.shipped import rule_base
+
+BASE = rule_base()
+TRUTHS = constraints(BASE)
+NEAR = 1e-6  # binary numbers miss an equation by so much of their size
+
+
+def given(facts: Mapping[str, float | str], planned: bool) -> list[z3.BoolRef]:
+    """The facts of a candidate as the solver would have them; a number meant is known but for its last bits."""
+    found = [z3.Bool(PLANNED) == planned]
+    for name, measure in BASE.measures.items():
+        value = facts.get(name)
+        found.append(known(name) == (value is not None))
+        if value is None:
+            continue
+        if isinstance(value, str):
+            found.append(seen(measure) == measure.words.index(value))
+        else:
+            little = max(abs(value), 1.0) * NEAR
+            found += [seen(measure) == number(quantise(value))]
+            found += [meant(measure) >= number(value - little), meant(measure) <= number(value + little)]
+    return found
+
+
+def untrue(facts: Mapping[str, float | str], planned: bool) -> list[Constraint]:
+    solver = z3.Solver()
+    solver.add(*given(facts, planned))
+    if str(solver.check(*(truth.term for truth in TRUTHS))) == "sat":
+        return []
+    wrong = []
+    for truth in TRUTHS:
+        solver.push()
+        solver.add(truth.term)
+        if str(solver.check()) == "unsat":
+            wrong.append(truth)
+        solver.pop()
+    return wrong
+
+
+def test_what_the_solver_takes_for_true_is_true_of_jobs() -> None:
+    inference = start(BASE, "evaluator")
+    asked, kinds = 0, set()
+    for job in itertools.islice(small_jobs(1), 40):
+        found = run(job, inference)
+        if found is None or found.advice is None:
+            continue
+        for candidate in found.advice.candidates[:1]:
+            assert not untrue(candidate.facts, candidate.entry is not None), job
+            asked += 1
+            kinds.add((candidate.facts["feature"], candidate.method))
+    assert asked > 15
+    assert len(kinds) > 4
+
+
+def test_facts_that_no_job_has_are_told_apart() -> None:
+    """The last test can fail: a wrong depth ratio is noticed."""
+    candidate = worked.feature("guide-slot-narrow", "S1").candidates[0]
+    facts = dict(candidate.facts)
+    assert not untrue(facts, planned=True)
+    facts["depth_ratio"] = float(facts["depth_ratio"]) + 0.01
+    assert any("depth_ratio" in truth.facts for truth in untrue(facts, planned=True))
+
+
+def test_what_the_solver_takes_for_true_is_true_of_the_worked_cases() -> None:
+    for _, found in list(worked.every_feature())[::4]:
+        for candidate in found.candidates[:1]:
+            assert not untrue(candidate.facts, candidate.entry is not None), (found.region.id, candidate.method)

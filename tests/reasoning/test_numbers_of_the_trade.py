@@ -1,0 +1,244 @@
+"""Numbers that only arithmetic takes, seen in what they make of a small job: moved a hundredth part, they show.
+
+Source of each: common practice, no source.
+"""
+
+from collections.abc import Sequence
+from math import ceil
+from typing import Any
+
+import pytest
+from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, asked, drill, inserted, job, solid
+
+from advisor.inputs import Cutter, load_materials, make_cutter
+from advisor.reasoning.advice import advise
+from advisor.reasoning.bench import bench_of
+from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.on_offer import on_offer
+
+STAINLESS, TITANIUM, SUPERALLOY, IRON = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "EN-GJL-200"
+CLEARING, LAYERS, RAMPED = "engagement_limited_clearing", "layered_pocketing", "ramped_slotting"
+POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 30, "floor": True}
+OPEN: dict[str, Any] = {"kind": "open_pocket", "length": 200, "width": 140, "depth": 30, "floor": True}
+STEP: dict[str, Any] = {"kind": "step", "length": 200, "width": 80, "depth": 9.5}
+HIGH_FEED = make_cutter(
+    id="HF25", body="inserted_high_feed_mill", DC=25, APMX=3, LU=50, LPR=60, DN=24, RMPX=4, ZEFP=3, KAPR=15
+)
+STACKED = make_cutter(id="S50", body="inserted_stacked_mill", DC=50, APMX=70, ZEFP=4, LU=76, LPR=105, DN=47)
+MIGHTY = STRONG | {"spindle": {"speed": [300, 1000, 6000], "power": [200, 300, 300]}, "stiffness": 500}
+
+
+def spindle(power: float) -> dict[str, Any]:
+    """Return the everyday machine with the same small power [kW] at every speed."""
+    return EVERYDAY | {"spindle": {"speed": [1000, 8000], "power": [power, power]}}
+
+
+def way(
+    method: str,
+    feature: dict[str, Any],
+    crib: Sequence[Cutter],
+    material: str = ALUMINIUM,
+    machine: dict[str, Any] = EVERYDAY,
+    entry: str | None = None,
+) -> Candidate:
+    """Return the best way of a method, by one entry if that is said."""
+    found = asked(feature, crib, material, machine).candidates
+    return next(each for each in found if each.method == method and entry in (None, each.entry))
+
+
+def number(found: Candidate, name: str) -> float:
+    """Return a number that was worked out for a way."""
+    return float(found.facts[name])
+
+
+def by_bold_table(cutter: Cutter, feature: dict[str, Any]) -> float:
+    """Return the radial width [mm] where the table asks for half the cutter and more, at any depth."""
+    assignment = job(feature, [cutter], ALUMINIUM, MIGHTY)
+    bench = bench_of(assignment)
+    bench = bench._replace(data=bench.data.model_copy(update={"radial_share": (0.5, 0.6)}))
+    found = advise(assignment, bench).features[0].candidates
+    return number(next(each for each in found if each.method == CLEARING), "radial_width")
+
+
+def test_two_diameters_deep_no_table_makes_the_cut_wider_than_four_tenths() -> None:
+    wide = OPEN | {"width": 400, "length": 400}
+    assert by_bold_table(solid(20, 46), wide | {"depth": 41}) == pytest.approx(8)
+    assert by_bold_table(solid(20, 46), wide | {"depth": 39}) > 9
+
+
+def test_stacked_inserts_never_take_more_than_three_tenths_of_their_width() -> None:
+    assert by_bold_table(STACKED, OPEN | {"width": 400, "length": 400, "depth": 40}) == pytest.approx(15)
+
+
+@pytest.mark.parametrize(("projection", "share"), [(4.5, 0.7), (5.5, 0.5)])
+def test_far_out_of_the_holder_a_cut_is_narrowed(projection: float, share: float) -> None:
+    """The table's width for 3 mm in austenitic steel is under half a millimetre, and so is not rounded."""
+    found = way(CLEARING, OPEN | {"depth": 5}, [solid(3, 9, LPR=3 * projection)], STAINLESS, MIGHTY)
+    assert number(found, "radial_width") == pytest.approx(share * number(found, "table_radial_share") * 3)
+
+
+@pytest.mark.parametrize(("material", "thinnest"), [(STEEL, 0.01), (STAINLESS, 0.02)])
+def test_a_spindle_much_too_weak_leaves_the_thinnest_chip_that_still_cuts(material: str, thinnest: float) -> None:
+    found = way(LAYERS, STEP, [solid(20, 26)], material, spindle(0.01))
+    assert found.plan is not None
+    assert found.plan.chip == pytest.approx(thinnest)
+
+
+def test_a_spindle_too_weak_narrows_layers_to_half_the_cutter_then_thins_them() -> None:
+    found = way(LAYERS, STEP, [solid(12, 26)], STEEL, spindle(0.6))
+    assert number(found, "radial_width") == pytest.approx(6)
+    assert 1 < number(found, "axial_depth") < 2
+
+
+@pytest.mark.parametrize(("depth", "levels"), [(9.5, 25), (9.52, 26)])
+def test_no_level_is_made_thinner_than_three_hundredths_of_the_cutter(depth: float, levels: int) -> None:
+    """9 mm to cut are 25 levels of 0.36 mm; a hair more are 26."""
+    assert number(way(LAYERS, STEP | {"depth": depth}, [solid(12, 26)], STEEL, spindle(0.05)), "levels") == levels
+
+
+@pytest.mark.parametrize(("material", "chip"), [(SUPERALLOY, 0.07), (STAINLESS, 0.1), (IRON, 0.16)])
+def test_a_high_feed_mill_takes_half_to_one_and_a_half_millimetres_by_how_thick_a_chip_is_borne(
+    material: str, chip: float
+) -> None:
+    """0.5 mm where the tables give 0.06 mm of chip, 1.5 mm where they give 0.2; in proportion between."""
+    assert load_materials()[material].h_insert == chip
+    value = 0.5 + (chip - 0.06) / (0.2 - 0.06)
+    found = way(LAYERS, STEP | {"depth": 0.6}, [HIGH_FEED], material, MIGHTY)
+    assert number(found, "feed_per_tooth") == pytest.approx(value, rel=1e-3)
+    assert number(found, "allowed_depth") == pytest.approx(value, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("width", "passes", "each"), [(37.5, 1, 37.5), (37.6, 2, 35), (58.6, 2, 35), (59, 2, 29.5), (70, 2, 35)]
+)
+def test_a_face_is_cut_in_even_passes_where_these_stay_near_the_usual_width(
+    width: float, passes: int, each: float
+) -> None:
+    """50 mm of cutter: one pass up to 0.75 of it; even ones from 1/1.7 of it on; else the usual 0.7."""
+    face = {"kind": "planar_face", "length": 200, "width": width, "depth": 2}
+    mill = make_cutter(id="F50", body="inserted_face_mill", DC=50, APMX=6, ZEFP=5, LU=40, LPR=50)
+    found = way("face_milling", face, [mill], STEEL, STRONG)
+    assert number(found, "passes") == passes
+    assert number(found, "radial_width") == pytest.approx(each)
+
+
+HOLE: dict[str, Any] = {"kind": "round_hole", "diameter": 13.5, "depth": 30, "floor": False}
+
+
+def test_a_drill_goes_through_by_its_point_and_a_millimetre() -> None:
+    found = way("drilling", HOLE, [drill(12)])
+    assert number(found, "drill_depth") == pytest.approx(30 + number(found, "drill_point") + 1)
+
+
+def test_beyond_four_diameters_a_drill_is_lifted_which_takes_three_tenths_longer() -> None:
+    blind = HOLE | {"floor": True, "flat_floor": False, "allowance_bottom": 0.5}
+    quick = EVERYDAY | {"rapid": 200_000}
+    short, deep = (way("drilling", blind | {"depth": depth}, [drill(12)], machine=quick) for depth in (48.5, 48.51))
+    assert (number(short, "drill_depth"), number(deep, "drill_depth")) == pytest.approx((48, 48.01))
+    assert number(deep, "cut_time") / number(short, "cut_time") == pytest.approx(1.3, rel=3e-3)
+
+
+@pytest.mark.parametrize(
+    ("cutter", "width"), [(solid(12, 32), 12 * 1.3 + 1), (inserted(20, LU=50, RE=0.4), 20 * 1.6 + 1)]
+)
+def test_a_helix_is_worked_out_from_the_narrowest_bore_on_and_not_below(cutter: Cutter, width: float) -> None:
+    """1.3 DC for a cutter that cuts to its centre, 1.6 DC for one with inserts; the allowances are left out."""
+    tight, roomy = (
+        way(LAYERS, POCKET | {"depth": 8, "width": wide}, [cutter], STEEL, entry="helical_ramp")
+        for wide in (width - 0.02, width + 0.02)
+    )
+    assert "helix_bore" not in tight.facts
+    assert number(roomy, "helix_bore") > cutter.DC
+    assert roomy.time < float("inf")
+
+
+def test_a_ramp_to_and_fro_is_worked_out_from_two_diameters_of_length_on_and_not_below() -> None:
+    tight, roomy = (
+        way(LAYERS, POCKET | {"length": long, "width": 14, "depth": 8}, [solid(12, 32)], entry="zigzag_ramp")
+        for long in (24.98, 25.02)
+    )
+    assert "entry_strokes" not in tight.facts
+    assert number(roomy, "entry_strokes") > 0
+
+
+def test_a_hole_for_the_cutter_is_a_little_wider_than_it_and_no_more() -> None:
+    drills = [drill(DC) for DC in (20.9, 21, 24, 24.1)]
+    found = asked(POCKET | {"width": 80}, [solid(20, 44), *drills], STEEL).candidates
+    assert {each.drill.DC for each in found if each.drill} == {21, 24}
+
+
+@pytest.mark.parametrize(("diameter", "width"), [(20, 19), (19.995, 18.5)])
+def test_a_drill_to_buy_leaves_half_a_millimetre_all_round(diameter: float, width: float) -> None:
+    assignment = job(HOLE | {"diameter": diameter}, [])
+    drills = [each for each in on_offer(assignment.job.features[0], bench_of(assignment)) if each.body == "drill"]
+    assert [each.DC for each in drills] == [width]
+
+
+def test_a_small_cutter_leaves_a_quarter_of_a_millimetre_on_a_floor_too() -> None:
+    assert number(way(CLEARING, POCKET, [solid(8, 32)]), "bottom_allowance") == 0.25
+    assert number(way(CLEARING, POCKET, [solid(10, 32)]), "bottom_allowance") == 0.5
+
+
+def test_of_a_shallow_feature_no_more_than_a_quarter_stays_on_the_floor() -> None:
+    assert number(way(LAYERS, POCKET | {"depth": 1.2}, [solid(12, 32)]), "bottom_allowance") == pytest.approx(0.3)
+
+
+def test_however_far_a_cutter_bends_no_more_than_a_millimetre_and_a_half_is_left_on_the_wall() -> None:
+    slot = {"kind": "slot", "length": 150, "width": 2.5, "depth": 46, "floor": True, "open_ends": 1}
+    found = way(RAMPED, slot, [solid(2, 50, RE=0.1)], STEEL)
+    assert 3 * number(found, "deflection") > 1.5
+    assert number(found, "planned_side_allowance") == 1.5
+
+
+def test_a_cutter_past_the_bottom_keeps_half_a_millimetre_from_what_lies_beneath() -> None:
+    through = POCKET | {"floor": False, "clearance_below": 1.6}
+    assert number(way(CLEARING, through, [solid(12, 36, RE=1.5)]), "overcut") == pytest.approx(1.1)
+
+
+@pytest.mark.parametrize(("radius", "rest"), [(6.5, False), (6.49, True)])
+def test_a_corner_as_round_as_the_cutter_less_its_allowance_keeps_no_rest(radius: float, rest: bool) -> None:
+    found = way(CLEARING, POCKET | {"corner_radius": radius}, [solid(12, 32)])
+    assert number(found, "corner_rest_time") == (pytest.approx(6, abs=0.2) if rest else 0)
+
+
+def rest(feature: dict[str, Any], radius: float, material: str = TITANIUM) -> float:
+    """Return the time [s] that the rest in the corners takes a smaller cutter, its change left out."""
+    found = way(CLEARING, feature | {"corner_radius": radius}, [solid(12, 36)], material)
+    return number(found, "corner_rest_time") - 6
+
+
+def test_a_profile_has_one_inside_corner_an_open_pocket_two_a_closed_one_four() -> None:
+    beneath = {"depth": 30, "clearance_below": 10}
+    profile = {"kind": "outside_profile", "length": 200, "width": 100, "stock_side": 10} | beneath
+    one, two, four = (rest(given, 3) for given in (profile, OPEN | beneath | NO_FLOOR, POCKET | beneath | NO_FLOOR))
+    assert (two, four) == pytest.approx((2 * one, 4 * one))
+
+
+NO_FLOOR = {"floor": False}
+
+
+def test_the_rest_in_the_sharpest_corners_is_reckoned_for_a_cutter_of_three_millimetres() -> None:
+    """Source: reasoning alone. The stock in a corner goes with its area, the time for it with the cutter's squared."""
+    wide = 3.6
+    wide_corner = wide * 1.2 / 2  # the corner less its allowance that this cutter turns without stopping
+    area = (36 - 0.5**2) / (36 - wide_corner**2)
+    assert rest(POCKET, 1) / rest(POCKET, wide_corner + 0.5) == pytest.approx(area * (wide / 3) ** 2, rel=2e-3)
+
+
+def test_where_no_corner_is_given_the_path_turns_on_a_quarter_of_the_cutter() -> None:
+    assert number(way(CLEARING, OPEN, [solid(12, 32)]), "path_radius") == pytest.approx(3)
+
+
+@pytest.mark.parametrize(("width", "loops"), [(36, True), (36.1, False)])
+def test_up_to_three_diameters_a_slot_is_looped_and_beyond_its_walls_are_followed(width: float, loops: bool) -> None:
+    slot = {"kind": "slot", "length": 150, "width": width, "depth": 14, "floor": True, "open_ends": 1}
+    assert ("loop_count" in way(CLEARING, slot, [solid(12, 32)]).facts) is loops
+
+
+def test_a_machine_that_crawls_never_slows_the_spindle_to_less_than_half() -> None:
+    crawling = EVERYDAY | {"feed_max": 500}
+    quick, slow = (way(LAYERS, STEP, [solid(12, 26)], machine=machine).plan for machine in (EVERYDAY, crawling))
+    assert quick is not None
+    assert slow is not None
+    assert ceil(quick.spindle_speed / 100) * 100 == quick.spindle_speed, "so that half of it is not rounded"
+    assert slow.spindle_speed == pytest.approx(0.5 * quick.spindle_speed)

@@ -1,0 +1,92 @@
+"""Rules that no worked case needs, each alone makes a way what it is in a small job.
+
+Source of each: common practice, no source.
+"""
+
+import pytest
+from judged import (
+    CLEARING,
+    FORBIDS,
+    HURTS,
+    NO_CIRCLE,
+    OPEN,
+    POCKET,
+    SLOT,
+    SPEAKS_AGAINST,
+    SPEAKS_FOR,
+    SPOILS,
+    TITANIUM,
+    Job,
+    way,
+)
+from small_jobs import drill, solid
+
+from advisor.reasoning.advice import cautions_for
+from advisor.reasoning.candidates import grade_of, standing
+from advisor.rulebase.shipped import rule_base
+
+
+@pytest.mark.parametrize(("rule", "given"), SPEAKS_FOR.items())
+def test_a_way_is_good_by_this_rule_alone(rule: str, given: Job) -> None:
+    found, _ = way(given)
+    assert found.grade == "good"
+    assert grade_of([fired for fired in found.fired if fired.id != rule]) == "workable"
+
+
+@pytest.mark.parametrize(("rule", "given"), SPEAKS_AGAINST.items())
+def test_a_way_is_poor_and_no_worse_by_this_rule_alone(rule: str, given: Job) -> None:
+    found, _ = way(given)
+    assert found.grade == "poor"
+    assert grade_of([fired for fired in found.fired if fired.id != rule]) in ("good", "workable")
+
+
+@pytest.mark.parametrize(("rule", "given"), FORBIDS.items())
+def test_a_way_is_forbidden_by_this_rule_alone(rule: str, given: Job) -> None:
+    found, _ = way(given)
+    assert found.grade == "forbidden"
+    assert grade_of([fired for fired in found.fired if fired.id != rule]) != "forbidden"
+
+
+@pytest.mark.parametrize(("rule", "given"), (HURTS | SPOILS).items())
+def test_what_can_go_wrong_is_said_and_what_can_hurt_somebody_first(rule: str, given: Job) -> None:
+    found = cautions_for(*way(given))
+    special = [caution.id for caution in found if caution.id not in ("chips-thrown", "first-run")]
+    spoiled = [place for place, name in enumerate(special) if rule_base().by_id[name].harm is False]
+    assert rule in special
+    if rule in HURTS:
+        assert special.index(rule) < min(spoiled, default=len(special))
+
+
+@pytest.mark.parametrize(("feature", "less"), [(SLOT | {"width": 13.2}, "slot-too-narrow-to-loop"), NO_CIRCLE])
+def test_where_there_is_no_room_at_all_nothing_is_said_of_little_room(feature: dict[str, object], less: str) -> None:
+    found, _ = way(Job(CLEARING, feature, [solid(12, 26)]))
+    assert less in {rule.id for rule in found.fired}
+    assert {rule.id for rule in standing(found.fired)} & {less, "no-room-to-loop"} == {"no-room-to-loop"}
+
+
+def test_a_hole_that_spares_the_cutter_is_not_also_told_as_any_hole() -> None:
+    spared = Job(CLEARING, POCKET, [solid(12, 32), drill(13)], TITANIUM, entry="predrilled_hole")
+    fired = way(spared)[0].fired
+    told = {rule.id for rule in standing(fired)}
+    assert "down-the-drilled-hole" in {rule.id for rule in fired}
+    assert "hole-spares-the-cutter" in told
+    assert "down-the-drilled-hole" not in told
+
+
+@pytest.mark.parametrize(
+    ("entry", "way_in"),
+    [
+        ("helical_ramp", "down_a_helix"),
+        ("zigzag_ramp", "to_and_fro"),
+        ("predrilled_hole", "through_the_hole"),
+        ("axial_plunge", "straight_down"),
+    ],
+)
+def test_a_way_in_is_told_for_what_it_is(entry: str, way_in: str) -> None:
+    found, _ = way(Job(CLEARING, POCKET, [solid(12, 32), drill(13)], entry=entry))
+    assert found.facts["way_in"] == way_in
+
+
+def test_a_pocket_with_an_open_side_has_open_room_and_a_wide_one_without_has_ample() -> None:
+    assert way(Job(CLEARING, OPEN, [solid(12, 32)]))[0].facts["room_kind"] == "open"
+    assert way(Job(CLEARING, POCKET, [solid(12, 32)]))[0].facts["room_kind"] == "ample"
