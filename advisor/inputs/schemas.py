@@ -6,6 +6,7 @@ from typing import Any
 from advisor.inputs.cutter import CutterRow
 from advisor.inputs.fields import LENGTH_SCHEMA, Frozen
 from advisor.inputs.job import JobFile
+from advisor.inputs.plan import PlanFile
 from advisor.inputs.shop import ShopFile
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -13,22 +14,28 @@ DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 def job_schema() -> dict[str, Any]:
     """Return the JSON Schema of a job file."""
-    return _schema(JobFile, "Job file")
+    return schema_of(JobFile, "Job file")
 
 
 def shop_schema() -> dict[str, Any]:
     """Return the JSON Schema of a shop file."""
-    return _schema(ShopFile, "Shop file")
+    return schema_of(ShopFile, "Shop file")
 
 
 def crib_schema() -> dict[str, Any]:
     """Return the JSON Schema of a crib: a list of rows, each a mapping of the heads to the cells that are filled."""
-    row = _schema(CutterRow, "Cutter")
+    row = schema_of(CutterRow, "Cutter")
     draft, definitions = row.pop("$schema"), row.pop("$defs")
     return {"$schema": draft, "title": "Crib", "type": "array", "minItems": 1, "items": row, "$defs": definitions}
 
 
-def _schema(model: type[Frozen], title: str) -> dict[str, Any]:
+def plan_schema() -> dict[str, Any]:
+    """Return the JSON Schema of a plan file."""
+    return schema_of(PlanFile, "Plan")
+
+
+def schema_of(model: type[Frozen], title: str) -> dict[str, Any]:
+    """Return the JSON Schema of a file that holds such a model."""
     schema = _tidy(model.model_json_schema(mode="validation"))
     definitions = {"Length": deepcopy(LENGTH_SCHEMA), **schema.pop("$defs", {})}
     return {"$schema": DRAFT, "title": title, **schema, "$defs": definitions}

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.candidates import Candidate, standing
+from advisor.reasoning.candidates import Candidate, left_over, standing
 from advisor.reasoning.evidence import quantised
 from advisor.reasoning.time_parts import PARTS, time_parts
 from advisor.reasoning.ways import ways
@@ -58,14 +58,8 @@ def nearest(best: Candidate | None, rivals: Iterable[Candidate]) -> Candidate | 
         return None
     if every[0].grade != "forbidden":
         same = (item for item in every if item.grade == every[0].grade)
-        return min(same, key=lambda item: (len(against(item)), _left_over(item), item.rank()))
+        return min(same, key=lambda item: (len(against(item)), left_over(item), item.rank()))
     return max(every, key=lambda item: _furthest(item, best))
-
-
-def _left_over(item: Candidate) -> float:
-    """What a drill leaves on the side [mm]: of two drills that are too small, the wider is the nearer rival."""
-    left = item.facts.get("wall_rest", 0.0)
-    return left if isinstance(left, float) else 0.0
 
 
 def _furthest(item: Candidate, best: Candidate | None) -> tuple[bool, bool, bool, int, float]:
@@ -150,7 +144,7 @@ def where_time_goes(best: Candidate, rival: Candidate) -> str:
 
 
 def choice(answer: FeatureAdvice) -> str:
-    """Why the advised candidate stands first, in one sentence with its rivals counted."""
+    """Why the advised candidate stands first, in one sentence with the one that comes next."""
     best = answer.best
     if best is None:
         return ""
@@ -159,6 +153,5 @@ def choice(answer: FeatureAdvice) -> str:
     if second is None:
         return f"This is the only way graded {best.grade} with this crib."
     way = "" if second.method == best.method else f", {ways()[second.method].title}"
-    count = f"Quickest of {len(equals)} ways graded {best.grade}"
     following = f"{second.cutter.id}{way} at {quantity(second.time, 's')}"
-    return f"{count}: {quantity(best.time, 's')}; next is {following}."
+    return f"Quickest of the ways graded {best.grade}: {quantity(best.time, 's')}; next is {following}."

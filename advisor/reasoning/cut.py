@@ -15,7 +15,7 @@ from advisor.mechanics.force import mean_normal_force, specific_cutting_force
 from advisor.mechanics.power import cutting_power, removal_rate, torque
 from advisor.mechanics.speed import spindle_speed
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.plan import Held, Load
+from advisor.reasoning.plan import FREE, Held, Load, Pinned
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, conclude
 from advisor.rulebase.wording import quantity
@@ -85,6 +85,7 @@ class Cut:
     series: float
     segments: list[tuple[float, float]]
     held: list[Held] = field(default_factory=list)
+    pinned: Pinned = FREE
     _give: dict[float, float] = field(default_factory=dict)
     _speeds: dict[float, float] = field(default_factory=dict)
 
@@ -210,6 +211,9 @@ def try_cut(
         speed = handy_speed(speed * max(most / feed, limits["speed_slowest_share"]))
         feed = min(most, speed * cutter.ZEFP * tooth)
         tooth = feed / (speed * cutter.ZEFP)
+    if cut.pinned.feed_per_tooth is not None and cut.pinned.spindle_speed is not None:
+        tooth, speed = cut.pinned.feed_per_tooth, cut.pinned.spindle_speed
+        feed = speed * cutter.ZEFP * tooth
     mean = chip_thickness(tooth, cutter.KAPR, 90) if steady else mean_chip_thickness(tooth, cutter.KAPR, angle)
     k_c = specific_cutting_force(material.k_c11, material.m_c, mean, limits["wear_factor"])
     rate = removal_rate(axial, radial, feed)
@@ -257,6 +261,8 @@ def ease(
 
     ``trial_at`` tries the cut with a value of the setting; ``handy`` rounds it. What held it back is noted.
     """
+    if getattr(cut.pinned, setting) is not None:
+        return start
     value, trial_at = start, cache(trial_at)  # both limits begin with the same trial
     for share, cause in ((spindle_share, ""), (deflection_share, "deflection against the side allowance")):
         eased = greatest(partial(_share_at, cut, share, trial_at), least, value)

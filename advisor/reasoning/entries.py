@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.entry import helix_bore, helix_pitch, helix_time, ramp_descent, ramp_strokes, ramp_time
@@ -16,17 +19,38 @@ from advisor.reasoning.situation import InFeature
 from advisor.rulebase.conditions import Value
 
 
-def holes_for(drills: Sequence[InFeature], cut: Cut) -> Iterator[tuple[InFeature, float]]:
-    """The drills whose hole suits the cutter, with the width of the hole [mm]."""
-    limits, DC = cut.bench.limits, cut.cutter.DC
-    for inside in drills:
-        drill = inside.cutter
-        if limits["hole_ratio_least"] * DC <= drill.DC <= limits["hole_ratio_most"] * DC:
-            yield inside, drill.DC
+@dataclass(slots=True)
+class Drills:
+    """The drills of a crib, narrowest first, and how to put one into the region; their holes are worked out once each.
+
+    ``holes`` are kept by drill, whether the hole goes through, and what stays at the bottom [mm].
+    """
+
+    cutters: tuple[Cutter, ...]
+    inside: Callable[[Cutter], InFeature]
+    holes: dict[tuple[str, bool, float], Hole | None] = field(default_factory=dict)
 
 
-def ways_in(plan: Plan, cut: Cut, entries: Sequence[str], drills: Sequence[InFeature]) -> Iterator[WayIn]:
-    """Every way in that the table of ways lists, worked out; a pre-drilled hole once for each drill that suits."""
+def drills_of(crib: Sequence[Cutter]) -> tuple[Cutter, ...]:
+    """The drills of a crib, narrowest first."""
+    return tuple(sorted((cutter for cutter in crib if cutter.body == "drill"), key=_width))
+
+
+class Hole(NamedTuple):
+    """A hole for getting in: depth [mm], speed [1/min] and feed [mm/min] of the drill; time without the change [s]."""
+
+    depth: float
+    speed: float
+    feed: float
+    time: float
+
+
+def ways_in(
+    plan: Plan, cut: Cut, entries: Sequence[str], drills: Drills, spare: float = float("inf")
+) -> Iterator[WayIn]:
+    """Every way in that the table of ways lists, worked out; a pre-drilled hole once for each drill that suits and
+    takes no longer than ``spare`` [s].
+    """
     for entry in entries:
         match entry:
             case "side_entry":
@@ -36,7 +60,7 @@ def ways_in(plan: Plan, cut: Cut, entries: Sequence[str], drills: Sequence[InFea
             case "zigzag_ramp":
                 yield _to_and_fro(plan, cut)
             case "predrilled_hole":
-                yield from _through_a_hole(plan, cut, drills)
+                yield from _through_a_hole(plan, cut, drills, spare)
             case _:
                 yield _straight_down(plan, cut)
 
@@ -63,10 +87,9 @@ def _from_the_side(plan: Plan, cut: Cut) -> WayIn:
     return WayIn("side_entry", plan.levels * path_time(way, plan.feed_rate * cut.bench.limits["opening_feed_share"]))
 
 
-def _down_a_helix(plan: Plan, cut: Cut) -> WayIn:
+def helix_room(cut: Cut) -> float | None:
+    """The widest bore that the cutter can helix down in [mm]; nothing where it does not ramp or there is no room."""
     cutter, limits = cut.cutter, cut.bench.limits
-    if plan.method == "helical_boring":
-        return WayIn("helical_ramp", 0.0, ramp_angle=float(plan.facts["ramp_angle"]))
     kind = "end_cutting" if cutter.end_cutting else "inserted"
     bore = helix_bore(
         cutter.DC,
@@ -76,7 +99,15 @@ def _down_a_helix(plan: Plan, cut: Cut) -> WayIn:
         limits[f"helix_bore_low_{kind}"],
         limits[f"helix_bore_high_{kind}"],
     )
-    if bore is None or bore <= cutter.DC or not _ramps(cutter):
+    return None if bore is None or bore <= cutter.DC or not _ramps(cutter) else bore
+
+
+def _down_a_helix(plan: Plan, cut: Cut) -> WayIn:
+    cutter, limits = cut.cutter, cut.bench.limits
+    if plan.method == "helical_boring":
+        return WayIn("helical_ramp", 0.0, ramp_angle=float(plan.facts["ramp_angle"]))
+    bore = helix_room(cut)
+    if bore is None:
         return WayIn("helical_ramp", None)
     angle = ramp_angle(cut)
     pitch = min(helix_pitch(bore, cutter.DC, angle), full_width_most(cut))
@@ -134,33 +165,59 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
     return WayIn("zigzag_ramp", time, ramp_angle=angle, facts=facts, held=(*ramp_held(cut), *held))
 
 
-def _through_a_hole(plan: Plan, cut: Cut, drills: Sequence[InFeature]) -> Iterator[WayIn]:
-    found = False
-    for inside, width in holes_for(drills, cut):
-        drill_cut = cut_of(inside, cut.region, cut.bench)
-        if drill_cut is None:
+def _suiting(drills: Drills, cut: Cut) -> tuple[Cutter, ...]:
+    """The drills through whose holes a cutter can get in."""
+    limits, DC = cut.bench.limits, cut.cutter.DC
+    first = bisect_left(drills.cutters, limits["hole_ratio_least"] * DC, key=_width)
+    return drills.cutters[first : bisect_right(drills.cutters, limits["hole_ratio_most"] * DC, key=_width)]
+
+
+def _width(cutter: Cutter) -> float:
+    return cutter.DC
+
+
+def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Iterator[WayIn]:
+    limits, region, DC = cut.bench.limits, cut.region, cut.cutter.DC
+    through, found = not region.floor and cut.inside.overcut > 0, False
+    change, room = cut.bench.machine.tool_change, float(cut.inside.facts["entry_room"])
+    down = plan.levels * path_time(2 * limits["entry_clearance"], plan.feed_rate)
+    for drill in _suiting(drills, cut):
+        hole = _hole(drill, drills, cut, through)
+        if hole is None:
             continue
         found = True
-        drill = inside.cutter
-        through = not cut.region.floor and cut.inside.overcut > 0
-        depth = drill_depth(drill_cut, cut.region.depth, through, cut.inside.bottom)
-        trial = drilling_trial(drill_cut)
-        time, change = drilling_time(drill_cut, depth, trial.feed), cut.bench.machine.tool_change
-        down = plan.levels * path_time(2 * cut.bench.limits["entry_clearance"], plan.feed_rate)
+        time = hole.time + down
+        if time + change > spare:
+            continue
         facts: tuple[tuple[str, Value], ...] = (
-            ("hole_diameter", width),
-            ("hole_ratio", width / cut.cutter.DC),
-            ("hole_depth", depth),
-            ("hole_time", time + change),
-            ("hole_speed", trial.speed),
-            ("hole_feed", trial.feed),
-            ("hole_reach_margin", drill.LU - depth - cut.region.top),
-            ("hole_short", depth + cut.region.top - drill.LU),
-            ("hole_room_margin", float(cut.inside.facts["entry_room"]) - width),
+            ("hole_diameter", drill.DC),
+            ("hole_ratio", drill.DC / DC),
+            ("hole_depth", hole.depth),
+            ("hole_time", hole.time + change),
+            ("hole_speed", hole.speed),
+            ("hole_feed", hole.feed),
+            ("hole_reach_margin", drill.LU - hole.depth - region.top),
+            ("hole_short", hole.depth + region.top - drill.LU),
+            ("hole_room_margin", room - drill.DC),
         )
-        yield WayIn("predrilled_hole", time + down, change=change, drill=drill, facts=facts)
+        yield WayIn("predrilled_hole", time, change=change, drill=drill, facts=facts)
     if not found:
         yield WayIn("predrilled_hole", None)
+
+
+def _hole(drill: Cutter, drills: Drills, cut: Cut, through: bool) -> Hole | None:
+    """The hole of a drill for a cutter to get in by; nothing where the tables have no cutting data for the drill."""
+    place = (drill.id, through, cut.inside.bottom)
+    if place not in drills.holes:
+        drill_cut = cut_of(drills.inside(drill), cut.region, cut.bench)
+        drills.holes[place] = None if drill_cut is None else _drilled(drill_cut, cut, through)
+    return drills.holes[place]
+
+
+def _drilled(drill: Cut, cut: Cut, through: bool) -> Hole:
+    depth = drill_depth(drill, cut.region.depth, through, cut.inside.bottom)
+    trial = drilling_trial(drill)
+    return Hole(depth, trial.speed, trial.feed, drilling_time(drill, depth, trial.feed))
 
 
 def _straight_down(plan: Plan, cut: Cut) -> WayIn:

@@ -238,7 +238,7 @@ def _drills(trial: _Trial) -> Iterator[Change]:
     """Where no drill suits the cutter: the narrowest that does, long enough for the feature."""
     if trial.rival.entry != "predrilled_hole" or trial.rival.drill is not None:
         return
-    from advisor.reasoning.ways_out import suiting_drill
+    from advisor.reasoning.on_offer import suiting_drill
 
     drill = suiting_drill(trial.rival.cutter, trial.feature, trial.bench)
     if drill is None:

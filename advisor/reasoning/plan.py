@@ -31,6 +31,24 @@ class Load(NamedTuple):
     mean_chip: float
 
 
+class Pinned(NamedTuple):
+    """Settings that somebody else chose: they are taken as they stand, and neither eased nor rounded.
+
+    Lengths in mm, speed in 1/min, angle in degrees; feed per tooth and speed are pinned together or not at all.
+    """
+
+    levels: int | None = None
+    axial_depth: float | None = None
+    radial_width: float | None = None
+    feed_per_tooth: float | None = None
+    spindle_speed: float | None = None
+    ramp_angle: float | None = None
+    side_allowance: float | None = None
+
+
+FREE = Pinned()
+
+
 @dataclass(slots=True)
 class Plan:
     """One method with one cutter in one region.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.motion import loop_radius
@@ -98,6 +99,14 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
     return facts
 
 
+class Left(NamedTuple):
+    """What a cut leaves on walls and floor, and how far it goes past the bottom [mm]."""
+
+    side: float
+    bottom: float
+    overcut: float
+
+
 @dataclass(slots=True)
 class InFeature:
     """One cutter in one region: its facts, and the allowances and depth that follow. Lengths in mm.
@@ -114,8 +123,11 @@ class InFeature:
     feeds: dict[tuple[float, float], tuple[float, tuple[Held, ...]]] = field(default_factory=dict)
 
 
-def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench) -> InFeature:
-    """A cutter in a region: geometry, then what the settings rules conclude for it, then what follows from that."""
+def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, left: Left | None = None) -> InFeature:
+    """A cutter in a region: geometry, then what the settings rules conclude for it, then what follows from that.
+
+    ``left`` is what somebody else chose to leave, in place of what the rules conclude.
+    """
     facts = dict(shared)
     DC, narrowest = cutter.DC, region.narrowest
     facts |= {
@@ -153,8 +165,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench) -
         facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest, "width_spare": narrowest - DC}
     conclude(facts, bench.inference.fired("appraisal", "cutter", facts))
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
-    side = _side(region, facts)
-    bottom, overcut = _bottom(region, cutter, facts, bench)
+    side, bottom, overcut = left or Left(_side(region, facts), *_bottom(region, cutter, facts, bench))
     depth_to_cut = region.depth + overcut - bottom
     _reach(region, cutter, facts, side, depth_to_cut)
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}

@@ -22,7 +22,7 @@ from advisor.reasoning.situation import feature_facts
 from advisor.reasoning.suspicion import Key, Outcomes, key_of, winner
 from advisor.rulebase.schema import reads
 
-__all__ = ["Field", "Key", "Turn", "best_of", "changed_machine", "changes", "key_of"]
+__all__ = ["Field", "Key", "Turn", "best_of", "changed_machine", "changes", "key_of", "possible_machine"]
 
 OF_FEATURE = (
     "depth", "width", "length", "diameter", "corner_radius", "clearance_below", "stock_side", "island", "top",
@@ -78,6 +78,20 @@ def changes(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter],
     return tuple(sorted(found, key=lambda change: change.distance))
 
 
+def feature_changes(
+    answer: FeatureAdvice,
+    feature: FeatureBase,
+    crib: Sequence[Cutter],
+    bench: Bench,
+    names: Sequence[str] = OF_FEATURE,
+) -> tuple[Turn, ...]:
+    """Every turn of the advice by some numbers of the feature alone, the nearest first."""
+    if answer.best is None:
+        return ()
+    found = _by_feature(answer, feature, contenders(answer, crib), Field(tuple(crib)), bench, names)
+    return tuple(sorted(found, key=lambda change: change.distance))
+
+
 def outcomes(feature: FeatureBase, field: Field, bench: Bench) -> Outcomes:
     """Every way of a field for a feature, worked out and judged."""
     region = region_of(feature)
@@ -112,9 +126,16 @@ def contenders(answer: FeatureAdvice, crib: Sequence[Cutter]) -> Field:
     return Field(tuple(cutter for cutter in crib if cutter.id in ids), frozenset(pairs))
 
 
-def _by_feature(answer: FeatureAdvice, feature: FeatureBase, few: Field, every: Field, bench: Bench) -> Iterator[Turn]:
+def _by_feature(
+    answer: FeatureAdvice,
+    feature: FeatureBase,
+    few: Field,
+    every: Field,
+    bench: Bench,
+    names: Sequence[str] = OF_FEATURE,
+) -> Iterator[Turn]:
     now = _of_field(answer, few)
-    for name in OF_FEATURE:
+    for name in names:
         value = getattr(feature, name, None)
         if not value:
             continue
@@ -173,7 +194,10 @@ def _by_machine(answer: FeatureAdvice, feature: FeatureBase, few: Field, every: 
         def at(value: float, field: Field, name: str = name) -> Outcomes:
             return outcomes(feature, field, bench._replace(machine=changed_machine(machine, name, value)))
 
-        yield from _turns(machine.name, name, UNITS[name], Line(value, now, lambda value: True, at, few, every, bench))
+        def can(value: float, name: str = name) -> bool:
+            return possible_machine(changed_machine(machine, name, value))
+
+        yield from _turns(machine.name, name, UNITS[name], Line(value, now, can, at, few, every, bench))
 
 
 def _on_machine(answer: FeatureAdvice, few: Field) -> Field:
@@ -199,6 +223,15 @@ def _turns(whose: str, name: str, unit: str, line: Line) -> Iterator[Turn]:
             best = found.best
             way = (best.method, best.cutter.id, best.cutter.body, best.entry) if best else (None, None, None, None)
             yield Turn(whose, name, unit, line.start, found.at, *way)
+
+
+def possible_machine(machine: Machine) -> bool:
+    """Whether a shop may write down such a machine."""
+    try:
+        Machine.model_validate({**dict(machine), "spindle": dict(machine.spindle)})
+    except ValueError:
+        return False
+    return True
 
 
 def changed_machine(machine: Machine, name: str, value: float) -> Machine:

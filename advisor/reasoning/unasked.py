@@ -53,7 +53,9 @@ def _wanting(base: RuleBase, name: str, kind: str) -> tuple[str, ...]:
     return tuple(
         rule.id
         for rule in base.rules
-        if _admits(rule, kind) and any(name in base.measures[fact].needs for fact in reads(rule))
+        if rule.stage != "review"
+        and _admits(rule, kind)
+        and any(name in base.measures[fact].needs for fact in reads(rule))
     )
 
 

@@ -11,8 +11,8 @@ from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import GRADES, Candidate
 from advisor.reasoning.inputs_of import changed_cutter
+from advisor.reasoning.on_offer import sizes
 from advisor.reasoning.turning import Field, best_of, changes
-from advisor.reasoning.ways_out import sizes
 
 WISHED = ("APMX", "LU")
 MOST = 2

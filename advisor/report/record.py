@@ -17,11 +17,13 @@ Differs = Literal["method", "cutter", "entry"]
 Verdict = Literal["for", "against", "forbids", "cautions", "concludes", "ranking"]
 
 
-class _Record(BaseModel):
+class Record(BaseModel):
+    """Base of all records: frozen, and closed to unknown fields."""
+
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
 
 
-class FactRecord(_Record):
+class FactRecord(Record):
     """A fact that a rule rests on."""
 
     value: Number | str
@@ -29,7 +31,7 @@ class FactRecord(_Record):
     limit: Number | str | None = Field(description="what the rule compares it with, if anything")
 
 
-class SaidRecord(_Record):
+class SaidRecord(Record):
     """What one rule says here."""
 
     rule: str | None = Field(description="id of the rule; null where grade and time alone decided")
@@ -41,7 +43,7 @@ class SaidRecord(_Record):
     house: bool = Field(description="whether the rule, or a threshold that it reads, is the shop's own")
 
 
-class SettingsRecord(_Record):
+class SettingsRecord(Record):
     """The settings of an answer."""
 
     axial_depth: Number = Field(
@@ -58,7 +60,7 @@ class SettingsRecord(_Record):
     ramp_angle: Number | None = Field(description="null where nothing is ramped")
 
 
-class LoadsRecord(_Record):
+class LoadsRecord(Record):
     """What the cut asks of spindle and cutter."""
 
     power: Number = Field(ge=0)
@@ -70,7 +72,7 @@ class LoadsRecord(_Record):
     engagement: Number = Field(gt=0, le=180)
 
 
-class HeldRecord(_Record):
+class HeldRecord(Record):
     """A setting that was held back."""
 
     setting: str
@@ -80,7 +82,7 @@ class HeldRecord(_Record):
     unit: str
 
 
-class TimePartsRecord(_Record):
+class TimePartsRecord(Record):
     """The estimated time in parts, which sum to it. Work left in corners for a smaller cutter is in them."""
 
     cut: Number = Field(ge=0)
@@ -89,7 +91,7 @@ class TimePartsRecord(_Record):
     change: Number = Field(ge=0)
 
 
-class AlternativeRecord(_Record):
+class AlternativeRecord(Record):
     """A way that was set back."""
 
     method: str
@@ -102,7 +104,7 @@ class AlternativeRecord(_Record):
     deciding: str
 
 
-class NotAskedRecord(_Record):
+class NotAskedRecord(Record):
     """A value that nobody gave, and the rules that wanted it."""
 
     missing: str
@@ -110,7 +112,7 @@ class NotAskedRecord(_Record):
     rules: tuple[str, ...]
 
 
-class ChangeRecord(_Record):
+class ChangeRecord(Record):
     """A value of the input at which the advice would change."""
 
     input: str
@@ -122,7 +124,7 @@ class ChangeRecord(_Record):
     entry: str | None
 
 
-class FeatureRecord(_Record):
+class FeatureRecord(Record):
     """The answer for one feature. Where no way was found, ``method`` is null and ``grade`` forbidden."""
 
     id: str
@@ -147,7 +149,7 @@ class FeatureRecord(_Record):
     house: bool = Field(default=False, description="whether a rule or threshold of the shop's own is behind the answer")
 
 
-class HouseRecord(_Record):
+class HouseRecord(Record):
     """What the shop's own rules change."""
 
     kind: Literal["moved", "off", "replaced", "added"]
@@ -157,7 +159,7 @@ class HouseRecord(_Record):
     after: Number | None = Field(alias="to")
 
 
-class AdviceRecord(_Record):
+class AdviceRecord(Record):
     """The advice for a whole job."""
 
     part: str

@@ -146,19 +146,23 @@ def _said(rules: tuple[Rule, ...], facts: Facts, base: RuleBase) -> tuple[model.
     return tuple(_one(rule, facts, base) for rule in rules)
 
 
-def _one(rule: Rule, facts: Facts, base: RuleBase) -> model.SaidRecord:
-    shown = {
+def fact_records(rule: Rule, facts: Facts, base: RuleBase) -> dict[str, model.FactRecord]:
+    """The facts that a rule rests on here, each with what it is compared with."""
+    return {
         name: model.FactRecord(
             value=_value(facts[name]), unit=base.measures[name].unit, limit=_value(leaf.value) if leaf else None
         )
         for name, leaf in facts_shown(rule, facts, base).items()
     }
+
+
+def _one(rule: Rule, facts: Facts, base: RuleBase) -> model.SaidRecord:
     return model.SaidRecord(
         rule=rule.id,
         verdict=cast(model.Verdict, rule.verdict),
         text=fill(base, rule, rule.because, facts),
         remedy=fill(base, rule, rule.remedy, facts),
-        facts=shown,
+        facts=fact_records(rule, facts, base),
         source=source_text(rule),
         house=of_house(rule, base),
     )

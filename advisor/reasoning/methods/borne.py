@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from advisor.mechanics import levels as level_rules
-from advisor.reasoning.cut import Cut, Trial, ease
+from advisor.reasoning.cut import Cut, Trial, ease, spindle_share
+
+
+class TrialAt(Protocol):
+    """Tries a cut at an axial depth [mm], with the chip thickness of the tables unless one is given [mm]."""
+
+    def __call__(self, axial: float, /, chip: float | None = None) -> Trial:
+        """The trial."""
 
 
 class Borne(NamedTuple):
@@ -18,14 +24,42 @@ class Borne(NamedTuple):
     allowed: float
 
 
-def borne(cut: Cut, most: float, trial_at: Callable[[float], Trial], step: float = 0.0) -> Borne:
-    """The levels of at most ``most`` [mm] that spindle and stiffness bear, equal, rounded up to a handy ``step``.
+def pinned_levels(cut: Cut) -> tuple[int, float] | None:
+    """The levels that somebody else chose, and how deep each is [mm]; nothing where that was left open."""
+    count, axial = cut.pinned.levels, cut.pinned.axial_depth
+    if axial is None:
+        return None if count is None else (count, cut.inside.depth_to_cut / count)
+    return count or pieces_of(cut, cut.inside.depth_to_cut, axial), axial
 
-    ``trial_at`` tries the cut at an axial depth.
+
+def pieces_of(cut: Cut, whole: float, piece: float) -> int:
+    """How many levels or passes it takes [mm]; of numbers that somebody else chose and rounded, not one for the
+    rounding.
     """
-    depth, limits = cut.inside.depth_to_cut, cut.bench.limits
+    chosen = cut.pinned.axial_depth is not None or cut.pinned.radial_width is not None
+    return level_rules.levels(whole, piece * cut.bench.limits["over_the_limit"] if chosen else piece)
+
+
+def thinnest(cut: Cut, start: float, trial_at: TrialAt) -> float:
+    """The thinnest level that a cut may be brought down to from ``start`` [mm].
+
+    A share of DC: below it the feed is lowered instead. Where the spindle does not bear that with the thinnest chip
+    either, a wide cutter goes down further. ``trial_at`` tries the cut at an axial depth with a chip thickness.
+    """
+    limits = cut.bench.limits
+    usual = min(start, limits["axial_share_floor"] * cut.cutter.DC)
+    if usual <= limits["axial_floor_wide"] or spindle_share(cut, trial_at(usual, cut.chip_least)) <= 1:
+        return usual
+    return limits["axial_floor_wide"]
+
+
+def borne(cut: Cut, most: float, trial_at: TrialAt, step: float = 0.0) -> Borne:
+    """The levels of at most ``most`` [mm] that spindle and stiffness bear, equal, rounded up to a handy ``step``."""
+    depth = cut.inside.depth_to_cut
+    if (said := pinned_levels(cut)) is not None:
+        return Borne(trial_at(said[1]), *said, said[1])
     start = min(most, depth)
-    eased = ease(cut, "axial_depth", start, min(start, limits["axial_share_floor"] * cut.cutter.DC), trial_at)
+    eased = ease(cut, "axial_depth", start, thinnest(cut, start, trial_at), trial_at)
     allowed = most if eased == start else eased
     count = level_rules.levels(depth, allowed)
     handy = step > 0 and allowed > step

@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 from advisor.mechanics import levels as level_rules
-from advisor.mechanics.engagement import engagement_angle, radial_width_for_angle_inside_arc
+from advisor.mechanics.engagement import (
+    engagement_angle,
+    engagement_angle_inside_arc,
+    radial_width_for_angle,
+    radial_width_for_angle_inside_arc,
+)
 from advisor.mechanics.motion import axis_limited_feed, loop_length, loops, reversals_per_minute
 from advisor.mechanics.timing import clearing_path, path_time, share_time
 from advisor.reasoning.cut import Cut, Trial, down_to, ease, ease_feed, settled, speed_gain, try_cut
+from advisor.reasoning.methods.borne import pieces_of, pinned_levels
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
 
@@ -19,11 +25,11 @@ def plan(cut: Cut) -> Plan:
     depth = cut.inside.depth_to_cut
     count = level_rules.levels(depth, cutter.APMX)
     axial = level_rules.level_depth(depth, count, limits["handy_depth"], cutter.APMX)
-    radial = _radial_width(cut, axial)
-    passes, radial = _passes(cut, radial)
-    loop = _loop_radius(cut)
+    count, axial = pinned_levels(cut) or (count, axial)
+    loop = loop_radius_of(cut)
     path_radius = loop if loop is not None else _corner_path(cut)
     arc = path_radius if cut.region.round else loop
+    passes, radial = _passes(cut, _straight_width(cut, axial, arc))
 
     def trial_at(width: float, chip: float | None = None) -> Trial:
         feed_most = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius) if loop is not None else None
@@ -47,6 +53,15 @@ def plan(cut: Cut) -> Plan:
     return _timed(cut, trial, count, axial, radial, passes, loop, path_radius, wanted)
 
 
+def _straight_width(cut: Cut, axial: float, arc: float | None) -> float:
+    """The radial width on a straight wall [mm]: of the tables, or with the engagement of the width that was chosen."""
+    chosen = cut.pinned.radial_width
+    if chosen is None:
+        return table_width(cut, axial)
+    DC = cut.cutter.DC
+    return chosen if arc is None else radial_width_for_angle(engagement_angle_inside_arc(chosen, DC, arc), DC)
+
+
 def table_share(cut: Cut, axial: float) -> float:
     """The radial width of the table at an axial depth [mm], as a share of DC: the upper end when shallow, the lower
     when deep.
@@ -56,7 +71,7 @@ def table_share(cut: Cut, axial: float) -> float:
     return low + (high - low) * max(0.0, min(1.0, (lower - axial / cut.cutter.DC) / (lower - upper)))
 
 
-def _radial_width(cut: Cut, axial: float) -> float:
+def table_width(cut: Cut, axial: float) -> float:
     """The radial width of the table for this depth, with the factors that the settings rules set [mm]."""
     cutter, limits, facts = cut.cutter, cut.bench.limits, settled(cut, METHOD, axial)
     ratio = axial / cutter.DC
@@ -88,7 +103,9 @@ def _passes(cut: Cut, radial: float) -> tuple[int, float]:
     width = strip - cut.inside.side
     if width <= 0:
         return 1, radial
-    count = level_rules.levels(width, radial)
+    count = pieces_of(cut, width, radial)
+    if cut.pinned.radial_width is not None:
+        return count, radial
     return count, cut.hold(
         "radial_width",
         radial,
@@ -97,7 +114,7 @@ def _passes(cut: Cut, radial: float) -> tuple[int, float]:
     )
 
 
-def _loop_radius(cut: Cut) -> float | None:
+def loop_radius_of(cut: Cut) -> float | None:
     """The radius of the loops across a narrow region [mm]; nothing where the region is wide or open."""
     ratio = cut.inside.facts.get("width_ratio")
     if ratio is None or cut.region.round or float(ratio) > cut.bench.limits["loop_region_ratio_most"]:
@@ -146,7 +163,7 @@ def _timed(
         "table_radial_share": table_share(cut, axial),
     }
     if loop is not None:
-        step = cut.hold(
+        step = cut.pinned.radial_width or cut.hold(
             "radial_width",
             radial,
             _step(cut, radial, loop),
@@ -183,7 +200,7 @@ def _timed(
         facts |= {"passes": float(passes), "wall_length": region.wall_way(cutter.DC)}
     else:
         if region.round:
-            radial = cut.hold(
+            radial = cut.pinned.radial_width or cut.hold(
                 "radial_width",
                 radial,
                 _step(cut, radial, path_radius),

@@ -6,7 +6,7 @@ from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut
-from advisor.reasoning.methods.borne import borne
+from advisor.reasoning.methods.borne import borne, pieces_of
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, level_most
 from advisor.reasoning.plan import Plan
@@ -17,6 +17,8 @@ METHOD = "face_milling"
 def pass_width(cut: Cut) -> tuple[int, float]:
     """How many passes there are, and how wide each is [mm]: even where that stays near the usual width."""
     width, DC, limits = cut.region.width, cut.cutter.DC, cut.bench.limits
+    if cut.pinned.radial_width is not None:
+        return pieces_of(cut, width, cut.pinned.radial_width), cut.pinned.radial_width
     count = level_rules.levels(width, limits["face_radial_share_most"] * DC)
     even = width / count
     if count == 1 or even >= DC / limits["face_ratio_most"]:

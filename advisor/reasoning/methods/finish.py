@@ -109,6 +109,8 @@ def finished(
 
 def _allowance(cut: Cut, trial: Trial) -> float:
     """The side allowance [mm], raised where the deflection asks for it and the shop has not set its own."""
+    if cut.pinned.side_allowance is not None:
+        return cut.pinned.side_allowance
     side, limits = cut.inside.side, cut.bench.limits
     needed = limits["allowance_deflections"] * trial.load.deflection
     if cut.region.allowance_side is not None or side == 0 or needed <= side:

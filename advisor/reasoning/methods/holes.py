@@ -8,6 +8,7 @@ from advisor.mechanics.entry import drill_point
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, ease, ease_feed, greatest, spindle_cause, spindle_share, try_cut, unbent
+from advisor.reasoning.methods.borne import pinned_levels, thinnest
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan
@@ -71,7 +72,7 @@ def plan_drilling(cut: Cut) -> Plan:
 
 def plan_boring(cut: Cut) -> Plan | None:
     """The plan for this cutter in this hole; nothing where the hole less its allowance is no wider than the cutter."""
-    region, cutter, limits = cut.region, cut.cutter, cut.bench.limits
+    region, cutter = cut.region, cut.cutter
     bore = region.width - 2 * cut.inside.side
     if bore <= cutter.DC:
         return None
@@ -83,10 +84,12 @@ def plan_boring(cut: Cut) -> Plan | None:
 
     steepest = way * tan(radians(angle))
     allowed = min(full_width_most(cut), depth)
+    if (said := pinned_levels(cut)) is not None:
+        steepest = allowed = said[1]
     pitch = cut.hold("axial_depth", steepest, allowed, "depth at full width") if steepest > allowed else steepest
     wanted = trial_at(pitch)
-    eased = ease(cut, "axial_depth", pitch, min(pitch, limits["axial_share_floor"] * cutter.DC), trial_at)
-    turns = ceil(depth / eased)
+    eased = ease(cut, "axial_depth", pitch, thinnest(cut, pitch, trial_at), trial_at)
+    turns = said[0] if said is not None else ceil(depth / eased)
     if eased < steepest:
         cut.hold("axial_depth", eased, depth / turns, f"{turns} equal turns")
     pitch = depth / turns

@@ -18,6 +18,7 @@ from advisor.reasoning.cut import (
     spindle_share,
     try_cut,
 )
+from advisor.reasoning.methods.borne import pieces_of, pinned_levels, thinnest
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
 
@@ -40,7 +41,8 @@ def high_feed(cut: Cut, least: float, most: float) -> float:
     """A high-feed mill's value between least and most, by how thick a chip the material allows."""
     limits = cut.bench.limits
     thin, thick = limits["high_feed_chip_low"], limits["high_feed_chip_high"]
-    reach = max(0.0, min(1.0, (cut.chip - thin) / (thick - thin)))
+    borne = cut.bench.material.h_insert or thin  # the table's, not the chip that the mill then takes
+    reach = max(0.0, min(1.0, (borne - thin) / (thick - thin)))
     return least + reach * (most - least)
 
 
@@ -68,23 +70,22 @@ def plan(cut: Cut) -> Plan:
     cutter, limits = cut.cutter, cut.bench.limits
     cut.chip = layer_chip(cut)
     allowed = level_most(cut)
-    radial = _radial_width(cut)
-    if radial < cutter.DC:  # at full width nothing is left to narrow
-        radial = _reach_held(cut, allowed, radial if cut.region.strip_like else down_to(radial, limits["handy_width"]))
+    said, chosen = pinned_levels(cut), cut.pinned.radial_width
+    radial = chosen or table_width(cut)
 
     def trial_at(axial: float, width: float, chip: float | None = None) -> Trial:
         return try_cut(cut, axial, width, engagement_angle(min(width, cutter.DC), cutter.DC), chip=chip)
 
-    wanted = trial_at(min(allowed, cut.inside.depth_to_cut), radial)
+    wanted = trial_at(said[1] if said else min(allowed, cut.inside.depth_to_cut), radial)
     least = min(radial, limits["layer_radial_share_least"] * cutter.DC)
-    count, axial = _levels(cut, allowed)
+    count, axial = said or _levels(cut, allowed)
     eased = greatest(lambda width: spindle_share(cut, trial_at(axial, width)), least, radial)
-    if eased < radial:
+    if chosen is None and eased < radial:
         cause = spindle_cause(cut, trial_at(axial, radial))
         radial = cut.hold("radial_width", radial, down_to(eased, limits["handy_width"]), cause)
-    thinnest = min(axial, limits["axial_share_floor"] * cutter.DC)
-    thinner = ease(cut, "axial_depth", axial, thinnest, lambda depth: trial_at(depth, radial))
-    if thinner < axial:
+    least = thinnest(cut, axial, lambda depth, chip=None: trial_at(depth, radial, chip))
+    thinner = ease(cut, "axial_depth", axial, least, lambda depth: trial_at(depth, radial))
+    if said is None and thinner < axial:
         count, axial = _levels(cut, thinner, exact=True)
         cut.hold("axial_depth", thinner, axial, f"{count} equal levels")
     chip = ease_feed(cut, lambda thin: trial_at(axial, radial, thin))
@@ -118,6 +119,15 @@ def _levels(cut: Cut, allowed: float, exact: bool = False) -> tuple[int, float]:
     count = level_rules.levels(depth, allowed)
     step = 0.0 if exact or allowed < 10 * cut.bench.limits["handy_width"] else cut.bench.limits["handy_depth"]
     return count, level_rules.level_depth(depth, count, step, allowed) if step else depth / count
+
+
+def table_width(cut: Cut) -> float:
+    """The radial width of the tables, where it is not the full width held back for a long projection [mm]."""
+    radial = _radial_width(cut)
+    if radial >= cut.cutter.DC:  # at full width nothing is left to narrow
+        return radial
+    handy = radial if cut.region.strip_like else down_to(radial, cut.bench.limits["handy_width"])
+    return _reach_held(cut, level_most(cut), handy)
 
 
 def _radial_width(cut: Cut) -> float:
@@ -154,7 +164,7 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
     region, limits, DC, side = cut.region, cut.bench.limits, cut.cutter.DC, cut.inside.side
     if region.strip_like:
         strip = (region.strip or radial + side) - side
-        passes = max(1, level_rules.levels(strip, radial)) if strip > 0 else 1
+        passes = max(1, pieces_of(cut, strip, radial)) if strip > 0 else 1
         path, share = region.wall_way(DC) * passes * count, limits["cut_share_profile"]
         facts |= {"passes": float(passes), "wall_length": region.wall_way(DC), "path_length": path, "cut_share": share}
         return path_time(path, trial.feed), share

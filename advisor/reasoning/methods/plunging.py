@@ -13,13 +13,19 @@ from advisor.reasoning.plan import Plan
 METHOD = "plunge_roughing"
 
 
+def steps(cut: Cut) -> tuple[float, float]:
+    """The radial width of a plunge, and the step sideways to the next [mm]."""
+    limits, region, DC = cut.bench.limits, cut.region, cut.cutter.DC
+    radial, step = limits["plunge_radial_share"] * DC, limits["plunge_step_share"] * DC
+    if region.strip_like and region.strip is not None and region.strip > cut.inside.side:
+        radial = min(radial, region.strip - cut.inside.side)
+    return cut.pinned.radial_width or radial, step
+
+
 def plan(cut: Cut) -> Plan:
     """The plan for this cutter in this region. The radial width is that of a plunge; the step sideways is a fact."""
     cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
-    depth, radial = cut.inside.depth_to_cut, limits["plunge_radial_share"] * cutter.DC
-    if region.strip_like and region.strip is not None and region.strip > cut.inside.side:
-        radial = min(radial, region.strip - cut.inside.side)
-    step = limits["plunge_step_share"] * cutter.DC
+    depth, (radial, step) = cut.inside.depth_to_cut, steps(cut)
     angle = engagement_angle(radial, cutter.DC)
     share = limits["plunge_feed_share"]
 

@@ -18,6 +18,8 @@ METHOD = "ramped_slotting"
 
 def ramp_angle(cut: Cut) -> float:
     """The ramp angle: the middle of the material's range, never above the cutter's RMPX [deg]."""
+    if cut.pinned.ramp_angle is not None:
+        return cut.pinned.ramp_angle
     low, high = cut.bench.data.ramp_angle
     usual = (low + high) / 2
     return min(usual, cut.cutter.RMPX) if cut.cutter.RMPX else usual
@@ -79,7 +81,8 @@ def _ramp(cut: Cut, axial: float, feed: float) -> dict[str, float | None]:
     if length <= DC:
         return {}
     angle = ramp_angle(cut)
-    strokes = ramp_strokes(cut.inside.depth_to_cut, length, DC, angle, axial)
+    rounding = 1.0 if cut.pinned.axial_depth is None else cut.bench.limits["over_the_limit"]
+    strokes = ramp_strokes(cut.inside.depth_to_cut, length, DC, angle, axial * rounding)
     return {
         "ramp_angle": angle,
         "ramp_length": length - DC,

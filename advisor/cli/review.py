@@ -1,0 +1,145 @@
+"""``roughing review JOB PLAN…``: a second pair of eyes on what somebody chose."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from advisor.cli.asking import HouseFolder, JobFile, ShopFile, assignment_of, shipped
+from advisor.cli.guard import guarded
+from advisor.cli.output import Format, PageFormat, first_problem, remark, show, show_json, show_page
+
+if TYPE_CHECKING:
+    from advisor.inputs.assignment import Assignment
+    from advisor.inputs.plan import Plan
+    from advisor.inputs.problems import Problem
+    from advisor.review.verdict import Review
+
+EXAMPLE = (
+    "Example: roughing review cases/review-hatch-frame/job.yaml cases/review-hatch-frame/plans/good.yaml; or "
+    'roughing review cases/guide-slot-narrow/job.yaml --say "S1: ramped slotting E10 ap 7 vf 3240 n 12000"'
+)
+STOPS = 1
+ENDINGS = (".yaml", ".yml", ".csv", ".tsv")
+
+
+@guarded
+def command(
+    job: JobFile,
+    plans: Annotated[
+        list[Path] | None,
+        typer.Argument(metavar="PLAN...", help="Plan files (YAML or CSV), and folders of them.", show_default=False),
+    ] = None,
+    say: Annotated[
+        list[str] | None,
+        typer.Option("--say", metavar="TEXT", help='A plan in a line: "S1: layered pocketing T07 ae 6 ap 4".'),
+    ] = None,
+    shop: ShopFile = None,
+    house: HouseFolder = None,
+    form: Annotated[PageFormat, typer.Option("--format", help="How the review is written.")] = PageFormat.text,
+    output: Annotated[
+        Path | None, typer.Option("--output", metavar="FILE", help="Write the page to this file, whole or not at all.")
+    ] = None,
+    recurs: Annotated[bool, typer.Option("--trend", help="Of several plans tell only which findings recur.")] = False,
+    by_programmer: Annotated[
+        bool, typer.Option("--by-programmer", help="Tell beside what recurs by whom; for coaching, not for blame.")
+    ] = False,
+) -> int:
+    """Review what somebody chose for each feature: what to stop, to change, to consider, and what is well chosen.
+
+    Ends with 0, with 1 if anything is to be stopped, with 2 if a file is not as it must be.
+    """
+    if output is not None and form is not PageFormat.html:
+        raise first_problem("command line", "--output", str(output), "--format html with it")
+    if not plans and not say:
+        raise first_problem("command line", "PLAN", "", "a plan file, a folder of plans, or --say with a plan")
+    assignment = assignment_of(job, shop, house)
+    reviews = _reviewed(list(plans or ()), list(say or ()), assignment)
+    if form is PageFormat.html:
+        if len(reviews) > 1:
+            raise first_problem("command line", "--format", form.value, "text, json or markdown: a page is of one plan")
+        from advisor.report.page import review_page
+
+        show_page(review_page(reviews[0]), output)
+    elif form is PageFormat.json:
+        _tell_json(reviews, recurs, by_programmer)
+    else:
+        _tell(reviews, Format(form.value), recurs, by_programmer)
+    return STOPS if any(review.stops for review in reviews) else 0
+
+
+def _reviewed(paths: list[Path], said: list[str], assignment: "Assignment") -> tuple["Review", ...]:
+    """The reviews of all plans; the faults of all of them are told together."""
+    from advisor.inputs.plan_check import check_plan
+    from advisor.inputs.problems import BadInput, Problem
+    from advisor.reasoning.advice import advise
+    from advisor.review.verdict import review
+
+    problems: list[Problem] = []
+    plans: list[Plan] = []
+    for plan in _read(paths, said, assignment, problems):
+        try:
+            check_plan(plan, assignment)
+        except BadInput as error:
+            problems.extend(error.problems)
+        plans.append(plan)
+    if problems:
+        raise BadInput(problems)
+    advice = advise(assignment)
+    return tuple(review(plan, assignment, advice) for plan in plans)
+
+
+def _read(paths: list[Path], said: list[str], assignment: "Assignment", problems: list["Problem"]) -> list["Plan"]:
+    from advisor.inputs.plan import read_plan
+    from advisor.inputs.problems import BadInput, printable
+    from advisor.inputs.said import plan_said
+
+    plans: list[Plan] = []
+    units = assignment.job.units
+    for path in _files(paths):
+        try:
+            plans.append(read_plan(path, units))
+        except BadInput as error:
+            problems.extend(error.problems)
+    if said:
+        plans.append(plan_said(said, [cutter.id for cutter in assignment.crib], units))
+    remark(*(printable(f"note: {note}") for plan in plans for note in plan.notes))
+    return plans
+
+
+def _files(paths: list[Path]) -> list[Path]:
+    """The plan files, those of a folder in the order of their names."""
+    found: list[Path] = []
+    for path in map(shipped, paths):
+        if path.is_dir():
+            inside = sorted(one for one in path.iterdir() if one.suffix.casefold() in ENDINGS and one.is_file())
+            if not inside:
+                raise first_problem(str(path), "the folder", "", f"plans in it: files ending in {', '.join(ENDINGS)}")
+            found += inside
+        else:
+            found.append(path)
+    return found
+
+
+def _tell(reviews: tuple["Review", ...], form: Format, recurs: bool, by_programmer: bool) -> None:
+    from advisor.report.review import review_blocks
+
+    if not recurs:
+        show((block for review in reviews for block in review_blocks(review)), form)
+    if recurs or by_programmer or len(reviews) > 1:
+        from advisor.report.trend import trend_blocks
+        from advisor.review.trend import trend
+
+        show(trend_blocks(reviews, trend(reviews, by_programmer)), form)
+
+
+def _tell_json(reviews: tuple["Review", ...], recurs: bool, by_programmer: bool) -> None:
+    from advisor.report.review_record import review_record, reviews_record
+
+    if len(reviews) == 1 and not recurs:
+        show_json(review_record(reviews[0]).model_dump(mode="json", by_alias=True))
+        return
+    from advisor.review.trend import trend
+
+    found = reviews_record(reviews, trend(reviews, by_programmer))
+    show_json(found.model_dump(mode="json", by_alias=True))

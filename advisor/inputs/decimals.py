@@ -1,0 +1,33 @@
+"""Numbers with a decimal comma, as tables and speech have them: read where that is certain, refused elsewhere."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from advisor.inputs.problems import Misfit, misfit
+
+COMMA = re.compile(r"[-+]?\d*,\d+(?=$|[^\d,.])")
+UNCLEAR = re.compile(r"[-+]?[1-9]\d{0,2},\d{3}(?=$|[^\d,.])")
+UNCLEAR_POINT = re.compile(r"[-+]?[1-9]\d{0,2}\.\d{3}(?=$|[^\d,.])")
+
+
+def has_comma(texts: Iterable[str]) -> bool:
+    """Whether any of the texts is surely a number with a decimal comma."""
+    return any(COMMA.match(text) and not UNCLEAR.match(text) for text in texts)
+
+
+def with_point(text: str, commas: bool = False) -> str:
+    """The text with a decimal point; ``commas`` says that its neighbours have decimal commas.
+
+    Raises:
+        Misfit: 1,500 may be one and a half or fifteen hundred; so may 1.500 among decimal commas.
+    """
+    if UNCLEAR.match(text) or (commas and UNCLEAR_POINT.match(text)):
+        raise _unclear(text)
+    return text.replace(",", ".", 1) if COMMA.match(text) else text
+
+
+def _unclear(text: str) -> Misfit:
+    bare = text.replace(",", "").replace(".", "")
+    return misfit(f"a number that can be read one way only: {text.replace(',', '.')[:-1]} or {bare}", found=repr(text))

@@ -1,0 +1,124 @@
+"""A plan in a line of speech: ``S1: layered pocketing T07 ae 6 ap 4``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator, Sequence
+from typing import Any, get_args
+
+from advisor.inputs.checking import raise_if_any
+from advisor.inputs.decimals import COMMA
+from advisor.inputs.plan import Method, OperationRow, Plan, as_word, in_order, refuse, row_of
+from advisor.inputs.plan_csv import SYMBOLS, cell_value, field_of
+from advisor.inputs.problems import Misfit, Problem, nearest_word, shown
+from advisor.inputs.units import Units
+
+WHERE = "--say"
+WANTED = "an operation such as: S1: layered pocketing T07 ae 6 ap 4"
+LONGEST = 4000
+UNITS = frozenset(
+    {"mm", "m", "in", "inch", "inches", "cm", '"', "″", "mm/min", "m/min", "in/min", "/min", "1/min", "rpm", "deg", "°"}
+)
+_APART = re.compile(r"[;\n]+")
+_NUMBER = re.compile(r"[-+]?(\d|[.,]\d)")
+
+
+def plan_said(texts: Sequence[str], cutters: Collection[str], units: Units) -> Plan:
+    """The plan of spoken operations, set apart by semicolons or line breaks; ``cutters`` are the ids of the crib.
+
+    Raises:
+        BadInput: with everything that cannot be understood.
+    """
+    problems: list[Problem] = []
+    rows: list[tuple[OperationRow, int | None]] = []
+    notes: list[str] = []
+    spoken = [part.strip() for text in texts for part in _APART.split(text) if part.strip()]
+    if not spoken or sum(map(len, spoken)) > LONGEST:
+        raise refuse(WHERE, None, "", "nothing" if not spoken else f"more than {LONGEST} signs", WANTED)
+    for place, part in enumerate(spoken, 1):
+        name = f"operation {place}"
+        given = _given(part, name, cutters, problems)
+        if any(COMMA.fullmatch(token) for token in part.partition(":")[2].split()):
+            notes.append(f"{WHERE}: in {shown(part)} decimal commas are read as points.")
+        row = row_of(given, units, (WHERE, None, name), problems) if given else None
+        if row is not None:
+            rows.append((row, None))
+    operations = in_order(rows, WHERE, problems)
+    raise_if_any(problems)
+    return Plan(WHERE, None, operations, tuple(notes))
+
+
+def _given(part: str, name: str, cutters: Collection[str], problems: list[Problem]) -> dict[str, Any]:
+    head, colon, rest = part.partition(":")
+    tokens = rest.replace("=", " ").split()
+    if not colon or not head.strip() or not tokens:
+        problems.append(Problem(WHERE, None, name, shown(part), WANTED))
+        return {}
+    place = next((at for at, token in enumerate(tokens) if token in cutters), None)
+    if place is None:
+        near = next((found for token in tokens if (found := nearest_word(token, cutters))), None)
+        problems.append(
+            Problem(WHERE, None, f"{name}.cutter", shown(rest.strip()), "the id of a cutter of the crib in it", near)
+        )
+        return {}
+    given: dict[str, Any] = {"feature": re.split(r"\s*[,+&]\s*", head.strip()), "cutter": tokens[place]}
+    if place:
+        given["method"] = " ".join(tokens[:place])
+    after = tokens[place + 1 :]
+    words = next((at for at in range(len(after)) if _begins(after[at:])), len(after))
+    if words:
+        _entry(after[:words], given, cutters)
+    try:
+        for field, value in _pairs(after[words:]):
+            if field in given:
+                raise refuse(WHERE, None, f"{name}.{field}", "a second value", "each setting once")
+            given[field] = value
+    except Misfit as error:
+        fault = error.faults[0]
+        problems.append(Problem(WHERE, None, name, fault.found or shown(part), fault.wanted, fault.nearest))
+        return {}
+    return given
+
+
+def _begins(tokens: Sequence[str]) -> bool:
+    """Whether settings begin here: a number stands next, or a symbol that takes a word. `helical ramp` is a way in."""
+    value_next = len(tokens) > 1 and _NUMBER.match(tokens[1]) is not None
+    alone = len(tokens) == 1 and tokens[0] != "ramp" and tokens[0].casefold() in SYMBOLS
+    return value_next or alone or field_of(tokens[0]) in ("coolant", "tabs", "entry_cutter", "levels")
+
+
+def _entry(words: Sequence[str], given: dict[str, Any], cutters: Collection[str]) -> None:
+    """The way in, with its drill where one is named; a method may stand behind the cutter, too."""
+    drills = [word for word in words if word in cutters]
+    plain = [word for word in words if word not in drills and word not in ("with", "by", "on", "down", "a", "the")]
+    for length in range(len(plain), 0, -1):
+        if "method" not in given and as_word(" ".join(plain[:length])) in get_args(Method):
+            given["method"], plain = " ".join(plain[:length]), plain[length:]
+    if plain:
+        given["entry"] = " ".join(plain)
+    if drills:
+        given["entry_cutter"] = drills[0]
+
+
+def _pairs(tokens: Sequence[str]) -> Iterator[tuple[str, Any]]:
+    """Symbols with their values; a unit may stand apart from its number.
+
+    Raises:
+        Misfit: a symbol that nobody knows or that no value follows, or a value that can be read two ways.
+    """
+    from advisor.inputs.problems import misfit
+
+    waiting = list(tokens)
+    while waiting:
+        symbol = waiting.pop(0)
+        field = field_of(symbol)
+        if field is None or field == "programmer":
+            known = sorted({*SYMBOLS, *OperationRow.model_fields})
+            wanted = "a symbol such as ap, ae, fz, vf, n, levels, side, bottom, overcut, ramp"
+            raise misfit(wanted, found=shown(symbol), nearest=nearest_word(symbol, known))
+        if not waiting:
+            raise misfit("a value behind every symbol", found=f"{shown(symbol)} at the end")
+        value = waiting.pop(0)
+        if _NUMBER.match(value) and waiting and waiting[0].casefold() in UNITS:
+            value = f"{value} {waiting.pop(0)}"
+        yield field, cell_value(field, value)

@@ -1,0 +1,1 @@
+"""Reviewing what somebody else chose, on the same reasoning that advises."""

@@ -1,0 +1,115 @@
+"""How the operations of a plan share the work: who roughs a feature, who takes the rest, who only drills the way in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from advisor.inputs.cutter import Cutter
+from advisor.inputs.plan import Operation, Plan
+from advisor.reasoning.advice import FeatureAdvice
+
+MAIN, REST, PILOT = "main", "rest", "pilot"
+
+
+class Part(NamedTuple):
+    """What one operation does in one feature. ``wider_later`` tells that a wider cutter comes when it is too late."""
+
+    operation: Operation
+    feature: str
+    role: str
+    cutter: Cutter
+    drill: Cutter | None
+    wider_later: bool = False
+    same_again: int = 0
+
+
+def parts(plan: Plan, crib: Mapping[str, Cutter], kinds: Mapping[str, str]) -> tuple[Part, ...]:
+    """Every operation in every feature it cuts, in the order of work; ``kinds`` are those of the features by id."""
+    found: dict[str, list[Operation]] = {}
+    for operation in plan.operations:
+        for feature in operation.features:
+            found.setdefault(feature, []).append(operation)
+    by_feature = {feature: _of_feature(feature, one, crib, kinds[feature]) for feature, one in found.items()}
+    waiting = {feature: iter(one) for feature, one in by_feature.items()}
+    return tuple(next(waiting[feature]) for operation in plan.operations for feature in operation.features)
+
+
+def _of_feature(feature: str, found: Sequence[Operation], crib: Mapping[str, Cutter], kind: str) -> list[Part]:
+    cutters = [crib[operation.row.cutter] for operation in found]
+    clearing = [cutter.DC for cutter in cutters if cutter.body != "drill"]
+    widest = max(clearing, default=0.0)
+    first_widest = next((at for at, cutter in enumerate(cutters) if cutter.body != "drill" and widest == cutter.DC), -1)
+    told: list[Part] = []
+    pilot: Cutter | None = None
+    for place, (operation, cutter) in enumerate(zip(found, cutters, strict=True)):
+        if cutter.body == "drill" and (
+            kind != "round_hole" or any(one.body != "drill" for one in cutters[place + 1 :])
+        ):
+            told.append(Part(operation, feature, PILOT, cutter, None))
+            pilot = cutter
+            continue
+        role = REST if cutter.body != "drill" and widest > cutter.DC and place > first_widest else MAIN
+        earlier = sum(
+            (one.operation.row.cutter, one.operation.row.method) == (operation.row.cutter, operation.row.method)
+            for one in told
+        )
+        late = role == MAIN and cutter.body != "drill" and widest > cutter.DC
+        told.append(Part(operation, feature, role, cutter, _drill(operation, pilot, kind, crib), late, earlier))
+    return told
+
+
+def _drill(operation: Operation, pilot: Cutter | None, kind: str, crib: Mapping[str, Cutter]) -> Cutter | None:
+    """The drill of a pre-drilled hole: the one said, else that of an operation before."""
+    row = operation.row
+    if row.entry_cutter is not None:
+        return crib[row.entry_cutter]
+    return pilot if kind != "round_hole" and row.entry in (None, "predrilled_hole") else None
+
+
+def rest_taken(part: Part, every: Sequence[Part], answer: FeatureAdvice, side: float, least: float) -> bool:
+    """Whether a later operation reaches into the corners; ``side`` is left on the walls [mm], ``least`` the ratio."""
+    radius = answer.region.corner_radius
+    if radius is None:
+        return False
+    later = every[every.index(part) + 1 :]
+    return any(
+        one.feature == part.feature and one.role == REST and (radius - side) / (one.cutter.DC / 2) >= least
+        for one in later
+    )
+
+
+def sequence(every: Sequence[Part]) -> list[tuple[str, str]]:
+    """The cutters in the order they are put in, drills for the way in too, each with its feature."""
+    told: list[tuple[str, str]] = []
+    for part in every:
+        drilled = any(one.feature == part.feature and one.role == PILOT for one in every)
+        if part.drill is not None and not drilled:
+            told.append((part.drill.id, part.feature))
+        told.append((part.cutter.id, part.feature))
+    return told
+
+
+def changes(used: Sequence[str]) -> int:
+    """How often a cutter is put in, the first time counted."""
+    return sum(one != before for one, before in zip(used, [None, *used], strict=False))
+
+
+def fewest_changes(used: Sequence[tuple[str, str]]) -> int:
+    """How often a cutter is put in at least, as far as going on with each cutter as long as it can shows.
+
+    The order within a feature stays.
+    """
+    features = {feature: [cutter for cutter, own in used if own == feature] for _, feature in used}
+    best = changes([cutter for cutter, _ in used])
+    for start in dict.fromkeys(queue[0] for queue in features.values()):
+        waiting, now, count = {name: list(queue) for name, queue in features.items()}, start, 0
+        while any(waiting.values()):
+            ready = [queue[0] for queue in waiting.values() if queue]
+            now = now if now in ready and count else (start if count == 0 else max(ready, key=ready.count))
+            count += 1
+            for queue in waiting.values():
+                while queue and queue[0] == now:
+                    queue.pop(0)
+        best = min(best, count)
+    return best

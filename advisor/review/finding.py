@@ -1,0 +1,130 @@
+"""From fired rules to findings: their weight, their words, and what the advisor would have done instead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Set
+from typing import NamedTuple
+
+from advisor.reasoning.advice import FeatureAdvice
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.candidates import Candidate, standing
+from advisor.reasoning.ways import ways
+from advisor.review.coverage import MAIN, REST
+from advisor.rulebase.conditions import Facts
+from advisor.rulebase.schema import WEIGHTS, Rule, RuleBase
+from advisor.rulebase.wording import counted, fill, in_words, quantity
+
+HEAVY = ("stop", "change")
+
+
+class Finding(NamedTuple):
+    """One finding about a plan. ``operation`` and ``feature`` are absent where it is about the whole.
+
+    ``text`` says what and what to do; ``instead`` is the advised way in one line, empty where the plan works as well.
+    """
+
+    weight: str
+    operation: int | None
+    feature: str | None
+    rule: Rule
+    text: str
+    facts: Facts
+    instead: str = ""
+
+    @classmethod
+    def of(
+        cls,
+        rule: Rule,
+        weight: str,
+        operation: int | None,
+        feature: str | None,
+        facts: Facts,
+        base: RuleBase,
+        instead: str = "",
+    ) -> Finding:
+        """The finding of a fired rule, with this plan's numbers."""
+        text = fill(base, rule, f"{rule.because} {rule.remedy}".strip(), facts)
+        return cls(weight, operation, feature, rule, text[:1].upper() + text[1:], facts, instead)
+
+
+class WellChosen(NamedTuple):
+    """What a plan has right, and why; the rule that says so, where one does."""
+
+    operation: int
+    feature: str
+    text: str
+    rule: Rule | None = None
+
+
+def weight_of(rule: Rule, facts: Facts, limits: dict[str, float]) -> str:
+    """The weight of a fired rule: its own, else a way that is forbidden stops, and one that is spoken against is to be
+    changed where it takes noticeably longer than the advised one.
+    """
+    if rule.weight:
+        return rule.weight
+    if rule.verdict == "forbids":
+        return "stop"
+    slower = facts.get("time_over_advised", 0.0)
+    return "change" if isinstance(slower, float) and slower > limits["review_time_ratio"] else "consider"
+
+
+def findings_of(number: int, role: str, candidate: Candidate, answer: FeatureAdvice, bench: Bench) -> Iterator[Finding]:
+    """The findings about one operation in one feature.
+
+    An operation that takes a rest clears nothing: of the rules about clearing only those count that would stop it. Of
+    one that drills the way in only what would stop it counts.
+    """
+    facts, base = candidate.facts, bench.base
+    for rule in standing(candidate.fired):
+        if rule.verdict not in ("forbids", "against", "finds"):
+            continue
+        weight = weight_of(rule, facts, dict(bench.limits))
+        clears = role == MAIN or (role == REST and rule.verdict == "finds")
+        if not clears and weight != "stop":
+            continue
+        instead = advised_line(answer) if weight in HEAVY else ""
+        yield Finding.of(rule, weight, number, answer.region.id, facts, base, instead)
+
+
+def ordered(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The findings, worst first; of one weight those about people and fire first, then in the order of work."""
+    return tuple(
+        sorted(findings, key=lambda found: (WEIGHTS.index(found.weight), not found.rule.harm, found.operation or 0))
+    )
+
+
+def advised_line(answer: FeatureAdvice) -> str:
+    """The advised way in one line, with its settings and its time."""
+    best = answer.best
+    if best is None or best.plan is None:
+        return "no way with this crib; `roughing why` says what would open one"
+    plan, entry = best.plan, "" if best.method == "drilling" else f", {in_words(best.entry or '')}"
+    levels = counted(str(plan.levels), "turn" if best.method == "helical_boring" else "level")
+    drill = f" ({best.drill.id})" if best.drill else ""
+    cut = f"{levels} of {quantity(plan.axial_depth, 'mm')}, {quantity(plan.radial_width, 'mm')} wide"
+    run = f"{quantity(plan.feed_per_tooth, 'mm')} per tooth at {quantity(plan.spindle_speed, '1/min')}"
+    title = ways()[best.method].title
+    return f"{title}, {best.cutter.id}{entry}{drill}: {cut}, {run}; {quantity(best.time, 's')}"
+
+
+def well_chosen_of(
+    number: int, candidate: Candidate, answer: FeatureAdvice, heavy: Set[str], base: RuleBase
+) -> tuple[WellChosen, ...]:
+    """What an operation has right: the rules that speak for it, or that the advised way is the same; nothing beside a
+    stop.
+    """
+    if "stop" in heavy:
+        return ()
+    feature, best, facts = answer.region.id, answer.best, candidate.facts
+    speaking = [rule for rule in standing(candidate.fired) if rule.verdict == "for"]
+    told = [WellChosen(number, feature, fill(base, rule, rule.because, facts), rule) for rule in speaking]
+    same = best is not None and (best.method, best.cutter.id, best.entry) == (
+        candidate.method,
+        candidate.cutter.id,
+        candidate.entry,
+    )
+    if same and best is not None and not told and "change" not in heavy:
+        took = quantity(candidate.time, "s") if candidate.time < float("inf") else "a time not known"
+        text = f"Method, cutter and way in are those of the advice: {took} here, {quantity(best.time, 's')} there."
+        told.append(WellChosen(number, feature, text))
+    return tuple(told)

@@ -1,0 +1,204 @@
+"""One operation of a plan worked out by the mechanics of the advice, with the plan's own numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import atan, cos, degrees, pi, radians, sin
+from typing import NamedTuple
+
+from advisor.inputs.cutter import Cutter
+from advisor.inputs.plan import OperationRow
+from advisor.reasoning.advice import FeatureAdvice
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.candidates import Candidate, InHand, in_hand, of_way_in, put_in
+from advisor.reasoning.corner import rest_time
+from advisor.reasoning.entries import Drills, ways_in
+from advisor.reasoning.methods.layers import level_most
+from advisor.reasoning.methods.slotting import full_width_most
+from advisor.reasoning.plan import Plan, WayIn
+from advisor.reasoning.region import Region
+from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
+from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
+
+FULL_WIDTH = ("ramped_slotting", "helical_boring")
+IN_HOLES = ("drilling", "helical_boring")
+RATIOS = {
+    "speed_over_spindle": ("spindle_speed", "speed_most"),
+    "speed_over_marked": ("spindle_speed", "RPMX"),
+    "speed_over_table": ("spindle_speed", "wanted_speed"),
+    "feed_over_machine": ("feed_rate", "feed_most"),
+    "feed_over_borne": ("feed_per_tooth", "feed_borne"),
+    "feed_not_used": ("feed_borne", "feed_per_tooth"),
+    "descent_over_table": ("descent_angle", "ramp_angle_high"),
+    "side_over_wanted": ("planned_side_allowance", "side_wanted"),
+    "bottom_over_wanted": ("bottom_allowance", "bottom_wanted"),
+    "chip_over_table": ("straight_chip", "table_chip"),
+    "width_over_table": ("load_share", "table_radial_share"),
+    "depth_over_layers": ("axial_depth", "layer_depth_most"),
+    "last_share": ("last_depth", "axial_depth"),
+}
+BEYOND = {
+    "descent_beyond_cutter": ("descent_angle", "RMPX"),
+    "bend_beyond_allowance": ("deflection", "planned_side_allowance"),
+    "overcut_short": ("overcut_wanted", "overcut"),
+    "levels_spare": ("levels", "levels_wanted"),
+}
+
+
+class Evaluated(NamedTuple):
+    """An operation in one feature: the candidate it is, with the facts of the review, and what the plan leaves open."""
+
+    candidate: Candidate
+    open: tuple[NotSaid, ...]
+    worked_out: bool
+
+
+def evaluated(
+    row: OperationRow,
+    number: int,
+    answer: FeatureAdvice,
+    cutter: Cutter,
+    drill: Cutter | None,
+    crib: Sequence[Cutter],
+    bench: Bench,
+    rest: bool = False,
+) -> Evaluated:
+    """An operation of a plan in one feature, whatever its worth: no rule has been asked about it yet.
+
+    ``drill`` is that of a pre-drilled hole; a ``rest`` operation takes what a wider cutter left, and comes in there.
+    Its candidate has no grade of its own: ``workable`` stands for not yet judged, and its time is infinite where none
+    can be estimated.
+    """
+    region = answer.region
+    hand = in_hand(region, answer.facts, crib, bench)
+    way = chosen_way(row, cutter, drill, hand)
+    usual = put_in(cutter, hand)
+    left = left_of(row, usual)
+    item = cutter_in(region, cutter, answer.facts, bench, left)
+    free = cutter_in(region, cutter, answer.facts, bench, left._replace(side=usual.side))
+    meant = cutter.body in way.way.bodies and region.kind in way.way.features
+    found = settled(row, way.way.method, item, free, region, bench) if meant and item.depth_to_cut > 0 else None
+    facts = item.facts | {"method": way.way.method} | _said(row, way, meant, cutter, region, bench)
+    open_ = tuple(not_said(row, way, found, item, (number, region.id)))
+    if rest:
+        open_ = tuple(one for one in open_ if one.setting != "way in")
+    if found is None:
+        entry = None if rest and row.entry is None else way.entry
+        own: Situation = facts | ({"entry": entry} if entry else {})
+        return Evaluated(Candidate(way.way.method, cutter, entry, "workable", float("inf"), (), own), open_, False)
+    facts |= found.plan.facts
+    facts |= _measured(row, found, usual, item, bench)
+    candidate = _with_entry(way, found, item, hand, region, bench, facts, rest and row.entry is None)
+    _descent(candidate.facts, found.plan, candidate.way_in, way.way.method, row)
+    derive(candidate.facts)
+    return Evaluated(candidate, open_, True)
+
+
+def _said(
+    row: OperationRow, way: Chosen, meant: bool, cutter: Cutter, region: Region, bench: Bench
+) -> dict[str, str | float]:
+    """What the plan says in words, and whether its way is one that can be meant."""
+    entries = way.way.entries(region)
+    facts: dict[str, str | float] = {
+        "body_meant": yes(cutter.body in way.way.bodies),
+        "feature_meant": yes(region.kind in way.way.features),
+        "entry_meant": yes(not meant or row.entry is None or way.entry in entries),
+        "speed_most": bench.speed_most,
+        "feed_most": bench.machine.feed_max,
+    }
+    if row.coolant is not None:
+        facts["planned_coolant"] = row.coolant
+    if row.tabs is not None:
+        facts["planned_tabs"] = yes(row.tabs)
+    if way.drill is not None:
+        facts["said_hole_ratio"] = way.drill.DC / cutter.DC
+    return facts
+
+
+def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeature, bench: Bench) -> Situation:
+    """What is measured of the plan's numbers beside the tables, the machine, and the advisor's own."""
+    plan, method = found.plan, found.plan.method
+    facts: Situation = {
+        "feed_borne": found.borne.feed_per_tooth,
+        "side_wanted": found.usual.side_allowance,
+        "bottom_wanted": usual.bottom,
+        "overcut_wanted": usual.overcut,
+        "layer_depth_most": (full_width_most if method in FULL_WIDTH else level_most)(found.cut),
+    }
+    if method not in ("drilling", "plunge_roughing"):
+        facts["levels_wanted"] = float(found.usual.levels)
+    if item.overcut > 0:
+        facts["overcut_room"] = float(item.facts.get("clearance_below", 0.0)) - item.overcut
+    if row.levels is not None and row.axial_depth is not None and "levels_wanted" in facts:
+        reached = plan.levels * plan.axial_depth
+        facts |= {"level_shortfall": item.depth_to_cut - reached, "reached_share": reached / item.depth_to_cut}
+    if "corner_ratio" in item.facts and item.facts["feature"] != "round_hole":
+        room = float(item.facts["corner_radius"]) - item.side
+        facts["corner_rest"] = max(0.0, (2**0.5 - 1) * (item.cutter.DC / 2 - room))
+    return facts
+
+
+def _with_entry(
+    way: Chosen,
+    found: Settled,
+    item: InFeature,
+    hand: InHand,
+    region: Region,
+    bench: Bench,
+    facts: Situation,
+    comes_in_free: bool,
+) -> Candidate:
+    """The candidate with its way in; one that comes in where a wider cutter has been needs none."""
+    in_hole = found.plan.method in IN_HOLES
+    rest = 0.0 if in_hole or comes_in_free else rest_time(region, item, bench)
+    if comes_in_free:
+        free = WayIn(way.entry, 0.0)
+        candidate = of_way_in(way.way, item, found.plan, free, None, (), facts, rest, bench)
+        bare = {name: value for name, value in candidate.facts.items() if name not in ("entry", "way_in")}
+        return candidate._replace(entry=None, facts=bare, fired=(), grade="workable")
+    drills = Drills(tuple(filter(None, [way.drill])), lambda drill: put_in(drill, hand))
+    own = next(ways_in(found.plan, found.cut, [way.entry], drills), WayIn(way.entry, None))
+    candidate = of_way_in(way.way, item, found.plan, own, None, (), facts, rest, bench)
+    time = float(candidate.facts.get("total_time", float("inf")))
+    return candidate._replace(grade="workable", time=time)
+
+
+def _descent(facts: Situation, plan: Plan, way_in: WayIn | None, method: str, row: OperationRow) -> None:
+    """Put in the angle at which the cutter goes down, where it goes down at one."""
+    if method == "helical_boring" and row.axial_depth is not None:
+        facts["descent_angle"] = degrees(atan(plan.axial_depth / (pi * (float(facts["bore"]) - plan.cutter.DC))))
+    elif way_in is not None and way_in.ramp_angle is not None:
+        facts["descent_angle"] = way_in.ramp_angle
+
+
+def derive(facts: Situation) -> None:
+    """Put in every ratio and difference of the review whose parts are there."""
+
+    def number(name: str) -> float | None:
+        value = facts.get(name)
+        return None if value is None or isinstance(value, str) else value
+
+    _chips(facts)
+    for name, (above, below) in RATIOS.items():
+        one, other = number(above), number(below)
+        if one is not None and other:
+            facts[name] = min(1.0, one / other) if name == "last_share" else one / other
+    for name, (one_name, other_name) in BEYOND.items():
+        one, other = number(one_name), number(other_name)
+        if one is not None and other is not None:
+            facts[name] = one - other
+    axes = number("axis_feed")
+    if "loop_count" in facts and axes:
+        facts["feed_over_axes"] = float(facts["feed_rate"]) / axes
+
+
+def _chips(facts: Situation) -> None:
+    """Put in the chip on the straight at the feed and speed that the machine reaches, and the width that engages so."""
+    if "load_angle" not in facts:
+        return
+    angle, edge = float(facts["load_angle"]), sin(radians(float(facts["KAPR"])))
+    speed = min(float(facts["spindle_speed"]), float(facts["speed_most"]))
+    tooth = min(float(facts["feed_rate"]), float(facts["feed_most"])) / (float(facts["ZEFP"]) * speed)
+    facts["straight_chip"] = tooth * edge * sin(radians(min(90.0, angle)))
+    facts["load_share"] = (1 - cos(radians(angle))) / 2
+    put(facts, {"feed_over_plain": float(facts["feed_per_tooth"]) * edge / float(facts["table_chip"])})

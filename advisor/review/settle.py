@@ -1,0 +1,240 @@
+"""What an operation of a plan leaves open, and what is taken for it: the advisor's own settings for that way."""
+
+from __future__ import annotations
+
+from math import inf, log, radians, sin
+from typing import NamedTuple
+
+from advisor.inputs.cutter import Cutter
+from advisor.inputs.plan import OperationRow
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.candidates import METHODS, Candidate, InHand, judged, worked_out
+from advisor.reasoning.cut import Cut, cut_of
+from advisor.reasoning.plan import FREE, Pinned, Plan
+from advisor.reasoning.region import Region
+from advisor.reasoning.situation import InFeature, Left
+from advisor.reasoning.ways import Way, ways
+from advisor.rulebase.wording import in_words, quantity
+
+SHOWN = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
+PLUNGING = "plunge_roughing"
+WHOLE_DEPTH = ("drilling", PLUNGING)  # methods whose levels follow from the depth
+
+
+class NotSaid(NamedTuple):
+    """Something that the plan leaves open, and what was taken for it; its value and unit where it is a number."""
+
+    operation: int
+    feature: str
+    setting: str
+    taken: str | float
+    unit: str = ""
+
+    @property
+    def what(self) -> str:
+        """What is not said, with what was taken for it."""
+        return f"{self.setting}: {quantity(self.taken, self.unit)} taken"
+
+
+class Chosen(NamedTuple):
+    """Method and way in of an operation, the drill of a pre-drilled hole, and what the advisor would do with them."""
+
+    way: Way
+    entry: str
+    drill: Cutter | None
+    own: Candidate | None
+
+
+def own_ways(cutter: Cutter, hand: InHand) -> list[Candidate]:
+    """Everything that the advisor would do with one cutter in this region, best first."""
+    found = [
+        candidate
+        for way in ways().values()
+        if hand.region.kind in way.features and cutter.body in way.bodies
+        for candidate in worked_out(judged(way, cutter, hand), hand)
+    ]
+    return sorted(found, key=Candidate.rank)
+
+
+def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: InHand) -> Chosen:
+    """Method and way in: as said; what is not said as the advisor would have it with this cutter.
+
+    Without a method the one is taken whose own numbers are nearest to the plan's; nobody plunges without saying so.
+    """
+    own = own_ways(cutter, hand)
+    entry = row.entry or ("predrilled_hole" if drill is not None else None)
+    fitting = [item for item in own if row.method in (None, item.method) and entry in (None, item.entry)]
+    if entry == "predrilled_hole" and drill is not None:
+        named = drill.id
+        fitting = sorted(fitting, key=lambda item: item.drill is None or item.drill.id != named)
+    if row.method is None and fitting:
+        first = fitting[0].method
+        fitting = sorted(fitting, key=lambda item: (item.method == PLUNGING and first != PLUNGING, _apart(row, item)))
+    best = fitting[0] if fitting else next((item for item in own if row.method in (None, item.method)), None)
+    method: str = row.method or (best.method if best else _meant(cutter, hand.region))
+    way = ways()[method]
+    open_ways = way.entries(hand.region) or ("side_entry",)
+    went = entry or (best.entry if best and best.entry else open_ways[0])
+    if drill is None and went == "predrilled_hole" and best is not None:
+        drill = best.drill
+    return Chosen(way, went, drill if went == "predrilled_hole" else None, best)
+
+
+def _meant(cutter: Cutter, region: Region) -> str:
+    """The first method of the table for this body, in this kind of feature if there is one."""
+    of_body = [way for way in ways().values() if cutter.body in way.bodies]
+    return next((way.method for way in of_body if region.kind in way.features), of_body[0].method)
+
+
+def _apart(row: OperationRow, own: Candidate) -> float:
+    """How far the plan's depth and width are from the advisor's own by this method, as a sum of ratios."""
+    if own.plan is None:
+        return inf
+    said = (
+        (row.axial_depth, own.plan.axial_depth),
+        (row.radial_width, own.plan.radial_width),
+        (row.levels, own.plan.levels),
+    )
+    return round(sum(abs(log(value / usual)) for value, usual in said if value is not None and usual > 0), 2)
+
+
+def left_of(row: OperationRow, usual: InFeature) -> Left:
+    """What the cut leaves: as said, else as usual for this cutter.
+
+    A side allowance beyond the usual one does not make a feature narrower: what is left where it does not fit is
+    still the usual.
+    """
+    side = usual.side if row.allowance_side is None else min(row.allowance_side, usual.side)
+    bottom, overcut = row.allowance_bottom, row.overcut
+    if overcut is not None and overcut > 0:
+        return Left(side, bottom or 0.0, overcut)
+    if bottom is not None and bottom > 0:
+        return Left(side, bottom, 0.0)
+    if overcut is not None:  # none is wanted
+        return Left(side, usual.bottom if bottom is None else bottom, 0.0)
+    return Left(side, usual.bottom if bottom is None else bottom, usual.overcut)
+
+
+class Settled(NamedTuple):
+    """A plan's settings worked out: ``plan`` with all its numbers.
+
+    ``usual`` is what the advisor would do with this method and cutter; ``borne`` the plan's cut with the feed that is
+    borne there, and ``cut`` that cut.
+    """
+
+    usual: Plan
+    borne: Plan
+    plan: Plan
+    cut: Cut
+
+
+def settled(
+    row: OperationRow, method: str, item: InFeature, free: InFeature, region: Region, bench: Bench
+) -> Settled | None:
+    """The settings of an operation; nothing where the method cannot be worked out with this cutter here.
+
+    ``item`` leaves on the walls what the plan says, ``free`` what is usual: a thin allowance of the plan does not make
+    what it leaves open more careful.
+    """
+    usual, _ = _worked(method, FREE, free, region, bench)
+    if usual is None:
+        return None
+    pinned = _of_the_cut(row, method, usual, item)
+    borne, cut = _worked(method, pinned, free, region, bench)
+    if borne is None or cut is None:
+        return None
+    speed, tooth, teeth = row.spindle_speed, row.feed_per_tooth, item.cutter.ZEFP
+    if speed is None:
+        speed = borne.spindle_speed
+        if row.feed_rate is not None and tooth is not None:
+            follows, rounding = row.feed_rate / (teeth * tooth), bench.limits["over_the_limit"]
+            speed = speed if 1 / rounding <= follows / speed <= rounding else follows
+            tooth = row.feed_rate / (teeth * speed)
+    if tooth is None:
+        usually = _usual_feed(usual, borne, speed, bench)
+        tooth = row.feed_rate / (teeth * speed) if row.feed_rate is not None else usually
+    plan, _ = _worked(method, pinned._replace(feed_per_tooth=tooth, spindle_speed=speed), item, region, bench)
+    return None if plan is None else Settled(usual, borne, plan, cut)
+
+
+def _usual_feed(usual: Plan, borne: Plan, speed: float, bench: Bench) -> float:
+    """The feed per tooth that gives the usual chip in the cut of the plan [mm], within what machine and axes reach.
+
+    It is not eased for what the plan asks of spindle and cutter.
+    """
+
+    def thinning(plan: Plan) -> float:
+        angle = min(90.0, float(plan.facts["load_angle"]))
+        return min(1 / sin(radians(angle)), bench.limits["thinning_factor_most"])
+
+    tooth = usual.feed_per_tooth * thinning(borne) / thinning(usual)
+    axes = float(borne.facts["axis_feed"]) if "loop_count" in borne.facts else float("inf")
+    most = min(bench.machine.feed_max, axes) / (borne.cutter.ZEFP * speed)
+    return min(tooth, max(most, borne.feed_per_tooth))
+
+
+def _of_the_cut(row: OperationRow, method: str, usual: Plan, item: InFeature) -> Pinned:
+    """Depth, width, angle and allowance, all of them: as said, else the usual ones."""
+    levels, axial = row.levels, row.axial_depth
+    if method in WHOLE_DEPTH:
+        levels, axial = None, None
+    elif levels is not None and axial is None:
+        axial = item.depth_to_cut / levels
+    elif axial is None and not (method == "helical_boring" and row.ramp_angle is not None):
+        levels, axial = usual.levels, usual.axial_depth
+    wide = method in ("ramped_slotting", "helical_boring", "drilling")  # the whole cutter, whatever the plan says
+    side = usual.side_allowance if row.allowance_side is None else row.allowance_side
+    return Pinned(
+        levels=levels,
+        axial_depth=axial,
+        radial_width=None if wide else row.radial_width or usual.radial_width,
+        ramp_angle=row.ramp_angle,
+        side_allowance=side if item.facts["feature"] != "planar_face" else 0.0,
+    )
+
+
+def _worked(
+    method: str, pinned: Pinned, item: InFeature, region: Region, bench: Bench
+) -> tuple[Plan | None, Cut | None]:
+    cut = cut_of(item, region, bench)
+    if cut is None or float(item.facts.get("fit_ratio", 1.0)) < bench.limits["cutter_slender_room_ratio"]:
+        return None, None
+    cut.pinned = pinned
+    try:
+        return METHODS[method](cut), cut
+    except (ValueError, ArithmeticError):  # a cut that geometry does not know, such as one deeper than it is
+        return None, None
+
+
+def not_said(
+    row: OperationRow, way: Chosen, found: Settled | None, item: InFeature, place: tuple[int, str]
+) -> list[NotSaid]:
+    """What the plan leaves open, with what was taken for it; nothing that follows from what is said."""
+    told: list[NotSaid] = []
+
+    def open_(field: str, taken: str | float, unit: str = "") -> None:
+        told.append(NotSaid(*place, SHOWN.get(field, in_words(field)), taken, unit))
+
+    if row.method is None:
+        open_("method", way.way.title)
+    if row.entry is None and way.way.method not in ("drilling", "helical_boring"):
+        open_("entry", in_words(way.entry))
+    if found is None:
+        return told
+    plan = found.plan
+    if row.axial_depth is None and row.levels is None and way.way.method not in WHOLE_DEPTH:
+        open_("axial_depth", plan.axial_depth, "mm")
+    if row.radial_width is None and way.way.method not in ("ramped_slotting", "helical_boring", "drilling"):
+        open_("radial_width", plan.radial_width, "mm")
+    if row.allowance_side is None and item.facts["feature"] != "planar_face":
+        open_("allowance_side", plan.side_allowance, "mm")
+    if row.allowance_bottom is None and row.overcut is None:
+        past = item.overcut > 0
+        open_("overcut" if past else "allowance_bottom", item.overcut if past else item.bottom, "mm")
+    given = [row.spindle_speed, row.feed_per_tooth, row.feed_rate]
+    if sum(value is not None for value in given) < 2:
+        if row.spindle_speed is None:
+            open_("spindle_speed", plan.spindle_speed, "1/min")
+        if row.feed_per_tooth is None and row.feed_rate is None:
+            open_("feed_per_tooth", plan.feed_per_tooth, "mm")
+    return told

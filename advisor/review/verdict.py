@@ -1,0 +1,196 @@
+"""The verdict on a plan: what to stop, to change, to consider, and what is well chosen, worst first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from advisor.inputs.assignment import Assignment
+from advisor.inputs.plan import Operation, Plan
+from advisor.reasoning.advice import Advice, FeatureAdvice, advise
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.candidates import JUDGING, Candidate, grade_of, standing
+from advisor.reasoning.situation import Situation
+from advisor.reasoning.unasked import NotAsked
+from advisor.review import coverage
+from advisor.review.coverage import MAIN, PILOT, REST, Part
+from advisor.review.finding import Finding as Finding
+from advisor.review.finding import WellChosen, findings_of, ordered, well_chosen_of
+from advisor.review.operation import derive, evaluated
+from advisor.review.savings import saved_by_one_cutter
+from advisor.review.settle import NotSaid
+from advisor.review.times import planned_time, whole_advice, whole_plan
+from advisor.rulebase.conditions import Known, leaves
+from advisor.rulebase.measures import LEVELS
+from advisor.rulebase.schema import Rule, RuleBase, reads
+
+
+class Judged(NamedTuple):
+    """An operation in one of its features, worked out and judged, beside the advice for the feature.
+
+    The rules that fired are those of the candidate.
+    """
+
+    operation: Operation
+    feature_id: str
+    candidate: Candidate
+    advice: FeatureAdvice
+    role: str = MAIN
+
+
+class Review(NamedTuple):
+    """The review of a plan. Times are in seconds, absent where they cannot be estimated.
+
+    ``findings`` and ``well_chosen`` come worst and best first; ``not_said`` is what was taken for what the plan leaves
+    open, ``not_judged`` what could not be judged, ``uncovered`` the features without an operation.
+    """
+
+    assignment: Assignment
+    bench: Bench
+    plan: Plan
+    operations: tuple[Judged, ...]
+    findings: tuple[Finding, ...]
+    well_chosen: tuple[WellChosen, ...]
+    not_said: tuple[NotSaid, ...]
+    time_plan_s: float | None
+    time_advised_s: float | None
+    not_judged: tuple[str, ...] = ()
+    uncovered: tuple[str, ...] = ()
+
+    @property
+    def stops(self) -> bool:
+        """Whether anything is to be stopped."""
+        return any(finding.weight == "stop" for finding in self.findings)
+
+
+class _Worked(NamedTuple):
+    part: Part
+    candidate: Candidate
+    open: tuple[NotSaid, ...]
+    worked_out: bool
+
+
+def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> Review:
+    """The review of a plan that has been held against its job and crib; ``advice`` is that of the assignment."""
+    advice = advice or advise(assignment)
+    bench, answers = advice.bench, {answer.region.id: answer for answer in advice.features}
+    crib = {cutter.id: cutter for cutter in assignment.crib}
+    every = coverage.parts(plan, crib, {name: answer.region.kind for name, answer in answers.items()})
+    worked = [_worked(part, answers[part.feature], assignment, bench) for part in every]
+    times = _put_together(worked, every, answers, assignment, bench)
+    judged = tuple(_judged(one, answers[one.part.feature], bench) for one in worked)
+    findings = [
+        found
+        for one, own in zip(judged, worked, strict=True)
+        for found in findings_of(one.operation.number, own.part.role, one.candidate, one.advice, bench)
+    ]
+    findings += _of_the_whole(every, answers, bench)
+    change = bench.machine.tool_change
+    return Review(
+        assignment,
+        bench,
+        plan,
+        judged,
+        ordered(findings),
+        tuple(praise for one in judged for praise in _praised(one, findings, bench)),
+        tuple(said for one in worked for said in one.open),
+        whole_plan(times, every, change),
+        whole_advice([answers[name] for name in times], change),
+        tuple(_not_judged(worked, [answers[name] for name in times], bench.base)),
+        tuple(name for name in answers if name not in times),
+    )
+
+
+def _worked(part: Part, answer: FeatureAdvice, assignment: Assignment, bench: Bench) -> _Worked:
+    operation, rest = part.operation, part.role == REST
+    found = evaluated(operation.row, operation.number, answer, part.cutter, part.drill, assignment.crib, bench, rest)
+    return _Worked(part, found.candidate, () if part.role == PILOT else found.open, found.worked_out)
+
+
+def _put_together(
+    worked: Sequence[_Worked],
+    every: Sequence[Part],
+    answers: dict[str, FeatureAdvice],
+    assignment: Assignment,
+    bench: Bench,
+) -> dict[str, float | None]:
+    """Put into the facts what only shows beside the other operations; gives the time of the plan by feature [s]."""
+    change = bench.machine.tool_change
+    times: dict[str, float | None] = {}
+    for name in dict.fromkeys(part.feature for part in every):
+        own = [(one.part, one.candidate) for one in worked if one.part.feature == name]
+        times[name] = planned_time(own, change)
+        first = next((one for one in own if one[0].role == MAIN), None)
+        best = answers[name].best
+        if first is not None and times[name] is not None and best is not None:
+            took = times[name] or 0.0
+            known: Situation = {"planned_time": took, "advised_time": best.time, "time_over_advised": took / best.time}
+            first[1].facts.update(known)
+    for one in worked:
+        part, facts = one.part, one.candidate.facts
+        facts["rest_operation"] = "yes" if part.role == REST else "no"
+        if part.role != MAIN:
+            continue
+        least = bench.limits["corner_ratio_rest"]
+        side = float(facts["side_allowance"])
+        taken = coverage.rest_taken(part, every, answers[part.feature], side, least)
+        facts |= {"rest_taken": "yes" if taken else "no", "wider_cutter_later": "yes" if part.wider_later else "no"}
+        facts["same_again"] = float(part.same_again)
+        saved = saved_by_one_cutter(part, every, times[part.feature], answers, assignment, bench)
+        if saved is not None:
+            facts["saved_by_one_cutter"] = saved
+        derive(facts)
+    return times
+
+
+def _judged(one: _Worked, answer: FeatureAdvice, bench: Bench) -> Judged:
+    """The operation with the rules that fire about it; a grade follows from those of the advice."""
+    candidate = one.candidate
+    fired = bench.inference.every(JUDGING, LEVELS, candidate.facts, candidate.method)
+    if not one.worked_out:  # then a number that is not there is no sign of anything
+        fired = tuple(rule for rule in fired if all(not isinstance(leaf, Known) for leaf in leaves(rule.condition)))
+    found = bench.inference.every(("review",), LEVELS, candidate.facts, candidate.method)
+    graded = candidate._replace(grade=grade_of(fired), fired=(*fired, *found))
+    return Judged(one.part.operation, one.part.feature, graded, answer, one.part.role)
+
+
+def _of_the_whole(every: Sequence[Part], answers: dict[str, FeatureAdvice], bench: Bench) -> list[Finding]:
+    """What is found of the order of all operations."""
+    used = coverage.sequence(every)
+    planned = coverage.changes([cutter for cutter, _ in used])
+    spare = planned - coverage.fewest_changes(used)
+    facts: Situation = {"changes_planned": float(planned), "changes_spare": float(spare)}
+    fired: tuple[Rule, ...] = standing(bench.inference.every(("review",), LEVELS, facts))
+    return [Finding.of(rule, rule.weight, None, None, facts, bench.base) for rule in fired]
+
+
+def _praised(one: Judged, findings: Sequence[Finding], bench: Bench) -> Sequence[WellChosen]:
+    if one.role != MAIN:
+        return ()
+    number = one.operation.number
+    heavy = {found.weight for found in findings if (found.operation, found.feature) == (number, one.feature_id)}
+    return well_chosen_of(number, one.candidate, one.advice, heavy, bench.base)
+
+
+def _wanted(item: NotAsked, base: RuleBase) -> bool:
+    """Whether a rule that judges wanted a value that nobody gave; cautions are not what a review is about."""
+    judging = (rule for rule in base.rules if rule.stage in (*JUDGING, "review"))
+    return any(item.missing in base.measures[fact].needs for rule in judging for fact in reads(rule))
+
+
+def _not_judged(worked: Sequence[_Worked], answers: Sequence[FeatureAdvice], base: RuleBase) -> list[str]:
+    told = []
+    for one in worked:
+        if one.part.role == PILOT:
+            continue
+        name = f"operation {one.part.operation.number}, {one.part.feature}"
+        if not one.worked_out:
+            told.append(f"{name}: no numbers could be worked out for this cutter here")
+        elif one.part.role == REST:
+            told.append(f"{name}: its time is reckoned with that of the wide cutter, as the rest in the corners")
+        elif one.candidate.time == float("inf"):
+            told.append(f"{name}: its time, since the way in cannot be gone")
+    told += [
+        f"{answer.region.id}: {item.told}" for answer in answers for item in answer.not_asked if _wanted(item, base)
+    ]
+    return told

@@ -1,0 +1,149 @@
+"""Plans made from advice, and random features to make them for."""
+
+from collections.abc import Iterable
+from functools import cache
+from typing import Any
+
+from hypothesis import strategies as st
+
+from advisor.inputs import Assignment, read_assignment
+from advisor.inputs.features import FEATURE_KINDS, FeatureBase
+from advisor.inputs.plan import Operation, OperationRow, Plan, read_plan
+from advisor.inputs.plan_check import check_plan
+from advisor.paths import cases_dir
+from advisor.reasoning.advice import Advice, advise
+from advisor.reasoning.candidates import Candidate
+from advisor.review.verdict import Review, review
+
+SETTINGS = (
+    "method", "entry", "entry_cutter", "axial_depth", "radial_width", "levels", "allowance_side", "allowance_bottom",
+    "overcut", "ramp_angle", "feed_per_tooth", "feed_rate", "spindle_speed",
+)  # fmt: skip
+SOUND = ("good", "workable")
+MATERIALS = ("EN AW-6082-T6", "C45", "42CrMo4", "X5CrNi18-10", "EN-GJL-250", "Ti-6Al-4V", "X153CrMoV12")
+MACHINES = ("vmc-40-12k", "vmc-30-24k", "hmc-50-6k", "mill-40-4k", "bench-20-8k")
+
+
+@cache
+def assignment(case: str) -> Assignment:
+    """Return the assignment of a case."""
+    return read_assignment(cases_dir() / case / "job.yaml")
+
+
+@cache
+def advice(case: str) -> Advice:
+    """Return the advice for a case; worked out once a run."""
+    return advise(assignment(case))
+
+
+def said(candidate: Candidate) -> dict[str, Any]:
+    """Return every setting of an advised way as a plan would say it."""
+    plan, way_in = candidate.plan, candidate.way_in
+    assert plan is not None
+    assert way_in is not None
+    return {
+        "method": candidate.method,
+        "entry": candidate.entry,
+        "entry_cutter": candidate.drill.id if candidate.drill else None,
+        "axial_depth": plan.axial_depth,
+        "radial_width": plan.radial_width,
+        "levels": plan.levels,
+        "allowance_side": plan.side_allowance,
+        "allowance_bottom": candidate.facts["bottom_allowance"],
+        "overcut": candidate.facts["overcut"],
+        "ramp_angle": way_in.ramp_angle,
+        "feed_per_tooth": plan.feed_per_tooth,
+        "feed_rate": plan.feed_rate,
+        "spindle_speed": plan.spindle_speed,
+    }
+
+
+def row(feature: str, candidate: Candidate, keys: Iterable[str] = SETTINGS, figures: int | None = None) -> OperationRow:
+    """Return an operation with some of the settings of an advised way, perhaps as rounded as the report shows them."""
+    given = {key: value for key, value in said(candidate).items() if key in keys and value is not None}
+    if figures is not None:
+        given = {
+            key: float(f"{value:.{figures}g}") if isinstance(value, float) else value for key, value in given.items()
+        }
+    return changed(OperationRow.model_construct(feature=(feature,), cutter=candidate.cutter.id), **given)
+
+
+def changed(one: OperationRow, **given: Any) -> OperationRow:
+    """Return an operation with other settings, unchecked: tests make numbers that no file would pass."""
+    empty = dict.fromkeys(OperationRow.model_fields)
+    known = {name: value for name, value in one.__dict__.items() if value is not None}
+    return OperationRow.model_construct(**(empty | known | given))
+
+
+def plan_of(*rows: OperationRow, programmer: str | None = None) -> Plan:
+    """Return a plan of operations."""
+    told = tuple(Operation(place, one, "a test", None) for place, one in enumerate(rows, 1))
+    return Plan("a test", programmer, told)
+
+
+def reviewed(found: Advice, *rows: OperationRow) -> Review:
+    """Return the review of a plan of these operations."""
+    return review(plan_of(*rows), found.assignment, found)
+
+
+def shipped(case: str, name: str) -> Review:
+    """Return the review of a plan that lies beside a case."""
+    plan = read_plan(cases_dir() / case / "plans" / name)
+    check_plan(plan, assignment(case))
+    return review(plan, assignment(case), advice(case))
+
+
+def with_feature(feature: FeatureBase, material: str, machine: str) -> Advice:
+    """Return the advice for one feature in a material on a machine of the demo shop."""
+    from advisor.inputs.material import load_materials
+    from advisor.inputs.shop import read_shop
+    from advisor.paths import shared_dir
+
+    shop = read_shop(shared_dir() / "shop.yaml", [])
+    assert shop is not None
+    found = load_materials().find(material)
+    base = assignment("winch-side-plate")
+    whole = base.model_copy(
+        update={
+            "job": base.job.model_copy(update={"features": (feature,)}),
+            "material": found,
+            "machine": next(one for one in shop.machines if one.name == machine),
+        }
+    )
+    return advise(whole)
+
+
+@st.composite
+def features(draw: st.DrawFn) -> FeatureBase:
+    """Draw a feature of any kind, with what may be given or left out."""
+    kind = draw(st.sampled_from(sorted(FEATURE_KINDS)))
+    depth, width = draw(_length(15, 800)), draw(_length(60, 1200))
+    given: dict[str, Any] = {"id": "X", "kind": kind, "depth": depth, "top": draw(st.sampled_from([0, 0, 0, 5]))}
+    if kind == "round_hole":
+        given["diameter"] = width
+    else:
+        given |= {"width": width, "length": max(width, draw(_length(100, 3000)))}
+    if kind in ("closed_pocket", "open_pocket", "slot", "round_hole"):
+        given["floor"] = draw(st.booleans())
+        if not given["floor"] and draw(st.booleans()):
+            given["clearance_below"] = draw(st.sampled_from([1, 2, 5]))
+    if kind == "slot":
+        given["open_ends"] = draw(st.sampled_from([0, 1, 2]))
+    if kind in ("closed_pocket", "open_pocket") and draw(st.booleans()):
+        given["corner_radius"] = round(draw(st.floats(0.15, 0.48)) * width, 1)
+    if kind == "closed_pocket" and width > 40 and draw(st.booleans()):
+        given["island"] = round(width / 3, 1)
+    if kind == "outside_profile" and draw(st.booleans()):
+        given["stock_side"] = draw(st.sampled_from([1, 3, 8]))
+    if draw(st.booleans()):
+        given["allowance_side"] = draw(st.sampled_from([0, 0.1, 0.3, 1]))
+    try:
+        return FEATURE_KINDS[kind].model_validate(given, context={"units": "mm"})
+    except ValueError:
+        return FEATURE_KINDS["step"].model_validate(
+            {"id": "X", "kind": "step", "length": 90, "width": 20, "depth": depth}
+        )
+
+
+def _length(least: int, most: int) -> st.SearchStrategy[float]:
+    return st.integers(least, most).map(lambda tenths: tenths / 10)

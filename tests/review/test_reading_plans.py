@@ -1,0 +1,191 @@
+"""Plans as people write them: YAML, a table, or a line of speech; and what is wrong with them, told clearly."""
+
+from pathlib import Path
+
+import pytest
+from planning import assignment
+
+from advisor.inputs import BadInput
+from advisor.inputs.plan import Plan, read_plan
+from advisor.inputs.plan_check import check_plan
+from advisor.inputs.plan_csv import read_plan_csv
+from advisor.inputs.said import plan_said
+
+WINCH = "winch-side-plate"
+CUTTERS = [cutter.id for cutter in assignment(WINCH).crib]
+
+
+def from_yaml(text: str, folder: Path, units: str = "mm") -> Plan:
+    """Return the plan of a YAML text."""
+    path = folder / "plan.yaml"
+    path.write_text(text, encoding="utf-8")
+    return read_plan(path, units)  # type: ignore[arg-type]
+
+
+def say(*texts: str, units: str = "mm") -> Plan:
+    """Return the plan of spoken operations."""
+    return plan_said(texts, CUTTERS, units)  # type: ignore[arg-type]
+
+
+def told(text: str) -> str:
+    """Return what is wrong with a spoken plan, once it is held against job and crib."""
+    with pytest.raises(BadInput) as caught:
+        check_plan(say(text), assignment(WINCH))
+    return str(caught.value)
+
+
+def settings(plan: Plan, place: int = 0) -> dict[str, object]:
+    """Return what an operation says."""
+    return {name: value for name, value in plan.operations[place].row.model_dump().items() if value is not None}
+
+
+def test_a_plan_says_as_little_as_feature_and_cutter(tmp_path: Path) -> None:
+    plan = from_yaml("operations:\n  - {feature: S1, cutter: E12N3}\n", tmp_path)
+    assert settings(plan) == {"feature": ("S1",), "cutter": "E12N3"}
+
+
+def test_one_operation_may_serve_many_features_and_names_stay_as_spelt(tmp_path: Path) -> None:
+    plan = from_yaml("programmer: AB\noperations:\n  - {feature: [S1, 010], cutter: 1.10}\n", tmp_path)
+    assert settings(plan) == {"feature": ("S1", "010"), "cutter": "1.10"}
+    assert plan.programmer == "AB"
+
+
+def test_lengths_and_feeds_follow_the_units_of_job_or_plan(tmp_path: Path) -> None:
+    said = "{feature: S1, cutter: E12N3, radial_width: 0.1, feed_rate: 100, axial_depth: 5 mm}"
+    text = f"units: inch\noperations:\n  - {said}\n"
+    found = settings(from_yaml(text, tmp_path))
+    assert (found["radial_width"], found["feed_rate"], found["axial_depth"]) == (2.54, 2540, 5)
+    assert settings(say("S1: E12N3 ae 0.1", units="inch"))["radial_width"] == 2.54
+    assert settings(say("S1: E12N3 vf 120 in/min"))["feed_rate"] == pytest.approx(3048)
+
+
+def test_words_are_taken_however_they_are_spelt(tmp_path: Path) -> None:
+    text = "operations:\n  - {feature: S1, cutter: E12N3, method: Layered pocketing, entry: zigzag-ramp}\n"
+    found = settings(from_yaml(text, tmp_path))
+    assert (found["method"], found["entry"]) == ("layered_pocketing", "zigzag_ramp")
+
+
+def test_operations_come_in_their_order(tmp_path: Path) -> None:
+    text = "operations:\n  - {feature: S1, cutter: E12N3, order: 2}\n  - {feature: P1, cutter: E16N3, order: 1}\n"
+    plan = from_yaml(text, tmp_path)
+    assert [(one.number, one.features) for one in plan.operations] == [(1, ("P1",)), (2, ("S1",))]
+
+
+def test_a_spoken_plan_is_understood_in_symbols_of_the_trade() -> None:
+    plan = say("S1, P1: layered pocketing E12N3 helical ramp ae 6 ap 4 vf 3 m/min n 8000 /min ramp 3°")
+    assert settings(plan) == {
+        "feature": ("S1", "P1"),
+        "method": "layered_pocketing",
+        "cutter": "E12N3",
+        "entry": "helical_ramp",
+        "radial_width": 6,
+        "axial_depth": 4,
+        "feed_rate": 3000,
+        "spindle_speed": 8000,
+        "ramp_angle": 3,
+    }
+
+
+def test_several_spoken_operations_stand_apart_by_semicolons_and_options() -> None:
+    plan = say(
+        "S1: E12N3 predrilled hole with D13 levels 2; P1: E16N3 a_e 4 f_z 0.1", "Q1: E20N3 coolant flood tabs no"
+    )
+    assert [one.row.cutter for one in plan.operations] == ["E12N3", "E16N3", "E20N3"]
+    assert (settings(plan)["entry"], settings(plan)["entry_cutter"]) == ("predrilled_hole", "D13")
+    assert (settings(plan, 2)["coolant"], settings(plan, 2)["tabs"]) == ("flood", False)
+
+
+@pytest.mark.parametrize("sign", [",", ";", "\t"])
+def test_a_table_may_have_any_of_three_signs_between_cells(sign: str) -> None:
+    text = "feature,cutter,method,ap,ae\nS1,E12N3,ramped slotting,6,\nP1,E16N3,,20,2.5\n".replace(",", sign)
+    plan = read_plan_csv("plan.csv", text, "mm")
+    assert settings(plan) == {"feature": ("S1",), "cutter": "E12N3", "method": "ramped_slotting", "axial_depth": 6}
+    assert settings(plan, 1)["radial_width"] == 2.5
+    assert bool(plan.notes) == (sign != ",")
+
+
+def test_decimal_commas_of_a_table_are_read_and_said_aloud() -> None:
+    plan = read_plan_csv("plan.csv", "# programmer: AB\nfeature;cutter;ap\nS1 + P1;E12N3;1,5\n", "mm")
+    assert settings(plan)["axial_depth"] == 1.5
+    assert (plan.programmer, plan.operations[0].features) == ("AB", ("S1", "P1"))
+    assert any("decimal commas" in note for note in plan.notes)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("feature;cutter;n\nS1;E12N3;8,000\n", ["plan.csv:2", "8,000", "one way only"]),
+        ("feature;cutter;ap;n\nS1;E12N3;1,5;8.000\n", ["plan.csv:2", "8.000", "one way only"]),
+        ("feature,cutter,ap\nS1,E12N3,1,5\n", ["plan.csv:2", "4 cells", "decimal comma"]),
+        ("feature,cuter,ap\nS1,E12N3,5\n", ["plan.csv:1", "'cuter'", "Did you mean cutter?"]),
+        ("feature,cutter;ap\nS1,E12N3;5\n", ["one sign between the heads"]),
+        ("feature,cutter,ap,a_p\nS1,E12N3,5,6\n", ["axial_depth", "each field once"]),
+        ("feature,cutter\n", ["no operation"]),
+        ("", ["an empty file"]),
+        ("feature,cutter,levels\nS1,E12N3,2.5\n", ["plan.csv:2", "levels", "whole number"]),
+        ("# units: furlong\nfeature,cutter\nS1,E12N3\n", ["units", "mm or inch"]),
+        ('feature,cutter\n"S1,E12N3\n', ["a slip in the CSV"]),
+    ],
+)
+def test_a_table_that_cannot_be_read_is_refused_with_its_line(text: str, words: list[str]) -> None:
+    with pytest.raises(BadInput) as caught:
+        read_plan_csv("plan.csv", text, "mm")
+    assert all(word in str(caught.value) for word in words), str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("P11: E12N3 ae 5", ["operation 1.feature", "'P11'", "Did you mean P1?"]),
+        ("S1: E12N4 ae 5", ["operation 1.cutter", "crib"]),
+        ("S1: E12N3 ae 0.5 m", ["radial_width", "the unit 'm'", "mm or in"]),
+        ("P1: E12N3 ae 50", ["radial_width", "50 mm", "12 mm that E12N3 is wide", "unit"]),
+        ("P1: E12N3 ae 500", ["radial_width", "500", "at most 250 mm"]),
+        ("P1: E12N3 fz 0.1 n 5000 vf 3000", ["feed_rate", "3000 mm/min", "1500 mm/min"]),
+        ("P1: E12N3 n 5000; P1: E12N3 n 6000", ["operation 2.spindle_speed", "5000 in operation 1", "one of the two"]),
+        ("P1: E12N3 predrilled hole with E6N3", ["entry_cutter", "no drill"]),
+        ("P1: E12N3 side entry with D13", ["entry_cutter", "predrilled_hole"]),
+        ("P1: E12N3 bottom 40", ["allowance_bottom", "29 mm that P1 is deep"]),
+        ("S1: E12N3 side 8", ["allowance_side", "half the 13.6 mm"]),
+        ("P1: E12N3 vf 3000 furlong", ["furlong"]),
+        ("P1: E12N3 n", ["a value behind every symbol"]),
+        ("P1: E12N3 ap 3 ap 4", ["axial_depth", "each setting once"]),
+        ("P1 E12N3", ["an operation such as"]),
+        ("P1: layered pocketing", ["a cutter of the crib"]),
+        ("P1: knitting E12N3", ["method", "'knitting'"]),
+        ("P1: E12N3 n 1,200", ["one way only"]),
+    ],
+)
+def test_a_plan_that_cannot_be_meant_is_refused(text: str, words: list[str]) -> None:
+    message = told(text)
+    assert all(word in message for word in words), message
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("operations: []\n", ["an empty list", "a list of operations"]),
+        ("- 1\n", ["a plan: operations"]),
+        ("operations:\n  - {feature: S1}\n", ["plan.yaml:2", "cutter"]),
+        (
+            "operations:\n  - {feature: S1, cutter: E12N3, radial_witdh: 5}\n",
+            ["plan.yaml:2", "Did you mean radial_width?"],
+        ),
+        ("operations:\n  - {feature: S1, cutter: E12N3, axial_depth: -1}\n", ["axial_depth", "more than 0"]),
+        ("operations:\n  - {feature: [S1, S1], cutter: E12N3}\n", ["each feature once"]),
+        (
+            "operations:\n  - {feature: S1, cutter: E12N3, order: 1}\n  - {feature: S1, cutter: E12N3}\n",
+            ["plan.yaml:3", "an order for every operation"],
+        ),
+        (
+            "operations:\n  - {feature: S1, cutter: E12N3, order: 1}\n  - {feature: P1, cutter: E12N3, order: 1}\n",
+            ["plan.yaml:3", "1 a second time"],
+        ),
+        ("operations:\n  - 5\n", ["plan.yaml:2", "an operation: a mapping"]),
+        ("programmer: [1]\noperations:\n  - {feature: S1, cutter: E12N3}\n", ["plan.yaml:1", "programmer"]),
+    ],
+)
+def test_a_plan_file_that_cannot_be_read_is_refused_with_its_line(text: str, words: list[str], tmp_path: Path) -> None:
+    with pytest.raises(BadInput) as caught:
+        from_yaml(text, tmp_path)
+    assert all(word in str(caught.value) for word in words), str(caught.value)

@@ -1,0 +1,129 @@
+"""Operations that share the work of a feature, and features that share an operation."""
+
+import pytest
+from planning import assignment
+
+from advisor.inputs.said import plan_said
+from advisor.review.coverage import changes, fewest_changes
+from advisor.review.verdict import Review, review
+
+HATCH = "review-hatch-frame"
+
+
+def said(text: str, case: str = HATCH) -> Review:
+    """Return the review of a spoken plan."""
+    found = assignment(case)
+    return review(plan_said([text], [cutter.id for cutter in found.crib], "mm"), found)
+
+
+def rules(found: Review) -> set[str]:
+    """Return the rules of all findings."""
+    return {finding.rule.id for finding in found.findings}
+
+
+def test_a_narrow_cutter_after_the_wide_one_takes_the_rest() -> None:
+    alone, both = said("P1: E16P5 helical ramp"), said("P1: E16P5 helical ramp; P1: E10P4 ae 1")
+    assert "rest-left-in-the-corners" in rules(alone)
+    assert "rest-left-in-the-corners" not in rules(both)
+    assert [one.role for one in both.operations] == ["main", "rest"]
+
+
+def test_a_narrow_cutter_that_does_not_reach_the_corners_either_leaves_the_rest() -> None:
+    """7 mm less 0.5 mm are 1.08 times the radius of 12 mm, but only 0.81 times that of 16 mm."""
+    found = said("P1: E20P5 helical ramp; P1: E16P5 ae 1")
+    assert "rest-left-in-the-corners" in rules(found)
+
+
+def test_what_only_takes_a_rest_is_not_judged_as_if_it_cleared_the_whole() -> None:
+    found = [one for one in said("P1: E16P5 helical ramp; P1: E10P4 ae 1").findings if one.operation == 2]
+    assert {one.weight for one in found} <= {"consider"}
+
+
+def test_what_takes_a_rest_must_still_reach() -> None:
+    found = [one for one in said("P1: E16P5 helical ramp; P1: E6P4 ae 0.5").findings if one.operation == 2]
+    assert {"shank-rubs", "holder-hits"} <= {one.rule.id for one in found}
+
+
+def test_a_hole_drilled_before_is_the_way_in() -> None:
+    found = said("P1: drilling D17.5; P1: E16P5 predrilled hole")
+    drilled, milled = found.operations
+    assert drilled.role == "pilot"
+    assert milled.candidate.drill is not None
+    assert milled.candidate.drill.id == "D17.5"
+    assert not [one for one in found.findings if one.operation == 1]
+
+
+def test_a_hole_too_narrow_for_the_cutter_is_a_stop() -> None:
+    found = said("P1: E16P5 predrilled hole with D13")
+    assert {one.rule.id: one.weight for one in found.findings}["hole-narrower-than-the-cutter"] == "stop"
+
+
+def test_one_operation_may_cut_many_features() -> None:
+    found = said("W1, P1: E16P5 predrilled hole with D17.5")
+    assert [(one.operation.number, one.feature_id) for one in found.operations] == [(1, "W1"), (1, "P1")]
+    assert found.uncovered == ("F1", "S1", "T1")
+
+
+def test_a_cutter_that_goes_on_is_changed_once() -> None:
+    """Two features with one cutter take a change less than the two by themselves."""
+    times = [
+        said(text).time_plan_s for text in ("T1: E16P5; P1: E16P5 helical ramp", "T1: E16P5", "P1: E16P5 helical ramp")
+    ]
+    both, first, second = times
+    assert both is not None
+    assert first is not None
+    assert second is not None
+    assert both == pytest.approx(first + second - 6)
+
+
+def test_the_same_operation_a_second_time_is_found() -> None:
+    assert "cut-twice" in rules(said("T1: E20P5; T1: E20P5"))
+
+
+def test_a_through_hole_drilled_then_bored_is_one_piece_of_work() -> None:
+    found = said("H2: drilling D17.5; H2: helical boring E16N3", "winch-side-plate")
+    assert [one.role for one in found.operations] == ["pilot", "main"]
+    assert "drill-makes-a-pilot-hole" not in rules(found)
+
+
+def test_fewest_changes_keep_the_order_within_a_feature() -> None:
+    assert changes(["A", "B", "A", "A"]) == 3
+    assert fewest_changes([("A", "1"), ("B", "2"), ("A", "3")]) == 2
+    assert fewest_changes([("A", "1"), ("B", "1"), ("A", "1")]) == 3
+    assert fewest_changes([("D", "1"), ("A", "1"), ("D", "2"), ("A", "2")]) == 2
+
+
+def test_what_the_plan_leaves_open_is_listed_with_what_was_taken() -> None:
+    told = {one.setting for one in said("S1: E10P4 ap 3.5 n 5000 vf 1000").not_said}
+    assert told == {"method", "way in", "side allowance", "bottom allowance"}
+
+
+def test_what_could_not_be_judged_is_said() -> None:
+    found = said("P1: I20 axial plunge")
+    assert any("time" in told for told in found.not_judged)
+    assert found.time_plan_s is None
+
+
+def test_a_cutter_that_does_not_fit_stops_and_is_not_worked_out() -> None:
+    found = said("S1: E16P5 ramped slotting")
+    assert "cutter-wider-than-the-slot" in rules(found)
+    assert found.stops
+    assert any("no numbers" in told for told in found.not_judged)
+
+
+def test_a_method_that_is_not_meant_for_the_feature_is_said_so() -> None:
+    assert "feature-not-meant" in rules(said("P1: face milling E16P5"))
+    assert "body-not-meant" in rules(said("T1: layered pocketing D13"))
+
+
+def test_a_side_entry_into_a_closed_pocket_is_a_stop() -> None:
+    found = {one.rule.id: one.weight for one in said("P1: layered pocketing E16P5 side entry").findings}
+    assert found["no-side-to-come-in-from"] == "stop"
+    assert "way-in-not-meant" not in found
+
+
+@pytest.mark.parametrize("cutter", ["E6P4", "E8P4", "E10P4", "E12P4", "E16P5", "E20P5", "I20", "I32", "A63", "D13"])
+@pytest.mark.parametrize("method", ["", "layered pocketing", "plunge roughing", "face milling", "drilling"])
+def test_any_cutter_by_any_method_in_any_feature_is_reviewed_without_a_fault(cutter: str, method: str) -> None:
+    found = said(f"F1, W1, P1, S1, T1: {method} {cutter} levels 2")
+    assert len(found.operations) == 5
