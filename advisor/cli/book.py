@@ -38,8 +38,8 @@ def command(
     if output is None:
         write(text)
         return 0
-    from advisor.cli.whole_file import write_whole
     from advisor.inputs.problems import printable
+    from advisor.inputs.whole_file import write_whole
 
     write_whole(output, text)
     remark(printable(f"{len(base.rules)} rules written to {output}"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from advisor.inputs.problems import printable
-from advisor.reasoning.advice import Advice, FeatureAdvice
+from advisor.reasoning.advice import MANY, Advice, FeatureAdvice
 from advisor.reasoning.ways import ways
 from advisor.report.blocks import Block, Heading, Item, Items, Para, Table
 from advisor.report.feature import feature_blocks
@@ -45,7 +45,9 @@ def _ask_on(advice: Advice) -> Iterator[Block]:
         return
     first = printable(advice.features[0].region.id)
     yield Heading("Ask on", 2)
-    yield Para(f"roughing why JOB {first} for every number and source.")
+    cutters = len(advice.assignment.crib)
+    turns = f"; with {cutters} cutters also for what would change the answer" if cutters > MANY else ""
+    yield Para(f"roughing why JOB {first} for every number and source{turns}.")
 
 
 def under_what(advice: Advice) -> str:

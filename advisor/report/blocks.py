@@ -59,7 +59,13 @@ class Table(NamedTuple):
     rows: tuple[tuple[str, ...], ...]
 
 
-Block = Heading | Para | Pairs | Items | Table
+class Sketch(NamedTuple):
+    """A drawing in characters: the same drawing several times, the widest first; the first that fits is shown."""
+
+    versions: tuple[tuple[str, ...], ...]
+
+
+Block = Heading | Para | Pairs | Items | Table | Sketch
 
 
 def section(title: str, items: Iterable[Item | str]) -> tuple[Block, ...]:

@@ -16,6 +16,7 @@ from advisor.report.leaves import Bullets, Code, Grid, Head, Leaf, Link, Passage
 from advisor.report.names import VERDICTS, spaced
 from advisor.report.rule_page import fed_by, feeds, overridden_by
 from advisor.report.rulebook import (
+    OUTRIGHT,
     conclusion_text,
     condition_items,
     counts,
@@ -38,6 +39,7 @@ CHAPTERS = {
     "cutter": "Cutter: reach, fit and choice",
     "entry": "Entry: ways into the material",
     "caution": "Caution: what to mind",
+    "review": "Review: what is found in a plan",
 }
 
 
@@ -125,6 +127,8 @@ def _section(rule: Rule, base: RuleBase) -> Iterator[Leaf]:
     yield from _linked("Thresholds", _named_thresholds(rule, base))
     yield from _linked("Measures read", _named_measures(rule, base))
     yield from _linked("Takes precedence over", (_to(base.by_id[other]) for other in rule.overrides))
+    if rule.outright:
+        yield Passage((OUTRIGHT,))
     yield from _linked("Gives way to", (_to(other) for other in overridden_by(rule, base)))
     yield from _linked("Fed by", ((f"{spaced(fact)}: ", *_to(other)) for other, fact in fed_by(rule, base)))
     yield from _linked("Feeds", (_to(other) for other in feeds(rule, base)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from advisor.report.blocks import Block, Heading, Item, Items, Pairs, Para
+from advisor.report.blocks import Block, Heading, Item, Items, Pairs, Para, Sketch
 
 MARKS = re.compile(r"([\\`*_\[\]<>|#~&])")
 LIST_START = re.compile(r"^(\d+)([.)])(?=\s|$)")
@@ -42,6 +42,8 @@ def _block(block: Block) -> Iterator[str]:
     elif isinstance(block, Items):
         for item in block.items:
             yield from _item(item)
+    elif isinstance(block, Sketch):
+        yield from ("```", *block.versions[0], "```")
     else:
         yield from _table(block.heads, block.rows)
 

@@ -17,6 +17,8 @@ from advisor.rulebase.own import of_house
 from advisor.rulebase.schema import Example, Rule, RuleBase
 from advisor.rulebase.wording import IN_WORDS, PLACEHOLDER, quantity
 
+OUTRIGHT = "It forbids outright: it takes precedence over every rule that speaks for the way."
+
 
 def chosen(
     base: RuleBase,
@@ -87,6 +89,8 @@ def rule_blocks(rule: Rule, base: RuleBase) -> Iterator[Block]:
         yield Para("It is about people or fire: a shop may replace it, not switch it off.")
     yield from section("Thresholds", _thresholds(rule, base))
     yield from section("Takes precedence over", (Item(base.by_id[other].title, other) for other in rule.overrides))
+    if rule.outright:
+        yield Para(OUTRIGHT)
     yield from chain_blocks(rule, base)
     yield from section("Examples", (example_text(example, base) for example in rule.examples))
     yield Heading("Source")
@@ -102,9 +106,9 @@ def place(rule: Rule) -> str:
 
 
 def conclusion_text(rule: Rule, base: RuleBase) -> str:
-    """What a rule concludes, in words; empty for other verdicts."""
+    """What a rule concludes, or weighs in a review, in words; empty for other verdicts."""
     if rule.concludes is None:
-        return ""
+        return f", in a review with the weight {rule.weight}" if rule.weight else ""
     fact, value, threshold = rule.concludes
     told = quantity(value, base.measures[fact].unit) if isinstance(value, float) else spaced(str(value))
     return f" that {spaced(fact)} is {told}{f' ({threshold})' if threshold else ''}"
@@ -187,6 +191,7 @@ def rule_record(rule: Rule, base: RuleBase) -> dict[str, Any]:
         "stage": rule.stage,
         "level": rule.level,
         "verdict": rule.verdict,
+        "weight": rule.weight or None,
         "when": [item.text for item in condition_items(rule.condition, base)],
         "because": rule.because,
         "remedy": rule.remedy,
@@ -196,6 +201,7 @@ def rule_record(rule: Rule, base: RuleBase) -> dict[str, Any]:
             for name in thresholds_read(rule, base)
         },
         "overrides": list(rule.overrides),
+        "outright": rule.outright,
         "harm": rule.harm,
         "house": of_house(rule, base),
         "reason": rule.reason,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-from advisor.report.blocks import Block, Heading, Item, Items, Pairs, Para, Table
+from advisor.report.blocks import Block, Heading, Item, Items, Pairs, Para, Sketch, Table
 from advisor.report.signs import plain, width
 
 NARROWEST = 30
@@ -99,6 +99,8 @@ class Sheet:
         elif isinstance(block, Items):
             for item in block.items:
                 yield from self.item(item)
+        elif isinstance(block, Sketch):
+            yield from self.sketch(block)
         else:
             yield from self.table(block)
 
@@ -158,6 +160,14 @@ class Sheet:
             yield from self.paragraph(more, inner)
         for formula in item.code:
             yield from self.paragraph(formula, inner + STEP, "dim", hang=STEP)
+
+    def sketch(self, block: Sketch) -> Iterator[Line]:
+        """The widest version of a drawing that fits; the narrowest where none does, its lines cut to the page."""
+        shown = [[self.shown(line) for line in version] for version in block.versions]
+        space = self.columns - self.inside
+        fitting = (version for version in shown if max(map(width, version), default=0) <= space)
+        for drawn in next(fitting, shown[-1]):
+            yield Line(((" " * self.inside, ""), (drawn[:space], "")))
 
     def table(self, block: Table) -> Iterator[Line]:
         """Columns where they fit, else a wrapped line for each row."""

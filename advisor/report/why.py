@@ -16,6 +16,7 @@ from advisor.report.feature import heading, own_changes, settings, unasked, what
 from advisor.report.glossary import used_blocks
 from advisor.report.names import VERDICTS, spaced
 from advisor.report.reasons import cautioned_facts, obstacles, reasons, ways_out, without_a_rule
+from advisor.report.section_text import sketch_blocks
 from advisor.report.sources import cited, cited_text
 from advisor.report.turns import turns
 from advisor.report.words import held_back, held_text, way_text, ways_text
@@ -143,6 +144,7 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
         yield from section("Why not", _obstacles(evidence))
     else:
         yield Pairs((*what(answer.best), *settings(answer.best, base)))
+    yield from _from_the_side(answer, base)
     chosen = without_a_rule(answer)
     yield from section("Why", (*((chosen,) if chosen else ()), *(_rule(found) for found in evidence.reasons)))
     yield from section("House rules behind it", own_changes(answer, base))
@@ -161,6 +163,18 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     yield from section("With another cutter" if answer.best else "What would open a way", ways_out(answer, advice))
     yield from section("Not asked", (unasked(item) for item in answer.not_asked))
     yield from used_blocks(evidence)
+
+
+def _from_the_side(answer: FeatureAdvice, base: RuleBase) -> Iterator[Block]:
+    """The side section of the answer, or of the nearest way where none was found."""
+    shown = answer.best or contrast.nearest(None, answer.candidates)
+    if shown is None:
+        return
+    head, sketch = sketch_blocks(shown, answer.region, base.limits)
+    yield head
+    if answer.best is None:
+        yield Para(f"{way_text(shown)} ({shown.grade}), the nearest way.")
+    yield sketch
 
 
 def tables(advice: Advice) -> Iterator[str]:
