@@ -1,0 +1,1 @@
+"""Exercises made from the reasoning, and what comes of the answers."""

@@ -1,0 +1,68 @@
+"""The near-identical case in which the answer turns: today and beyond the line, a line each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from advisor.coach.scene import Scene
+from advisor.reasoning.advice import advise_feature
+from advisor.reasoning.inputs_of import changed_feature
+from advisor.reasoning.turning import Turn, changes, feature_changes
+from advisor.report.blocks import Block, Heading, Item, Items
+from advisor.report.names import spaced
+from advisor.report.turns import turn_text
+from advisor.report.words import given, way_text
+from advisor.rulebase.wording import fill, quantity
+
+TITLE = "Where the answer turns"
+HALVINGS = 12
+
+
+def contrast_blocks(scene: Scene, method: str | None = None) -> tuple[Block, ...]:
+    """The nearest change of the feature, else of cutter or machine, at which the advice is another; rather one at which
+    it is a certain method.
+    """
+    answer, feature, crib = scene.answer, scene.feature, scene.assignment.crib
+    found = feature_changes(answer, feature, crib, scene.bench)
+    if found:
+        turn = min(found, key=lambda one: (one.method != method, one.distance))
+        return (Heading(TITLE), Items(tuple(pair(scene, turn))))
+    others = changes(answer, feature, crib, scene.bench)
+    if others:
+        now = f"today: {way_text(scene.best)}, {quantity(scene.best.time, 's')}"
+        return (Heading(TITLE), Items((Item(now), Item(turn_text(others[0])))))
+    return (Heading(TITLE), Items((Item("No single number turns it, up to 3.5 times as much or as little."),)))
+
+
+def pair(scene: Scene, turn: Turn) -> Iterator[Item]:
+    """Two lines: the feature as it is, and beyond the line, each with its way and the rule behind it."""
+    name = spaced(turn.name)
+    yield Item(f"{name} {given(turn.start)}: {way_text(scene.best)}, {scene.best.grade}.")
+    other = changed_feature(scene.feature, turn.name, turn.at)
+    if other is None:
+        return
+    beyond = advise_feature(other, scene.assignment.crib, scene.bench)
+    if beyond.best is None:
+        yield Item(f"{name} {given(turn.at)}: no way with this crib.")
+        return
+    before = {rule.id for rule in scene.best.fired}
+    new = next((rule for rule in beyond.best.fired if rule.verdict == "for" and rule.id not in before), None)
+    said = f" {fill(scene.bench.base, new, new.because, beyond.best.facts)}" if new else ""
+    yield Item(f"{name} {given(turn.at)}: {way_text(beyond.best)}, {beyond.best.grade}.{said}", new.id if new else "")
+
+
+def closed_in(right: Callable[[float], bool], good: float, bad: float, whole: bool) -> tuple[float, float]:
+    """The last right value and the first wrong one on the way between two, as close together as it is told."""
+    for _ in range(HALVINGS):
+        middle = (good + bad) / 2
+        if whole:
+            middle = round(middle)
+        if middle in (good, bad):
+            break
+        good, bad = (middle, bad) if right(middle) else (good, middle)
+    return good, bad
+
+
+def two_lines(lines: Sequence[str]) -> tuple[Block, ...]:
+    """A contrast told by its lines."""
+    return (Heading(TITLE), Items(tuple(Item(line) for line in lines))) if lines else ()

@@ -1,0 +1,79 @@
+"""An exercise: a small job, a question about it in parts, and what the grader needs. Made anew from its seed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from advisor.inputs.assignment import Assignment
+from advisor.report.blocks import Block
+
+KINDS = ("choose", "set", "trap", "turn", "explain")
+DIFFICULTIES = (1, 2, 3, 4, 5)
+
+
+class NoExercise(ValueError):
+    """No exercise of this kind can be made of this topic and these jobs; the message says why."""
+
+
+class Choice(NamedTuple):
+    """One answer to choose: what is typed, and what it stands for."""
+
+    label: str
+    text: str
+
+
+class Part(NamedTuple):
+    """One question of an exercise. Without choices a number is wanted, in ``unit``; with ``many`` a list of labels."""
+
+    name: str
+    ask: str
+    choices: tuple[Choice, ...] = ()
+    unit: str = ""
+    many: bool = False
+
+
+class Exercise(NamedTuple):
+    """An exercise. The same kind, seed, difficulty, topic and sources give the same one.
+
+    ``told`` is the question as it is shown; ``key`` is what the grader needs and is never shown; ``measured`` is the
+    difficulty that was measured, 1 to 5; ``rules`` are the ids of the rules that it turns on.
+    """
+
+    kind: str
+    seed: int
+    difficulty: int
+    topic: str
+    assignment: Assignment
+    feature_id: str
+    told: tuple[Block, ...]
+    parts: tuple[Part, ...]
+    key: object
+    measured: float = 0.0
+    rules: tuple[str, ...] = ()
+
+
+def make(
+    kind: str, seed: int, difficulty: int, topic: str | None = None, sources: Sequence[Assignment] = ()
+) -> Exercise:
+    """An exercise of a kind and difficulty (1 to 5), about a topic if one is named; of the jobs given, else invented.
+
+    Raises:
+        NoExercise: none can be made.
+        ValueError: there is no such kind, difficulty or topic.
+    """
+    from advisor.coach.making import made  # only here: what makes an exercise knows what an exercise is
+
+    return made(kind, seed, difficulty, topic, sources)
+
+
+def files_of(exercise: Exercise) -> Mapping[str, str]:
+    """The job, shop and crib of an exercise as files to be laid in one folder, by their names."""
+    from advisor.coach.files import files
+
+    return files(exercise.assignment)
+
+
+def file_of(exercise: Exercise) -> str:
+    """The job as text for ``roughing advise``; it names the shop file that ``files_of`` gives beside it."""
+    return files_of(exercise)["job.yaml"]

@@ -1,0 +1,57 @@
+"""What an answer is worth, and what is said about it: a hint, then the reason, then the contrast."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from advisor.coach.exercise import Exercise
+from advisor.report.blocks import Block
+
+WHOLE = 1 - 1e-9  # a credit that is whole but for the last bits
+
+
+class Unreadable(ValueError):
+    """An answer that cannot be read; the message says what is wanted. Nothing is graded."""
+
+
+class Graded(NamedTuple):
+    """What answers are worth, 0 to 1, and by part: name, credit, what is said about it.
+
+    ``hint`` is a question that names the measure to look at; ``reason`` has the numbers and what would happen at the
+    machine; ``contrast`` is the near-identical case in which the answer turns. ``rules`` are the deciding rules.
+    """
+
+    score: float
+    right: bool
+    parts: tuple[tuple[str, float, str], ...]
+    hint: tuple[Block, ...]
+    reason: tuple[Block, ...]
+    contrast: tuple[Block, ...]
+    rules: tuple[str, ...]
+
+
+def grade(exercise: Exercise, answers: Mapping[str, str]) -> Graded:
+    """The answers graded, by the names of the parts, as they were typed.
+
+    Raises:
+        Unreadable: an answer is missing or cannot be read.
+    """
+    from advisor.coach.kinds import of_kind
+    from advisor.coach.reading import read
+
+    kind = of_kind(exercise.kind)
+    mine = {part.name: read(part, answers.get(part.name, "")) for part in exercise.parts}
+    marks = kind.mark(exercise, mine)
+    score = sum(credit for _, credit, _ in marks) / len(marks)
+    right = all(credit >= WHOLE for _, credit, _ in marks)
+    hint = () if right else kind.hint(exercise, mine, marks)
+    reason = tuple(kind.reason(exercise, mine))
+    return Graded(score, right, marks, hint, reason, kind.contrast(exercise, mine, marks), exercise.rules)
+
+
+def model_answers(exercise: Exercise) -> Mapping[str, str]:
+    """One right answer to every part, by the advisor, as it would be typed."""
+    from advisor.coach.kinds import of_kind
+
+    return of_kind(exercise.kind).model_answers(exercise)

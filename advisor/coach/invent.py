@@ -1,0 +1,86 @@
+"""Inventing a job: a feature built round a cutter of the demo crib, its sizes near the lines of the rules."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from random import Random
+from typing import Any
+
+from advisor.coach.scene import demo_shop
+from advisor.coach.table import by_difficulty, table
+from advisor.inputs.assignment import Assignment
+from advisor.inputs.cutter import Cutter
+from advisor.inputs.features import FEATURE_KINDS, FeatureBase
+from advisor.inputs.job import Job
+from advisor.inputs.material import load_materials
+from advisor.rulebase.shipped import rule_base
+
+NAMES = {"slot": "S1", "round_hole": "H1", "planar_face": "F1", "step": "T1", "outside_profile": "C1"}
+DRILLS_KEPT = 2
+
+
+def invented(topic: str | None, difficulty: int, rng: Random) -> Assignment | None:
+    """A job of one feature; nothing where the sizes that came up belong to no feature there can be."""
+    recipes = [recipe for recipe in table()["recipes"] if topic is None or topic in recipe["topics"]]
+    if not recipes:
+        return None
+    recipe, shop = rng.choice(recipes), demo_shop()
+    cutter = rng.choice([one for one in shop.crib if one.body in recipe["bodies"]])
+    feature = _feature(recipe, cutter, difficulty, rng)
+    if feature is None:
+        return None
+    materials = load_materials()
+    group = rng.choice(sorted({material.group for material in materials.all}))
+    material = rng.choice([one for one in materials.all if one.group == group])
+    machine = rng.choice(shop.machines)
+    crib = _crib(cutter, shop.crib, rng)
+    job = Job(part=rng.choice(table()["parts"]), material=material.name, machine=machine.name, features=(feature,))
+    return Assignment(job=job, material=material, machine=machine, crib=crib, demo_shop=True)
+
+
+def _feature(recipe: Mapping[str, Any], cutter: Cutter, difficulty: int, rng: Random) -> FeatureBase | None:
+    kind = recipe["kind"]
+    given: dict[str, Any] = {"id": NAMES.get(kind, "P1"), "kind": kind}
+    for name, wanted in recipe["sizes"].items():
+        if rng.random() > wanted.get("chance", 1):
+            continue
+        given[name] = (
+            rng.choice(wanted["words"]) if "words" in wanted else _size(wanted, given, cutter, difficulty, rng)
+        )
+    if given.get("floor") is True:
+        given.pop("clearance_below", None)
+    try:
+        return FEATURE_KINDS[kind].model_validate(given)
+    except ValueError:
+        return None
+
+
+def _size(wanted: Mapping[str, Any], given: Mapping[str, Any], cutter: Cutter, difficulty: int, rng: Random) -> float:
+    """A size as a shop would draw it [mm]."""
+    if "mm" in wanted:
+        return rounded(rng.uniform(*wanted["mm"]))
+    limits, of = rule_base().limits, wanted["of"]
+    beside: float = given[of] if of in given else limits[of] if of in limits else getattr(cutter, of)
+    if "between" in wanted:
+        return rounded(beside * rng.uniform(*wanted["between"]))
+    line = rng.choice(wanted["near"])
+    spread = by_difficulty("spread", difficulty)
+    return rounded(beside * float(limits[line] if isinstance(line, str) else line) * (1 + rng.uniform(-spread, spread)))
+
+
+def rounded(value: float) -> float:
+    """A length to the step that drawings have at this size [mm]."""
+    step: float = next(step for most, step in table()["steps"] if value <= most)
+    return round(max(step, round(value / step) * step), 3)
+
+
+def _crib(cutter: Cutter, every: Sequence[Cutter], rng: Random) -> tuple[Cutter, ...]:
+    """Three to eight cutters with the one that the feature was built round: others near its width, and some drills."""
+    sizes = table()["crib"]
+    wanted = rng.randint(sizes["least"], sizes["most"]) - 1
+    drills = [one for one in every if one.body == "drill" and one is not cutter]
+    others = [one for one in every if one.body != "drill" and one is not cutter]
+    near = sorted(others, key=lambda one: abs(one.DC - cutter.DC) * rng.uniform(0.5, 1.5) + rng.random())
+    few = rng.randint(0, min(DRILLS_KEPT, max(0, wanted - 1)))
+    kept = {cutter.id, *(one.id for one in rng.sample(drills, few)), *(one.id for one in near[: wanted - few])}
+    return tuple(one for one in every if one.id in kept)

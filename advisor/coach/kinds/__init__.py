@@ -1,0 +1,49 @@
+"""The kinds of exercise: how each is posed of a scene, how it is graded, and what the advisor would answer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from importlib import import_module
+from random import Random
+from typing import NamedTuple
+
+from advisor.coach.exercise import Exercise, Part
+from advisor.coach.reading import Answer
+from advisor.coach.scene import Scene
+from advisor.report.blocks import Block
+
+MODULES = {"choose": "choosing", "set": "setting", "trap": "trapping", "turn": "turning", "explain": "explaining"}
+
+
+class Posed(NamedTuple):
+    """A question made of a scene: what is shown, its parts, what the grader needs, the rules that it turns on."""
+
+    told: tuple[Block, ...]
+    parts: tuple[Part, ...]
+    key: object
+    rules: tuple[str, ...]
+
+
+Marks = tuple[tuple[str, float, str], ...]
+Answers = Mapping[str, Answer]
+
+
+class Kind(NamedTuple):
+    """A kind of exercise. ``pose`` gives nothing where no question of this kind, and topic, can be made of a scene.
+
+    ``mark`` gives for each part its name, the credit and what is said about it; ``hint``, ``reason`` and ``contrast``
+    are the three steps of what is told then.
+    """
+
+    pose: Callable[[Scene, int, Random, str | None], Posed | None]
+    model_answers: Callable[[Exercise], Mapping[str, str]]
+    mark: Callable[[Exercise, Answers], Marks]
+    hint: Callable[[Exercise, Answers, Marks], tuple[Block, ...]]
+    reason: Callable[[Exercise, Answers], Iterable[Block]]
+    contrast: Callable[[Exercise, Answers, Marks], tuple[Block, ...]]
+
+
+def of_kind(kind: str) -> Kind:
+    """The kind of a name."""
+    module = import_module(f"advisor.coach.kinds.{MODULES[kind]}")
+    return Kind(*(getattr(module, name) for name in Kind._fields))

@@ -1,0 +1,95 @@
+"""Making an exercise: scenes are invented, or taken from jobs, until one of the wanted difficulty gives a question."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from random import Random
+
+from advisor.coach.difficulty import difficulty as measured
+from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise
+from advisor.coach.invent import invented
+from advisor.coach.kinds import Posed, of_kind
+from advisor.coach.scene import Known, Scene, is_sound, narrowed, scene_of
+from advisor.coach.table import table
+from advisor.coach.topics import topic_of, topics
+from advisor.inputs.assignment import Assignment
+from advisor.inputs.problems import listed
+
+
+def made(kind: str, seed: int, difficulty: int, topic: str | None, sources: Sequence[Assignment]) -> Exercise:
+    """An exercise; see ``exercise.make``."""
+    _check(kind, difficulty, topic)
+    if topic is not None and kind not in topics()[topic].kinds:
+        raise NoExercise(f"no exercise of kind {kind} about {topic}; take one of {listed(topics()[topic].kinds)}")
+    rng = Random(f"{kind}/{seed}/{difficulty}/{topic or ''}")
+    known: Known = {}
+    for _ in range(table()["rounds"]):
+        for level, scene in _graded(topic, difficulty, sources, rng, known):
+            posed = of_kind(kind).pose(scene, difficulty, rng, topic)
+            own = _topic(posed, kind, topic, scene, rng) if posed else None
+            if posed and own:
+                return Exercise(
+                    kind,
+                    seed,
+                    difficulty,
+                    own,
+                    scene.assignment,
+                    scene.feature.id,
+                    posed.told,
+                    posed.parts,
+                    posed.key,
+                    level,
+                    posed.rules,
+                )
+    where = "in these jobs" if sources else "among invented jobs"
+    raise NoExercise(
+        f"no exercise of kind {kind}{f' about {topic}' if topic else ''} was found {where}; try another kind"
+    )
+
+
+def _graded(
+    topic: str | None, difficulty: int, sources: Sequence[Assignment], rng: Random, known: Known
+) -> Iterator[tuple[float, Scene]]:
+    """Some scenes with their difficulty: those that are as wanted at once, then the others, the nearest first."""
+    others = []
+    for _ in range(table()["tries"]):
+        scene = _scene(topic, difficulty, sources, rng, known)
+        if scene is None:
+            continue
+        level = measured(scene)
+        if abs(level - difficulty) <= table()["near_enough"]:
+            yield level, scene
+        else:
+            others.append((level, scene))
+    yield from sorted(others, key=lambda pair: abs(pair[0] - difficulty))
+
+
+def _check(kind: str, difficulty: int, topic: str | None) -> None:
+    if kind not in KINDS:
+        raise ValueError(f"kind {kind!r}; wanted one of {listed(KINDS)}")
+    if difficulty not in DIFFICULTIES:
+        raise ValueError(
+            f"difficulty {difficulty!r}; wanted a whole number from {DIFFICULTIES[0]} to {DIFFICULTIES[-1]}"
+        )
+    if topic is not None and topic not in topics():
+        raise ValueError(f"topic {topic!r}; wanted one of {listed(topics())}")
+
+
+def _scene(
+    topic: str | None, difficulty: int, sources: Sequence[Assignment], rng: Random, known: Known
+) -> Scene | None:
+    """A sound scene, if the one that came up is."""
+    assignment = narrowed(sources, rng, known) if sources else invented(topic, difficulty, rng)
+    if assignment is None:
+        return None
+    scene = scene_of(assignment)
+    return scene if is_sound(scene) else None
+
+
+def _topic(posed: Posed, kind: str, topic: str | None, scene: Scene, rng: Random) -> str | None:
+    """The topic of a question: the one asked for, else that of any of its rules that has exercises of this kind."""
+    found = [topic_of(scene.bench.base.by_id[rule_id]) for rule_id in posed.rules]
+    if topic is not None:
+        return topic if topic in found else None
+    of_kind_ = [name for name in found if kind in topics()[name].kinds]
+    return rng.choice(of_kind_) if of_kind_ else None

@@ -1,0 +1,87 @@
+"""Reading an answer as it was typed: a label or its words, a list of labels, a number with or without its unit."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from advisor.coach.exercise import Part
+from advisor.coach.grading import Unreadable
+from advisor.inputs.decimals import with_point
+from advisor.inputs.units import parse_length
+
+LONGEST = 200
+Answer = str | float | frozenset[str]
+
+
+def read(part: Part, typed: str) -> Answer:
+    """The answer to a part: a label, a set of labels where several may be picked, or a number in the unit of the part.
+
+    Raises:
+        Unreadable: it is empty or cannot be read; the message says what is wanted.
+    """
+    text = " ".join(typed.split())
+    if not text or len(text) > LONGEST:
+        raise Unreadable(f"{part.name}: {'nothing was typed' if not text else 'too long'}; {wanted(part)}")
+    if not part.choices:
+        return _number(part, text)
+    if not part.many:
+        return _label(part, text)
+    if not (found := frozenset(_labels(part, text))):
+        raise Unreadable(f"{part.name}: {text!r} names none of the choices; {wanted(part)}")
+    return found
+
+
+def wanted(part: Part) -> str:
+    """What is wanted for a part, in words."""
+    if part.choices:
+        labels = ", ".join(choice.label for choice in part.choices)
+        return f"type one or more of {labels}" if part.many else f"type one of {labels}"
+    if part.unit == "mm":
+        return "type a length such as 0.5, 0.5 mm or 0.02 in"
+    return f"type a number{f' in {part.unit}' if part.unit else ''}, such as 3"
+
+
+def _folded(text: str) -> str:
+    return re.sub(r"[\s_\-()]+", " ", text.replace("\u00a0", " ")).strip().casefold().rstrip(".")
+
+
+def _label(part: Part, text: str) -> str:
+    folded = _folded(text)
+    for choice in part.choices:
+        if folded == _folded(choice.label):
+            return choice.label
+    found = [choice.label for choice in part.choices if folded == _folded(choice.text)]
+    if not found and len(folded) > 1:
+        found = [choice.label for choice in part.choices if _folded(choice.text).startswith(folded)]
+    if len(found) != 1:
+        raise Unreadable(f"{part.name}: {text!r} is none of the choices; {wanted(part)}")
+    return found[0]
+
+
+def _labels(part: Part, text: str) -> Iterator[str]:
+    """The labels of a list; letters may also stand together, as in ``acd``."""
+    words = [word for word in re.split(r"[\s,;/+&]+|\band\b", text, flags=re.IGNORECASE) if word]
+    single = {choice.label.casefold() for choice in part.choices if len(choice.label) == 1}
+    for word in words:
+        if len(word) > 1 and set(word.casefold()) <= single:
+            yield from (_label(part, letter) for letter in word)
+        else:
+            yield _label(part, word)
+
+
+def _number(part: Part, text: str) -> float:
+    try:
+        if part.unit == "mm":
+            found = parse_length(with_point(text), "mm")
+        else:
+            found = float(
+                with_point(re.sub(rf"\s*({re.escape(part.unit)}|{part.name}|levels?|°|deg)$", "", text, flags=re.I))
+            )
+    except ValueError as error:
+        raise Unreadable(f"{part.name}: {text!r} is no number that can be read; {wanted(part)}") from error
+    if not 0 <= found < float("inf"):
+        raise Unreadable(f"{part.name}: {text!r} is out of range; type a number of 0 or more")
+    if part.unit == "" and found != int(found):
+        raise Unreadable(f"{part.name}: {text!r} is no whole number; {wanted(part)}")
+    return found

@@ -1,0 +1,229 @@
+"""A learner's record: what was asked, what was answered, when. A file a learner, in the user's own data folder.
+
+Everything else, such as what is due, is worked out of it. Every change writes the file whole or not at all.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import re
+import unicodedata
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import Any
+
+from pydantic import AwareDatetime, Field, ValidationError
+
+from advisor.coach.exercise import DIFFICULTIES, KINDS
+from advisor.inputs.fields import Frozen
+from advisor.inputs.files import read_text
+from advisor.inputs.problems import BadInput, Problem
+from advisor.inputs.whole_file import write_whole
+
+VERSION = 1
+# From an older version, how its values become those of the next; none is older yet.
+UPGRADES: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
+PLACE = "ROUGHING_DATA"
+LARGEST = 50_000_000
+NAME = re.compile(r"\w[\w -]{0,39}")
+DEVICES = re.compile(r"con|prn|aux|nul|(com|lpt)\d", re.IGNORECASE)  # what Windows takes for something else
+KIND_PATTERN = f"^({'|'.join(KINDS)})$"
+
+
+class Question(Frozen):
+    """What makes an exercise anew: kind, seed, difficulty, topic asked for, and the jobs that it was made of.
+
+    ``feature`` is the one feature of the job that was meant, ``course`` the place of the exercise in its course.
+    """
+
+    kind: str = Field(pattern=KIND_PATTERN)
+    seed: int
+    difficulty: int = Field(ge=DIFFICULTIES[0], le=DIFFICULTIES[-1])
+    topic: str | None
+    source: tuple[str, ...] = ()
+    feature: str | None = None
+    course: str | None = None
+
+
+class Answered(Frozen):
+    """A question that was asked and how it ended. Scores are 0 to 1; nothing where it was passed over.
+
+    ``first`` is the score of the first try, ``score`` that of the last; ``missed`` are rules behind a wrong answer.
+    """
+
+    question: Question
+    topic: str
+    first: float | None = Field(default=None, ge=0, le=1)
+    score: float | None = Field(default=None, ge=0, le=1)
+    tries: int = Field(default=0, ge=0)
+    missed: tuple[str, ...] = ()
+    when: AwareDatetime
+
+
+class Pending(Frozen):
+    """The question that waits for its answer, with the score of the first try if there was one."""
+
+    question: Question
+    first: float | None = Field(default=None, ge=0, le=1)
+    missed: tuple[str, ...] = ()
+
+
+class Record(Frozen):
+    """All that is kept of a learner."""
+
+    version: int = VERSION
+    who: str
+    answers: tuple[Answered, ...] = ()
+    pending: Pending | None = None
+
+
+def name_of(who: str) -> str:
+    """The learner's name as it is kept. Raises BadInput where it could not be the name of a file."""
+    name = unicodedata.normalize("NFC", " ".join(who.split()))
+    if not NAME.fullmatch(name) or DEVICES.fullmatch(name):
+        wanted = "a name of 1 to 40 letters, digits, spaces, - and _, such as anna"
+        raise BadInput([Problem("command line", None, "--who", repr(who), wanted)])
+    return name
+
+
+def folder() -> Path:
+    """Where the records lie: in the user's data folder, or below what ROUGHING_DATA names."""
+    named = os.environ.get(PLACE)
+    if named:
+        return Path(named) / "coach"
+    from platformdirs import user_data_path
+
+    return user_data_path("roughing-advisor", appauthor=False) / "coach"
+
+
+def file_of(who: str) -> Path:
+    """The file of a learner; names that differ by case alone share it."""
+    return folder() / f"{name_of(who).casefold()}.json"
+
+
+def read(who: str) -> Record:
+    """The record of a learner, an empty one where there is none yet.
+
+    Raises:
+        BadInput: the file is damaged or of a newer version. It stays as it is, and a copy is put aside.
+    """
+    path = file_of(who)
+    if not path.exists():
+        return Record(who=name_of(who))
+    try:
+        text = read_text(path, limit_bytes=LARGEST)
+    except BadInput as error:
+        raise BadInput([_kept(path, problem.found, problem.wanted) for problem in error.problems]) from None
+    return parse(text, path)
+
+
+def parse(text: str, path: Path) -> Record:
+    """The record that a text is. Raises BadInput as ``read`` does."""
+    try:
+        found = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        line = getattr(error, "lineno", None)
+        raise BadInput([_kept(path, f"a damaged record ({error})", "a record as the coach wrote it", line)]) from None
+    version = found.get("version") if isinstance(found, dict) else None
+    if not isinstance(version, int) or version < 1:
+        raise BadInput([_kept(path, "no version of a record", f"version 1 to {VERSION}")])
+    if version > VERSION:
+        wanted = f"version {VERSION} or older: bring the advisor up to date"
+        raise BadInput([_kept(path, f"a record of version {version}", wanted)])
+    try:
+        for step in range(version, VERSION):
+            found = UPGRADES[step](found) | {"version": step + 1}
+        return Record.model_validate(found)
+    except (ValidationError, KeyError, TypeError, AttributeError) as error:
+        raise BadInput([_kept(path, f"a damaged record ({_where(error)})", "a record as the coach wrote it")]) from None
+
+
+def _where(error: Exception) -> str:
+    if isinstance(error, ValidationError):
+        first = error.errors(include_url=False)[0]
+        return f"{'.'.join(map(str, first['loc']))}: {first['msg']}"
+    return f"{type(error).__name__}: {error}"
+
+
+def _kept(path: Path, found: str, wanted: str, line: int | None = None) -> Problem:
+    """The problem with a record, which says where it was copied to."""
+    copy = None
+    with suppress(OSError):
+        content = path.read_bytes()
+        copy = path.with_suffix(f".aside-{hashlib.sha256(content).hexdigest()[:8]}")
+        if not copy.exists():
+            copy.write_bytes(content)
+    told = f"; it stays as it is, a copy is {copy}" if copy else "; it stays as it is"
+    return Problem(str(path), line, "", found, f"{wanted}{told}; mend it, move it away, or practise as another --who")
+
+
+def write(record: Record) -> None:
+    """Write the record whole or not at all. Raises OSError where it cannot be written.
+
+    An interrupt that comes meanwhile is raised once all is written.
+    """
+    path = file_of(record.who)
+    path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    text = as_text(record)
+    try:
+        write_whole(path, text)
+    except KeyboardInterrupt:
+        write_whole(path, text)
+        raise
+
+
+def as_text(record: Record) -> str:
+    """The record as it stands in its file."""
+    return json.dumps(record.model_dump(mode="json"), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def delete(who: str) -> bool:
+    """Delete the record of a learner; whether there was one. Copies put aside go with it."""
+    path = file_of(who)
+    there = path.exists()
+    for one in (path, *path.parent.glob(f"{path.stem}.aside-*")):
+        one.unlink(missing_ok=True)
+    return there
+
+
+@contextmanager
+def session_of(who: str) -> Iterator[None]:
+    """While this lasts, no other session of the learner can begin. A crash ends it too.
+
+    Raises:
+        BadInput: there is one already.
+    """
+    path = file_of(who).with_suffix(".open")
+    path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    with path.open("a") as held:
+        try:
+            _lock(held.fileno())
+        except OSError:
+            found = f"a session of {name_of(who)} that is still open"
+            raise BadInput([Problem(str(path), None, "", found, "that one ended first, or another --who")]) from None
+        yield
+
+
+def _lock(number: int) -> None:
+    """Take the only lock of an open file, which ends with the program. Raises OSError where another has it."""
+    try:
+        import fcntl
+    except ImportError:  # Windows
+        import msvcrt
+
+        msvcrt.locking(number, msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]
+        return
+    fcntl.flock(number, fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+
+def with_answer(record: Record, answer: Answered) -> Record:
+    """The record with an answer more, and nothing pending."""
+    return record.model_copy(update={"answers": (*record.answers, answer), "pending": None})
+
+
+def with_pending(record: Record, pending: Pending | None) -> Record:
+    """The record with another question that waits."""
+    return record.model_copy(update={"pending": pending})

@@ -1,0 +1,116 @@
+"""A scene: one feature with a small crib on a machine, and the advice for it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+from random import Random
+from typing import NamedTuple
+
+from advisor.coach.table import table
+from advisor.inputs.assignment import Assignment
+from advisor.inputs.checking import raise_if_any
+from advisor.inputs.crib import read_crib
+from advisor.inputs.cutter import Cutter
+from advisor.inputs.features import FeatureBase
+from advisor.inputs.machine import Machine
+from advisor.inputs.problems import Problem
+from advisor.inputs.shop import read_shop
+from advisor.paths import shared_dir
+from advisor.reasoning.advice import Advice, FeatureAdvice, advise_feature
+from advisor.reasoning.bench import Bench, bench_of
+from advisor.reasoning.candidates import Candidate
+
+SOUND = ("good", "workable")
+
+
+class Scene(NamedTuple):
+    """An assignment of one feature with the advice for it."""
+
+    assignment: Assignment
+    feature: FeatureBase
+    bench: Bench
+    answer: FeatureAdvice
+
+    @property
+    def advice(self) -> Advice:
+        """The advice for the whole assignment."""
+        return Advice(self.assignment, self.bench, (self.answer,))
+
+    @property
+    def best(self) -> Candidate:
+        """The advised way; a scene without one is never asked."""
+        if self.answer.best is None:
+            raise AssertionError("an exercise about a feature without a way")
+        return self.answer.best
+
+
+def scene_of(assignment: Assignment) -> Scene:
+    """The scene of an assignment of one feature."""
+    feature, bench = assignment.job.features[0], bench_of(assignment)
+    return Scene(assignment, feature, bench, advise_feature(feature, assignment.crib, bench))
+
+
+def is_sound(scene: Scene) -> bool:
+    """Whether there is a right way that can be asked for, and another that it can be held against."""
+    best = scene.answer.best
+    return best is not None and best.grade in SOUND and len(scene.answer.candidates) > 1
+
+
+def right_ways(scene: Scene) -> tuple[Candidate, ...]:
+    """Every way that is neither forbidden nor poor and takes no noticeably longer than the advised one, best first."""
+    most = scene.bench.limits["review_time_ratio"] * scene.best.time
+    return tuple(item for item in scene.answer.candidates if item.grade in SOUND and item.time <= most)
+
+
+class DemoShop(NamedTuple):
+    """The machines and the crib of the demo shop."""
+
+    machines: tuple[Machine, ...]
+    crib: tuple[Cutter, ...]
+
+
+@cache
+def demo_shop() -> DemoShop:
+    """The demo shop of our own tables."""
+    problems: list[Problem] = []
+    shop = read_shop(shared_dir() / "shop.yaml", problems)
+    raise_if_any(problems)
+    if shop is None:
+        raise AssertionError("no demo shop, yet no problem was found")
+    return DemoShop(tuple(shop.machines), read_crib(shared_dir() / "crib.csv").cutters)
+
+
+Known = dict[tuple[int, str], FeatureAdvice]
+
+
+def narrowed(sources: Sequence[Assignment], rng: Random, known: Known) -> Assignment:
+    """A job of somebody's own with one of its features and at most eight cutters, those that answer it among them.
+
+    ``known`` keeps the advice for whole cribs, by the place of the job and the feature.
+    """
+    place = rng.randrange(len(sources))
+    assignment = sources[place]
+    feature = rng.choice(assignment.job.features)
+    answer = known.get((place, feature.id))
+    if answer is None:
+        answer = known[place, feature.id] = advise_feature(feature, assignment.crib, bench_of(assignment))
+    job = assignment.job.model_copy(update={"features": (feature,)})
+    crib = _few(assignment.crib, answer, rng)
+    return assignment.model_copy(update={"job": job, "crib": crib, "notes": ()})
+
+
+def _few(crib: Sequence[Cutter], answer: FeatureAdvice, rng: Random) -> tuple[Cutter, ...]:
+    """The cutters of the best way of each method, then any others."""
+    wanted: dict[str, None] = {}
+    seen: set[str] = set()
+    for item in answer.candidates:
+        if item.method not in seen:
+            seen.add(item.method)
+            wanted.update(dict.fromkeys(cutter.id for cutter in (item.cutter, item.drill) if cutter))
+    others = [cutter.id for cutter in crib if cutter.id not in wanted]
+    rng.shuffle(others)
+    sizes = table()["crib"]
+    most = rng.randint(max(sizes["least"], min(len(wanted), sizes["most"])), sizes["most"])
+    kept = set([*wanted, *others][:most])
+    return tuple(cutter for cutter in crib if cutter.id in kept)

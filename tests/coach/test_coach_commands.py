@@ -1,0 +1,195 @@
+"""``roughing coach`` as a person runs it: over a pipe, with slips, twice at once, on paper, in a browser."""
+
+import json
+import os
+import shutil
+import signal
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner, Result
+
+from advisor.cli.main import app
+from advisor.coach import record as records
+from advisor.coach.record import Record
+from advisor.paths import data_root
+
+
+def coach(*words: str, typed: Sequence[str] = ()) -> Result:
+    return CliRunner().invoke(app, ["coach", *words], input="".join(f"{line}\n" for line in typed))
+
+
+def test_a_session_over_a_pipe_is_kept_and_goes_on(data: Path) -> None:
+    first = coach("narrow slots", "--who", "anna", "--kind", "choose", "--minutes", "5", typed=["why", "quit"])
+    assert first.exit_code == 0
+    assert "Practised: 1 question" in first.stdout
+    assert "1 question waits" in first.stdout
+    later = coach("--who", "anna", typed=[])
+    assert later.stdout.splitlines()[2] in first.stdout
+    assert len(records.read("anna").answers) == 1
+
+
+def test_the_topic_may_be_written_by_its_id_or_title(data: Path) -> None:
+    assert coach("Narrow-Slots", "--kind", "turn", typed=["quit"]).exit_code == 0
+
+
+SLIPS = {
+    ("slots",): "Did you mean narrow-slots",
+    ("narow-slots",): "Did you mean narrow-slots",
+    ("welding",): "one of narrow-slots",
+    ("--kind", "chose"): "Did you mean choose",
+    ("safety", "--kind", "turn"): "trap",
+    ("--difficulty", "6"): "1 to 5",
+    ("--minutes", "0"): "more than 0",
+    ("--minutes", "nan"): "more than 0",
+    ("--who", "../x"): "--who",
+    ("--from", "nowhere.yaml"): "no such file",
+    ("--course", "nowhere.yaml"): "no such file",
+    ("sheet", "--output", "x.html", "--count", "0"): "1 to 40",
+    ("sheet", "--output", "x.html", "--topic", "slots"): "Did you mean narrow-slots",
+    ("sheet", "--output", "x.html", "--format", "text"): "html",
+    ("report", "--output", "x.html"): "--format html",
+    ("record", "delete"): "--yes",
+}
+
+
+@pytest.mark.parametrize("words", SLIPS)
+def test_a_slip_ends_with_2_and_says_what_is_wanted(data: Path, words: tuple[str, ...]) -> None:
+    found = coach(*words)
+    assert found.exit_code == 2
+    assert SLIPS[words] in found.stderr
+    assert "Traceback" not in found.output
+    assert not Path("x.html").exists()
+
+
+def test_a_damaged_record_ends_the_session_before_it_begins(data: Path) -> None:
+    data.mkdir(parents=True)
+    (data / "anna.json").write_text("{")
+    for words in ((), ("report",), ("record", "export")):
+        found = coach(*words, "--who", "anna")
+        assert found.exit_code == 2
+        assert "anna.json" in found.stderr
+    assert (data / "anna.json").read_text() == "{"
+
+
+def test_a_second_session_at_once_is_told(data: Path) -> None:
+    with records.session_of("anna"):
+        found = coach("--who", "anna", typed=["quit"])
+    assert found.exit_code == 2
+    assert "still open" in found.stderr
+
+
+def test_a_record_can_be_exported_and_deleted(data: Path) -> None:
+    coach("reach", "--kind", "turn", "--who", "anna", typed=["why"])
+    exported = coach("record", "export", "--who", "anna").stdout
+    assert Record.model_validate_json(exported) == records.read("anna")
+    assert coach("record", "where", "--who", "anna").stdout.strip() == str(data / "anna.json")
+    assert coach("record", "delete", "--who", "anna", "--yes").exit_code == 0
+    assert not (data / "anna.json").exists()
+
+
+def test_the_report_says_the_same_in_every_form(data: Path, tmp_path: Path) -> None:
+    coach("narrow-slots", "--kind", "choose", "--seed", "4", typed=["why"])
+    told = json.loads(coach("report", "--format", "json").stdout)
+    by_state = {one["topic"]: one["state"] for one in told["topics"]}
+    assert by_state["narrow-slots"] == "shaky"
+    assert by_state["reach"] == "never asked"
+    (talk,) = told["talk_about"]
+    assert talk["question"].startswith("roughing coach narrow-slots --kind choose")
+    text, markdown = coach("report").stdout, coach("report", "--format", "markdown").stdout
+    page = tmp_path / "report.html"
+    assert coach("report", "--format", "html", "--output", str(page)).exit_code == 0
+    for said in (text, markdown, page.read_text(encoding="utf-8")):
+        assert "Narrow slots" in said
+        assert talk["rule"] in said
+        assert "Never asked" in said
+    assert "░" in text
+    assert '<svg viewBox="0 0 380' in page.read_text(encoding="utf-8")
+
+
+def test_a_report_of_nothing_says_how_to_begin(data: Path) -> None:
+    assert "roughing coach" in coach("report").stdout
+
+
+def run(data: Path, *words: str, **environment: str) -> subprocess.Popen[str]:
+    found = {**os.environ, "PYTHONPATH": str(data_root()), "ROUGHING_DATA": str(data.parent), **environment}
+    command = [sys.executable, "-u", "-m", "advisor.cli.start", "coach", *words]
+    pipe = subprocess.PIPE
+    return subprocess.Popen(command, stdin=pipe, stdout=pipe, stderr=pipe, text=True, env=found, encoding="utf-8")
+
+
+def test_an_interrupt_ends_in_order_and_keeps_all(data: Path) -> None:
+    session = run(data, "reach", "--kind", "turn", COLUMNS="50")
+    assert session.stdin is not None
+    assert session.stdout is not None
+    session.stdin.write("why\n")
+    session.stdin.flush()
+    read = ""
+    while "Question 2" not in read:
+        read += session.stdout.readline()
+    session.send_signal(signal.SIGINT)
+    said, wrong = session.communicate(timeout=60)
+    assert session.returncode == 130
+    assert "Practised: 1 question" in said
+    assert wrong == ""
+    assert max(map(len, (read + said).splitlines())) <= 50
+
+
+def test_an_output_that_knows_ascii_alone_gets_bars_of_its_own(data: Path) -> None:
+    coach("reach", "--kind", "turn", "--seed", "1", typed=["why"])
+    said, _ = run(data, "report", PYTHONIOENCODING="ascii").communicate(timeout=60)
+    assert "::::" in said
+    assert said.isascii()
+
+
+@pytest.fixture(scope="module")
+def sheet(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    page = tmp_path_factory.mktemp("sheet") / "sheet.html"
+    assert coach("sheet", "--output", str(page), "--count", "3", "--seed", "2", "--topic", "reach").exit_code == 0
+    return page
+
+
+def test_the_sheet_has_questions_with_boxes_and_then_the_answers(sheet: Path) -> None:
+    questions, answers = sheet.read_text(encoding="utf-8").split('<header class="sheet answers">')
+    assert questions.count('class="sheet asked"') == answers.count('class="sheet answer"') == 3
+    assert "☐ a" in questions
+    assert "Where the answer turns" in answers
+    assert "Where the answer turns" not in questions
+    assert answers.count("<svg") >= 3
+    assert "<svg" not in questions  # a drawing of the advised way would give it away
+
+
+def test_the_same_seed_gives_the_same_sheet(sheet: Path, tmp_path: Path) -> None:
+    other = tmp_path / "other.html"
+    coach("sheet", "--output", str(other), "--count", "3", "--seed", "2", "--topic", "reach")
+    assert other.read_text(encoding="utf-8") == sheet.read_text(encoding="utf-8")
+
+
+@pytest.mark.skipif(not shutil.which("chromium"), reason="Chromium is not installed")
+@pytest.mark.parametrize("paper", ["A4", "letter"])
+def test_a_sheet_prints_on_both_papers_with_the_answers_apart(sheet: Path, tmp_path: Path, paper: str) -> None:
+    page, printed = tmp_path / "sheet.html", tmp_path / "sheet.pdf"
+    text = sheet.read_text(encoding="utf-8").replace("@page {", f"@page {{ size: {paper};", 1)
+    page.write_text(text, encoding="utf-8")
+    command = ["chromium", "--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'profile'}"]
+    subprocess.run([*command, f"--print-to-pdf={printed}", page.as_uri()], check=True, capture_output=True, timeout=120)
+    if not shutil.which("pdftotext"):
+        pytest.skip("pdftotext is not installed")
+    pages = (
+        subprocess.run(["pdftotext", str(printed), "-"], check=True, capture_output=True).stdout.decode().split("\f")
+    )
+    questions = [place for place, said in enumerate(pages) if "☐" in said or "____" in said]
+    answers = [place for place, said in enumerate(pages) if "Answers to sheet" in said or "Where the answer" in said]
+    assert max(questions) < min(answers)
+    assert len(pages) <= 10
+
+
+def test_a_question_that_was_missed_can_be_asked_again_by_its_command(data: Path) -> None:
+    job = str(data_root() / "cases" / "guide-slot-narrow" / "job.yaml")
+    missed = coach("narrow-slots", "--kind", "choose", "--from", job, typed=["why"])
+    (talk,) = json.loads(coach("report", "--format", "json").stdout)["talk_about"]
+    again = coach(*talk["question"].split()[2:], "--who", "other", typed=["why"])
+    assert again.stdout.split("Question 2")[0] == missed.stdout.split("Question 2")[0]

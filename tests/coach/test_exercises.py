@@ -1,0 +1,90 @@
+"""Every exercise made is sound: it has a right answer by the advisor, contradicts it nowhere, and is the same again."""
+
+import subprocess
+import sys
+from functools import cache
+from pathlib import Path
+from statistics import mean
+
+import pytest
+from soundness import faults
+
+from advisor.coach.difficulty import difficulty, line_share
+from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, file_of, files_of, make
+from advisor.coach.scene import scene_of
+from advisor.inputs.assignment import Assignment, read_assignment
+from advisor.inputs.plan import PlanFile
+from advisor.paths import cases_dir
+from advisor.reasoning.inputs_of import changed_feature
+from advisor.report.terminal import text
+
+MANY = 30
+WHOLE_EVERY = 10
+
+
+@cache
+def _exercise(kind: str, seed: int) -> Exercise:
+    return make(kind, seed, DIFFICULTIES[seed % len(DIFFICULTIES)])
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_exercises_are_sound(kind: str) -> None:
+    found = {seed: list(faults(_exercise(kind, seed), whole=seed % WHOLE_EVERY == 0)) for seed in range(MANY)}
+    assert {seed: told for seed, told in found.items() if told} == {}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_exercises_of_one_kind_differ(kind: str) -> None:
+    assert len({files_of(_exercise(kind, seed))["job.yaml"] for seed in range(MANY)}) > 0.9 * MANY
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_measured_difficulty_rises_with_the_setting(kind: str) -> None:
+    made = [_exercise(kind, seed) for seed in range(MANY)]
+    easy, hard = (mean(one.measured for one in made if one.difficulty in levels) for levels in ((1, 2), (4, 5)))
+    assert easy + 0.5 < mean(one.measured for one in made) < hard - 0.3
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_an_exercise_is_read_at_50_columns(kind: str) -> None:
+    exercise = _exercise(kind, 4)
+    shown = text(exercise.told, 50)
+    assert max(map(len, shown.splitlines())) <= 50
+    assert "None" not in shown
+
+
+def test_a_slot_at_the_line_is_nearer_to_it_than_one_far_off() -> None:
+    assignment = read_assignment(cases_dir() / "guide-slot-narrow" / "job.yaml")
+    near, far = (scene_of(_slot(assignment, width)) for width in (15.9, 12.5))
+    assert line_share(near) < 0.03 < line_share(far)
+    assert difficulty(near) > difficulty(far)
+
+
+def _slot(assignment: Assignment, width: float) -> Assignment:
+    feature = changed_feature(assignment.job.features[0], "width", width)
+    return assignment.model_copy(update={"job": assignment.job.model_copy(update={"features": (feature,)})})
+
+
+def test_exercises_are_made_of_a_shops_own_job_with_its_own_sizes_and_few_of_its_cutters() -> None:
+    own = read_assignment(cases_dir() / "winch-side-plate" / "job.yaml")
+    for kind in KINDS:
+        exercise = make(kind, 3, 3, sources=[own])
+        assert exercise.assignment.job.features[0] in own.job.features
+        assert set(exercise.assignment.crib) <= set(own.crib)
+        assert 3 <= len(exercise.assignment.crib) <= 8
+
+
+def test_the_files_of_an_exercise_run_with_roughing_advise(tmp_path: Path) -> None:
+    exercise = make("choose", 11, 3)
+    for name, content in files_of(exercise).items():
+        (tmp_path / name).write_text(content, encoding="utf-8")
+    assert file_of(exercise) == (tmp_path / "job.yaml").read_text(encoding="utf-8")
+    command = [sys.executable, "-m", "advisor.cli.start", "advise", str(tmp_path / "job.yaml"), "--quick"]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+
+
+def test_a_plan_says_every_setting_that_a_trap_may_spoil() -> None:
+    fields = set(PlanFile.model_fields["operations"].annotation.__args__[0].model_fields)
+    for seed in range(5):
+        assert set(make("trap", seed, 3).key.plan) <= fields

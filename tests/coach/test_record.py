@@ -1,0 +1,141 @@
+"""The record of a learner is never lost: not by a crash, a damaged file, a newer version, or a second session."""
+
+import json
+import os
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from advisor.coach import record as records
+from advisor.coach.record import Answered, Pending, Question, Record
+from advisor.inputs.problems import BadInput
+
+NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
+QUESTION = Question(kind="turn", seed=7, difficulty=3, topic="reach")
+ANSWER = Answered(question=QUESTION, topic="reach", first=0.5, score=1, tries=2, missed=("shank-rubs",), when=NOON)
+
+
+def filled() -> Record:
+    return records.with_answer(Record(who="anna"), ANSWER)
+
+
+def test_what_is_written_is_read_again(data: Path) -> None:
+    kept = records.with_pending(filled(), Pending(question=QUESTION, first=0.25))
+    records.write(kept)
+    assert records.read("anna") == kept
+    assert [path.name for path in data.iterdir()] == ["anna.json"]
+
+
+def test_who_never_practised_has_an_empty_record(data: Path) -> None:
+    assert records.read("berta") == Record(who="berta")
+    assert not data.exists()
+
+
+def test_names_that_differ_by_case_alone_are_one_learner(data: Path) -> None:
+    records.write(filled())
+    assert records.read("ANNA").answers == (ANSWER,)
+
+
+@pytest.mark.parametrize("name", ["../anna", "", ".", "a/b", "CON", "lpt1", "a" * 41, "a\nb\0", "x.json", "-rf"])
+def test_a_name_that_is_no_file_name_is_refused(name: str) -> None:
+    with pytest.raises(BadInput, match="--who"):
+        records.file_of(name)
+
+
+def test_the_folder_is_the_users_own_unless_named(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.delenv("ROUGHING_DATA", raising=False)
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    assert records.folder().name == "coach"
+    assert records.folder().parent.name == "roughing-advisor"
+
+
+DAMAGED = {
+    "cut off": lambda text: text[: len(text) // 2],
+    "empty": lambda text: "",
+    "no JSON": lambda text: "who: anna",
+    "a list": lambda text: "[]",
+    "a score of 7": lambda text: text.replace('"score": 1.0', '"score": 7'),
+    "no such kind": lambda text: text.replace('"turn"', '"guess"'),
+    "deeply nested": lambda text: "[" * 100_000,
+    "binary": lambda text: "\0" + text,
+}
+
+
+@pytest.mark.parametrize("how", DAMAGED)
+def test_a_damaged_record_is_refused_by_name_and_stays_as_it_is(data: Path, how: str) -> None:
+    records.write(filled())
+    file = data / "anna.json"
+    file.write_text(DAMAGED[how](file.read_text()))
+    before = file.read_bytes()
+    with pytest.raises(BadInput, match=r"anna\.json") as refused:
+        records.read("anna")
+    assert "stays as it is" in str(refused.value)
+    (copy,) = data.glob("anna.aside-*")
+    assert file.read_bytes() == copy.read_bytes() == before
+
+
+def test_a_newer_record_is_refused_and_stays_as_it_is(data: Path) -> None:
+    records.write(filled())
+    file = data / "anna.json"
+    newer = json.loads(file.read_text()) | {"version": records.VERSION + 1, "moods": []}
+    file.write_text(json.dumps(newer))
+    with pytest.raises(BadInput, match=f"version {records.VERSION + 1}.*bring the advisor up to date"):
+        records.read("anna")
+    assert json.loads(file.read_text()) == newer
+
+
+def test_an_older_record_is_read(data: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    records.write(filled())
+    old = json.loads((data / "anna.json").read_text())
+    old["name"] = old.pop("who")
+    (data / "anna.json").write_text(json.dumps(old))
+    monkeypatch.setattr(records, "VERSION", 2)
+    monkeypatch.setattr(records, "UPGRADES", {1: lambda found: {"who": found.pop("name"), **found}})
+    assert records.read("anna") == filled().model_copy(update={"version": 2})
+
+
+def test_a_crash_in_writing_leaves_the_old_record(data: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    records.write(filled())
+
+    def crash(*_: object) -> None:
+        raise OSError("the power went")
+
+    monkeypatch.setattr(os, "replace", crash)
+    with pytest.raises(OSError, match="power"):
+        records.write(Record(who="anna"))
+    assert records.read("anna") == filled()
+    assert [path.name for path in data.iterdir()] == ["anna.json"]
+
+
+def test_an_interrupt_in_writing_does_not_lose_the_answer(data: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    whole, calls = records.write_whole, []
+
+    def interrupted(path: Path, text: str) -> None:
+        calls.append(path)
+        if len(calls) == 1:
+            raise KeyboardInterrupt
+        whole(path, text)
+
+    monkeypatch.setattr(records, "write_whole", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        records.write(filled())
+    assert records.read("anna") == filled()
+
+
+def test_a_second_session_is_told_and_another_learner_is_not(data: Path) -> None:
+    with records.session_of("anna"):
+        with pytest.raises(BadInput, match="still open"), records.session_of("Anna"):
+            pass
+        with records.session_of("berta"):
+            pass
+    with records.session_of("anna"):
+        pass
+
+
+def test_a_record_can_be_deleted_with_its_copies(data: Path) -> None:
+    records.write(filled())
+    (data / "anna.aside-12345678").write_text("")
+    assert records.delete("anna")
+    assert not records.delete("anna")
+    assert list(data.iterdir()) == []

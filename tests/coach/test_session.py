@@ -1,0 +1,193 @@
+"""A session: a wrong choice is hinted at, then explained, then contrasted; whatever is typed, nothing is lost."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+from learners import MORNING, Sitting, knows, sit
+
+from advisor.coach.course import read_course
+from advisor.coach.exercise import NoExercise
+from advisor.coach.picking import Wish
+from advisor.coach.record import Record
+from advisor.coach.session import Ended, practise
+from advisor.paths import cases_dir, shared_dir
+from advisor.report import terminal
+from advisor.report.blocks import Block
+
+SLOTS = Wish(topic="narrow-slots", kind="choose", difficulty=1, seed=4)
+ANNA = Record(who="anna")
+
+
+class Typed(Sitting):
+    """A learner who types lines decided beforehand, then ends the input."""
+
+    def __init__(self, lines: Sequence[str]) -> None:
+        self.lines = iter(lines)
+        super().__init__(lambda _: "", Path())
+
+    def ask(self, prompt: str) -> str | None:
+        line = next(self.lines, None)
+        if line == "^C":
+            raise KeyboardInterrupt
+        return line
+
+
+def typed(*lines: str, wish: Wish = SLOTS, record: Record = ANNA, minutes: float = 1) -> tuple[Ended, str, Typed]:
+    """How a session ended, and all that was shown in it at 50 columns."""
+    sitting = Typed(lines)
+    ended = practise(record, wish, sitting.seat(), minutes)
+    return ended, text(sitting.shown), sitting
+
+
+def text(blocks: Sequence[Block]) -> str:
+    return terminal.text(blocks, 50)
+
+
+@pytest.fixture(scope="module")
+def answers() -> tuple[dict[str, str], dict[str, str]]:
+    """Right and wrong answers to the question that is asked throughout."""
+    from advisor.coach.exercise import make
+    from advisor.coach.grading import model_answers
+
+    exercise = make("choose", 4, 1, "narrow-slots")
+    right = dict(model_answers(exercise))
+    wrong = {
+        part.name: next(choice.label for choice in part.choices if choice.label != right[part.name])
+        for part in exercise.parts
+    }
+    return right, wrong
+
+
+Answers = tuple[dict[str, str], dict[str, str]]
+
+
+def test_a_right_answer_is_told_why_and_where_it_turns(answers: Answers) -> None:
+    ended, told, _ = typed(*answers[0].values())
+    (answer,) = ended.asked
+    assert (answer.first, answer.score, answer.tries) == (1, 1, 1)
+    assert "Try once more" not in told
+    assert told.index("  Right.") < told.index("Advised") < told.index("Where the answer turns")
+
+
+def test_a_wrong_answer_is_hinted_then_explained_then_contrasted(answers: Answers) -> None:
+    ended, told, _ = typed(*answers[1].values(), *answers[1].values())
+    (answer,) = ended.asked
+    assert answer.tries == 2
+    assert answer.score is not None
+    assert answer.score < 1
+    assert answer.missed
+    steps = ("Not yet:", "Try once more", "Worth", "At the machine", "Advised", "answer turns")
+    order = [told.index(said) for said in steps]
+    assert order == sorted(order)
+    assert "?" in told[order[0] : order[1]]
+    assert "Advised" not in told[: order[1]]
+
+
+def test_the_second_try_keeps_what_enter_is_pressed_for(answers: Answers) -> None:
+    right, wrong = answers
+    first = {**right, "entry": wrong["entry"]}
+    ended, _, _ = typed(*first.values(), "", "", right["entry"])
+    (answer,) = ended.asked
+    assert (answer.score, answer.tries) == (1, 2)
+    assert answer.first is not None
+    assert answer.first < 1
+
+
+def test_no_line_is_wider_than_fifty_columns(answers: Answers) -> None:
+    _, told, _ = typed("?", "help", *answers[1].values(), *answers[1].values())
+    assert max(map(len, told.splitlines())) <= 50
+
+
+def test_empty_and_unknown_answers_are_helped_along(answers: Answers) -> None:
+    right = answers[0]
+    ended, told, _ = typed("", "perhaps", "  ", *(f" {label.upper()} " for label in right.values()))
+    assert " ".join(told.split()).count("type one of a, b") == 3
+    assert ended.asked[0].score == 1
+
+
+def test_a_hint_that_was_asked_for_makes_a_right_answer_worth_less(answers: Answers) -> None:
+    ended, told, _ = typed("?", *answers[0].values())
+    assert "Look again" in told
+    assert ended.asked[0].score == 1
+    assert ended.asked[0].first == 0.5
+
+
+def test_why_gives_the_answer_and_counts_as_wrong() -> None:
+    ended, told, _ = typed("why")
+    assert "The answer" in told
+    assert "answer turns" in told
+    assert (ended.asked[0].first, ended.asked[0].score) == (0, 0)
+    assert ended.asked[0].missed
+
+
+def test_skip_passes_over_and_counts_for_nothing() -> None:
+    ended, _, _ = typed("skip")
+    assert ended.asked[0].score is None
+
+
+@pytest.mark.parametrize("end", [["quit"], [], ["a", "QUIT"], ["^C"], ["a", "^C"]])
+def test_leaving_keeps_the_question_for_the_next_time(end: list[str], answers: Answers) -> None:
+    left, asked, _ = typed(*end)
+    assert left.asked == ()
+    assert left.interrupted == ("^C" in end)
+    assert left.record.pending is not None
+    later, again, _ = typed(*answers[0].values(), wish=Wish(), record=left.record)
+    assert asked.splitlines()[:12] == again.splitlines()[:12]
+    assert later.asked[0].score == 1
+    assert later.record.pending is None
+
+
+def test_a_crash_after_the_hint_leaves_only_the_second_try(answers: Answers) -> None:
+    _, _, sitting = typed(*answers[1].values())
+    crashed = sitting.saved[-1]  # all that lies on the disk
+    assert crashed.pending is not None
+    assert crashed.pending.first is not None
+    later, told, _ = typed(*answers[0].values(), wish=Wish(), record=crashed)
+    assert "This is the second try." in told
+    assert (later.asked[0].first, later.asked[0].score) == (crashed.pending.first, 1)
+
+
+def test_every_answer_is_saved_before_the_next_question(answers: Answers) -> None:
+    _, _, sitting = typed(*answers[0].values(), "skip", minutes=5)
+    assert [len(record.answers) for record in sitting.saved] == [0, 1, 1, 2, 2]
+
+
+def test_the_time_ends_the_session(answers: Answers) -> None:
+    ended, _, _ = typed(*["skip"] * 20, minutes=5)
+    assert len(ended.asked) == 3  # two minutes each
+
+
+def test_a_wrong_answer_brings_the_topic_back_in_the_next_session() -> None:
+    ended, _, _ = typed("why", wish=Wish(topic="reach", kind="turn"))
+    assert ended.asked[0].missed
+    later, _, _ = typed("skip", "quit", wish=Wish(), record=ended.record, minutes=10)
+    assert later.record.pending is not None
+    assert "reach" in (later.asked[0].topic, later.record.pending.question.topic)
+
+
+def test_questions_can_be_about_a_job_of_ones_own(tmp_path: Path) -> None:
+    from advisor.inputs.assignment import read_assignment
+
+    job = cases_dir() / "guide-slot-narrow" / "job.yaml"
+    wish = Wish(sources={str(job): read_assignment(job)}, kind="choose")
+    ended = sit(ANNA, knows, tmp_path, 1, wish, MORNING)
+    (answer,) = ended.asked
+    assert answer.question.source == (str(job),)
+    assert answer.score == 1
+
+
+def test_what_cannot_be_asked_is_said() -> None:
+    with pytest.raises(NoExercise):
+        typed("quit", wish=Wish(topic="safety", kind="turn"))
+
+
+def test_a_course_asks_its_own_exercises_first_and_shows_its_remarks() -> None:
+    course = read_course(shared_dir() / "courses" / "first-weeks.yaml")
+    ended, told, _ = typed("why", wish=Wish(course=course))
+    assert ended.asked[0].question.course == "First weeks at the mill/1"
+    flat = " ".join(told.split())
+    assert course.exercises[0].row.note in flat
+    assert course.remarks["narrow-slot-is-ramped"] in flat
+    later, _, _ = typed("why", wish=Wish(course=course), record=ended.record)
+    assert later.asked[0].question.course != "First weeks at the mill/1"
