@@ -44,3 +44,9 @@ def test_the_readme_starts_with_the_job_and_then_two_commands() -> None:
     marks = re.findall(r"<!-- (main|test) command -->\n```\n([^\n]+)\n```", README)
     assert [name for name, _ in marks] == ["main", "test"]
     assert README.index("<!-- main command -->") < README.index("## ")
+
+
+def test_the_review_of_the_readme_is_real() -> None:
+    words = ("review", "cases/review-hatch-frame/job.yaml", "--say", "T1: E12P5L ap 29.5 ae 6")
+    shown = blocks()['review cases/review-hatch-frame/job.yaml --say "T1: E12P5L ap 29.5 ae 6"'].replace("...\n", "")
+    assert engine_left_out(printed(*words)).split()[: len(shown.split())] == engine_left_out(shown).split()

@@ -71,3 +71,9 @@ def test_the_demo_of_the_readme_is_found_from_anywhere(elsewhere: Path) -> None:
     done = roughing(elsewhere, "advise", "cases/winch-side-plate/job.yaml")
     assert done.returncode == 0
     assert "Winch side plate" in done.stdout
+
+
+def test_a_page_is_made_from_the_templates_of_the_wheel(elsewhere: Path) -> None:
+    done = roughing(elsewhere, "advise", "cases/guide-slot-narrow/job.yaml", "--quick", "--format", "html")
+    assert done.returncode == 0, done.stderr
+    assert "</svg>" in done.stdout
