@@ -91,7 +91,8 @@ def test_the_schema_of_the_list_refuses_advice_without_a_file() -> None:
         jsonschema.Draft202012Validator(advice_list_schema()).validate([{"error": "x"}])
 
 
-def test_one_bad_file_does_not_stop_the_rest(broken: Path, tmp_path: Path) -> None:
+def test_one_bad_file_does_not_stop_the_rest(broken: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "300")  # a name in one line, however deep its folder lies
     missing = tmp_path / "missing.yaml"
     code, told, remarks = run("advise", SLOT, broken, missing, NO_WAY, "--quick")
     assert code == 2  # outranks the feature without a way

@@ -112,7 +112,8 @@ def test_the_evaluator_decides_alone_on_a_python_without_the_engine(tmp_path: Pa
         str(HERE / "test_recorded.py"),
         str(HERE.parent / "rulebase" / "test_conditions.py"),
     ]
-    command = [python, "-m", "pytest", "-q", "-p", "no:cacheprovider", *tests]
+    plain = "addopts=--import-mode=importlib"  # one process: that environment has nothing to spread the tests with
+    command = [python, "-m", "pytest", "-q", "-p", "no:cacheprovider", "-o", plain, *tests]
     done = subprocess.run(command, cwd=HERE.parents[1], capture_output=True, text=True, timeout=60, check=False)
     assert done.returncode == 0, done.stdout[-3000:]
     assert " passed" in done.stdout or "100%" in done.stdout
