@@ -154,6 +154,8 @@ def _borne_out(line: Line, same: Key | None, near: End, far: End) -> _Look:
     for _ in range(MOST_INTRUDERS):
         low, high = _halved(line, asked, same, low, high)
         at, before = _told(high, low), _told(low, high)
+        if not (line.can(at) and line.can(before)):  # so small that it is told as nothing
+            break
         beyond, behind = line.at(at, line.every), line.at(before, line.every)
         if beyond is None or behind is None:
             break

@@ -17,6 +17,11 @@ from advisor.reasoning.suspicion import Key, key_of
 from advisor.reasoning.turning import Turn, changed_machine, changes
 
 CASES = sorted(path.parent for path in (Path(__file__).parents[2] / "cases").glob("*/job.yaml"))
+CRIB = """\
+id,body,DC,APMX,ZEFP,LU,DCONMS,KAPR,RMPX,RPMX,substrate,holder_diameter
+C0,solid_end_mill,14.76,25.78,4,86.89,0.3693,12.77,,,cermet,209.2
+C1,inserted_stacked_mill,4.959,71.93,6,,,71.28,1.868,70280,hss,23.39
+"""
 DEMO = Path(__file__).parents[2] / "cases/winch-side-plate/job.yaml"
 
 
@@ -134,3 +139,25 @@ def test_no_other_answer_lies_between_today_and_a_turn(case: str, feature_id: st
             between = changed_feature(feature, name, turn.start + (turn.at - turn.start) * step / 12)
             assert between is not None
             assert key_of(advise_feature(between, crib, bench).best) == key_of(answer.best), (turn, step)
+
+
+def test_a_spindle_of_next_to_no_power_is_no_obstacle(tmp_path: Path) -> None:
+    """The value on this side of a turn would be told as 0 kW, which no machine has."""
+    machine = (
+        "machines:\n- {name: m1, spindle: {speed: [2.356], power: [0.001252]}, feed_max: 13640, rapid: 3801,\n"
+        "   axis_acceleration: 7.961, tool_change: 60, coolant: [mist], stiffness: 0.1899}\ncrib: crib.csv\n"
+    )
+    face = "{id: F0, kind: planar_face, depth: 18.33, length: 93.34, width: 9.25}"
+    (tmp_path / "shop.yaml").write_text(machine)
+    (tmp_path / "job.yaml").write_text(
+        f"{{part: Strip, material: 42CrMo4, machine: m1, shop: shop.yaml, features: [{face}]}}"
+    )
+    (tmp_path / "crib.csv").write_text(CRIB)
+    assert all(turn.at > 0 for turn in _turns_of(tmp_path / "job.yaml"))
+
+
+def _turns_of(job: Path) -> Iterator[Turn]:
+    assignment = read_assignment(job)
+    bench = bench_of(assignment)
+    for feature in assignment.job.features:
+        yield from changes(advise_feature(feature, assignment.crib, bench), feature, assignment.crib, bench)
