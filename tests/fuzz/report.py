@@ -9,6 +9,7 @@ finding is shown with the seed of its first input, and its files are kept in ``-
 import argparse
 import os
 import resource
+import signal
 import sys
 import tempfile
 import time
@@ -113,16 +114,21 @@ def main() -> int:
     findings: dict[str, tuple[Portion, int, str]] = {}
     slowest, memory, done = (0.0, 0, ""), 0.0, 0
     begun = time.monotonic()
-    for one in sums(list(portions(asked.inputs, kinds, asked.seed)), asked.processes, begun + asked.seconds):
-        by_kind[one.portion.kind] += one.ended
-        slowest = max(slowest, (*one.slowest, one.portion.kind))
-        memory = max(memory, one.memory)
-        done += one.portion.count
-        print(f"{done} of {asked.inputs}", end="\r", file=sys.stderr, flush=True)
-        for name, (seed, told) in one.findings.items():
-            if name not in findings:
-                findings[name] = (one.portion, seed, told)
-                print(f"found: {name} ({one.portion.kind}, seed {seed})", file=sys.stderr, flush=True)
+    wanted = list(portions(asked.inputs, kinds, asked.seed))
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
+    try:
+        for one in sums(wanted, asked.processes, begun + asked.seconds):
+            by_kind[one.portion.kind] += one.ended
+            slowest = max(slowest, (*one.slowest, one.portion.kind))
+            memory = max(memory, one.memory)
+            done += one.portion.count
+            print(f"{done} of {asked.inputs}", end="\r", file=sys.stderr, flush=True)
+            for name, (seed, told) in one.findings.items():
+                if name not in findings:
+                    findings[name] = (one.portion, seed, told)
+                    print(f"found: {name} ({one.portion.kind}, seed {seed})", file=sys.stderr, flush=True)
+    except KeyboardInterrupt:
+        print("broken off; this is what there was until then", file=sys.stderr)
     for kind, ended in by_kind.items():
         tried_of_it = ended["read"] + ended["refused"] + ended["finding"]
         print(f"{kind:6} {tried_of_it:8} inputs: {ended['read']} read and answered, {ended['refused']} refused, "

@@ -3,5 +3,5 @@
 import sys
 from pathlib import Path
 
-for _place in ("mutation", "cases", "inference", "report", "reasoning", "review"):
+for _place in ("review", "mutation", "cases", "inference", "report", "reasoning"):
     sys.path.insert(0, str(Path(__file__).parents[1] / _place))
