@@ -20,7 +20,7 @@ Result = TypeVar("Result")
 REACHED_WITHIN = 5.0  # s for the scheduler to answer
 STAFFED_WITHIN = 10.0  # s for a first worker to be there
 LOOKED_AFTER = 0.5  # s between looks at the cluster while a result is waited for
-GONE_AFTER = 5.0  # s without the scheduler
+GONE_AFTER = 5.0  # s without the scheduler, a worker or a task that was taken up
 SCHEDULER = "the address of a running Dask scheduler"
 EXTRA = "pip install 'roughing-advisor[cluster]'"
 
@@ -92,25 +92,39 @@ def _watched(work: Callable[[Item], Result], items: Sequence[Item], client: Any)
     """
     arrived: queue.SimpleQueue[tuple[str, Any]] = queue.SimpleQueue()
     threading.Thread(target=_take_in, args=(work, items, client, arrived), daemon=True).start()
-    seen = time.monotonic()
+    well = time.monotonic()
     while True:
         try:
             kind, value = arrived.get(timeout=LOOKED_AFTER)
+            well = time.monotonic()
         except queue.Empty:
-            if client.status == "running":
-                seen = time.monotonic()
-            if time.monotonic() - seen > GONE_AFTER:
-                raise Broken("the scheduler was lost") from None
-            if given_up := [
-                name for name, state in client.futures.items() if state.status in ("error", "lost", "cancelled")
-            ]:
-                raise Broken(f"the cluster gave up {len(given_up)} of its tasks: their workers were lost") from None
+            trouble, at_once = _trouble(client)
+            if not trouble:
+                well = time.monotonic()
+            elif at_once or time.monotonic() - well > GONE_AFTER:
+                raise Broken(trouble) from None
             continue
         if kind == "done":
             return
         if kind == "failed":
             raise Broken(f"the cluster failed: {_in_a_line(value)}") from value
         yield value
+
+
+def _trouble(client: Any) -> tuple[str, bool]:
+    """What is wrong with the cluster, if anything, and whether that is past mending.
+
+    A task counts as lost for a moment when its worker dies, until another takes it up.
+    """
+    if client.status != "running":
+        return "the scheduler was lost", False
+    if not client.ncores():
+        return "every worker of the cluster was lost", False
+    states = [state.status for state in client.futures.values()]
+    if "error" in states:
+        return f"the cluster gave up {states.count('error')} of its tasks: every worker that had them was lost", True
+    gone = states.count("lost") + states.count("cancelled")
+    return (f"the cluster lost {gone} of its tasks" if gone else ""), False
 
 
 def _take_in(

@@ -49,23 +49,27 @@ def test_a_worker_that_is_lost_costs_no_answer(tmp_path: Path) -> None:
     with scheduler(tmp_path) as (address, _), worker(address, tmp_path) as lost, worker(address, tmp_path):
         wait_for_workers(address, 2)
         command = [sys.executable, "-m", "advisor.cli.start", "advise", "cases", "--quick", "--cluster", address]
-        with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True) as running:
+        with (
+            (tmp_path / "remarks.txt").open("w") as remarks,
+            subprocess.Popen(command, stdout=subprocess.PIPE, stderr=remarks, text=True) as running,
+        ):
             assert running.stdout is not None
             told = running.stdout.readline()  # the work is under way
             lost.kill()
             told += running.stdout.read()
+    assert running.returncode == 1, (tmp_path / "remarks.txt").read_text()
     assert told == here
-    assert running.returncode == 1
 
 
-def test_a_scheduler_that_is_lost_is_told_with_how_far_it_came(tmp_path: Path) -> None:
-    with scheduler(tmp_path) as (address, lost), worker(address, tmp_path):
+@pytest.mark.parametrize("what", ["scheduler", "only worker"])
+def test_what_cannot_be_done_without_is_told_with_how_far_it_came(what: str, tmp_path: Path) -> None:
+    with scheduler(tmp_path) as (address, centre), worker(address, tmp_path) as alone:
         wait_for_workers(address, 1)
         command = [sys.executable, "-m", "advisor.cli.start", "advise", "cases", "--cluster", address]
         with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as running:
             assert running.stdout is not None
             running.stdout.readline()
-            lost.kill()
+            (centre if what == "scheduler" else alone).kill()
             _, remarks = running.communicate(timeout=60)
     assert running.returncode == 70
     assert "Traceback" not in remarks
