@@ -54,7 +54,7 @@ def outcomes(reasons: Mapping[str, str], jobs: int) -> Iterator[Outcome]:
 
 def fails_itself(base: RuleBase) -> str | None:
     """Return what the rule base fails as it is, of all that its mutants are asked."""
-    plain = {tests_for(mutant): mutant._replace(rules={}, limits=None) for mutant in FOUND}
+    plain = {tests_for(mutant): Mutant("none", mutant.stage, "") for mutant in FOUND}
     quickly = (check(base) and EXAMPLES) or noticed_quickly(Mutant("none", "review", ""), base)
     return quickly or (TESTS if any(by_suite(each, base) for each in plain.values()) else None)
 

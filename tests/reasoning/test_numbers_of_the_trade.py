@@ -90,10 +90,12 @@ def test_a_spindle_too_weak_narrows_layers_to_half_the_cutter_then_thins_them() 
     assert 1 < number(found, "axial_depth") < 2
 
 
-@pytest.mark.parametrize(("depth", "levels"), [(9.5, 25), (9.52, 26)])
-def test_no_level_is_made_thinner_than_three_hundredths_of_the_cutter(depth: float, levels: int) -> None:
-    """9 mm to cut are 25 levels of 0.36 mm; a hair more are 26."""
-    assert number(way(LAYERS, STEP | {"depth": depth}, [solid(12, 26)], STEEL, spindle(0.05)), "levels") == levels
+@pytest.mark.parametrize(("DC", "depth", "levels"), [(12, 9.5, 25), (12, 9.52, 26), (25, 9.5, 18), (25, 9.52, 19)])
+def test_no_level_is_made_thinner_than_three_hundredths_of_the_cutter_nor_than_need_be(
+    DC: float, depth: float, levels: int
+) -> None:
+    """9 mm to cut are 25 levels of 0.36 mm, or 18 of 0.5 mm, the thinnest of a wide cutter; a hair more is one more."""
+    assert number(way(LAYERS, STEP | {"depth": depth}, [solid(DC, 26)], STEEL, spindle(0.05)), "levels") == levels
 
 
 @pytest.mark.parametrize(("material", "chip"), [(SUPERALLOY, 0.07), (STAINLESS, 0.1), (IRON, 0.16)])

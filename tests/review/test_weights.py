@@ -1,12 +1,15 @@
 """What a rule of the advice weighs in a review where it says so itself, not by the time that is lost."""
 
 import pytest
-from judged import FORBIDS, LIMP, SPEAKS_AGAINST, TO_BE_CHANGED, Job, way
+from judged import CLEARING, FORBIDS, LIMP, OPEN, POCKET, SPEAKS_AGAINST, TO_BE_CHANGED, Job, way
 from planning import changed, reviewed, row
-from small_jobs import job
+from small_jobs import job, solid
 
 from advisor.inputs.plan import OperationRow
 from advisor.reasoning.advice import advise
+from advisor.review.finding import weight_of
+from advisor.review.verdict import Review
+from advisor.rulebase.conditions import Facts
 from advisor.rulebase.shipped import rule_base
 
 JOBS = SPEAKS_AGAINST | FORBIDS | TO_BE_CHANGED
@@ -15,15 +18,24 @@ SLOW = "axes-too-slow-to-loop"
 NEARLY_STIFF = SPEAKS_AGAINST["cutter-too-limp"]._replace(feature=LIMP | {"allowance_side": 0.31})
 
 
-def weights(given: Job, **more: object) -> dict[str, str]:
-    """Return what the review finds in a plan of the way that a job is about, said as far as it could be worked out."""
+def reviewed_way(given: Job, **more: object) -> Review:
+    """Return the review of a plan of the way that a job is about, said as far as it could be worked out."""
     found = advise(job(given.feature, given.crib, given.material, given.machine))
     chosen, _ = way(given)
     said = OperationRow.model_construct(feature=("F1",), cutter=chosen.cutter.id)
     keys = {"method": chosen.method} | ({"entry": chosen.entry} if chosen.entry else {})
     worked_out = chosen.plan is not None and chosen.grade != "forbidden"
-    review = reviewed(found, changed(row("F1", chosen) if worked_out else said, **(keys | more)))
-    return {finding.rule.id: finding.weight for finding in review.findings}
+    return reviewed(found, changed(row("F1", chosen) if worked_out else said, **(keys | more)))
+
+
+def weights(given: Job, **more: object) -> dict[str, str]:
+    """Return what the review finds in such a plan, with its weight."""
+    return {finding.rule.id: finding.weight for finding in reviewed_way(given, **more).findings}
+
+
+def planned(given: Job, **more: object) -> Facts:
+    """Return what is worked out of such a plan."""
+    return reviewed_way(given, **more).operations[0].candidate.facts
 
 
 @pytest.mark.parametrize("rule", [rule for rule in WEIGHED if rule not in ("cutter-too-limp", SLOW)])
@@ -37,3 +49,24 @@ def test_whoever_plans_a_feed_that_the_axes_cannot_follow_on_loops_is_told_to_ch
 
 def test_a_cutter_that_bends_just_beyond_what_the_allowance_covers_is_only_to_be_considered() -> None:
     assert weights(NEARLY_STIFF)["cutter-too-limp"] == "consider"
+
+
+@pytest.mark.parametrize(("ratio", "weight"), [(1.149, "consider"), (1.151, "change")])
+def test_what_is_spoken_against_is_to_be_changed_where_it_takes_noticeably_longer(ratio: float, weight: str) -> None:
+    poor = rule_base().by_id["many-levels-in-layers"]
+    assert weight_of(poor, {"time_over_advised": ratio}, dict(rule_base().limits)) == weight
+
+
+@pytest.mark.parametrize(("axial_depth", "levels"), [(14.6, 3), (14.61, 2)])
+def test_a_level_that_misses_the_bottom_by_less_than_a_hundredth_is_taken_for_rounded(
+    axial_depth: float, levels: int
+) -> None:
+    """29.5 mm to cut."""
+    given = Job(CLEARING, POCKET, [solid(12, 36, ZEFP=4)])
+    assert planned(given, axial_depth=axial_depth, levels=None)["levels"] == levels
+
+
+@pytest.mark.parametrize(("width", "worked_out"), [(19.9, False), (20.1, True)])
+def test_a_cutter_wider_than_the_pocket_is_not_worked_out_any_further(width: float, worked_out: bool) -> None:
+    given = Job(CLEARING, OPEN | {"width": width, "depth": 20}, [solid(20, 40)])
+    assert ("radial_width" in planned(given)) is worked_out
