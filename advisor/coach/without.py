@@ -6,6 +6,7 @@ from collections.abc import Collection
 
 from advisor.coach.scene import Scene
 from advisor.inference import Inference
+from advisor.inference.questions import Places
 from advisor.reasoning.advice import advise_feature
 from advisor.reasoning.candidates import Candidate
 from advisor.rulebase.conditions import Facts
@@ -28,6 +29,10 @@ class Without(Inference):
     def fired(self, stage: str, level: str, facts: Facts, method: str | None = None) -> tuple[Rule, ...]:
         """The rules of a stage and level that fire, less those dropped."""
         return self._kept(self._inner.fired(stage, level, facts, method))
+
+    def places(self, stages: tuple[str, ...], levels: tuple[str, ...], methods: tuple[str, ...]) -> Places:
+        """All that the rules can tell of facts, those dropped included."""
+        return self._inner.places(stages, levels, methods)
 
     def _kept(self, fired: tuple[Rule, ...]) -> tuple[Rule, ...]:
         return tuple(rule for rule in fired if rule.id not in self._dropped)

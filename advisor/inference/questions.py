@@ -18,8 +18,8 @@ from advisor.inference import evaluator
 from advisor.rulebase.conditions import DECIMALS, GREATEST, Compare, Facts, Value, leaves, quantise
 from advisor.rulebase.schema import Rule, RuleBase
 
-Key = tuple[int | str | None, ...]
-Places = list[tuple[str, list[float]]]
+Key = tuple[float | str | None, ...]
+Places = list[tuple[str, list[float] | None]]
 MOST_ANSWERS = 5_000  # of a family; beyond, they are forgotten, so that memory has an end
 BY_METHOD = ("method", "candidate")  # below these levels no rule can be about a method
 
@@ -82,6 +82,26 @@ class _Asked:
         return tuple(self.rules[rule_id] for rule_id in fired)
 
 
+class _Together:
+    """Families that are asked one after another about the same facts: a question known to all is looked up once."""
+
+    def __init__(self, families: Sequence[_Asked]) -> None:
+        self.families = families
+        rules = [rule for family in families for rule in family.rules.values()]
+        known = {fact for family in families for fact in family.method}
+        self.cuts = [place for place in places_of(rules) if place[0] not in known]
+        self.answers: dict[Key, tuple[Rule, ...]] = {}
+
+    def ask(self, facts: Facts) -> tuple[Rule, ...]:
+        key = key_of(self.cuts, facts)
+        answer = self.answers.get(key)
+        if answer is None:
+            if len(self.answers) >= MOST_ANSWERS:
+                self.answers.clear()
+            answer = self.answers[key] = tuple(rule for family in self.families for rule in family.ask(facts))
+        return answer
+
+
 class Inference:
     """Fired rules, stage by stage and level by level, from one engine over one rule base."""
 
@@ -89,19 +109,28 @@ class Inference:
         self.base, self.name = base, name
         self._engine = engine
         self._asked: dict[tuple[str, str, str | None], _Asked | None] = {}
-        self._together: dict[tuple[tuple[str, ...], tuple[str, ...], str | None], tuple[_Asked, ...]] = {}
+        self._together: dict[tuple[tuple[str, ...], tuple[str, ...], str | None], _Asked | _Together] = {}
+        self._places: dict[tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]], Places] = {}
 
     def every(
         self, stages: tuple[str, ...], levels: tuple[str, ...], facts: Facts, method: str | None = None
     ) -> tuple[Rule, ...]:
         """The rules that fire in several stages and levels, in that order."""
         place = (stages, levels, method)
-        families = self._together.get(place)
-        if families is None:
-            families = self._together[place] = self._families(stages, levels, method)
-        if len(families) == 1:
-            return families[0].ask(facts)
-        return tuple(rule for family in families for rule in family.ask(facts))
+        together = self._together.get(place)
+        if together is None:
+            families = self._families(stages, levels, method)
+            together = self._together[place] = families[0] if len(families) == 1 else _Together(families)
+        return together.ask(facts)
+
+    def places(self, stages: tuple[str, ...], levels: tuple[str, ...], methods: tuple[str, ...]) -> Places:
+        """All that rules of some stages and levels can tell of facts, whichever of some methods is asked about."""
+        place = (stages, levels, methods)
+        if place not in self._places:
+            families = [family for method in methods for family in self._families(stages, levels, method)]
+            rules = {rule_id: rule for family in families for rule_id, rule in family.rules.items()}
+            self._places[place] = [found for found in places_of(tuple(rules.values())) if found[0] != "method"]
+        return self._places[place]
 
     def _families(self, stages: Sequence[str], levels: Sequence[str], method: str | None) -> tuple[_Asked, ...]:
         found = (
@@ -134,24 +163,29 @@ class Inference:
 
 def places_of(rules: Sequence[Rule]) -> Places:
     """Each fact that the rules read, with the numbers at which it comes to another place: below, on or above a value
-    that it is compared with.
+    that it is compared with; none for a fact of words.
     """
-    cuts: dict[str, set[float]] = {}
+    cuts: dict[str, set[float] | None] = {}
     for rule in rules:
         for leaf in leaves(rule.condition):
             values = cuts.setdefault(leaf.fact, set())
-            if isinstance(leaf, Compare) and not isinstance(leaf.value, str):
-                values.update((_first(leaf.value, beyond=False), _first(leaf.value, beyond=True)))
-    return [(fact, sorted(values)) for fact, values in cuts.items()]
+            if isinstance(leaf, Compare) and isinstance(leaf.value, str):
+                cuts[leaf.fact] = None
+            elif isinstance(leaf, Compare) and values is not None:
+                least = float(leaf.value)
+                values.update((_first(least, beyond=False), _first(least, beyond=True)))
+    return [(fact, None if values is None else sorted(values)) for fact, values in cuts.items()]
 
 
 def key_of(places: Places, facts: Facts) -> Key:
-    """What the rules can tell of facts: each word, and the place of each number."""
-    found: list[int | str | None] = []
-    for fact, cuts in places:
-        value = facts.get(fact)
-        found.append(value if value is None or isinstance(value, str) else bisect_right(cuts, value))
-    return tuple(found)
+    """What the rules can tell of facts: each word, and the place of each number, -1 where it is absent."""
+    get = facts.get
+    return tuple(
+        [  # a list first: this is asked more often than anything else
+            get(fact) if cuts is None else -1 if (value := get(fact)) is None else bisect_right(cuts, value)
+            for fact, cuts in places
+        ]
+    )
 
 
 def _first(value: float, beyond: bool) -> float:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Container, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from advisor.inference.questions import Key, Places, key_of
 from advisor.inputs.cutter import Cutter
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.corner import rest_time
@@ -15,7 +16,7 @@ from advisor.reasoning.methods import engagement, facing, holes, layers, plungin
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, conclude, cutter_in
-from advisor.reasoning.ways import Way, meant_for
+from advisor.reasoning.ways import Way, meant_for, ways
 from advisor.rulebase.schema import Rule
 
 GRADES = ("good", "workable", "poor", "forbidden")
@@ -111,7 +112,8 @@ class InHand:
     """A region with the cutters of a crib: what is found out of them once, for every method that asks.
 
     ``by_feature`` are the rules of each judging stage that fired on the feature alone; ``inside`` keeps the cutters in
-    the region, ``by_cutter`` the rules that fired on feature and cutter, with the grade they give.
+    the region. The rules cannot tell two cutters apart whose facts lie alike in ``places``: ``alike`` keeps where those
+    of each cutter lie, ``by_cutter`` and ``verdicts`` the rules that fired there, with the grade they give.
     """
 
     region: Region
@@ -119,15 +121,20 @@ class InHand:
     bench: Bench
     by_feature: tuple[tuple[Rule, ...], ...]
     drills: Drills
+    places: Places
     inside: dict[str, InFeature] = field(default_factory=dict)
-    by_cutter: dict[str, tuple[tuple[Rule, ...], str]] = field(default_factory=dict)
+    alike: dict[str, Key] = field(default_factory=dict)
+    by_cutter: dict[Key, tuple[tuple[Rule, ...], str]] = field(default_factory=dict)
+    verdicts: dict[tuple[str, Key], tuple[tuple[Rule, ...], str]] = field(default_factory=dict)
 
 
 def in_hand(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench) -> InHand:
     """A region with the cutters of a crib, nothing of them worked out yet."""
     by_feature = tuple(bench.inference.fired(stage, "feature", shared) for stage in JUDGING)
     drills = Drills(drills_of(crib), lambda drill: put_in(drill, hand))
-    hand = InHand(region, shared, bench, by_feature, drills)
+    methods = tuple(way.method for way in ways().values() if region.kind in way.features)
+    places = bench.inference.places(JUDGING, ("cutter", "method"), methods)
+    hand = InHand(region, shared, bench, by_feature, drills, places)
     return hand
 
 
@@ -150,16 +157,27 @@ class Judged(NamedTuple):
 
 def judged(way: Way, cutter: Cutter, hand: InHand) -> Judged:
     """What the rules say of a method with a cutter before it is worked out."""
-    item, inference = put_in(cutter, hand), hand.bench.inference
-    known = hand.by_cutter.get(cutter.id)
+    item = put_in(cutter, hand)
+    key = hand.alike.get(cutter.id)
+    if key is None:
+        key = hand.alike[cutter.id] = key_of(hand.places, item.facts)
+    known = hand.verdicts.get((way.method, key))
+    if known is None:
+        known = hand.verdicts[way.method, key] = _verdict(way, item, key, hand)
+    return Judged(way, item, *known)
+
+
+def _verdict(way: Way, item: InFeature, key: Key, hand: InHand) -> tuple[tuple[Rule, ...], str]:
+    """The rules that fired on feature, cutter and method, and the grade they give."""
+    known = hand.by_cutter.get(key)
     if known is None:
         about = _of_cutter(item, hand)
-        known = hand.by_cutter[cutter.id] = about, grade_of(about)
+        known = hand.by_cutter[key] = about, grade_of(about)
     fired, grade = known
     if grade != "forbidden":
-        fired += inference.every(JUDGING, ("method",), item.facts, way.method)
+        fired += hand.bench.inference.every(JUDGING, ("method",), item.facts, way.method)
         grade = grade_of(fired)
-    return Judged(way, item, fired, grade)
+    return fired, grade
 
 
 def _of_cutter(item: InFeature, hand: InHand) -> tuple[Rule, ...]:
@@ -205,9 +223,9 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf")) -> Iterat
         return
     facts = item.facts | plan.facts
     fired += bench.inference.every(("clearing", "cutter"), ("candidate",), facts, way.method)
-    ways = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
-    helix = next((found.time for found in ways if found.entry == "helical_ramp"), None)
-    for found in ways:
+    entries = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
+    helix = next((found.time for found in entries if found.entry == "helical_ramp"), None)
+    for found in entries:
         yield of_way_in(way, item, plan, found, helix, fired, facts, rest, bench)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import cache, partial
+from functools import partial
 from math import floor, log, log10
 from typing import NamedTuple
 
@@ -226,6 +226,19 @@ def try_cut(
     return Trial(tooth, speed, feed, rate, load)
 
 
+def remembered(trial_at: Callable[[float], Trial]) -> Callable[[float], Trial]:
+    """The same trials, each worked out once."""
+    known: dict[float, Trial] = {}
+
+    def again(value: float) -> Trial:
+        found = known.get(value)
+        if found is None:
+            found = known[value] = trial_at(value)
+        return found
+
+    return again
+
+
 def unbent(trial: Trial) -> Trial:
     """The trial of a cut whose force goes along the spindle or balances: nothing pushes the cutter aside."""
     return trial._replace(load=trial.load._replace(force=0.0, deflection=0.0))
@@ -263,7 +276,7 @@ def ease(
     """
     if getattr(cut.pinned, setting) is not None:
         return start
-    value, trial_at = start, cache(trial_at)  # both limits begin with the same trial
+    value, trial_at = start, remembered(trial_at)  # both limits begin with the same trial
     for share, cause in ((spindle_share, ""), (deflection_share, "deflection against the side allowance")):
         eased = greatest(partial(_share_at, cut, share, trial_at), least, value)
         if eased < value:
@@ -283,7 +296,7 @@ def ease_feed(cut: Cut, trial_at: Callable[[float], Trial]) -> float:
 
     ``trial_at`` tries the cut with a chip thickness. What held the feed per tooth back is noted.
     """
-    trial_at = cache(trial_at)
+    trial_at = remembered(trial_at)
     before, noted = trial_at(cut.chip), len(cut.held)
     chip = ease(cut, "feed_per_tooth", cut.chip, cut.chip_least, trial_at)
     for place in range(noted, len(cut.held)):  # noted as a chip; told as the feed per tooth that is typed

@@ -60,11 +60,10 @@ At = Callable[[Pace], float]
 def least_time(method: str, cut: Cut, by_power: bool = True) -> float:
     """A time [s], without that for corners and tool change, that no candidate of a method with this cutter stays below.
 
-    Infinite where there is no such candidate at all. Without asking what the spindle has power for it is sooner known,
-    and shorter.
+    ``cut`` is as ``prepared`` gives it. Infinite where there is no such candidate at all. Without asking what the
+    spindle has power for it is sooner known, and shorter.
     """
     share = cut.bench.limits["plunge_feed_share"] if method == plunging.METHOD else 1.0
-    cut = _in_layers(method, cut)
     at, chip = LEAST[method](cut), cut.chip
     cut.held.clear()
     free = at(Pace(cut, share * chip, NEVER))
@@ -74,16 +73,17 @@ def least_time(method: str, cut: Cut, by_power: bool = True) -> float:
     return min(borne, at(Pace(cut, share * cut.chip_least, NEVER)))
 
 
-def _in_layers(method: str, cut: Cut) -> Cut:
+def prepared(method: str, cut: Cut) -> Cut:
     """The cut with the chip that such a method works with."""
-    return replace(cut, chip=layers.layer_chip(cut)) if method in LAYERED else cut
+    if method not in LAYERED:
+        return cut
+    return replace(cut, chip=layers.layer_chip(cut))
 
 
 def least_entry(method: str, cut: Cut, entries: Sequence[str], drills: Sequence[Cutter]) -> float:
     """A time [s] that no way in of these stays below; 0 where the way in is part of the cut."""
     if method not in (engagement.METHOD, layers.METHOD):
         return 0.0
-    cut = _in_layers(method, cut)
     pace = Pace(cut, cut.chip, NEVER)
     return min((_entry(pace, entry, drills) for entry in entries), default=0.0)
 

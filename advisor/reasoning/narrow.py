@@ -31,7 +31,7 @@ from advisor.reasoning.candidates import (
     worked_out,
 )
 from advisor.reasoning.cut import Cut, cut_of
-from advisor.reasoning.least import NEVER, least_entry, least_time
+from advisor.reasoning.least import NEVER, least_entry, least_time, prepared
 from advisor.reasoning.methods.holes import DRILLING
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import Situation
@@ -100,7 +100,7 @@ def narrowed(region: Region, shared: Situation, crib: Sequence[Cutter], bench: B
 
     The best one is there with all its ways in. ``shared`` are the facts of the feature.
     """
-    hand, cuts = in_hand(region, shared, crib, bench), dict[str, Cut | None]()
+    hand, cuts = in_hand(region, shared, crib, bench), dict[tuple[str, str], Cut | None]()
     found = [
         candidate
         for way in ways().values()
@@ -115,7 +115,9 @@ def narrowed(region: Region, shared: Situation, crib: Sequence[Cutter], bench: B
         yield from worked_out(judged(ways()[best.method], best.cutter, hand), hand)
 
 
-def _of_method(way: Way, cutters: Sequence[Cutter], hand: InHand, cuts: dict[str, Cut | None]) -> Iterator[Candidate]:
+def _of_method(
+    way: Way, cutters: Sequence[Cutter], hand: InHand, cuts: dict[tuple[str, str], Cut | None]
+) -> Iterator[Candidate]:
     """The candidates of one method that the two best of its cutters are among."""
     best, alike = Best(), dict[tuple[int, int, float], list[Judged]]()
     forbidden = []
@@ -148,15 +150,21 @@ def _of_method(way: Way, cutters: Sequence[Cutter], hand: InHand, cuts: dict[str
             yield from worked_out(pair, hand)
 
 
-def _least(pair: Judged, hand: InHand, cuts: dict[str, Cut | None], entries: Sequence[str], by_power: bool) -> float:
+def _least(
+    pair: Judged, hand: InHand, cuts: dict[tuple[str, str], Cut | None], entries: Sequence[str], by_power: bool
+) -> float:
     """A time that no candidate of a method with a cutter stays below by these ways in [s]."""
-    name = pair.item.cutter.id
+    method, change = pair.way.method, hand.bench.machine.tool_change
+    name = pair.item.cutter.id, method
     if name not in cuts:
-        cuts[name] = cut_of(pair.item, hand.region, hand.bench)
+        plain = cut_of(pair.item, hand.region, hand.bench)
+        cuts[name] = prepared(method, plain) if plain is not None else None
     cut = cuts[name]
     if cut is None:
         return NEVER
-    method, others = pair.way.method, rest_of(pair, hand) + hand.bench.machine.tool_change
+    if not by_power:
+        return least_time(method, cut, by_power) + change
+    others = rest_of(pair, hand) + change
     return least_time(method, cut, by_power) + least_entry(method, cut, entries, hand.drills.cutters) + others
 
 

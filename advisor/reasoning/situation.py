@@ -149,16 +149,9 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
         "projection_ratio": cutter.LPR / DC,
         "edge_ratio": cutter.APMX / DC,
     }
-    put(
-        facts,
-        {
-            "FHA": cutter.FHA,
-            "RMPX": cutter.RMPX,
-            "RPMX": cutter.RPMX,
-            "DN": cutter.DN,
-            "point_angle": cutter.point_angle,
-        },
-    )
+    for name in ("FHA", "RMPX", "RPMX", "DN", "point_angle"):
+        if (given := getattr(cutter, name)) is not None:
+            facts[name] = given
     if region.fit_width is not None:
         facts["fit_ratio"] = region.fit_width / DC
     if narrowest is not None:

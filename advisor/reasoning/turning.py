@@ -12,10 +12,10 @@ from typing import NamedTuple
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
 from advisor.inputs.machine import Machine
-from advisor.reasoning.advice import FeatureAdvice
+from advisor.reasoning.advice import MANY, FeatureAdvice
 from advisor.reasoning.along import Field, Line, nearest
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import Candidate, candidates
+from advisor.reasoning.candidates import METHODS, Candidate, candidates
 from advisor.reasoning.inputs_of import changed_cutter, changed_feature
 from advisor.reasoning.region import region_of
 from advisor.reasoning.situation import feature_facts
@@ -95,7 +95,12 @@ def feature_changes(
 def outcomes(feature: FeatureBase, field: Field, bench: Bench) -> Outcomes:
     """Every way of a field for a feature, worked out and judged."""
     region = region_of(feature)
-    return list(candidates(region, feature_facts(region, bench), field.cutters, bench, field.pairs))
+    shared = feature_facts(region, bench)
+    if field.pairs is None and len(field.cutters) > MANY:
+        from advisor.reasoning.narrow import narrowed  # only here: most cribs are small
+
+        return list(narrowed(region, shared, field.cutters, bench))
+    return list(candidates(region, shared, field.cutters, bench, field.pairs))
 
 
 def best_of(feature: FeatureBase, field: Field, bench: Bench) -> Candidate | None:
@@ -166,7 +171,8 @@ def _by_cutter(
             other = changed_cutter(best.cutter, name, value)
             if other is None:
                 return None
-            own = outcomes(feature, Field((other, *field.cutters)), bench)
+            pairs = frozenset((method, other.id) for method in METHODS)
+            own = outcomes(feature, Field((other, *field.cutters), pairs), bench)
             return [*(item for item in own if item.cutter.id == other.id), *rivals]
 
         def can(value: float, name: str = name) -> bool:

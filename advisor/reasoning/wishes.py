@@ -9,7 +9,7 @@ from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import GRADES, Candidate
+from advisor.reasoning.candidates import GRADES, METHODS, Candidate
 from advisor.reasoning.inputs_of import changed_cutter
 from advisor.reasoning.on_offer import sizes
 from advisor.reasoning.turning import Field, best_of, changes
@@ -45,7 +45,12 @@ def wishes(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], 
     if today is None:
         return ()
     drills = tuple(cutter for cutter in crib if cutter.body == "drill")
-    found = [wish for cutter in crib for wish in _wishes_of(cutter, drills, answer, today, feature, bench)]
+    deep = {item.cutter.id: float(item.facts["depth_to_cut"]) + feature.top for item in answer.candidates}
+    found = [
+        wish
+        for cutter in crib
+        for wish in _wishes_of(cutter, drills, deep.get(cutter.id, feature.top), today, feature, bench)
+    ]
     found.sort(key=lambda wish: (*wish.better.rank()[:2], wish.length))
     different: dict[tuple[str, float], Wish] = {}
     for wish in found:
@@ -56,15 +61,13 @@ def wishes(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], 
 def _wishes_of(
     cutter: Cutter,
     drills: tuple[Cutter, ...],
-    answer: FeatureAdvice,
+    needed: float,
     today: Candidate,
     feature: FeatureBase,
     bench: Bench,
 ) -> Iterator[Wish]:
     if cutter.body == "drill":
         return
-    deep = next((float(item.facts["depth_to_cut"]) for item in answer.candidates if item.cutter.id == cutter.id), 0.0)
-    needed = deep + feature.top
     for name in WISHED:
         now = getattr(cutter, name)
         if now >= needed or (name == "APMX" and cutter.body != "solid_end_mill"):
@@ -72,7 +75,8 @@ def _wishes_of(
 
         def at(length: float, name: str = name) -> Candidate | None:
             changed = changed_cutter(cutter, name, length)
-            found = best_of(feature, Field((changed, *drills)), bench) if changed is not None else None
+            pairs = frozenset((method, cutter.id) for method in METHODS)
+            found = best_of(feature, Field((changed, *drills), pairs), bench) if changed is not None else None
             return found if found is not None and _is_better(found, today) else None
 
         length = _up(needed)

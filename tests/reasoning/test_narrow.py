@@ -18,7 +18,7 @@ from advisor.reasoning.bench import Bench, bench_of, inference_of
 from advisor.reasoning.candidates import Candidate, in_hand, put_in
 from advisor.reasoning.contrast import alternatives, choice
 from advisor.reasoning.cut import cut_of
-from advisor.reasoning.least import least_entry, least_time
+from advisor.reasoning.least import least_entry, least_time, prepared
 from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import Value
 
@@ -161,7 +161,8 @@ def test_no_candidate_is_quicker_than_the_least_time(question: Question) -> None
         if item.plan is None or item.way_in is None or item.way_in.time is None or cut is None:
             continue
         entries = ways()[item.method].entries(answer.region)
-        least = least_time(item.method, cut) + least_entry(item.method, cut, entries, hand.drills.cutters)
+        ready = prepared(item.method, cut)
+        least = least_time(item.method, ready) + least_entry(item.method, ready, entries, hand.drills.cutters)
         others = float(item.facts["corner_rest_time"]) + bench.machine.tool_change
         assert least + others <= float(item.facts["total_time"]) * (1 + 1e-9), (item.method, item.cutter.id)
 
