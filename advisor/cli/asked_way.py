@@ -18,10 +18,11 @@ def wanted_of(
     Raises:
         BadInput: a method or way in that nobody knows, or a cutter that the crib does not have.
     """
+    from advisor.inputs.problems import listed
     from advisor.reasoning.rivals import Wanted
 
     if cutter is not None and cutter not in crib:
-        raise first_problem("why", "--cutter", cutter, f"the id of a cutter of the crib: {', '.join(crib)}", crib)
+        raise first_problem("why", "--cutter", cutter, f"the id of a cutter of the crib: {listed(crib)}", crib)
     return Wanted(
         _word("--not", method, base.measures["method"].words),
         cutter,

@@ -50,3 +50,17 @@ class Bar:
         if self.progress is not None:
             self.progress.advance(self.task)
             self.progress.refresh()
+
+
+@contextmanager
+def waiting(what: str) -> Iterator[None]:
+    """Tells on a terminal what takes so long, as long as this lasts."""
+    from advisor.cli.output import on_terminal
+
+    if not on_terminal(sys.stderr):
+        yield
+        return
+    from rich.console import Console
+
+    with Console(stderr=True).status(what):
+        yield

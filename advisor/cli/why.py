@@ -1,5 +1,7 @@
 """``roughing why JOB FEATURE``: the whole evidence for one feature."""
 
+import gc
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -9,7 +11,12 @@ from advisor.cli.guard import NO_WAY, guarded
 from advisor.cli.output import Format, first_problem, show, show_json
 
 if TYPE_CHECKING:
-    from advisor.reasoning.advice import Advice, FeatureAdvice
+    from collections.abc import Iterator, Sequence
+
+    from advisor.inputs.assignment import Assignment
+    from advisor.inputs.cutter import Cutter
+    from advisor.inputs.features import FeatureBase
+    from advisor.reasoning.bench import Bench
     from advisor.reasoning.rivals import Wanted
 
 EXAMPLE = "Example: roughing why cases/winch-side-plate/job.yaml S1"
@@ -42,21 +49,21 @@ def command(
     known = {item.id: item for item in assignment.job.features}
     if feature not in known:
         raise first_problem(str(job), "FEATURE", feature, f"the id of a feature: {', '.join(known)}", known)
-    from advisor.reasoning.advice import Advice, advise_feature
     from advisor.reasoning.bench import bench_of
 
     bench = bench_of(assignment)
-    answer = advise_feature(known[feature], assignment.crib, bench)
-    advice = Advice(assignment, bench, (answer,))
     if (method, cutter, entry) != (None, None, None):
         from advisor.cli.asked_way import wanted_of
 
-        known_ids = [item.id for item in assignment.crib]
-        _beside(answer, advice, wanted_of(method, cutter, entry, bench.base, known_ids), form)
-        return 0 if answer.best else NO_WAY
+        wanted = wanted_of(method, cutter, entry, bench.base, [item.id for item in assignment.crib])
+        return _beside(wanted, known[feature], assignment, bench, form)
+    from advisor.reasoning.advice import Advice, advise_feature
     from advisor.reasoning.wishes import asked_back
 
-    answer = asked_back(answer, known[feature], assignment.crib, bench)
+    with _patience(assignment.crib):
+        answer = advise_feature(known[feature], assignment.crib, bench)
+        answer = asked_back(answer, known[feature], assignment.crib, bench)
+    advice = Advice(assignment, bench, (answer,))
     if form is Format.json:
         from advisor.report.why_record import why_record
 
@@ -68,13 +75,33 @@ def command(
     return 0 if answer.best else NO_WAY
 
 
-def _beside(answer: "FeatureAdvice", advice: "Advice", wanted: "Wanted", form: Format) -> None:
+def _beside(wanted: "Wanted", feature: "FeatureBase", assignment: "Assignment", bench: "Bench", form: Format) -> int:
+    from advisor.reasoning.advice import Advice
+    from advisor.reasoning.rivals import asked_with
     from advisor.report.beside import beside, beside_blocks
 
-    found = beside(answer, advice, wanted)
+    with _patience(assignment.crib):
+        answer = asked_with(wanted, feature, assignment.crib, bench)
+    found = beside(answer, Advice(assignment, bench, (answer,)), wanted)
     if form is Format.json:
         from advisor.report.beside_record import beside_record
 
         show_json(beside_record(found))
     else:
         show(beside_blocks(found), form)
+    return 0 if answer.best else NO_WAY
+
+
+@contextmanager
+def _patience(crib: "Sequence[Cutter]") -> "Iterator[None]":
+    """With a large crib, which takes seconds: memory is given back on the way, and the user told what is going on."""
+    from advisor.reasoning.advice import MANY
+
+    if len(crib) <= MANY:
+        yield
+        return
+    from advisor.cli.progress import waiting
+
+    gc.enable()  # the start of the program switches it off, for a short run
+    with waiting(f"looking through {len(crib)} cutters"):
+        yield

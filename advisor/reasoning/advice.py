@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.inputs.assignment import Assignment
@@ -10,7 +11,7 @@ from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
 from advisor.inputs.problems import BadInput, Problem, listed
 from advisor.reasoning.bench import Bench, bench_of
-from advisor.reasoning.candidates import Candidate, candidates, standing
+from advisor.reasoning.candidates import GRADES, Candidate, candidates, standing
 from advisor.reasoning.region import Region, region_of
 from advisor.reasoning.situation import Situation, feature_facts
 from advisor.reasoning.unasked import NotAsked, not_asked
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from advisor.reasoning.wishes import Wish
 
 
-MANY = 100  # cutters: up to so many are always worked out whole
+MANY = 100  # cutters: up to so many are always worked out whole, with every hole that a drill can make
 
 
 class FeatureAdvice(NamedTuple):
@@ -67,8 +68,8 @@ def advise(assignment: Assignment, bench: Bench | None = None, whole: bool = Tru
 def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool = True) -> FeatureAdvice:
     """Advice for one feature with the cutters of a crib.
 
-    Unless ``whole``, from a crib of more than ``MANY`` cutters its candidates are only those that the answer and its
-    alternatives rest on: the same answer, sooner.
+    From a crib of more than ``MANY`` cutters its candidates are, of the holes that one cutter can get in by, only the
+    best; unless ``whole``, only those that the answer and its alternatives rest on: the same answer, sooner.
 
     Raises:
         BadInput: with the changes of the house the feature cannot be worked out.
@@ -98,11 +99,31 @@ def _advised(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: 
 
 
 def _found(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench, whole: bool) -> Iterator[Candidate]:
-    if whole or len(crib) <= MANY:
+    if len(crib) <= MANY:
         return candidates(region, shared, crib, bench)
+    if whole:
+        return _one_hole_each(candidates(region, shared, crib, bench))
     from advisor.reasoning.narrow import narrowed  # only here: few cribs are so large
 
     return narrowed(region, shared, crib, bench)
+
+
+def _one_hole_each(found: Iterable[Candidate]) -> Iterator[Candidate]:
+    """Of the ways that differ in nothing but the drill the best alone: else there are as many as cutters times drills.
+
+    Beside the best one that with the fewest rules against it, by which the nearest rival is chosen.
+    """
+    for _, alike in groupby(found, key=lambda item: (item.method, item.cutter.id, item.entry)):
+        ways = list(alike)
+        best = min(ways, key=Candidate.rank)
+        yield best
+        fewest = min(ways, key=lambda item: (GRADES.index(item.grade), _against(item), item.rank()))
+        if fewest is not best:
+            yield fewest
+
+
+def _against(candidate: Candidate) -> int:
+    return sum(rule.verdict in ("against", "forbids") for rule in standing(candidate.fired))
 
 
 def cautions_for(candidate: Candidate, bench: Bench) -> tuple[Rule, ...]:

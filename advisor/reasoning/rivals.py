@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+from advisor.inputs.cutter import Cutter
+from advisor.inputs.features import FeatureBase
 from advisor.reasoning import contrast
-from advisor.reasoning.advice import FeatureAdvice
+from advisor.reasoning.advice import MANY, FeatureAdvice, advise_feature
+from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.evidence import quantised
 from advisor.reasoning.time_parts import PARTS, time_parts
@@ -47,6 +50,20 @@ class Decided(NamedTuple):
     text: str
     rule: Rule | None = None
     much: float = 0.0
+
+
+def asked_with(wanted: Wanted, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> FeatureAdvice:
+    """The advice for a feature, with every way by a drill that was asked for: of a large crib only the best holes of a
+    cutter are kept.
+    """
+    answer = advise_feature(feature, crib, bench)
+    drills = [cutter for cutter in crib if cutter.id == wanted.cutter and cutter.body == "drill"]
+    if len(crib) <= MANY or not drills:
+        return answer
+    mills = [cutter for cutter in crib if cutter.body != "drill"]
+    known = {item.rank(): item for item in answer.candidates}
+    known |= {item.rank(): item for item in advise_feature(feature, [*mills, *drills], bench).candidates}
+    return answer._replace(candidates=tuple(known[rank] for rank in sorted(known)))
 
 
 def rival_of(answer: FeatureAdvice, wanted: Wanted) -> Candidate | None:

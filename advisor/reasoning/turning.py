@@ -12,11 +12,12 @@ from typing import NamedTuple
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
 from advisor.inputs.machine import Machine
-from advisor.reasoning.advice import MANY, FeatureAdvice
+from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.along import Field, Line, nearest
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import METHODS, Candidate, candidates
 from advisor.reasoning.inputs_of import changed_cutter, changed_feature
+from advisor.reasoning.narrow import narrowed
 from advisor.reasoning.region import region_of
 from advisor.reasoning.situation import feature_facts
 from advisor.reasoning.suspicion import Key, Outcomes, key_of, winner
@@ -93,12 +94,10 @@ def feature_changes(
 
 
 def outcomes(feature: FeatureBase, field: Field, bench: Bench) -> Outcomes:
-    """Every way of a field for a feature, worked out and judged."""
+    """Every way of a field for a feature, worked out and judged; of a whole crib only those that the best is among."""
     region = region_of(feature)
     shared = feature_facts(region, bench)
-    if field.pairs is None and len(field.cutters) > MANY:
-        from advisor.reasoning.narrow import narrowed  # only here: most cribs are small
-
+    if field.pairs is None:
         return list(narrowed(region, shared, field.cutters, bench))
     return list(candidates(region, shared, field.cutters, bench, field.pairs))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from advisor.inputs.problems import printable
+from advisor.inputs.problems import listed, printable
 from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.evidence import Ground, ground
@@ -115,7 +115,8 @@ def no_such_way(found: Beside) -> str:
     entries = dict.fromkeys(item.entry for item in found.answer.candidates if item.entry)
     return (
         f"0 of {len(found.answer.candidates)} ways worked out for this {spaced(kind)} are so. "
-        f"Ask for a cutter of {', '.join(map(printable, ids)) or 'another crib'}; for a way in of {', '.join(entries)}."
+        f"Ask for a cutter of {listed(map(printable, ids)) if ids else 'another crib'}; "
+        f"for a way in of {', '.join(entries)}."
     )
 
 

@@ -1,4 +1,4 @@
-"""From a large crib only what the answer rests on is worked out; the answer must be that of the whole crib."""
+"""From a large crib only what the answer rests on is worked out or kept; the answer must be that of the whole crib."""
 
 import random
 from collections.abc import Sequence
@@ -19,6 +19,7 @@ from advisor.reasoning.candidates import Candidate, in_hand, put_in
 from advisor.reasoning.contrast import alternatives, choice
 from advisor.reasoning.cut import cut_of
 from advisor.reasoning.least import least_entry, least_time, prepared
+from advisor.reasoning.rivals import Wanted, asked_with, rival_of
 from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import Value
 
@@ -116,8 +117,19 @@ def questions(most: int) -> st.SearchStrategy[Question]:
 
 def both(one: FeatureBase, cutters: Sequence[Cutter], bench: Bench) -> tuple[FeatureAdvice, FeatureAdvice]:
     """Return the advice from the whole crib, and the narrowed one."""
+    return everything(one, cutters, bench), as_of_a_large_crib(one, cutters, bench, whole=False)
+
+
+def everything(one: FeatureBase, cutters: Sequence[Cutter], bench: Bench) -> FeatureAdvice:
+    """Return the advice with every candidate there is, whatever the size of the crib."""
+    with patch.object(advice, "MANY", len(cutters)):
+        return advise_feature(one, cutters, bench)
+
+
+def as_of_a_large_crib(one: FeatureBase, cutters: Sequence[Cutter], bench: Bench, whole: bool) -> FeatureAdvice:
+    """Return the advice as it would be if so few cutters were many."""
     with patch.object(advice, "MANY", 0):
-        return advise_feature(one, cutters, bench), advise_feature(one, cutters, bench, whole=False)
+        return advise_feature(one, cutters, bench, whole=whole)
 
 
 def told(candidate: Candidate | None) -> tuple[object, ...]:
@@ -148,6 +160,40 @@ def test_the_answer_and_all_that_stands_beside_it_are_those_of_the_whole_crib(qu
     assert beside == wanted
     names = {(item.rank(), item.method) for item in whole.candidates}
     assert all((item.rank(), item.method) in names for item in narrow.candidates)
+
+
+@settings(max_examples=60, derandomize=True, deadline=None)
+@given(questions(30))
+def test_of_the_holes_of_one_cutter_the_best_are_kept(question: Question) -> None:
+    one, cutters, bench = question.made()
+    every, few = everything(one, cutters, bench), as_of_a_large_crib(one, cutters, bench, whole=True)
+    assert told(few.best) == told(every.best)
+    assert choice(few) == choice(every)
+    assert [told(item.candidate) for item in alternatives(few, bench.base)] == [
+        told(item.candidate) for item in alternatives(every, bench.base)
+    ]
+    kinds = {(item.method, item.cutter.id, item.entry) for item in every.candidates}
+    assert {(item.method, item.cutter.id, item.entry) for item in few.candidates} == kinds
+    assert len(few.candidates) <= 2 * len(kinds)
+    for wanted in {Wanted(method, None, entry) for method, _, entry in kinds}:
+        assert told(rival_of(few, wanted)) == told(rival_of(every, wanted)), wanted
+    for wanted in {Wanted(None, cutter.id) for cutter in cutters if cutter.body != "drill"}:
+        assert told(rival_of(few, wanted)) == told(rival_of(every, wanted)), wanted
+
+
+def test_a_drill_that_is_asked_for_is_held_beside_though_others_do_better() -> None:
+    cutters = crib(advice.MANY + 40, random.Random(3))
+    one, bench = feature(FEATURES[1], 1.0, {}), bench_of(ASSIGNMENT)
+    every, found = everything(one, cutters, bench), 0
+    kept = {item.drill.id for item in advise_feature(one, cutters, bench).candidates if item.drill}
+    for drill in {item.drill.id for item in every.candidates if item.drill} - kept:
+        wanted = Wanted(None, drill)
+        rival = rival_of(asked_with(wanted, one, cutters, bench), wanted)
+        assert rival is not None
+        assert rival.drill is not None
+        assert told(rival) == told(rival_of(every, wanted))
+        found += 1
+    assert found > 2
 
 
 @settings(max_examples=60, derandomize=True, deadline=None)
