@@ -200,7 +200,6 @@ def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_
         "reach_short": wall_depth - cutter.LU,
         "holder_margin": cutter.LPR - wall_depth,
         "shank_gap": (DC - cutter.DCONMS) / 2,
-        "holder_overhang": cutter.holder_diameter - DC,
     }
     if region.corner_radius is not None:
         facts["corner_ratio"] = (region.corner_radius - side) / (DC / 2)

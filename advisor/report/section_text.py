@@ -137,7 +137,8 @@ def _cross_out(rows: list[list[str]], side: Side, grid: Grid, what: str, low: fl
     for row in range(start, max(start + 1, min(ROWS, round(last)))):
         across = range(WALL, WALL + DC_WIDE)
         if what == "holder":
-            across = range(_across(side.pieces[-1], side)[0], WALL)
+            first_of = _across(side.pieces[-1], side)[0]
+            across = range(first_of, max(WALL, first_of + 1))
         elif what == "shank":
             across = range(WALL - 1, WALL + 1)
         for column in across:

@@ -14,6 +14,7 @@ FIGURES = 3
 MOST_FIGURES = 7
 GAP = "\u00a0"
 PLACEHOLDER = re.compile(r"\{(\w+)(?::(\w+))?\}")  # {DC}, or {levels:level} for "1 level", "2 levels"
+CLAUSE_END = re.compile(r"(?<=[.;]) ")
 IN_WORDS = {"<": "below", "<=": "at most", ">": "above", ">=": "at least", "=": "of", "!=": "other than"}
 SHOWN_UNIT = {"1/min": "/min"}
 
@@ -76,8 +77,10 @@ def counted(shown: str, noun: str) -> str:
 
 
 def fill(base: RuleBase, rule: Rule, template: str, facts: Facts) -> str:
-    """A rule's text with this feature's numbers put in."""
+    """A rule's text with this feature's numbers put in; where no cutter is chosen, without what only a cutter tells."""
     limits = rule.limits
+    if "DC" not in facts:
+        template = _of_the_feature(base, template, facts)
 
     def put(match: re.Match[str]) -> str:
         name, noun = match.groups()
@@ -88,6 +91,20 @@ def fill(base: RuleBase, rule: Rule, template: str, facts: Facts) -> str:
         return quantity(threshold.value, threshold.unit)
 
     return PLACEHOLDER.sub(put, template)
+
+
+def _of_the_feature(base: RuleBase, template: str, facts: Facts) -> str:
+    """The clauses of a text that need no number of a cutter or its cut."""
+
+    def known(name: str) -> bool:
+        return name in facts or name not in base.measures or base.measures[name].level == "feature"
+
+    clauses = CLAUSE_END.split(template)
+    kept = [part for part in clauses if all(known(name) for name, _ in PLACEHOLDER.findall(part))]
+    if not kept or len(kept) == len(clauses):
+        return " ".join(kept)
+    text = " ".join(kept)
+    return f"{text[0].upper()}{text[1:].removesuffix(';').removesuffix('.')}."
 
 
 def wanted_text(base: RuleBase, leaf: Compare, facts: Mapping[str, Value]) -> str:

@@ -113,7 +113,7 @@ cutters = st.builds(
     st.floats(0, 40),
     st.floats(0.5, 30),
     st.sampled_from([0.8, 1.0, 1.3]),
-    st.floats(1.1, 3),
+    st.floats(0.7, 3),
 )
 
 
@@ -148,6 +148,16 @@ def test_a_short_cutter_in_a_deep_pocket_is_told_from_the_drawing_alone() -> Non
     assert "CONTACT: shank of 16\u00a0mm rubs the wall over 8\u00a0mm" in told
     assert "CONTACT: holder of 27\u00a0mm is 2.5\u00a0mm deep in the stock" in told
     assert "CONTACT: neck meets 13.5\u00a0mm of each level" in told
+
+
+def test_a_holder_no_wider_than_the_cutter_is_still_told_where_it_dips_into_the_cut() -> None:
+    slim = {"APMX": 15.0, "LU": 18.0, "LPR": 18.0, "DCONMS": 14.0, "holder_diameter": 16.0}
+    candidate = changed(pocket(), slim)
+    drawing = section(candidate, pocket().region, "x", LIMITS)
+    assert "holder" in contacts(drawing)
+    told = " ".join(box.said for box in drawn.texts(drawing))
+    assert "CONTACT: holder of 16\u00a0mm is 10.5\u00a0mm down in the cut, and wider above" in told
+    assert "wider above" in drawing.text
 
 
 def test_the_hatching_of_a_contact_lies_where_cutter_and_stock_overlap() -> None:

@@ -170,3 +170,23 @@ def test_only_reasons_that_can_meet_an_absent_fact_are_excused() -> None:
     for rule_id, fact in SAID_ON_PURPOSE:
         rule = BASE.by_id[rule_id]
         assert fact in placeholders(rule), rule_id
+
+
+@pytest.mark.parametrize("rule", [rule for rule in BASE.rules if rule.level == "feature"], ids=lambda rule: rule.id)
+def test_where_no_cutter_is_chosen_nothing_is_told_of_one(rule: Rule) -> None:
+    """What a rule about the feature alone says where every way is forbidden: no hole for the missing cut."""
+    known: Facts = {name: 1.0 for name, measure in BASE.measures.items() if measure.level == "feature"}
+    text = fill(BASE, rule, rule.because, known)
+    assert text
+    assert "not given" not in text
+    assert text.endswith(".")
+    assert text[0].isupper()
+
+
+def test_a_clause_without_its_number_is_left_out_whole() -> None:
+    rule = BASE.by_id["flood-needed"]
+    alone = fill(BASE, rule, rule.because, {"group": "S"})
+    assert alone == "In group S the chip carries little heat off."
+    assert fill(BASE, rule, rule.because, {"group": "S", "cutting_speed": 60.0, "DC": 10.0}).startswith(
+        alone[:-1] + ";"
+    )

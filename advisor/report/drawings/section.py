@@ -173,7 +173,8 @@ def _place(contact: Contact, side: Side, frame: Frame) -> tuple[float, float, fl
     DC, middle = side.pieces[0].diameter, side.near + side.pieces[0].diameter / 2
     start, end = side.near, side.near + DC
     if contact.what == "holder":
-        start, end = middle - side.pieces[-1].diameter / 2, side.near
+        half = side.pieces[-1].diameter / 2
+        start, end = middle - half, max(side.near, middle - half + 0.08 * DC)
     elif contact.what == "shank":
         shank = next((piece for piece in side.pieces if piece.name == "shank"), side.pieces[-1])
         start, end = sorted((middle - shank.diameter / 2, side.near))

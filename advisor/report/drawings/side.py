@@ -149,8 +149,9 @@ def _beside_the_wall(side: Side, cutter: Cutter, limits: Mapping[str, float]) ->
         if end > cutter.LU:
             text = f"shank of {_mm(cutter.DCONMS)} rubs the wall over {_mm(end - cutter.LU)}"
             yield Contact("shank", cutter.LU, end, text)
-    if over > -least and cutter.holder_diameter > cutter.DC:
-        told = f"is {_mm(over)} deep in the stock" if over > 0 else f"comes within {_mm(-over)} of the stock"
+    if over > -least:
+        where = "deep in the stock" if cutter.holder_diameter > cutter.DC else "down in the cut, and wider above"
+        told = f"is {_mm(over)} {where}" if over > 0 else f"comes within {_mm(-over)} of the stock"
         low, high = sorted((cutter.LPR, side.buried))
         yield Contact("holder", low, high, f"holder of {_mm(cutter.holder_diameter)} {told}; {_mm(least)} is least")
 
