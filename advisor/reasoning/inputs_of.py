@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
@@ -82,8 +82,14 @@ def value_of(item: Input, feature: FeatureBase, cutter: Cutter) -> float | None:
 
 def changed_feature(feature: FeatureBase, name: str, value: float) -> FeatureBase | None:
     """The feature with another value; None where no feature can be so."""
+    return changed_lengths(feature, {name: value})
+
+
+def changed_lengths(feature: FeatureBase, values: Mapping[str, float]) -> FeatureBase | None:
+    """The feature with other values of several inputs; None where no feature can be so."""
+    others = {_field(name, feature): value for name, value in values.items()}
     try:
-        return feature.model_validate(feature.model_dump(exclude_none=True) | {_field(name, feature): value})
+        return feature.model_validate(feature.model_dump(exclude_none=True) | others)
     except ValueError:
         return None
 

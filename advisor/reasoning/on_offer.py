@@ -13,7 +13,7 @@ from advisor.inputs.features import FeatureBase
 from advisor.inputs.yaml_reader import read_yaml
 from advisor.paths import shared_dir
 from advisor.reasoning.bench import Bench
-from advisor.rulebase.wording import quantity
+from advisor.rulebase.wording import quantity, with_article
 
 
 @cache
@@ -115,10 +115,11 @@ def _projection(reach: float, DC: float) -> float:
 
 def described(cutter: Cutter) -> str:
     """A cutter to buy, in words."""
+    wide = with_article(quantity(cutter.DC, "mm"))
     if cutter.body == "drill":
-        return f"a {quantity(cutter.DC, 'mm')} carbide drill, usable {quantity(cutter.LU, 'mm')} deep"
+        return f"{wide} carbide drill, usable {quantity(cutter.LU, 'mm')} deep"
     if cutter.body == "inserted_end_mill":
-        return f"a {quantity(cutter.DC, 'mm')} inserted end mill, usable {quantity(cutter.LU, 'mm')} deep"
+        return f"{wide} inserted end mill, usable {quantity(cutter.LU, 'mm')} deep"
     flute = f"{quantity(cutter.APMX, 'mm')} of flute"
     neck = f" and a neck usable {quantity(cutter.LU, 'mm')} deep" if cutter.LU > cutter.APMX else ""
-    return f"a {quantity(cutter.DC, 'mm')} solid carbide end mill with {cutter.ZEFP} teeth, {flute}{neck}"
+    return f"{wide} solid carbide end mill with {cutter.ZEFP} teeth, {flute}{neck}"

@@ -11,7 +11,7 @@ from advisor.inputs.features import FeatureBase
 from advisor.reasoning.advice import FeatureAdvice, advise_feature
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import GRADES, Candidate
-from advisor.reasoning.inputs_of import changed_feature
+from advisor.reasoning.inputs_of import changed_feature, changed_lengths
 from advisor.reasoning.on_offer import described, on_offer, sizes, suiting_drill
 from advisor.reasoning.ways import ways
 from advisor.rulebase.wording import MOST_FIGURES, quantity
@@ -34,7 +34,8 @@ class WayOut(NamedTuple):
 def ways_out(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
     """For a feature that no candidate may cut: the best cutter to buy, and the nearest change of the feature.
 
-    Where neither helps alone, the nearest change with which a cutter to buy does.
+    Where neither helps alone, the nearest change with which a cutter to buy does; where that does not either, the
+    nearest change of all lengths at once.
     """
     found = []
     bought = best_bought(feature, crib, bench)
@@ -42,7 +43,11 @@ def ways_out(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tupl
         cutter, answer = bought
         found.append(_way_out(f"With {described(cutter)}", answer, bench))
     found.extend(_changed(feature, crib, bench))
-    return tuple(found) or tuple(_changed_and_bought(feature, crib, bench))
+    return (
+        tuple(found)
+        or tuple(_changed_and_bought(feature, crib, bench))
+        or tuple(_changed_at_once_and_bought(feature, crib, bench))
+    )
 
 
 def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
@@ -114,7 +119,7 @@ def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iter
         value = _nearest(lambda value, name=name: at(name, value) is not None, now, far)  # type: ignore[misc]
         answer = at(name, value) if value is not None else None
         if value is not None and answer is not None:
-            yield _way_out(_instead(name, value, now), answer, bench)
+            yield _way_out(f"With {_instead(name, value, now)}", answer, bench)
 
 
 def _changed_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
@@ -124,14 +129,52 @@ def _changed_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Ben
         changed = changed_feature(feature, name, value)
         return changed is not None and next(_bought(changed, crib, bench), None) is not None
 
-    widest = 2 * max(sizes()["solid_end_mill"]["diameters"])
-    for name, now, far in _changes(feature, widest):
+    for name, now, far in _changes(feature, _widest()):
         value = _nearest(lambda value, name=name: opens(name, value), now, far)  # type: ignore[misc]
         changed = changed_feature(feature, name, value) if value is not None else None
         bought = best_bought(changed, crib, bench) if changed is not None else None
         if value is not None and bought is not None:
-            text = f"{_instead(name, value, now)}, and {described(bought[0])}"
+            text = f"With {_instead(name, value, now)}, and {described(bought[0])}"
             yield _way_out(text, bought[1], bench)
+
+
+def _changed_at_once_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
+    """Less deep, wider and with less stock around it at once, each by the same share of its way: a cutter to buy then
+    has a way.
+    """
+    changes = [*_changes(feature, _widest())]
+    if hasattr(feature, "length"):  # a length is never less than the width
+        width, length = changes.pop(), float(getattr(feature, "length", 0.0))
+        far = max(FURTHEST_UP * width[1], _widest())
+        changes += [("width", width[1], far), ("length", length, max(length, far))]
+    changes.append(("top", feature.top, 0.0))
+
+    def lengths(share: float) -> dict[str, float]:
+        return {
+            name: now if far == now else _tenth(now + share * (far - now), "down" if far < now else "up")
+            for name, now, far in changes
+        }
+
+    def bought_at(share: float) -> tuple[Cutter, FeatureAdvice] | None:
+        changed = changed_lengths(feature, lengths(share))
+        return best_bought(changed, crib, bench) if changed is not None else None
+
+    share, found, near = 1.0, bought_at(1.0), 0.0
+    for _ in range(HALVINGS if found else 0):
+        middle = (near + share) / 2
+        if (nearer := bought_at(middle)) is not None:
+            share, found = middle, nearer
+        else:
+            near = middle
+    if found is not None:
+        told = [(name, value, now) for (name, now, _), value in zip(changes, lengths(share).values(), strict=True)]
+        *most, last = [_instead(*change) for change in told if change[1] != change[2]]
+        text = f"With {', '.join(most)}{' and ' if most else ''}{last}, and {described(found[0])}"
+        yield _way_out(text, found[1], bench)
+
+
+def _widest() -> float:
+    return float(2 * max(sizes()["solid_end_mill"]["diameters"]))
 
 
 def _changes(feature: FeatureBase, widest: float = 0.0) -> Iterator[tuple[str, float, float]]:
@@ -149,7 +192,7 @@ def _instead(name: str, value: float, now: float) -> str:
 
     Nothing is said of values beyond. A wider bore may leave a core, and a thinner face may be cut in fewer levels.
     """
-    return f"With a {name} of {quantity(value, 'mm', MOST_FIGURES)} instead of {quantity(now, 'mm', MOST_FIGURES)}"
+    return f"a {name} of {quantity(value, 'mm', MOST_FIGURES)} instead of {quantity(now, 'mm', MOST_FIGURES)}"
 
 
 def _nearest(opens: Callable[[float], bool], now: float, far: float) -> float | None:

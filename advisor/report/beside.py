@@ -22,7 +22,7 @@ from advisor.report.words import millimetres, seconds, way_text
 from advisor.rulebase.conditions import OPPOSITE, Compare, Known
 from advisor.rulebase.own import mark
 from advisor.rulebase.schema import RuleBase
-from advisor.rulebase.wording import IN_WORDS, quantity
+from advisor.rulebase.wording import IN_WORDS, quantity, with_article
 
 TOLD = ("for", "against", "forbids")
 OPENING = {"for": "For it:", "against": "Against it:", "forbids": "Forbids it:"}
@@ -105,12 +105,11 @@ def no_such_way(found: Beside) -> str:
     if way is not None and kind not in way.features:
         kinds = ", ".join(spaced(name) for name in sorted(way.features))
         meant = ", ".join(name for name, other in ways().items() if kind in other.features)
-        return (
-            f"{way.title.capitalize()} is meant for: {kinds}. Ask for one that is meant for a {spaced(kind)}: {meant}."
-        )
+        asked = with_article(spaced(kind))
+        return f"{way.title.capitalize()} is meant for: {kinds}. Ask for one that is meant for {asked}: {meant}."
     if way is not None and wanted.cutter is None and wanted.entry is None:
         bodies = " or ".join(spaced(name) for name in sorted(way.bodies))
-        return f"The crib has 0 cutters for {way.title}: put a {bodies} into it and ask again."
+        return f"The crib has 0 cutters for {way.title}: put {with_article(bodies)} into it and ask again."
     ids = dict.fromkeys(item.cutter.id for item in found.answer.candidates if wanted.method in (None, item.method))
     entries = dict.fromkeys(item.entry for item in found.answer.candidates if item.entry)
     return (

@@ -12,6 +12,7 @@ from advisor.reasoning.ways import ways
 from advisor.report.blocks import Block, Heading, Item, Para, Table, section
 from advisor.report.names import spaced
 from advisor.report.words import given
+from advisor.rulebase.wording import with_article
 
 HEADS = ("id", "DC", "APMX", "LU", "LPR", "RE", "teeth", "edge")
 
@@ -72,7 +73,7 @@ def lacks(cutters: Iterable[Cutter]) -> Iterator[str]:
             yield f"nothing for {way.title}: it wants {_either(sorted(way.bodies))}"
     for kind in FEATURE_KINDS:
         if not any(kind in way.features and way.bodies & bodies for way in ways().values()):
-            yield f"nothing for a {spaced(kind)}"
+            yield f"nothing for {with_article(spaced(kind))}"
 
 
 def _predrilled(body: str) -> str:

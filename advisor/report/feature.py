@@ -31,7 +31,7 @@ from advisor.report.words import (
 )
 from advisor.rulebase.own import mark
 from advisor.rulebase.schema import Rule, RuleBase
-from advisor.rulebase.wording import fact_text, quantity
+from advisor.rulebase.wording import fact_text, quantity, with_article
 
 
 def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Container[Rule] = ()) -> Iterator[Block]:
@@ -61,7 +61,7 @@ def _no_way(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     base = advice.bench.base
     yield Para("No way found: every method with every cutter of the crib is forbidden here.")
     if not answer.candidates:
-        yield Para(f"The crib has no cutter that is meant for a {spaced(answer.region.kind)}.")
+        yield Para(f"The crib has no cutter that is meant for {with_article(spaced(answer.region.kind))}.")
     yield from section("Why not", (obstacle(tried, rule, base) for tried, rule in obstacles(answer, base)))
     yield from section("What would open a way", ways_out(answer, advice))
     yield from mind(answer, base, ())

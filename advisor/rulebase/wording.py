@@ -14,6 +14,8 @@ FIGURES = 3
 MOST_FIGURES = 7
 GAP = "\u00a0"
 PLACEHOLDER = re.compile(r"\{(\w+)(?::(\w+))?\}")  # {DC}, or {levels:level} for "1 level", "2 levels"
+TO_FILL = re.compile(r"(\b[Aa] )?" + PLACEHOLDER.pattern)  # with its article
+SPOKEN_VOWEL = re.compile(r"[aeio]|8|1[18](?!\d)", re.IGNORECASE)  # an inserted mill, an 8 mm drill; not: a unit
 CLAUSE_END = re.compile(r"(?<=[.;]) ")
 IN_WORDS = {"<": "below", "<=": "at most", ">": "above", ">=": "at least", "=": "of", "!=": "other than"}
 SHOWN_UNIT = {"1/min": "/min"}
@@ -83,14 +85,21 @@ def fill(base: RuleBase, rule: Rule, template: str, facts: Facts) -> str:
         template = _of_the_feature(base, template, facts)
 
     def put(match: re.Match[str]) -> str:
-        name, noun = match.groups()
+        article, name, noun = match.groups()
         if name in base.measures:
             shown = fact_text(base, name, facts, limits.get(name))
-            return counted(shown, noun) if noun else shown
-        threshold = base.thresholds[name]
-        return quantity(threshold.value, threshold.unit)
+            shown = counted(shown, noun) if noun else shown
+        else:
+            threshold = base.thresholds[name]
+            shown = quantity(threshold.value, threshold.unit)
+        return with_article(shown, article[0]) if article else shown
 
-    return PLACEHOLDER.sub(put, template)
+    return TO_FILL.sub(put, template)
+
+
+def with_article(shown: str, article: str = "a") -> str:
+    """A word or number with ``a`` or ``an`` before it, as it is spoken: a 10 mm drill, an 8 mm drill."""
+    return f"{article}{'n' if SPOKEN_VOWEL.match(shown) else ''} {shown}"
 
 
 def _of_the_feature(base: RuleBase, template: str, facts: Facts) -> str:

@@ -14,7 +14,16 @@ from advisor.reasoning.candidates import standing
 from advisor.rulebase.conditions import Compare, Facts, quantise
 from advisor.rulebase.schema import Rule
 from advisor.rulebase.shipped import rule_base
-from advisor.rulebase.wording import PLACEHOLDER, apart, comparison_text, fact_text, fill, number, quantity
+from advisor.rulebase.wording import (
+    PLACEHOLDER,
+    apart,
+    comparison_text,
+    fact_text,
+    fill,
+    number,
+    quantity,
+    with_article,
+)
 
 BASE = rule_base()
 GAP = "\u00a0"
@@ -118,6 +127,28 @@ def test_a_number_takes_its_noun_in_the_plural_unless_it_is_one() -> None:
     assert fill(BASE, rule, "{levels:level}", {"levels": 1.0}) == f"1{GAP}level"
     assert fill(BASE, rule, "{levels:level}", {"levels": 4.0}) == f"4{GAP}levels"
     assert fill(BASE, rule, "{passes:pass}", {"passes": 2.0}) == f"2{GAP}passes"
+
+
+@pytest.mark.parametrize(
+    ("shown", "text"),
+    [
+        ("10 mm", "a 10 mm"),
+        ("8 mm", "an 8 mm"),
+        ("80 mm", "an 80 mm"),
+        ("11.5 mm", "an 11.5 mm"),
+        ("18 mm", "an 18 mm"),
+        ("110 mm", "a 110 mm"),
+        ("1.8 mm", "a 1.8 mm"),
+        ("open pocket", "an open pocket"),
+        ("slot", "a slot"),
+    ],
+)
+def test_an_article_is_the_one_that_is_spoken(shown: str, text: str) -> None:
+    assert with_article(shown) == text
+    rule = BASE.by_id["shank-rubs"]
+    assert fill(BASE, rule, "A {body}, no more than a {feature}.", {"body": shown, "feature": shown, "DC": 1.0}) == (
+        f"{text[0].upper()}{text[1:]}, no more than {text}."
+    )
 
 
 def test_a_fact_that_nobody_gave_is_said_to_be_so() -> None:

@@ -1,7 +1,7 @@
 """What is claimed of any answer, and what is found where a claim does not hold."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from fitting import ordinary_job
@@ -11,12 +11,12 @@ from advisor.inputs.material import load_materials
 from advisor.reasoning.advice import FeatureAdvice, advise_feature
 from advisor.reasoning.bench import Bench, shared_inference
 from advisor.reasoning.candidates import GRADES
-from advisor.reasoning.inputs_of import changed_feature
+from advisor.reasoning.inputs_of import changed_lengths
 from advisor.reasoning.on_offer import on_offer, suiting_drill
 from advisor.reasoning.ways_out import WayOut, lacking, ways_out
 
 GAP = "\u00a0"
-CHANGED = re.compile(r"^With a (depth|width|diameter) of ([\d\s.]+)mm instead of ([\d\s.]+)mm(:|, and )")
+CHANGED = re.compile(r"a (depth|width|diameter|length|top) of ([\d\s.]+)mm instead of ([\d\s.]+)mm")
 
 
 class Finding(NamedTuple):
@@ -44,9 +44,9 @@ def bench_for(asked: Asked) -> Bench:
     return Bench(asked.material, data, asked.machine, inference.base, inference, inference.base.limits)
 
 
-def look(seed: int) -> Looked:
+def look(seed: int, question: Callable[[int], Asked] = random_job) -> Looked:
     """Ask a random question, and hold every claim about ways out against the answer."""
-    asked = random_job(seed)
+    asked = question(seed)
     bench = bench_for(asked)
     answer = advise_feature(asked.feature, asked.crib, bench)
     if answer.best is None:
@@ -74,8 +74,9 @@ def look_at_ordinary(seed: int) -> Looked | None:
 
 def _refuted(way: WayOut, answer: FeatureAdvice, asked: Asked, bench: Bench) -> Iterator[str]:
     """Which claims about a way out do not hold when it is run again."""
-    if found := CHANGED.match(way.text):
-        yield from _lengths(found[1], _number(found[2]), _number(found[3]), way, asked, bench)
+    changes = [(name, _number(value), _number(now)) for name, value, now in CHANGED.findall(way.text)]
+    if changes:
+        yield from _lengths(changes, way, asked, bench)
     else:
         yield from _cutter(way, answer, asked, bench)
 
@@ -84,22 +85,24 @@ def _number(text: str) -> float:
     return float(re.sub(r"\s", "", text))
 
 
-def _lengths(name: str, value: float, now: float, way: WayOut, asked: Asked, bench: Bench) -> Iterator[str]:
-    """With the very length that is read, the answer is the one told; it is the way that the text says it is."""
-    if now != getattr(asked.feature, name) or (value >= now if name == "depth" else value <= now):
-        yield f"a change of the {name} that is none"
-    changed = changed_feature(asked.feature, name, value)
+def _lengths(changes: list[tuple[str, float, float]], way: WayOut, asked: Asked, bench: Bench) -> Iterator[str]:
+    """With the very lengths that are read, the answer is the one told; it is the way that the text says it is."""
+    for name, value, now in changes:
+        if now != getattr(asked.feature, name) or (value >= now if name in ("depth", "top") else value <= now):
+            yield f"a change of the {name} that is none"
+    changed = changed_lengths(asked.feature, {name: value for name, value, _ in changes})
+    told = " and ".join(name for name, _, _ in changes)
     if changed is None:
-        yield f"a {name} that no such feature has"
+        yield f"a {told} that no such feature has"
         return
     if ", and " in way.text:
         yield from _cutter(way, None, asked._replace(feature=changed), bench)
         return
     again = advise_feature(changed, asked.crib, bench)
     if again.best is None:
-        yield f"with the {name} named there is no way"
+        yield f"with the {told} named there is no way"
     elif (again.best.method, again.best.cutter.id, again.best.entry, again.grade) != tuple(way[1:]):
-        yield f"with the {name} named the way is another"
+        yield f"with the {told} named the way is another"
 
 
 def _cutter(way: WayOut, answer: FeatureAdvice | None, asked: Asked, bench: Bench) -> Iterator[str]:

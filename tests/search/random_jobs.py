@@ -46,6 +46,14 @@ def random_job(seed: int) -> Asked:
     return Asked(seed, feature, random_material(random), random_machine(random), random_crib(random, 1, 8))
 
 
+def far_job(seed: int) -> Asked:
+    """The same question with a feature of any size that a job file may hold, sensible or not."""
+    random = Random(seed)
+    width, depth = 10 ** random.uniform(-0.3, 3.2), 10 ** random.uniform(-0.5, 2.9)
+    kind = random.choice(KINDS)
+    return random_job(seed)._replace(feature=random_feature(random, kind, round(width, 1), round(depth, 1)))
+
+
 def some(random: Random, low: float, high: float, step: float = 0.5) -> float:
     """A length on a grid, small ones as likely as large ones."""
     value = low * (high / low) ** random.random()

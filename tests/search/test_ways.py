@@ -2,18 +2,19 @@
 
 import claims
 import pytest
-from claims import GAP, bench_for, look, look_at_ordinary
+from claims import CHANGED, GAP, bench_for, look, look_at_ordinary
 from fitting import ordinary_job
-from random_jobs import KINDS, Asked, random_job
+from random_jobs import KINDS, Asked, far_job, random_job
 
 from advisor.inputs import load_materials, make_cutter, make_machine
 from advisor.inputs.features import PlanarFace, Slot
 from advisor.reasoning.advice import advise_feature
 from advisor.reasoning.on_offer import on_offer
-from advisor.reasoning.ways_out import WayOut
+from advisor.reasoning.ways_out import WayOut, ways_out
 
 RANDOM, ORDINARY = range(50_000, 50_120), range(50_000, 50_300)
 # Questions that once broke a promise; each must keep it. At what they were found stands beside them.
+AT_ONCE = (60_051, 60_443, 60_589)  # pockets about a millimetre wide and up to 600 mm deep
 FOUND = {
     20312: "a depth of 129.6 mm was told as 130 mm, at which there is no way",
     20430: "a bore of 36.1 mm or more was promised; at 38 mm a core stays",
@@ -26,6 +27,20 @@ def test_where_every_way_is_forbidden_a_way_out_is_named_and_works() -> None:
     assert [finding for each in found for finding in each.findings] == []
     assert sum(each.unserved for each in found) > 20
     assert sum(each.ways for each in found) > 40
+
+
+def test_of_any_size_too_a_way_out_is_named_and_works() -> None:
+    """A pocket 2 mm wide and 600 mm deep had none: it must be less deep and wider at once."""
+    found = [look(seed, far_job) for seed in (*RANDOM[:60], *AT_ONCE)]
+    assert [finding for each in found for finding in each.findings] == []
+    assert sum(each.unserved for each in found) > 20
+
+
+def test_lengths_that_only_help_together_are_named_together() -> None:
+    for seed in AT_ONCE:
+        asked = far_job(seed)
+        (named,) = ways_out(asked.feature, asked.crib, bench_for(asked))
+        assert len(CHANGED.findall(named.text)) > 1
 
 
 @pytest.mark.parametrize("seed", FOUND)
