@@ -43,6 +43,7 @@ BEYOND = {
     "overcut_short": ("overcut_wanted", "overcut"),
     "levels_spare": ("levels", "levels_wanted"),
 }
+OF_THE_TABLES = ("wanted_power", "load_kept", "rate_kept")
 
 
 class Evaluated(NamedTuple):
@@ -68,16 +69,21 @@ def evaluated(
     ``drill`` is that of a pre-drilled hole; a ``rest`` operation takes what a wider cutter left, and comes in there.
     Its candidate has no grade of its own: ``workable`` stands for not yet judged, and its time is infinite where none
     can be estimated.
+
+    Raises:
+        ValueError: it leaves the whole depth at the bottom, which ``check_plan`` refuses.
     """
     region = answer.region
     hand = in_hand(region, answer.facts, crib, bench)
     way = chosen_way(row, cutter, drill, hand)
     usual = put_in(cutter, hand)
     left = left_of(row, usual)
+    if left.bottom >= region.depth + left.overcut:
+        raise ValueError(f"operation {number} leaves {left.bottom:g} mm of {region.depth:g} mm: nothing to cut")
     item = cutter_in(region, cutter, answer.facts, bench, left)
     free = cutter_in(region, cutter, answer.facts, bench, left._replace(side=usual.side))
     meant = cutter.body in way.way.bodies and region.kind in way.way.features
-    found = settled(row, way.way.method, item, free, region, bench) if meant and item.depth_to_cut > 0 else None
+    found = settled(row, way.way.method, item, free, region, bench) if meant else None
     facts = item.facts | {"method": way.way.method} | _said(row, way, meant, cutter, region, bench)
     open_ = tuple(not_said(row, way, found, item, (number, region.id)))
     if rest:
@@ -125,6 +131,8 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         "overcut_wanted": usual.overcut,
         "layer_depth_most": (full_width_most if method in FULL_WIDTH else level_most)(found.cut),
     }
+    # What the tables want there, and how much of it the spindle gives, is no matter of the plan's own numbers.
+    facts |= {name: found.usual.facts[name] for name in OF_THE_TABLES}
     if method not in ("drilling", "plunge_roughing"):
         facts["levels_wanted"] = float(found.usual.levels)
     if item.overcut > 0:

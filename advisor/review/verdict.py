@@ -71,7 +71,11 @@ class _Worked(NamedTuple):
 
 
 def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> Review:
-    """The review of a plan that has been held against its job and crib; ``advice`` is that of the assignment."""
+    """The review of a plan that has been held against its job and crib; ``advice`` is that of the assignment.
+
+    Raises:
+        ValueError: an operation has nothing to cut; ``check_plan`` refuses such a plan with file and line.
+    """
     advice = advice or advise(assignment)
     bench, answers = advice.bench, {answer.region.id: answer for answer in advice.features}
     crib = {cutter.id: cutter for cutter in assignment.crib}

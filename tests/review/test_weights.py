@@ -2,7 +2,7 @@
 
 import pytest
 from judged import CLEARING, FORBIDS, LIMP, OPEN, POCKET, SPEAKS_AGAINST, TO_BE_CHANGED, Job, way
-from planning import changed, reviewed, row
+from planning import advice, changed, reviewed, row
 from small_jobs import job, solid
 
 from advisor.inputs.plan import OperationRow
@@ -70,3 +70,22 @@ def test_a_level_that_misses_the_bottom_by_less_than_a_hundredth_is_taken_for_ro
 def test_a_cutter_wider_than_the_pocket_is_not_worked_out_any_further(width: float, worked_out: bool) -> None:
     given = Job(CLEARING, OPEN | {"width": width, "depth": 20}, [solid(20, 40)])
     assert ("radial_width" in planned(given)) is worked_out
+
+
+@pytest.mark.parametrize(("settings", "weight"), [({}, "consider"), ({"radial_width": 5.0}, "change")])
+def test_a_spindle_too_weak_for_a_way_is_told_whatever_the_plan_says_of_it(
+    settings: dict[str, float], weight: str
+) -> None:
+    """Left out, the settings are those that the spindle bears: that the way wants ten times as much was not told."""
+    said = OperationRow.model_construct(feature=("P1",), cutter="I40")
+    found = reviewed(advice("gear-cover-weak-spindle"), changed(said, method="layered_pocketing", **settings))
+    assert {one.rule.id: one.weight for one in found.findings}["spindle-too-weak-for-layers"] == weight
+
+
+def test_an_operation_with_nothing_to_cut_is_no_operation() -> None:
+    """The command refuses such a plan before; from Python it once divided by zero."""
+    found = advice("winch-side-plate")
+    region = found.features[0].region
+    said = OperationRow.model_construct(feature=(region.id,), cutter=found.assignment.crib[0].id)
+    with pytest.raises(ValueError, match=r"operation 1 leaves .* nothing to cut"):
+        reviewed(found, changed(said, allowance_bottom=region.depth))
