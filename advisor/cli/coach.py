@@ -14,12 +14,13 @@ from typer.core import TyperGroup
 from advisor.cli import coach_record
 from advisor.cli.asking import shipped
 from advisor.cli.coach_record import ME, Who
-from advisor.cli.guard import INTERRUPTED, guarded
+from advisor.cli.guard import BAD_INPUT, INTERRUPTED, guarded
 from advisor.cli.output import (
     Format,
     PageFormat,
     first_problem,
     on_terminal,
+    remark,
     show,
     show_json,
     show_page,
@@ -105,7 +106,7 @@ def practise(
         try:
             ended = practise(record, wish, seat, minutes)
         except NoExercise as error:
-            raise first_problem("coach", "exercise", "none", str(error)) from None
+            return _none_made(error)
     _show(tuple(end_blocks(ended.asked, ended.record, _now())))
     return INTERRUPTED if ended.interrupted else 0
 
@@ -164,12 +165,17 @@ def sheet(
     try:
         found = sheet_of(named, count, seed, kind, difficulty)
     except NoExercise as error:
-        raise first_problem("coach", "exercise", "none", str(error)) from None
+        return _none_made(error)
     show_page(sheet_page(found), output)
     return 0
 
 
 app.add_typer(coach_record.app, name="record")
+
+
+def _none_made(why: Exception) -> int:
+    remark(f"coach: {why}.")
+    return BAD_INPUT
 
 
 def _wish(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -53,8 +54,14 @@ class Bar:
 
 
 @contextmanager
-def waiting(what: str) -> Iterator[None]:
-    """Tells on a terminal what takes so long, as long as this lasts."""
+def patience(cutters: int) -> Iterator[None]:
+    """With a large crib, which takes seconds: memory is given back on the way, and a terminal told what is going on."""
+    from advisor.reasoning.advice import MANY
+
+    if cutters <= MANY:
+        yield
+        return
+    gc.enable()  # the start of the program switches it off, for a short run
     from advisor.cli.output import on_terminal
 
     if not on_terminal(sys.stderr):
@@ -62,5 +69,5 @@ def waiting(what: str) -> Iterator[None]:
         return
     from rich.console import Console
 
-    with Console(stderr=True).status(what):
+    with Console(stderr=True).status(f"looking through {cutters} cutters"):
         yield

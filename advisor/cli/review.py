@@ -8,6 +8,7 @@ import typer
 from advisor.cli.asking import HouseFolder, JobFile, ShopFile, assignment_of, shipped
 from advisor.cli.guard import guarded
 from advisor.cli.output import Format, PageFormat, first_problem, remark, show, show_json, show_page
+from advisor.cli.progress import patience
 
 if TYPE_CHECKING:
     from advisor.inputs.assignment import Assignment
@@ -85,8 +86,9 @@ def _reviewed(paths: list[Path], said: list[str], assignment: "Assignment") -> t
         plans.append(plan)
     if problems:
         raise BadInput(problems)
-    advice = advise(assignment)
-    return tuple(review(plan, assignment, advice) for plan in plans)
+    with patience(len(assignment.crib)):
+        advice = advise(assignment)
+        return tuple(review(plan, assignment, advice) for plan in plans)
 
 
 def _read(paths: list[Path], said: list[str], assignment: "Assignment", problems: list["Problem"]) -> list["Plan"]:

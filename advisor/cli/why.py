@@ -1,7 +1,5 @@
 """``roughing why JOB FEATURE``: the whole evidence for one feature."""
 
-import gc
-from contextlib import contextmanager
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -9,12 +7,10 @@ import typer
 from advisor.cli.asking import HouseFolder, JobFile, ShopFile, assignment_of
 from advisor.cli.guard import NO_WAY, guarded
 from advisor.cli.output import Format, first_problem, show, show_json
+from advisor.cli.progress import patience
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from advisor.inputs.assignment import Assignment
-    from advisor.inputs.cutter import Cutter
     from advisor.inputs.features import FeatureBase
     from advisor.reasoning.bench import Bench
     from advisor.reasoning.rivals import Wanted
@@ -60,7 +56,7 @@ def command(
     from advisor.reasoning.advice import Advice, advise_feature
     from advisor.reasoning.wishes import asked_back
 
-    with _patience(assignment.crib):
+    with patience(len(assignment.crib)):
         answer = advise_feature(known[feature], assignment.crib, bench)
         answer = asked_back(answer, known[feature], assignment.crib, bench)
     advice = Advice(assignment, bench, (answer,))
@@ -80,7 +76,7 @@ def _beside(wanted: "Wanted", feature: "FeatureBase", assignment: "Assignment", 
     from advisor.reasoning.rivals import asked_with
     from advisor.report.beside import beside, beside_blocks
 
-    with _patience(assignment.crib):
+    with patience(len(assignment.crib)):
         answer = asked_with(wanted, feature, assignment.crib, bench)
     found = beside(answer, Advice(assignment, bench, (answer,)), wanted)
     if form is Format.json:
@@ -90,18 +86,3 @@ def _beside(wanted: "Wanted", feature: "FeatureBase", assignment: "Assignment", 
     else:
         show(beside_blocks(found), form)
     return 0 if answer.best else NO_WAY
-
-
-@contextmanager
-def _patience(crib: "Sequence[Cutter]") -> "Iterator[None]":
-    """With a large crib, which takes seconds: memory is given back on the way, and the user told what is going on."""
-    from advisor.reasoning.advice import MANY
-
-    if len(crib) <= MANY:
-        yield
-        return
-    from advisor.cli.progress import waiting
-
-    gc.enable()  # the start of the program switches it off, for a short run
-    with waiting(f"looking through {len(crib)} cutters"):
-        yield

@@ -58,6 +58,11 @@ def pick(answers: Sequence[Answered], wish: Wish, seed: int, now: datetime) -> P
             return Picked(question, _made(question, wish, own), (own.row.note or "") if own else "")
         except NoExercise as error:
             last = last or error
+    if wish.sources and (wish.topic, wish.kind) == (None, None):
+        raise NoExercise(
+            "no exercise can be made of these jobs: "
+            "a feature needs a good or workable way and another to hold beside it"
+        )
     raise last or NoExercise("no topic has exercises of this kind; leave --kind out")
 
 

@@ -94,7 +94,8 @@ def narrowed(sources: Sequence[Assignment], rng: Random, known: Known) -> Assign
     feature = rng.choice(assignment.job.features)
     answer = known.get((place, feature.id))
     if answer is None:
-        answer = known[place, feature.id] = advise_feature(feature, assignment.crib, bench_of(assignment))
+        answer = advise_feature(feature, assignment.crib, bench_of(assignment), whole=False)
+        known[place, feature.id] = answer
     job = assignment.job.model_copy(update={"features": (feature,)})
     crib = _few(assignment.crib, answer, rng)
     return assignment.model_copy(update={"job": job, "crib": crib, "notes": ()})

@@ -15,7 +15,7 @@ from typer.testing import CliRunner, Result
 from advisor.cli.main import app
 from advisor.coach import record as records
 from advisor.coach.record import Record
-from advisor.paths import data_root
+from advisor.paths import cases_dir, data_root
 
 
 def coach(*words: str, typed: Sequence[str] = ()) -> Result:
@@ -63,6 +63,17 @@ def test_a_slip_ends_with_2_and_says_what_is_wanted(data: Path, words: tuple[str
     assert SLIPS[words] in found.stderr
     assert "Traceback" not in found.output
     assert not Path("x.html").exists()
+
+
+def test_jobs_that_teach_nothing_are_told_so(data: Path) -> None:
+    """The one feature has no way but a poor one."""
+    job = cases_dir() / "spar-pocket-titanium" / "job.yaml"
+    found = coach("--from", str(job))
+    assert found.exit_code == 2
+    assert found.stderr == (
+        "coach: no exercise can be made of these jobs: "
+        "a feature needs a good or workable way and another to hold beside it.\n"
+    )
 
 
 def test_a_damaged_record_ends_the_session_before_it_begins(data: Path) -> None:

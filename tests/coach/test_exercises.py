@@ -9,9 +9,11 @@ from statistics import mean
 import pytest
 from soundness import faults
 
+from advisor.coach import making
 from advisor.coach.difficulty import difficulty, line_share
-from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, file_of, files_of, make
+from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise, file_of, files_of, make
 from advisor.coach.scene import scene_of
+from advisor.coach.table import table
 from advisor.inputs.assignment import Assignment, read_assignment
 from advisor.inputs.plan import PlanFile
 from advisor.paths import cases_dir
@@ -88,3 +90,14 @@ def test_a_plan_says_every_setting_that_a_trap_may_spoil() -> None:
     fields = set(PlanFile.model_fields["operations"].annotation.__args__[0].model_fields)
     for seed in range(5):
         assert set(make("trap", seed, 3).key.plan) <= fields
+
+
+def test_of_few_features_not_many_scenes_are_tried(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A job of one feature that gives no such exercise was tried 120 times, which took ten seconds."""
+    job = read_assignment(cases_dir() / "keyway-cut-to-size" / "job.yaml")
+    posed: list[object] = []
+    scene = making._scene
+    monkeypatch.setattr(making, "_scene", lambda *given: posed.append(given) or scene(*given))
+    with pytest.raises(NoExercise):
+        make("explain", 1, 2, None, [job])
+    assert len(posed) == table()["tries"]
