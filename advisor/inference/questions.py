@@ -35,7 +35,28 @@ class Disagreement(RuntimeError):
     """Engine and evaluator differ on a question: an internal error, never advice."""
 
 
-class _Asked:
+class _Remembering:
+    """Answers kept by what the rules can tell of the facts; each distinguishable question is answered once."""
+
+    def __init__(self, cuts: Places) -> None:
+        self.cuts = cuts
+        self.answers: dict[Key, tuple[Rule, ...]] = {}
+
+    def ask(self, facts: Facts) -> tuple[Rule, ...]:
+        key = key_of(self.cuts, facts)
+        answer = self.answers.get(key)
+        if answer is None:
+            if len(self.answers) >= MOST_ANSWERS:
+                self.answers.clear()
+            answer = self.answers[key] = self.fresh(facts)
+        return answer
+
+    def fresh(self, facts: Facts) -> tuple[Rule, ...]:
+        """The answer to a question that was not asked before."""
+        raise NotImplementedError
+
+
+class _Asked(_Remembering):
     """One family with its engine, its witness and the answers so far.
 
     A family that belongs to a ``method`` need not be told it: it puts it into the facts itself.
@@ -49,21 +70,10 @@ class _Asked:
         places = places_of(rules)
         self.reads = tuple(fact for fact, _ in places)
         self.method: dict[str, Value] = {} if method is None else {"method": method}
-        self.cuts = [place for place in places if place[0] not in self.method]
+        super().__init__([place for place in places if place[0] not in self.method])
         self.engine = engine(rules)
         self.witness = evaluator.Family(rules)
-        self.answers: dict[Key, tuple[Rule, ...]] = {}
         self.questions = 0
-
-    def ask(self, facts: Facts) -> tuple[Rule, ...]:
-        key = key_of(self.cuts, facts)
-        answer = self.answers.get(key)
-        if answer is None:
-            if len(self.answers) >= MOST_ANSWERS:
-                self.answers.clear()
-            answer = self.answers[key] = self.fresh(facts)
-            self.questions += 1
-        return answer
 
     def question(self, facts: Facts) -> dict[str, Value]:
         """What the engine is asked: those facts that the rules read, as they see them."""
@@ -74,6 +84,7 @@ class _Asked:
         return asked
 
     def fresh(self, facts: Facts) -> tuple[Rule, ...]:
+        self.questions += 1
         asked = self.question(facts)
         fired = sorted(self.engine.ask(asked), key=self.order.__getitem__)
         expected = self.witness.ask(asked)
@@ -82,24 +93,17 @@ class _Asked:
         return tuple(self.rules[rule_id] for rule_id in fired)
 
 
-class _Together:
+class _Together(_Remembering):
     """Families that are asked one after another about the same facts: a question known to all is looked up once."""
 
     def __init__(self, families: Sequence[_Asked]) -> None:
         self.families = families
         rules = [rule for family in families for rule in family.rules.values()]
         known = {fact for family in families for fact in family.method}
-        self.cuts = [place for place in places_of(rules) if place[0] not in known]
-        self.answers: dict[Key, tuple[Rule, ...]] = {}
+        super().__init__([place for place in places_of(rules) if place[0] not in known])
 
-    def ask(self, facts: Facts) -> tuple[Rule, ...]:
-        key = key_of(self.cuts, facts)
-        answer = self.answers.get(key)
-        if answer is None:
-            if len(self.answers) >= MOST_ANSWERS:
-                self.answers.clear()
-            answer = self.answers[key] = tuple(rule for family in self.families for rule in family.ask(facts))
-        return answer
+    def fresh(self, facts: Facts) -> tuple[Rule, ...]:
+        return tuple(rule for family in self.families for rule in family.ask(facts))
 
 
 class Inference:
