@@ -21,6 +21,11 @@ def _mm(value: float) -> str:
     return f"{value:.6g} mm"
 
 
+def _half(name: str, width: float) -> tuple[float, str]:
+    """Half of a width between two walls [mm], and in words what it is."""
+    return width / 2, f"half the {name} ({_mm(width)})"
+
+
 class FeatureBase(Frozen):
     """What every feature has. Lengths [mm]; contradictions raise a `Misfit` that names both fields."""
 
@@ -46,11 +51,17 @@ class FeatureBase(Frozen):
         if self.allowance_bottom is not None and self.allowance_bottom >= self.depth:
             wanted = f"less than the depth ({_mm(self.depth)})"
             yield Fault(wanted, _mm(self.allowance_bottom), "allowance_bottom")
+        yield from self.side_faults(self.allowance_side)
 
-    def _between_walls(self, width: float, name: str) -> Iterator[Fault]:
-        """Yield a fault if the walls' own allowances leave nothing between them to cut."""
-        if self.allowance_side is not None and 2 * self.allowance_side >= width:
-            yield Fault(f"less than half the {name} ({_mm(width)})", _mm(self.allowance_side), "allowance_side")
+    def side_faults(self, allowance: float | None) -> Iterator[Fault]:
+        """Yield a fault if a side allowance [mm] leaves nothing beside or between the walls to cut."""
+        beside = self._beside_walls()
+        if allowance is not None and beside is not None and allowance >= beside[0]:
+            yield Fault(f"less than {beside[1]}", _mm(allowance), "allowance_side")
+
+    def _beside_walls(self) -> tuple[float, str] | None:
+        """The side allowance that leaves nothing to cut [mm], and what that is; none where there is no telling."""
+        return None
 
 
 class _Oblong(FeatureBase):
@@ -112,9 +123,8 @@ class ClosedPocket(_Pocket):
         default=None, description="0: a closed pocket has no open side"
     )
 
-    def _contradictions(self) -> Iterator[Fault]:
-        yield from super()._contradictions()
-        yield from self._between_walls(self.width, "width")
+    def _beside_walls(self) -> tuple[float, str]:
+        return _half("width", self.width)
 
 
 class OpenPocket(_Pocket):
@@ -130,9 +140,8 @@ class Slot(_Region):
     kind: Literal["slot"] = "slot"
     open_ends: Annotated[Literal[0, 1, 2], WholeNumber] = Field(description="0, 1 or 2")
 
-    def _contradictions(self) -> Iterator[Fault]:
-        yield from super()._contradictions()
-        yield from self._between_walls(self.width, "width")
+    def _beside_walls(self) -> tuple[float, str]:
+        return _half("width", self.width)
 
 
 class Step(_Oblong):
@@ -141,10 +150,8 @@ class Step(_Oblong):
     kind: Literal["step"] = "step"
     thinnest_wall: Size | None = Field(default=None, description="thickness of the wall that the step leaves")
 
-    def _contradictions(self) -> Iterator[Fault]:
-        yield from super()._contradictions()
-        if self.allowance_side is not None and self.allowance_side >= self.width:
-            yield Fault(f"less than the width ({_mm(self.width)})", _mm(self.allowance_side), "allowance_side")
+    def _beside_walls(self) -> tuple[float, str]:
+        return self.width, f"the width ({_mm(self.width)})"
 
 
 class OutsideProfile(_Oblong):
@@ -156,11 +163,10 @@ class OutsideProfile(_Oblong):
     clearance_below: Gap | None = Field(default=None, description="free space under the part")
     thinnest_wall: Size | None = Field(default=None, description="thickness of the thinnest wall beside it")
 
-    def _contradictions(self) -> Iterator[Fault]:
-        yield from super()._contradictions()
-        if None not in (self.allowance_side, self.stock_side) and (self.allowance_side or 0) >= (self.stock_side or 0):
-            wanted = f"less than the stock beside the outline ({_mm(self.stock_side or 0)})"
-            yield Fault(wanted, _mm(self.allowance_side or 0), "allowance_side")
+    def _beside_walls(self) -> tuple[float, str] | None:
+        if self.stock_side is None:
+            return None
+        return self.stock_side, f"the stock beside the outline ({_mm(self.stock_side)})"
 
 
 class RoundHole(FeatureBase):
@@ -174,9 +180,11 @@ class RoundHole(FeatureBase):
         default=None, description="free space under the part, for a hole that goes through"
     )
 
+    def _beside_walls(self) -> tuple[float, str]:
+        return _half("diameter", self.diameter)
+
     def _contradictions(self) -> Iterator[Fault]:
         yield from super()._contradictions()
-        yield from self._between_walls(self.diameter, "diameter")
         yield from _floor_faults(self.floor, self.clearance_below)
         if self.flat_floor and not self.floor:
             yield Fault("no flat_floor where floor is false", "true", "flat_floor")

@@ -44,16 +44,16 @@ def _of_one(operation: Operation, features: Mapping[str, FeatureBase], crib: Map
             wanted = f"a feature of the job: {listed(features)}"
             yield _problem(operation, "feature", shown(feature), wanted, nearest_word(feature, features))
             continue
-        depth, width = (
-            features[feature].depth,
-            getattr(features[feature], "width", getattr(features[feature], "diameter", None)),
-        )
+        depth = features[feature].depth
         if row.allowance_bottom is not None and row.allowance_bottom >= depth:
             wanted = f"less than the {depth:g} mm that {feature} is deep"
             yield _problem(operation, "allowance_bottom", f"{row.allowance_bottom:g} mm", wanted)
-        if row.allowance_side is not None and width is not None and 2 * row.allowance_side >= width:
-            wanted = f"less than half the {width:g} mm that {feature} is wide"
-            yield _problem(operation, "allowance_side", f"{row.allowance_side:g} mm", wanted)
+        thinnest = depth / assumed("bounds", "levels_most")
+        if row.axial_depth is not None and row.axial_depth < thinnest:
+            wanted = f"{thinnest:.3g} mm or more: {feature} is {depth:g} mm deep"
+            yield _problem(operation, "axial_depth", f"{row.axial_depth:g} mm", wanted)
+        for fault in features[feature].side_faults(row.allowance_side):
+            yield _problem(operation, "allowance_side", fault.found or "", f"{fault.wanted} of {feature}")
     for field in ("cutter", "entry_cutter"):
         asked = getattr(row, field)
         if asked is not None and asked not in crib:

@@ -27,7 +27,7 @@ from advisor.rulebase.schema import RuleBase
 
 PLANNED = "a plan?"  # whether arithmetic got as far as a plan for the candidate
 OPEN, WALLED, STRIP = sorted(OPEN_KINDS), sorted(WALLED_KINDS), sorted(STRIP_KINDS)
-LATER = ("narrowest_width", "fit_width")  # worked out of the width, where there are walls
+LATER = ("narrowest_width", "fit_width", "wall_stock")  # worked out of the width, where there are walls
 
 
 def of_measure(measure: Measure) -> Term:
@@ -142,6 +142,16 @@ def _widths(measures: Measures) -> Iterator[Constraint]:
     read = ("feature", "fit_width", "open_sides", "narrowest_width", "width")
     yield _say(known("fit_width") == z3.Or(walled, z3.And(pocket, sides)), *read)
     yield _say(fit == z3.If(walled, narrow, width), *read)
+    yield from _stock(measures)
+
+
+def _stock(measures: Measures) -> Iterator[Constraint]:
+    """The stock beside the wall of a step or an outline."""
+    beside, width, given = (meant(measures[name]) for name in ("wall_stock", "width", "stock_side"))
+    step, outline = (word(measures["feature"], one) for one in ("step", "outside_profile"))
+    read = ("feature", "wall_stock", "width", "stock_side")
+    yield _say(known("wall_stock") == z3.Or(step, z3.And(outline, known("stock_side"))), *read)
+    yield _say(beside == z3.If(step, width, given), *read)
 
 
 def _sizes(measures: Measures) -> Iterator[Constraint]:

@@ -86,6 +86,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
             "island": region.island,
             "thinnest_wall": region.thinnest_wall,
             "floor_thickness": region.floor_thickness,
+            "wall_stock": region.strip,
             "stock_side": region.strip if region.kind == "outside_profile" else None,
             "wall_height": wall,
             "wall_slenderness": wall / region.thinnest_wall if region.thinnest_wall else None,
@@ -158,20 +159,27 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
         facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest, "width_spare": narrowest - DC}
     conclude(facts, bench.inference.fired("appraisal", "cutter", facts))
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
-    side, bottom, overcut = left or Left(_side(region, facts), *_bottom(region, cutter, facts, bench))
+    side, bottom, overcut = left or Left(_side(region, facts, bench), *_bottom(region, cutter, facts, bench))
     depth_to_cut = region.depth + overcut - bottom
     _reach(region, cutter, facts, side, depth_to_cut)
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
     return InFeature(cutter, facts, side, bottom, overcut, depth_to_cut)
 
 
-def _side(region: Region, facts: Situation) -> float:
-    """Side allowance [mm]: the shop's own, else the usual one; a face has no walls to keep it on."""
+def _side(region: Region, facts: Situation, bench: Bench) -> float:
+    """Side allowance [mm]: the shop's own, else the usual one, of little stock a share of it; a face has no walls to
+    keep it on.
+    """
     if region.kind == "planar_face":
         return 0.0
     if region.allowance_side is not None:
         return region.allowance_side
-    return float(facts.get("side_allowance_usual", 0.0))
+    return min(float(facts.get("side_allowance_usual", 0.0)), side_most(region, bench))
+
+
+def side_most(region: Region, bench: Bench) -> float:
+    """The greatest side allowance that still leaves something to rough beside the wall [mm]."""
+    return float("inf") if region.strip is None else bench.limits["allowance_stock_share"] * region.strip
 
 
 def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> tuple[float, float]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import atan, cos, degrees, pi, radians, sin
+from math import atan, ceil, cos, degrees, pi, radians, sin
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
@@ -43,6 +43,7 @@ BEYOND = {
     "overcut_short": ("overcut_wanted", "overcut"),
     "levels_spare": ("levels", "levels_wanted"),
 }
+HAIR = 1e-6  # of a level: two ways of adding up the same depth may differ in the last digits
 OF_THE_TABLES = ("wanted_power", "load_kept", "rate_kept")
 
 
@@ -140,6 +141,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     if row.levels is not None and row.axial_depth is not None and "levels_wanted" in facts:
         reached = plan.levels * plan.axial_depth
         facts |= {"level_shortfall": item.depth_to_cut - reached, "reached_share": reached / item.depth_to_cut}
+        facts["levels_idle"] = float(plan.levels - ceil(item.depth_to_cut / plan.axial_depth - HAIR))
     if "corner_ratio" in item.facts and item.facts["feature"] != "round_hole":
         room = float(item.facts["corner_radius"]) - item.side
         facts["corner_rest"] = max(0.0, (2**0.5 - 1) * (item.cutter.DC / 2 - room))

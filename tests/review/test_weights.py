@@ -89,3 +89,14 @@ def test_an_operation_with_nothing_to_cut_is_no_operation() -> None:
     said = OperationRow.model_construct(feature=(region.id,), cutter=found.assignment.crib[0].id)
     with pytest.raises(ValueError, match=r"operation 1 leaves .* nothing to cut"):
         reviewed(found, changed(said, allowance_bottom=region.depth))
+
+
+@pytest.mark.parametrize(("levels", "found"), [(5, True), (3, True), (2, False), (1, False)])
+def test_levels_that_go_below_the_bottom_are_told_and_no_last_one_is_less_than_nothing(
+    levels: int, found: bool
+) -> None:
+    """The last of 5 levels of 7 mm in 13.5 mm was once told to take -14.5 mm."""
+    said = OperationRow.model_construct(feature=("S1",), cutter="E10P4")
+    told = reviewed(advice("review-hatch-frame"), changed(said, axial_depth=7.0, levels=levels))
+    assert ("levels-below-the-bottom" in {one.rule.id for one in told.findings}) == found
+    assert "\N{MINUS SIGN}" not in " ".join(one.text for one in told.findings)

@@ -6,7 +6,7 @@ from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
 from advisor.reasoning.cut import Cut, Trial, note_speed, speed_for
 from advisor.reasoning.plan import Plan
-from advisor.reasoning.situation import put
+from advisor.reasoning.situation import put, side_most
 
 
 def finished(
@@ -35,6 +35,7 @@ def finished(
         cut.hold("spindle_speed", before, trial.speed, "follows the held feed, so that the chip keeps its thickness")
     side = _allowance(cut, trial)
     cutter, load, limits = cut.cutter, trial.load, cut.bench.limits
+    last = cut.inside.depth_to_cut - (levels - 1) * axial  # a plan may say more levels than there is depth for
     plan = Plan(
         method=method,
         cutter=cutter,
@@ -69,7 +70,7 @@ def finished(
             "radial_share": radial / cutter.DC,
             "axial_ratio": axial / cutter.DC,
             "flute_use": axial / cutter.APMX,
-            "last_depth": cut.inside.depth_to_cut - (levels - 1) * axial if method != "drilling" else None,
+            "last_depth": last if method != "drilling" and last > 0 else None,
             "overload_width": limits["overload_radial_share"] * cutter.DC,
             "overload_spare": None
             if cut.region.strip is None
@@ -115,7 +116,8 @@ def _allowance(cut: Cut, trial: Trial) -> float:
     needed = limits["allowance_deflections"] * trial.load.deflection
     if cut.region.allowance_side is not None or side == 0 or needed <= side:
         return side
-    raised = min(limits["allowance_most"], -(-needed // limits["handy_width"]) * limits["handy_width"])
+    handy = -(-needed // limits["handy_width"]) * limits["handy_width"]
+    raised = min(limits["allowance_most"], handy, side_most(cut.region, cut.bench))
     return cut.hold(
         "allowance_side",
         side,
