@@ -8,8 +8,11 @@ import typer
 from advisor.cli.asking import HouseFolder, ShopFile, assignment_of, shipped
 from advisor.cli.guard import NO_WAY, guarded
 from advisor.cli.output import Format, PageFormat, first_problem, show, show_json, show_page
+from advisor.cli.progress import long_work
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from advisor.inputs.assignment import Assignment
     from advisor.reasoning.advice import Advice
 
@@ -60,7 +63,8 @@ def command(
 
         return advise_many(jobs, shop, house, quick, Format(form.value), processes, cluster)
     assignment = assignment_of(jobs[0], shop, house)
-    advice = advice_of(assignment, quick)
+    with long_work(len(assignment.job.features)) as step:
+        advice = advice_of(assignment, quick, step)
     if form is PageFormat.html:
         from advisor.report.page import advice_page
 
@@ -76,16 +80,21 @@ def command(
     return 0 if all(answer.best for answer in advice.features) else NO_WAY
 
 
-def advice_of(assignment: "Assignment", quick: bool) -> "Advice":
-    """The advice for an assignment; unless ``quick`` or from a large crib, with what would change each answer."""
-    from advisor.reasoning.advice import MANY, advise
+def advice_of(assignment: "Assignment", quick: bool, step: "Callable[[], None]" = lambda: None) -> "Advice":
+    """The advice for an assignment; unless ``quick`` or from a large crib, with what would change each answer.
 
-    quick = quick or len(assignment.crib) > MANY  # the search asks every cutter many times; why still does
-    advice = advise(assignment, whole=not quick)  # what would change an answer is looked for among all its rivals
-    if quick:
-        return advice
-    from advisor.reasoning.wishes import asked_back
+    ``step`` is called after each feature.
+    """
+    from advisor.reasoning.advice import MANY, Advice, advise_feature
+    from advisor.reasoning.bench import bench_of
 
-    pairs = zip(advice.features, assignment.job.features, strict=True)
-    told = (asked_back(answer, feature, assignment.crib, advice.bench) for answer, feature in pairs)
-    return advice._replace(features=tuple(told))
+    crib, features, bench = assignment.crib, assignment.job.features, bench_of(assignment)
+    quick = quick or len(crib) > MANY  # the search asks every cutter many times; why still does
+    if not quick:
+        from advisor.reasoning.wishes import asked_back
+    found = []
+    for feature in features:
+        answer = advise_feature(feature, crib, bench, whole=not quick)  # a change is looked for among all rivals
+        found.append(answer if quick else asked_back(answer, feature, crib, bench))
+        step()
+    return Advice(assignment, bench, tuple(found))

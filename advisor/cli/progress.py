@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import gc
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+
+FEW = 10  # features: a short run
 
 
 class Bar:
     """A bar on stderr, there as long as the work is. Where stderr is no terminal, or a dumb one, there is none."""
 
-    def __init__(self, total: int) -> None:
+    def __init__(self, total: int, what: str = "jobs") -> None:
         self.progress = None
         from advisor.cli.output import on_terminal
 
@@ -20,8 +22,8 @@ class Bar:
         from rich.console import Console
         from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
-        # Drawn anew after each job only: a thread that draws could do so while a result is written.
-        columns = (TextColumn("jobs"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+        # Drawn anew after each of them only: a thread that draws could do so while a result is written.
+        columns = (TextColumn(what), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
         self.progress = Progress(*columns, console=Console(stderr=True), transient=True, auto_refresh=False)
         self.task = self.progress.add_task("", total=total)
 
@@ -51,6 +53,20 @@ class Bar:
         if self.progress is not None:
             self.progress.advance(self.task)
             self.progress.refresh()
+
+
+@contextmanager
+def long_work(features: int) -> Iterator[Callable[[], None]]:
+    """With many features, which take a minute: memory is given back on the way, and a terminal sees how far it is.
+
+    Gives what is to be called after each.
+    """
+    if features <= FEW:
+        yield lambda: None
+        return
+    gc.enable()  # the start of the program switches it off, for a short run
+    with Bar(features, "features").shown() as bar:
+        yield bar.step
 
 
 @contextmanager

@@ -22,7 +22,7 @@ from advisor.cli.answers import Answer, Tally
 from advisor.cli.job_files import job_files
 from advisor.cli.main import app
 from advisor.cli.many import TRIES, Broken, pays, run_many
-from advisor.inputs import Assignment
+from advisor.inputs.features import FeatureBase
 from advisor.paths import cases_dir, data_root
 from advisor.report.many_record import advice_list_schema
 
@@ -259,14 +259,14 @@ def test_the_gravest_code_is_that_of_all() -> None:
 def test_a_job_that_the_program_fails_at_does_not_stop_the_rest(monkeypatch: pytest.MonkeyPatch) -> None:
     from advisor.reasoning import advice
 
-    usual = advice.advise
+    usual = advice.advise_feature
 
-    def fails(assignment: Assignment, *more: Any, **named: Any) -> object:
-        if len(assignment.job.features) > 1:
+    def fails(feature: FeatureBase, *more: Any, **named: Any) -> object:
+        if feature.kind == "planar_face":
             raise RuntimeError("a fault of our own")
-        return usual(assignment, *more, **named)
+        return usual(feature, *more, **named)
 
-    monkeypatch.setattr(advice, "advise", fails)
+    monkeypatch.setattr(advice, "advise_feature", fails)
     code, told, remarks = run("advise", WINCH, SLOT, "--quick", "--processes", "1")
     assert code == 70
     assert "Guide rail" in told
@@ -343,6 +343,25 @@ def test_a_terminal_sees_how_far_it_is_and_the_result_is_clean(
     assert seen.rstrip().endswith(b"2 jobs: 2 advised")
     assert b"\x1b" not in told
     assert b"1/2" not in told
+
+
+def test_a_terminal_sees_how_far_a_job_of_many_features_is(tmp_path: Path) -> None:
+    pty = pytest.importorskip("pty")
+    for name in ("shop.yaml", "crib.csv"):
+        shutil.copy(SLOT.with_name(name), tmp_path)
+    text = SLOT.read_text(encoding="utf-8")
+    line = next(line for line in text.splitlines() if "id: S1" in line)
+    more = [line.replace("id: S1", f"id: S{number}") for number in range(1, 12)]
+    (tmp_path / "job.yaml").write_text(text.replace(line, "\n".join(more)), encoding="utf-8")
+    here, there = pty.openpty()
+    command = [sys.executable, "-m", "advisor.cli.start", "advise", str(tmp_path / "job.yaml"), "--quick"]
+    environment = {**os.environ, "PYTHONPATH": str(data_root()), "TERM": "xterm"}
+    with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=there) as process:
+        os.close(there)
+        told, _ = process.communicate(timeout=60)
+    assert b"11/11" in all_of(here)
+    assert b"features \x1b" not in told
+    assert told.count(b"11.8") >= 11
 
 
 @pytest.mark.parametrize("options", [[], ["--not", "layered_pocketing"]])

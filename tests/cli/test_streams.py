@@ -99,7 +99,7 @@ def test_an_interrupt_ends_quietly(monkeypatch: pytest.MonkeyPatch) -> None:
     def interrupted(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(advice, "advise", interrupted)
+    monkeypatch.setattr(advice, "advise_feature", interrupted)
     ended = CliRunner().invoke(app, ["advise", str(WINCH)])
     assert ended.exit_code == 130
     assert ended.stdout == ""
@@ -112,7 +112,7 @@ def test_a_fault_of_our_own_gives_no_advice(monkeypatch: pytest.MonkeyPatch, fau
     def broken(*_: object, **__: object) -> None:
         raise fault
 
-    monkeypatch.setattr(advice, "advise", broken)
+    monkeypatch.setattr(advice, "advise_feature", broken)
     ended = CliRunner().invoke(app, ["advise", str(WINCH)])
     assert ended.exit_code == 70
     assert ended.stdout == ""
