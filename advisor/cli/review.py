@@ -1,5 +1,6 @@
 """``roughing review JOB PLAN…``: a second pair of eyes on what somebody chose."""
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -52,6 +53,9 @@ def command(
     """
     if output is not None and form is not PageFormat.html:
         raise first_problem("command line", "--output", str(output), "--format html with it")
+    if form is PageFormat.html and (recurs or by_programmer):
+        option = "--trend" if recurs else "--by-programmer"
+        raise first_problem("command line", option, "--format html", "text, json or markdown: a page is of one plan")
     if not plans and not say:
         raise first_problem("command line", "PLAN", "", "a plan file, a folder of plans, or --say with a plan")
     assignment = assignment_of(job, shop, house)
@@ -110,7 +114,7 @@ def _read(paths: list[Path], said: list[str], assignment: "Assignment", problems
 
 
 def _files(paths: list[Path]) -> list[Path]:
-    """The plan files, those of a folder in the order of their names."""
+    """The plan files, those of a folder in the order of their names; each once, however often it is named."""
     found: list[Path] = []
     for path in map(shipped, paths):
         if path.is_dir():
@@ -120,7 +124,10 @@ def _files(paths: list[Path]) -> list[Path]:
             found += inside
         else:
             found.append(path)
-    return found
+    once: dict[str, Path] = {}
+    for path in found:
+        once.setdefault(os.path.realpath(path), path)
+    return list(once.values())
 
 
 def _tell(reviews: tuple["Review", ...], form: Format, recurs: bool, by_programmer: bool) -> None:

@@ -1,6 +1,7 @@
 """How a review is told: on the terminal, in Markdown, as JSON, and over many plans."""
 
 import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -119,6 +120,21 @@ def test_the_trend_names_programmers_only_when_asked_and_is_not_for_blame() -> N
     assert "MO" in named
     assert "What recurs" in plain
     assert "Stop:" not in plain
+
+
+def test_a_plan_named_twice_is_one_plan() -> None:
+    good, other = FOLDER / "good.yaml", FOLDER / "full-flute-overload.yaml"
+    code, told, _ = run(JOB, good, other, FOLDER / ".." / "plans" / "good.yaml", "--format", "json")
+    assert code == 1
+    assert [Path(one["plan"]).name for one in json.loads(told)["reviews"]] == [good.name, other.name]
+
+
+@pytest.mark.parametrize("option", ["--trend", "--by-programmer"])
+def test_a_page_tells_no_trend_and_says_so(option: str) -> None:
+    code, told, remarks = run(JOB, FOLDER / "good.yaml", "--format", "html", option)
+    assert (code, told) == (2, "")
+    assert option in remarks
+    assert "a page is of one plan" in remarks
 
 
 def test_what_recurs_comes_first_and_counts_plans_once() -> None:
