@@ -42,7 +42,7 @@ def test_of_little_stock_a_share_is_left_and_finishing_is_named(kind: str) -> No
     found = asked(kind, 0.45, 30)
     assert found.best is not None
     assert found.best.plan is not None
-    assert found.best.plan.side_allowance == pytest.approx(BENCH.limits["allowance_stock_share"] * 0.45)
+    assert found.best.plan.side_allowance == pytest.approx(0.225)
     assert "little-stock-to-rough" in {rule.id for rule in found.cautions}
     much = asked(kind, 6, 30)
     assert much.best is not None

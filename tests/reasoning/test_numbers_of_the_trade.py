@@ -244,3 +244,9 @@ def test_a_machine_that_crawls_never_slows_the_spindle_to_less_than_half() -> No
     assert slow is not None
     assert ceil(quick.spindle_speed / 100) * 100 == quick.spindle_speed, "so that half of it is not rounded"
     assert slow.spindle_speed == pytest.approx(0.5 * quick.spindle_speed)
+
+
+@pytest.mark.parametrize("feature", [STEP | {"width": 0.6}, {"kind": "outside_profile", "stock_side": 0.6}])
+def test_of_little_stock_beside_a_wall_half_is_left(feature: dict[str, Any]) -> None:
+    found = way(CLEARING, STEP | feature, [solid(12, 30)])
+    assert number(found, "planned_side_allowance") == pytest.approx(0.3)
