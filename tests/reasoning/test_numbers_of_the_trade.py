@@ -250,3 +250,5 @@ def test_a_machine_that_crawls_never_slows_the_spindle_to_less_than_half() -> No
 def test_of_little_stock_beside_a_wall_half_is_left(feature: dict[str, Any]) -> None:
     found = way(CLEARING, STEP | feature, [solid(12, 30)])
     assert number(found, "planned_side_allowance") == pytest.approx(0.3)
+    told = asked(STEP | feature, [solid(12, 30)], ALUMINIUM, EVERYDAY).cautions
+    assert "little-stock-to-rough" in {rule.id for rule in told}
