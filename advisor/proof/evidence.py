@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import islice
 from typing import NamedTuple
 
 from advisor.inference import Inference
 from advisor.proof.jobs import EARLY, Run, SmallJob, run
-from advisor.proof.search import small_jobs, with_plans
+from advisor.proof.search import about, small_jobs, with_plans
 from advisor.proof.world import REVIEW
 from advisor.reasoning.candidates import standing
 from advisor.rulebase.schema import Rule
@@ -127,9 +127,12 @@ def evidence(inference: Inference, seed: int, count: int = JOBS, rules: Iterable
     _try(found, inference, islice(small_jobs(seed), count))
     if any(rule.stage == REVIEW for rule in wanted):
         _try(found, inference, with_plans(islice(small_jobs(seed), count // PLANNED), inference, seed))
+    own: dict[Hashable, Iterator[SmallJob]] = {}  # rules about the same go on where the one before had enough
     for rule in wanted:
+        planned = rule.stage == REVIEW
         jobs: Iterator[SmallJob] = islice(small_jobs(seed, [rule]), count // SHARE)
-        _try(found, inference, with_plans(jobs, inference, seed) if rule.stage == REVIEW else jobs, until=rule)
+        left = own.setdefault((planned, about([rule])), with_plans(jobs, inference, seed) if planned else jobs)
+        _try(found, inference, left, until=rule)
     return found
 
 

@@ -159,11 +159,13 @@ def prove(
     jobs: int = JOBS,
     seed: int = 1,
     real: Inference | None = None,
+    tell: Callable[[str], None] = lambda _: None,
 ) -> Proof:
     """What can be shown of a rule base, in so many jobs and with so many seconds for each question to the solver.
 
     Jobs are made and tried with the evaluator; the job of a finding is run once more from its files, with the ``real``
-    inference where one is given. With ``house``, only what the shop's own changes bear on is examined.
+    inference where one is given. With ``house``, only what the shop's own changes bear on is examined. ``tell`` is told
+    what is being shown.
     """
     from advisor.proof import obligations
 
@@ -171,11 +173,13 @@ def prove(
     inference = start(base, "evaluator")
     concerns: Callable[[Rule], bool] = (lambda rule: of_house(rule, base)) if house else (lambda _: True)
     concerned = tuple(filter(concerns, base.rules))
+    tell("jobs by chance")
     found = evidence(inference, seed, jobs if concerned else 0, concerned)
     court = Court(base, world_of(base, timeout), inference, found, concerns, seed)
     tallies = []
     for name, examine in obligations.EXAMINED.items():
         tally, since = Tally(name), monotonic()
+        tell(tally.title)
         examine(court, tally)
         tally.findings = [confirmed(found, real or inference) for found in tally.findings]
         tally.seconds = monotonic() - since
