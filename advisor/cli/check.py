@@ -8,6 +8,7 @@ import typer
 from advisor.cli.asking import HouseFolder, shipped
 from advisor.cli.guard import BAD_INPUT, guarded
 from advisor.cli.output import Format, remark, show, show_json, write
+from advisor.cli.progress import at_work
 
 if TYPE_CHECKING:
     from advisor.proof.prove import Proof
@@ -58,7 +59,8 @@ def _check_shipped(form: Format, proof: bool, witness: Path | None) -> int:
 def _check_house(folder: Path, form: Format, proof: bool, witness: Path | None) -> int:
     from advisor.report.house_check import checked_house, house_blocks, house_record
 
-    found: Checked = checked_house(folder)
+    with at_work("working out the cases"):
+        found: Checked = checked_house(folder)
     remark(*(f"warning: {problem}" for problem in found.warnings), *map(str, found.faults))
     proved = _proved(found.base, folder, witness) if proof and not found.faults else None
     if form is Format.json:
@@ -82,7 +84,8 @@ def _proved(base: "RuleBase", house: Path | None, witness: Path | None) -> "Proo
     from advisor.proof.prove import prove
     from advisor.reasoning.bench import inference_of
 
-    found = prove(base, house=house is not None, real=inference_of(house))
+    with at_work("proving the rules") as tell:
+        found = prove(base, house=house is not None, real=inference_of(house), tell=tell)
     if witness is not None:
         from advisor.inputs.problems import printable
         from advisor.report.proof import write_witnesses

@@ -102,7 +102,7 @@ def practise(
     _any_bytes()
     with records.session_of(who):
         record = records.read(who)
-        seat = Seat(_show, _ask, records.write, _now)
+        seat = Seat(_show, _ask, lambda changed: records.write(changed, who), _now)
         try:
             ended = practise(record, wish, seat, minutes)
         except NoExercise as error:
@@ -271,8 +271,16 @@ def _ask(asked: str) -> str | None:
     line = sys.stdin.readline() if sys.stdin is not None else ""
     typed = line.rstrip("\r\n")
     if not line or not on_terminal(sys.stdin):
-        write(f"{typed}\n")
+        write(f"{_echo(typed)}\n")
     return typed if line else None
+
+
+def _echo(typed: str) -> str:
+    """What was typed as it can be shown: no longer than an answer may be, and with nothing that drives a terminal."""
+    from advisor.coach.reading import LONGEST
+    from advisor.inputs.problems import printable
+
+    return printable(typed if len(typed) <= LONGEST else f"{typed[:LONGEST]}…")
 
 
 def _any_bytes() -> None:

@@ -1,4 +1,4 @@
-"""How far the work is: a bar on a terminal, nothing elsewhere."""
+"""How far the work is: a bar or a line on a terminal, nothing elsewhere."""
 
 from __future__ import annotations
 
@@ -77,13 +77,20 @@ def patience(cutters: int) -> Iterator[None]:
     if cutters <= MANY:
         yield
         return
+    with at_work(f"looking through {cutters} cutters"):
+        yield
+
+
+@contextmanager
+def at_work(told: str) -> Iterator[Callable[[str], None]]:
+    """While this lasts, memory is given back and a terminal told what is going on; what is yielded tells more of it."""
     gc.enable()  # the start of the program switches it off, for a short run
     from advisor.cli.output import on_terminal
 
     if not on_terminal(sys.stderr):
-        yield
+        yield lambda _: None
         return
     from rich.console import Console
 
-    with Console(stderr=True).status(f"looking through {cutters} cutters"):
-        yield
+    with Console(stderr=True).status(told) as status:
+        yield lambda more: status.update(f"{told}: {more}")

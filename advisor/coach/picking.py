@@ -14,6 +14,7 @@ from advisor.coach.record import Answered, Question, Record
 from advisor.coach.schedule import SITTING, difficulty_of, kinds_in_turn, next_topics
 from advisor.coach.topics import topics
 from advisor.inputs.assignment import Assignment, read_assignment
+from advisor.inputs.problems import shown
 
 SEEDS = 100_000
 TOPICS_TRIED = 2  # of the jobs given: after these, whatever they do teach
@@ -73,6 +74,8 @@ def again(question: Question, wish: Wish) -> Picked:
         NoExercise: it cannot be made any more.
         BadInput: a job that it was made of is not there any more.
     """
+    if question.topic is not None and question.topic not in topics():
+        raise NoExercise(f"there is no topic {shown(question.topic)} any more")
     course = wish.course
     own = next((one for one in course.exercises if one.name == question.course), None) if course else None
     sources = [wish.sources.get(path) or read_assignment(Path(path)) for path in question.source]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from math import inf, isinf
 
 from advisor.coach.exercise import Part
 from advisor.coach.grading import Unreadable
@@ -11,6 +12,7 @@ from advisor.inputs.decimals import with_point
 from advisor.inputs.units import parse_length
 
 LONGEST = 200
+PLAIN = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d{1,3})?", re.ASCII | re.IGNORECASE)
 Answer = str | float | frozenset[str]
 
 
@@ -39,7 +41,7 @@ def wanted(part: Part) -> str:
         return f"type one or more of {labels}" if part.many else f"type one of {labels}"
     if part.unit == "mm":
         return "type a length such as 0.5, 0.5 mm or 0.02 in"
-    return f"type a number{f' in {part.unit}' if part.unit else ''}, such as 3"
+    return f"type a number in {part.unit}, such as 3" if part.unit else "type a whole number of 1 or more, such as 3"
 
 
 def _folded(text: str) -> str:
@@ -75,13 +77,19 @@ def _number(part: Part, text: str) -> float:
         if part.unit == "mm":
             found = parse_length(with_point(text), "mm")
         else:
-            found = float(
-                with_point(re.sub(rf"\s*({re.escape(part.unit)}|{part.name}|levels?|°|deg)$", "", text, flags=re.I))
-            )
+            found = _plain(re.sub(rf"\s*({re.escape(part.unit)}|{part.name}|levels?|°|deg)$", "", text, flags=re.I))
     except ValueError as error:
         raise Unreadable(f"{part.name}: {text!r} is no number that can be read; {wanted(part)}") from error
-    if not 0 <= found < float("inf"):
+    if part.unit == "" and (isinf(found) or found < 1 or found != int(found)):
+        raise Unreadable(f"{part.name}: {text!r} is no whole number of 1 or more; {wanted(part)}")
+    if not 0 <= found < inf:
         raise Unreadable(f"{part.name}: {text!r} is out of range; type a number of 0 or more")
-    if part.unit == "" and found != int(found):
-        raise Unreadable(f"{part.name}: {text!r} is no whole number; {wanted(part)}")
     return found
+
+
+def _plain(text: str) -> float:
+    """A number in plain figures. Raises ValueError for anything else, such as nan or the figures of other scripts."""
+    pointed = with_point(text)
+    if not PLAIN.fullmatch(pointed):
+        raise ValueError(text)
+    return float(pointed)

@@ -12,15 +12,17 @@ import re
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
+from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any
 
-from pydantic import AwareDatetime, Field, ValidationError
+from pydantic import AfterValidator, AwareDatetime, Field, ValidationError
 
 from advisor.coach.exercise import DIFFICULTIES, KINDS
+from advisor.inputs.checking import faults, field_name
 from advisor.inputs.fields import Frozen
 from advisor.inputs.files import read_text
-from advisor.inputs.problems import BadInput, Problem
+from advisor.inputs.problems import BadInput, Problem, listed, misfit, shown
 from advisor.inputs.whole_file import write_whole
 
 VERSION = 1
@@ -30,7 +32,24 @@ PLACE = "ROUGHING_DATA"
 LARGEST = 50_000_000
 NAME = re.compile(r"\w[\w -]{0,39}")
 DEVICES = re.compile(r"con|prn|aux|nul|(com|lpt)\d", re.IGNORECASE)  # what Windows takes for something else
-KIND_PATTERN = f"^({'|'.join(KINDS)})$"
+FIRST_YEAR, LAST_YEAR = 1970, 2999  # what can be reckoned with: a topic may be due a century later
+
+
+def _kind(found: str) -> str:
+    if found not in KINDS:
+        raise misfit(f"one of {listed(KINDS)}")
+    return found
+
+
+def _when(found: datetime) -> datetime:
+    first, last = (datetime(year, 1, 1, tzinfo=UTC) for year in (FIRST_YEAR, LAST_YEAR + 1))
+    if not first <= found < last:
+        raise misfit(f"a time in the years {FIRST_YEAR} to {LAST_YEAR}", found=found.isoformat())
+    return found
+
+
+Kind = Annotated[str, AfterValidator(_kind)]
+When = Annotated[AwareDatetime, AfterValidator(_when)]
 
 
 class Question(Frozen):
@@ -39,7 +58,7 @@ class Question(Frozen):
     ``feature`` is the one feature of the job that was meant, ``course`` the place of the exercise in its course.
     """
 
-    kind: str = Field(pattern=KIND_PATTERN)
+    kind: Kind
     seed: int
     difficulty: int = Field(ge=DIFFICULTIES[0], le=DIFFICULTIES[-1])
     topic: str | None
@@ -60,7 +79,7 @@ class Answered(Frozen):
     score: float | None = Field(default=None, ge=0, le=1)
     tries: int = Field(default=0, ge=0)
     missed: tuple[str, ...] = ()
-    when: AwareDatetime
+    when: When
 
 
 class Pending(Frozen):
@@ -108,7 +127,8 @@ def read(who: str) -> Record:
     """The record of a learner, an empty one where there is none yet.
 
     Raises:
-        BadInput: the file is damaged or of a newer version. It stays as it is, and a copy is put aside.
+        BadInput: the file is damaged, of a newer version or of another learner. It stays as it is, and a copy is put
+            aside.
     """
     path = file_of(who)
     if not path.exists():
@@ -117,7 +137,18 @@ def read(who: str) -> Record:
         text = read_text(path, limit_bytes=LARGEST)
     except BadInput as error:
         raise BadInput([_kept(path, problem.found, problem.wanted) for problem in error.problems]) from None
-    return parse(text, path)
+    record = parse(text, path)
+    if not _is_of(record, path):
+        raise BadInput([_kept(path, shown(record.who), f"{path.stem}, as the file is named", field="who")])
+    return record
+
+
+def _is_of(record: Record, path: Path) -> bool:
+    """Whether a record belongs into its file: one that was copied from another learner does not."""
+    try:
+        return file_of(record.who) == path
+    except BadInput:
+        return False
 
 
 def parse(text: str, path: Path) -> Record:
@@ -137,18 +168,16 @@ def parse(text: str, path: Path) -> Record:
         for step in range(version, VERSION):
             found = UPGRADES[step](found) | {"version": step + 1}
         return Record.model_validate(found)
-    except (ValidationError, KeyError, TypeError, AttributeError) as error:
-        raise BadInput([_kept(path, f"a damaged record ({_where(error)})", "a record as the coach wrote it")]) from None
+    except ValidationError as error:
+        place, fault = next(faults(error, Record))
+        field = field_name(found, place)
+        raise BadInput([_kept(path, fault.found or "nothing", fault.wanted, field=field)]) from None
+    except (KeyError, TypeError, AttributeError) as error:
+        told = f"a damaged record ({type(error).__name__}: {error})"
+        raise BadInput([_kept(path, told, "a record as the coach wrote it")]) from None
 
 
-def _where(error: Exception) -> str:
-    if isinstance(error, ValidationError):
-        first = error.errors(include_url=False)[0]
-        return f"{'.'.join(map(str, first['loc']))}: {first['msg']}"
-    return f"{type(error).__name__}: {error}"
-
-
-def _kept(path: Path, found: str, wanted: str, line: int | None = None) -> Problem:
+def _kept(path: Path, found: str, wanted: str, line: int | None = None, field: str = "") -> Problem:
     """The problem with a record, which says where it was copied to."""
     copy = None
     with suppress(OSError):
@@ -157,15 +186,18 @@ def _kept(path: Path, found: str, wanted: str, line: int | None = None) -> Probl
         if not copy.exists():
             copy.write_bytes(content)
     told = f"; it stays as it is, a copy is {copy}" if copy else "; it stays as it is"
-    return Problem(str(path), line, "", found, f"{wanted}{told}; mend it, move it away, or practise as another --who")
+    return Problem(
+        str(path), line, field, found, f"{wanted}{told}; mend it, move it away, or practise as another --who"
+    )
 
 
-def write(record: Record) -> None:
-    """Write the record whole or not at all. Raises OSError where it cannot be written.
+def write(record: Record, who: str) -> None:
+    """Write the record of a learner whole or not at all. Raises OSError where it cannot be written.
 
-    An interrupt that comes meanwhile is raised once all is written.
+    It goes to the file of ``who``, which the session holds the lock of. An interrupt that comes meanwhile is raised
+    once all is written.
     """
-    path = file_of(record.who)
+    path = file_of(who)
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     text = as_text(record)
     try:

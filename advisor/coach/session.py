@@ -29,6 +29,7 @@ COMMANDS = {
 }
 SECOND = "Try once more, or type why. Enter alone keeps an answer."
 KEEP = "Enter keeps {kept}"
+MANY = "1000000"  # a count that no plan has
 HINTED = 0.5  # what a first try is worth after a hint that was asked for
 
 
@@ -196,7 +197,7 @@ def _typed(exercise: Exercise, seat: Seat, before: Mapping[str, str]) -> _Try:
             except Unreadable as error:
                 seat.show((Para(f"{error}. Or type {', '.join(COMMANDS)}."),))
                 continue
-            answers[part.name] = word
+            answers[part.name] = " ".join(word.split())  # as it was read; it may be shown again
             break
     return _Try(answers, hinted=hinted)
 
@@ -221,7 +222,9 @@ def _hint_of(exercise: Exercise) -> tuple[Block, ...]:
 def _wrong(part: Part, right: str) -> str:
     """An answer other than the right one."""
     others = [choice.label for choice in part.choices if choice.label not in right.replace(",", " ").split()]
-    return others[0] if others else part.choices[0].label if part.choices else "0"
+    if part.choices:
+        return (others or [part.choices[0].label])[0]
+    return "0" if part.unit else MANY
 
 
 def _hinted(graded: Graded) -> Iterator[Block]:

@@ -1,7 +1,5 @@
 """The crib: a CSV file of cutters with the symbols of ISO 13399 as heads."""
 
-import csv
-import io
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,6 +8,7 @@ from typing import Any, NoReturn
 from pydantic import ValidationError
 
 from advisor.inputs.checking import faults, raise_if_any
+from advisor.inputs.csv_lines import Row, csv_lines, csv_rows
 from advisor.inputs.cutter import Cutter, CutterRow, complete_cutter
 from advisor.inputs.files import read_text
 from advisor.inputs.problems import MOST_PROBLEMS, BadInput, Fault, Misfit, Problem, listed, nearest_word, shown
@@ -42,9 +41,6 @@ class _Sheet:
     name: str
     units: Units
     delimiter: str
-
-
-Row = tuple[int, list[str]]  # line, cells
 
 
 def read_crib(path: Path) -> CribFile:
@@ -82,13 +78,13 @@ def _stop(name: str, line: int | None, found: str, wanted: str, field: str = "")
 
 def _sheet(name: str, text: str) -> tuple[_Sheet, Iterator[Row]]:
     """Return how a file is written, and its rows from the head line on."""
-    lines = io.StringIO(text, newline=None).readlines()
+    lines = csv_lines(text)
     if len(lines) > MOST_LINES:
         _stop(name, MOST_LINES + 1, f"more than {MOST_LINES} lines", "a smaller crib")
     units: Units = "mm"
     start = 0
-    while start < len(lines) and (lines[start].startswith("#") or not lines[start].strip(" \t\r\n,;")):
-        word, _, value = lines[start].lstrip("#").strip(" \t\r\n,;").partition(":")
+    while start < len(lines) and (lines[start].startswith("#") or not lines[start].strip(" \t\n,;")):
+        word, _, value = lines[start].lstrip("#").strip(" \t\n,;").partition(":")
         if word.strip().lower() == "units":
             try:
                 units = parse_units(value)
@@ -98,20 +94,7 @@ def _sheet(name: str, text: str) -> tuple[_Sheet, Iterator[Row]]:
     head = lines[start] if start < len(lines) else ""
     delimiter = max(",;\t", key=head.count)
     sheet = _Sheet(name, units, delimiter)
-    return sheet, _rows(sheet, lines[start:], start)
-
-
-def _rows(sheet: _Sheet, lines: list[str], before: int) -> Iterator[Row]:
-    reader = csv.reader(lines, delimiter=sheet.delimiter, strict=True)
-    try:
-        for cells in reader:
-            stripped = [cell.strip() for cell in cells]
-            if any(stripped):
-                yield before + reader.line_num, stripped
-    except csv.Error as error:
-        _stop(
-            sheet.name, before + reader.line_num, f"a slip in the CSV ({error})", "cells that are quoted in full or not"
-        )
+    return sheet, csv_rows(name, lines[start:], delimiter, start)
 
 
 def _read_heads(sheet: _Sheet, row: Row) -> tuple[list[str | None], tuple[str, ...]]:

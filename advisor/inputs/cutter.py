@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationError, model_validator
 
 from advisor.inputs.assumptions import assumed
+from advisor.inputs.checking import faults
 from advisor.inputs.fields import Frozen, LengthSchema, NumberSchema, Word, YesNo, length, number, whole
 from advisor.inputs.problems import Fault, Misfit, misfit
 
@@ -121,19 +122,41 @@ def complete_cutter(row: CutterRow) -> Cutter:
     """Return the complete cutter of a row.
 
     What the row leaves out is worked out with the numbers of `shared/assumptions.yaml`, section `cutter`, and told in
-    `assumed`. Raises pydantic's ValidationError, with a `Misfit` in it, if the whole contradicts itself.
+    `assumed`. Raises `Misfit`, a ValueError, if the whole contradicts itself or what is worked out is out of bounds.
     """
     given: dict[str, Any] = {name: getattr(row, name) for name in CutterRow.model_fields}
     if row.DN is not None and row.LU is None:
         raise misfit("LU, the usable length: a neck DN is given", found="nothing", field="LU")
     told: list[str] = []
+    reasons: dict[str, str] = {}
     for step in (_work_out_edge, _work_out_lengths, _work_out_end):
         for name, value, why in step(row.body, given):
-            given[name] = value
+            given[name], reasons[name] = value, why
             unit = {"KAPR": " degrees", "point_angle": " degrees"}.get(name, " mm" if isinstance(value, float) else "")
             word = {True: "yes", False: "no"}.get(value, value) if isinstance(value, bool) else value
             told.append(f"{name} = {word:g}{unit} ({why})" if isinstance(word, float) else f"{name} = {word} ({why})")
-    return Cutter.model_validate(given | {"assumed": tuple(told)})
+    try:
+        return Cutter.model_validate(given | {"assumed": tuple(told)})
+    except ValidationError as error:
+        raise Misfit(*(_traced(place, fault, given, reasons) for place, fault in faults(error, Cutter))) from None
+
+
+# What a length that is left out is worked out from.
+_FROM = {"LU": "APMX", "LPR": "LU", "DCONMS": "DC", "holder_diameter": "DCONMS"}
+
+
+def _traced(place: tuple[int | str, ...], fault: Fault, given: dict[str, Any], reasons: dict[str, str]) -> Fault:
+    """The fault of a complete cutter; that of a value which no cell has is told where there is a cell to change."""
+    name = ".".join(map(str, place))
+    if name not in reasons:
+        return Fault(fault.wanted, fault.found, name, fault.nearest)
+    if name not in _FROM:
+        return Fault(f"{fault.wanted}: give {name} itself", f"{fault.found} ({reasons[name]}; not given)", name)
+    cell = _FROM[name]
+    while cell in reasons:
+        cell = _FROM[cell]
+    found = f"{given[cell]:g} mm, from which {name} is worked out as {given[name]:g} mm ({reasons[name]})"
+    return Fault(f"{name} to be {fault.wanted}: change {cell}, or give {name} itself", found, cell)
 
 
 def make_cutter(**given: Any) -> Cutter:

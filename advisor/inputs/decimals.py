@@ -23,11 +23,16 @@ def with_point(text: str, commas: bool = False) -> str:
     Raises:
         Misfit: 1,500 may be one and a half or fifteen hundred; so may 1.500 among decimal commas.
     """
-    if UNCLEAR.match(text) or (commas and UNCLEAR_POINT.match(text)):
-        raise _unclear(text)
+    found = UNCLEAR.match(text) or (UNCLEAR_POINT.match(text) if commas else None)
+    if found is not None:
+        raise _unclear(found[0], text[found.end() :])
     return text.replace(",", ".", 1) if COMMA.match(text) else text
 
 
-def _unclear(text: str) -> Misfit:
-    bare = text.replace(",", "").replace(".", "")
-    return misfit(f"a number that can be read one way only: {text.replace(',', '.')[:-1]} or {bare}", found=repr(text))
+def _unclear(number: str, unit: str) -> Misfit:
+    """The complaint about a number and what follows it, with the two ways to write it that leave no doubt."""
+    whole, places = re.split("[,.]", number)
+    shorter = places.rstrip("0") or "0"
+    clear = f"{places}0" if shorter == places else shorter  # three places alone may be thousands
+    wanted = f"a number that can be read one way only: {whole}.{clear}{unit} or {whole}{places}{unit}"
+    return misfit(wanted, found=repr(f"{number}{unit}"))

@@ -7,7 +7,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Annotated, Any, Literal, NamedTuple
+from typing import Annotated, Any, Literal, NamedTuple, get_args
 
 from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema
 
@@ -42,6 +42,16 @@ Coolant = Literal["flood", "mist", "air", "through", "none"]
 def as_word(raw: Any) -> Any:
     """A word of ours however it is spelt: ``Layered pocketing`` is ``layered_pocketing``."""
     return raw.strip().casefold().replace(" ", "_").replace("-", "_") if isinstance(raw, str) else raw
+
+
+def _one_of(kind: Any) -> BeforeValidator:
+    """One of our words however it is spelt; what is none of them stays as it was typed."""
+
+    def known(raw: Any) -> Any:
+        word = as_word(raw)
+        return word if word in get_args(kind) else raw
+
+    return BeforeValidator(known)
 
 
 def _names(raw: Any) -> Any:
@@ -95,8 +105,8 @@ class OperationRow(Frozen):
 
     feature: _Names = Field(description="the id of a feature of the job, or a list of ids")
     cutter: Word = Field(description="the id of a cutter of the crib")
-    method: Annotated[Method, BeforeValidator(as_word)] | None = Field(default=None, description="a method")
-    entry: Annotated[Entry, BeforeValidator(as_word)] | None = Field(default=None, description="a way in")
+    method: Annotated[Method, _one_of(Method)] | None = Field(default=None, description="a method")
+    entry: Annotated[Entry, _one_of(Entry)] | None = Field(default=None, description="a way in")
     entry_cutter: Word | None = Field(default=None, description="the id of the drill of a pre-drilled hole")
     axial_depth: Annotated[float, length("feature_depth_most"), LengthSchema] | None = Field(
         default=None, description="of a level"
@@ -127,7 +137,7 @@ class OperationRow(Frozen):
         Annotated[float, number("1/min", "spindle_speed_most"), _without_unit(_SPEED_UNIT), NumberSchema] | None
     ) = Field(default=None, description="spindle speed, 1/min")
     order: Annotated[int, whole("levels_most")] | None = Field(default=None, description="its place among the others")
-    coolant: Annotated[Coolant, BeforeValidator(as_word)] | None = Field(default=None, description="what cools the cut")
+    coolant: Annotated[Coolant, _one_of(Coolant)] | None = Field(default=None, description="what cools the cut")
     tabs: YesNo | None = Field(default=None, description="whether tabs or a skin hold what would come loose")
 
 

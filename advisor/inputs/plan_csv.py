@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import re
-from collections.abc import Iterator
 from typing import Any
 
+from advisor.inputs.csv_lines import Row, csv_lines, csv_rows
 from advisor.inputs.decimals import has_comma, with_point
 from advisor.inputs.plan import MOST_OPERATIONS, OperationRow, Plan, in_order, refuse, row_of
 from advisor.inputs.problems import Misfit, Problem, listed, nearest_word, shown
@@ -22,7 +20,6 @@ WORDS = frozenset({"feature", "cutter", "method", "entry", "entry_cutter", "cool
 NAMES = {"comma": ",", "semicolon": ";", "tab": "\t"}
 MOST_COLUMNS = 60
 _APART = re.compile(r"\s*[+,;&]\s*")
-Row = tuple[int, list[str]]
 
 
 def field_of(head: str) -> str | None:
@@ -39,10 +36,10 @@ def read_plan_csv(name: str, text: str, units: Units) -> Plan:
     """
     from advisor.inputs.checking import raise_if_any
 
-    said, lines = _preface(name, text)
+    said, lines, before = _preface(name, text)
     own = _units(name, said, units)
     sign, notes = _delimiter(name, lines)
-    table = list(_rows(name, lines, sign, len(text.splitlines()) - len(lines)))
+    table = list(csv_rows(name, lines, sign, before))
     heads = _heads(name, table[0]) if table else ()
     if len(table) < 2:
         raise refuse(name, None, "", "no operation", "a head line and an operation a line")
@@ -70,16 +67,16 @@ def read_plan_csv(name: str, text: str, units: Units) -> Plan:
     return Plan(name, next(iter(programmers), None), operations, tuple(notes))
 
 
-def _preface(name: str, text: str) -> tuple[dict[str, str], list[str]]:
-    """What lines before the table say (``# units: inch``), and the lines of the table."""
-    lines, said, start = text.splitlines(), {}, 0
-    while start < len(lines) and (lines[start].startswith("#") or not lines[start].strip(" \t,;")):
-        word, _, value = lines[start].lstrip("#").strip(" \t,;").partition(":")
+def _preface(name: str, text: str) -> tuple[dict[str, str], list[str], int]:
+    """What lines before the table say (``# units: inch``), the lines of the table, and how many come before it."""
+    lines, said, start = csv_lines(text), {}, 0
+    while start < len(lines) and (lines[start].startswith("#") or not lines[start].strip(" \t\n,;")):
+        word, _, value = lines[start].lstrip("#").strip(" \t\n,;").partition(":")
         said[word.strip().casefold()] = value.strip()
         start += 1
     if not (lines := lines[start:]):
         raise refuse(name, None, "", "an empty file", "a head line with feature and cutter, and an operation a line")
-    return said, lines
+    return said, lines, start
 
 
 def _units(name: str, said: dict[str, str], units: Units) -> Units:
@@ -94,7 +91,9 @@ def _delimiter(name: str, lines: list[str]) -> tuple[str, list[str]]:
     counts = {word: lines[0].count(sign) for word, sign in NAMES.items()}
     best = max(counts, key=lambda word: counts[word])
     if counts[best] == 0:
-        raise refuse(name, None, "", shown(lines[0]), "heads with a comma, a semicolon or a tab between them")
+        raise refuse(
+            name, None, "", shown(lines[0].rstrip("\n")), "heads with a comma, a semicolon or a tab between them"
+        )
     if list(counts.values()).count(counts[best]) > 1:
         raise refuse(
             name,
@@ -104,18 +103,6 @@ def _delimiter(name: str, lines: list[str]) -> tuple[str, list[str]]:
             "one sign between the heads",
         )
     return NAMES[best], [] if best == "comma" else [f"{name}: cells are read as set apart by a {best}."]
-
-
-def _rows(name: str, lines: list[str], sign: str, before: int) -> Iterator[Row]:
-    reader = csv.reader(io.StringIO("\n".join(lines), newline=""), delimiter=sign, strict=True)
-    try:
-        for cells in reader:
-            stripped = [cell.strip() for cell in cells]
-            if any(stripped):
-                yield before + reader.line_num, stripped
-    except csv.Error as error:
-        wanted = "cells that are quoted in full or not"
-        raise refuse(name, before + reader.line_num, "", f"a slip in the CSV ({error})", wanted) from None
 
 
 def _heads(name: str, row: Row) -> tuple[str | None, ...]:

@@ -9,7 +9,7 @@ from typing import Any, get_args
 from advisor.inputs.checking import raise_if_any
 from advisor.inputs.decimals import COMMA
 from advisor.inputs.plan import Method, OperationRow, Plan, as_word, in_order, refuse, row_of
-from advisor.inputs.plan_csv import SYMBOLS, cell_value, field_of
+from advisor.inputs.plan_csv import SYMBOLS, WORDS, cell_value, field_of
 from advisor.inputs.problems import Misfit, Problem, nearest_word, shown
 from advisor.inputs.units import Units
 
@@ -21,6 +21,8 @@ UNITS = frozenset(
 )
 _APART = re.compile(r"[;\n]+")
 _NUMBER = re.compile(r"[-+]?(\d|[.,]\d)")
+_LIKE_ONE = re.compile(r"[-+]?(nan|inf(inity)?)$", re.IGNORECASE)  # what is told as a number that cannot be read
+_ALSO_WORDS = frozenset({"side", "bottom", "ramp", "drill"})  # symbols that a way in may have: side entry, helical ramp
 
 
 def plan_said(texts: Sequence[str], cutters: Collection[str], units: Units) -> Plan:
@@ -82,9 +84,17 @@ def _given(part: str, name: str, cutters: Collection[str], problems: list[Proble
 
 def _begins(tokens: Sequence[str]) -> bool:
     """Whether settings begin here: a number stands next, or a symbol that takes a word. `helical ramp` is a way in."""
-    value_next = len(tokens) > 1 and _NUMBER.match(tokens[1]) is not None
-    alone = len(tokens) == 1 and tokens[0] != "ramp" and tokens[0].casefold() in SYMBOLS
-    return value_next or alone or field_of(tokens[0]) in ("coolant", "tabs", "entry_cutter", "levels")
+    field, word = field_of(tokens[0]), tokens[0].casefold()
+    value_next = len(tokens) > 1 and _meant_for_number(tokens[1])
+    alone = len(tokens) == 1 and word != "ramp" and word in SYMBOLS
+    numeric = field is not None and field not in WORDS and word not in _ALSO_WORDS
+    return value_next or alone or numeric or field in ("coolant", "entry_cutter")
+
+
+def _meant_for_number(token: str) -> bool:
+    """Whether somebody meant a number, be it one that cannot be read: nan, or ½."""
+    bare = token.lstrip("+-")
+    return _NUMBER.match(token) is not None or _LIKE_ONE.match(token) is not None or bare[:1].isnumeric()
 
 
 def _entry(words: Sequence[str], given: dict[str, Any], cutters: Collection[str]) -> None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import islice
+from typing import NamedTuple
 
 from advisor.inference import Inference
 from advisor.proof.jobs import EARLY, Run, SmallJob, run
-from advisor.proof.search import small_jobs, with_plans
+from advisor.proof.search import about, small_jobs, with_plans
 from advisor.proof.world import REVIEW
 from advisor.reasoning.candidates import standing
 from advisor.rulebase.schema import Rule
@@ -19,47 +20,104 @@ SHARE = 10
 PLANNED = 12  # of so many jobs one has plans
 
 
+class Shown(NamedTuple):
+    """Rules that fired for one and the same thing in a job, and those of them that stood, each as a bit of a number."""
+
+    job: SmallJob
+    fired: int
+    stood: int
+
+
+class Known(NamedTuple):
+    """What was seen of a rule: what fired ``ever`` and ``always`` with it, what ``stood`` beside it, each as bits; and
+    in how many different ``sets`` it fired.
+    """
+
+    ever: int
+    always: int
+    stood: int
+    sets: int
+
+
+NOTHING = Known(0, -1, 0, 0)  # -1: all bits
+
+
 @dataclass
 class Evidence:
-    """The sets of rules that fired for one and the same thing, each with the first job that had it."""
+    """Which rules were seen to fire together, and which without which others, each with the first job that had it.
+
+    Of the sets of rules that fired, only those are kept that show something of two rules which none before did: a shop
+    with hundreds of rules has a hundred thousand sets.
+    """
 
     jobs: int = 0
-    sets: dict[tuple[str, frozenset[str]], tuple[SmallJob, frozenset[str]]] = field(default_factory=dict)
-    of_rule: dict[str, list[tuple[str, frozenset[str]]]] = field(default_factory=dict)
     faults: dict[str, SmallJob] = field(default_factory=dict)
+    _bits: dict[str, int] = field(default_factory=dict)
+    _seen: set[tuple[str, int]] = field(default_factory=set)
+    _known: dict[str, Known] = field(default_factory=dict)
+    _kept: dict[str, list[Shown]] = field(default_factory=dict)
 
     def fires(self, rule: Rule) -> SmallJob | None:
         """A job in which a rule fires."""
-        return next((self.sets[place][0] for place in self.of_rule.get(rule.id, ())), None)
+        return next((one.job for one in self._kept.get(rule.id, ())), None)
+
+    def sets(self, rule: Rule) -> int:
+        """In how many different sets of others a rule fires."""
+        return self._known.get(rule.id, NOTHING).sets
 
     def without(self, rule: Rule, other: Rule) -> SmallJob | None:
         """A job in which a rule fires and, asked by the same token, the other does not."""
-        if {rule.stage, other.stage} & set(EARLY) and rule.level != other.level:
-            return None  # asked apart, so that nothing follows from the silence of one
-        return next((job for job, ids in self._of(rule) if other.id not in ids), None)
+        if asked_apart(rule, other) or self._known.get(rule.id, NOTHING).always & self._bit(other.id):
+            return None
+        return next((one.job for one in self._kept[rule.id] if not one.fired & self._bit(other.id)), None)
 
     def both_stand(self, rule: Rule, other: Rule) -> SmallJob | None:
         """A job in which two rules fire for one candidate, and neither is overridden."""
-        places = self.of_rule.get(rule.id, ())
-        return next((self.sets[place][0] for place in places if {rule.id, other.id} <= self.sets[place][1]), None)
+        if not self._known.get(rule.id, NOTHING).stood & self._bit(other.id):
+            return None
+        both = self._bit(rule.id) | self._bit(other.id)
+        return next((one.job for one in self._kept[rule.id] if one.stood & both == both), None)
 
     def together(self, rule: Rule, other: Rule) -> SmallJob | None:
         """A job in which two rules fire for one candidate."""
-        return next((job for job, ids in self._of(rule) if other.id in ids), None)
-
-    def _of(self, rule: Rule) -> Iterator[tuple[SmallJob, frozenset[str]]]:
-        return ((self.sets[place][0], place[1]) for place in self.of_rule.get(rule.id, ()))
+        if not self._known.get(rule.id, NOTHING).ever & self._bit(other.id):
+            return None
+        return next((one.job for one in self._kept[rule.id] if one.fired & self._bit(other.id)), None)
 
     def add(self, ran: Run) -> None:
         """Take in what a job showed."""
         if ran.fault:
             self.faults.setdefault(ran.fault, ran.job)
         for asked in ran.asked:
-            place = asked.scope, frozenset(rule.id for rule in asked.fired)
-            if place not in self.sets:
-                self.sets[place] = ran.job, frozenset(rule.id for rule in standing(asked.fired))
-                for name in place[1]:
-                    self.of_rule.setdefault(name, []).append(place)
+            fired = self._mask(asked.fired)
+            if (asked.scope, fired) not in self._seen:
+                self._seen.add((asked.scope, fired))
+                self._take(asked.fired, Shown(ran.job, fired, self._mask(standing(asked.fired))))
+
+    def _take(self, rules: Iterable[Rule], shown: Shown) -> None:
+        names, news = [rule.id for rule in rules], False
+        for name in names:
+            before = self._known.get(name, NOTHING)
+            stood = shown.stood if shown.stood & self._bit(name) else 0
+            after = Known(before.ever | shown.fired, before.always & shown.fired, before.stood | stood, before.sets + 1)
+            news |= before[:-1] != after[:-1]
+            self._known[name] = after
+        for name in names if news else ():
+            self._kept.setdefault(name, []).append(shown)
+
+    def _mask(self, rules: Iterable[Rule]) -> int:
+        mask = 0
+        for rule in rules:
+            mask |= self._bit(rule.id)
+        return mask
+
+    def _bit(self, name: str) -> int:
+        return self._bits.setdefault(name, 1 << len(self._bits))
+
+
+def asked_apart(rule: Rule, other: Rule) -> bool:
+    """Whether two rules are asked one after the other, so that nothing follows from the silence of one."""
+    return bool({rule.stage, other.stage} & set(EARLY)) and rule.level != other.level
 
 
 def evidence(inference: Inference, seed: int, count: int = JOBS, rules: Iterable[Rule] = ()) -> Evidence:
@@ -69,9 +127,12 @@ def evidence(inference: Inference, seed: int, count: int = JOBS, rules: Iterable
     _try(found, inference, islice(small_jobs(seed), count))
     if any(rule.stage == REVIEW for rule in wanted):
         _try(found, inference, with_plans(islice(small_jobs(seed), count // PLANNED), inference, seed))
+    own: dict[Hashable, Iterator[SmallJob]] = {}  # rules about the same go on where the one before had enough
     for rule in wanted:
+        planned = rule.stage == REVIEW
         jobs: Iterator[SmallJob] = islice(small_jobs(seed, [rule]), count // SHARE)
-        _try(found, inference, with_plans(jobs, inference, seed) if rule.stage == REVIEW else jobs, until=rule)
+        left = own.setdefault((planned, about([rule])), with_plans(jobs, inference, seed) if planned else jobs)
+        _try(found, inference, left, until=rule)
     return found
 
 
@@ -79,7 +140,7 @@ def _try(found: Evidence, inference: Inference, jobs: Iterable[SmallJob], until:
     """Take in what jobs show; with a rule, only ``until`` it was seen to fire among several sets of others."""
 
     def enough() -> bool:
-        return until is not None and len(found.of_rule.get(until.id, ())) >= SELDOM
+        return until is not None and found.sets(until) >= SELDOM
 
     for job in () if enough() else jobs:
         ran = run(job, inference)

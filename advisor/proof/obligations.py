@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from advisor.proof.evidence import asked_apart
 from advisor.proof.jobs import Run, SmallJob
 from advisor.proof.ordering import in_order, no_circle
 from advisor.proof.prove import Court, Finding, Tally, left_open, settled
@@ -29,7 +30,7 @@ def can_fire(court: Court, tally: Tally) -> None:
         if answer.can_be == IMPOSSIBLE:
             tally.findings.append(_dead(rule, court))
             continue
-        found = court.seek(answer.facts, [rule], fires_together([rule.id]))
+        found = court.seek(answer.facts, [rule], fires_together([rule.id]), unseen=True)
         if found.job:
             tally.by_job += 1
         else:
@@ -92,7 +93,7 @@ def apart(court: Court, tally: Tally) -> None:
             answer = court.ask(tally, [one, other], in_turn=False)
             if settled(tally, answer):
                 continue
-            found = court.seek(answer.facts, [one, other], both_stand(names))
+            found = court.seek(answer.facts, [one, other], both_stand(names), unseen=True)
             if found.job is None:
                 left_open(tally, answer, names, found.tries)
                 continue
@@ -114,11 +115,13 @@ def needed(court: Court, tally: Tally) -> None:
     """Each rule fires somewhere without any other that says the same.
 
     Cautions and findings of a review say what their text says: only one with the same remedy could stand in for
-    another. A rule that takes precedence over the other says it for a special case, in other words.
+    another. A rule that takes precedence over the other says it for a special case, in other words. A rule that repeats
+    several is told beside the first: of a hundred that differ in one number each, nobody reads the pairs.
     """
+    repeating: set[str] = set()
     for one, other in court.pairs(_says_the_same):
-        if not court.evidence.fires(one):
-            continue  # told where every rule must fire
+        if one.id in repeating or not court.evidence.fires(one):
+            continue  # told already, or where every rule must fire
         tally.asked += 1
         if overrides_it(one, other) or not possible(court.base.measures, one.condition, other.condition):
             tally.plain += 1
@@ -128,7 +131,8 @@ def needed(court: Court, tally: Tally) -> None:
             continue
         answer, names = court.ask(tally, [one], [other]), (one.id, other.id)
         if answer.can_be != IMPOSSIBLE:
-            found = court.seek(answer.facts, [one], fires_together([one.id], [other.id]))
+            unseen = not asked_apart(one, other)
+            found = court.seek(answer.facts, [one], fires_together([one.id], [other.id]), unseen=unseen)
             if found.job:
                 tally.by_job += 1
             else:
@@ -137,6 +141,7 @@ def needed(court: Court, tally: Tally) -> None:
             tally.plain += 1  # it cannot fire at all, which is told by itself
         else:
             tally.findings.append(_redundant(one, other, court))
+            repeating.add(one.id)
 
 
 def overrides_it(one: Rule, other: Rule) -> bool:
@@ -157,7 +162,7 @@ def _redundant(one: Rule, other: Rule, court: Court) -> Finding:
     job = court.evidence.together(one, other)
     if job is None:
         facts = court.ask(Tally("needed"), [one, other]).facts
-        job = court.seek(facts, [one, other], fires_together(names)).job
+        job = court.seek(facts, [one, other], fires_together(names), unseen=True).job
     text = f"Wherever {one.id} fires, {other.id} fires too and says the same ({one.verdict})."
     return Finding("needed", names, text, job, "both fire for one way", fires_together(names))
 
@@ -175,7 +180,7 @@ def one_value(court: Court, tally: Tally) -> None:
             answer = court.ask(tally, [one, other])
             if settled(tally, answer):
                 continue
-            found = court.seek(answer.facts, [one, other], _at_odds(names))
+            found = court.seek(answer.facts, [one, other], _at_odds(names), unseen=True)
             if found.job is None:
                 left_open(tally, answer, names, found.tries)
                 continue

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -11,9 +11,10 @@ from typing import NamedTuple
 
 from advisor.inference import Inference, start
 from advisor.proof.evidence import JOBS, Evidence, evidence
-from advisor.proof.jobs import SmallJob, run, run_files, write_files
-from advisor.proof.witness import TRIES, Shows, Witness, witness
-from advisor.proof.world import IMPOSSIBLE, UNDECIDED, Answer, World, overrides, together, world_of
+from advisor.proof.jobs import Run, SmallJob, run_files, write_files
+from advisor.proof.search import about
+from advisor.proof.witness import Shows, Witness, chance_witness, near_witness
+from advisor.proof.world import IMPOSSIBLE, REVIEW, UNDECIDED, Answer, World, overrides, together, world_of
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.own import of_house
 from advisor.rulebase.schema import Rule, RuleBase
@@ -91,6 +92,7 @@ class Court:
     evidence: Evidence
     concerns: Callable[[Rule], bool]
     seed: int
+    tried: dict[Hashable, int] = field(default_factory=dict)
 
     def ask(self, tally: Tally, firing: Sequence[Rule], silent: Sequence[Rule] = (), in_turn: bool = True) -> Answer:
         """The solver's answer, counted."""
@@ -98,13 +100,26 @@ class Court:
         tally.queries += 1
         return answer
 
-    def seek(self, facts: Facts, rules: Sequence[Rule], shows: Shows, *, tries: int = TRIES) -> Witness:
-        """A job that shows something, near these facts or about these rules; what it shows is kept as evidence."""
-        found = witness(facts, rules, shows, self.inference, self.seed, tries)
-        ran = run(found.job, self.inference) if found.job else None
-        if ran is not None:
-            self.evidence.add(ran)
-        return found
+    def seek(self, facts: Facts, rules: Sequence[Rule], shows: Shows, *, unseen: bool = False) -> Witness:
+        """A job that shows something, near these facts or about these rules; what was tried is kept as evidence.
+
+        Where it is ``unseen`` in the evidence, jobs by chance are not tried again that all were tried before.
+        """
+
+        def heard(found: Run) -> bool:
+            self.evidence.add(found)
+            return shows(found)
+
+        close = near_witness(facts, rules, heard, self.inference, self.seed)
+        if close.job is not None:
+            return close
+        key = any(rule.stage == REVIEW for rule in rules), about(rules)
+        if unseen and key in self.tried:
+            return Witness(None, close.tries + self.tried[key])
+        far = chance_witness(rules, heard, self.inference, self.seed)
+        if far.job is None:
+            self.tried[key] = far.tries
+        return Witness(far.job, close.tries + far.tries)
 
     def pairs(self, wanted: Callable[[Rule, Rule], bool]) -> Iterator[tuple[Rule, Rule]]:
         """The ordered pairs of rules that are wanted, and of concern."""
@@ -144,11 +159,13 @@ def prove(
     jobs: int = JOBS,
     seed: int = 1,
     real: Inference | None = None,
+    tell: Callable[[str], None] = lambda _: None,
 ) -> Proof:
     """What can be shown of a rule base, in so many jobs and with so many seconds for each question to the solver.
 
     Jobs are made and tried with the evaluator; the job of a finding is run once more from its files, with the ``real``
-    inference where one is given. With ``house``, only what the shop's own changes bear on is examined.
+    inference where one is given. With ``house``, only what the shop's own changes bear on is examined. ``tell`` is told
+    what is being shown.
     """
     from advisor.proof import obligations
 
@@ -156,11 +173,13 @@ def prove(
     inference = start(base, "evaluator")
     concerns: Callable[[Rule], bool] = (lambda rule: of_house(rule, base)) if house else (lambda _: True)
     concerned = tuple(filter(concerns, base.rules))
+    tell("jobs by chance")
     found = evidence(inference, seed, jobs if concerned else 0, concerned)
     court = Court(base, world_of(base, timeout), inference, found, concerns, seed)
     tallies = []
     for name, examine in obligations.EXAMINED.items():
         tally, since = Tally(name), monotonic()
+        tell(tally.title)
         examine(court, tally)
         tally.findings = [confirmed(found, real or inference) for found in tally.findings]
         tally.seconds = monotonic() - since

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from math import exp
 from typing import Any
 
@@ -82,6 +82,11 @@ def _wanted(rules: Sequence[Rule]) -> Mapping[str, set[str]]:
         else:
             found[fact] = found[fact] & words if fact in found else words
     return found
+
+
+def about(rules: Sequence[Rule]) -> Hashable:
+    """What small jobs for these rules are about: where it is the same, so are the jobs of one seed."""
+    return frozenset((fact, frozenset(words)) for fact, words in _wanted(rules).items())
 
 
 def _suits(name: str, wanted: Mapping[str, set[str]]) -> bool:

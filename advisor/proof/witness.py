@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import islice
 from typing import Any, NamedTuple
 
@@ -49,28 +49,31 @@ class Witness(NamedTuple):
     tries: int
 
 
-def witness(
-    facts: Facts, rules: Sequence[Rule], shows: Shows, inference: Inference, seed: int = 1, most: int = TRIES
+def near_witness(facts: Facts, rules: Sequence[Rule], shows: Shows, inference: Inference, seed: int = 1) -> Witness:
+    """A job that shows something: the one that has these facts, or one near it."""
+    start = job_of(facts) if facts else None
+    if start is None:
+        return Witness(None, 0)
+    return _first((start, *islice(near(start, seed), NEAR)), rules, shows, inference, seed)
+
+
+def chance_witness(
+    rules: Sequence[Rule], shows: Shows, inference: Inference, seed: int = 1, most: int = TRIES
 ) -> Witness:
-    """A job that shows something: the one that has these facts, one near it, or one made by chance."""
+    """A job that shows something, of those made by chance about some rules."""
+    planned = any(rule.stage == REVIEW for rule in rules)
+    return _first(islice(small_jobs(seed, rules), most // PLANS if planned else most), rules, shows, inference, seed)
+
+
+def _first(jobs: Iterable[SmallJob], rules: Sequence[Rule], shows: Shows, inference: Inference, seed: int) -> Witness:
+    """The first of some jobs that shows something; about rules of the review, each with some plans for it."""
     tries = 0
-    jobs = _tried(facts, rules, seed, most)
-    if any(rule.stage == REVIEW for rule in rules):
-        jobs = with_plans(islice(jobs, most // PLANS), inference, seed)
-    for job in jobs:
+    for job in with_plans(jobs, inference, seed) if any(rule.stage == REVIEW for rule in rules) else jobs:
         tries += 1
         found = run(job, inference)
         if found is not None and shows(found):
             return Witness(job, tries)
     return Witness(None, tries)
-
-
-def _tried(facts: Facts, rules: Sequence[Rule], seed: int, most: int) -> Iterator[SmallJob]:
-    start = job_of(facts) if facts else None
-    if start is not None:
-        yield start
-        yield from islice(near(start, seed), NEAR)
-    yield from islice(small_jobs(seed, rules), most)
 
 
 def fires_together(firing: Sequence[str], silent: Sequence[str] = ()) -> Shows:

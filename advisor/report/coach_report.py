@@ -85,7 +85,7 @@ def report_blocks(report: Report, plot: bool = True) -> Iterator[Block]:
     """The report; without ``plot`` the bars are left to a drawing."""
     done = [answer for answer in report.record.answers if answer.score is not None]
     right = sum(sign_of(answer) == "right" for answer in done)
-    yield Heading(f"{printable(report.who)}: {len(done)} questions answered, {right} right at once", 1)
+    yield Heading(f"{printable(report.who)}: {_counted(len(done), 'question')} answered, {right} right at once", 1)
     if not done:
         yield Para(f"{len(report.standings)} topics wait: begin with roughing coach.")
         return
@@ -104,7 +104,11 @@ def report_blocks(report: Report, plot: bool = True) -> Iterator[Block]:
 
 def talk_blocks(report: Report) -> Iterator[Block]:
     """For the senior: what to talk about next."""
-    yield from section(f"{len(report.talks)} things to talk about next", map(_talk_item, report.talks))
+    yield from section(f"{_counted(len(report.talks), 'thing')} to talk about next", map(_talk_item, report.talks))
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
 def _talk_item(talk: Talk) -> Item:
@@ -194,7 +198,7 @@ def end_blocks(asked: Sequence[Answered], record: Record, now: datetime) -> Iter
         yield Heading(f"Practised: 0 questions answered, {passed} passed over", 2)
     else:
         count = sum(map(len, of_topic.values()))
-        yield Heading(f"Practised: {count} question{'' if count == 1 else 's'}", 2)
+        yield Heading(f"Practised: {_counted(count, 'question')}", 2)
         due = {one.topic: due_text(one, now) for one in standings(record.answers, tuple(of_topic), now)}
         rows = []
         for topic, answers in of_topic.items():

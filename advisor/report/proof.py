@@ -9,8 +9,9 @@ from typing import Any
 from advisor.inputs.problems import printable
 from advisor.proof.jobs import SmallJob, files, write_files
 from advisor.proof.prove import Finding, Left, Proof, Tally
+from advisor.reasoning.situation import yes
 from advisor.report.blocks import Block, Heading, Item, Items, Para, Table
-from advisor.rulebase.wording import counted
+from advisor.rulebase.wording import MOST_FIGURES, counted, in_words, number
 
 HEADS = ("", "to show", "proved", "queries", "found", "open", "s")
 
@@ -54,20 +55,34 @@ def _finding(found: Finding, folder: Path | None) -> Item:
     seen = "seen" if found.confirmed else "not seen again"
     if folder is not None:
         return Item(text, after=(f"Run {printable(str(folder))}/job.yaml: {found.shows} ({seen}).",))
-    told = (f"Run this job: {found.shows} ({seen}); --witness DIR writes it as files.", *_in_short(found.job))
-    return Item(text, after=tuple(map(printable, told)))
+    how = printable(f"Run this job: {found.shows} ({seen}); --witness DIR writes it as files.")
+    return Item(text, after=(how, *_in_short(found.job)))
 
 
 def _in_short(job: SmallJob) -> Iterator[str]:
     """A job in a few lines: the feature, the cutters, the machine, and what somebody planned."""
-    yield f"{job.material}; {_told(job.feature)}"
+    yield f"{printable(job.material)}; {_told(job.feature)}"
     yield from (_told(cutter) for cutter in job.cutters)
     yield _told(job.machine)
     yield from (f"planned: {_told(one)}" for one in job.plan)
 
 
 def _told(entry: Mapping[str, Any]) -> str:
-    return ", ".join(f"{name} {value}" for name, value in entry.items() if value is not None)
+    return ", ".join(f"{in_words(name)} {value_text(value)}" for name, value in entry.items() if value is not None)
+
+
+def value_text(value: object) -> str:
+    """A value of a job's files as a person would say it: yes or no, numbers in figures, a list with its last by and."""
+    if isinstance(value, bool):
+        return yes(value)
+    if isinstance(value, int | float):
+        return number(value, MOST_FIGURES)
+    if isinstance(value, Mapping):
+        return _told(value)
+    if isinstance(value, list | tuple):
+        *most, last = map(value_text, value)
+        return f"{', '.join(most)} and {last}" if most else last
+    return printable(in_words(str(value)))
 
 
 def folder_of(place: int, found: Finding) -> str:

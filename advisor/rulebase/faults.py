@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any as Anything
 
-from advisor.inputs.problems import Problem
+from advisor.inputs.problems import Problem, shown
 from advisor.inputs.yaml_reader import Document
 from advisor.rulebase.schema import Source
 
@@ -18,7 +18,16 @@ class Faults:
         self.problems: list[Problem] = []
 
     def add(self, document: Document, path: tuple[Anything, ...], field: str, found: object, wanted: str) -> None:
-        self.problems.append(Problem(document.name, document.line(path), field, str(found), wanted, None))
+        self.problems.append(Problem(document.name, document.line(path), field, as_written(found), wanted, None))
+
+
+def as_written(value: object) -> str:
+    """A value as a file would have it; text as it is, and what is not there as nothing."""
+    if isinstance(value, list | tuple):
+        return f"[{', '.join(map(as_written, value))}]"
+    if isinstance(value, dict):
+        return f"{{{', '.join(f'{as_written(key)}: {as_written(held)}' for key, held in value.items())}}}"
+    return shown(value) if value is None or isinstance(value, bool | float) else str(value)
 
 
 def read_source(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from typing import Any as Anything
 
@@ -26,6 +27,15 @@ VERDICTS_OF_STAGE = {
     "review": {"finds"},
 }
 WEIGHED = ("finds", "against", "forbids")
+
+
+TEXTS = ("because", "remedy")  # that numbers are put into
+LONE_BRACE = re.compile(r"([{}][\w: ]{0,40}\}?|\w{0,40}\})")
+
+
+def one_of(measure: Measure) -> str:
+    """The words that a fact can be, as what is wanted."""
+    return f"one of {listed(measure.words)}"
 
 
 class RuleReader:
@@ -64,10 +74,11 @@ class RuleReader:
         name = str(entry.get("id", f"rule {index + 1}"))
         missing, strange = [key for key in NEEDED if not entry.get(key)], sorted(set(entry) - ALLOWED)
         if missing or strange:
+            told = (("missing", missing), ("unknown", strange))
             self.fault(
                 (index,),
                 name,
-                f"missing {missing}, unknown {strange}",
+                "; ".join(f"{what} {', '.join(map(str, keys))}" for what, keys in told if keys),
                 f"{', '.join(NEEDED)} and, where wanted, {', '.join(sorted(ALLOWED - set(NEEDED)))}",
             )
             return None
@@ -81,7 +92,8 @@ class RuleReader:
         if condition is None or verdict is None:
             return None
         level = self.level(index, name, condition)
-        self.placeholders(index, name, f"{entry['because']} {entry.get('remedy', '')}")
+        for key in TEXTS:
+            self.placeholders((index, key), f"{name}.{key}", str(entry.get(key, "")))
         return Rule(
             id=name,
             title=str(entry["title"]),
@@ -138,7 +150,7 @@ class RuleReader:
             if measure is None or measure.numeric:
                 self.fault((index, "about", fact), f"{name}.about", fact, "a registered fact of words")
             elif strange := set(words) - set(measure.words):
-                self.fault((index, "about", fact), f"{name}.about.{fact}", sorted(strange), f"words of {measure.words}")
+                self.fault((index, "about", fact), f"{name}.about.{fact}", ", ".join(sorted(strange)), one_of(measure))
             pairs.append((str(fact), words))
         return tuple(pairs)
 
@@ -183,7 +195,7 @@ class RuleReader:
                 (index, "when"), place, leaf.value, f"a number or the name of a threshold to compare {leaf.fact} with"
             )
         if not measure.numeric and (leaf.value not in measure.words or leaf.operator not in ("=", "!=")):
-            self.fault((index, "when"), place, f"{leaf.operator} {leaf.value}", f"= or != one of {measure.words}")
+            self.fault((index, "when"), place, f"{leaf.operator} {leaf.value}", f"= or != {one_of(measure)}")
 
     def verdict(self, index: int, name: str, entry: dict[str, Anything]) -> str | None:
         verdict = entry["verdict"]
@@ -192,7 +204,7 @@ class RuleReader:
                 (index, "verdict"),
                 f"{name}.verdict",
                 verdict,
-                f"one of {sorted(VERDICTS_OF_STAGE[self.stage])} in stage {self.stage}",
+                f"{listed(sorted(VERDICTS_OF_STAGE[self.stage]))} in stage {self.stage}",
             )
             return None
         if (verdict == "concludes") != ("concludes" in entry):
@@ -241,14 +253,17 @@ class RuleReader:
             (index, "concludes"),
             place,
             value,
-            f"one of {measure.words}" if measure.words else "a number or a threshold",
+            one_of(measure) if measure.words else "a number or a threshold",
         )
         return None
 
-    def placeholders(self, index: int, name: str, text: str) -> None:
+    def placeholders(self, path: tuple[Anything, ...], field: str, text: str) -> None:
         for word, _ in PLACEHOLDER.findall(text):
             if word not in self.measures and word not in self.limits:
-                self.fault((index, "because"), f"{name}.because", f"{{{word}}}", "the name of a measure or a threshold")
+                self.fault(path, field, f"{{{word}}}", "the name of a measure or a threshold")
+        if alone := LONE_BRACE.search(PLACEHOLDER.sub("", text)):
+            wanted = "one name of a measure or a threshold between { and }, such as {depth_ratio}"
+            self.fault(path, field, f"{alone[1]!r} that belongs to no such name", wanted)
 
     def examples(self, index: int, name: str, entry: Anything) -> tuple[Example, ...]:
         if (
@@ -291,6 +306,6 @@ class RuleReader:
             elif not measure.numeric and value in measure.words:
                 pairs.append((fact, str(value)))
             else:
-                wanted = "a number" if measure.numeric else f"one of {measure.words}"
+                wanted = "a number" if measure.numeric else one_of(measure)
                 self.fault((*path, fact), f"{name}.examples.{fact}", value, wanted)
         return tuple(pairs)

@@ -86,6 +86,44 @@ def test_a_damaged_record_ends_the_session_before_it_begins(data: Path) -> None:
     assert (data / "anna.json").read_text() == "{"
 
 
+def test_what_is_typed_is_shown_without_driving_the_terminal_and_no_longer_than_an_answer(data: Path) -> None:
+    found = coach("--seed", "1", typed=["\033[31mX\033]0;t\007", "\0", "a" * 100_000, "quit"])
+    assert found.exit_code == 0
+    assert "> \\x1b[31mX\\x1b]0;t\\x07\n" in found.stdout
+    assert "> \\x00\n" in found.stdout
+    assert not set("\x1b\x07\0") & set(found.stdout)
+    assert f"> {'a' * 200}…\n" in found.stdout
+    assert max(map(len, found.stdout.splitlines())) < 250
+
+
+def test_a_record_copied_from_another_learner_leaves_both_as_they_are(data: Path) -> None:
+    coach("reach", "--kind", "turn", "--who", "bob", typed=["why"])
+    shutil.copy(data / "bob.json", data / "anna.json")
+    before = (data / "bob.json").read_bytes()
+    found = coach("--who", "anna", typed=["why", "quit"])
+    assert found.exit_code == 2
+    assert "anna.json: who: found 'bob'; wanted anna" in found.stderr
+    assert (data / "bob.json").read_bytes() == (data / "anna.json").read_bytes() == before
+
+
+def test_answers_about_a_topic_renamed_since_are_counted_and_not_asked_for(data: Path) -> None:
+    coach("reach", "--kind", "turn", "--who", "anna", typed=["why"])
+    (data / "anna.json").write_text((data / "anna.json").read_text().replace('"reach"', '"far-reach"'))
+    session = coach("--who", "anna", typed=["why", "quit"])
+    assert session.exit_code == 0
+    assert "The question that waited is passed over" in session.stdout
+    for form in ("text", "json", "html", "markdown"):
+        assert coach("report", "--who", "anna", "--format", form).exit_code == 0
+    assert "anna: 2 questions answered" in coach("report", "--who", "anna").stdout
+
+
+def test_one_question_is_told_as_one(data: Path) -> None:
+    coach("reach", "--kind", "turn", typed=["why"])
+    told = coach("report").stdout
+    assert "me: 1 question answered" in told
+    assert "1 thing to talk about next" in told
+
+
 def test_a_second_session_at_once_is_told(data: Path) -> None:
     with records.session_of("anna"):
         found = coach("--who", "anna", typed=["quit"])

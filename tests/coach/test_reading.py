@@ -15,6 +15,7 @@ CUTTER = Part("cutter", "?", (Choice("E10N3", "solid end mill, DC 10 mm"), Choic
 MANY = Part("decide", "?", tuple(Choice(letter, f"statement {letter}") for letter in "abcd"), many=True)
 WIDTH = Part("radial_width", "?", (), "mm")
 LEVELS = Part("levels", "?", ())
+ANGLE = Part("ramp_angle", "?", (), "°")
 
 
 @pytest.mark.parametrize(
@@ -56,6 +57,23 @@ def test_a_count_is_read_with_its_noun(typed: str) -> None:
 def test_what_cannot_be_read_is_refused_with_what_is_wanted(part: Part, typed: str) -> None:
     with pytest.raises(Unreadable, match="type"):
         read(part, typed)
+
+
+@pytest.mark.parametrize("typed", ["0", "-3", "0.5", "1e400", "nan", "inf", "٣", "²", "1_0"])
+def test_a_count_is_a_whole_number_of_one_or_more(typed: str) -> None:
+    with pytest.raises(Unreadable, match="type a whole number of 1 or more, such as 3"):
+        read(LEVELS, typed)
+
+
+@pytest.mark.parametrize("typed", ["nan", "inf", "-inf", "infinity", "٣"])
+def test_what_is_no_plain_number_is_not_said_to_be_out_of_range(typed: str) -> None:
+    with pytest.raises(Unreadable, match="is no number that can be read; type a number in °, such as 3"):
+        read(ANGLE, typed)
+
+
+@pytest.mark.parametrize(("typed", "angle"), [("3", 3), ("3.5 °", 3.5), ("2,5 deg", 2.5), (".5", 0.5), ("1e1", 10)])
+def test_an_angle_is_read_with_its_unit_or_without(typed: str, angle: float) -> None:
+    assert read(ANGLE, typed) == angle
 
 
 @given(st.text(max_size=60), st.sampled_from([WAY, CUTTER, MANY, WIDTH, LEVELS]))

@@ -22,7 +22,7 @@ def filled() -> Record:
 
 def test_what_is_written_is_read_again(data: Path) -> None:
     kept = records.with_pending(filled(), Pending(question=QUESTION, first=0.25))
-    records.write(kept)
+    records.write(kept, "anna")
     assert records.read("anna") == kept
     assert [path.name for path in data.iterdir()] == ["anna.json"]
 
@@ -33,7 +33,7 @@ def test_who_never_practised_has_an_empty_record(data: Path) -> None:
 
 
 def test_names_that_differ_by_case_alone_are_one_learner(data: Path) -> None:
-    records.write(filled())
+    records.write(filled(), "anna")
     assert records.read("ANNA").answers == (ANSWER,)
 
 
@@ -64,7 +64,7 @@ DAMAGED = {
 
 @pytest.mark.parametrize("how", DAMAGED)
 def test_a_damaged_record_is_refused_by_name_and_stays_as_it_is(data: Path, how: str) -> None:
-    records.write(filled())
+    records.write(filled(), "anna")
     file = data / "anna.json"
     file.write_text(DAMAGED[how](file.read_text()))
     before = file.read_bytes()
@@ -75,8 +75,47 @@ def test_a_damaged_record_is_refused_by_name_and_stays_as_it_is(data: Path, how:
     assert file.read_bytes() == copy.read_bytes() == before
 
 
+NOT_HIS_OWN = {"bob": "bob", "../../evil": "../../evil", "no name": ""}
+
+
+@pytest.mark.parametrize("who", NOT_HIS_OWN)
+def test_a_record_of_another_learner_is_refused_by_file_and_field(data: Path, who: str) -> None:
+    """Copied by hand: practising as anna would else go on in the file of bob, without its lock."""
+    records.write(Record(who=NOT_HIS_OWN[who]), "anna")
+    before = (data / "anna.json").read_bytes()
+    with pytest.raises(BadInput, match=r"anna\.json: who: found .*; wanted anna, as the file is named"):
+        records.read("anna")
+    assert (data / "anna.json").read_bytes() == before
+
+
+def test_a_record_is_written_to_the_file_of_its_session(data: Path) -> None:
+    records.write(Record(who="bob"), "anna")
+    assert [path.name for path in data.iterdir()] == ["anna.json"]
+
+
+BEYOND = ["9999-12-31T23:59:59Z", "0001-01-01T00:00:00+14:00", "3000-01-01T00:00:00Z", "1969-12-31T23:59:59Z"]
+
+
+@pytest.mark.parametrize("when", BEYOND)
+def test_a_time_that_cannot_be_reckoned_with_is_refused(data: Path, when: str) -> None:
+    records.write(filled(), "anna")
+    file = data / "anna.json"
+    file.write_text(file.read_text().replace("2026-03-02T12:00:00Z", when))
+    with pytest.raises(BadInput, match=r"anna\.json: answers\[1\]\.when: found .*years 1970 to 2999.*stays as it is"):
+        records.read("anna")
+    assert when in file.read_text()
+
+
+def test_a_kind_that_nobody_knows_is_told_with_those_there_are(data: Path) -> None:
+    records.write(filled(), "anna")
+    file = data / "anna.json"
+    file.write_text(file.read_text().replace('"turn"', '"guess"'))
+    with pytest.raises(BadInput, match=r"answers\[1\]\.question\.kind: found 'guess'; wanted one of choose, .*explain"):
+        records.read("anna")
+
+
 def test_a_newer_record_is_refused_and_stays_as_it_is(data: Path) -> None:
-    records.write(filled())
+    records.write(filled(), "anna")
     file = data / "anna.json"
     newer = json.loads(file.read_text()) | {"version": records.VERSION + 1, "moods": []}
     file.write_text(json.dumps(newer))
@@ -86,7 +125,7 @@ def test_a_newer_record_is_refused_and_stays_as_it_is(data: Path) -> None:
 
 
 def test_an_older_record_is_read(data: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    records.write(filled())
+    records.write(filled(), "anna")
     old = json.loads((data / "anna.json").read_text())
     old["name"] = old.pop("who")
     (data / "anna.json").write_text(json.dumps(old))
@@ -96,14 +135,14 @@ def test_an_older_record_is_read(data: Path, monkeypatch: pytest.MonkeyPatch) ->
 
 
 def test_a_crash_in_writing_leaves_the_old_record(data: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    records.write(filled())
+    records.write(filled(), "anna")
 
     def crash(*_: object) -> None:
         raise OSError("the power went")
 
     monkeypatch.setattr(os, "replace", crash)
     with pytest.raises(OSError, match="power"):
-        records.write(Record(who="anna"))
+        records.write(Record(who="anna"), "anna")
     assert records.read("anna") == filled()
     assert [path.name for path in data.iterdir()] == ["anna.json"]
 
@@ -119,7 +158,7 @@ def test_an_interrupt_in_writing_does_not_lose_the_answer(data: Path, monkeypatc
 
     monkeypatch.setattr(records, "write_whole", interrupted)
     with pytest.raises(KeyboardInterrupt):
-        records.write(filled())
+        records.write(filled(), "anna")
     assert records.read("anna") == filled()
 
 
@@ -134,7 +173,7 @@ def test_a_second_session_is_told_and_another_learner_is_not(data: Path) -> None
 
 
 def test_a_record_can_be_deleted_with_its_copies(data: Path) -> None:
-    records.write(filled())
+    records.write(filled(), "anna")
     (data / "anna.aside-12345678").write_text("")
     assert records.delete("anna")
     assert not records.delete("anna")

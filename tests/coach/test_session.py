@@ -9,7 +9,7 @@ from learners import MORNING, Sitting, knows, sit
 from advisor.coach.course import read_course
 from advisor.coach.exercise import NoExercise
 from advisor.coach.picking import Wish
-from advisor.coach.record import Record
+from advisor.coach.record import Answered, Pending, Question, Record
 from advisor.coach.session import Ended, practise
 from advisor.paths import cases_dir, shared_dir
 from advisor.report import terminal
@@ -23,10 +23,11 @@ class Typed(Sitting):
     """A learner who types lines decided beforehand, then ends the input."""
 
     def __init__(self, lines: Sequence[str]) -> None:
-        self.lines = iter(lines)
+        self.lines, self.prompts = iter(lines), list[str]()
         super().__init__(lambda _: "", Path())
 
     def ask(self, prompt: str) -> str | None:
+        self.prompts.append(prompt)
         line = next(self.lines, None)
         if line == "^C":
             raise KeyboardInterrupt
@@ -136,6 +137,31 @@ def test_leaving_keeps_the_question_for_the_next_time(end: list[str], answers: A
     assert asked.splitlines()[:12] == again.splitlines()[:12]
     assert later.asked[0].score == 1
     assert later.record.pending is None
+
+
+def test_a_question_that_waits_about_a_topic_renamed_since_is_passed_over_and_told() -> None:
+    """Else nobody could practise any more who left a question of the topic unfinished."""
+    question = Question(kind="choose", seed=4, difficulty=1, topic="narrow-slot")
+    old = Answered(question=question, topic="narrow-slot", first=0, score=1, tries=2, when=MORNING)
+    record = Record(who="anna", answers=(old,), pending=Pending(question=question))
+    ended, told, _ = typed("skip", wish=Wish(), record=record)
+    flat = " ".join(told.split())
+    assert "The question that waited is passed over: there is no topic 'narrow-slot' any more" in flat
+    assert ended.asked[0].question.topic != "narrow-slot"
+    assert ended.record.pending is None
+
+
+def test_a_hint_for_a_count_is_given_though_no_count_is_nought() -> None:
+    ended, told, _ = typed("?", "skip", wish=Wish(topic="levels", kind="set", seed=1))
+    assert "Look again" in told
+    assert len(ended.asked) == 1
+
+
+def test_an_answer_is_kept_as_it_was_read(answers: Answers) -> None:
+    """What is typed may be shown again, in the question of the second try."""
+    right, wrong = answers
+    _, _, sitting = typed(*(f"\x1c{label}\x1d" for label in wrong.values()), *right.values())
+    assert sitting.prompts[-1] == f"entry (Enter keeps {wrong['entry']})"
 
 
 def test_a_crash_after_the_hint_leaves_only_the_second_try(answers: Answers) -> None:

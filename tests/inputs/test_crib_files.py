@@ -115,6 +115,36 @@ def test_a_row_moved_by_a_decimal_comma_is_refused_even_if_it_ends_in_empty_cell
         crib(f"{HEAD},RE\nE12,solid_end_mill,11,5,26,3,\n")
 
 
+TOO_LONG = "worked out as {} mm (LU + 0.3 DC, clamped as short as it can be); wanted LPR to be at most 1000 mm"
+OUT_OF_BOUNDS = {
+    ("LU", "10,20,2,998"): ["Z.LU: found 998 mm, from which LPR is " + TOO_LONG.format(1001), "change LU, or give LPR"],
+    ("RE", "10,998,2,"): [
+        "Z.APMX: found 998 mm, from which LPR is " + TOO_LONG.format(1001),
+        "change APMX, or give LPR",
+    ],
+    ("LPR", "10,20,2,1001"): ["Z.LPR: found '1001'; wanted at most 1000 mm."],
+    ("LU", "1,10,2,"): [
+        "Z.RE: found 0.8 mm (usual for this body; not given); wanted at most half of DC (0.5 mm): give RE"
+    ],
+}
+
+
+@pytest.mark.parametrize(("head", "row"), OUT_OF_BOUNDS)
+def test_a_length_worked_out_that_cannot_be_is_told_at_the_cell_it_comes_from(crib: Crib, head: str, row: str) -> None:
+    """There may be no column for the length itself."""
+    body = "inserted_end_mill" if row.startswith("1,") else "solid_end_mill"
+    with pytest.raises(BadInput) as caught:
+        crib(f"id,body,DC,APMX,ZEFP,{head}\nZ,{body},{row}\n")
+    (problem,) = caught.value.problems
+    assert all(said in str(problem) for said in OUT_OF_BOUNDS[head, row]), str(problem)
+
+
+def test_a_form_feed_in_a_cell_ends_no_line(crib: Crib) -> None:
+    with pytest.raises(BadInput) as caught:
+        crib(f"{HEAD}\nE10,solid_end_mill,10,26,3\n\fE12,solid_end_mill,x,26,3\n")
+    assert [problem.line for problem in caught.value.problems] == [3]
+
+
 def test_unknown_columns_are_passed_over_aloud(tmp_path: Path) -> None:
     (tmp_path / "crib.csv").write_text(f"{HEAD},colour,RMPX_deg\nE12,solid_end_mill,12,26,3,red,5\n")
     crib = read_crib(tmp_path / "crib.csv")

@@ -5,22 +5,22 @@ from spoiling import GOOD, HERE, changed, concluding, when
 
 RULE_FAULTS = [
     # stage, text of the file, word that must be told
-    pytest.param("clearing", changed("  title: A new rule\n", ""), "missing ['title']", id="no title"),
+    pytest.param("clearing", changed("  title: A new rule\n", ""), "missing title", id="no title"),
     pytest.param(
         "clearing",
         changed("  because: The narrowest width is {width_ratio} times the cutter.\n", ""),
-        "missing ['because']",
+        "missing because",
         id="no because",
     ),
-    pytest.param("clearing", changed("  source: {common_practice: true}\n", ""), "missing ['source']", id="no source"),
-    pytest.param("clearing", GOOD[: GOOD.index("  examples")], "missing ['examples']", id="no examples"),
+    pytest.param("clearing", changed("  source: {common_practice: true}\n", ""), "missing source", id="no source"),
+    pytest.param("clearing", GOOD[: GOOD.index("  examples")], "missing examples", id="no examples"),
     pytest.param(
-        "clearing", changed("because: The", "because: ''\n  remedy: The"), "missing ['because']", id="an empty because"
+        "clearing", changed("because: The", "because: ''\n  remedy: The"), "missing because", id="an empty because"
     ),
     pytest.param(
         "clearing",
         changed("  verdict:", "  verdikt: against\n  verdict:"),
-        "unknown ['verdikt']",
+        "unknown verdikt",
         id="a key that nobody knows",
     ),
     pytest.param(
@@ -125,7 +125,7 @@ RULE_FAULTS = [
         "settings", concluding("side_allowance_usual", "plenty"), "plenty", id="a conclusion that is no number"
     ),
     pytest.param(
-        "settings", concluding("side_allowance_usual", "true"), "True", id="a conclusion of yes where a number belongs"
+        "settings", concluding("side_allowance_usual", "true"), "true", id="a conclusion of yes where a number belongs"
     ),
     pytest.param(
         "settings",
@@ -151,12 +151,57 @@ RULE_FAULTS = [
         "clearing",
         changed("  source:", "  remedy: Take {a_smaller_one}.\n  source:")
         .replace(HERE, "")
-        .replace(
-            "  because: The narrowest width is {width_ratio} times the cutter.",
-            "  because: The narrowest width is {width_ratio}. # here",
-        ),
+        .replace("  remedy: Take {a_smaller_one}.", "  remedy: Take {a_smaller_one}. # here"),
         "{a_smaller_one}",
         id="a placeholder of the remedy that is no measure",
+    ),
+    pytest.param(
+        "clearing",
+        changed("is {width_ratio} times the", f"is {{width_ratio times the{HERE}"),
+        "because '{width_ratio times the' that belongs to no such name",
+        id="a placeholder that is never closed",
+    ),
+    pytest.param(
+        "clearing",
+        changed("is {width_ratio} times", f"is width_ratio}} times{HERE}"),
+        "because 'width_ratio}' that belongs to no such name",
+        id="a placeholder that is never begun",
+    ),
+    pytest.param(
+        "clearing",
+        changed("  source:", f"  remedy: Take {{DC{HERE}\n  source:"),
+        "remedy '{DC' that belongs to no such name",
+        id="a placeholder of the remedy that is never closed",
+    ),
+    pytest.param(
+        "clearing",
+        changed("is {width_ratio} times", f"is {{width ratio}} times{HERE}"),
+        "because '{width ratio}' that",
+        id="a placeholder of two words",
+    ),
+    pytest.param(
+        "review",
+        changed("verdict: against", "verdict: finds"),
+        "weight nothing one of stop, change or consider",
+        id="a finding without weight",
+    ),
+    pytest.param(
+        "caution",
+        changed("verdict: against", f"verdict: against{HERE}"),
+        "verdict against cautions in stage caution",
+        id="the only verdict of a stage is told in words",
+    ),
+    pytest.param(
+        "entry",
+        changed("verdict: against", f"verdict: cautions{HERE}"),
+        "verdict cautions against, concludes, for or forbids in stage entry",
+        id="the verdicts of a stage are told in words",
+    ),
+    pytest.param(
+        "clearing",
+        changed("about: {method: layered_pocketing}", f"about: {{method: [layered_pocketing, layers]}}{HERE}"),
+        "about.method layers one of engagement_limited_clearing, ",
+        id="words that a fact cannot be are told in words",
     ),
     pytest.param(
         "clearing",
@@ -167,7 +212,7 @@ RULE_FAULTS = [
     pytest.param(
         "clearing",
         changed("source: {common_practice: true}", f"source: {{common_practice: 7}}{HERE}"),
-        "'common_practice': 7",
+        "{common_practice: 7}",
         id="a source of neither kind",
     ),
     pytest.param(
