@@ -109,6 +109,21 @@ def test_a_full_disk_is_told_in_one_line_by_every_command(words: str) -> None:
     assert (ended.returncode, ended.stderr) == (74, "the result cannot be written: No space left on device\n")
 
 
+@pytest.mark.skipif(os.name == "nt", reason="needs a shell with limits")
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+@pytest.mark.parametrize("words", ["schema advice", "rules list", f"advise {CASE}/job.yaml --quick --format json"])
+def test_a_disk_that_fills_on_the_way_is_told_whatever_the_buffer(words: str, unbuffered: str, tmp_path: Path) -> None:
+    ended = shell(f"ulimit -f 8; $roughing {words} > {tmp_path}/answer", PYTHONUNBUFFERED=unbuffered)
+    assert (tmp_path / "answer").stat().st_size in (4096, 8192)  # 8 blocks, of the shell or of the system
+    assert ended.returncode == 74
+    assert "the result cannot be written: File too large\n" in ended.stderr
+
+
+def test_an_output_without_a_buffer_gets_the_same() -> None:
+    ended = roughing("advise", CASE / "job.yaml", "--quick", PYTHONUNBUFFERED="1")
+    assert (ended.returncode, ended.stdout) == (0, ANSWER)
+
+
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a full device")
 def test_where_nobody_can_hear_the_fault_the_exit_code_tells_it() -> None:
     assert shell("$roughing nonsense 2> /dev/full").returncode == 74
