@@ -2,10 +2,12 @@
 
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
@@ -214,6 +216,10 @@ def test_processes_are_started_only_where_time_is_gained(spent: float, done: int
         assert pays(spent, done, left + 1, cores)
 
 
+def hears_interrupts(_: int) -> bool:
+    return signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, ())
+
+
 def die_once(mark: Path, number: int) -> int:
     if number == 5 and not mark.exists():
         mark.touch()
@@ -307,6 +313,28 @@ def test_a_signal_ends_it_in_order(
     assert process.returncode == 130
     assert b"Traceback" not in remarks
     assert f"of {len(CASES)} jobs answered, none from cases/".encode() in remarks
+
+
+@pytest.mark.skipif(os.name == "nt", reason="needs signals")
+def test_an_interrupt_of_the_whole_group_is_told_in_one_line(
+    running: Callable[..., subprocess.Popen[bytes]],
+) -> None:
+    for moment in (0.25, 0.3, 0.35, 0.4, 0.5):  # while the processes start
+        process = running(
+            "cases", "--quick", "--processes", "2", stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+            start_new_session=True,
+        )  # fmt: skip
+        time.sleep(moment)
+        os.killpg(process.pid, signal.SIGINT)  # as a terminal does
+        _, remarks = process.communicate(timeout=30)
+        assert process.returncode in (130, -signal.SIGINT)  # the latter before our own code begins
+        assert re.fullmatch(rb"(interrupted; .* jobs? answered, none from cases/.* on\n)?", remarks), remarks
+
+
+@pytest.mark.skipif(os.name == "nt", reason="needs signals")
+def test_no_worker_hears_an_interrupt() -> None:
+    assert list(run_many(hears_interrupts, range(4), 2)) == [False] * 4
+    assert signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, ())  # this process hears it
 
 
 @pytest.mark.skipif(os.name == "nt", reason="needs a shell with pipes")
