@@ -95,7 +95,7 @@ class Tally:
         """How many files there were and how they came out; ``well`` and ``poor`` say what codes 0 and 1 mean."""
         kinds = {0: well, NO_WAY: poor, BAD_INPUT: "not read", INTERNAL: "ended by an internal error"}
         parts = [f"{self.codes[code]} {words}" for code, words in kinds.items() if self.codes[code]]
-        return f"{counted(self.codes.total())}: {', '.join(parts)}"
+        return ": ".join([counted(self.codes.total()), *([", ".join(parts)] if parts else [])])
 
 
 def counted(number: int) -> str:
