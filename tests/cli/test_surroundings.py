@@ -108,6 +108,14 @@ def test_an_output_of_any_encoding_gets_what_it_can_show(encoding: str) -> None:
         assert "slot" in ended.stdout.decode(encoding.split(":")[0])
 
 
+def test_a_name_keeps_what_ascii_cannot_hold_as_an_escape(tmp_path: Path) -> None:
+    shutil.copy(CASE / "job.yaml", tmp_path / "job.yaml")
+    ended = roughing("advise", tmp_path / "jöb.yaml", PYTHONIOENCODING="ascii")
+    assert ended.returncode == 2
+    assert ended.stderr.startswith(f"{tmp_path}/j\\xf6b.yaml: found no such file")
+    assert ended.stderr.endswith("Did you mean job.yaml?\n")
+
+
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a full device")
 @pytest.mark.parametrize("words", ["--help", "--version", "advise -h", "rules book", "rules book --output /dev/full"])
 def test_a_full_disk_is_told_in_one_line_by_every_command(words: str) -> None:
