@@ -1,11 +1,12 @@
 """``roughing advise JOB...``: the answer for every feature."""
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from advisor.cli.asking import HouseFolder, ShopFile, assignment_of, shipped
+from advisor.cli.asking import HouseFolder, OutputFile, ShopFile, assignment_of, keep, path_of, shipped
 from advisor.cli.guard import NO_WAY, guarded
 from advisor.cli.output import Format, PageFormat, first_problem, show, show_json, show_page
 from advisor.cli.progress import long_work
@@ -23,7 +24,9 @@ EXAMPLE = "Example: roughing advise cases/winch-side-plate/job.yaml"
 def command(
     jobs: Annotated[
         list[Path],
-        typer.Argument(metavar="JOB...", help="Job files (YAML), and folders of them.", show_default=False),
+        typer.Argument(
+            metavar="JOB...", parser=path_of, help="Job files (YAML), and folders of them.", show_default=False
+        ),
     ],
     shop: ShopFile = None,
     house: HouseFolder = None,
@@ -32,9 +35,7 @@ def command(
         typer.Option("--quick", help="Leave out what would change each answer; up to half a second a feature less."),
     ] = False,
     form: Annotated[PageFormat, typer.Option("--format", help="How the advice is written.")] = PageFormat.text,
-    output: Annotated[
-        Path | None, typer.Option("--output", metavar="FILE", help="Write the page to this file, whole or not at all.")
-    ] = None,
+    output: OutputFile = None,
     processes: Annotated[
         int | None,
         typer.Option(
@@ -53,7 +54,7 @@ def command(
     Several jobs, or a folder of them, are answered in order, each under the name of its file.
     Ends with 0, with 1 if no way was found for a feature, with 2 if a file is not as it must be.
     """
-    many = len(jobs) > 1 or shipped(jobs[0]).is_dir()
+    many = len(jobs) > 1 or os.path.isdir(shipped(jobs[0]))
     if many and form is PageFormat.html:
         raise first_problem("command line", "--format", form.value, "text, json or markdown: a page is of one job")
     if output is not None and form is not PageFormat.html:
@@ -63,6 +64,7 @@ def command(
 
         return advise_many(jobs, shop, house, quick, Format(form.value), processes, cluster)
     assignment = assignment_of(jobs[0], shop, house)
+    keep(assignment.files, output)
     with long_work(len(assignment.job.features)) as step:
         advice = advice_of(assignment, quick, step)
     if form is PageFormat.html:

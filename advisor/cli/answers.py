@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import os
-import sys
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.cli.guard import BAD_INPUT, INTERNAL, NO_WAY, interrupted
-from advisor.cli.output import Format, as_json, ascii_only, remark, show, write
+from advisor.cli.output import Format, as_json, ascii_only, flush, remark, show, write
 from advisor.inputs.problems import BadInput, Problem, printable
 from advisor.report.blocks import Block, Heading, Para
 
@@ -95,7 +94,7 @@ class Tally:
         """How many files there were and how they came out; ``well`` and ``poor`` say what codes 0 and 1 mean."""
         kinds = {0: well, NO_WAY: poor, BAD_INPUT: "not read", INTERNAL: "ended by an internal error"}
         parts = [f"{self.codes[code]} {words}" for code, words in kinds.items() if self.codes[code]]
-        return f"{counted(self.codes.total())}: {', '.join(parts)}"
+        return ": ".join([counted(self.codes.total()), *([", ".join(parts)] if parts else [])])
 
 
 def counted(number: int) -> str:
@@ -117,7 +116,7 @@ def tell(answers: Iterable[Answer], form: Format, tally: Tally, bar: Bar) -> Non
                 show((Heading(printable(answer.file), 1),), form)
                 write("\n")
                 show(answer.blocks or (Para(_why_none(answer)),), form)
-            sys.stdout.flush()
+            flush()
         first = False
         bar.step()
     if form is Format.json:

@@ -1,32 +1,71 @@
 """What the commands that advise have in common: reading the assignment, and asking."""
 
+import os
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from advisor.cli.output import remark
+from advisor.cli.output import first_problem, remark
 
 if TYPE_CHECKING:
     from advisor.inputs.assignment import Assignment
     from advisor.rulebase.schema import RuleBase
 
-JobFile = Annotated[Path, typer.Argument(metavar="JOB", help="The job file (YAML).", show_default=False)]
+
+def path_of(text: str) -> Path:
+    """The path that was typed. Raises BadParameter for an empty one, such as a variable that is not set: it would mean
+    the current folder."""
+    if not text:
+        raise typer.BadParameter("an empty name; wanted the name of a file or folder")
+    return Path(text)
+
+
+JobFile = Annotated[
+    Path, typer.Argument(metavar="JOB", parser=path_of, help="The job file (YAML).", show_default=False)
+]
 ShopFile = Annotated[
     Path | None,
-    typer.Option("--shop", metavar="FILE", help="The shop file; else the one the job names, else the demo shop."),
+    typer.Option(
+        "--shop",
+        metavar="FILE",
+        parser=path_of,
+        help="The shop file; else the one the job names, else the demo shop.",
+    ),
 ]
-HouseFolder = Annotated[Path | None, typer.Option("--house", metavar="DIR", help="A folder of the shop's own rules.")]
+HouseFolder = Annotated[
+    Path | None, typer.Option("--house", metavar="DIR", parser=path_of, help="A folder of the shop's own rules.")
+]
+OutputFile = Annotated[
+    Path | None,
+    typer.Option("--output", metavar="FILE", parser=path_of, help="Write the page to this file, whole or not at all."),
+]
+
+
+def keep(inputs: Iterable[Path | None], output: Path | None) -> None:
+    """Nothing, if the output is none of the files that were read. Raises BadInput if it would replace one."""
+    for read in inputs:
+        if output is not None and read is not None and _same(read, output):
+            wanted = f"a file that is not read: it would replace {read}"
+            raise first_problem("command line", "--output", str(output), wanted)
+
+
+def _same(one: Path, other: Path) -> bool:
+    try:
+        return os.path.samefile(one, other)
+    except OSError:  # one of them is not there
+        return False
 
 
 def shipped(path: Path) -> Path:
     """The path; where there is no such file here but the project ships one under that name, that one."""
-    if path.exists() or path.is_absolute() or path.parts[:1] not in (("cases",), ("shared",)):
+    if os.path.exists(path) or path.is_absolute() or path.parts[:1] not in (("cases",), ("shared",)):
         return path
     from advisor.paths import data_root
 
     found = data_root() / path
-    return found if found.exists() else path
+    return found if os.path.exists(found) else path
 
 
 def assignment_of(job: Path, shop: Path | None, house: Path | None) -> "Assignment":
@@ -42,7 +81,17 @@ def assignment_of(job: Path, shop: Path | None, house: Path | None) -> "Assignme
 
     assignment = read_assignment(shipped(job), shipped(shop) if shop else None)
     remark(*(printable(f"note: {note}") for note in assignment.notes))
-    return assignment if house is None else assignment.model_copy(update={"house": shipped(house)})
+    own = shipped(house) if house else assignment.house
+    return assignment.model_copy(update={"house": own, "files": (*assignment.files, *house_files(own))})
+
+
+def house_files(house: Path | None) -> tuple[Path, ...]:
+    """The files of a folder of house rules."""
+    if house is None:
+        return ()
+    from advisor.rulebase.house import FILE
+
+    return (shipped(house) / FILE,)
 
 
 def base_of(house: Path | None) -> "RuleBase":

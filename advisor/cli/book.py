@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from advisor.cli.asking import HouseFolder, base_of
+from advisor.cli.asking import HouseFolder, base_of, house_files, keep, path_of
 from advisor.cli.guard import guarded
 from advisor.cli.output import remark, write
 
@@ -25,7 +25,8 @@ def command(
     house: HouseFolder = None,
     form: Annotated[BookFormat, typer.Option("--format", help="How the handbook is written.")] = BookFormat.markdown,
     output: Annotated[
-        Path | None, typer.Option("--output", metavar="FILE", help="Write to this file, whole or not at all.")
+        Path | None,
+        typer.Option("--output", metavar="FILE", parser=path_of, help="Write to this file, whole or not at all."),
     ] = None,
 ) -> int:
     """Write the whole rule base as a handbook: a chapter a stage, thresholds, measures, words, bibliography."""
@@ -34,6 +35,7 @@ def command(
     from advisor.report.book import book
 
     base = base_of(house)
+    keep(house_files(house), output)
     text: str = import_module(f"advisor.report.book_{form.value}").text(book(base))
     if output is None:
         write(text)

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from advisor.cli.asking import HouseFolder, shipped
+from advisor.cli.asking import HouseFolder, path_of, shipped
 from advisor.cli.guard import BAD_INPUT, guarded
 from advisor.cli.output import Format, remark, show, show_json, write
 from advisor.cli.progress import at_work
@@ -26,7 +26,9 @@ def command(
     proof: Annotated[bool, typer.Option("--proof/--no-proof", help="Also prove what can be proved, some 20 s.")] = True,
     witness: Annotated[
         Path | None,
-        typer.Option("--witness", metavar="DIR", help="Write the job that shows each finding into this folder."),
+        typer.Option(
+            "--witness", metavar="DIR", parser=path_of, help="Write the job that shows each finding into this folder."
+        ),
     ] = None,
 ) -> int:
     """Check the rule base: every file is read, every rule's examples are run, and it is proved that every rule can

@@ -12,13 +12,14 @@ import typer
 from typer.core import TyperGroup
 
 from advisor.cli import coach_record
-from advisor.cli.asking import shipped
+from advisor.cli.asking import OutputFile, keep, path_of, shipped
 from advisor.cli.coach_record import ME, Who
 from advisor.cli.guard import BAD_INPUT, INTERRUPTED, guarded
 from advisor.cli.output import (
     Format,
     PageFormat,
     first_problem,
+    flush,
     on_terminal,
     remark,
     show,
@@ -75,10 +76,13 @@ def practise(
     who: Who = ME,
     sources: Annotated[
         list[Path] | None,
-        typer.Option("--from", metavar="JOB", help="Ask about this job file or folder of jobs; several in turn."),
+        typer.Option(
+            "--from", metavar="JOB", parser=path_of, help="Ask about this job file or folder of jobs; several in turn."
+        ),
     ] = None,
     course: Annotated[
-        Path | None, typer.Option("--course", metavar="FILE", help="A course: topics, exercises, remarks.")
+        Path | None,
+        typer.Option("--course", metavar="FILE", parser=path_of, help="A course: topics, exercises, remarks."),
     ] = None,
     kind: Kind = None,
     difficulty: Difficulty = None,
@@ -116,9 +120,7 @@ def practise(
 def report(
     who: Who = ME,
     form: Annotated[PageFormat, typer.Option("--format", help="How the report is written.")] = PageFormat.text,
-    output: Annotated[
-        Path | None, typer.Option("--output", metavar="FILE", help="Write the page to this file, whole or not at all.")
-    ] = None,
+    output: OutputFile = None,
 ) -> int:
     """Show which topics are firm, shaky and never asked, and three things to talk about next."""
     from advisor.coach import record as records
@@ -126,6 +128,7 @@ def report(
 
     if output is not None and form is not PageFormat.html:
         raise first_problem("command line", "--output", str(output), "--format html with it")
+    keep([records.file_of(who)], output)
     found = report_of(records.read(who), _now())
     if form is PageFormat.json:
         show_json(report_values(found))
@@ -141,7 +144,9 @@ def report(
 @app.command("sheet", epilog="Example: roughing coach sheet --topic reach --output reach.html", short_help="On paper.")
 @guarded
 def sheet(
-    output: Annotated[Path, typer.Option("--output", metavar="FILE", help="The page; whole or not at all.")],
+    output: Annotated[
+        Path, typer.Option("--output", metavar="FILE", parser=path_of, help="The page; whole or not at all.")
+    ],
     topic: Annotated[
         list[str] | None, typer.Option("--topic", metavar="TOPIC", help="A topic; several in turn; else all.")
     ] = None,
@@ -261,14 +266,14 @@ def _show(blocks: Sequence["Block"]) -> None:
     """Show blocks with an empty line after them, at once."""
     show(blocks, Format.text)
     write("\n")
-    sys.stdout.flush()
+    flush()
 
 
 def _ask(asked: str) -> str | None:
     """What is typed; nothing at the end of input. What comes over a pipe is shown, so that a recording can be read."""
     write(f"{asked} {PROMPT}")
-    sys.stdout.flush()
-    line = sys.stdin.readline() if sys.stdin is not None else ""
+    flush()
+    line = _line()
     typed = line.rstrip("\r\n")
     if not line or not on_terminal(sys.stdin):
         write(f"{_echo(typed)}\n")
@@ -281,6 +286,16 @@ def _echo(typed: str) -> str:
     from advisor.inputs.problems import printable
 
     return printable(typed if len(typed) <= LONGEST else f"{typed[:LONGEST]}…")
+
+
+def _line() -> str:
+    from advisor.inputs.problems import BadInput, Problem
+
+    try:
+        return sys.stdin.readline() if sys.stdin is not None else ""
+    except OSError as error:
+        found = f"what cannot be read ({error.strerror})"
+        raise BadInput([Problem("standard input", None, "", found, "answers")]) from None
 
 
 def _any_bytes() -> None:

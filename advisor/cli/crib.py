@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from advisor.cli.asking import shipped
+from advisor.cli.asking import path_of, shipped
 from advisor.cli.guard import NO_WAY, guarded
 from advisor.cli.output import Format, remark, show, show_json
 
@@ -19,10 +19,14 @@ EXAMPLE = "Example: roughing crib shared/crib.csv --job cases/winch-side-plate/j
 @guarded
 def command(
     file: Annotated[
-        Path, typer.Argument(metavar="CSV", help="The crib (CSV with the symbols of ISO 13399).", show_default=False)
+        Path,
+        typer.Argument(
+            metavar="CSV", parser=path_of, help="The crib (CSV with the symbols of ISO 13399).", show_default=False
+        ),
     ],
     job: Annotated[
-        Path | None, typer.Option("--job", metavar="JOB", help="A job whose features the crib is to serve.")
+        Path | None,
+        typer.Option("--job", metavar="JOB", parser=path_of, help="A job whose features the crib is to serve."),
     ] = None,
     form: Annotated[Format, typer.Option("--format", help="How the crib is written.")] = Format.text,
 ) -> int:

@@ -6,7 +6,10 @@ import signal
 import sys
 from collections.abc import Callable
 from contextlib import suppress
-from typing import NoReturn, ParamSpec
+from typing import TYPE_CHECKING, NoReturn, ParamSpec
+
+if TYPE_CHECKING:
+    from advisor.inputs.problems import Problem
 
 NO_WAY, BAD_INPUT, INTERNAL, UNWRITABLE, INTERRUPTED = 1, 2, 70, 74, 130
 P = ParamSpec("P")
@@ -48,24 +51,28 @@ def _signature(command: Callable[P, int]) -> object:
 
 
 def _outcome(command: Callable[[], int]) -> int:
-    from advisor.cli.output import remark
+    from advisor.cli.output import flush, remark
     from advisor.inputs.problems import BadInput, printable
+    from advisor.inputs.whole_file import Unwritable
 
     try:
         code = command()
-        sys.stdout.flush()
+        flush()
     except BadInput as error:
         remark(*(str(problem) for problem in error.problems))
         return BAD_INPUT
     except BrokenPipeError:
         return closed_pipe()
-    except OSError as error:  # readers tell theirs as bad input, so it was the writing
+    except Unwritable as error:
         return INTERRUPTED if _interrupts else unwritable(error)
     except KeyboardInterrupt:
         return INTERRUPTED
     except Exception as error:
         if _interrupts:
             return INTERRUPTED
+        if isinstance(error, OSError) and error.filename is not None:
+            remark(str(_unreadable(error)))
+            return BAD_INPUT
         # Whatever went wrong inside is told in one line, without advice.
         remark(printable(f"internal error, no advice given: {type(error).__name__}: {error}"))
         return INTERNAL
@@ -78,8 +85,17 @@ def unwritable(error: OSError) -> int:
     from advisor.inputs.problems import printable
 
     closed_pipe()
-    remark(printable(f"the result cannot be written: {error.strerror or error}"))
+    where = "" if error.filename is None else f" to {error.filename}"
+    remark(printable(f"the result cannot be written{where}: {error.strerror or error}"))
     return UNWRITABLE
+
+
+def _unreadable(error: OSError) -> "Problem":
+    """What is wrong with a file that no reader told of."""
+    from advisor.inputs.problems import Problem
+
+    found = f"what cannot be read ({error.strerror})"
+    return Problem(os.fsdecode(error.filename), None, "", found, "a file or folder that can be read")
 
 
 def closed_pipe() -> int:

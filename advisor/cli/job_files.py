@@ -1,18 +1,17 @@
 """Which files are meant where jobs and folders of jobs are named."""
 
+import codecs
 import os
-import re
-from collections.abc import Iterator, Sequence
+import stat
+from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
 from advisor.inputs.problems import Problem
 
 SUFFIXES = (".yaml", ".yml")
-LOOKED_INTO = 1_000_000  # bytes of a file in which the keys of a job are looked for
-KEY = r"^[ \t]*[{{]?[ \t]*[\"']?{}[\"']?[ \t]*:"
-FEATURES = re.compile(KEY.format("features").encode(), re.MULTILINE)
-JOB_KEYS = re.compile(KEY.format("(?:part|material)").encode(), re.MULTILINE)
+KEYS = ("features",), ("part", "material")
+NO_UTF_8 = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE, codecs.BOM_UTF32_BE)  # that of UTF-32 LE begins as the first
 
 
 class JobFiles(NamedTuple):
@@ -31,13 +30,15 @@ def job_files(named: Sequence[Path]) -> JobFiles:
     files: dict[str, Path] = {}
     notes, problems = [], []
     for path in named:
-        if not path.is_dir():
+        if not os.path.isdir(path):
             files.setdefault(os.path.abspath(path), path)
             continue
         others = []
         before = len(files)
-        known = False
-        for file in _yaml_below(path):
+        yaml_files, unread = _yaml_below(path)
+        problems += unread
+        known = bool(unread)  # then nobody knows whether there is a job
+        for file in yaml_files:
             if is_job(file):
                 known = True
                 files.setdefault(os.path.abspath(file), file)
@@ -56,24 +57,36 @@ def job_files(named: Sequence[Path]) -> JobFiles:
 
 
 def is_job(file: Path) -> bool:
-    """Whether a YAML file has the keys of a job: features, and part or material.
+    """Whether a YAML file has the keys of a job at its top level: features, and part or material.
 
-    A file that cannot be read counts as a job: its reader says what is wrong with it.
+    A file that cannot be read, or is text of another encoding, counts as a job: its reader says what is wrong with it.
+    What is no file, such as a pipe, is none, and is not opened: that could wait for ever, or do something.
     """
+    from advisor.inputs.files import read_bytes
+    from advisor.inputs.top_keys import has_keys
+    from advisor.inputs.yaml_reader import LARGEST_FILE
+
     try:
-        with file.open("rb") as stream:
-            text = stream.read(LOOKED_INTO)
+        if not stat.S_ISREG(os.stat(file).st_mode):
+            return False
+        content = read_bytes(file, LARGEST_FILE)
     except OSError:
         return True
-    return bool(FEATURES.search(text) and JOB_KEYS.search(text))
+    return content.startswith(NO_UTF_8) or has_keys(content.decode("utf-8-sig", "replace"), *KEYS)
 
 
-def _yaml_below(folder: Path) -> Iterator[Path]:
-    found = []
-    for place, folders, files in os.walk(folder):
-        folders[:] = [name for name in folders if not name.startswith(".")]
+def _yaml_below(folder: Path) -> tuple[list[Path], list[Problem]]:
+    """What is named like a YAML file in a folder or below it, by path; the folders that cannot be looked into."""
+    found, problems = [], []
+
+    def unread(error: OSError) -> None:
+        told = f"a folder that cannot be read ({error.strerror})"
+        problems.append(Problem(str(error.filename), None, "", told, "a folder that can be read"))
+
+    for place, folders, files in os.walk(folder, onerror=unread):
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
         found += [Path(place, name) for name in files if name.lower().endswith(SUFFIXES) and not name.startswith(".")]
-    yield from sorted(path for path in found if path.is_file() or path.is_symlink())
+    return sorted(found), problems
 
 
 def _found(others: Sequence[Path]) -> str:

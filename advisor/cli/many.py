@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import signal
+import threading
 import time
 from collections.abc import Callable, Generator, Iterator, Sequence
-from contextlib import closing, suppress
+from contextlib import closing, contextmanager, suppress
 from typing import TypeVar
+
+from advisor.cli.guard import interrupted
 
 Item = TypeVar("Item")
 Result = TypeVar("Result")
@@ -91,11 +95,56 @@ def _by_joblib(work: Callable[[Item], Result], items: Sequence[Item], processes:
     from joblib.externals.loky import get_reusable_executor
 
     count = min(processes, len(items))
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore", UserWarning)  # that a process was replaced changes no result
+    results: Generator[Result, None, None] | None = None
+    with warnings.catch_warnings(), _unheard(interrupted):
+        warnings.simplefilter("ignore", UserWarning)  # that a process was replaced or let go changes no result
+        try:
             spread = Parallel(n_jobs=count, backend="loky", return_as="generator")
-            yield from spread(delayed(work)(item) for item in items)
+            with _deaf_to_interrupts():
+                results = spread(delayed(work)(item) for item in items)  # starts the processes
+            for result in results:  # noqa: UP028 – so that an early end comes to the lines below before joblib's own
+                yield result
+        finally:
+            with _unheard(lambda: True), suppress(Exception):  # whatever state they are in: nobody waits for them
+                if results is not None:
+                    results.close()
+                get_reusable_executor(max_workers=count, reuse=True).shutdown(wait=False, kill_workers=True)
+
+
+@contextmanager
+def _unheard(thrown_away: Callable[[], bool]) -> Iterator[None]:
+    """What a thread raises meanwhile is not told once its work is thrown away: processes that are ended trip it up."""
+    usual = threading.excepthook
+
+    def told(what: threading.ExceptHookArgs) -> None:
+        if not thrown_away():
+            usual(what)
+
+    threading.excepthook = told
+    try:
+        yield
     finally:
-        with suppress(Exception):  # whatever state they are in: nobody waits for them any more
-            get_reusable_executor(max_workers=count).shutdown(wait=False, kill_workers=True)
+        threading.excepthook = usual
+
+
+@contextmanager
+def _deaf_to_interrupts() -> Iterator[None]:
+    """Processes and threads started meanwhile never hear Ctrl-C, which a terminal sends to all of a group.
+
+    This process ends its workers itself; they would only tell tracebacks. An interrupt that comes meanwhile is kept
+    until this is over. What watches the workers' resources is started before, since its start lets interrupts in.
+    """
+    if not hasattr(signal, "pthread_sigmask"):  # Windows
+        yield
+        return
+    from multiprocessing import resource_tracker
+
+    from joblib.externals.loky.backend import resource_tracker as of_joblib
+
+    resource_tracker.ensure_running()
+    of_joblib.ensure_running()
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)

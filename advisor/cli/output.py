@@ -8,6 +8,8 @@ from enum import StrEnum
 from errno import EBADF
 from typing import TYPE_CHECKING, Any, TextIO
 
+from advisor.inputs.whole_file import write_whole, writing
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -46,7 +48,8 @@ def show(blocks: Iterable["Block"], form: Format) -> None:
     from advisor.report import terminal
 
     if sys.stdout is not None and coloured(sys.stdout):
-        _show_coloured(terminal.lines(blocks, columns(), signs))
+        with writing(None):
+            _show_coloured(terminal.lines(blocks, columns(), signs))
     else:
         write(terminal.text(blocks, columns(), signs))
 
@@ -71,19 +74,26 @@ def ascii_only() -> bool:
 
 
 def write(text: str, signs: bool = True) -> None:
-    """Write text to stdout; what it cannot show is spelt out. Raises OSError where there is no stdout."""
-    if sys.stdout is None:
-        raise OSError(EBADF, "no standard output")
-    _write(text, sys.stdout, signs)
+    """Write text to stdout; what it cannot show is spelt out. Raises Unwritable where that fails or there is none."""
+    with writing(None):
+        if sys.stdout is None:
+            raise OSError(EBADF, "no standard output")
+        _write(text, sys.stdout, signs)
+
+
+def flush() -> None:
+    """Write out what stdout still holds. Raises Unwritable where that fails."""
+    with writing(None):
+        if sys.stdout is not None:
+            sys.stdout.flush()
 
 
 def show_page(text: str, file: "Path | None") -> None:
-    """Write a page to a file, whole or not at all, or to stdout. Raises OSError where it cannot be written."""
+    """Write a page to a file, whole or not at all, or to stdout. Raises Unwritable where it cannot be written."""
     if file is None:
         write(text)
         return
     from advisor.inputs.problems import printable
-    from advisor.inputs.whole_file import write_whole
 
     write_whole(file, text)
     remark(printable(f"page written to {file}"))

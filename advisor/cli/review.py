@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from advisor.cli.asking import HouseFolder, JobFile, ShopFile, assignment_of, shipped
+from advisor.cli.asking import HouseFolder, JobFile, OutputFile, ShopFile, assignment_of, keep, path_of, shipped
 from advisor.cli.guard import guarded
 from advisor.cli.output import Format, PageFormat, first_problem, remark, show, show_json, show_page
 from advisor.cli.progress import patience
@@ -30,7 +30,9 @@ def command(
     job: JobFile,
     plans: Annotated[
         list[Path] | None,
-        typer.Argument(metavar="PLAN...", help="Plan files (YAML or CSV), and folders of them.", show_default=False),
+        typer.Argument(
+            metavar="PLAN...", parser=path_of, help="Plan files (YAML or CSV), and folders of them.", show_default=False
+        ),
     ] = None,
     say: Annotated[
         list[str] | None,
@@ -39,9 +41,7 @@ def command(
     shop: ShopFile = None,
     house: HouseFolder = None,
     form: Annotated[PageFormat, typer.Option("--format", help="How the review is written.")] = PageFormat.text,
-    output: Annotated[
-        Path | None, typer.Option("--output", metavar="FILE", help="Write the page to this file, whole or not at all.")
-    ] = None,
+    output: OutputFile = None,
     recurs: Annotated[bool, typer.Option("--trend", help="Of several plans tell only which findings recur.")] = False,
     by_programmer: Annotated[
         bool, typer.Option("--by-programmer", help="Tell beside what recurs by whom; for coaching, not for blame.")
@@ -59,7 +59,9 @@ def command(
     if not plans and not say:
         raise first_problem("command line", "PLAN", "", "a plan file, a folder of plans, or --say with a plan")
     assignment = assignment_of(job, shop, house)
-    reviews = _reviewed(list(plans or ()), list(say or ()), assignment)
+    files = _files(list(plans or ()))
+    keep([*assignment.files, *files], output)
+    reviews = _reviewed(files, list(say or ()), assignment)
     if form is PageFormat.html:
         if len(reviews) > 1:
             raise first_problem("command line", "--format", form.value, "text, json or markdown: a page is of one plan")
@@ -102,7 +104,7 @@ def _read(paths: list[Path], said: list[str], assignment: "Assignment", problems
 
     plans: list[Plan] = []
     units = assignment.job.units
-    for path in _files(paths):
+    for path in paths:
         try:
             plans.append(read_plan(path, units))
         except BadInput as error:
@@ -117,8 +119,8 @@ def _files(paths: list[Path]) -> list[Path]:
     """The plan files, those of a folder in the order of their names; each once, however often it is named."""
     found: list[Path] = []
     for path in map(shipped, paths):
-        if path.is_dir():
-            inside = sorted(one for one in path.iterdir() if one.suffix.casefold() in ENDINGS and one.is_file())
+        if os.path.isdir(path):
+            inside = _plans_in(path)
             if not inside:
                 raise first_problem(str(path), "the folder", "", f"plans in it: files ending in {', '.join(ENDINGS)}")
             found += inside
@@ -128,6 +130,17 @@ def _files(paths: list[Path]) -> list[Path]:
     for path in found:
         once.setdefault(os.path.realpath(path), path)
     return list(once.values())
+
+
+def _plans_in(folder: Path) -> list[Path]:
+    from advisor.inputs.problems import BadInput, Problem
+
+    try:
+        inside = sorted(one for one in folder.iterdir() if one.suffix.casefold() in ENDINGS)
+    except OSError as error:
+        told = f"a folder that cannot be read ({error.strerror})"
+        raise BadInput([Problem(str(folder), None, "", told, "a folder that can be read")]) from None
+    return [one for one in inside if os.path.isfile(one) or not os.path.exists(one)]  # what is not to be seen is told
 
 
 def _tell(reviews: tuple["Review", ...], form: Format, recurs: bool, by_programmer: bool) -> None:

@@ -2,6 +2,7 @@
 
 import os
 import sys
+from io import BufferedWriter, RawIOBase, TextIOWrapper
 
 INTERRUPTED = 130
 
@@ -9,11 +10,23 @@ INTERRUPTED = 130
 def run() -> None:
     """Load the command line and run it."""
     sys.unraisablehook = _unraisable
+    _write_all()
     try:
         from advisor.cli import main
     except KeyboardInterrupt:
         sys.exit(INTERRUPTED)
     main.run()
+
+
+def _write_all() -> None:
+    """An unbuffered stdout (PYTHONUNBUFFERED, -u) gets a buffer: without one, what a full disk does not take is lost.
+
+    A write to a raw stream may take a part, and the text above it forgets the rest without an error.
+    """
+    text = sys.stdout
+    if isinstance(text, TextIOWrapper) and isinstance(text.buffer, RawIOBase):
+        encoding, errors = text.encoding, text.errors
+        sys.stdout = TextIOWrapper(BufferedWriter(text.detach()), encoding, errors, line_buffering=True)
 
 
 def _unraisable(what: "sys.UnraisableHookArgs") -> None:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from advisor.cli.asking import HouseFolder, ShopFile, assignment_of
+from advisor.cli.asking import HouseFolder, ShopFile, assignment_of, path_of
 from advisor.cli.guard import guarded
 from advisor.cli.output import Format, first_problem, show, show_json
 
@@ -24,7 +24,9 @@ def command(
         list[str] | None,
         typer.Argument(metavar="[TERM]", help="A word of the trade; left out: all are listed.", show_default=False),
     ] = None,
-    job: Annotated[Path | None, typer.Option("--job", metavar="JOB", help="A job with a feature of your own.")] = None,
+    job: Annotated[
+        Path | None, typer.Option("--job", metavar="JOB", parser=path_of, help="A job with a feature of your own.")
+    ] = None,
     feature: Annotated[
         str | None, typer.Option("--feature", metavar="ID", help="The feature whose number is shown.")
     ] = None,

@@ -23,7 +23,7 @@ from advisor.inputs.checking import faults, field_name
 from advisor.inputs.fields import Frozen
 from advisor.inputs.files import read_text
 from advisor.inputs.problems import BadInput, Problem, listed, misfit, shown
-from advisor.inputs.whole_file import write_whole
+from advisor.inputs.whole_file import write_whole, writing
 
 VERSION = 1
 # From an older version, how its values become those of the next; none is older yet.
@@ -131,8 +131,12 @@ def read(who: str) -> Record:
             aside.
     """
     path = file_of(who)
-    if not path.exists():
+    try:
+        os.stat(path)
+    except (FileNotFoundError, NotADirectoryError):
         return Record(who=name_of(who))
+    except OSError:
+        pass  # the reader says so
     try:
         text = read_text(path, limit_bytes=LARGEST)
     except BadInput as error:
@@ -192,13 +196,14 @@ def _kept(path: Path, found: str, wanted: str, line: int | None = None, field: s
 
 
 def write(record: Record, who: str) -> None:
-    """Write the record of a learner whole or not at all. Raises OSError where it cannot be written.
+    """Write the record of a learner whole or not at all. Raises Unwritable where it cannot be written.
 
     It goes to the file of ``who``, which the session holds the lock of. An interrupt that comes meanwhile is raised
     once all is written.
     """
     path = file_of(who)
-    path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    with writing(path):
+        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     text = as_text(record)
     try:
         write_whole(path, text)
@@ -215,9 +220,10 @@ def as_text(record: Record) -> str:
 def delete(who: str) -> bool:
     """Delete the record of a learner; whether there was one. Copies put aside go with it."""
     path = file_of(who)
-    there = path.exists()
-    for one in (path, *path.parent.glob(f"{path.stem}.aside-*")):
-        one.unlink(missing_ok=True)
+    there = os.path.exists(path)
+    with writing(path):
+        for one in (path, *path.parent.glob(f"{path.stem}.aside-*")):
+            one.unlink(missing_ok=True)
     return there
 
 
@@ -227,10 +233,13 @@ def session_of(who: str) -> Iterator[None]:
 
     Raises:
         BadInput: there is one already.
+        Unwritable: the folder of the records cannot be written to.
     """
     path = file_of(who).with_suffix(".open")
-    path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-    with path.open("a") as held:
+    with writing(path):
+        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        held = path.open("a")
+    with held:
         try:
             _lock(held.fileno())
         except OSError:

@@ -19,7 +19,10 @@ DEMO_NOTE = "no shop given: the demo shop answers"
 
 
 class Assignment(Frozen):
-    """All that advice rests on. `notes` tell what was assumed or passed over; `house` is the folder of own rules."""
+    """All that advice rests on. `notes` tell what was assumed or passed over; `house` is the folder of own rules.
+
+    `files` are those that were read: job, shop and crib.
+    """
 
     job: Job
     material: Material
@@ -28,6 +31,7 @@ class Assignment(Frozen):
     notes: tuple[str, ...] = ()
     demo_shop: bool = False
     house: Path | None = None
+    files: tuple[Path, ...] = ()
 
 
 def read_assignment(job_path: Path, shop_path: Path | None = None) -> Assignment:
@@ -55,6 +59,7 @@ def read_assignment(job_path: Path, shop_path: Path | None = None) -> Assignment
         notes=tuple(notes),
         demo_shop=demo,
         house=shop.house,
+        files=(job_path, Path(shop.document.name), *([shop.crib] if shop.crib else [])),
     )
 
 

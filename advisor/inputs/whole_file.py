@@ -2,23 +2,57 @@
 
 import os
 import stat
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from errno import ENXIO
 from pathlib import Path
+
+
+class Unwritable(OSError):
+    """What was to be written could not be. ``filename`` is where to; nothing for standard output."""
+
+
+@contextmanager
+def writing(path: Path | None) -> Iterator[None]:
+    """What the system refuses meanwhile is the writing to this path, or to standard output: raises Unwritable.
+
+    A reader that went away is told as ever, as BrokenPipeError.
+    """
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise Unwritable(error.errno, why, *([] if path is None else [str(path)])) from error
 
 
 def write_whole(path: Path, text: str) -> None:
     """Write text as UTF-8 to a file, which is the old one until all of the new one is there.
 
     A link is followed; what is no plain file, such as a device, is written to as it is.
-    Raises OSError where it cannot be written; the old file then stands.
+    Raises Unwritable where it cannot be written; the old file then stands.
     """
-    target = path.resolve()
     content = text.encode("utf-8", "backslashreplace")  # a path with signs of no encoding may stand in it
-    if target.exists() and not target.is_file():
-        with target.open("wb") as device:
-            device.write(content)
-        return
-    mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_mask()
+    with writing(path):
+        try:
+            found = os.stat(path)
+        except FileNotFoundError:
+            _replace(_target(path), content, 0o666 & ~_mask())
+            return
+        target = _target(path)
+        # What /dev/stdout and its like lead to has no path of its own: it is a pipe, or a file that was deleted.
+        if stat.S_ISREG(found.st_mode) and target.exists() and os.path.samestat(found, target.stat()):
+            _replace(target, content, stat.S_IMODE(found.st_mode))
+        else:
+            _write_into(path, content)
+
+
+def _target(path: Path) -> Path:
+    return Path(os.path.realpath(path))  # that of Path ends a ring of links with an error of another kind
+
+
+def _replace(target: Path, content: bytes, mode: int) -> None:
     name = target.with_name(f".{target.name[:40]}-{os.urandom(8).hex()}.part")  # known before it is there
     try:
         with open(name, "xb", opener=_own) as file:
@@ -30,6 +64,23 @@ def write_whole(path: Path, text: str) -> None:
     except BaseException:
         with suppress(OSError):
             name.unlink()
+        raise
+
+
+def _write_into(path: Path, content: bytes) -> None:
+    """Write to what is no plain file."""
+    with open(path, "wb", opener=_at_once) as device:
+        os.set_blocking(device.fileno(), True)
+        device.write(content)
+
+
+def _at_once(path: str, flags: int) -> int:
+    """Open without waiting for the other end, should it be a pipe. Raises OSError where there is none."""
+    try:
+        return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
+    except OSError as error:
+        if error.errno == ENXIO:
+            raise OSError(ENXIO, "nobody is there to read it") from None
         raise
 
 

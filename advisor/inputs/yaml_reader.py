@@ -69,7 +69,7 @@ def parse_yaml(text: str, name: str) -> Document:
     if text.count("%TAG") > MOST_DIRECTIVES:
         builder.stop(None, f"more than {MOST_DIRECTIVES} times %TAG", "plain YAML without tags")
     try:
-        for event in _events(text):
+        for event in events(text):
             builder.take(event)
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
@@ -80,7 +80,7 @@ def parse_yaml(text: str, name: str) -> Document:
     return builder.document()
 
 
-def _events(text: str) -> Iterator[Any]:
+def events(text: str) -> Iterator[Any]:
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)(text)
     get_event = loader.get_event
     try:

@@ -17,6 +17,7 @@ from advisor.inputs.job import Job
 from advisor.inputs.machine import Machine, MachineRow, make_machine
 from advisor.inputs.material import load_materials
 from advisor.inputs.plan import Plan, read_plan
+from advisor.inputs.whole_file import writing
 from advisor.paths import cases_dir, shared_dir
 from advisor.proof.plans import FEATURES, plan_of, reviewed
 from advisor.reasoning.advice import FeatureAdvice, advise
@@ -167,10 +168,12 @@ def files(job: SmallJob, rule_ids: Sequence[str] = ()) -> dict[str, str]:
 
 
 def write_files(job: SmallJob, folder: Path, rule_ids: Sequence[str] = ()) -> None:
-    """Write the files of a small job into a folder, which is made."""
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, text in files(job, rule_ids).items():
-        (folder / name).write_text(text, encoding="utf-8")
+    """Write the files of a small job into a folder, which is made. Raises Unwritable."""
+    told = files(job, rule_ids)
+    with writing(folder):
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, text in told.items():
+            (folder / name).write_text(text, encoding="utf-8")
 
 
 def _cell(value: object) -> str:

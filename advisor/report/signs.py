@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from unicodedata import category, combining, decomposition, east_asian_width, normalize
+from unicodedata import category, east_asian_width
 
 PLAIN = {
     "\u00a0": " ",
@@ -13,6 +13,7 @@ PLAIN = {
     "μ": "u",
     "²": "2",
     "³": "3",
+    "⁴": "4",
     "→": "->",
     "−": "-",
     "×": "x",
@@ -23,8 +24,6 @@ PLAIN = {
     "≥": ">=",
     "·": "*",
     "π": "pi",
-    "ø": "o",
-    "ß": "ss",
     "’": "'",
     "‘": "'",
     "“": '"',
@@ -51,17 +50,14 @@ def can_show(encoding: str | None) -> bool:
 
 
 def plain(text: str) -> str:
-    """The text in ASCII: signs spelt out, accents dropped, anything else as an escape."""
+    """The text in ASCII: signs of ours spelt out, anything else as an escape, so that no two names look the same."""
     if text.isascii():
         return text
-    return "".join(sign if sign.isascii() else _plain(sign) for sign in text)
+    return "".join(sign if sign.isascii() else PLAIN.get(sign) or _escaped(sign) for sign in text)
 
 
-def _plain(sign: str) -> str:
-    if sign in PLAIN:
-        return PLAIN[sign]
-    bare = "".join(part for part in normalize("NFKD", sign) if not combining(part)) if decomposition(sign) else sign
-    return bare if bare.isascii() else bare.encode("ascii", "backslashreplace").decode("ascii")
+def _escaped(sign: str) -> str:
+    return sign.encode("ascii", "backslashreplace").decode("ascii")
 
 
 def width(text: str) -> int:

@@ -2,11 +2,14 @@
 
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Callable, Iterator
+from errno import EACCES
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -177,8 +180,20 @@ def test_a_folder_without_a_job_is_a_fault_and_does_not_stop_the_rest(tmp_path: 
     [
         ("part: A\nfeatures: []\n", True),
         ("features:\n  - {id: [}\nmaterial: C45\n", True),  # broken, and to be told so
-        ('{"part": "A", "features": []}', False),  # on one line: not looked through as YAML
+        ('{"part": "A", "features": []}', True),
         ('{\n  "part": "A",\n  "features": []\n}', True),
+        ('{"part": "A", "features": [}', True),
+        ("part: A\rfeatures: []\r", True),
+        ("part: A\rfeatures: [\r", True),
+        ("\ufefffeatures: []\npart: A\n", True),
+        ("# ours\n---\n  part: A\n  features: [}\n", True),  # set in as a whole
+        ("? part\n: A\n? features\n: []\n", True),
+        ("template:\n  part: A\n  features: later\n", False),
+        ("template:\n  part: A\n  features: [}\n", False),
+        ('{"template": {"part": "A", "features": "later"}}', False),
+        ("part: |\n  features: none\n", False),
+        ("- part: A\n  features: []\n", False),
+        ("note: {part: A}\npart: features\n", False),
         ("title: expected\nfeatures: {S1: good}\n", False),
         ("part: A\n", False),
         ("# features: none\npart: A\n", False),
@@ -187,6 +202,69 @@ def test_a_folder_without_a_job_is_a_fault_and_does_not_stop_the_rest(tmp_path: 
 def test_a_job_is_known_by_its_keys(text: str, job: bool, tmp_path: Path) -> None:
     (tmp_path / "x.yaml").write_text(text, encoding="utf-8")
     assert bool(job_files([tmp_path]).files) is job
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-32", "utf-16-be"])
+def test_a_job_in_another_encoding_is_told_and_not_passed_over(encoding: str, tmp_path: Path) -> None:
+    mark = "\ufeff" if encoding.endswith("be") else ""
+    (tmp_path / "x.yaml").write_bytes(f"{mark}part: A\nfeatures: []\n".encode(encoding))
+    code, _, remarks = run("advise", tmp_path, "--quick")
+    assert code == 2
+    assert "x.yaml:1: found binary data; wanted plain text in UTF-8.\n1 job: 1 not read\n" in remarks
+
+
+@pytest.mark.parametrize(
+    "hostile", ["[", "{", ",", " ", "{a: b, ", "a:\n - ", "a: [", "{\n", "a: &b x\n", "%TAG ! x\n"]
+)
+def test_no_file_makes_the_looking_long(hostile: str, tmp_path: Path) -> None:
+    text = "# part, features\n" + hostile * (8_000_000 // len(hostile))
+    (tmp_path / "x.yaml").write_text(text, encoding="utf-8")
+    start = time.process_time()
+    assert not job_files([tmp_path]).files
+    assert time.process_time() - start < 5
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="needs named pipes")
+@pytest.mark.parametrize("words", [("advise", "--quick"), ("coach", "--from")])
+def test_a_link_to_a_pipe_is_not_waited_for(words: tuple[str, ...], tmp_path: Path) -> None:
+    (tmp_path / "jobs").mkdir()
+    os.mkfifo(tmp_path / "pipe")
+    (tmp_path / "jobs" / "z.yaml").symlink_to("../pipe")
+    (tmp_path / "jobs" / "a.yaml").symlink_to("/dev/zero")
+    ended = roughing(*words, tmp_path / "jobs", ROUGHING_DATA=str(tmp_path / "data"))
+    assert ended.returncode == 2
+    assert "found a folder without a job in its 2 YAML files" in ended.stderr
+
+
+def test_a_link_to_nothing_is_told(tmp_path: Path) -> None:
+    (tmp_path / "z.yaml").symlink_to("nowhere")
+    code, _, remarks = run("advise", tmp_path, "--quick")
+    assert code == 2
+    assert f"{tmp_path / 'z.yaml'}: found no such file" in remarks
+
+
+def test_no_job_at_all_is_counted_plainly(tmp_path: Path) -> None:
+    assert run("advise", tmp_path)[2].endswith("\n0 jobs\n")
+
+
+@pytest.mark.parametrize("place", [".", "lower"])
+def test_a_folder_that_cannot_be_read_is_told(place: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "lower").mkdir()
+    (tmp_path / "job.yaml").write_text(SLOT.read_text(encoding="utf-8"), encoding="utf-8")
+    usual, closed = os.scandir, str(tmp_path / place)
+
+    def scandir(folder: str) -> Iterator[os.DirEntry[str]]:
+        if str(folder) == closed:
+            raise PermissionError(EACCES, "Permission denied", str(folder))
+        return usual(folder)
+
+    monkeypatch.setattr(os, "scandir", scandir)
+    found = job_files([tmp_path])
+    (problem,) = found.problems
+    assert str(problem) == (
+        f"{closed}: found a folder that cannot be read (Permission denied); wanted a folder that can be read."
+    )
+    assert len(found.files) == (place == "lower")
 
 
 # Spreading.
@@ -212,6 +290,10 @@ def test_processes_are_started_only_where_time_is_gained(spent: float, done: int
     assert not pays(spent, done, left, 1)
     if pays(spent, done, left, cores) and left > cores:
         assert pays(spent, done, left + 1, cores)
+
+
+def hears_interrupts(_: int) -> bool:
+    return signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, ())
 
 
 def die_once(mark: Path, number: int) -> int:
@@ -307,6 +389,28 @@ def test_a_signal_ends_it_in_order(
     assert process.returncode == 130
     assert b"Traceback" not in remarks
     assert f"of {len(CASES)} jobs answered, none from cases/".encode() in remarks
+
+
+@pytest.mark.skipif(os.name == "nt", reason="needs signals")
+def test_an_interrupt_of_the_whole_group_is_told_in_one_line(
+    running: Callable[..., subprocess.Popen[bytes]],
+) -> None:
+    for moment in (0.25, 0.3, 0.35, 0.4, 0.5):  # while the processes start
+        process = running(
+            "cases", "--quick", "--processes", "2", stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+            start_new_session=True,
+        )  # fmt: skip
+        time.sleep(moment)
+        os.killpg(process.pid, signal.SIGINT)  # as a terminal does
+        _, remarks = process.communicate(timeout=30)
+        assert process.returncode in (130, -signal.SIGINT)  # the latter before our own code begins
+        assert re.fullmatch(rb"(interrupted; .* jobs? answered, none from cases/.* on\n)?", remarks), remarks
+
+
+@pytest.mark.skipif(os.name == "nt", reason="needs signals")
+def test_no_worker_hears_an_interrupt() -> None:
+    assert list(run_many(hears_interrupts, range(4), 2)) == [False] * 4
+    assert signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, ())  # this process hears it
 
 
 @pytest.mark.skipif(os.name == "nt", reason="needs a shell with pipes")

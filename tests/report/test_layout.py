@@ -53,12 +53,18 @@ def test_the_grade_stands_at_the_right_or_under_a_long_heading() -> None:
 
 def test_without_signs_everything_is_ascii() -> None:
     told = terminal.text((Para("90° × 3\u00a0mm², 5 µm → −2, Hascoët, 板"),), 80, signs=False)
-    assert told == "  90 deg x 3 mm2, 5 um -> -2, Hascoet, \\u677f\n"
+    assert told == "  90 deg x 3 mm2, 5 um -> -2, Hasco\\xebt, \\u677f\n"
 
 
 def test_what_an_output_can_show() -> None:
     assert can_show("utf-8")
     assert not any(can_show(encoding) for encoding in ("ascii", "latin-1", "no-such-encoding", None))
+
+
+def test_no_two_names_look_the_same_in_ascii() -> None:
+    names = ("Fräser", "Fraser", "Fra\u0308ser", "Weiß", "Weiss", "smøla", "smola", "Å", "A", "Ａ")
+    assert len({plain(name) for name in names}) == len(names)
+    assert plain("jöb.yaml") == r"j\xf6b.yaml"
 
 
 def test_plain_text_is_left_alone() -> None:
