@@ -1,10 +1,18 @@
 """``roughing rules check``: the table of what is proved, the findings with their jobs, and what it ends with."""
 
+import gc
 import json
+import os
+import subprocess
+import sys
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
 from commands import roughing
+
+from advisor.cli.progress import at_work
+from advisor.paths import data_root
 
 pytest.importorskip("z3")
 CONTRADICTS = """
@@ -49,6 +57,83 @@ def test_the_json_has_every_obligation_and_the_files_of_the_job(house: Path) -> 
     assert finding["confirmed"] is True
     assert set(finding["job"]) == {"job.yaml", "shop.yaml", "crib.csv"}
     assert found["left_open"] == []
+
+
+def test_a_terminal_sees_that_rules_are_being_proved_and_the_result_is_clean(house: Path) -> None:
+    pty = pytest.importorskip("pty")
+    here, there = pty.openpty()
+    command = [sys.executable, "-m", "advisor.cli.start", "rules", "check", "--house", str(house)]
+    environment = {**os.environ, "PYTHONPATH": str(data_root()), "TERM": "xterm"}
+    with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=there) as process:
+        os.close(there)
+        told, _ = process.communicate(timeout=120)
+    seen = all_of(here)
+    assert b"working out the cases" in seen
+    assert b"proving the rules: no way is good and forbidden" in seen
+    assert b"proving" not in told
+    assert b"\x1b" not in told
+
+
+def all_of(here: int) -> bytes:
+    """All that was written to a terminal whose other end is closed."""
+    seen = b""
+    with suppress(OSError):  # the other end is closed: all is read
+        while piece := os.read(here, 4096):
+            seen += piece
+    os.close(here)
+    return seen
+
+
+def test_a_pipe_is_told_nothing_of_it(house: Path) -> None:
+    assert roughing("rules", "check", "--house", house).stderr == ""
+
+
+def test_memory_is_given_back_while_long_work_lasts() -> None:
+    """The start of the program switches that off, for a short run."""
+    gc.disable()
+    try:
+        with at_work("waiting"):
+            assert gc.isenabled()
+    finally:
+        gc.enable()
+
+
+def test_hundreds_of_rules_of_the_house_are_proved_in_bounded_memory(tmp_path: Path) -> None:
+    """Three hundred took 2.4 GB and minutes once."""
+    pytest.importorskip("resource")
+    (tmp_path / "house.yaml").write_text("add:" + "".join(map(one_of_many, range(100))), encoding="utf-8")
+    command = [sys.executable, "-c", MEASURED, "rules", "check", "--house", str(tmp_path), "--format", "json"]
+    environment = {**os.environ, "PYTHONPATH": str(data_root())}
+    done = subprocess.run(command, env=environment, capture_output=True, encoding="utf-8", timeout=120, check=False)
+    found = json.loads(done.stdout)["proof"]
+    assert {one["names"][0] for one in found["findings"]} >= {f"our-rule-{number}" for number in range(2, 100)}
+    assert int(done.stderr) < MOST_MEMORY
+
+
+MEASURED = """
+import resource, sys
+from advisor.cli.main import run
+try:
+    run()
+finally:
+    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, file=sys.stderr)
+"""
+MOST_MEMORY = 200_000  # kB
+
+
+def one_of_many(number: int) -> str:
+    return f"""
+  - id: our-rule-{number}
+    title: Own rule {number}
+    stage: clearing
+    reason: broken cutters
+    about: {{method: {("ramped_slotting", "layered_pocketing")[number % 2]}}}
+    when: [depth_ratio > {0.5 + number / 20:.2f}]
+    verdict: against
+    because: "{{depth_ratio}} diameters is deep."
+    source: {{common_practice: true}}
+    examples: {{fires: [{{depth_ratio: {0.51 + number / 20:.2f}}}], silent: [{{depth_ratio: {0.5 + number / 20:.2f}}}]}}
+"""
 
 
 def test_the_quick_check_proves_nothing_and_says_so() -> None:
