@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from typing import Any as Anything
 
-from advisor.inputs.problems import Problem, shown
+from advisor.inputs.problems import Problem, listed, shown
 from advisor.inputs.yaml_reader import Document
+from advisor.rulebase.measures import Measure
 from advisor.rulebase.schema import Source
 
 LONGEST_SECTION = 80
+
+
+def one_of(measure: Measure) -> str:
+    """The words that a fact can be, as what is wanted."""
+    return f"one of {listed(measure.words)}"
 
 
 class Faults:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from typing import Any as Anything
 
@@ -10,10 +9,10 @@ from advisor.inputs.problems import listed
 from advisor.inputs.yaml_reader import Document
 from advisor.rulebase import conditions
 from advisor.rulebase.conditions import All, Condition, ConditionError, quantise
-from advisor.rulebase.faults import Faults, read_source
+from advisor.rulebase.faults import Faults, one_of, read_source
 from advisor.rulebase.measures import LEVELS, STAGES, Measure, later_level
 from advisor.rulebase.schema import VERDICTS, WEIGHTS, Example, Rule
-from advisor.rulebase.wording import PLACEHOLDER
+from advisor.rulebase.wording import misnamed
 
 NEEDED = ("id", "title", "verdict", "because", "source", "examples")
 ALLOWED = {*NEEDED, "about", "when", "remedy", "overrides", "outright", "harm", "concludes", "weight"}
@@ -30,12 +29,6 @@ WEIGHED = ("finds", "against", "forbids")
 
 
 TEXTS = ("because", "remedy")  # that numbers are put into
-LONE_BRACE = re.compile(r"([{}][\w: ]{0,40}\}?|\w{0,40}\})")
-
-
-def one_of(measure: Measure) -> str:
-    """The words that a fact can be, as what is wanted."""
-    return f"one of {listed(measure.words)}"
 
 
 class RuleReader:
@@ -258,12 +251,8 @@ class RuleReader:
         return None
 
     def placeholders(self, path: tuple[Anything, ...], field: str, text: str) -> None:
-        for word, _ in PLACEHOLDER.findall(text):
-            if word not in self.measures and word not in self.limits:
-                self.fault(path, field, f"{{{word}}}", "the name of a measure or a threshold")
-        if alone := LONE_BRACE.search(PLACEHOLDER.sub("", text)):
-            wanted = "one name of a measure or a threshold between { and }, such as {depth_ratio}"
-            self.fault(path, field, f"{alone[1]!r} that belongs to no such name", wanted)
+        for found, wanted in misnamed(text, {*self.measures, *self.limits}):
+            self.fault(path, field, found, wanted)
 
     def examples(self, index: int, name: str, entry: Anything) -> tuple[Example, ...]:
         if (

@@ -5,7 +5,7 @@ for.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from advisor.rulebase.conditions import OPERATORS, Compare, Facts, Value
 from advisor.rulebase.schema import Rule, RuleBase
@@ -14,6 +14,7 @@ FIGURES = 3
 MOST_FIGURES = 7
 GAP = "\u00a0"
 PLACEHOLDER = re.compile(r"\{(\w+)(?::(\w+))?\}")  # {DC}, or {levels:level} for "1 level", "2 levels"
+LONE_BRACE = re.compile(r"[{}][\w: ]{0,40}\}?|\w{0,40}\}")
 TO_FILL = re.compile(r"(\b[Aa] )?" + PLACEHOLDER.pattern)  # with its article
 SPOKEN_VOWEL = re.compile(r"[aeio]|8|1[18](?!\d)", re.IGNORECASE)  # an inserted mill, an 8 mm drill; not: a unit
 CLAUSE_END = re.compile(r"(?<=[.;]) ")
@@ -76,6 +77,16 @@ def counted(shown: str, noun: str) -> str:
     """A number with its noun, in the plural unless it is one."""
     plural = f"{noun}es" if noun.endswith(("s", "sh", "ch")) else f"{noun}s"
     return f"{shown}{GAP}{noun if shown == '1' else plural}"
+
+
+def misnamed(text: str, names: Collection[str]) -> Iterator[tuple[str, str]]:
+    """What cannot be filled in a rule's text: what was found and what is wanted, for each wrong name or lone brace."""
+    for word, _ in PLACEHOLDER.findall(text):
+        if word not in names:
+            yield f"{{{word}}}", "the name of a measure or a threshold"
+    if alone := LONE_BRACE.search(PLACEHOLDER.sub("", text)):
+        wanted = "one name of a measure or a threshold between { and }, such as {depth_ratio}"
+        yield f"{alone[0]!r} that belongs to no such name", wanted
 
 
 def fill(base: RuleBase, rule: Rule, template: str, facts: Facts) -> str:

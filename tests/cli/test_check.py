@@ -100,7 +100,8 @@ def test_memory_is_given_back_while_long_work_lasts() -> None:
 
 def test_hundreds_of_rules_of_the_house_are_proved_in_bounded_memory(tmp_path: Path) -> None:
     """Three hundred took 2.4 GB and minutes once."""
-    pytest.importorskip("resource")
+    if not Path("/proc/self/status").exists():
+        pytest.skip("no way here to ask for the most memory that a program had")
     (tmp_path / "house.yaml").write_text("add:" + "".join(map(one_of_many, range(100))), encoding="utf-8")
     command = [sys.executable, "-c", MEASURED, "rules", "check", "--house", str(tmp_path), "--format", "json"]
     environment = {**os.environ, "PYTHONPATH": str(data_root())}
@@ -111,12 +112,12 @@ def test_hundreds_of_rules_of_the_house_are_proved_in_bounded_memory(tmp_path: P
 
 
 MEASURED = """
-import resource, sys
+import re, sys
 from advisor.cli.main import run
 try:
     run()
-finally:
-    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, file=sys.stderr)
+finally:  # what getrusage tells counts the program that started this one, too
+    print(re.search(r"VmHWM:\\s*(\\d+)", open("/proc/self/status").read())[1], file=sys.stderr)
 """
 MOST_MEMORY = 200_000  # kB
 
