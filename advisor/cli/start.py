@@ -2,7 +2,7 @@
 
 import os
 import sys
-from io import BufferedWriter, RawIOBase, TextIOWrapper
+from io import BufferedWriter, FileIO, RawIOBase, TextIOWrapper
 
 INTERRUPTED = 130
 
@@ -10,8 +10,8 @@ INTERRUPTED = 130
 def run() -> None:
     """Load the command line and run it."""
     sys.unraisablehook = _unraisable
-    _write_all()
     try:
+        _write_all()
         from advisor.cli import main
     except KeyboardInterrupt:
         sys.exit(INTERRUPTED)
@@ -25,8 +25,9 @@ def _write_all() -> None:
     """
     text = sys.stdout
     if isinstance(text, TextIOWrapper) and isinstance(text.buffer, RawIOBase):
-        encoding, errors = text.encoding, text.errors
-        sys.stdout = TextIOWrapper(BufferedWriter(text.detach()), encoding, errors, line_buffering=True)
+        # Beside the old stream, which stays whole: an interrupt may come at any moment.
+        whole = BufferedWriter(FileIO(text.fileno(), "wb", closefd=False))
+        sys.stdout = TextIOWrapper(whole, text.encoding, text.errors, line_buffering=True)
 
 
 def _unraisable(what: "sys.UnraisableHookArgs") -> None:
