@@ -12,7 +12,7 @@ from advisor.inputs.csv_lines import Row, csv_lines, csv_rows
 from advisor.inputs.cutter import Cutter, CutterRow, complete_cutter
 from advisor.inputs.files import read_text
 from advisor.inputs.problems import MOST_PROBLEMS, BadInput, Fault, Misfit, Problem, listed, nearest_word, shown
-from advisor.inputs.units import Units, parse_units
+from advisor.inputs.units import Units, number_or_text, parse_units
 
 LARGEST_FILE = 4_000_000
 MOST_CUTTERS = 5_000
@@ -155,9 +155,4 @@ def _problem(sheet: _Sheet, line: int, name: str, place: tuple[Any, ...], fault:
 def _cell(head: str, cell: str) -> Any:
     if head in _WORDS:
         return cell.lower()
-    if head not in _NUMBERS:
-        return cell
-    try:
-        return float(cell) if len(cell) < 40 and "_" not in cell else cell
-    except ValueError:
-        return cell
+    return number_or_text(cell) if head in _NUMBERS else cell

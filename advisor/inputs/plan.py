@@ -16,7 +16,7 @@ from advisor.inputs.fields import Frozen, LengthSchema, NumberSchema, Word, YesN
 from advisor.inputs.files import read_text
 from advisor.inputs.job import UnitsField
 from advisor.inputs.problems import MOST_PROBLEMS, BadInput, Fault, Problem, misfit, shown
-from advisor.inputs.units import Units, parse_length, parse_units
+from advisor.inputs.units import Units, number_or_text, parse_length, parse_units
 from advisor.inputs.yaml_reader import LONGEST_NUMBER, Document, YamlPath, read_yaml
 
 MOST_OPERATIONS = 500
@@ -71,10 +71,8 @@ def _without_unit(unit: re.Pattern[str]) -> BeforeValidator:
         if not isinstance(raw, str) or len(raw) > LONGEST_NUMBER:  # what is longer is no number, and slow to search
             return raw
         text = unit.sub("", raw).replace("\u2009", "").replace("\u00a0", "")
-        try:
-            return float(text) if len(text) < 40 and "_" not in text else text
-        except ValueError:
-            return raw
+        found = number_or_text(text)
+        return raw if isinstance(found, str) else found
 
     return BeforeValidator(bare)
 

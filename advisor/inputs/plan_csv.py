@@ -9,7 +9,7 @@ from advisor.inputs.csv_lines import Row, csv_lines, csv_rows
 from advisor.inputs.decimals import has_comma, with_point
 from advisor.inputs.plan import MOST_OPERATIONS, OperationRow, Plan, in_order, refuse, row_of
 from advisor.inputs.problems import Misfit, Problem, listed, nearest_word, shown
-from advisor.inputs.units import Units, parse_units
+from advisor.inputs.units import Units, number_or_text, parse_units
 
 SYMBOLS = {
     "ap": "axial_depth", "a_p": "axial_depth", "ae": "radial_width", "a_e": "radial_width", "fz": "feed_per_tooth",
@@ -165,9 +165,4 @@ def cell_value(head: str, cell: str, commas: bool = False) -> Any:
         return _APART.split(cell)
     if head in WORDS:
         return cell
-    text = with_point(cell, commas)
-    try:
-        value = float(text) if len(text) < 40 and "_" not in text else text
-    except ValueError:
-        return text
-    return value
+    return number_or_text(with_point(cell, commas))

@@ -18,6 +18,7 @@ _UNIT_WORDS: dict[str, Units] = {
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d{1,3})?"
 _FRACTION = r"(?:(?P<whole>\d+)[ -])?(?P<over>\d+)/(?P<under>\d+)"
 _TEXT = re.compile(rf"(?:{_FRACTION}|(?P<number>{_NUMBER}))\s*(?P<unit>[a-z.]*|\"|″)", re.ASCII | re.IGNORECASE)
+_SOME = re.compile(r"[-+.0\s]*[1-9]")  # a figure that is not 0, before any exponent
 _COMMA = re.compile(r"([-+]?\d+),(\d+)([^,\d]*)", re.ASCII)
 
 LENGTH_PATTERN = (
@@ -60,6 +61,22 @@ def _as_float(value: int | float) -> float:
         return math.inf
 
 
+def underflows(number: str) -> bool:
+    """Whether a number as written is so small that it would be held as 0, which it is not."""
+    return float(number) == 0 and bool(_SOME.match(number))
+
+
+def number_or_text(text: str) -> float | str:
+    """The number that a cell holds, or the very text where it holds none that can be."""
+    if len(text) >= _LONGEST or "_" in text:
+        return text
+    try:
+        found = float(text)
+    except ValueError:
+        return text
+    return text if underflows(text) else found
+
+
 def _split(text: str, units: Units) -> tuple[float, Units]:
     stripped = text.strip()
     match = _TEXT.fullmatch(stripped) if len(stripped) <= _LONGEST else None
@@ -69,6 +86,8 @@ def _split(text: str, units: Units) -> tuple[float, Units]:
     if unit and unit not in _UNIT_WORDS:
         raise misfit("the unit mm or in", found=f"the unit {shown(unit)} in {shown(text)}")
     if match["number"]:
+        if underflows(match["number"]):
+            raise misfit("a length that is not so small")
         return float(match["number"]), _UNIT_WORDS.get(unit, units)
     if int(match["under"]) == 0:
         raise misfit("a fraction that does not divide by zero")

@@ -14,6 +14,7 @@ import yaml
 
 from advisor.inputs.files import read_text
 from advisor.inputs.problems import BadInput, Problem, shown
+from advisor.inputs.units import underflows
 
 DEEPEST = 40
 MOST_NODES = 200_000
@@ -279,5 +280,5 @@ def plain_value(text: str) -> Any:
     if _INTEGER.fullmatch(text):
         return int(text)
     if _FLOAT.fullmatch(text):
-        return float(text)
+        return text if underflows(text) else float(text)
     return float(text.replace(".", "", 1)) if _INFINITE.fullmatch(text) else text

@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.inputs.units import parse_length, to_mm
+from advisor.inputs.problems import Misfit
+from advisor.inputs.units import number_or_text, parse_length, to_mm
+from advisor.inputs.yaml_reader import plain_value
 
 
 @pytest.mark.parametrize(
@@ -55,3 +57,18 @@ def test_an_inch_is_25_4_mm_exactly() -> None:
 def test_a_length_in_sixty_fourths_is_the_same_in_both_units(sixty_fourths: int) -> None:
     in_mm = round(sixty_fourths * 25.4 / 64, 9)
     assert parse_length(f"{sixty_fourths}/64 in") == parse_length(in_mm) == parse_length(sixty_fourths / 64, "inch")
+
+
+@pytest.mark.parametrize("text", ["1e-400", "3.92157e-000658824", "0.0007E-9999", "-4e-5000"])
+def test_a_number_too_small_to_hold_is_not_made_nothing(text: str) -> None:
+    """3.92157e-000658824 in was once read as an allowance of 0. Found by inputs by chance."""
+    assert number_or_text(text) == text
+    assert plain_value(text) == text
+    with pytest.raises(Misfit):
+        parse_length(text)
+
+
+@pytest.mark.parametrize(("text", "value"), [("0e-900", 0.0), ("0.000", 0.0), ("1e-300", 1e-300), ("2.5", 2.5)])
+def test_what_is_nothing_or_can_be_held_is_a_number(text: str, value: float) -> None:
+    assert number_or_text(text) == value
+    assert plain_value(text) == value
