@@ -75,4 +75,4 @@ def level_depth(depth_to_cut: float, count: int, handy_step: float, limit: float
     if equal > limit * (1 + ROUNDING):
         raise ValueError(f"{count} levels of {equal} mm are deeper than the limit {limit}")
     handy = round(pieces(equal, handy_step) * handy_step, 9)
-    return handy if count > 1 and handy <= limit else equal
+    return handy if count > 1 and 0 < handy <= limit else equal

@@ -20,6 +20,7 @@ from advisor.report.advice import advice_blocks
 from advisor.report.markdown import text as markdown_text
 from advisor.report.recording import record
 from advisor.report.terminal import text as terminal_text
+from advisor.rulebase.schema import RuleBase
 
 NUMBER = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d{1,3})?")
 FRACTION = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)")
@@ -33,6 +34,7 @@ LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 BEYOND = 1 + 1e-6  # answers are told with six figures
 FAR = 2500.0  # mm: no feature is deeper
 WHOLE_DEPTH = ("drilling", "plunge_roughing")
+OVERLOADED = "spindle-overloaded"
 
 
 class MadeUp(AssertionError):
@@ -118,7 +120,8 @@ def check_plan_read(files: Files, found: Plan, units: str) -> None:
         text = files["plan.csv"].decode("utf-8-sig")
         if "units:" in text:
             return
-        lines = [line for line in text.splitlines() if line.strip(" \t,;") and not line.startswith("#")]
+        every = io.StringIO(text, newline=None)  # a form feed or another sign that some take for a line's end ends none
+        lines = [line for line in every if line.strip(" \t\n,;") and not line.startswith("#")]
         delimiter = max(",;\t", key=lines[0].count)
         rows = list(csv.DictReader(lines, delimiter=delimiter))
         if any("," in (cell or "") for row in rows for cell in row.values() if isinstance(cell, str)):
@@ -172,20 +175,20 @@ def check_answer(advice: Advice) -> None:
         if answer.best is not None and answer.best.rank() != min(way.rank() for way in open_ways):
             raise MadeUp("another way ranks before the advised one")
         for way in open_ways:
-            _check_way(way, assignment)
+            _check_way(way, assignment, advice.bench.base)
 
 
-def _check_way(way: Candidate, assignment: Assignment) -> None:
+def _check_way(way: Candidate, assignment: Assignment, rules: RuleBase) -> None:
     plan, cutter, machine = way.plan, way.cutter, assignment.machine
     if plan is None:
         raise MadeUp(f"{way.method}: a way without settings")
     load = plan.load
     fastest = min(machine.spindle.speed[-1], cutter.RPMX or machine.spindle.speed[-1])
-    beyond_holder = cutter.holder_diameter <= cutter.DC  # a holder no wider than the cutter goes in behind it
-    deepest = (FAR if beyond_holder else cutter.LPR) if way.method in WHOLE_DEPTH else cutter.APMX
+    deepest = cutter.LPR if way.method in WHOLE_DEPTH else cutter.APMX
+    held = OVERLOADED in {rule.id for rule in rules.rules}  # a shop may switch off what holds the load down
     bounds = {
-        "power": (load.power, load.power_available),
-        "torque": (load.torque, load.torque_available),
+        "power": (load.power, load.power_available if held else FAR),
+        "torque": (load.torque, load.torque_available if held else FAR),
         "power of the spindle": (load.power_available, max(machine.spindle.power)),
         "spindle_speed": (plan.spindle_speed, fastest),
         "feed_rate": (plan.feed_rate, machine.feed_max),

@@ -144,6 +144,11 @@ def test_a_single_level_is_as_deep_as_there_is_to_cut() -> None:
     assert level_depth(27.3, 1, 0.5, 30) == 27.3
 
 
+def test_a_handy_step_out_of_all_proportion_rounds_nothing_away() -> None:
+    """With a step of 5e11 mm, which a shop had set, levels were 0 mm deep. Found by inputs by chance."""
+    assert level_depth(11.63, 2, 5e11, 240) == 5.815
+
+
 def test_levels_deeper_than_the_limit_are_refused() -> None:
     with pytest.raises(ValueError, match="deeper than the limit"):
         level_depth(27.5, 2, 0.5, 10)
