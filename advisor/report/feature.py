@@ -17,7 +17,6 @@ from advisor.report.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.report.house import behind, behind_text
 from advisor.report.names import spaced
 from advisor.report.reasons import cautioned_facts, obstacle, obstacles, reasons, said, ways_out, without_a_rule
-from advisor.report.turns import MOST_TELLING, turns
 from advisor.report.words import (
     cutter_text,
     entry_text,
@@ -47,7 +46,7 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
         yield from mind(answer, base, told_elsewhere)
         yield from section("Held back", (held_text(held, base) for held in held_back(answer.best)))
         yield from section("Instead of", instead(answer, base))
-        yield from section("What would change it", turns(answer, MOST_TELLING))
+        yield from section("What would change it", _changes(answer))
         yield from section("With another cutter", ways_out(answer, advice))
     yield from section("Not asked", (unasked(item) for item in answer.not_asked))
 
@@ -55,6 +54,13 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
 def heading(answer: FeatureAdvice) -> Heading:
     """The feature's id, kind and sizes, with the grade."""
     return Heading(f"{printable(answer.region.id)}  {size(answer.region)}", 2, answer.grade)
+
+
+def _changes(answer: FeatureAdvice) -> Iterator[Item]:
+    if answer.changes:
+        from advisor.report.turns import MOST_TELLING, turns  # only here: the search behind it takes time to load
+
+        yield from turns(answer, MOST_TELLING)
 
 
 def _no_way(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
