@@ -26,7 +26,7 @@ def blocks() -> dict[str, str]:
 
 
 def engine_left_out(text: str) -> str:
-    return re.sub(r"by\s+(durable-rules|the Python evaluator|Python evaluator)\.", "by ENGINE.", text)
+    return re.sub(r"by\s+(durable-rules|(the\s+)?Python\s+evaluator)\.", "by ENGINE.", text)
 
 
 def test_the_session_of_the_readme_is_real() -> None:
