@@ -121,7 +121,7 @@ def check_plan_read(files: Files, found: Plan, units: str) -> None:
         if "units:" in text:
             return
         every = io.StringIO(text, newline=None)  # a form feed or another sign that some take for a line's end ends none
-        lines = [line for line in every if line.strip(" \t\n,;") and not line.startswith("#")]
+        lines = [line for line in every if re.search(r"[^\s,;]", line) and not line.startswith("#")]
         delimiter = max(",;\t", key=lines[0].count)
         rows = list(csv.DictReader(lines, delimiter=delimiter))
         if any("," in (cell or "") for row in rows for cell in row.values() if isinstance(cell, str)):
