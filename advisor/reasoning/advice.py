@@ -11,7 +11,7 @@ from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
 from advisor.inputs.problems import BadInput, Problem, listed
 from advisor.reasoning.bench import Bench, bench_of
-from advisor.reasoning.candidates import GRADES, Candidate, candidates, standing
+from advisor.reasoning.candidates import Candidate, candidates, standing
 from advisor.reasoning.region import Region, region_of
 from advisor.reasoning.situation import Situation, feature_facts
 from advisor.reasoning.unasked import NotAsked, not_asked
@@ -111,19 +111,16 @@ def _found(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Ben
 def _one_hole_each(found: Iterable[Candidate]) -> Iterator[Candidate]:
     """Of the ways that differ in nothing but the drill the best alone: else there are as many as cutters times drills.
 
-    Beside the best one that with the fewest rules against it, by which the nearest rival is chosen.
+    Beside the best one that which would be chosen as the nearest rival.
     """
+    from advisor.reasoning.contrast import nearest  # only here: it rests on this module
+
     for _, alike in groupby(found, key=lambda item: (item.method, item.cutter.id, item.entry)):
-        ways = list(alike)
-        best = min(ways, key=Candidate.rank)
-        yield best
-        fewest = min(ways, key=lambda item: (GRADES.index(item.grade), _against(item), item.rank()))
-        if fewest is not best:
-            yield fewest
-
-
-def _against(candidate: Candidate) -> int:
-    return sum(rule.verdict in ("against", "forbids") for rule in standing(candidate.fired))
+        ways = sorted(alike, key=Candidate.rank)
+        yield ways[0]
+        rival = nearest(None, ways)
+        if rival is not None and rival is not ways[0]:
+            yield rival
 
 
 def cautions_for(candidate: Candidate, bench: Bench) -> tuple[Rule, ...]:

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.candidates import METHODS, Candidate
 from advisor.reasoning.suspicion import End, Key, Outcomes, key_of, name_of, suspected, winner
 
 AWAY = (1.3, 3.5)  # how many times as much, or how small a part, is looked at
@@ -30,6 +30,11 @@ class Field(NamedTuple):
 
     cutters: tuple[Cutter, ...]
     pairs: frozenset[tuple[str, str]] | None = None
+
+    @classmethod
+    def of_one(cls, cutter: Cutter, drills: Sequence[Cutter]) -> Field:
+        """All ways of one cutter, with the drills that it may get in by."""
+        return cls((cutter, *drills), frozenset((method, cutter.id) for method in METHODS))
 
 
 class Line(NamedTuple):

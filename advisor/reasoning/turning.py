@@ -15,7 +15,7 @@ from advisor.inputs.machine import Machine
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.along import Field, Line, nearest
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import METHODS, Candidate, candidates
+from advisor.reasoning.candidates import Candidate, candidates
 from advisor.reasoning.inputs_of import changed_cutter, changed_feature
 from advisor.reasoning.narrow import narrowed
 from advisor.reasoning.region import region_of
@@ -170,9 +170,7 @@ def _by_cutter(
             other = changed_cutter(best.cutter, name, value)
             if other is None:
                 return None
-            pairs = frozenset((method, other.id) for method in METHODS)
-            own = outcomes(feature, Field((other, *field.cutters), pairs), bench)
-            return [*(item for item in own if item.cutter.id == other.id), *rivals]
+            return [*outcomes(feature, Field.of_one(other, field.cutters), bench), *rivals]
 
         def can(value: float, name: str = name) -> bool:
             return changed_cutter(best.cutter, name, value) is not None

@@ -9,7 +9,7 @@ from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import GRADES, METHODS, Candidate
+from advisor.reasoning.candidates import GRADES, Candidate
 from advisor.reasoning.inputs_of import changed_cutter
 from advisor.reasoning.on_offer import sizes
 from advisor.reasoning.turning import Field, best_of, changes
@@ -75,8 +75,7 @@ def _wishes_of(
 
         def at(length: float, name: str = name) -> Candidate | None:
             changed = changed_cutter(cutter, name, length)
-            pairs = frozenset((method, cutter.id) for method in METHODS)
-            found = best_of(feature, Field((changed, *drills), pairs), bench) if changed is not None else None
+            found = best_of(feature, Field.of_one(changed, drills), bench) if changed is not None else None
             return found if found is not None and _is_better(found, today) else None
 
         length = _up(needed)

@@ -3,7 +3,11 @@
 import os
 import subprocess
 import sys
+from contextlib import suppress
 from pathlib import Path
+from typing import NamedTuple
+
+import pytest
 
 from advisor.paths import cases_dir, data_root
 
@@ -24,3 +28,33 @@ def roughing(*words: object, folder: Path | None = None, **environment: str) -> 
         timeout=120,
         check=False,
     )
+
+
+class Seen(NamedTuple):
+    """How a command ended, what it wrote to a pipe, and what a terminal saw of its remarks."""
+
+    code: int
+    told: bytes
+    remarks: bytes
+
+
+def at_a_terminal(*words: object, timeout: int = 60) -> Seen:
+    """Return what comes of a command whose stderr is a terminal. Skips the test where there are none."""
+    pty = pytest.importorskip("pty")
+    here, there = pty.openpty()
+    command = [sys.executable, "-m", "advisor.cli.start", *map(str, words)]
+    environment = {**os.environ, "PYTHONPATH": str(data_root()), "TERM": "xterm"}
+    with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=there) as process:
+        os.close(there)
+        told, _ = process.communicate(timeout=timeout)
+    return Seen(process.returncode, told, all_of(here))
+
+
+def all_of(here: int) -> bytes:
+    """Return what was written to the other end of a terminal, which is closed."""
+    seen = b""
+    with suppress(OSError):  # the other end is closed: all is read
+        while piece := os.read(here, 4096):
+            seen += piece
+    os.close(here)
+    return seen

@@ -5,11 +5,10 @@ import json
 import os
 import subprocess
 import sys
-from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from commands import roughing
+from commands import at_a_terminal, roughing
 
 from advisor.cli.progress import at_work
 from advisor.paths import data_root
@@ -60,28 +59,11 @@ def test_the_json_has_every_obligation_and_the_files_of_the_job(house: Path) -> 
 
 
 def test_a_terminal_sees_that_rules_are_being_proved_and_the_result_is_clean(house: Path) -> None:
-    pty = pytest.importorskip("pty")
-    here, there = pty.openpty()
-    command = [sys.executable, "-m", "advisor.cli.start", "rules", "check", "--house", str(house)]
-    environment = {**os.environ, "PYTHONPATH": str(data_root()), "TERM": "xterm"}
-    with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=there) as process:
-        os.close(there)
-        told, _ = process.communicate(timeout=120)
-    seen = all_of(here)
+    _, told, seen = at_a_terminal("rules", "check", "--house", house, timeout=120)
     assert b"working out the cases" in seen
     assert b"proving the rules: no way is good and forbidden" in seen
     assert b"proving" not in told
     assert b"\x1b" not in told
-
-
-def all_of(here: int) -> bytes:
-    """All that was written to a terminal whose other end is closed."""
-    seen = b""
-    with suppress(OSError):  # the other end is closed: all is read
-        while piece := os.read(here, 4096):
-            seen += piece
-    os.close(here)
-    return seen
 
 
 def test_a_pipe_is_told_nothing_of_it(house: Path) -> None:

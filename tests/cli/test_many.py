@@ -16,7 +16,7 @@ from typing import Any
 
 import jsonschema
 import pytest
-from commands import NO_WAY, WINCH, roughing
+from commands import NO_WAY, WINCH, at_a_terminal, roughing
 from hypothesis import given
 from hypothesis import strategies as st
 from typer.testing import CliRunner
@@ -422,27 +422,8 @@ def test_a_reader_that_stops_early_is_left_in_peace() -> None:
     assert b"Traceback" not in ended.stderr
 
 
-def all_of(here: int) -> bytes:
-    """Return what was written to the other end of a terminal, which is closed."""
-    seen = b""
-    try:
-        while piece := os.read(here, 4096):
-            seen += piece
-    except OSError:
-        pass  # the other end is closed: all is read
-    os.close(here)
-    return seen
-
-
-def test_a_terminal_sees_how_far_it_is_and_the_result_is_clean(
-    running: Callable[..., subprocess.Popen[bytes]],
-) -> None:
-    pty = pytest.importorskip("pty")
-    here, there = pty.openpty()
-    process = running(SLOT, WINCH, "--quick", stdout=subprocess.PIPE, stderr=there)
-    os.close(there)
-    told, _ = process.communicate(timeout=60)
-    seen = all_of(here)
+def test_a_terminal_sees_how_far_it_is_and_the_result_is_clean() -> None:
+    _, told, seen = at_a_terminal("advise", SLOT, WINCH, "--quick")
     assert b"1/2" in seen
     assert seen.rstrip().endswith(b"2 jobs: 2 advised")
     assert b"\x1b" not in told
@@ -450,40 +431,27 @@ def test_a_terminal_sees_how_far_it_is_and_the_result_is_clean(
 
 
 def test_a_terminal_sees_how_far_a_job_of_many_features_is(tmp_path: Path) -> None:
-    pty = pytest.importorskip("pty")
     for name in ("shop.yaml", "crib.csv"):
         shutil.copy(SLOT.with_name(name), tmp_path)
     text = SLOT.read_text(encoding="utf-8")
     line = next(line for line in text.splitlines() if "id: S1" in line)
     more = [line.replace("id: S1", f"id: S{number}") for number in range(1, 12)]
     (tmp_path / "job.yaml").write_text(text.replace(line, "\n".join(more)), encoding="utf-8")
-    here, there = pty.openpty()
-    command = [sys.executable, "-m", "advisor.cli.start", "advise", str(tmp_path / "job.yaml"), "--quick"]
-    environment = {**os.environ, "PYTHONPATH": str(data_root()), "TERM": "xterm"}
-    with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=there) as process:
-        os.close(there)
-        told, _ = process.communicate(timeout=60)
-    assert b"11/11" in all_of(here)
+    _, told, seen = at_a_terminal("advise", tmp_path / "job.yaml", "--quick")
+    assert b"11/11" in seen
     assert b"features \x1b" not in told
     assert told.count(b"11.8") >= 11
 
 
 @pytest.mark.parametrize("options", [[], ["--not", "layered_pocketing"]])
 def test_a_terminal_sees_why_a_large_crib_takes_long(tmp_path: Path, options: list[str]) -> None:
-    pty = pytest.importorskip("pty")
     for name in ("job.yaml", "shop.yaml"):
         shutil.copy(SLOT.with_name(name), tmp_path)
     head, *rows = SLOT.with_name("crib.csv").read_text(encoding="utf-8").splitlines()
     more = [rows[0].replace(rows[0].split(",")[0], f"MORE{number}", 1) for number in range(101 - len(rows))]
     (tmp_path / "crib.csv").write_text("\n".join([head, *rows, *more]), encoding="utf-8")
-    here, there = pty.openpty()
-    command = [sys.executable, "-m", "advisor.cli.start", "why", str(tmp_path / "job.yaml"), "S1", *options]
-    environment = {**os.environ, "PYTHONPATH": str(data_root()), "TERM": "xterm"}
-    with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=there) as process:
-        os.close(there)
-        told, _ = process.communicate(timeout=60)
-    seen = all_of(here)
-    assert process.returncode == 0, told
+    code, told, seen = at_a_terminal("why", tmp_path / "job.yaml", "S1", *options)
+    assert code == 0, told
     assert b"looking through 101 cutters" in seen
     assert b"looking through" not in told
     assert b"\x1b" not in told

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from commands import NO_WAY, WINCH, roughing
+from commands import NO_WAY, WINCH, all_of, roughing
 from typer.testing import CliRunner
 
 from advisor.cli import output
@@ -33,13 +33,7 @@ def test_a_terminal_gets_colours_unless_it_asks_for_none(environment: dict[str, 
         words, stdout=there, stderr=subprocess.DEVNULL, env={**known, "TERM": "xterm", **environment}
     ) as running:
         os.close(there)
-        told = b""
-        try:
-            while piece := os.read(here, 4096):
-                told += piece
-        except OSError:
-            pass  # the other end is closed: all is read
-        os.close(here)
+        told = all_of(here)
     assert running.returncode == 0
     assert b"shank-rubs" in told
     assert (b"\x1b[" in told) is colour
