@@ -7,7 +7,8 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
-from advisor.cli.guard import BAD_INPUT, INTERNAL, NO_WAY, interrupted
+from advisor.cli.guard import BAD_INPUT, INTERNAL, NO_WAY
+from advisor.cli.interrupts import interrupted
 from advisor.cli.output import Format, as_json, ascii_only, flush, remark, show, write
 from advisor.inputs.problems import BadInput, Problem, printable
 from advisor.report.blocks import Block, Heading, Para

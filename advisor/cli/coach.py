@@ -14,7 +14,8 @@ from typer.core import TyperGroup
 from advisor.cli import coach_record
 from advisor.cli.asking import OutputFile, keep, path_of, shipped
 from advisor.cli.coach_record import ME, Who
-from advisor.cli.guard import BAD_INPUT, INTERRUPTED, guarded
+from advisor.cli.guard import BAD_INPUT, guarded
+from advisor.cli.interrupts import INTERRUPTED
 from advisor.cli.output import (
     Format,
     PageFormat,

@@ -2,34 +2,18 @@
 
 import functools
 import os
-import signal
 import sys
 from collections.abc import Callable
 from contextlib import suppress
 from typing import TYPE_CHECKING, NoReturn, ParamSpec
 
+from advisor.cli.interrupts import INTERRUPTED, interrupted
+
 if TYPE_CHECKING:
     from advisor.inputs.problems import Problem
 
-NO_WAY, BAD_INPUT, INTERNAL, UNWRITABLE, INTERRUPTED = 1, 2, 70, 74, 130
+NO_WAY, BAD_INPUT, INTERNAL, UNWRITABLE = 1, 2, 70, 74
 P = ParamSpec("P")
-_interrupts: list[int] = []  # the signals that came; what they raise may be wrapped in an exception of a library
-
-
-def watch_interrupts() -> None:
-    """From now on Ctrl-C and an end from outside (SIGTERM) are noted and raised as KeyboardInterrupt."""
-    for number in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(number, _interrupted)
-
-
-def interrupted() -> bool:
-    """Whether an interrupt came, even if it was lost on its way up."""
-    return bool(_interrupts)
-
-
-def _interrupted(number: int, _: object) -> NoReturn:
-    _interrupts.append(number)
-    raise KeyboardInterrupt
 
 
 def guarded(command: Callable[P, int]) -> Callable[P, None]:
@@ -64,11 +48,11 @@ def _outcome(command: Callable[[], int]) -> int:
     except BrokenPipeError:
         return closed_pipe()
     except Unwritable as error:
-        return INTERRUPTED if _interrupts else unwritable(error)
+        return INTERRUPTED if interrupted() else unwritable(error)
     except KeyboardInterrupt:
         return INTERRUPTED
     except Exception as error:
-        if _interrupts:
+        if interrupted():
             return INTERRUPTED
         if isinstance(error, OSError) and error.filename is not None:
             remark(str(_unreadable(error)))

@@ -9,7 +9,6 @@ import typer
 
 from advisor import __version__
 from advisor.cli import advise, coach, crib, review, rules, schema, why, words
-from advisor.cli.guard import INTERRUPTED, watch_interrupts
 
 app = typer.Typer(
     name="roughing",
@@ -60,16 +59,13 @@ app.command("schema", epilog=schema.EXAMPLE, short_help="The JSON Schema of a fi
 
 
 def run() -> None:
-    """Run the command line; an end from outside is as orderly as one by the keyboard."""
-    watch_interrupts()
+    """Run the command line."""
     gc.disable()  # a run is short and its memory small: collecting costs a tenth of it
     os.environ.setdefault(
         "PYDANTIC_DISABLE_PLUGINS", "__all__"
     )  # no model of ours has any; looking for them takes time
     try:
         app()
-    except KeyboardInterrupt:
-        sys.exit(INTERRUPTED)
     except BrokenPipeError:
         from advisor.cli.guard import closed_pipe
 

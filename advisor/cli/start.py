@@ -1,21 +1,30 @@
-"""The entry point of the program: an interrupt ends it quietly, even while it still loads."""
+"""The entry point of the program: an interrupt ends it quietly, even while it still loads or already leaves."""
 
 import os
 import sys
 from io import BufferedWriter, FileIO, RawIOBase, TextIOWrapper
 
-INTERRUPTED = 130
+from advisor.cli.interrupts import INTERRUPTED, interrupted, stop_watching, watch_interrupts
 
 
 def run() -> None:
-    """Load the command line and run it."""
-    sys.unraisablehook = _unraisable
+    """Load the command line and run it. From the first line to the last an interrupt ends in the exit code alone."""
     try:
-        _write_all()
-        from advisor.cli import main
+        try:
+            watch_interrupts()
+            sys.unraisablehook = _unraisable
+            _write_all()
+            from advisor.cli import main
+
+            main.run()
+        finally:
+            stop_watching()
     except KeyboardInterrupt:
         sys.exit(INTERRUPTED)
-    main.run()
+    except Exception:
+        if interrupted():  # and wrapped: before Python 3.12 a class that is made while a module loads does so
+            sys.exit(INTERRUPTED)
+        raise
 
 
 def _write_all() -> None:

@@ -3,7 +3,8 @@
 import os
 import subprocess
 import sys
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import NamedTuple
 
@@ -25,9 +26,33 @@ def roughing(*words: object, folder: Path | None = None, **environment: str) -> 
         cwd=folder or data_root(),
         env={**known, "PYTHONPATH": path, **environment},
         encoding="utf-8",
-        timeout=120,
+        timeout=300,
         check=False,
     )
+
+
+READY = """
+from advisor.cli import start
+watch = start.watch_interrupts
+start.watch_interrupts = lambda: print("ready", flush=True) or watch()
+start.run()
+"""
+
+
+@contextmanager
+def begun(*words: object, alone: bool = False, **environment: str) -> Iterator[subprocess.Popen[str]]:
+    """A command in a process of its own, from the moment that it minds interrupts; ``alone`` in a group of its own."""
+    known = {**os.environ, "PYTHONPATH": str(data_root()), **environment}
+    with subprocess.Popen(
+        [sys.executable, "-c", READY, *map(str, words)], start_new_session=alone,
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=known, cwd=data_root(), encoding="utf-8",
+    ) as running:  # fmt: skip
+        try:
+            assert running.stdout is not None
+            assert running.stdout.readline() == "ready\n"
+            yield running
+        finally:
+            running.kill()
 
 
 class Seen(NamedTuple):
@@ -38,7 +63,7 @@ class Seen(NamedTuple):
     remarks: bytes
 
 
-def at_a_terminal(*words: object, timeout: int = 60) -> Seen:
+def at_a_terminal(*words: object, timeout: int = 300) -> Seen:
     """Return what comes of a command whose stderr is a terminal. Skips the test where there are none."""
     pty = pytest.importorskip("pty")
     here, there = pty.openpty()

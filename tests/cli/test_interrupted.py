@@ -6,34 +6,38 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from commands import roughing
+from commands import begun, roughing
 
-from advisor.cli import guard
+from advisor.cli import guard, interrupts
+from advisor.cli.interrupts import INTERRUPTED
 from advisor.inputs import kept as kept_module
 from advisor.inputs.kept import LEFT_OVER, kept
 from advisor.inputs.whole_file import write_whole
 from advisor.paths import cases_dir, data_root
 
 SLOT = cases_dir() / "guide-slot-narrow" / "job.yaml"
-READY = "from advisor.cli.start import run; print('ready', flush=True); run()"
-
-
-@contextmanager
-def begun(*words: object, **environment: str) -> Iterator[subprocess.Popen[str]]:
-    """A command in a process of its own, from the moment that our own code begins."""
-    known = {**os.environ, "PYTHONPATH": str(data_root()), **environment}
-    with subprocess.Popen(
-        [sys.executable, "-c", READY, *map(str, words)],
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=known, cwd=data_root(), text=True,
-    ) as running:  # fmt: skip
-        assert running.stdout is not None
-        assert running.stdout.readline() == "ready\n"
-        yield running
+# An interrupt at the line of this number, counted over what starts and ends the program.
+AT_LINE = """
+import os, sys
+from advisor.cli import interrupts, main, start
+number, line = int(sys.argv.pop(1)), int(sys.argv.pop(1))
+files, passed = (start.__file__, interrupts.__file__, main.__file__), 0
+def call(frame, event, _):
+    return at if frame.f_code.co_filename in files and frame.f_code.co_name != "<module>" else None
+def at(frame, event, _):
+    global passed
+    passed += event == "line"
+    if passed == line:
+        passed += 1
+        os.kill(os.getpid(), number)
+    return at
+run, watch = start.run, start.watch_interrupts
+start.watch_interrupts = lambda: (watch(), sys.settrace(call), sys._getframe(1).__setattr__("f_trace", at))
+run()
+"""
 
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
@@ -47,10 +51,10 @@ def test_a_book_is_the_old_one_or_the_new_one(number: int, tmp_path: Path) -> No
         with begun("rules", "book", "--format", "html", "--output", book) as running:
             time.sleep(random.uniform(0, whole))
             running.send_signal(number)
-            _, told = running.communicate(timeout=60)
+            _, told = running.communicate(timeout=300)
         assert book.read_bytes() in (b"the old one", new)
         assert "Traceback" not in told
-        assert running.returncode in (0, guard.INTERRUPTED, -number)
+        assert running.returncode in (0, INTERRUPTED, -number)
         assert [path.name for path in tmp_path.iterdir()] == ["handbook.html"]
 
 
@@ -59,10 +63,24 @@ def test_an_interrupt_at_any_moment_ends_quietly(tmp_path: Path) -> None:
         with begun("advise", SLOT, "--quick", XDG_CACHE_HOME=str(tmp_path)) as running:
             time.sleep(moment)
             running.send_signal(signal.SIGINT)
-            _, told = running.communicate(timeout=60)
-        assert running.returncode in (0, guard.INTERRUPTED, -signal.SIGINT)
+            _, told = running.communicate(timeout=300)
+        assert running.returncode in (0, INTERRUPTED, -signal.SIGINT)
         assert told == ""
     assert not list(tmp_path.rglob("*.part"))
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_an_interrupt_at_any_line_of_the_start_and_the_end_ends_quietly(number: int) -> None:
+    ends = []
+    while 0 not in ends[1:]:
+        ran = subprocess.run(
+            [sys.executable, "-c", AT_LINE, str(int(number)), str(len(ends)), "--version"],
+            capture_output=True, text=True, env={**os.environ, "PYTHONPATH": str(data_root())}, timeout=300,
+        )  # fmt: skip
+        assert ran.stderr == "", ran.stderr
+        ends.append(ran.returncode)
+    assert set(ends) == {0, INTERRUPTED, -number}
+    assert len(ends) > 20
 
 
 @pytest.mark.parametrize("wrapped", [RuntimeError("x"), OSError("x")])
@@ -70,8 +88,8 @@ def test_an_interrupt_that_a_library_wraps_is_still_one(wrapped: Exception, monk
     def broken() -> int:
         raise wrapped
 
-    monkeypatch.setattr(guard, "_interrupts", [signal.SIGINT])
-    assert guard._outcome(broken) == guard.INTERRUPTED
+    monkeypatch.setattr(interrupts, "_came", [signal.SIGINT])
+    assert guard._outcome(broken) == INTERRUPTED
 
 
 def test_a_write_that_is_broken_off_leaves_the_old_file_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -170,6 +188,6 @@ def test_many_at_once_get_the_same_answer(tmp_path: Path) -> None:
         begun("advise", SLOT, "--quick", XDG_CACHE_HOME=str(tmp_path / "shared")) as killed,
     ):
         killed.kill()
-        told = [running.communicate(timeout=60)[0] for running in (one, other)]
+        told = [running.communicate(timeout=300)[0] for running in (one, other)]
     assert told == [alone, alone]
     assert roughing("advise", SLOT, "--quick", XDG_CACHE_HOME=str(tmp_path / "shared")).stdout == alone
