@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import threading
 import time
@@ -9,7 +10,7 @@ from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import closing, contextmanager, suppress
 from typing import TypeVar
 
-from advisor.cli.guard import interrupted
+from advisor.cli.interrupts import interrupted
 
 Item = TypeVar("Item")
 Result = TypeVar("Result")
@@ -128,6 +129,24 @@ def _unheard(thrown_away: Callable[[], bool]) -> Iterator[None]:
 
 
 @contextmanager
+def _without_remarks() -> Iterator[None]:
+    """What watches the workers' resources clears up after them without a word, also if this process ends before them.
+
+    It is a process of its own, started meanwhile, that would write its warnings to the user.
+    """
+    name = "PYTHONWARNINGS"
+    before = os.environ.get(name)
+    os.environ[name] = "ignore::UserWarning"
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ[name]
+        else:
+            os.environ[name] = before
+
+
+@contextmanager
 def _deaf_to_interrupts() -> Iterator[None]:
     """Processes and threads started meanwhile never hear Ctrl-C, which a terminal sends to all of a group.
 
@@ -141,8 +160,9 @@ def _deaf_to_interrupts() -> Iterator[None]:
 
     from joblib.externals.loky.backend import resource_tracker as of_joblib
 
-    resource_tracker.ensure_running()
-    of_joblib.ensure_running()
+    with _without_remarks():
+        resource_tracker.ensure_running()
+        of_joblib.ensure_running()
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
