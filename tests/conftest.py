@@ -1,8 +1,23 @@
-"""Counts the checks from outside by themselves: published values and independent calculations, not our own words."""
+"""For all tests: what lies beside this file can be imported, and hypothesis asks the same examples every time.
+
+So a change is told from chance. Fresh examples are sought on purpose: ``HYPOTHESIS_PROFILE=fresh pytest``, and by the
+long reports under fuzz, search and benchmarks. The checks from outside (published values and independent calculations,
+not our own words) are counted by themselves.
+"""
+
+import os
+import sys
+from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 OUTSIDE = "tests/outside/"
+
+sys.path.insert(0, str(Path(__file__).parent))
+settings.register_profile("same", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("fresh", settings.get_profile("same"), derandomize=False, print_blob=True)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "same"))
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

@@ -59,7 +59,7 @@ def test_the_json_has_every_obligation_and_the_files_of_the_job(house: Path) -> 
 
 
 def test_a_terminal_sees_that_rules_are_being_proved_and_the_result_is_clean(house: Path) -> None:
-    _, told, seen = at_a_terminal("rules", "check", "--house", house, timeout=120)
+    _, told, seen = at_a_terminal("rules", "check", "--house", house, timeout=300)
     assert b"working out the cases" in seen
     assert b"proving the rules: no way is good and forbidden" in seen
     assert b"proving" not in told
@@ -87,7 +87,7 @@ def test_hundreds_of_rules_of_the_house_are_proved_in_bounded_memory(tmp_path: P
     (tmp_path / "house.yaml").write_text("add:" + "".join(map(one_of_many, range(100))), encoding="utf-8")
     command = [sys.executable, "-c", MEASURED, "rules", "check", "--house", str(tmp_path), "--format", "json"]
     environment = {**os.environ, "PYTHONPATH": str(data_root())}
-    done = subprocess.run(command, env=environment, capture_output=True, encoding="utf-8", timeout=120, check=False)
+    done = subprocess.run(command, env=environment, capture_output=True, encoding="utf-8", timeout=300, check=False)
     found = json.loads(done.stdout)["proof"]
     assert {one["names"][0] for one in found["findings"]} >= {f"our-rule-{number}" for number in range(2, 100)}
     assert int(done.stderr) < MOST_MEMORY

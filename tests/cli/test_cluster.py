@@ -70,7 +70,7 @@ def test_what_cannot_be_done_without_is_told_with_how_far_it_came(what: str, tmp
             assert running.stdout is not None
             running.stdout.readline()
             (centre if what == "scheduler" else alone).kill()
-            _, remarks = running.communicate(timeout=60)
+            _, remarks = running.communicate(timeout=300)
     assert running.returncode == 70
     assert "Traceback" not in remarks
     assert "stopped: " in remarks

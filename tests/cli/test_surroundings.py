@@ -24,7 +24,7 @@ def shell(line: str, **environment: str) -> subprocess.CompletedProcess[str]:
     known = {**os.environ, "PYTHONPATH": str(data_root()), "roughing": f"'{sys.executable}' -m advisor.cli.start"}
     return subprocess.run(
         ["/bin/sh", "-c", line.replace("$roughing", known["roughing"])],
-        capture_output=True, text=True, env={**known, **environment}, cwd=data_root(), timeout=120, check=False,
+        capture_output=True, text=True, env={**known, **environment}, cwd=data_root(), timeout=300, check=False,
     )  # fmt: skip
 
 

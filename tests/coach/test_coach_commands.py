@@ -180,7 +180,7 @@ def test_an_interrupt_ends_in_order_and_keeps_all(data: Path) -> None:
     while "Question 2" not in read:
         read += session.stdout.readline()
     session.send_signal(signal.SIGINT)
-    said, wrong = session.communicate(timeout=60)
+    said, wrong = session.communicate(timeout=300)
     assert session.returncode == 130
     assert "Practised: 1 question" in said
     assert wrong == ""
@@ -189,7 +189,7 @@ def test_an_interrupt_ends_in_order_and_keeps_all(data: Path) -> None:
 
 def test_an_output_that_knows_ascii_alone_gets_bars_of_its_own(data: Path) -> None:
     coach("reach", "--kind", "turn", "--seed", "1", typed=["why"])
-    said, _ = run(data, "report", PYTHONIOENCODING="ascii").communicate(timeout=60)
+    said, _ = run(data, "report", PYTHONIOENCODING="ascii").communicate(timeout=300)
     assert "::::" in said
     assert said.isascii()
 
@@ -224,7 +224,7 @@ def test_a_sheet_prints_on_both_papers_with_the_answers_apart(sheet: Path, tmp_p
     text = sheet.read_text(encoding="utf-8").replace("@page {", f"@page {{ size: {paper};", 1)
     page.write_text(text, encoding="utf-8")
     command = ["chromium", "--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'profile'}"]
-    subprocess.run([*command, f"--print-to-pdf={printed}", page.as_uri()], check=True, capture_output=True, timeout=120)
+    subprocess.run([*command, f"--print-to-pdf={printed}", page.as_uri()], check=True, capture_output=True, timeout=300)
     if not shutil.which("pdftotext"):
         pytest.skip("pdftotext is not installed")
     pages = (

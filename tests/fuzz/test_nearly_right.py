@@ -13,7 +13,7 @@ from trial import lay, trial
 from advisor.inputs import read_assignment
 from advisor.reasoning.advice import advise
 
-PLACE = settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+PLACE = settings(max_examples=25, suppress_health_check=list(HealthCheck))
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -33,14 +33,14 @@ ENGINES = {seed: durable.Family(rules) for seed, rules in RULES.items()}
 WITNESSES = {seed: evaluator.Family(rules) for seed, rules in RULES.items()}
 
 
-@settings(max_examples=300, derandomize=True, deadline=None)
+@settings(max_examples=300)
 @given(st.sampled_from(SEEDS), st.integers(0, 10**9))
 def test_engine_and_evaluator_fire_the_same_rules(seed: int, number: int) -> None:
     asked = facts(random.Random(number))
     assert set(ENGINES[seed].ask(asked)) == set(WITNESSES[seed].ask(asked))
 
 
-@settings(max_examples=60, derandomize=True, deadline=None)
+@settings(max_examples=60)
 @given(st.lists(sources(), min_size=1, max_size=8), st.integers(0, 10**9))
 def test_whatever_the_grammar_allows_is_understood_alike(found: list[object], number: int) -> None:
     """As many bases as a process may build without growing much: the engine never frees one."""
@@ -173,14 +173,14 @@ class _Counting(evaluator.Family):
         return super().ask(facts)
 
 
-@settings(max_examples=200, derandomize=True, deadline=None)
+@settings(max_examples=200)
 @given(st.sampled_from(SEEDS), st.integers(0, 10**9))
 def test_a_kept_answer_is_the_answer(seed: int, number: int) -> None:
     asked, found = _KEEPING[seed], facts(random.Random(number))
     assert {fired.id for fired in asked.ask(found)} == {one.id for one in RULES[seed] if holds(one.condition, found)}
 
 
-@settings(max_examples=300, derandomize=True, deadline=None)
+@settings(max_examples=300)
 @given(st.sampled_from((-7.1234, 0.0, 1.35, 12345678.9, 1e12, -1e12)), st.floats(-2e-4, 2e-4), st.booleans())
 def test_a_number_is_placed_as_the_rules_see_it(value: float, beside: float, half: bool) -> None:
     """Numbers that a question is remembered by lie on the same side of a value as after they are quantised."""

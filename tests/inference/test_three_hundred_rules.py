@@ -1,7 +1,6 @@
 """A shop with hundreds of rules of its own in one stage: all are read, asked by the engine, and answered right."""
 
 import json
-import time
 from pathlib import Path
 
 import pytest
@@ -66,21 +65,14 @@ def test_the_engine_is_asked_all_of_them_and_fires_just_those_that_hold(house: P
         assert ours(fired) == expected(depth_ratio)
         assert set(fired) == set(witness.ask(facts))
         assert not ours(family.engine.ask(facts | {"method": "plunge_roughing"}))
-    begun = time.perf_counter()
-    for number in range(50):
-        family.engine.ask({"depth_ratio": number / 20, "method": "ramped_slotting"})
-    assert time.perf_counter() - begun < 50 * 0.2, "a question takes a few milliseconds, not a fifth of a second"
 
 
 def test_the_command_advises_with_them_and_names_those_that_fired(house: Path) -> None:
     words = ["advise", str(JOB), "--house", str(house), "--quick", "--format", "json"]
-    begun = time.perf_counter()
     found = CliRunner().invoke(app, words)
-    spent = time.perf_counter() - begun
     assert found.exit_code == 0, found.stderr
     answer = json.loads(found.stdout)["features"][0]
     assert (answer["method"], answer["grade"]) == ("ramped_slotting", "good")
     named = [reason for reason in answer["reasons"] if reason["rule"].startswith("our-depth-")]
     assert {reason["rule"] for reason in named} == expected(1.4)
     assert all(reason["house"] for reason in named)
-    assert spent < 30, "some seconds: reading and checking three hundred rules takes the most of it"

@@ -11,7 +11,7 @@ from advisor.inputs import Assignment
 from advisor.inputs.problems import BadInput
 
 FILES = ("job.yaml", "shop.yaml", "crib.csv")
-LOOSE = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+LOOSE = settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
 WORDS = [
     "id", "kind", "slot", "width", "length", "depth", "features", "machines", "spindle", "speed", "power", "crib",
     "part", "true", "~", "-1", "1e999", ".nan", "3/0 in", "&a", "*a", "!!int", "? ", ": ", "- ", "[", "]", "{", "}",

@@ -1,11 +1,11 @@
 """YAML files are read as the core of YAML 1.2, remember their lines, and can do no harm."""
 
 import os
-import time
 from pathlib import Path
 
 import pytest
 import yaml
+from effort import effort
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -182,7 +182,7 @@ def plain_values() -> st.SearchStrategy[object]:
 
 
 @given(plain_values().filter(lambda value: value is not None))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_what_another_writer_writes_is_read_back(value: object) -> None:
     assert parse_yaml(yaml.safe_dump(value, allow_unicode=True, sort_keys=False), "x.yaml").value == value
 
@@ -194,9 +194,5 @@ def test_a_rule_base_of_a_hundred_kilobytes_is_read_at_once() -> None:
     )
     text = "".join(rule.format(number) for number in range(130))
     assert len(text) > 100_000
-    times = []
-    for _ in range(5):
-        start = time.perf_counter()
-        parse_yaml(text, "rules.yaml")
-        times.append(time.perf_counter() - start)
-    assert min(times) < 0.05  # about 0.008 s; a wide margin for a busy machine
+    plainly = effort(lambda: yaml.load(text, yaml.SafeLoader))
+    assert effort(lambda: parse_yaml(text, "rules.yaml")) < plainly / 4

@@ -25,8 +25,8 @@ from advisor.reasoning.region import region_of
 from advisor.reasoning.situation import cutter_in, feature_facts
 
 pytestmark = pytest.mark.outside
-few = settings(max_examples=QUICK_EXAMPLES, derandomize=True, deadline=None)
-some = settings(max_examples=2 * QUICK_EXAMPLES, derandomize=True, deadline=None)
+few = settings(max_examples=QUICK_EXAMPLES)
+some = settings(max_examples=2 * QUICK_EXAMPLES)
 
 MATERIALS = ["EN AW-6082-T6", "C45", "42CrMo4", "X5CrNi18-10", "EN-GJL-250", "Ti-6Al-4V"]
 # From 0.05 DC on: below, the limit on making up for thin chips steps in, and the feeds per tooth would differ.

@@ -36,7 +36,7 @@ def asked(draw: st.DrawFn) -> tuple[Rule, dict[str, Value]]:
 
 
 @given(asked())
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 def test_solver_and_evaluator_agree_whether_a_condition_holds(question: tuple[Rule, dict[str, Value]]) -> None:
     rule, facts = question
     solver = z3.Solver()
@@ -52,7 +52,7 @@ def test_solver_and_evaluator_agree_whether_a_condition_holds(question: tuple[Ru
 
 
 @given(st.floats(0.5, 500), st.floats(0.1, 100))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 def test_a_quotient_is_told_as_a_product(depth: float, DC: float) -> None:
     measures = BASE.measures
     solver = z3.Solver()

@@ -141,7 +141,7 @@ def told(candidate: Candidate | None) -> tuple[object, ...]:
     return candidate.rank(), candidate.method, drill, rules, facts
 
 
-@settings(max_examples=100, derandomize=True, deadline=None)
+@settings(max_examples=100)
 @given(questions(30))
 def test_the_answer_and_all_that_stands_beside_it_are_those_of_the_whole_crib(question: Question) -> None:
     one, cutters, bench = question.made()
@@ -162,7 +162,7 @@ def test_the_answer_and_all_that_stands_beside_it_are_those_of_the_whole_crib(qu
     assert all((item.rank(), item.method) in names for item in narrow.candidates)
 
 
-@settings(max_examples=60, derandomize=True, deadline=None)
+@settings(max_examples=60)
 @given(questions(30))
 def test_of_the_holes_of_one_cutter_the_best_are_kept(question: Question) -> None:
     one, cutters, bench = question.made()
@@ -196,7 +196,7 @@ def test_a_drill_that_is_asked_for_is_held_beside_though_others_do_better() -> N
     assert found > 2
 
 
-@settings(max_examples=60, derandomize=True, deadline=None)
+@settings(max_examples=60)
 @given(questions(12))
 def test_no_candidate_is_quicker_than_the_least_time(question: Question) -> None:
     one, cutters, bench = question.made()

@@ -89,7 +89,7 @@ def features(draw: some.DrawFn) -> FeatureBase:
     return FEATURE_KINDS[kind].model_validate(sizes)
 
 
-@settings(max_examples=12, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@settings(max_examples=12, suppress_health_check=list(HealthCheck))
 @given(features())
 def test_every_turn_of_any_feature_holds_on_both_sides(feature: FeatureBase) -> None:
     assignment = read_assignment(DEMO)

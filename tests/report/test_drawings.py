@@ -118,7 +118,7 @@ cutters = st.builds(
 
 
 @given(cutters, st.floats(3, 120), st.floats(0, 10))
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 def test_a_collision_is_hatched_exactly_where_shank_or_holder_has_no_room(cutter, depth, top) -> None:  # type: ignore[no-untyped-def]
     answer = pocket()
     region = answer.region._replace(depth=depth, top=top)

@@ -197,7 +197,7 @@ frame.srcdoc = {page};
 def chromium(tmp_path: Path, *words: str) -> str:
     assert CHROMIUM is not None
     flags = ["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", f"--user-data-dir={tmp_path / 'profile'}"]
-    done = subprocess.run([CHROMIUM, *flags, *words], capture_output=True, text=True, encoding="utf-8", timeout=120)
+    done = subprocess.run([CHROMIUM, *flags, *words], capture_output=True, text=True, encoding="utf-8", timeout=300)
     return done.stdout
 
 

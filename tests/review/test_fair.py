@@ -54,7 +54,7 @@ def test_a_plan_made_from_advice_has_the_numbers_of_the_advice(case: str) -> Non
                 assert facts[name] == (value if isinstance(value, str) else pytest.approx(value)), name
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+@settings(max_examples=25, suppress_health_check=[HealthCheck.filter_too_much])
 @given(
     feature=features(),
     material=st.sampled_from(MATERIALS),

@@ -71,7 +71,7 @@ def test_in_the_worked_cases_a_worse_number_is_never_judged_milder(case: str) ->
             never_milder(found, answer, DOWN[(place + len(case)) % len(DOWN)], True)
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+@settings(max_examples=25, suppress_health_check=[HealthCheck.filter_too_much])
 @given(
     feature=features(),
     material=st.sampled_from(MATERIALS),
