@@ -2,8 +2,8 @@
 
 Ways are worked out at the value of today and at two farther ones, and between these where the rules would turn the
 answer (``suspicion``) or where a way changes its levels. From the nearest value that has another answer the turn is
-closed in on by halving, with the whole reasoning at every step. What is found is asked again on both sides with every
-cutter of the crib; whoever comes between is taken in, and what is not borne out is not told.
+closed in on by halving, with the whole reasoning at every step. Every cutter of the crib is asked at that value first,
+and again on both sides of what is found; whoever comes between is taken in, and what is not borne out is not told.
 """
 
 from __future__ import annotations
@@ -153,25 +153,32 @@ class _Look(NamedTuple):
 
 
 def _borne_out(line: Line, same: Key | None, near: End, far: End) -> _Look:
-    """The turn between two values, closed in on and held against the whole crib."""
-    low, high = near[0], far[0]
-    asked, few = _field([winner(near[1]), winner(far[1])], line), line.few
-    for _ in range(MOST_INTRUDERS):
-        low, high = _halved(line, asked, same, low, high)
-        at, before = _told(high, low), _told(low, high)
+    """The turn between two values, of which the whole crib is known to keep today's answer at the first.
+
+    It is closed in on with the ways that are best at the ends, and held against the whole crib; who comes between is
+    taken in. Where that does not end, the whole crib is halved with itself.
+    """
+    low, high, few = near[0], far[0], line.few
+    there = winner(line.at(high, line.every) or ())
+    if key_of(there) == same:  # somebody who was not thought of keeps it alive
+        return _Look(high, None, _field([there], line, few))
+    asked = _field([winner(near[1]), winner(far[1]), there], line)
+    for field in (*[None] * MOST_INTRUDERS, line.every):
+        last, first = _halved(line, field or asked, same, low, high)
+        before, at = _told(last, first), _told(first, last)
         if not (line.can(at) and line.can(before)):  # so small that it is told as nothing
             break
-        beyond, behind = line.at(at, line.every), line.at(before, line.every)
-        if beyond is None or behind is None:
+        intruder = winner(line.at(before, line.every) or ())
+        if key_of(intruder) != same:
+            high = before
+        else:
+            intruder = winner(line.at(at, line.every) or ())
+            if key_of(intruder) != same:
+                return _Look(before, Found(at, intruder), few)
+            low = at
+        if (high - low) * (far[0] - near[0]) <= 0:  # told so coarsely that nothing lies between
             break
-        after, ahead = winner(beyond), winner(behind)
-        if key_of(ahead) == same and key_of(after) != same:
-            return _Look(before, Found(at, after), few)
-        intruder = ahead if key_of(ahead) != same else after
         asked, few = _field([intruder], line, asked), _field([intruder], line, few)
-        low, high = (near[0], before) if intruder is ahead else (at, far[0])
-        if key_of(winner(line.at(high, asked) or ())) == same:
-            return _Look(high, None, few)
     return _Look(near[0], None, few)
 
 

@@ -8,7 +8,7 @@ forbidden, nothing is left out.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
@@ -35,14 +35,17 @@ from advisor.reasoning.least import NEVER, least_entry, least_time, prepared
 from advisor.reasoning.methods.holes import DRILLING
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import Situation
-from advisor.reasoning.ways import Way, ways
+from advisor.reasoning.ways import Way, meant_for, ways
 from advisor.rulebase.conditions import All, Compare, Condition, Facts, Known, holds, quantise
 from advisor.rulebase.schema import RuleBase, reads
 
 GOOD, WORKABLE, POOR, FORBIDDEN = range(len(GRADES))
+ANY = FORBIDDEN, NEVER
 ROUNDING = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
 KEPT = 2
 Kept = TypeVar("Kept", bound=tuple[float, ...])
+Standing = tuple[int, int, float]  # a hope without its time
+Cuts = dict[tuple[str, str], Cut | None]  # by cutter and method
 
 
 class Hope(NamedTuple):
@@ -70,10 +73,6 @@ class Best:
         _keep(self.ranked, candidate.cutter.id, (grade, candidate.time))
         _keep(self.nearest, candidate.cutter.id, Hope(grade, against, left_over(candidate), candidate.time))
 
-    def beats(self, hope: Hope) -> bool:
-        """Whether both are better than a hope, in either order."""
-        return hope.time > self.spare(hope)
-
     def spare(self, hope: Hope) -> float:
         """The time [s] above which a candidate with such a hope is beaten."""
         if len(self.ranked) < KEPT:
@@ -82,6 +81,22 @@ class Best:
         last = max(self.nearest.values())
         by_rank = _beyond((grade,), time, (hope.grade,))
         return max(by_rank, _beyond(last[:3], last.time, hope[:3])) * (1 + ROUNDING)
+
+
+@dataclass(slots=True)
+class First:
+    """The best candidate alone, by grade and time."""
+
+    grade: int = FORBIDDEN
+    time: float = NEVER
+
+    def take(self, candidate: Candidate) -> None:
+        """Look at a candidate."""
+        self.grade, self.time = min((self.grade, self.time), (GRADES.index(candidate.grade), candidate.time))
+
+    def spare(self, hope: Hope) -> float:
+        """The time [s] above which a candidate with such a hope is beaten."""
+        return _beyond((self.grade,), self.time, (hope.grade,)) * (1 + ROUNDING)
 
 
 def _beyond(last: tuple[float, ...], time: float, hope: tuple[float, ...]) -> float:
@@ -100,7 +115,7 @@ def narrowed(region: Region, shared: Situation, crib: Sequence[Cutter], bench: B
 
     The best one is there with all its ways in. ``shared`` are the facts of the feature.
     """
-    hand, cuts = in_hand(region, shared, crib, bench), dict[tuple[str, str], Cut | None]()
+    hand, cuts = in_hand(region, shared, crib, bench), Cuts()
     found = [
         candidate
         for way in ways().values()
@@ -115,11 +130,9 @@ def narrowed(region: Region, shared: Situation, crib: Sequence[Cutter], bench: B
         yield from worked_out(judged(ways()[best.method], best.cutter, hand), hand)
 
 
-def _of_method(
-    way: Way, cutters: Sequence[Cutter], hand: InHand, cuts: dict[tuple[str, str], Cut | None]
-) -> Iterator[Candidate]:
+def _of_method(way: Way, cutters: Sequence[Cutter], hand: InHand, cuts: Cuts) -> Iterator[Candidate]:
     """The candidates of one method that the two best of its cutters are among."""
-    best, alike = Best(), dict[tuple[int, int, float], list[Judged]]()
+    best, alike = Best(), dict[Standing, list[Judged]]()
     forbidden = []
     for cutter in cutters:
         pair = judged(way, cutter, hand)
@@ -127,12 +140,47 @@ def _of_method(
             forbidden.append(pair)
         else:
             alike.setdefault(hope_of(pair, hand.bench.base), []).append(pair)
-    for hope, pairs in sorted(alike.items(), key=lambda item: item[0]):
-        if best.beats(Hope(*hope, 0.0)):
+    yield from _of_the_hopeful(alike, best, hand, cuts)
+    if len(best.ranked) < KEPT:
+        for pair in forbidden:
+            yield from worked_out(pair, hand)
+
+
+def foremost(
+    region: Region,
+    shared: Situation,
+    crib: Sequence[Cutter],
+    bench: Bench,
+    only: Container[tuple[str, str]] | None = None,
+    least: tuple[int, float] = ANY,
+) -> Candidate | None:
+    """The best candidate for a region, found without what stands beside it; nothing where all are forbidden.
+
+    ``only`` as for ``candidates``. Nothing need be found where none is better than the ``least``: a place among the
+    grades, and a time [s].
+    """
+    hand, alike = in_hand(region, shared, crib, bench), dict[Standing, list[Judged]]()
+    for way, cutter in meant_for(region, crib):
+        if only is not None and (way.method, cutter.id) not in only:
             continue
-        worse = _worse(hand.bench.base, way) if hope[0] < POOR else frozenset()
-        entries = [entry for entry in way.entries(hand.region) if entry not in worse]
-        waiting = [(_least(pair, hand, cuts, entries, False), place, False) for place, pair in enumerate(pairs)]
+        pair = judged(way, cutter, hand)
+        if pair.grade != "forbidden":
+            alike.setdefault((hope_of(pair, bench.base)[0], 0, 0.0), []).append(pair)
+    best = min(_of_the_hopeful(alike, First(*least), hand, {}), key=Candidate.rank, default=None)
+    return best if best is not None and best.grade != "forbidden" else None
+
+
+def _of_the_hopeful(
+    alike: Mapping[Standing, Sequence[Judged]], best: Best | First, hand: InHand, cuts: Cuts
+) -> Iterator[Candidate]:
+    """The candidates that the best are among, of pairs none of which is forbidden as yet, by their hope but for time.
+
+    The least times are looked at first, made less coarse only when it is their turn.
+    """
+    for hope, pairs in sorted(alike.items(), key=lambda item: item[0]):
+        if best.spare(Hope(*hope, 0.0)) < 0.0:  # whatever time they take
+            continue
+        waiting = [(_least(pair, hand, cuts, hope[0], False), place, False) for place, pair in enumerate(pairs)]
         heapify(waiting)
         while waiting:
             time, place, refined = heappop(waiting)
@@ -140,20 +188,15 @@ def _of_method(
             if time > spare:
                 break
             if not refined:
-                heappush(waiting, (_least(pairs[place], hand, cuts, entries, True), place, True))
+                heappush(waiting, (_least(pairs[place], hand, cuts, hope[0], True), place, True))
                 continue
             for candidate in worked_out(pairs[place], hand, spare):
                 best.take(candidate)
                 yield candidate
-    if len(best.ranked) < KEPT:
-        for pair in forbidden:
-            yield from worked_out(pair, hand)
 
 
-def _least(
-    pair: Judged, hand: InHand, cuts: dict[tuple[str, str], Cut | None], entries: Sequence[str], by_power: bool
-) -> float:
-    """A time that no candidate of a method with a cutter stays below by these ways in [s]."""
+def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -> float:
+    """A time that no candidate of a method with a cutter stays below by a way in that may have such a grade [s]."""
     method, change = pair.way.method, hand.bench.machine.tool_change
     name = pair.item.cutter.id, method
     if name not in cuts:
@@ -164,11 +207,13 @@ def _least(
         return NEVER
     if not by_power:
         return least_time(method, cut, by_power) + change
+    worse = _worse(hand.bench.base, pair.way) if grade < POOR else frozenset()
+    entries = [entry for entry in pair.way.entries(hand.region) if entry not in worse]
     others = rest_of(pair, hand) + change
     return least_time(method, cut, by_power) + least_entry(method, cut, entries, hand.drills.cutters) + others
 
 
-def hope_of(pair: Judged, base: RuleBase) -> tuple[int, int, float]:
+def hope_of(pair: Judged, base: RuleBase) -> Standing:
     """The best grade that rules can still give, the rules against it that stay, and the least left on the side [mm]."""
     awaited = _awaited(base, pair.way.method)
     against = sum(rule.verdict == "against" and rule.id not in awaited.overridden for rule in standing(pair.fired))

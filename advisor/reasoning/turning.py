@@ -17,10 +17,10 @@ from advisor.reasoning.along import Field, Line, nearest
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, candidates
 from advisor.reasoning.inputs_of import changed_cutter, changed_feature
-from advisor.reasoning.narrow import narrowed
+from advisor.reasoning.narrow import ANY, foremost
 from advisor.reasoning.region import region_of
 from advisor.reasoning.situation import feature_facts
-from advisor.reasoning.suspicion import Key, Outcomes, key_of, winner
+from advisor.reasoning.suspicion import Key, Outcomes, key_of
 from advisor.rulebase.schema import reads
 
 __all__ = ["Field", "Key", "Turn", "best_of", "changed_machine", "changes", "key_of", "possible_machine"]
@@ -94,17 +94,18 @@ def feature_changes(
 
 
 def outcomes(feature: FeatureBase, field: Field, bench: Bench) -> Outcomes:
-    """Every way of a field for a feature, worked out and judged; of a whole crib only those that the best is among."""
-    region = region_of(feature)
-    shared = feature_facts(region, bench)
+    """Every way of a field for a feature, worked out and judged; of a whole crib only the best, if any is allowed."""
     if field.pairs is None:
-        return list(narrowed(region, shared, field.cutters, bench))
-    return list(candidates(region, shared, field.cutters, bench, field.pairs))
+        best = best_of(feature, field, bench)
+        return [] if best is None else [best]
+    region = region_of(feature)
+    return list(candidates(region, feature_facts(region, bench), field.cutters, bench, field.pairs))
 
 
-def best_of(feature: FeatureBase, field: Field, bench: Bench) -> Candidate | None:
-    """The best way of a field, or nothing where all are forbidden."""
-    return winner(outcomes(feature, field, bench))
+def best_of(feature: FeatureBase, field: Field, bench: Bench, least: tuple[int, float] = ANY) -> Candidate | None:
+    """The best way of a field, or nothing where all are forbidden; what is no better than the ``least`` may be too."""
+    region = region_of(feature)
+    return foremost(region, feature_facts(region, bench), field.cutters, bench, field.pairs, least)
 
 
 def contenders(answer: FeatureAdvice, crib: Sequence[Cutter]) -> Field:

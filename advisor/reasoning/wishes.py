@@ -75,7 +75,9 @@ def _wishes_of(
 
         def at(length: float, name: str = name) -> Candidate | None:
             changed = changed_cutter(cutter, name, length)
-            found = best_of(feature, Field.of_one(changed, drills), bench) if changed is not None else None
+            if changed is None:
+                return None
+            found = best_of(feature, Field.of_one(changed, drills), bench, _better_than(today))
             return found if found is not None and _is_better(found, today) else None
 
         length = _up(needed)
@@ -97,6 +99,10 @@ def _up(length: float) -> float:
     return -(-length // STEP) * STEP
 
 
+def _better_than(today: Candidate) -> tuple[int, float]:
+    """The grade, and the time [s] that another must not exceed with the same grade."""
+    return GRADES.index(today.grade), (1 - sizes()["saving"]) * today.time
+
+
 def _is_better(found: Candidate, today: Candidate) -> bool:
-    grades = GRADES.index(found.grade), GRADES.index(today.grade)
-    return grades[0] < grades[1] or (grades[0] == grades[1] and found.time <= (1 - sizes()["saving"]) * today.time)
+    return (GRADES.index(found.grade), found.time) <= _better_than(today)

@@ -2,7 +2,8 @@
 
 With the features of a job (1 to 64, none like another), with the cutters of the crib (20 to 2,000, none like another)
 and with the rules (once to eight times as many, the copies with shifted thresholds). ``first`` is with a new inference:
-rulesets are built and nothing is remembered. Times are those of the processor, taken in turns, so that a busy computer
+rulesets are built and nothing is remembered. ``evidence`` is what ``why`` asks, with what would change the answer, of
+four features. Times are those of the processor, taken in turns, so that a busy computer
 slows all alike. As in the command, no garbage is collected within a question.
 """
 
@@ -25,6 +26,7 @@ from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
 from advisor.reasoning.advice import advise_feature
 from advisor.reasoning.bench import Bench, bench_of
+from advisor.reasoning.wishes import asked_back
 from advisor.rulebase.conditions import All, Any, Compare, Condition, quantise
 from advisor.rulebase.schema import RuleBase
 from advisor.rulebase.shipped import rule_base
@@ -86,8 +88,10 @@ def features(count: int) -> list[FeatureBase]:
 class Asked:
     """One kind of question: what is asked, and the times it took at first and later [s a feature]."""
 
-    def __init__(self, label: str, parts: Sequence[FeatureBase], cutters: Sequence[Cutter], bench: Bench) -> None:
-        self.label, self.parts, self.cutters, self.bench = label, parts, cutters, bench
+    def __init__(
+        self, label: str, parts: Sequence[FeatureBase], cutters: Sequence[Cutter], bench: Bench, evidence: bool = False
+    ) -> None:
+        self.label, self.parts, self.cutters, self.bench, self.evidence = label, parts, cutters, bench, evidence
         self.first = self.once()
         self.later: list[float] = []
 
@@ -97,15 +101,17 @@ class Asked:
         gc.disable()
         begun = time.process_time()
         for part in self.parts:
-            advise_feature(part, self.cutters, self.bench, whole=False)
+            answer = advise_feature(part, self.cutters, self.bench, whole=self.evidence)
+            if self.evidence:
+                asked_back(answer, part, self.cutters, self.bench)
         spent = time.process_time() - begun
         gc.enable()
         return spent / len(self.parts)
 
 
-def measured(title: str, found: Sequence[Asked], beside: Asked, of_all: bool = False) -> None:
+def measured(title: str, found: Sequence[Asked], beside: Asked, of_all: bool = False, passes: int = PASSES) -> None:
     """Ask all in turns, and print what each costs: a feature, or with ``of_all`` the whole job."""
-    for _ in range(PASSES):
+    for _ in range(passes):
         for asked in found:
             asked.later.append(asked.once())
     base = statistics.median(beside.later) * (len(beside.parts) if of_all else 1)
@@ -135,6 +141,9 @@ def main() -> None:
     measured("a job", jobs, jobs[0], of_all=True)
     cribs = [Asked(f"{size} cutters", twelve, crib(size, shop.crib), bench(base)) for size in CUTTERS]
     measured("a question", cribs, cribs[1])
+    four = twelve[1::3]
+    cribs = [Asked(f"{size} cutters", four, crib(size, shop.crib), bench(base), evidence=True) for size in CUTTERS]
+    measured("evidence", cribs, cribs[1], passes=2)
     bases = [Asked(f"{len(base.rules) * times} rules", twelve, shop.crib, bench(many(base, times))) for times in RULES]
     measured("a question", bases, bases[0])
 

@@ -19,6 +19,7 @@ from advisor.reasoning.candidates import Candidate, in_hand, put_in
 from advisor.reasoning.contrast import alternatives, choice
 from advisor.reasoning.cut import cut_of
 from advisor.reasoning.least import least_entry, least_time, prepared
+from advisor.reasoning.narrow import foremost
 from advisor.reasoning.rivals import Wanted, asked_with, rival_of
 from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import Value
@@ -160,6 +161,25 @@ def test_the_answer_and_all_that_stands_beside_it_are_those_of_the_whole_crib(qu
     assert beside == wanted
     names = {(item.rank(), item.method) for item in whole.candidates}
     assert all((item.rank(), item.method) in names for item in narrow.candidates)
+
+
+@settings(max_examples=100)
+@given(questions(30), st.randoms(use_true_random=False))
+def test_the_foremost_is_the_best_of_the_whole_crib(question: Question, chance: random.Random) -> None:
+    one, cutters, bench = question.made()
+    answer = everything(one, cutters, bench)
+    asked = answer.region, answer.facts, cutters, bench
+    assert told(foremost(*asked)) == told(answer.best)
+    pairs = sorted({(item.method, item.cutter.id) for item in answer.candidates})
+    some = set(chance.sample(pairs, len(pairs) // 2))
+    of_them = next((item for item in answer.candidates if (item.method, item.cutter.id) in some), None)
+    best = None if of_them is None or of_them.grade == "forbidden" else of_them
+    assert told(foremost(*asked, only=some)) == told(best)
+    for item in answer.candidates[:: max(1, len(answer.candidates) // 5)]:
+        grade, time = item.rank()[:2]
+        found = foremost(*asked, least=(grade, time))
+        if answer.best is not None and answer.best.rank()[:2] <= (grade, time):
+            assert told(found) == told(answer.best)
 
 
 @settings(max_examples=60)
