@@ -7,6 +7,8 @@ from contextlib import contextmanager, suppress
 from errno import ENXIO
 from pathlib import Path
 
+STDOUT = 1
+
 
 class Unwritable(OSError):
     """What was to be written could not be. ``filename`` is where to; nothing for standard output."""
@@ -30,7 +32,8 @@ def writing(path: Path | None) -> Iterator[None]:
 def write_whole(path: Path, text: str) -> None:
     """Write text as UTF-8 to a file, which is the old one until all of the new one is there.
 
-    A link is followed; what is no plain file, such as a device, is written to as it is.
+    A link is followed; what is no plain file, such as a device, is written to as it is. So is the file that standard
+    output goes to, as ``--output /dev/stdout >> log`` says: what else goes there would go on into the old one.
     Raises Unwritable where it cannot be written; the old file then stands.
     """
     content = text.encode("utf-8", "backslashreplace")  # a path with signs of no encoding may stand in it
@@ -42,10 +45,20 @@ def write_whole(path: Path, text: str) -> None:
             return
         target = _target(path)
         # What /dev/stdout and its like lead to has no path of its own: it is a pipe, or a file that was deleted.
-        if stat.S_ISREG(found.st_mode) and target.exists() and os.path.samestat(found, target.stat()):
+        if _is_stdout(found):
+            with open(STDOUT, "wb", closefd=False) as out:
+                out.write(content)
+        elif stat.S_ISREG(found.st_mode) and target.exists() and os.path.samestat(found, target.stat()):
             _replace(target, content, stat.S_IMODE(found.st_mode))
         else:
             _write_into(path, content)
+
+
+def _is_stdout(found: os.stat_result) -> bool:
+    try:
+        return os.path.samestat(found, os.fstat(STDOUT))
+    except OSError:  # it is closed
+        return False
 
 
 def _target(path: Path) -> Path:

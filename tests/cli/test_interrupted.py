@@ -107,6 +107,20 @@ def test_a_write_that_is_broken_off_leaves_the_old_file_alone(tmp_path: Path, mo
         assert [path.read_text(encoding="utf-8") for path in tmp_path.iterdir()] == ["old"]
 
 
+@pytest.mark.skipif(not Path("/dev/stdout").exists(), reason="needs /dev/stdout")
+def test_a_page_for_standard_output_is_added_to_the_log_it_goes_to(tmp_path: Path) -> None:
+    log, page = tmp_path / "log", tmp_path / "page.html"
+    words = ["advise", SLOT, "--quick", "--format", "html", "--output"]
+    assert roughing(*words, page).returncode == 0
+    log.write_text("begun\n", encoding="utf-8")
+    for name in ("/dev/stdout", log):
+        with log.open("ab") as out:
+            command = [sys.executable, "-m", "advisor.cli.start", *map(str, words), str(name)]
+            assert subprocess.run(command, stdout=out, stderr=subprocess.DEVNULL, cwd=data_root()).returncode == 0
+    assert log.read_bytes() == b"begun\n" + 2 * page.read_bytes()
+    assert roughing(*words, "/dev/stdout").stdout.encode() == page.read_bytes()
+
+
 def test_a_path_that_is_no_text_may_stand_in_what_is_written(tmp_path: Path) -> None:
     write_whole(tmp_path / "x", "house rules of /b\udcffd")
     assert (tmp_path / "x").read_bytes() == rb"house rules of /b\udcffd"
