@@ -43,12 +43,12 @@ def write_whole(path: Path, text: str) -> None:
         except FileNotFoundError:
             _replace(_target(path), content, 0o666 & ~_mask())
             return
-        target = _target(path)
-        # What /dev/stdout and its like lead to has no path of its own: it is a pipe, or a file that was deleted.
-        if _is_stdout(found):
+        target, regular = _target(path), stat.S_ISREG(found.st_mode)
+        if regular and _is_stdout(found):
             with open(STDOUT, "wb", closefd=False) as out:
                 out.write(content)
-        elif stat.S_ISREG(found.st_mode) and target.exists() and os.path.samestat(found, target.stat()):
+        # What /dev/stdout and its like lead to has no path of its own: it is a pipe, or a file that was deleted.
+        elif regular and target.exists() and os.path.samestat(found, target.stat()):
             _replace(target, content, stat.S_IMODE(found.st_mode))
         else:
             _write_into(path, content)

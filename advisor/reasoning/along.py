@@ -159,7 +159,7 @@ def _borne_out(line: Line, same: Key | None, near: End, far: End) -> _Look:
     taken in. Where that does not end, the whole crib is halved with itself.
     """
     low, high, few = near[0], far[0], line.few
-    there = winner(line.at(high, line.every) or ())
+    there = _best(line, high, line.every)
     if key_of(there) == same:  # somebody who was not thought of keeps it alive
         return _Look(high, None, _field([there], line, few))
     asked = _field([winner(near[1]), winner(far[1]), there], line)
@@ -168,11 +168,11 @@ def _borne_out(line: Line, same: Key | None, near: End, far: End) -> _Look:
         before, at = _told(last, first), _told(first, last)
         if not (line.can(at) and line.can(before)):  # so small that it is told as nothing
             break
-        intruder = winner(line.at(before, line.every) or ())
+        intruder = _best(line, before, line.every)
         if key_of(intruder) != same:
             high = before
         else:
-            intruder = winner(line.at(at, line.every) or ())
+            intruder = _best(line, at, line.every)
             if key_of(intruder) != same:
                 return _Look(before, Found(at, intruder), few)
             low = at
@@ -180,6 +180,11 @@ def _borne_out(line: Line, same: Key | None, near: End, far: End) -> _Look:
             break
         asked, few = _field([intruder], line, asked), _field([intruder], line, few)
     return _Look(near[0], None, few)
+
+
+def _best(line: Line, value: float, field: Field) -> Candidate | None:
+    """The best way of a field at a value; nothing where all are forbidden, or there is no such value."""
+    return winner(line.at(value, field) or ())
 
 
 def _field(ways: Sequence[Candidate | None], line: Line, others: Field | None = None) -> Field:
@@ -195,8 +200,7 @@ def _halved(line: Line, asked: Field, same: Key | None, near: float, far: float)
     """The last value with the same answer and the first with another, as close together as it is told."""
     while abs(far - near) > max(FINE / 2, FINE_SHARE / 2 * abs(near)):
         middle = (near + far) / 2
-        found = line.at(middle, asked)
-        if found is not None and key_of(winner(found)) == same:
+        if key_of(_best(line, middle, asked)) == same:
             near = middle
         else:
             far = middle

@@ -40,7 +40,7 @@ from advisor.rulebase.conditions import All, Compare, Condition, Facts, Known, h
 from advisor.rulebase.schema import RuleBase, reads
 
 GOOD, WORKABLE, POOR, FORBIDDEN = range(len(GRADES))
-ANY = FORBIDDEN, NEVER
+ANY = FORBIDDEN, NEVER  # as the least that is asked for: whatever is allowed
 ROUNDING = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
 KEPT = 2
 Kept = TypeVar("Kept", bound=tuple[float, ...])

@@ -9,7 +9,7 @@ from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import GRADES, Candidate
+from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.inputs_of import changed_cutter
 from advisor.reasoning.on_offer import sizes
 from advisor.reasoning.turning import Field, best_of, changes
@@ -40,7 +40,7 @@ def asked_back(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutte
 
 
 def wishes(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Wish, ...]:
-    """The most telling changes of a cutter, best first: a better grade, or at least 15 % of the time saved."""
+    """The most telling changes of a cutter, best first: a better grade, or enough of the time saved."""
     today = answer.best
     if today is None:
         return ()
@@ -68,6 +68,7 @@ def _wishes_of(
 ) -> Iterator[Wish]:
     if cutter.body == "drill":
         return
+    least = _least(today)
     for name in WISHED:
         now = getattr(cutter, name)
         if now >= needed or (name == "APMX" and cutter.body != "solid_end_mill"):
@@ -77,8 +78,8 @@ def _wishes_of(
             changed = changed_cutter(cutter, name, length)
             if changed is None:
                 return None
-            found = best_of(feature, Field.of_one(changed, drills), bench, _better_than(today))
-            return found if found is not None and _is_better(found, today) else None
+            found = best_of(feature, Field.of_one(changed, drills), bench, least)
+            return found if found is not None and found.rank()[:2] <= least else None
 
         length = _up(needed)
         if at(length) is None:
@@ -99,10 +100,7 @@ def _up(length: float) -> float:
     return -(-length // STEP) * STEP
 
 
-def _better_than(today: Candidate) -> tuple[int, float]:
-    """The grade, and the time [s] that another must not exceed with the same grade."""
-    return GRADES.index(today.grade), (1 - sizes()["saving"]) * today.time
-
-
-def _is_better(found: Candidate, today: Candidate) -> bool:
-    return (GRADES.index(found.grade), found.time) <= _better_than(today)
+def _least(today: Candidate) -> tuple[int, float]:
+    """What is worth telling: a better grade, or the same and no more than this time [s]."""
+    grade, time = today.rank()[:2]
+    return grade, (1 - sizes()["saving"]) * time

@@ -2,9 +2,9 @@
 
 With the features of a job (1 to 64, none like another), with the cutters of the crib (20 to 2,000, none like another)
 and with the rules (once to eight times as many, the copies with shifted thresholds). ``first`` is with a new inference:
-rulesets are built and nothing is remembered. ``evidence`` is what ``why`` asks, with what would change the answer, of
-four features. Times are those of the processor, taken in turns, so that a busy computer
-slows all alike. As in the command, no garbage is collected within a question.
+rulesets are built and nothing is remembered. ``evidence`` is what ``why`` asks of four features, with what would change
+the answer. Times are those of the processor, taken in turns, so that a busy computer slows all alike. As in the
+command, no garbage is collected within a question.
 """
 
 from __future__ import annotations

@@ -63,7 +63,7 @@ class Seen(NamedTuple):
     remarks: bytes
 
 
-def at_a_terminal(*words: object, timeout: int = 300) -> Seen:
+def at_a_terminal(*words: object) -> Seen:
     """Return what comes of a command whose stderr is a terminal. Skips the test where there are none."""
     pty = pytest.importorskip("pty")
     here, there = pty.openpty()
@@ -71,7 +71,7 @@ def at_a_terminal(*words: object, timeout: int = 300) -> Seen:
     environment = {**os.environ, "PYTHONPATH": str(data_root()), "TERM": "xterm"}
     with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=there) as process:
         os.close(there)
-        told, _ = process.communicate(timeout=timeout)
+        told, _ = process.communicate(timeout=300)
     return Seen(process.returncode, told, all_of(here))
 
 

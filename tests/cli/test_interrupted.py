@@ -83,6 +83,26 @@ def test_an_interrupt_at_any_line_of_the_start_and_the_end_ends_quietly(number: 
     assert len(ends) > 20
 
 
+@pytest.mark.parametrize("interrupt", [True, False])
+def test_an_interrupt_that_a_class_in_the_making_wraps_is_still_one(interrupt: bool) -> None:
+    """Before Python 3.12 what goes wrong in ``__set_name__`` comes up as a RuntimeError."""
+    program = (
+        "import os, signal, sys\n"
+        "from advisor.cli import main, start\n"
+        "def run():\n"
+        "    try:\n"
+        f"        if {interrupt}: os.kill(os.getpid(), signal.SIGINT)\n"
+        "    finally:\n"
+        "        raise RuntimeError('x')\n"
+        "main.run = run\n"
+        "start.run()\n"
+    )
+    ended = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, cwd=data_root(), timeout=300
+    )
+    assert (ended.returncode, "RuntimeError: x" in ended.stderr) == ((INTERRUPTED, False) if interrupt else (1, True))
+
+
 @pytest.mark.parametrize("wrapped", [RuntimeError("x"), OSError("x")])
 def test_an_interrupt_that_a_library_wraps_is_still_one(wrapped: Exception, monkeypatch: pytest.MonkeyPatch) -> None:
     def broken() -> int:

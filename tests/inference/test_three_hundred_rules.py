@@ -4,6 +4,7 @@ import json
 from pathlib import Path
 
 import pytest
+from effort import effort
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
@@ -65,10 +66,20 @@ def test_the_engine_is_asked_all_of_them_and_fires_just_those_that_hold(house: P
         assert ours(fired) == expected(depth_ratio)
         assert set(fired) == set(witness.ask(facts))
         assert not ours(family.engine.ask(facts | {"method": "plunge_roughing"}))
+    by_engine, by_witness = (
+        effort(
+            lambda asked=asked: [
+                asked.ask({"depth_ratio": number / 20, "method": "ramped_slotting"}) for number in range(50)
+            ]
+        )
+        for asked in (family.engine, witness)
+    )
+    assert by_engine < 200 * by_witness  # about 17 times as much
 
 
 def test_the_command_advises_with_them_and_names_those_that_fired(house: Path) -> None:
-    words = ["advise", str(JOB), "--house", str(house), "--quick", "--format", "json"]
+    plain = ["advise", str(JOB), "--quick", "--format", "json"]
+    words = [*plain, "--house", str(house)]
     found = CliRunner().invoke(app, words)
     assert found.exit_code == 0, found.stderr
     answer = json.loads(found.stdout)["features"][0]
@@ -76,3 +87,5 @@ def test_the_command_advises_with_them_and_names_those_that_fired(house: Path) -
     named = [reason for reason in answer["reasons"] if reason["rule"].startswith("our-depth-")]
     assert {reason["rule"] for reason in named} == expected(1.4)
     assert all(reason["house"] for reason in named)
+    alone = effort(lambda: CliRunner().invoke(app, plain))
+    assert effort(lambda: CliRunner().invoke(app, words), times=1) < 300 * alone  # about 30 times as much
