@@ -99,7 +99,8 @@ def deciding(best: Candidate | None, rival: Candidate, base: RuleBase) -> str:
     if rival.grade != best.grade:
         return f"{nothing_for(rival, base)} It would be {time_between(best, rival)}."
     alike = "poor" if reasons else "good"
-    return f"As {alike} by the rules, but {time_between(best, rival)}: {where_time_goes(best, rival)}."
+    but = "and" if _same_time(best, rival) else "but"
+    return f"As {alike} by the rules, {but} {time_between(best, rival)}: {where_time_goes(best, rival)}."
 
 
 def nothing_for(rival: Candidate, base: RuleBase) -> str:
@@ -126,7 +127,7 @@ def nothing_for(rival: Candidate, base: RuleBase) -> str:
 def time_between(best: Candidate, rival: Candidate) -> str:
     """How the rival's time stands to the advised one's."""
     share = rival.time / best.time - 1
-    if abs(share) < 0.005:
+    if _same_time(best, rival):
         return f"with the same time of {quantity(rival.time, 's')}"
     if share >= 2:
         return f"{number(share + 1, 2)} times as long, {quantity(rival.time, 's')} against {quantity(best.time, 's')}"
@@ -134,13 +135,27 @@ def time_between(best: Candidate, rival: Candidate) -> str:
     return f"{quantity(abs(share), 'share', 2)} {word}, {quantity(rival.time, 's')} against {quantity(best.time, 's')}"
 
 
+def _same_time(best: Candidate, rival: Candidate) -> bool:
+    return abs(rival.time / best.time - 1) < 0.005
+
+
 def where_time_goes(best: Candidate, rival: Candidate) -> str:
     """The part of the time in which the two differ most."""
     mine, other = time_parts(best), time_parts(rival)
     name = max(mine, key=lambda part: other[part] - mine[part])
     if other[name] - mine[name] < NEGLIGIBLE:
-        return "fewer levels or a wider cutter decide"
+        return tie_broken_by(best, rival)
     return f"{quantity(other[name], 's')} {PARTS[name]} instead of {quantity(mine[name], 's')}"
+
+
+def tie_broken_by(best: Candidate, rival: Candidate) -> str:
+    """What puts one of two ways first whose times are told alike: the first in which their ranks differ."""
+    (_, quicker, levels, width, *_), (_, time, more, narrower, *_) = best.rank(), rival.rank()
+    if quicker != time:
+        return "the difference is too small to tell"
+    if levels != more:
+        return "fewer levels decide"
+    return "the wider cutter decides" if width != narrower else "only their names decide, either will do"
 
 
 def choice(answer: FeatureAdvice) -> str:
