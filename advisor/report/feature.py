@@ -142,7 +142,7 @@ def _depth(plan: Plan) -> str:
     if plan.method == "helical_boring":
         return f"{millimetres(plan.axial_depth)} a turn, {plan.levels} {'turn' if plan.levels == 1 else 'turns'}"
     told = f"{millimetres(plan.axial_depth)}, {plan.levels} {'level' if plan.levels == 1 else 'levels'}"
-    last = float(plan.facts["last_depth"])
+    last = float(plan.facts.get("last_depth", plan.axial_depth))  # a plan may say more levels than there is depth for
     return f"{told}, the last {millimetres(last)}" if plan.levels > 1 and plan.axial_depth - last > 0.005 else told
 
 
