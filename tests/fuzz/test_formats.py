@@ -38,7 +38,8 @@ def test_a_spindle_whose_greatest_speed_is_an_odd_number_is_drawn() -> None:
     plan = found.operations[0].candidate.plan
     assert plan is not None
     for greatest in (61.56, 0.1 + 0.2, 7919.7):
-        spindle = found.bench.machine.spindle.model_copy(update={"speed": (greatest / 2, greatest), "power": (1.0, 1.0)})
+        curve = {"speed": (greatest / 2, greatest), "power": (1.0, 1.0)}
+        spindle = found.bench.machine.spindle.model_copy(update=curve)
         bench = found.bench
         machine = bench.machine.model_copy(update={"spindle": spindle})
         drawn = spindle_curve(plan, bench._replace(machine=machine), "a")
