@@ -15,7 +15,7 @@ from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.scene import Scene, right_ways
 from advisor.coach.telling import in_short, job_blocks, lettered
 from advisor.coach.topics import topics_of
-from advisor.inputs.plan import Entry
+from advisor.inputs.plan_fields import Entry
 from advisor.inputs.problems import printable
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.contrast import against, alternatives, nothing_for, time_between, where_time_goes
