@@ -19,8 +19,8 @@ from advisor.reasoning.methods.slotting import full_width_most
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
-from advisor.review.shorter import beside_shorter
 from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
+from advisor.review.shorter import beside_shorter
 
 FULL_WIDTH = ("ramped_slotting", "helical_boring")
 IN_HOLES = ("drilling", "helical_boring")
@@ -153,7 +153,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
 
 
 def _layer_depth_most(cut: Cut, method: str) -> float:
-    """The deepest level of the tables for a wide cut [mm]: a cut less than the cutter wide may be as deep as a full one."""
+    """The deepest level of the tables for a wide cut [mm], which may be as deep as one at full width."""
     full = full_width_most(cut)
     return full if method in FULL_WIDTH else max(full, level_most(cut))
 

@@ -22,7 +22,8 @@ def beside_shorter(
     alike = [
         other
         for other in crib
-        if (other.body, other.DC, other.ZEFP, other.substrate) == (cutter.body, cutter.DC, cutter.ZEFP, cutter.substrate)
+        if (other.body, other.DC, other.ZEFP, other.substrate)
+        == (cutter.body, cutter.DC, cutter.ZEFP, cutter.substrate)
         and other.LPR < cutter.LPR
         and depth + limits["holder_clearance_least"] <= other.LPR
         and depth <= other.LU

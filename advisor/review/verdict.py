@@ -175,7 +175,7 @@ def _praised(one: Judged, findings: Sequence[Finding], bench: Bench) -> Sequence
         return ()
     number = one.operation.number
     heavy = {found.weight for found in findings if (found.operation, found.feature) == (number, one.feature_id)}
-    return well_chosen_of(number, one.candidate, one.advice, heavy, bench.base)
+    return well_chosen_of(number, one.candidate, one.advice, heavy, bench)
 
 
 def _wanted(item: NotAsked, base: RuleBase) -> bool:
