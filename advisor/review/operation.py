@@ -12,6 +12,7 @@ from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, InHand, in_hand, of_way_in, put_in
 from advisor.reasoning.corner import rest_time
+from advisor.reasoning.cut import Cut
 from advisor.reasoning.entries import Drills, ways_in
 from advisor.reasoning.methods.layers import level_most
 from advisor.reasoning.methods.slotting import full_width_most
@@ -19,6 +20,7 @@ from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
 from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
+from advisor.review.shorter import beside_shorter
 
 FULL_WIDTH = ("ramped_slotting", "helical_boring")
 IN_HOLES = ("drilling", "helical_boring")
@@ -42,6 +44,7 @@ BEYOND = {
     "bend_beyond_allowance": ("deflection", "planned_side_allowance"),
     "overcut_short": ("overcut_wanted", "overcut"),
     "levels_spare": ("levels", "levels_wanted"),
+    "time_lost": ("planned_time", "advised_time"),
 }
 HAIR = 1e-6  # of a level: two ways of adding up the same depth may differ in the last digits
 OF_THE_TABLES = ("wanted_power", "load_kept", "rate_kept")
@@ -95,6 +98,7 @@ def evaluated(
         return Evaluated(Candidate(way.way.method, cutter, entry, "workable", float("inf"), (), own), open_, False)
     facts |= found.plan.facts
     facts |= _measured(row, found, usual, item, bench)
+    facts |= beside_shorter(cutter, found.plan.axial_depth, item, crib, bench)
     candidate = _with_entry(way, found, item, hand, region, bench, facts, rest and row.entry is None)
     _descent(candidate.facts, found.plan, candidate.way_in, way.way.method, row)
     derive(candidate.facts)
@@ -130,7 +134,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         "side_wanted": found.usual.side_allowance,
         "bottom_wanted": usual.bottom,
         "overcut_wanted": usual.overcut,
-        "layer_depth_most": (full_width_most if method in FULL_WIDTH else level_most)(found.cut),
+        "layer_depth_most": _layer_depth_most(found.cut, method),
     }
     # What the tables want there, and how much of it the spindle gives, is no matter of the plan's own numbers.
     facts |= {name: found.usual.facts[name] for name in OF_THE_TABLES}
@@ -146,6 +150,12 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         room = float(item.facts["corner_radius"]) - item.side
         facts["corner_rest"] = max(0.0, (2**0.5 - 1) * (item.cutter.DC / 2 - room))
     return facts
+
+
+def _layer_depth_most(cut: Cut, method: str) -> float:
+    """The deepest level of the tables for a wide cut [mm], which may be as deep as one at full width."""
+    full = full_width_most(cut)
+    return full if method in FULL_WIDTH else max(full, level_most(cut))
 
 
 def _with_entry(

@@ -140,6 +140,8 @@ def _put_together(
         taken = coverage.rest_taken(part, every, answers[part.feature], side, least)
         facts |= {"rest_taken": "yes" if taken else "no", "wider_cutter_later": "yes" if part.wider_later else "no"}
         facts["same_again"] = float(part.same_again)
+        elsewhere = any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)
+        facts["cutter_elsewhere"] = "yes" if elsewhere else "no"
         saved = saved_by_one_cutter(part, every, times[part.feature], answers, assignment, bench)
         if saved is not None:
             facts["saved_by_one_cutter"] = saved
@@ -173,7 +175,7 @@ def _praised(one: Judged, findings: Sequence[Finding], bench: Bench) -> Sequence
         return ()
     number = one.operation.number
     heavy = {found.weight for found in findings if (found.operation, found.feature) == (number, one.feature_id)}
-    return well_chosen_of(number, one.candidate, one.advice, heavy, bench.base)
+    return well_chosen_of(number, one.candidate, one.advice, heavy, bench)
 
 
 def _wanted(item: NotAsked, base: RuleBase) -> bool:
