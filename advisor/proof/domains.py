@@ -27,7 +27,7 @@ from advisor.rulebase.schema import RuleBase
 
 PLANNED = "a plan?"  # whether arithmetic got as far as a plan for the candidate
 OPEN, WALLED, STRIP = sorted(OPEN_KINDS), sorted(WALLED_KINDS), sorted(STRIP_KINDS)
-LATER = ("narrowest_width", "fit_width", "wall_stock")  # worked out of the width, where there are walls
+LATER = ("narrowest_width", "fit_width", "wall_stock", "hole_purpose")  # worked out of the width, where there are walls
 
 
 def of_measure(measure: Measure) -> Term:
@@ -77,7 +77,8 @@ def usual(base: RuleBase) -> Iterator[Constraint]:
             if sizes and measures[name].numeric:
                 found = meant(measures[name])
                 yield _say(z3.And(found >= number(min(sizes)), found <= number(max(sizes))), name)
-    own = [rule.concludes[1] for rule in base.rules if rule.concludes and rule.concludes[0] == "side_allowance_usual"]
+    allowances = ("side_allowance_usual", "hole_allowance")
+    own = [rule.concludes[1] for rule in base.rules if rule.concludes and rule.concludes[0] in allowances]
     side = meant(measures["side_allowance"])
     yield _say(z3.Or(side == 0, *(side == number(float(value)) for value in dict.fromkeys(own))), "side_allowance")
     yield _say(meant(measures["bottom_allowance"]) <= number(max(map(float, own), default=0.0)), "bottom_allowance")
@@ -127,7 +128,19 @@ def _kinds(measures: Measures) -> Iterator[Constraint]:
     yield _say(z3.Implies(known("floor_thickness"), word(floor, "yes")), "floor_thickness", "floor")
     flat = z3.And(known("flat_floor"), word(measures["flat_floor"], "yes"))
     yield _say(z3.Implies(flat, word(floor, "yes")), "flat_floor", "floor")
+    yield from _purpose(measures)
     yield from _widths(measures)
+
+
+def _purpose(measures: Measures) -> Iterator[Constraint]:
+    """What a round hole is for, and what is taken for it."""
+    given, taken = measures["purpose"], measures["hole_purpose"]
+    yield _say(known("hole_purpose") == word(measures["feature"], "round_hole"), "hole_purpose", "feature")
+    for one in given.words:
+        both = z3.Implies(z3.And(known("purpose"), word(given, one)), word(taken, one))
+        yield _say(both, "purpose", "hole_purpose")
+    open_ = z3.Implies(z3.Not(known("purpose")), one_of(taken, "clearance", "mill"))
+    yield _say(open_, "purpose", "hole_purpose")
 
 
 def _widths(measures: Measures) -> Iterator[Constraint]:
@@ -236,7 +249,11 @@ def _bottom(measures: Measures) -> Iterator[Constraint]:
     yield _say(found["depth_to_cut"] > 0, "depth_to_cut")
     past = word(policy, "past_the_bottom")
     yield _say(z3.Implies(past, found["bottom_allowance"] == 0), "bottom_policy", "bottom_allowance")
-    yield _say(z3.Implies(z3.Not(past), found["overcut"] == 0), "bottom_policy", "overcut")
+    through = z3.And(
+        word(measures["body"], "drill"), word(measures["floor"], "no")
+    )  # a drill goes through whatever lies there
+    held = z3.Implies(z3.And(z3.Not(past), z3.Not(through)), found["overcut"] == 0)
+    yield _say(held, "bottom_policy", "overcut", "body", "floor")
 
 
 def _worked(base: RuleBase) -> Iterator[Constraint]:

@@ -131,6 +131,9 @@ def _feature(facts: Facts, entry: Entry) -> Mapping[str, Any]:
         found["diameter"] = _number(facts["width"])
     if "floor" in fields and "floor" in facts:
         found["floor"] = facts["floor"] == "yes"
+    if "purpose" in fields:
+        found.pop("purpose", None)
+        found |= {"purpose": facts["purpose"]} if "purpose" in facts else {}
     if "flat_floor" in fields:
         found.pop("flat_floor", None)
         found |= {"flat_floor": facts["flat_floor"] == "yes"} if "flat_floor" in facts else {}
