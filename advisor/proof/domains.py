@@ -16,6 +16,7 @@ import z3
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FEATURE_KINDS
 from advisor.inputs.material import load_materials
+from advisor.proof.drilled import drilled
 from advisor.proof.formulas import Constraint, Measures, formulas
 from advisor.proof.jobs import stock
 from advisor.proof.translate import Term, known, meant, names, number, one_of, rounded, word
@@ -27,6 +28,15 @@ from advisor.rulebase.schema import RuleBase
 
 PLANNED = "a plan?"  # whether arithmetic got as far as a plan for the candidate
 OPEN, WALLED, STRIP = sorted(OPEN_KINDS), sorted(WALLED_KINDS), sorted(STRIP_KINDS)
+OF_THE_HOLE = (
+    "hole_depth",
+    "hole_point",
+    "hole_flute_margin",
+    "hole_holder_margin",
+    "hole_reach_margin",
+    "hole_thrust",
+    "hole_power_share",
+)
 LATER = ("narrowest_width", "fit_width", "wall_stock", "hole_purpose")  # worked out of the width, where there are walls
 
 
@@ -82,6 +92,7 @@ def usual(base: RuleBase) -> Iterator[Constraint]:
     side = meant(measures["side_allowance"])
     yield _say(z3.Or(side == 0, *(side == number(float(value)) for value in dict.fromkeys(own))), "side_allowance")
     yield _say(meant(measures["bottom_allowance"]) <= number(max(map(float, own), default=0.0)), "bottom_allowance")
+    yield from drilled(base)
 
 
 def _ranges(measures: Measures) -> Iterator[Constraint]:
@@ -139,7 +150,7 @@ def _purpose(measures: Measures) -> Iterator[Constraint]:
     for one in given.words:
         both = z3.Implies(z3.And(known("purpose"), word(given, one)), word(taken, one))
         yield _say(both, "purpose", "hole_purpose")
-    open_ = z3.Implies(z3.Not(known("purpose")), one_of(taken, "clearance", "mill"))
+    open_ = z3.Implies(z3.And(known("hole_purpose"), z3.Not(known("purpose"))), one_of(taken, "clearance", "mill"))
     yield _say(open_, "purpose", "hole_purpose")
 
 
@@ -267,5 +278,7 @@ def _worked(base: RuleBase) -> Iterator[Constraint]:
     yield _say(z3.Implies(known("ramp_strokes"), z3.And(ramped, found["length"] > found["DC"])), *facts)
     least, most = (number(limits[f"hole_ratio_{end}"]) * found["DC"] for end in ("least", "most"))
     suits = z3.And(least <= found["hole_diameter"], found["hole_diameter"] <= most)
-    drilled = word(measures["entry"], "predrilled_hole")
-    yield _say(z3.Implies(known("hole_diameter"), z3.And(drilled, suits)), "hole_diameter", "DC", "entry")
+    entered = word(measures["entry"], "predrilled_hole")
+    yield _say(z3.Implies(known("hole_diameter"), z3.And(entered, suits)), "hole_diameter", "DC", "entry")
+    for name in OF_THE_HOLE:
+        yield _say(known(name) == known("hole_diameter"), name, "hole_diameter")

@@ -173,7 +173,13 @@ def _drill(facts: Facts, cutter: Entry) -> Mapping[str, Any]:
     entry = next(one for one in stock().cutters if one["body"] == "drill")
     scale = _number(facts["hole_diameter"]) / entry["DC"]
     lengths = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter")
-    return dict(entry) | {"id": "D1"} | {name: _number(entry[name] * scale) for name in lengths if entry.get(name)}
+    found = dict(entry) | {"id": "D1"} | {name: _number(entry[name] * scale) for name in lengths if entry.get(name)}
+    if "hole_depth" in facts:  # as deep as the facts have it
+        deep, top = _number(facts["hole_depth"]), _number(facts.get("top", 0.0))
+        for symbol, margin, more in (("APMX", "flute", 0.0), ("LU", "reach", top), ("LPR", "holder", top)):
+            if (beyond := facts.get(f"hole_{margin}_margin")) is not None:
+                found[symbol] = _number(deep + more + _number(beyond))
+    return found
 
 
 def _machine(facts: Facts, entry: Entry) -> Mapping[str, Any]:

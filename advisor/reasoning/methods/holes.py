@@ -27,6 +27,8 @@ def drill_depth(cut: Cut) -> float:
     """How deep the tip of a drill goes in a round hole [mm]: a drawing's depth is that at full diameter, so the point
     goes deeper, unless the floor must be flat.
     """
+    if cut.pinned.axial_depth is not None:
+        return cut.pinned.axial_depth
     flat = cut.region.floor and cut.region.flat_floor
     return cut.inside.depth_to_cut + (0.0 if flat else point_of(cut.cutter))
 
@@ -100,6 +102,7 @@ def _deep(cut: Cut, depth: float) -> dict[str, float | None]:
         "drill_point": point_of(cutter),
         "drill_depth": depth,
         "full_depth": depth - point_of(cutter),
+        "full_short": cut.inside.depth_to_cut - depth + point_of(cutter),
         "tip_beyond": beyond,
         "point_room": None if region.floor else (region.clearance_below or 0.0) - beyond,
         "under_tip": under,
