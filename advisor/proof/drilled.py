@@ -1,4 +1,4 @@
-"""How deep drills mostly go, for witnesses: a drill of the usual point angle, in a hole with a floor that is not flat."""
+"""How deep drills mostly go, for witnesses: a drill of the usual point angle; no flat floor at its end."""
 
 from __future__ import annotations
 
@@ -29,23 +29,26 @@ def drilled(base: RuleBase) -> Iterator[Constraint]:
         return Constraint(frozenset(facts), term)
 
     by_drill = z3.And(
-        floor,
+        known("drill_depth"),
+        known("drill_point"),
+        known("axial_depth"),
         z3.Not(known("flat_floor")),
         known("point_angle"),
         found["point_angle"] == number(angle),
         found["bottom_allowance"] == 0,
         near(found["drill_point"], point * found["DC"]),
-        near(found["drill_depth"], found["depth"] + found["drill_point"]),
+        near(found["drill_depth"], found["depth_to_cut"] + found["drill_point"]),
         found["axial_depth"] == found["drill_depth"],
         found["LPR"] <= number(1000),
     )
-    facts = ("drill_depth", "drill_point", "point_angle", "DC", "depth", "bottom_allowance", "floor", "flat_floor")
-    yield say(z3.Implies(known("drill_depth"), by_drill), *facts, "axial_depth", "LPR", "LU", "APMX")
+    facts = ("drill_depth", "drill_point", "point_angle", "DC", "depth_to_cut", "bottom_allowance", "flat_floor")
+    drilling = word(measures["method"], "drilling")
+    yield say(z3.Implies(drilling, by_drill), *facts, "axial_depth", "LPR", "LU", "APMX", "method")
     by_hole = z3.And(
         floor,
         found["bottom_allowance"] > 0,
         near(found["hole_point"], point * found["hole_diameter"]),
-        near(found["hole_depth"], found["depth"] - found["bottom_allowance"]),
+        found["hole_depth"] == found["depth"] - found["bottom_allowance"],
         found["hole_reach_margin"] + found["top"] >= found["hole_flute_margin"],
         found["hole_holder_margin"] >= found["hole_reach_margin"],
         found["hole_depth"] + found["hole_flute_margin"] > 0,

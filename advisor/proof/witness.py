@@ -125,6 +125,8 @@ def _feature(facts: Facts, entry: Entry) -> Mapping[str, Any]:
     for name in (*LENGTHS, *MAY):
         if name in facts and name in fields:
             found[name] = _number(facts[name])
+    if "length" in found and "length" not in facts:
+        found["length"] = max(found["length"], found["width"])
     if "open_sides" in found:
         found["open_sides"] = round(found["open_sides"])
     if "diameter" in fields and "width" in facts:

@@ -24,7 +24,7 @@ BESIDE = {"narrowest_width": ("width", "island"), "fit_width": ("narrowest_width
 BESIDE |= {"ramp_strokes": ("length", "side_allowance", "DC"), "hole_diameter": ("DC",)}
 BESIDE |= {
     "drill_depth": (
-        *("drill_point", "point_angle", "DC", "depth", "bottom_allowance", "floor", "flat_floor"),
+        *("drill_point", "point_angle", "DC", "depth_to_cut", "bottom_allowance", "flat_floor"),
         *("axial_depth", "LPR", "LU", "APMX"),
     ),
     "hole_depth": (

@@ -177,7 +177,7 @@ def hole_purpose(region: Region, cutter: Cutter, bench: Bench) -> str:
     if region.purpose is not None:
         return region.purpose
     left = (region.width - cutter.DC) / 2
-    to_size = cutter.body == "drill" and 0 <= left <= bench.limits["hole_left_most_clearance"]
+    to_size = cutter.body == "drill" and 0 <= round(left, 6) <= bench.limits["hole_left_most_clearance"]
     return "clearance" if to_size and not region.allowance_side else "mill"
 
 
