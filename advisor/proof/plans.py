@@ -25,7 +25,17 @@ def operations(chance: random.Random, answer: FeatureAdvice, drills: Sequence[st
     ways_ = [item for item in answer.candidates if item.plan is not None] or list(answer.candidates)
     if not ways_:
         return ()
-    return tuple(_operation(chance, chance.choice(ways_), drills) for _ in range(chance.choice((1, 1, 2, 3, 4))))
+    found = [_operation(chance, chance.choice(ways_), drills) for _ in range(chance.choice((1, 1, 2, 3, 4)))]
+    own = random.Random(len(found) + sum(map(len, found)))  # leaves the plans as they would be without it
+    if own.random() < SELDOM:
+        found.insert(0, _pilot(own, answer.region.depth, own.choice(drills)))
+    return tuple(found)
+
+
+def _pilot(chance: random.Random, depth: float, drill: str) -> Mapping[str, Any]:
+    """A drill for the way in that somebody sends to a depth."""
+    deep = _moved(chance, depth, "axial_depth")
+    return {"feature": chance.choice(FEATURES), "cutter": drill, "method": "drilling", "axial_depth": deep}
 
 
 def _operation(chance: random.Random, item: Candidate, drills: Sequence[str]) -> Mapping[str, Any]:

@@ -5,10 +5,10 @@ from __future__ import annotations
 import random
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from math import exp
-from typing import Any
+from typing import Any, get_args
 
 from advisor.inference import Inference
-from advisor.inputs.features import FEATURE_KINDS
+from advisor.inputs.features import FEATURE_KINDS, Purpose
 from advisor.proof.jobs import Entry, SmallJob, run, stock
 from advisor.proof.plans import operations
 from advisor.reasoning.ways import ways
@@ -117,12 +117,19 @@ def _feature(chance: random.Random, entry: Entry) -> dict[str, Any]:
         elif name == "allowance_side" and chance.random() < SELDOM:
             found[name] = 0.0
         elif not needed and name != "kind" and chance.random() < SELDOM:
-            found[name] = chance.random() < OFTEN if name == "flat_floor" else _moved(chance, found["depth"]) / 4
+            found[name] = _given(chance, name, found["depth"])
         elif not needed and name != "kind":
             found.pop(name, None)
     if chance.random() < OFTEN:
         found.pop("clearance_below" if found.get("floor") else "floor_thickness", None)
     return found
+
+
+def _given(chance: random.Random, name: str, depth: float) -> object:
+    """A value for what may be given of a feature."""
+    if name == "flat_floor":
+        return chance.random() < OFTEN
+    return chance.choice(get_args(Purpose)) if name == "purpose" else _moved(chance, depth) / 4
 
 
 def _cutter(chance: random.Random, entry: Entry, name: str) -> dict[str, Any]:

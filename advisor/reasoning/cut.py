@@ -11,6 +11,7 @@ from typing import NamedTuple
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean_chip_thickness
 from advisor.mechanics.deflection import cutter_segments, tip_deflection
+from advisor.mechanics.drilling import drill_feed
 from advisor.mechanics.force import mean_normal_force, specific_cutting_force
 from advisor.mechanics.power import cutting_power, removal_rate, torque
 from advisor.mechanics.speed import spindle_speed
@@ -121,6 +122,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
     factor = float(inside.facts.get("substrate_speed_factor", 1.0))
     if cutter.body == "drill":
         factor *= limits["drill_speed_share"]
+        chip = drill_chip(cutter, bench)
     carbide = solid and cutter.substrate != "hss"
     stiffness = 1000 / (1 / bench.machine.stiffness + 1 / limits["holder_stiffness"])
     return Cut(
@@ -143,6 +145,14 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
             limits["flute_diameter_share"] if solid else 1.0,
         ),
     )
+
+
+def drill_chip(cutter: Cutter, bench: Bench) -> float:
+    """The chip thickness of a drill [mm], from its feed per revolution in the tables."""
+    at = bench.data.drill_feed[0 if cutter.substrate == "hss" else 1]
+    limits = bench.limits
+    feed = drill_feed(at, cutter.DC, limits["drill_feed_diameter"], limits["drill_feed_exponent"])
+    return chip_thickness(feed / cutter.ZEFP, cutter.KAPR, 90)
 
 
 def settled(cut: Cut, method: str, axial: float) -> Situation:

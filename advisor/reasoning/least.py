@@ -242,7 +242,7 @@ def _bored(cut: Cut) -> At:
 
 def _drilled(cut: Cut) -> At:
     DC = cut.cutter.DC
-    depth = holes.drill_depth(cut, cut.region.depth, not cut.region.floor, cut.inside.bottom)
+    depth = holes.drill_depth(cut)
     return lambda pace: holes.drilling_time(cut, depth, min(pace.feed(DC), pace.rate / (DC / 4 * DC * pi)))
 
 

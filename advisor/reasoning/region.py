@@ -42,6 +42,7 @@ class Region(NamedTuple):
     open_ends: int
     fit_width: float | None
     open_sides: int | None
+    purpose: str | None = None
 
     @property
     def round(self) -> bool:
@@ -122,6 +123,7 @@ def region_of(feature: FeatureBase) -> Region:
         open_ends=open_ends,
         fit_width=_fit_width(kind, width, narrowest, open_sides),
         open_sides=open_sides,
+        purpose=getattr(feature, "purpose", None),
     )
 
 

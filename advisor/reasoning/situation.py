@@ -95,6 +95,8 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
     )
     if region.flat_floor is not None:
         facts["flat_floor"] = yes(region.flat_floor)
+    if region.purpose is not None:
+        facts["purpose"] = region.purpose
     conclude(facts, bench.inference.fired("appraisal", "feature", facts))
     conclude(facts, bench.inference.fired("settings", "feature", facts))
     return facts
@@ -157,6 +159,8 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
         facts["fit_ratio"] = region.fit_width / DC
     if narrowest is not None:
         facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest, "width_spare": narrowest - DC}
+    if region.round:
+        facts["hole_purpose"] = hole_purpose(region, cutter, bench)
     conclude(facts, bench.inference.fired("appraisal", "cutter", facts))
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
     side, bottom, overcut = left or Left(_side(region, facts, bench), *_bottom(region, cutter, facts, bench))
@@ -164,6 +168,17 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     _reach(region, cutter, facts, side, depth_to_cut)
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
     return InFeature(cutter, facts, side, bottom, overcut, depth_to_cut)
+
+
+def hole_purpose(region: Region, cutter: Cutter, bench: Bench) -> str:
+    """What a round hole is for: as given, else a clearance hole for a drill of its size, and for all others one that is
+    finished by milling.
+    """
+    if region.purpose is not None:
+        return region.purpose
+    left = (region.width - cutter.DC) / 2
+    to_size = cutter.body == "drill" and 0 <= round(left, 6) <= bench.limits["hole_left_most_clearance"]
+    return "clearance" if to_size and not region.allowance_side else "mill"
 
 
 def _side(region: Region, facts: Situation, bench: Bench) -> float:
@@ -174,7 +189,8 @@ def _side(region: Region, facts: Situation, bench: Bench) -> float:
         return 0.0
     if region.allowance_side is not None:
         return region.allowance_side
-    return min(float(facts.get("side_allowance_usual", 0.0)), side_most(region, bench))
+    usual = facts.get("hole_allowance", facts.get("side_allowance_usual", 0.0))
+    return min(float(usual), side_most(region, bench))
 
 
 def side_most(region: Region, bench: Bench) -> float:
@@ -185,8 +201,10 @@ def side_most(region: Region, bench: Bench) -> float:
 def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> tuple[float, float]:
     """Bottom allowance and overcut [mm], by the policy that the rules concluded."""
     limits, policy = bench.limits, facts.get("bottom_policy")
-    if cutter.body == "drill" and policy != "floor_allowance":
-        return 0.0, 0.0  # through by its point and a little more, whatever lies beneath: a caution says so
+    if cutter.body == "drill" and not region.floor:  # a rule forbids what would drill into what lies beneath
+        return 0.0, limits["drill_through"] if region.round else 0.0
+    if cutter.body == "drill" and region.round and not region.flat_floor:
+        return region.allowance_bottom or 0.0, 0.0  # drilled to its depth: nobody finishes a cone
     if policy == "past_the_bottom":
         wanted = max(limits["overcut_least"], cutter.RE + limits["overcut_beyond_radius"])
         room = (region.clearance_below or 0.0) - limits["clearance_beyond_overcut"]

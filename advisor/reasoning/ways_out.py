@@ -120,6 +120,18 @@ def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iter
         answer = at(name, value) if value is not None else None
         if value is not None and answer is not None:
             yield _way_out(f"With {_instead(name, value, now)}", answer, bench)
+    if not getattr(feature, "floor", True) and hasattr(feature, "clearance_below"):
+        yield from _raised(feature, at, bench)
+
+
+def _raised(feature: FeatureBase, at: Callable[[str, float], FeatureAdvice | None], bench: Bench) -> Iterator[WayOut]:
+    """The least clearance beneath at which the crib has a way, as a part raised on parallels has it."""
+    name, now = "clearance_below", getattr(feature, "clearance_below", None)
+    value = _nearest(lambda value: at(name, value) is not None, now or 0.0, (now or 0.0) + sizes()["raised_most"])
+    answer = at(name, value) if value is not None else None
+    if value is not None and answer is not None:
+        before = "none" if now is None else quantity(now, "mm", MOST_FIGURES)
+        yield _way_out(f"With {quantity(value, 'mm', MOST_FIGURES)} free beneath instead of {before}", answer, bench)
 
 
 def _changed_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:

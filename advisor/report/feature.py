@@ -122,7 +122,10 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
     yield "allowances", f"{walls}{_left(bottom)} at the bottom"
     if float(facts.get("overcut", 0.0)) > 0:
         yield "overcut", f"{fact_text(base, 'overcut', facts)} past the bottom"
-    yield "feed", f"{millimetres(plan.feed_per_tooth)} per tooth, {quantity(plan.feed_rate, 'mm/min')}"
+    feed, per = plan.feed_per_tooth, "tooth"
+    if "feed_per_revolution" in facts:  # a drill's feed is told and typed per revolution
+        feed, per = float(facts["feed_per_revolution"]), "revolution"
+    yield "feed", f"{millimetres(feed)} per {per}, {quantity(plan.feed_rate, 'mm/min')}"
     if "centre_feed" in facts:
         yield "centre feed", f"{fact_text(base, 'centre_feed', facts)} for the cutter's centre in the bore"
     yield "spindle", f"{quantity(plan.spindle_speed, '1/min')}, {fact_text(base, 'cutting_speed', facts)}"
@@ -138,7 +141,8 @@ def _left(allowance: float) -> str:
 
 def _depth(plan: Plan) -> str:
     if plan.method == "drilling":
-        return f"{millimetres(plan.axial_depth)} to the tip"
+        full = millimetres(float(plan.facts["full_depth"]))
+        return f"{millimetres(plan.axial_depth)} to the tip, {full} at full diameter"
     if plan.method == "helical_boring":
         return f"{millimetres(plan.axial_depth)} a turn, {plan.levels} {'turn' if plan.levels == 1 else 'turns'}"
     told = f"{millimetres(plan.axial_depth)}, {plan.levels} {'level' if plan.levels == 1 else 'levels'}"
@@ -155,7 +159,8 @@ def _load(plan: Plan) -> str:
         if load.force > 0
         else ""
     )
-    return f"{power}, {torque}{bend}"
+    thrust = f"; {quantity(plan.facts['thrust'], 'N')} of thrust" if "thrust" in plan.facts else ""
+    return f"{power}, {torque}{bend}{thrust}"
 
 
 def _time(best: Candidate) -> str:

@@ -14,16 +14,17 @@ from advisor.reasoning.candidates import Candidate, InHand, in_hand, of_way_in, 
 from advisor.reasoning.corner import rest_time
 from advisor.reasoning.cut import Cut
 from advisor.reasoning.entries import Drills, ways_in
+from advisor.reasoning.methods.holes import DRILLING, point_of
 from advisor.reasoning.methods.layers import level_most
 from advisor.reasoning.methods.slotting import full_width_most
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
-from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
+from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled, tip_said
 from advisor.review.shorter import beside_shorter
 
 FULL_WIDTH = ("ramped_slotting", "helical_boring")
-IN_HOLES = ("drilling", "helical_boring")
+IN_HOLES = (DRILLING, "helical_boring")
 RATIOS = {
     "speed_over_spindle": ("spindle_speed", "speed_most"),
     "speed_over_marked": ("spindle_speed", "RPMX"),
@@ -93,6 +94,7 @@ def evaluated(
     if rest:
         open_ = tuple(one for one in open_ if one.setting != "way in")
     if found is None:
+        put(facts, _of_the_drill(row, cutter, region))
         entry = None if rest and row.entry is None else way.entry
         own: Situation = facts | ({"entry": entry} if entry else {})
         return Evaluated(Candidate(way.way.method, cutter, entry, "workable", float("inf"), (), own), open_, False)
@@ -126,6 +128,25 @@ def _said(
     return facts
 
 
+def _of_the_drill(row: OperationRow, cutter: Cutter, region: Region) -> dict[str, float | None]:
+    """How deep the tip of a drill for the way in goes, by what the plan says of it [mm]."""
+    if cutter.body != "drill":
+        return {}
+    point = point_of(cutter)
+    past = None if row.overcut is None else region.depth + row.overcut + (point if row.overcut > 0 else 0.0)
+    deep = tip_said(row) or past
+    if deep is None:
+        return {}
+    beyond = deep - region.depth
+    return {
+        "drill_point": point,
+        "drill_depth": deep,
+        "full_depth": deep - point,
+        "tip_beyond": beyond,
+        "point_room": None if region.floor else (region.clearance_below or 0.0) - beyond,
+    }
+
+
 def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeature, bench: Bench) -> Situation:
     """What is measured of the plan's numbers beside the tables, the machine, and the advisor's own."""
     plan, method = found.plan, found.plan.method
@@ -140,7 +161,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     facts |= {name: found.usual.facts[name] for name in OF_THE_TABLES}
     if method not in ("drilling", "plunge_roughing"):
         facts["levels_wanted"] = float(found.usual.levels)
-    if item.overcut > 0:
+    if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room
         facts["overcut_room"] = float(item.facts.get("clearance_below", 0.0)) - item.overcut
     if row.levels is not None and row.axial_depth is not None and "levels_wanted" in facts:
         reached = plan.levels * plan.axial_depth

@@ -28,6 +28,7 @@ SHALLOW, DEEP, THROUGH = POCKET | {"depth": 8}, POCKET | {"depth": 65}, POCKET |
 WINDOW = THROUGH | {"length": 120, "width": 100, "depth": 20, "island": 30}
 LIMP = STEP | {"width": 8, "depth": 30, "allowance_side": 0.1}
 NO_CIRCLE = ({"kind": "round_hole", "diameter": 13.5, "depth": 14, "floor": True}, "hole-too-narrow-to-circle")
+WEAK = EVERYDAY | {"spindle": {"speed": [500, 8000], "power": [0.5, 6]}}
 SLUGGISH = EVERYDAY | {"axis_acceleration": 0.05}
 STACKED = make_cutter(id="S50", body="inserted_stacked_mill", DC=50, APMX=70, ZEFP=4, LU=76, LPR=105, DN=47)
 HIGH_FEED = make_cutter(
@@ -46,6 +47,17 @@ def spindle(*points: tuple[float, float]) -> dict[str, Any]:
 def hole(diameter: float, depth: float, **more: Any) -> dict[str, Any]:
     """Return a round hole with a floor, not a flat one."""
     return {"kind": "round_hole", "diameter": diameter, "depth": depth, "floor": True, "flat_floor": False} | more
+
+
+def through(diameter: float, depth: float, clearance: float) -> dict[str, Any]:
+    """Return a round hole that goes through, with so much room beneath."""
+    return {
+        "kind": "round_hole",
+        "diameter": diameter,
+        "depth": depth,
+        "floor": False,
+        "clearance_below": clearance,
+    }
 
 
 def short_drill(DC: float, APMX: float, **more: Any) -> Cutter:
@@ -82,7 +94,8 @@ SPEAKS_AGAINST = {
     "stacked-inserts-want-torque": Job(CLEARING, WALL, [STACKED], ALUMINIUM, spindle((4000, 15), (12000, 15))),
     "many-levels-with-inserts": Job(LAYERS, STEP | {"depth": 120}, [inserted(25, LU=130, LPR=140)], STEEL, STRONG),
     "bore-too-narrow": Job(BORING, hole(14, 20), [solid(12, 26)]),
-    "drill-leaves-no-allowance": Job(DRILLING, hole(12.4, 20), [drill(12)]),
+    "drill-leaves-much": Job(DRILLING, hole(15, 20), [drill(12)]),
+    "drill-leaves-no-allowance": Job(DRILLING, hole(12.2, 20), [drill(12)]),
     "cutter-too-limp": Job(CLEARING, LIMP, [solid(6, 32, LU=34, LPR=41)], STAINLESS),
     "too-many-teeth-at-full-width": Job(RAMPED, SLOT, [solid(12, 26, ZEFP=5)], STEEL, entry="zigzag_ramp"),
     "deep-slot-packs-chips": Job(RAMPED, SLOT | {"depth": 38}, [solid(12, 40)], STEEL, entry="zigzag_ramp"),
@@ -104,9 +117,28 @@ FORBIDS = {
     "cutter-cannot-ramp": Job(LAYERS, SHALLOW, [inserted(20, LU=50, RMPX=None)], STEEL, entry="helical_ramp"),
     "no-length-to-ramp": Job(CLEARING, POCKET | {"length": 20, "width": 20}, [solid(12, 32)], entry="zigzag_ramp"),
     "slot-too-short-to-ramp": Job(RAMPED, SHORT_POCKET, [solid(12, 26)], entry="zigzag_ramp"),
+    "drill-point-hits-what-lies-beneath": Job(DRILLING, through(13.5, 20, 3), [drill(12)]),
+    "drill-point-comes-through-the-floor": Job(DRILLING, hole(13.5, 20, floor_thickness=4), [drill(12)]),
+    "drill-leaves-nothing-to-finish": Job(DRILLING, hole(12, 20, purpose="ream"), [drill(12)]),
+    "drill-holder-hits": Job(DRILLING, hole(13.5, 48), [short_drill(12, 51, LPR=51)]),
+    "hole-deeper-than-the-flutes": Job(
+        CLEARING, POCKET, [solid(12, 32), short_drill(13, 26, LU=40, LPR=50)], entry="predrilled_hole"
+    ),
+    "holder-of-the-drill-hits": Job(
+        CLEARING, POCKET, [solid(12, 32), short_drill(13, 30, LPR=30)], entry="predrilled_hole"
+    ),
+    "hole-no-deeper-than-its-point": Job(
+        LAYERS, POCKET | {"depth": 2.5}, [solid(12, 32), drill(13)], entry="predrilled_hole"
+    ),
+    "hole-over-a-thin-floor": Job(
+        CLEARING, POCKET | {"floor_thickness": 2}, [solid(12, 32), drill(13)], entry="predrilled_hole"
+    ),
+    "hole-overloads-the-spindle": Job(
+        LAYERS, POCKET, [inserted(25, LU=50), drill(27)], STEEL, WEAK, entry="predrilled_hole"
+    ),
     "no-drill-for-the-hole": Job(CLEARING, POCKET, [solid(12, 32)], entry="predrilled_hole"),
     "drill-too-short-for-the-hole": Job(
-        CLEARING, POCKET, [solid(12, 32), short_drill(13, 26)], entry="predrilled_hole"
+        CLEARING, POCKET | {"top": 8}, [solid(12, 38), short_drill(13, 33, LPR=60)], entry="predrilled_hole"
     ),
     "hole-too-narrow": Job(
         RAMPED, POCKET | {"width": 14, "length": 40, "depth": 10}, [solid(12, 32), drill(14)], entry="predrilled_hole"
@@ -116,7 +148,11 @@ FORBIDS = {
 
 HURTS = {
     "middle-comes-loose": Job(CLEARING, WINDOW, [solid(12, 32)]),
-    "drill-breaks-through": Job(DRILLING, hole(13.5, 20, floor=False), [drill(12)]),
+    "drill-breaks-through": Job(DRILLING, through(13.5, 20, 3.5), [drill(12)]),
+    "drill-pushes-and-turns-the-part": Job(DRILLING, hole(13.5, 20), [drill(12)], STEEL),
+    "drill-for-the-way-in-pushes-down": Job(
+        CLEARING, POCKET, [solid(12, 32, ZEFP=4), drill(13)], STEEL, entry="predrilled_hole"
+    ),
     "collar-of-the-shank": Job(CLEARING, WALL | {"depth": 75}, [solid(20, 40, LU=45, LPR=88, DCONMS=18, DN=18)]),
 }
 SPOILS = {

@@ -213,7 +213,7 @@ def test_a_drill_that_is_asked_for_is_held_beside_though_others_do_better() -> N
         assert rival.drill is not None
         assert told(rival) == told(rival_of(every, wanted))
         found += 1
-    assert found > 2
+    assert found > 1
 
 
 @settings(max_examples=60)

@@ -4,7 +4,7 @@ Source of each: common practice, no source.
 """
 
 from collections.abc import Sequence
-from math import ceil
+from math import ceil, radians, tan
 from typing import Any
 
 import pytest
@@ -135,7 +135,8 @@ def test_a_drill_goes_through_by_its_point_and_a_millimetre() -> None:
 def test_beyond_four_diameters_a_drill_is_lifted_which_takes_three_tenths_longer() -> None:
     blind = HOLE | {"floor": True, "flat_floor": False, "allowance_bottom": 0.5}
     quick = EVERYDAY | {"rapid": 200_000}
-    short, deep = (way("drilling", blind | {"depth": depth}, [drill(12)], machine=quick) for depth in (48.5, 48.51))
+    full = 48.5 - 6 / tan(radians(70))  # its tip is then four diameters deep, half a millimetre left at the bottom
+    short, deep = (way("drilling", blind | {"depth": at}, [drill(12)], machine=quick) for at in (full, full + 0.01))
     assert (number(short, "drill_depth"), number(deep, "drill_depth")) == pytest.approx((48, 48.01))
     assert number(deep, "cut_time") / number(short, "cut_time") == pytest.approx(1.3, rel=3e-3)
 

@@ -81,6 +81,7 @@ def test_no_concluded_fact_goes_unread() -> None:
     by_rules = {fact for rule in BASE.rules for fact in reads(rule)}
     by_arithmetic = {
         "side_allowance_usual",
+        "hole_allowance",
         "bottom_allowance_usual",
         "bottom_policy",
         "substrate_speed_factor",
