@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
+from advisor.mechanics.deflection import cutter_segments, equivalent_projection
 from advisor.mechanics.motion import loop_radius
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.plan import Held
@@ -15,6 +16,7 @@ from advisor.rulebase.conditions import Value
 from advisor.rulebase.schema import Rule
 
 Situation = dict[str, Value]
+SOLID = ("solid_end_mill", "drill")
 TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin")
 
 
@@ -124,6 +126,20 @@ class InFeature:
     feeds: dict[tuple[float, float], tuple[float, tuple[Held, ...]]] = field(default_factory=dict)
 
 
+def pieces(cutter: Cutter, bench: Bench) -> list[tuple[float, float]]:
+    """The pieces of a cutter from its tip to the holder, each (length, diameter that carries) [mm]: flutes of a solid
+    cutter carry as a share of DC, the body of an inserted one in full.
+    """
+    share = bench.limits["flute_diameter_share"] if cutter.body in SOLID else 1.0
+    return cutter_segments(cutter.APMX, cutter.DC, cutter.DN, cutter.LU, cutter.LPR, cutter.DCONMS, share)
+
+
+def slenderness(cutter: Cutter, bench: Bench) -> float:
+    """How long, in DC, a plain bar of the flutes' share of DC is that bends as much as the cutter does [-]."""
+    bar = bench.limits["flute_diameter_share"] * cutter.DC
+    return equivalent_projection(pieces(cutter, bench), bar) / cutter.DC
+
+
 def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, left: Left | None = None) -> InFeature:
     """A cutter in a region: geometry, then what the settings rules conclude for it, then what follows from that.
 
@@ -148,6 +164,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
         "depth_ratio": region.depth / DC,
         "reach_ratio": (region.depth + region.top) / DC,
         "projection_ratio": cutter.LPR / DC,
+        "slenderness": slenderness(cutter, bench),
         "edge_ratio": cutter.APMX / DC,
     }
     for name in ("FHA", "RMPX", "RPMX", "DN", "point_angle"):
