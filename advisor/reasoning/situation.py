@@ -178,7 +178,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
     side, bottom, overcut = left or Left(_side(region, facts, bench), *_bottom(region, cutter, facts, bench))
     depth_to_cut = region.depth + overcut - bottom
-    _reach(region, cutter, facts, side, depth_to_cut)
+    _reach(region, cutter, facts, side, depth_to_cut, bench.limits["helix_bore_high_inserted"])
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
     return InFeature(cutter, facts, side, bottom, overcut, depth_to_cut)
 
@@ -216,8 +216,8 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
     return min(float(facts.get("bottom_allowance_usual", 0.0)), most), 0.0
 
 
-def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float) -> None:
-    """Facts of flutes, shank, holder, corner and room."""
+def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float, widest: float) -> None:
+    """Facts of flutes, shank, holder, corner and room; ``widest`` over DC is the widest bore with a dead centre."""
     DC, wall_depth = cutter.DC, depth_to_cut + region.top
     facts |= {
         "flute_cover": cutter.APMX / depth_to_cut,
@@ -231,6 +231,7 @@ def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_
     room = region.entry_width - 2 * side
     facts["entry_room"] = room
     facts["helix_room_ratio"] = min(room, 2 * (DC - cutter.RE)) / DC
+    facts["helix_core_margin"] = min(room, 2 * (DC - cutter.RE), widest * DC) - DC - cutter.dead_centre
     facts["length_ratio"] = (region.length - 2 * side) / DC
     if region.narrowest is not None:
         facts["wall_spare"] = (region.narrowest - DC) / 2 - side
