@@ -45,6 +45,31 @@ def tip_deflection(
     return force * (64 * bending / (pi * modulus) + (0.0 if rigid else 1 / series_stiffness))
 
 
+def equivalent_projection(segments: Sequence[tuple[float, float]], bar_diameter: float) -> float:
+    r"""Return how long a plain bar is that bends as much at its tip as the real cutter does [mm].
+
+    .. math:: L_{eq} = \sqrt[3]{3 E I c}, \quad I = \frac{\pi d^4}{64}, \quad c = \delta / F
+
+    segments: (length, diameter) of each piece of the cutter, from the tip to the holder [mm]; bar_diameter: d of the
+    plain bar [mm]. Bar and cutter are of the same material, so its modulus drops out. The force acts at the tip; holder
+    and spindle are rigid. Range: slender bodies, small deflections; shear is left out.
+    Raises ValueError if a diameter or a length is not above 0.
+
+    A plain bar is as long as itself, and a thick shank adds little:
+
+    >>> round(equivalent_projection([(40, 8)], 8), 6)
+    40.0
+    >>> round(equivalent_projection([(20, 2), (20, 6)], 2), 1)
+    20.6
+
+    Reference: tip of a bar under an end load, F L^3 / (3 E I), solved for L.
+    """
+    if not bar_diameter > 0:
+        raise ValueError(f"diameter {bar_diameter} of the plain bar must be above 0")
+    compliance = tip_deflection(1.0, segments, 1.0, 0.0)
+    return float((3 * pi * bar_diameter**4 / 64 * compliance) ** (1 / 3))
+
+
 def cutter_segments(
     APMX: float, DC: float, DN: float | None, LU: float, LPR: float, DCONMS: float, flute_share: float
 ) -> list[tuple[float, float]]:

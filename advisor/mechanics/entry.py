@@ -1,20 +1,27 @@
 """Getting down into the material: helix, ramp and drill."""
 
-from math import pi, radians, tan
+from math import atan2, degrees, pi, radians, tan
 
 from advisor.mechanics._counting import ROUNDING, pieces
 
 
 def helix_bore(
-    DC: float, RE: float, region_width: float, side_allowance: float, factor_low: float, factor_high: float
+    DC: float,
+    RE: float,
+    region_width: float,
+    side_allowance: float,
+    factor_low: float,
+    factor_high: float,
+    dead_centre: float = 0.0,
 ) -> float | None:
     r"""Return the widest bore that the cutter can helix down in [mm], or None when there is no room for one.
 
-    .. math:: f_{low} DC \le D_h \le \min(f_{high} DC,\; 2 (DC - RE),\; w - 2 s)
+    .. math:: \max(f_{low} DC,\; DC + d_0) \le D_h \le \min(f_{high} DC,\; 2 (DC - RE),\; w - 2 s)
 
     DC: cutting diameter [mm]; RE: corner radius [mm]; region_width: w [mm]; side_allowance: s on each wall [mm];
-    factor_low, factor_high: narrowest and widest bore as multiples of DC [-]. Above 2 (DC - RE) a pip stands in the
-    middle.
+    factor_low, factor_high: narrowest and widest bore as multiples of DC [-]; dead_centre: d_0, the diameter in the
+    middle of the cutter that does not cut [mm]. Above 2 (DC - RE) a pip stands in the middle; below DC + d_0 a core
+    stays under the cutter, see core_under_cutter.
 
     >>> helix_bore(10, 0.5, 40, 0.5, 1.3, 1.8)
     18.0
@@ -22,11 +29,51 @@ def helix_bore(
     15.0
     >>> helix_bore(10, 0.5, 13, 0.5, 1.3, 1.8) is None
     True
+    >>> helix_bore(20, 0.8, 33, 0.5, 1.6, 1.9, dead_centre=12), helix_bore(20, 0.8, 33, 0.5, 1.6, 1.9, dead_centre=12.1)
+    (32.0, None)
 
     Reference: geometry; the two factors are the caller's, from the rule base.
     """
     widest = min(factor_high * DC, 2 * (DC - RE), region_width - 2 * side_allowance)
-    return widest if widest >= factor_low * DC * (1 - ROUNDING) else None
+    narrowest = max(factor_low * DC, DC + dead_centre)
+    return widest if widest >= narrowest * (1 - ROUNDING) else None
+
+
+def core_under_cutter(bore: float, DC: float, dead_centre: float) -> float:
+    r"""Return the diameter of the core that stays under a cutter on a helix because its middle does not cut [mm].
+
+    .. math:: d_c = \max(0,\; d_0 - (D_h - DC))
+
+    bore: D_h [mm]; DC: cutting diameter [mm]; dead_centre: d_0, the diameter in the middle that does not cut [mm].
+    Range: bore >= DC. The body of the cutter comes to ride on such a core.
+    Raises ValueError outside the range.
+
+    >>> core_under_cutter(28, 20, 12), core_under_cutter(32, 20, 12)
+    (4, 0.0)
+
+    Reference: geometry; what every turn leaves within d_0 / 2 of the cutter's centre is never cut.
+    """
+    if not bore >= DC:
+        raise ValueError(f"bore {bore} must be at least as wide as the cutter {DC}")
+    return max(0.0, dead_centre - (bore - DC))
+
+
+def helix_angle(pitch: float, bore: float, DC: float) -> float:
+    r"""Return the angle at which the cutter's centre descends on a helix of a given pitch [deg].
+
+    .. math:: \tan\alpha = \frac{p}{\pi (D_h - DC)}
+
+    pitch: p, descent in one turn [mm]; bore: D_h [mm]; DC: cutting diameter [mm]. Range: bore > DC.
+    Raises ValueError outside the range.
+
+    >>> round(helix_angle(31.42, 20, 10), 1)
+    45.0
+
+    Reference: the helix unrolled.
+    """
+    if not bore > DC:
+        raise ValueError(f"bore {bore} must be wider than the cutter {DC}")
+    return degrees(atan2(pitch, pi * (bore - DC)))
 
 
 def helix_pitch(bore: float, DC: float, angle: float) -> float:
@@ -146,6 +193,26 @@ def drill_point(DC: float, point_angle: float) -> float:
     if not 0 < point_angle <= 180:
         raise ValueError(f"point angle {point_angle} must lie above 0 and up to 180 degrees")
     return DC / (2 * tan(radians(point_angle / 2)))
+
+
+def cone_depth(hole_depth: float, point: float, hole_diameter: float, width: float) -> float:
+    r"""Return the depth at which the cone of a drilled hole is as wide as a given diameter [mm].
+
+    .. math:: z = H - l \frac{w}{D}
+
+    hole_depth: H, of the drill's tip [mm]; point: l, length of the drill's point [mm]; hole_diameter: D [mm]; width: w
+    [mm]. Range: 0 <= w <= D. At w = D it is where the full diameter ends; at the dead centre of a cutter, which does
+    not cut, how deep that cutter can go straight down.
+    Raises ValueError outside the range.
+
+    >>> cone_depth(30, 5, 20, 20), cone_depth(30, 5, 20, 8), cone_depth(30, 5, 20, 0)
+    (25.0, 28.0, 30.0)
+
+    Reference: similar triangles.
+    """
+    if not 0 <= width <= hole_diameter:
+        raise ValueError(f"width {width} must lie between 0 and the hole's diameter {hole_diameter}")
+    return hole_depth - point * width / hole_diameter
 
 
 def drill_time(depth: float, feed_rate: float) -> float:

@@ -1,5 +1,9 @@
 """How long a path takes, and how long a path an area needs."""
 
+from math import pi
+
+from advisor.mechanics.motion import arc_feed
+
 
 def path_time(length: float, feed: float) -> float:
     r"""Return the time for a path [s].
@@ -17,6 +21,24 @@ def path_time(length: float, feed: float) -> float:
     if not feed > 0:
         raise ValueError(f"feed {feed} must be above 0")
     return 60 * length / feed
+
+
+def roll_in_time(DC: float, approach: float, feed: float) -> float:
+    r"""Return the time for rolling in on a quarter of a circle from beside the material [s].
+
+    .. math:: t = 60 \left( \frac{s}{v_f} + \frac{\pi \rho / 2}{v_{f,c}} \right), \quad \rho = DC/2, \quad
+        v_{f,c} = v_f \frac{\rho}{\rho + DC/2}
+
+    DC: cutting diameter [mm]; approach: s, way at feed before the arc [mm]; feed: v_f at the wall [mm/min], above 0.
+    The cutter's centre runs on a radius of DC/2 and, as on every inside arc, slower than the wall.
+    Raises ValueError for a feed that is not.
+
+    >>> round(roll_in_time(20, 0, 600), 2)
+    3.14
+
+    Reference: geometry; see arc_feed.
+    """
+    return path_time(approach, feed) + path_time(pi * DC / 4, arc_feed(feed, 2 * DC, DC))
 
 
 def clearing_path(area: float, radial_width: float) -> float:

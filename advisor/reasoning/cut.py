@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean_chip_thickness
-from advisor.mechanics.deflection import cutter_segments, tip_deflection
+from advisor.mechanics.deflection import tip_deflection
 from advisor.mechanics.drilling import drill_feed
 from advisor.mechanics.force import mean_normal_force, specific_cutting_force
 from advisor.mechanics.power import cutting_power, removal_rate, torque
@@ -18,7 +18,7 @@ from advisor.mechanics.speed import spindle_speed
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.plan import FREE, Held, Load, Pinned
 from advisor.reasoning.region import Region
-from advisor.reasoning.situation import InFeature, Situation, conclude
+from advisor.reasoning.situation import SOLID, InFeature, Situation, conclude, pieces
 from advisor.rulebase.wording import quantity
 
 STEPS = 12
@@ -114,7 +114,7 @@ class Cut:
 def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
     """The cutting data of a cutter in a region; nothing where the tables have none (inserts in hardened steel)."""
     cutter, material, limits = inside.cutter, bench.material, bench.limits
-    solid = cutter.body in ("solid_end_mill", "drill")
+    solid = cutter.body in SOLID
     v_c = material.v_c_solid if solid else material.v_c_inserted
     chip = material.h_share * cutter.DC if solid else material.h_insert
     if v_c is None or chip is None:
@@ -135,15 +135,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
         min(chip, float(inside.facts.get("chip_floor", 0.0))),
         limits["modulus_carbide" if carbide else "modulus_steel"],
         stiffness,
-        cutter_segments(
-            cutter.APMX,
-            cutter.DC,
-            cutter.DN,
-            cutter.LU,
-            cutter.LPR,
-            cutter.DCONMS,
-            limits["flute_diameter_share"] if solid else 1.0,
-        ),
+        pieces(cutter, bench),
     )
 
 
@@ -153,6 +145,11 @@ def drill_chip(cutter: Cutter, bench: Bench) -> float:
     limits = bench.limits
     feed = drill_feed(at, cutter.DC, limits["drill_feed_diameter"], limits["drill_feed_exponent"])
     return chip_thickness(feed / cutter.ZEFP, cutter.KAPR, 90)
+
+
+def bends(cut: Cut) -> str:
+    """How slender the cutter is, as a cause that held a cut back."""
+    return f"bending like a plain bar {float(cut.inside.facts['slenderness']):.2g} DC long"
 
 
 def settled(cut: Cut, method: str, axial: float) -> Situation:

@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
-from advisor.mechanics.entry import helix_bore, helix_pitch, helix_time, ramp_descent, ramp_strokes, ramp_time
-from advisor.mechanics.motion import arc_feed, axis_limited_feed
-from advisor.mechanics.timing import path_time, share_time
-from advisor.reasoning.cut import Cut, cut_of, ease_feed, try_cut
+from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
+from advisor.mechanics.timing import path_time, roll_in_time, share_time
+from advisor.reasoning.cut import Cut, cut_of
+from advisor.reasoning.helix import descent_time, down_the_hole, entry_share, full_width_feed, helix_of, ramps
 from advisor.reasoning.methods.holes import drilling_time, eased_drilling, point_of, thrust_of
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
-from advisor.reasoning.plan import Held, Plan, WayIn
+from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.situation import InFeature
 from advisor.rulebase.conditions import Value
 
@@ -71,77 +71,37 @@ def ways_in(
                 yield _straight_down(plan, cut)
 
 
-def _full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
-    """The feed at full width and a small depth [mm/min], and what held it back; the same for every method."""
-    known = cut.inside.feeds.get((depth, cut.chip))
-    if known is not None:
-        return known
-    before = len(cut.held)
-    chip = ease_feed(cut, lambda thin: try_cut(cut, depth, cut.cutter.DC, 180.0, chip=thin))
-    feed = try_cut(cut, depth, cut.cutter.DC, 180.0, chip=chip).feed
-    held = tuple(cut.held[before:])
-    del cut.held[before:]
-    cut.inside.feeds[depth, cut.chip] = feed, held
-    return feed, held
-
-
 def _from_the_side(plan: Plan, cut: Cut) -> WayIn:
-    """Rolled in on an arc from beside the material: a radius of feed at each level."""
+    """Rolled in on an arc from beside the material at each level; a plunge and a face need only a radius of way."""
     if plan.method in ("plunge_roughing", "face_milling"):
         return WayIn("side_entry", path_time(cut.cutter.DC / 2, plan.feed_rate))
-    way = cut.cutter.DC / 2 + cut.bench.limits["approach"]
-    return WayIn("side_entry", plan.levels * path_time(way, plan.feed_rate * cut.bench.limits["opening_feed_share"]))
-
-
-def helix_room(cut: Cut) -> float | None:
-    """The widest bore that the cutter can helix down in [mm]; nothing where it does not ramp or there is no room."""
-    cutter, limits = cut.cutter, cut.bench.limits
-    kind = "end_cutting" if cutter.end_cutting else "inserted"
-    bore = helix_bore(
-        cutter.DC,
-        cutter.RE,
-        cut.region.entry_width,
-        cut.inside.side,
-        limits[f"helix_bore_low_{kind}"],
-        limits[f"helix_bore_high_{kind}"],
-    )
-    return None if bore is None or bore <= cutter.DC or not _ramps(cutter) else bore
+    feed = plan.feed_rate * entry_share(cut)
+    return WayIn("side_entry", plan.levels * roll_in_time(cut.cutter.DC, cut.bench.limits["approach"], feed))
 
 
 def _down_a_helix(plan: Plan, cut: Cut) -> WayIn:
-    cutter, limits = cut.cutter, cut.bench.limits
     if plan.method == "helical_boring":
         return WayIn("helical_ramp", 0.0, ramp_angle=float(plan.facts["ramp_angle"]))
-    bore = helix_room(cut)
-    if bore is None:
+    helix = helix_of(cut)
+    if helix is None:
         return WayIn("helical_ramp", None)
-    angle = ramp_angle(cut)
-    pitch = min(helix_pitch(bore, cutter.DC, angle), full_width_most(cut))
-    flat = (bore - cutter.DC) / 2
-    feed, held = _full_width_feed(cut, pitch)
-    centre = arc_feed(feed * limits["opening_feed_share"], bore, cutter.DC)
-    centre = min(centre, axis_limited_feed(cut.bench.machine.axis_acceleration, flat))
-    depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
-    time = helix_time(depth, bore, cutter.DC, angle, centre)
+    depth = cut.inside.depth_to_cut + plan.levels * cut.bench.limits["entry_clearance"]
+    time = descent_time(helix, depth, cut.cutter.DC)
     facts: tuple[tuple[str, Value], ...] = (
-        ("helix_bore", bore),
-        ("helix_pitch", pitch),
-        ("helix_feed", centre),
+        ("helix_bore", helix.bore),
+        ("helix_pitch", helix.pitch),
+        ("helix_feed", helix.feed),
         ("helix_time", time),
-        ("entry_angle", angle),
+        ("entry_angle", helix.angle),
         ("entry_depth", depth),
     )
-    return WayIn("helical_ramp", time, ramp_angle=angle, facts=facts, held=(*ramp_held(cut), *held))
-
-
-def _ramps(cutter: Cutter) -> bool:
-    return cutter.end_cutting or bool(cutter.RMPX)
+    return WayIn("helical_ramp", time, ramp_angle=helix.angle, facts=facts, held=helix.held)
 
 
 def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
     cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
     if plan.method == "ramped_slotting":
-        if "ramp_time" not in plan.facts or not _ramps(cutter):
+        if "ramp_time" not in plan.facts or not ramps(cutter):
             return WayIn("zigzag_ramp", None)
         ramp, walls = float(plan.facts["ramp_time"]), float(plan.facts["walls_time"])
         travel = share_time(ramp, limits["cut_share_profile"]) - ramp
@@ -155,13 +115,14 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
             held=ramp_held(cut),
         )
     length = (region.width if region.round else region.length) - 2 * cut.inside.side
-    if length < limits["ramp_length_ratio_least"] * cutter.DC or not _ramps(cutter):
+    if length < limits["ramp_length_ratio_least"] * cutter.DC or not ramps(cutter):
         return WayIn("zigzag_ramp", None)
     angle, allowed = ramp_angle(cut), full_width_most(cut)
     depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
-    strokes = ramp_strokes(depth, length, cutter.DC, angle, allowed)
-    feed, held = _full_width_feed(cut, min(allowed, 2 * ramp_descent(length, cutter.DC, angle)))
-    time = ramp_time(strokes, length, cutter.DC, feed * limits["opening_feed_share"])
+    down = ramp_strokes(depth / plan.levels, length, cutter.DC, angle, allowed) - 1  # each level is ramped into anew
+    strokes = plan.levels * down + 1
+    feed, held = full_width_feed(cut, min(allowed, 2 * ramp_descent(length, cutter.DC, angle)))
+    time = ramp_time(strokes, length, cutter.DC, feed * entry_share(cut))
     facts: tuple[tuple[str, Value], ...] = (
         ("entry_strokes", float(strokes)),
         ("entry_angle", angle),
@@ -183,17 +144,16 @@ def _width(cutter: Cutter) -> float:
 
 
 def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Iterator[WayIn]:
-    limits, region, DC = cut.bench.limits, cut.region, cut.cutter.DC
-    found = False
+    region, DC, found = cut.region, cut.cutter.DC, False
     change, room = cut.bench.machine.tool_change, float(cut.inside.facts["entry_room"])
-    down = plan.levels * path_time(2 * limits["entry_clearance"], plan.feed_rate)
     for drill in _suiting(drills, cut):
         hole = _hole(drill, drills, cut)
         if hole is None:
             continue
         found = True
-        time = hole.time + down
-        if time + change > spare:
+        down = down_the_hole(plan, cut, drill, hole.depth)
+        time = None if down.time is None else hole.time + down.time
+        if time is not None and time + change > spare:
             continue
         facts: tuple[tuple[str, Value], ...] = (
             ("hole_diameter", drill.DC),
@@ -212,6 +172,7 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             ("hole_reach_margin", drill.LU - hole.depth - region.top),
             ("hole_short", hole.depth + region.top - drill.LU),
             ("hole_room_margin", room - drill.DC),
+            *down.facts,
         )
         yield WayIn("predrilled_hole", time, change=change, drill=drill, facts=facts)
     if not found:
@@ -258,5 +219,5 @@ def _straight_down(plan: Plan, cut: Cut) -> WayIn:
         return WayIn("axial_plunge", None)
     limits = cut.bench.limits
     depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
-    feed, held = _full_width_feed(cut, min(plan.axial_depth, full_width_most(cut)))
+    feed, held = full_width_feed(cut, min(plan.axial_depth, full_width_most(cut)))
     return WayIn("axial_plunge", path_time(depth, feed * limits["plunge_feed_share"]), held=held)

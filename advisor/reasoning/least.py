@@ -18,8 +18,9 @@ from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle, radial_width_for_angle_inside_arc
 from advisor.mechanics.force import specific_cutting_force
 from advisor.mechanics.motion import axis_limited_feed
+from advisor.mechanics.timing import roll_in_time
 from advisor.reasoning.cut import Cut, speed_for, speed_gain
-from advisor.reasoning.entries import helix_room
+from advisor.reasoning.helix import entry_share, helix_room
 from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
 
 NEVER = float("inf")
@@ -93,14 +94,14 @@ def _entry(pace: Pace, entry: str, drills: Sequence[Cutter]) -> float:
     feed = pace.feed(cutter.DC)
     match entry:
         case "side_entry":
-            fastest = pace.feed(0.0, _gain_most(cut)) * limits["opening_feed_share"]
-            return MINUTE * (cutter.DC / 2 + limits["approach"]) / fastest
+            fastest = pace.feed(0.0, _gain_most(cut)) * entry_share(cut)
+            return roll_in_time(cutter.DC, limits["approach"], fastest)
         case "helical_ramp" | "zigzag_ramp":
             slope = tan(radians(slotting.ramp_angle(cut)))
             bore = helix_room(cut) if entry == "helical_ramp" else NEVER
             if bore is None:
                 return NEVER
-            feed *= limits["opening_feed_share"] * (1.0 if bore == NEVER else (bore - cutter.DC) / bore)
+            feed *= entry_share(cut) * (1.0 if bore == NEVER else (bore - cutter.DC) / bore)
             return MINUTE * cut.inside.depth_to_cut / slope / feed
         case "predrilled_hole":
             return cut.bench.machine.tool_change if drills else NEVER

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
+from advisor.mechanics.deflection import cutter_segments, equivalent_projection
 from advisor.mechanics.motion import loop_radius
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.plan import Held
@@ -15,6 +16,7 @@ from advisor.rulebase.conditions import Value
 from advisor.rulebase.schema import Rule
 
 Situation = dict[str, Value]
+SOLID = ("solid_end_mill", "drill")
 TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin")
 
 
@@ -126,6 +128,20 @@ class InFeature:
     feeds: dict[tuple[float, float], tuple[float, tuple[Held, ...]]] = field(default_factory=dict)
 
 
+def pieces(cutter: Cutter, bench: Bench) -> list[tuple[float, float]]:
+    """The pieces of a cutter from its tip to the holder, each (length, diameter that carries) [mm]: flutes of a solid
+    cutter carry as a share of DC, the body of an inserted one in full.
+    """
+    share = bench.limits["flute_diameter_share"] if cutter.body in SOLID else 1.0
+    return cutter_segments(cutter.APMX, cutter.DC, cutter.DN, cutter.LU, cutter.LPR, cutter.DCONMS, share)
+
+
+def slenderness(cutter: Cutter, bench: Bench) -> float:
+    """How long, in DC, a plain bar of the flutes' share of DC is that bends as much as the cutter does [-]."""
+    bar = bench.limits["flute_diameter_share"] * cutter.DC
+    return equivalent_projection(pieces(cutter, bench), bar) / cutter.DC
+
+
 def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, left: Left | None = None) -> InFeature:
     """A cutter in a region: geometry, then what the settings rules conclude for it, then what follows from that.
 
@@ -150,6 +166,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
         "depth_ratio": region.depth / DC,
         "reach_ratio": (region.depth + region.top) / DC,
         "projection_ratio": cutter.LPR / DC,
+        "slenderness": slenderness(cutter, bench),
         "edge_ratio": cutter.APMX / DC,
     }
     for name in ("FHA", "RMPX", "RPMX", "DN", "point_angle"):
@@ -165,7 +182,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
     side, bottom, overcut = left or Left(_side(region, facts, bench), *_bottom(region, cutter, facts, bench))
     depth_to_cut = region.depth + overcut - bottom
-    _reach(region, cutter, facts, side, depth_to_cut)
+    _reach(region, cutter, facts, side, depth_to_cut, bench.limits["helix_bore_high_inserted"])
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
     return InFeature(cutter, facts, side, bottom, overcut, depth_to_cut)
 
@@ -217,8 +234,8 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
     return min(float(facts.get("bottom_allowance_usual", 0.0)), most), 0.0
 
 
-def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float) -> None:
-    """Facts of flutes, shank, holder, corner and room."""
+def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float, widest: float) -> None:
+    """Facts of flutes, shank, holder, corner and room; ``widest`` over DC is the widest bore with a dead centre."""
     DC, wall_depth = cutter.DC, depth_to_cut + region.top
     facts |= {
         "flute_cover": cutter.APMX / depth_to_cut,
@@ -232,6 +249,7 @@ def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_
     room = region.entry_width - 2 * side
     facts["entry_room"] = room
     facts["helix_room_ratio"] = min(room, 2 * (DC - cutter.RE)) / DC
+    facts["helix_core_margin"] = min(room, 2 * (DC - cutter.RE), widest * DC) - DC - cutter.dead_centre
     facts["length_ratio"] = (region.length - 2 * side) / DC
     if region.narrowest is not None:
         facts["wall_spare"] = (region.narrowest - DC) / 2 - side

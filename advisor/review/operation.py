@@ -237,7 +237,7 @@ def _chips(facts: Situation) -> None:
     """Put in the chip on the straight at the feed and speed that the machine reaches, and the width that engages so."""
     if "load_angle" not in facts:
         return
-    angle, edge = float(facts["load_angle"]), sin(radians(float(facts["KAPR"])))
+    angle, edge = float(facts["load_angle"]), sin(radians(float(facts.get("end_edge_angle", facts["KAPR"]))))
     speed = min(float(facts["spindle_speed"]), float(facts["speed_most"]))
     tooth = min(float(facts["feed_rate"]), float(facts["feed_most"])) / (float(facts["ZEFP"]) * speed)
     facts["straight_chip"] = tooth * edge * sin(radians(min(90.0, angle)))

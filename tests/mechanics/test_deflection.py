@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.mechanics.deflection import cutter_segments, tip_deflection
+from advisor.mechanics.deflection import cutter_segments, equivalent_projection, tip_deflection
 
 
 def flat(pieces: list[tuple[float, float]]) -> list[float]:
@@ -41,6 +41,16 @@ def test_a_force_inside_the_holder_still_moves_the_holder() -> None:
 def test_a_beam_without_substance_is_refused(pieces: list[tuple[float, float]], modulus: float, place: float) -> None:
     with pytest.raises(ValueError, match="above 0"):
         tip_deflection(100, pieces, modulus, place)
+
+
+def test_a_plain_bar_is_as_slender_as_it_is_long_and_a_thick_shank_adds_little() -> None:
+    assert equivalent_projection([(40, 8)], 8) == pytest.approx(40)
+    assert 20 < equivalent_projection([(20, 2), (20, 6)], 2) < 21
+
+
+def test_a_plain_bar_without_a_diameter_is_refused() -> None:
+    with pytest.raises(ValueError, match="above 0"):
+        equivalent_projection([(40, 8)], 0)
 
 
 def test_a_load_beyond_the_tip_is_refused() -> None:

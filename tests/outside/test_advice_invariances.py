@@ -162,7 +162,7 @@ def test_geometric_ratios_survive_scaling(feature: dict[str, Any], scale: float,
         ratios.append(
             {
                 name: inside.facts.get(name)
-                for name in ("width_ratio", "depth_ratio", "corner_ratio", "projection_ratio", "fill_share")
+                for name in ("width_ratio", "depth_ratio", "corner_ratio", "slenderness", "fill_share")
             }
         )
     assert ratios[0] == pytest.approx(ratios[1])

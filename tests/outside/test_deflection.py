@@ -9,7 +9,7 @@ from math import pi
 import pytest
 from scipy.integrate import quad, solve_ivp
 
-from advisor.mechanics.deflection import cutter_segments, tip_deflection
+from advisor.mechanics.deflection import cutter_segments, equivalent_projection, tip_deflection
 
 CARBIDE = 600_000.0  # N/mm², for the sake of the check
 
@@ -72,3 +72,35 @@ def test_a_real_cutter_lies_between_a_bar_of_its_flutes_and_one_of_its_shank() -
     """Source: a stiffer piece anywhere cannot make the whole weaker."""
     real = tip_deflection(500, cutter_segments(32, 16, 15.4, 80, 92, 16, 0.8), CARBIDE, 10)
     assert tip_deflection(500, [(92, 16)], CARBIDE, 10) < real < tip_deflection(500, [(92, 12.8)], CARBIDE, 10)
+
+
+@pytest.mark.parametrize("segments", BEAMS)
+def test_a_plain_bar_as_long_as_is_said_gives_way_as_the_cutter_does(segments: list[tuple[float, float]]) -> None:
+    """Source: E I w'' = M, integrated by scipy for the stepped cutter; F L³/(3 E I) from memory for the plain bar."""
+    bar = 8.0
+    long = equivalent_projection(segments, bar)
+    plain = 500 * long**3 / (3 * CARBIDE * pi * bar**4 / 64)
+    assert plain == pytest.approx(integrated(500, segments, CARBIDE, 0.0), rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("DC", "APMX", "DN", "LU", "LPR", "DCONMS", "least", "most"),
+    [
+        (10, 22, None, 22, 35, 10, 2.5, 4),  # DIN 844 short lengths, from memory
+        (10, 26, None, 26, 40, 10, 2.5, 4),
+        (6, 13, None, 13, 21, 6, 2.5, 4),
+        (12, 26, None, 26, 38, 12, 2.0, 4),
+        (2, 4, 1.9, 20, 40, 6, 8, 11),  # hardly more than its neck of 10 DC, though it stands out 20 DC
+        (2, 4, 1.9, 8, 28, 6, 3, 5),
+    ],
+)
+def test_ordinary_lengths_are_stiff_and_a_small_cutter_is_as_slender_as_its_neck(
+    DC: float, APMX: float, DN: float | None, LU: float, LPR: float, DCONMS: float, least: float, most: float
+) -> None:
+    """Source: E I w'' = M, integrated by scipy; lengths of ordinary end mills, from memory."""
+    pieces = cutter_segments(APMX, DC, DN, LU, LPR, DCONMS, 0.8)
+    I_bar = pi * (0.8 * DC) ** 4 / 64
+    by_hand = (3 * CARBIDE * I_bar * integrated(1.0, pieces, CARBIDE, 0.0)) ** (1 / 3) / DC
+    found = equivalent_projection(pieces, 0.8 * DC) / DC
+    assert found == pytest.approx(by_hand, rel=1e-4)
+    assert least < found < most

@@ -70,10 +70,14 @@ def test_stacked_inserts_never_take_more_than_three_tenths_of_their_width() -> N
     assert by_bold_table(STACKED, OPEN | {"width": 400, "length": 400, "depth": 40}) == pytest.approx(15)
 
 
-@pytest.mark.parametrize(("projection", "share"), [(4.5, 0.7), (5.5, 0.5)])
-def test_far_out_of_the_holder_a_cut_is_narrowed(projection: float, share: float) -> None:
-    """The table's width for 3 mm in austenitic steel is under half a millimetre, and so is not rounded."""
-    found = way(CLEARING, OPEN | {"depth": 5}, [solid(3, 9, LPR=3 * projection)], STAINLESS, MIGHTY)
+@pytest.mark.parametrize(("reach", "share"), [(11.9, 1.0), (12.1, 0.7), (17.9, 0.7), (18.1, 0.5)])
+def test_a_slender_cutter_takes_a_narrower_cut(reach: float, share: float) -> None:
+    """A 3 mm cutter with a neck as thick as its flutes carry and no shank outside the holder is as slender as it is
+    long. The table's width in austenitic steel is under half a millimetre, and so is not rounded.
+    """
+    cutter = solid(3, 9, LU=reach, LPR=reach, DN=2.4)
+    found = way(CLEARING, OPEN | {"depth": 5}, [cutter], STAINLESS, MIGHTY)
+    assert number(found, "slenderness") == pytest.approx(reach / 3)
     assert number(found, "radial_width") == pytest.approx(share * number(found, "table_radial_share") * 3)
 
 

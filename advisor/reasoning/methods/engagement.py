@@ -11,7 +11,7 @@ from advisor.mechanics.engagement import (
 )
 from advisor.mechanics.motion import axis_limited_feed, loop_length, loops, reversals_per_minute
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, down_to, ease, ease_feed, settled, speed_gain, try_cut
+from advisor.reasoning.cut import Cut, Trial, bends, down_to, ease, ease_feed, settled, speed_gain, try_cut
 from advisor.reasoning.methods.borne import pieces_of, pinned_levels
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
@@ -81,7 +81,7 @@ def table_width(cut: Cut, axial: float) -> float:
     if factors:
         name = min(factors, key=factors.__getitem__)
         why = {
-            "reach_factor": f"projection of {cutter.LPR / cutter.DC:.2g} DC",
+            "reach_factor": bends(cut),
             "deep_factor_here": f"axial depth of {ratio:.2g} DC",
         }[name]
         factor = factors[name]

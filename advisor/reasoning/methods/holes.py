@@ -174,5 +174,6 @@ def plan_boring(cut: Cut) -> Plan | None:
             "path_radius": way / (2 * pi),
             "axis_feed": axes,
             "core_margin": 2 * (cutter.DC - cutter.RE) - bore,
+            "dead_core_margin": bore - cutter.DC - cutter.dead_centre,
         },
     )

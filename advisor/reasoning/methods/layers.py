@@ -9,6 +9,7 @@ from advisor.mechanics.timing import clearing_path, path_time, share_time
 from advisor.reasoning.cut import (
     Cut,
     Trial,
+    bends,
     down_to,
     ease,
     ease_feed,
@@ -56,10 +57,10 @@ def layer_chip(cut: Cut) -> float:
 
 
 def _reach_held(cut: Cut, axial: float, radial: float) -> float:
-    """The radial width, held back for a long projection as the settings rules conclude [mm]."""
+    """The radial width, held back for a slender cutter as the settings rules conclude [mm]."""
     facts = settled(cut, METHOD, axial)
     factor = float(facts.get("reach_factor", 1.0))
-    cause = f"projection of {cut.cutter.LPR / cut.cutter.DC:.2g} DC leaves {factor:.0%} of the table's width"
+    cause = f"{bends(cut)} leaves {factor:.0%} of the table's width"
     limits = cut.bench.limits
     most = down_to(factor * limits["layer_radial_share"] * cut.cutter.DC, limits["handy_width"])
     return cut.hold("radial_width", radial, most, cause) if most < radial else radial
@@ -122,7 +123,7 @@ def _levels(cut: Cut, allowed: float, exact: bool = False) -> tuple[int, float]:
 
 
 def table_width(cut: Cut) -> float:
-    """The radial width of the tables, where it is not the full width held back for a long projection [mm]."""
+    """The radial width of the tables, where it is not the full width held back for a slender cutter [mm]."""
     radial = _radial_width(cut)
     if radial >= cut.cutter.DC:  # at full width nothing is left to narrow
         return radial

@@ -2,28 +2,67 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import ceil
+from typing import NamedTuple
 
 from advisor.mechanics.engagement import engagement_angle
+from advisor.mechanics.force import plunge_side_force, plunge_thrust
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut, unbent
 from advisor.reasoning.methods.finish import finished
-from advisor.reasoning.plan import Plan
+from advisor.reasoning.methods.layers import layer_chip, level_most
+from advisor.reasoning.plan import FREE, Plan
 
 METHOD = "plunge_roughing"
+SQUARE = 90.0  # deg: the edge that cuts lies across the spindle, whatever the edge angle for a cut with the side
+
+
+def insert_width(cut: Cut) -> float:
+    """How wide the end of the cutter cuts, from its rim to its dead centre [mm]."""
+    return (cut.cutter.DC - cut.cutter.dead_centre) / 2
 
 
 def steps(cut: Cut) -> tuple[float, float]:
-    """The radial width of a plunge, and the step sideways to the next [mm]."""
+    """The radial width of a plunge, at most as wide as the end cuts, and the step sideways to the next [mm]."""
     limits, region, DC = cut.bench.limits, cut.region, cut.cutter.DC
-    radial, step = limits["plunge_radial_share"] * DC, limits["plunge_step_share"] * DC
+    radial, step = min(limits["plunge_radial_share"] * DC, insert_width(cut)), limits["plunge_step_share"] * DC
     if region.strip_like and region.strip is not None and region.strip > cut.inside.side:
         radial = min(radial, region.strip - cut.inside.side)
     return cut.pinned.radial_width or radial, step
 
 
+class SideCut(NamedTuple):
+    """The thinnest cut with the side that is worth its time: depth [mm], deflection of the tip [mm]."""
+
+    depth: float
+    bend: float
+
+
+def thin_side_cut(cut: Cut) -> SideCut:
+    """The thinnest sensible cut with the side of this cutter: a thin level, as narrow as levels are cut."""
+    limits, region, DC = cut.bench.limits, cut.region, cut.cutter.DC
+    depth = min(limits["side_cut_thin_share"] * DC, level_most(cut), cut.inside.depth_to_cut)
+    radial = limits["layer_radial_share_least"] * DC
+    if region.strip_like and region.strip is not None and region.strip > cut.inside.side:
+        radial = min(radial, region.strip - cut.inside.side)
+    free = replace(cut, held=[], pinned=FREE)
+    trial = try_cut(free, depth, radial, engagement_angle(radial, DC), chip=layer_chip(cut))
+    return SideCut(depth, trial.load.deflection)
+
+
+def _squared(cut: Cut) -> Cut:
+    """The cut with the edge that a plunge cuts with."""
+    if cut.cutter.KAPR == SQUARE:
+        return cut
+    cutter = cut.cutter.model_copy(update={"KAPR": SQUARE})
+    return replace(cut, inside=replace(cut.inside, cutter=cutter))
+
+
 def plan(cut: Cut) -> Plan:
     """The plan for this cutter in this region. The radial width is that of a plunge; the step sideways is a fact."""
+    side_cut, given = thin_side_cut(cut), cut.cutter
+    cut = _squared(cut)
     cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
     depth, (radial, step) = cut.inside.depth_to_cut, steps(cut)
     angle = engagement_angle(radial, cutter.DC)
@@ -40,7 +79,10 @@ def plan(cut: Cut) -> Plan:
     plunges = ceil(area / (radial * step))
     cut_time = plunges * path_time(depth + limits["approach"], trial.feed)
     travel = plunges * path_time(depth + limits["approach"] + step, cut.bench.machine.rapid)
-    return finished(
+    side = plunge_side_force(
+        trial.load.k_c, radial * step, min(radial, cutter.DC / 2), cutter.DC, trial.feed_per_tooth, cutter.ZEFP
+    )
+    found = finished(
         cut,
         METHOD,
         trial,
@@ -51,5 +93,19 @@ def plan(cut: Cut) -> Plan:
         cut_time=cut_time,
         travel=travel,
         wanted=wanted,
-        facts={"load_angle": 90.0, "plunges": float(plunges), "plunge_step": step},
+        facts={
+            "load_angle": 90.0,
+            "end_edge_angle": SQUARE,
+            "plunges": float(plunges),
+            "plunge_step": step,
+            "plunge_bite_margin": insert_width(cut) - radial,
+            "plunge_side_force": side,
+            "plunge_thrust": plunge_thrust(side, limits["plunge_thrust_share"]),
+            "side_cut_depth": side_cut.depth,
+            "side_cut_bend": side_cut.bend,
+            "side_bend_share": limits["allowance_deflections"] * side_cut.bend / cut.inside.side
+            if cut.inside.side > 0
+            else None,
+        },
     )
+    return replace(found, cutter=given)

@@ -1,0 +1,120 @@
+"""The helix that a cutter goes down on, and how far it goes straight down a drilled hole before it needs one."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from advisor.inputs.cutter import Cutter
+from advisor.mechanics.entry import cone_depth, drill_point, helix_angle, helix_bore, helix_pitch, helix_time
+from advisor.mechanics.motion import arc_feed, axis_limited_feed
+from advisor.mechanics.timing import path_time
+from advisor.reasoning.cut import Cut, ease_feed, try_cut
+from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
+from advisor.reasoning.plan import Held, Plan
+from advisor.rulebase.conditions import Value
+
+
+class Helix(NamedTuple):
+    """A helix: bore and pitch [mm], angle [deg], feed of the cutter's centre [mm/min], and what held it back."""
+
+    bore: float
+    pitch: float
+    angle: float
+    feed: float
+    held: tuple[Held, ...]
+
+
+def ramps(cutter: Cutter) -> bool:
+    """Whether the cutter can go down at an angle."""
+    return cutter.end_cutting or bool(cutter.RMPX)
+
+
+def entry_share(cut: Cut) -> float:
+    """The share of the full feed on the way in, by the group of the material."""
+    return float(cut.inside.facts.get("entry_feed_share", cut.bench.limits["opening_feed_share"]))
+
+
+def full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
+    """The feed at full width and a small depth [mm/min], and what held it back; the same for every method."""
+    known = cut.inside.feeds.get((depth, cut.chip))
+    if known is not None:
+        return known
+    before = len(cut.held)
+    chip = ease_feed(cut, lambda thin: try_cut(cut, depth, cut.cutter.DC, 180.0, chip=thin))
+    feed = try_cut(cut, depth, cut.cutter.DC, 180.0, chip=chip).feed
+    held = tuple(cut.held[before:])
+    del cut.held[before:]
+    cut.inside.feeds[depth, cut.chip] = feed, held
+    return feed, held
+
+
+def helix_room(cut: Cut) -> float | None:
+    """The widest bore that the cutter can helix down in [mm]; nothing where it does not ramp or there is no room."""
+    cutter, limits = cut.cutter, cut.bench.limits
+    kind = "end_cutting" if cutter.end_cutting else "inserted"
+    bore = helix_bore(
+        cutter.DC,
+        cutter.RE,
+        cut.region.entry_width,
+        cut.inside.side,
+        limits[f"helix_bore_low_{kind}"],
+        limits[f"helix_bore_high_{kind}"],
+        cutter.dead_centre,
+    )
+    return None if bore is None or bore <= cutter.DC or not ramps(cutter) else bore
+
+
+def helix_of(cut: Cut) -> Helix | None:
+    """The helix in the widest bore there is room for; nothing where there is none.
+
+    A turn goes no deeper than a cut at full width may be, unless somebody else chose the angle.
+    """
+    bore, DC = helix_room(cut), cut.cutter.DC
+    if bore is None:
+        return None
+    angle, deepest = ramp_angle(cut), full_width_most(cut)
+    pitch, held = helix_pitch(bore, DC, angle), ramp_held(cut)
+    if pitch > deepest and cut.pinned.ramp_angle is None:
+        flatter = helix_angle(deepest, bore, DC)
+        held = (*held, Held("ramp_angle", angle, flatter, "depth at full width"))
+        pitch, angle = deepest, flatter
+    feed, why = full_width_feed(cut, pitch)
+    centre = arc_feed(feed * entry_share(cut), bore, DC)
+    centre = min(centre, axis_limited_feed(cut.bench.machine.axis_acceleration, (bore - DC) / 2))
+    return Helix(bore, pitch, angle, centre, (*held, *why))
+
+
+def descent_time(helix: Helix, depth: float, DC: float) -> float:
+    """Time for a depth of the helix [s]."""
+    return helix_time(depth, helix.bore, DC, helix.angle, helix.feed)
+
+
+class Descent(NamedTuple):
+    """How a cutter goes down a drilled hole, over all levels: time [s], or nothing where it cannot; its facts."""
+
+    time: float | None
+    facts: tuple[tuple[str, Value], ...]
+
+
+def down_the_hole(plan: Plan, cut: Cut, drill: Cutter, hole_depth: float) -> Descent:
+    """Down a hole whose tip lies ``hole_depth`` deep [mm]: in rapid to the cone, in feed through it, and on a helix
+    from where a dead centre meets the cone.
+    """
+    cutter, limits, depth = cut.cutter, cut.bench.limits, cut.inside.depth_to_cut
+    point = drill_point(drill.DC, drill.point_angle or 180.0)
+    full = max(0.0, cone_depth(hole_depth, point, drill.DC, drill.DC))
+    dead = min(cutter.dead_centre, drill.DC)
+    straight = depth if dead == 0 else max(0.0, min(depth, cone_depth(hole_depth, point, drill.DC, dead)))
+    slow, _ = full_width_feed(cut, min(plan.axial_depth, full_width_most(cut)))
+    time = path_time(max(0.0, straight - full), slow * limits["plunge_feed_share"])
+    time += plan.levels * path_time(limits["entry_clearance"], plan.feed_rate)
+    left = depth - straight
+    facts: tuple[tuple[str, Value], ...] = (("hole_straight", straight), ("hole_helix_depth", left))
+    if left <= 0:
+        return Descent(time, facts)
+    helix = helix_of(cut)
+    if helix is None:
+        return Descent(None, facts)
+    below = sum(1 for level in range(1, plan.levels + 1) if min(depth, level * plan.axial_depth) > straight)
+    on = descent_time(helix, left + below * limits["entry_clearance"], cutter.DC)
+    return Descent(time + on, (*facts, ("hole_helix_bore", helix.bore), ("hole_helix_time", on)))
