@@ -136,7 +136,7 @@ class OperationRow(Frozen):
     ) = Field(default=None, description="spindle speed, 1/min")
     order: Annotated[int, whole("levels_most")] | None = Field(default=None, description="its place among the others")
     coolant: Annotated[Coolant, _one_of(Coolant)] | None = Field(default=None, description="what cools the cut")
-    tabs: YesNo | None = Field(default=None, description="whether tabs or a skin hold what would come loose")
+    tabs: YesNo | None = Field(default=None, description="whether tabs, a skin or clamps hold what would come loose")
 
 
 class PlanFile(Frozen):

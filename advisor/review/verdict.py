@@ -119,7 +119,7 @@ def _put_together(
     bench: Bench,
 ) -> dict[str, float | None]:
     """Put into the facts what only shows beside the other operations; gives the time of the plan by feature [s]."""
-    change = bench.machine.tool_change
+    change, kinds = bench.machine.tool_change, {name: answer.region.kind for name, answer in answers.items()}
     times: dict[str, float | None] = {}
     for name in dict.fromkeys(part.feature for part in every):
         own = [(one.part, one.candidate) for one in worked if one.part.feature == name]
@@ -133,6 +133,8 @@ def _put_together(
     for one in worked:
         part, facts = one.part, one.candidate.facts
         facts["rest_operation"] = "yes" if part.role == REST else "no"
+        facts["features_after"] = float(coverage.features_after(part, every, kinds))
+        facts["features_before"] = float(coverage.features_before(part, every, kinds))
         if part.role != MAIN:
             continue
         least = bench.limits["corner_ratio_rest"]
@@ -162,7 +164,7 @@ def _of_the_whole(every: Sequence[Part], answers: dict[str, FeatureAdvice], benc
     """What is found of the order of all operations."""
     used = coverage.sequence(every)
     planned = coverage.changes([cutter for cutter, _ in used])
-    spare = planned - coverage.fewest_changes(used)
+    spare = planned - coverage.fewest_changes(used, {name: answer.region.kind for name, answer in answers.items()})
     facts: Situation = {"changes_planned": float(planned), "changes_spare": float(spare)}
     fired: tuple[Rule, ...] = standing(bench.inference.every(("review",), LEVELS, facts))
     return [Finding.of(rule, rule.weight, None, None, facts, bench.base) for rule in fired]
