@@ -39,12 +39,13 @@ class Material(Frozen):
 class CuttingClass(Frozen):
     """What materials of one class have in common: a (low, high) pair a column, in the units of `cutting_data.yaml`.
 
-    Shares are of DC; ramp_angle [degrees], cutting speeds [m/min], h_insert [mm].
+    Shares are of DC; ramp_angle [degrees], cutting speeds [m/min], h_insert [mm]; modulus, one value [N/mm²].
     """
 
     key: str
     group: Group
     title: str
+    modulus: float
     radial_share: Range
     layer_depth_share: Range
     full_width_depth_share: Range

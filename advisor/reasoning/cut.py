@@ -18,6 +18,7 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.plan import FREE, Held, Load, Pinned
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, conclude
+from advisor.reasoning.thin import wall_give
 from advisor.rulebase.wording import quantity
 
 STEPS = 12
@@ -220,9 +221,8 @@ def try_cut(
     power = cutting_power(rate, k_c, limits["drive_efficiency"])
     available = cut.bench.power_at(speed)
     force = mean_normal_force(k_c, axial, tooth, cutter.KAPR, angle, cutter.ZEFP, limits["radial_force_share"])
-    load = Load(
-        power, available, torque(power, speed), torque(available, speed), force, force * cut.give(axial / 2), k_c, mean
-    )
+    give = cut.give(axial / 2) + wall_give(cut, axial)
+    load = Load(power, available, torque(power, speed), torque(available, speed), force, force * give, k_c, mean)
     return Trial(tooth, speed, feed, rate, load)
 
 

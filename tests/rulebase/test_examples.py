@@ -83,6 +83,7 @@ def test_no_concluded_fact_goes_unread() -> None:
         "side_allowance_usual",
         "bottom_allowance_usual",
         "bottom_policy",
+        "wall_level_ratio",
         "substrate_speed_factor",
         "reach_factor",
         "deep_factor_here",
