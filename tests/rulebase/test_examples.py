@@ -84,6 +84,8 @@ def test_no_concluded_fact_goes_unread() -> None:
         "bottom_allowance_usual",
         "bottom_policy",
         "wall_level_ratio",
+        "side_allowance_thin",
+        "bottom_allowance_thin",
         "substrate_speed_factor",
         "reach_factor",
         "deep_factor_here",
