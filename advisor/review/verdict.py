@@ -17,6 +17,7 @@ from advisor.review.coverage import MAIN, PILOT, REST, Part
 from advisor.review.finding import Finding as Finding
 from advisor.review.finding import WellChosen, findings_of, ordered, well_chosen_of
 from advisor.review.operation import derive, evaluated
+from advisor.review.safety import Cut, cautions_of
 from advisor.review.savings import saved_by_one_cutter
 from advisor.review.settle import NotSaid
 from advisor.review.times import planned_time, whole_advice, whole_plan
@@ -56,6 +57,7 @@ class Review(NamedTuple):
     time_advised_s: float | None
     not_judged: tuple[str, ...] = ()
     uncovered: tuple[str, ...] = ()
+    cautions: tuple[Finding, ...] = ()
 
     @property
     def stops(self) -> bool:
@@ -102,6 +104,7 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
         whole_advice([answers[name] for name in times], change),
         tuple(_not_judged(worked, [answers[name] for name in times], bench.base)),
         tuple(name for name in answers if name not in times),
+        cautions_of([Cut(one.operation.number, one.feature_id, one.candidate) for one in judged], bench),
     )
 
 
