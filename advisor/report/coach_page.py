@@ -11,7 +11,7 @@ from advisor.coach.schedule import LATELY
 from advisor.coach.sheet import Printed, Sheet
 from advisor.coach.topics import topics
 from advisor.reasoning.advice import of_every_cut
-from advisor.report.blocks import Block, Heading, Item, Items, Para, Sketch, section
+from advisor.report.blocks import Block, Heading, Item, Items, Para, Sketch
 from advisor.report.coach_report import STATES, Report, due_text, percent, report_blocks, talk_blocks
 from advisor.report.drawings import svg
 from advisor.report.drawings.plan_view import plan_view
@@ -105,8 +105,8 @@ def sheet_page(sheet: Sheet) -> str:
 
 def before_a_run() -> tuple[Block, ...]:
     """What is to be minded before an answer is run on a machine, as the advice says it of every cut."""
-    items = (Item(rule.remedy, rule.id, "Safety:") for rule in of_every_cut(rule_base()))
-    return section("Before any of it is run", items)
+    items = tuple(Item(rule.remedy, rule.id, "Safety:") for rule in of_every_cut(rule_base()))
+    return Heading("Before any of it is run", 2), Items(items)
 
 
 def _asked(one: Printed) -> Asked:

@@ -41,9 +41,9 @@ def test_a_review_says_who_decides_to_keep_the_guard_shut_and_how_to_run_first(c
 @pytest.mark.parametrize(("case", "plan"), PLANS)
 def test_no_caution_about_people_or_fire_that_the_same_cut_has_in_advice_is_left_out(case: str, plan: str) -> None:
     found = shipped(case, plan)
-    wanted = {
-        rule.id for one in found.operations for rule in cautions_for(one.candidate, found.bench) if rule.harm
-    } | {rule.id for rule in of_every_cut(rule_base())}
+    wanted = {rule.id for one in found.operations for rule in cautions_for(one.candidate, found.bench) if rule.harm} | {
+        rule.id for rule in of_every_cut(rule_base())
+    }
     assert {one.rule.id for one in found.cautions} == wanted
     assert all(one.rule.harm for one in found.cautions)
 
