@@ -11,18 +11,18 @@ if TYPE_CHECKING:
     from advisor.reasoning.cut import Cut, Trial
 
 
-def wall_give(cut: Cut, axial: float) -> float:
-    """How far the thinnest wall gives way beside a level ``axial`` deep [mm], for each newton [mm/N].
+def wall_bend(cut: Cut, axial: float, force: float) -> float:
+    """How far the thinnest wall gives way beside a level ``axial`` deep [mm] under a side force [N]: in mm.
 
     The wall stands on the bottom of the level: below it there is still stock. As roughed it carries the side allowance
     of this side; the other side may be finished already. The force acts in the middle of the level, and what counts is
-    the top of it.
+    the top of it. A wall that would bend further than the level is deep has folded, and goes no further.
     """
     region, thickness = cut.region, cut.region.thinnest_wall
     if thickness is None or axial <= 0:
         return 0.0
     thick, strip = thickness + cut.inside.side, wall_strip(axial, region.length)
-    return wall_deflection(1.0, axial, thick, cut.bench.data.modulus, axial / 2, strip)
+    return min(axial, wall_deflection(force, axial, thick, cut.bench.data.modulus, axial / 2, strip))
 
 
 def level_cap(cut: Cut) -> float:
@@ -45,14 +45,14 @@ def thin_facts(cut: Cut, trial: Trial, axial: float) -> dict[str, float | None]:
     region, limits, load, bottom = cut.region, cut.bench.limits, trial.load, cut.inside.bottom
     facts: dict[str, float | None] = {}
     if region.thinnest_wall is not None:
-        facts["wall_deflection"] = load.force * wall_give(cut, axial)
+        facts["wall_deflection"] = wall_bend(cut, axial, load.force)
     if "wall_level_ratio" in cut.inside.facts and region.thinnest_wall:
         facts["level_over_wall"] = axial / region.thinnest_wall
     if region.floor_thickness is not None:
         lift = max(limits["axial_force_share"], cos(radians(cut.cutter.KAPR))) * load.force  # by helix or slanting edge
-        facts["floor_deflection"] = floor_deflection(
-            lift, region.width, region.floor_thickness + bottom, cut.bench.data.modulus
-        )
+        thick = region.floor_thickness + bottom
+        bent = min(region.width, floor_deflection(lift, region.width, thick, cut.bench.data.modulus))
+        facts["floor_deflection"] = bent
         if bottom > 0:
-            facts["floor_bend_share"] = limits["allowance_deflections"] * float(facts["floor_deflection"] or 0) / bottom
+            facts["floor_bend_share"] = limits["allowance_deflections"] * bent / bottom
     return facts

@@ -17,7 +17,7 @@ NU = 0.3
 UP, ALONG = 8, 22  # polynomials of the height and of the length
 
 
-def plate_top(height: float, length: float, load_height: float, rigidity: float) -> float:
+def integrated_plate(height: float, length: float, load_height: float, rigidity: float) -> float:
     """Return how far the top of a wall gives way over a force of 1 N in the middle of its length [mm/N]."""
     nodes, weights = leggauss(40)
     x, wx = (nodes + 1) / 2 * height, weights * height / 2
@@ -57,8 +57,8 @@ def test_the_integrated_plate_is_the_one_of_the_books() -> None:
     """Source: 0.168 P c²/D for a long cantilever plate loaded at its edge, Jaramillo 1950 and Timoshenko and
     Woinowsky-Krieger, from memory; and a square plate stands like a strip as wide as itself.
     """
-    assert plate_top(1.0, 4.0, 1.0, 1.0) == pytest.approx(0.168, rel=0.03)
-    assert plate_top(1.0, 1.0, 1.0, 1.0) == pytest.approx(1 / 3 / (1 - NU**2), rel=0.05)
+    assert integrated_plate(1.0, 4.0, 1.0, 1.0) == pytest.approx(0.168, rel=0.03)
+    assert integrated_plate(1.0, 1.0, 1.0, 1.0) == pytest.approx(1 / 3 / (1 - NU**2), rel=0.05)
 
 
 @pytest.mark.parametrize("length", [1.0, 2.0, 4.0, 6.0])
@@ -69,7 +69,7 @@ def test_the_strip_that_is_reckoned_with_bends_no_less_than_the_plate_and_not_ha
     """Source: the plate integrated above, lengths as multiples of the height; Poisson's ratio left out of the strip."""
     height, thickness = 10.0, 1.0
     rigidity = E_ALUMINIUM * thickness**3 / (12 * (1 - NU**2))
-    plate = plate_top(height, length * height, load * height, rigidity)
+    plate = integrated_plate(height, length * height, load * height, rigidity)
     strip = wall_strip(height, length * height)
     ours = wall_deflection(1, height, thickness, E_ALUMINIUM, load * height, strip)
     assert 0.85 * plate <= ours <= 1.5 * plate
