@@ -54,12 +54,13 @@ class CuttingClass(Frozen):
     """What materials of one class have in common: a (low, high) pair a column, in the units of `cutting_data.yaml`.
 
     Shares are of DC; ramp_angle [degrees], cutting speeds [m/min], h_insert [mm]; drill_feed [mm] of a drill 10 mm
-    wide, first of high-speed steel, then of carbide.
+    wide, first of high-speed steel, then of carbide; modulus, one value [N/mm²].
     """
 
     key: str
     group: Group
     title: str
+    modulus: float
     radial_share: Range
     layer_depth_share: Range
     full_width_depth_share: Range

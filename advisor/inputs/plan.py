@@ -55,7 +55,7 @@ class OperationRow(Frozen):
     spindle_speed: Speed | None = Field(default=None, description="spindle speed, 1/min")
     order: Annotated[int, whole("levels_most")] | None = Field(default=None, description="its place among the others")
     coolant: CoolantWord | None = Field(default=None, description="what cools the cut")
-    tabs: YesNo | None = Field(default=None, description="whether tabs or a skin hold what would come loose")
+    tabs: YesNo | None = Field(default=None, description="whether tabs, a skin or clamps hold what would come loose")
 
 
 class PlanFile(Frozen):

@@ -18,6 +18,9 @@ SPREAD = 0.8
 ENTRIES = ("side_entry", "helical_ramp", "zigzag_ramp", "predrilled_hole", "axial_plunge")
 COOLANTS = ("flood", "mist", "air", "through", "none")
 FEATURES = ("F1", "F2")
+POCKET: Mapping[str, Any] = {
+    "id": "F3", "kind": "closed_pocket", "length": 60.0, "width": 40.0, "depth": 8.0, "floor": True
+}  # fmt: skip
 
 
 def operations(chance: random.Random, answer: FeatureAdvice, drills: Sequence[str]) -> tuple[Mapping[str, Any], ...]:
@@ -36,6 +39,17 @@ def _pilot(chance: random.Random, depth: float, drill: str) -> Mapping[str, Any]
     """A drill for the way in that somebody sends to a depth."""
     deep = _moved(chance, depth, "axial_depth")
     return {"feature": chance.choice(FEATURES), "cutter": drill, "method": "drilling", "axial_depth": deep}
+
+
+def beside_a_pocket(
+    chance: random.Random, answer: FeatureAdvice, drills: Sequence[str]
+) -> Iterator[tuple[Mapping[str, Any], ...]]:
+    """A few operations, with a pocket cut after them, and before them: rules about the order want another feature."""
+    found = operations(chance, answer, drills)
+    if found:
+        pocket = {"feature": POCKET["id"], "cutter": found[0]["cutter"]}
+        yield (*found, pocket)
+        yield (pocket, *found)
 
 
 def _operation(chance: random.Random, item: Candidate, drills: Sequence[str]) -> Mapping[str, Any]:

@@ -10,7 +10,7 @@ from typing import Any, get_args
 from advisor.inference import Inference
 from advisor.inputs.features import FEATURE_KINDS, Purpose
 from advisor.proof.jobs import Entry, SmallJob, run, stock
-from advisor.proof.plans import operations
+from advisor.proof.plans import beside_a_pocket, operations
 from advisor.reasoning.ways import ways
 from advisor.rulebase.schema import Rule
 
@@ -55,10 +55,11 @@ def planned(job: SmallJob, inference: Inference, seed: int) -> Iterator[SmallJob
     job = job._replace(cutters=(*job.cutters, *others, _drill(chance, chance.choice(drills), first, "D3")))
     found = run(job, inference)
     if found is not None and found.advice is not None:
+        holes = ("D1", "D2", "D3") if len(job.cutters) > 4 else ("D2", "D3")
         for _ in range(PLANS):
-            yield job._replace(
-                plan=operations(chance, found.advice, ("D1", "D2", "D3") if len(job.cutters) > 4 else ("D2", "D3"))
-            )
+            yield job._replace(plan=operations(chance, found.advice, holes))
+        for plan in beside_a_pocket(chance, found.advice, holes):
+            yield job._replace(plan=plan)
 
 
 def with_plans(jobs: Iterable[SmallJob], inference: Inference, seed: int) -> Iterator[SmallJob]:

@@ -15,8 +15,9 @@ from advisor.reasoning.candidates import Candidate, candidates, standing
 from advisor.reasoning.region import Region, region_of
 from advisor.reasoning.situation import Situation, feature_facts
 from advisor.reasoning.unasked import NotAsked, not_asked
+from advisor.rulebase.conditions import Compare, leaves
 from advisor.rulebase.measures import LEVELS
-from advisor.rulebase.schema import Rule
+from advisor.rulebase.schema import Rule, RuleBase
 
 if TYPE_CHECKING:
     from advisor.reasoning.turning import Turn
@@ -127,5 +128,17 @@ def cautions_for(candidate: Candidate, bench: Bench) -> tuple[Rule, ...]:
     """The cautions that apply to a candidate; those about people and fire first."""
     fired = bench.inference.every(("caution",), LEVELS, candidate.facts, candidate.method)
     found = standing(fired)
-    # Every cut gives the two general ones; they come last, so that what is special to this feature is read.
-    return tuple(sorted(found, key=lambda rule: (rule.id in ("chips-thrown", "first-run"), not rule.harm)))
+    # Every cut gives the general ones; they come last, so that what is special to this feature is read.
+    return tuple(sorted(found, key=lambda rule: (of_any_cut(rule) is not None, not rule.harm)))
+
+
+def of_any_cut(rule: Rule) -> str | None:
+    """The fact by which a rule asks only whether there is a cut at all; nothing where it asks for more."""
+    asked = list(leaves(rule.condition))
+    leaf = asked[0] if len(asked) == 1 else None
+    return leaf.fact if isinstance(leaf, Compare) and leaf.operator == ">" and leaf.value == 0 else None
+
+
+def of_every_cut(base: RuleBase) -> tuple[Rule, ...]:
+    """The cautions about people that every cut gives: who decides, the guard, the first run."""
+    return tuple(rule for rule in base.of("caution") if rule.harm and of_any_cut(rule) is not None)

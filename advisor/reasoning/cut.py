@@ -19,6 +19,7 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.plan import FREE, Held, Load, Pinned
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import SOLID, InFeature, Situation, conclude, pieces
+from advisor.reasoning.thin import wall_bend
 from advisor.rulebase.wording import quantity
 
 STEPS = 12
@@ -227,9 +228,8 @@ def try_cut(
     power = cutting_power(rate, k_c, limits["drive_efficiency"])
     available = cut.bench.power_at(speed)
     force = mean_normal_force(k_c, axial, tooth, cutter.KAPR, angle, cutter.ZEFP, limits["radial_force_share"])
-    load = Load(
-        power, available, torque(power, speed), torque(available, speed), force, force * cut.give(axial / 2), k_c, mean
-    )
+    bent = force * cut.give(axial / 2) + wall_bend(cut, axial, force)
+    load = Load(power, available, torque(power, speed), torque(available, speed), force, bent, k_c, mean)
     return Trial(tooth, speed, feed, rate, load)
 
 

@@ -22,6 +22,7 @@ from advisor.mechanics.timing import roll_in_time
 from advisor.reasoning.cut import Cut, speed_for, speed_gain
 from advisor.reasoning.helix import entry_share, helix_room
 from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
+from advisor.reasoning.thin import level_cap
 
 NEVER = float("inf")
 LAYERED = (layers.METHOD, slotting.METHOD, facing.METHOD)
@@ -140,8 +141,8 @@ def _widths(pace: Pace, least: float, most: float, gains: bool = False) -> list[
 def _engaged(cut: Cut) -> At:
     limits, region = cut.bench.limits, cut.region
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
-    count = level_rules.levels(depth, cut.cutter.APMX)
-    axial = level_rules.level_depth(depth, count, limits["handy_depth"], cut.cutter.APMX)
+    count = level_rules.levels(depth, level_cap(cut))
+    axial = level_rules.level_depth(depth, count, limits["handy_depth"], level_cap(cut))
     radial = engagement.table_width(cut, axial)
     if region.strip_like:
         way, strip = region.wall_way(DC), (region.strip or 0.0) - side
@@ -179,7 +180,7 @@ def _looped(cut: Cut, loop: float, radial: float, axial: float, count: int) -> A
 def _layered(cut: Cut) -> At:
     limits, region = cut.bench.limits, cut.region
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
-    count, radial = level_rules.levels(depth, layers.level_most(cut)), layers.table_width(cut)
+    count, radial = level_rules.levels(depth, min(layers.level_most(cut), level_cap(cut))), layers.table_width(cut)
     least = EASED * min(radial, limits["layer_radial_share_least"] * DC)
     if region.strip_like:
         way, share = region.wall_way(DC), limits["cut_share_profile"]
@@ -203,11 +204,11 @@ def _ramped(cut: Cut) -> At:
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
     length = region.length - (2 - region.open_ends) * side - DC
     way = max(0.0, min(length, region.centre_way(side, DC)))
-    count = level_rules.levels(depth, slotting.full_width_most(cut))
+    count = level_rules.levels(depth, min(slotting.full_width_most(cut), level_cap(cut)))
     walls = 0.0
     if float(cut.inside.facts.get("wall_spare", 0.0)) > 0:
         fastest = speed_for(cut) * cut.cutter.ZEFP * limits["thinning_factor_most"] * cut.chip
-        walls = MINUTE * 2 * region.length * level_rules.levels(depth, cut.cutter.APMX)
+        walls = MINUTE * 2 * region.length * level_rules.levels(depth, level_cap(cut))
         walls /= min(cut.bench.machine.feed_max, fastest)
     return lambda pace: pace.time(way * count, way * DC * depth) / limits["cut_share_profile"] + walls
 

@@ -199,15 +199,15 @@ def hole_purpose(region: Region, cutter: Cutter, bench: Bench) -> str:
 
 
 def _side(region: Region, facts: Situation, bench: Bench) -> float:
-    """Side allowance [mm]: the shop's own, else the usual one, of little stock a share of it; a face has no walls to
-    keep it on.
+    """Side allowance [mm]: the shop's own, else the usual one, or that of a thin wall, of little stock a share of it;
+    a face has no walls to keep it on.
     """
     if region.kind == "planar_face":
         return 0.0
     if region.allowance_side is not None:
         return region.allowance_side
-    usual = facts.get("hole_allowance", facts.get("side_allowance_usual", 0.0))
-    return min(float(usual), side_most(region, bench))
+    usual = float(facts.get("hole_allowance", facts.get("side_allowance_usual", 0.0)))
+    return min(max(usual, float(facts.get("side_allowance_thin", 0.0))), side_most(region, bench))
 
 
 def side_most(region: Region, bench: Bench) -> float:
@@ -231,7 +231,7 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
         return min(limits["skin"], most), 0.0
     if region.allowance_bottom is not None:
         return region.allowance_bottom, 0.0
-    return min(float(facts.get("bottom_allowance_usual", 0.0)), most), 0.0
+    return min(max(float(facts.get(f"bottom_allowance_{kind}", 0.0)) for kind in ("usual", "thin")), most), 0.0
 
 
 def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float, widest: float) -> None:

@@ -154,8 +154,9 @@ def _load(plan: Plan) -> str:
     load = plan.load
     power = f"{quantity(load.power, '')} of {quantity(load.power_available, 'kW')}"
     torque = f"{quantity(load.torque, '')} of {quantity(load.torque_available, 'Nm')}"
+    bent = "tip and wall" if plan.facts.get("wall_deflection") else "the tip"
     bend = (
-        f"; {quantity(load.force, 'N')} sideways bends the tip by {millimetres(load.deflection)}"
+        f"; {quantity(load.force, 'N')} sideways bends {bent} by {millimetres(load.deflection)}"
         if load.force > 0
         else ""
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from advisor.reasoning import contrast
-from advisor.reasoning.advice import Advice, FeatureAdvice
+from advisor.reasoning.advice import Advice, FeatureAdvice, of_any_cut
 from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.evidence import quantised
 from advisor.report.blocks import Item
@@ -101,7 +101,7 @@ def for_every_feature(answers: Sequence[FeatureAdvice], base: RuleBase) -> tuple
     for rule in answers[0].cautions:
         if not all(rule in other.cautions for other in answers[1:]):
             continue
-        if (fact := _of_any_cut(rule)) is not None:
+        if (fact := of_any_cut(rule)) is not None:
             found.append((rule, max(answers, key=lambda answer: float(cautioned_facts(answer)[fact]))))
         elif _of_the_material(rule) or same_words(rule, answers, base):
             found.append((rule, answers[0]))
@@ -111,13 +111,6 @@ def for_every_feature(answers: Sequence[FeatureAdvice], base: RuleBase) -> tuple
 def same_words(rule: Rule, answers: Sequence[FeatureAdvice], base: RuleBase) -> bool:
     """Whether a caution says the same of every feature."""
     return len({said(rule, cautioned_facts(answer), base) for answer in answers}) == 1
-
-
-def _of_any_cut(rule: Rule) -> str | None:
-    """The fact by which a rule asks only whether there is a cut at all; nothing where it asks for more."""
-    asked = list(leaves(rule.condition))
-    leaf = asked[0] if len(asked) == 1 else None
-    return leaf.fact if isinstance(leaf, Compare) and leaf.operator == ">" and leaf.value == 0 else None
 
 
 def _of_the_material(rule: Rule) -> bool:

@@ -34,6 +34,7 @@ LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 BEYOND = 1 + 1e-6  # answers are told with six figures
 FAR = 2500.0  # mm: no feature is deeper
 WHOLE_DEPTH = ("drilling", "plunge_roughing")
+LEVEL_BY_LEVEL = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting")
 OVERLOADED = "spindle-overloaded"
 
 
@@ -185,6 +186,9 @@ def _check_way(way: Candidate, assignment: Assignment, rules: RuleBase) -> None:
     load = plan.load
     fastest = min(machine.spindle.speed[-1], cutter.RPMX or machine.spindle.speed[-1])
     deepest = cutter.LPR if way.method in WHOLE_DEPTH else cutter.APMX
+    wall = way.facts.get("thinnest_wall")
+    if way.facts.get("wall_kind") == "thin" and isinstance(wall, float) and way.method in LEVEL_BY_LEVEL:
+        deepest = min(deepest, rules.limits["thin_wall_level_ratio"] * wall)
     held = OVERLOADED in {rule.id for rule in rules.rules}  # a shop may switch off what holds the load down
     bounds = {
         "power": (load.power, load.power_available if held else FAR),

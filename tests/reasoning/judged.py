@@ -105,6 +105,9 @@ SPEAKS_AGAINST = {
     "high-feed-edge-in-soft-material": Job(LAYERS, STEP, [HIGH_FEED]),
     "too-long-to-plunge": Job("plunge_roughing", STEP | {"depth": 36}, [solid(3, 38)]),
     "helix-has-room": Job(CLEARING, POCKET, [solid(12, 32)], entry="zigzag_ramp"),
+    "no-flood-for-titanium-and-nickel": Job(
+        CLEARING, POCKET, [solid(12, 32)], TITANIUM, EVERYDAY | {"coolant": ["air"]}, "helical_ramp"
+    ),
     "cutter-ramps-badly": Job(CLEARING, POCKET, [solid(12, 32, RMPX=0.5)], entry="helical_ramp"),
 }
 FORBIDS = {
@@ -159,7 +162,6 @@ SPOILS = {
     "loops-are-a-close-call": Job(CLEARING, SLOT | {"width": 17}, [solid(12, 26)]),
     "cutter-held-back": Job(CLEARING, DEEP, [solid(12, 66, ZEFP=4)], STEEL),
     "hole-past-the-bottom": Job(CLEARING, THROUGH, [solid(12, 36, ZEFP=4), drill(13)], STEEL, entry="predrilled_hole"),
-    "no-flood-on-the-machine": Job(CLEARING, POCKET, [solid(12, 32)], TITANIUM, EVERYDAY | {"coolant": ["air"]}),
 }
 TO_BE_CHANGED = {
     "slot-too-narrow-to-loop": Job(CLEARING, SLOT, [solid(12, 26)]),

@@ -30,6 +30,8 @@ FEATURES: tuple[dict[str, Any], ...] = (
     {"kind": "planar_face", "length": 240, "width": 160, "depth": 2},
     {"kind": "closed_pocket", "length": 90, "width": 55, "depth": 28, "corner_radius": 8, "floor": True},
     {"kind": "closed_pocket", "length": 60, "width": 24, "depth": 12, "floor": True, "thinnest_wall": 2},
+    {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 28, "floor": True, "thinnest_wall": 1.2,
+     "floor_thickness": 2},
     {"kind": "closed_pocket", "length": 120, "width": 110, "depth": 16, "floor": True, "island": 30},
     {"kind": "open_pocket", "length": 120, "width": 70, "depth": 22, "floor": True},
     {"kind": "open_pocket", "length": 50, "width": 30, "depth": 6, "floor": False, "corner_radius": 4},

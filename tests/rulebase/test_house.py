@@ -200,9 +200,9 @@ def test_shipped_examples_that_a_moved_threshold_upsets_are_warnings(tmp_path: P
 
 
 def test_a_threshold_that_quietens_a_safety_caution_is_a_warning(tmp_path: Path) -> None:
-    quieter = read(tmp_path, "thresholds: {lift_force: {value: 1500, reason: vices}}")
+    quieter = read(tmp_path, "thresholds: {lift_force: {value: 2500, reason: vices}}")
     told = [str(one) for one in warnings(BASE, quieter)]
-    assert any("part-lifts" in one and "safety" in one for one in told), told
+    assert any("part-shifts" in one and "safety" in one for one in told), told
     broader = warnings(BASE, read(tmp_path, "thresholds: {lift_force: {value: 900, reason: vices}}"))
     assert not any("safety" in str(one) for one in broader)
 

@@ -15,6 +15,7 @@ from advisor.reasoning.cut import Cut, Trial, bends, down_to, ease, ease_feed, s
 from advisor.reasoning.methods.borne import pieces_of, pinned_levels
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
+from advisor.reasoning.thin import level_cap, note_level
 
 METHOD = "engagement_limited_clearing"
 
@@ -23,9 +24,11 @@ def plan(cut: Cut) -> Plan:
     """The plan for this cutter in this region."""
     cutter, limits = cut.cutter, cut.bench.limits
     depth = cut.inside.depth_to_cut
-    count = level_rules.levels(depth, cutter.APMX)
-    axial = level_rules.level_depth(depth, count, limits["handy_depth"], cutter.APMX)
+    most, usual = level_cap(cut), min(depth, cutter.APMX)
+    count = level_rules.levels(depth, most)
+    axial = level_rules.level_depth(depth, count, limits["handy_depth"], most)
     count, axial = pinned_levels(cut) or (count, axial)
+    note_level(cut, usual, axial)
     loop = loop_radius_of(cut)
     path_radius = loop if loop is not None else _corner_path(cut)
     arc = path_radius if cut.region.round else loop
@@ -159,7 +162,7 @@ def _timed(
         "wanted_feed": wanted_feed,
         "axis_feed_ratio": axis_feed / wanted_feed,
         "straight_width": radial,
-        "allowed_depth": cutter.APMX,
+        "allowed_depth": level_cap(cut),
         "table_radial_share": table_share(cut, axial),
     }
     if loop is not None:

@@ -7,6 +7,7 @@ from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, too
 from advisor.reasoning.cut import Cut, Trial, note_speed, speed_for
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import put, side_most
+from advisor.reasoning.thin import thin_facts
 
 
 def finished(
@@ -103,6 +104,7 @@ def finished(
             "tooth_frequency": tooth_frequency(trial.speed, cutter.ZEFP),
         },
     )
+    put(own, thin_facts(cut, trial, axial))
     if facts:
         put(own, facts)
     return plan

@@ -22,6 +22,7 @@ from advisor.reasoning.cut import (
 from advisor.reasoning.methods.borne import pieces_of, pinned_levels, thinnest
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
+from advisor.reasoning.thin import level_cap, note_level
 
 METHOD = "layered_pocketing"
 
@@ -70,7 +71,7 @@ def plan(cut: Cut) -> Plan:
     """The plan for this cutter in this region."""
     cutter, limits = cut.cutter, cut.bench.limits
     cut.chip = layer_chip(cut)
-    allowed = level_most(cut)
+    allowed = min(level_most(cut), level_cap(cut))
     said, chosen = pinned_levels(cut), cut.pinned.radial_width
     radial = chosen or table_width(cut)
 
@@ -80,6 +81,7 @@ def plan(cut: Cut) -> Plan:
     wanted = trial_at(said[1] if said else min(allowed, cut.inside.depth_to_cut), radial)
     least = min(radial, limits["layer_radial_share_least"] * cutter.DC)
     count, axial = said or _levels(cut, allowed)
+    note_level(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
     eased = greatest(lambda width: spindle_share(cut, trial_at(axial, width)), least, radial)
     if chosen is None and eased < radial:
         cause = spindle_cause(cut, trial_at(axial, radial))

@@ -12,6 +12,7 @@ from advisor.reasoning.methods.borne import borne
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, level_most
 from advisor.reasoning.plan import Held, Plan
+from advisor.reasoning.thin import level_cap, note_level
 
 METHOD = "ramped_slotting"
 
@@ -47,7 +48,10 @@ def plan(cut: Cut) -> Plan:
     def trial_at(axial: float, chip: float | None = None) -> Trial:
         return try_cut(cut, axial, cutter.DC, 180.0, chip=chip)
 
-    wanted, count, axial, allowed = borne(cut, full_width_most(cut), trial_at, limits["handy_depth"])
+    wanted, count, axial, allowed = borne(
+        cut, min(full_width_most(cut), level_cap(cut)), trial_at, limits["handy_depth"]
+    )
+    note_level(cut, min(full_width_most(cut), cut.inside.depth_to_cut), axial)
     chip = ease_feed(cut, lambda thin: trial_at(axial, thin))
     trial = trial_at(axial, chip)
     facts = _ramp(cut, axial, trial.feed)
@@ -110,4 +114,4 @@ def _walls(cut: Cut, trial: Trial) -> float:
     angle = engagement_angle(min(spare, cutter.DC), cutter.DC)
     thin = min(feed_per_tooth_for_chip(cut.chip, cutter.KAPR, angle), limits["thinning_factor_most"] * cut.chip)
     feed = min(cut.bench.machine.feed_max, trial.speed * cutter.ZEFP * thin)
-    return path_time(2 * cut.region.length * level_rules.levels(cut.inside.depth_to_cut, cutter.APMX), feed)
+    return path_time(2 * cut.region.length * level_rules.levels(cut.inside.depth_to_cut, level_cap(cut)), feed)
