@@ -16,11 +16,11 @@ from typing import NamedTuple
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle, radial_width_for_angle_inside_arc
-from advisor.mechanics.force import specific_cutting_force
 from advisor.mechanics.motion import axis_limited_feed
-from advisor.reasoning.cut import Cut, speed_for, speed_gain
+from advisor.reasoning.cut import Cut, specific_force
 from advisor.reasoning.entries import helix_room
 from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
+from advisor.reasoning.speeds import speed_for, speed_gain
 
 NEVER = float("inf")
 LAYERED = (layers.METHOD, slotting.METHOD, facing.METHOD)
@@ -110,11 +110,11 @@ def _entry(pace: Pace, entry: str, drills: Sequence[Cutter]) -> float:
 
 def _rate_most(cut: Cut, method: str, chip: float) -> float:
     """The greatest removal rate that the spindle has power for, with the thickest chip, which asks least [mm³/min]."""
-    bench, limits, material = cut.bench, cut.bench.limits, cut.bench.material
+    bench, limits = cut.bench, cut.bench.limits
     steady = method in (plunging.METHOD, holes.DRILLING)
     mean = chip * (1.0 if steady else MEAN_MOST)
-    k_c = specific_cutting_force(material.k_c11, material.m_c, mean, limits["wear_factor"])
     speed = speed_for(cut, _gain_most(cut) if method == engagement.METHOD else 1.0)
+    k_c = limits["wear_factor"] * specific_force(cut, mean, speed)
     spindle = bench.machine.spindle
     below = [power for at, power in zip(spindle.speed, spindle.power, strict=True) if at < speed]
     power = max(*below, bench.power_at(speed)) if below else bench.power_at(speed)
