@@ -20,7 +20,7 @@ from advisor.mechanics.motion import axis_limited_feed
 from advisor.reasoning.cut import Cut, specific_force
 from advisor.reasoning.entries import helix_room
 from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
-from advisor.reasoning.speeds import speed_for, speed_gain
+from advisor.reasoning.speeds import gain_most, speed_for, speed_gain
 
 NEVER = float("inf")
 LAYERED = (layers.METHOD, slotting.METHOD, facing.METHOD)
@@ -122,7 +122,7 @@ def _rate_most(cut: Cut, method: str, chip: float) -> float:
 
 
 def _gain_most(cut: Cut) -> float:
-    return max(1.0, cut.bench.limits["speed_gain_most"])
+    return max(1.0, gain_most(cut))
 
 
 def _widths(pace: Pace, least: float, most: float, gains: bool = False) -> list[tuple[float, float]]:

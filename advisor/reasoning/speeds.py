@@ -35,13 +35,13 @@ def note_speed(cut: Cut, gain: float = 1.0) -> None:
         cut.hold("spindle_speed", wanted, handy_speed(min(marked, most)), cause)
 
 
+def gain_most(cut: Cut) -> float:
+    """The greatest factor by which the cutting speed may rise at a small radial width, for what the edge is made of."""
+    return float(cut.inside.facts.get("speed_gain_here", cut.bench.limits["speed_gain_most"]))
+
+
 def speed_gain(cut: Cut, radial_share: float) -> float:
     """The factor by which the cutting speed may rise at a small radial width."""
-    limits = cut.bench.limits
-    small, plain, most = (
-        limits["speed_gain_radial_share"],
-        limits["speed_plain_radial_share"],
-        limits["speed_gain_most"],
-    )
+    small, plain = cut.bench.limits["speed_gain_radial_share"], cut.bench.limits["speed_plain_radial_share"]
     reach = (plain - radial_share) / (plain - small)
-    return 1 + (most - 1) * max(0.0, min(1.0, reach))
+    return 1 + (gain_most(cut) - 1) * max(0.0, min(1.0, reach))

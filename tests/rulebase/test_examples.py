@@ -84,6 +84,8 @@ def test_no_concluded_fact_goes_unread() -> None:
         "bottom_allowance_usual",
         "bottom_policy",
         "substrate_speed_factor",
+        "speed_gain_here",
+        "level_share_most",
         "reach_factor",
         "deep_factor_here",
         "radial_share_most",
