@@ -207,7 +207,7 @@ def _drilled(drill: Cut, depth: float) -> Hole:
         trial.feed,
         trial.feed_per_tooth * drill.cutter.ZEFP,
         thrust_of(drill, trial),
-        trial.load.power / trial.load.power_available,
+        trial.load.worn_power / trial.load.power_available,
         drilling_time(drill, depth, trial.feed),
     )
 

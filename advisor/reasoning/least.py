@@ -16,12 +16,12 @@ from typing import NamedTuple
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle, radial_width_for_angle_inside_arc
-from advisor.mechanics.force import specific_cutting_force
 from advisor.mechanics.motion import axis_limited_feed
 from advisor.mechanics.timing import roll_in_time
-from advisor.reasoning.cut import Cut, speed_for, speed_gain
+from advisor.reasoning.cut import Cut, specific_force
 from advisor.reasoning.helix import entry_share, helix_room
 from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
+from advisor.reasoning.speeds import gain_most, speed_for, speed_gain
 from advisor.reasoning.thin import level_cap
 
 NEVER = float("inf")
@@ -112,11 +112,11 @@ def _entry(pace: Pace, entry: str, drills: Sequence[Cutter]) -> float:
 
 def _rate_most(cut: Cut, method: str, chip: float) -> float:
     """The greatest removal rate that the spindle has power for, with the thickest chip, which asks least [mm³/min]."""
-    bench, limits, material = cut.bench, cut.bench.limits, cut.bench.material
+    bench, limits = cut.bench, cut.bench.limits
     steady = method in (plunging.METHOD, holes.DRILLING)
     mean = chip * (1.0 if steady else MEAN_MOST)
-    k_c = specific_cutting_force(material.k_c11, material.m_c, mean, limits["wear_factor"])
     speed = speed_for(cut, _gain_most(cut) if method == engagement.METHOD else 1.0)
+    k_c = limits["wear_factor"] * specific_force(cut, mean, speed)
     spindle = bench.machine.spindle
     below = [power for at, power in zip(spindle.speed, spindle.power, strict=True) if at < speed]
     power = max(*below, bench.power_at(speed)) if below else bench.power_at(speed)
@@ -124,7 +124,7 @@ def _rate_most(cut: Cut, method: str, chip: float) -> float:
 
 
 def _gain_most(cut: Cut) -> float:
-    return max(1.0, cut.bench.limits["speed_gain_most"])
+    return max(1.0, gain_most(cut))
 
 
 def _widths(pace: Pace, least: float, most: float, gains: bool = False) -> list[tuple[float, float]]:

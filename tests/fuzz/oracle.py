@@ -191,7 +191,7 @@ def _check_way(way: Candidate, assignment: Assignment, rules: RuleBase) -> None:
         deepest = min(deepest, rules.limits["thin_wall_level_ratio"] * wall)
     held = OVERLOADED in {rule.id for rule in rules.rules}  # a shop may switch off what holds the load down
     bounds = {
-        "power": (load.power, load.power_available if held else FAR),
+        "power": (load.power * rules.limits["wear_factor"], load.power_available if held else FAR),
         "torque": (load.torque, load.torque_available if held else FAR),
         "power of the spindle": (load.power_available, max(machine.spindle.power)),
         "spindle_speed": (plan.spindle_speed, fastest),

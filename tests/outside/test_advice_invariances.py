@@ -261,7 +261,7 @@ def test_what_is_advised_lies_within_cutter_and_spindle(
             assert plan.levels * plan.axial_depth >= depth * (1 - 1e-9)
         assert plan.spindle_speed <= spindle.spindle.speed[-1] * (1 + 1e-9)
         assert plan.feed_rate <= spindle.feed_max * (1 + 1e-9)
-        assert plan.load.power <= plan.load.power_available * (1 + 1e-9)
+        assert plan.load.power <= plan.load.worn_power <= plan.load.power_available * (1 + 1e-9)
         assert candidate.time > 0
 
 

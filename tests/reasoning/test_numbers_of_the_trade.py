@@ -16,6 +16,7 @@ from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.on_offer import on_offer
 
+HARD = "X38CrMoV5-1 hardened"
 STAINLESS, TITANIUM, SUPERALLOY, IRON = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "EN-GJL-200"
 CLEARING, LAYERS, RAMPED = "engagement_limited_clearing", "layered_pocketing", "ramped_slotting"
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 30, "floor": True}
@@ -191,8 +192,8 @@ def test_of_a_shallow_feature_no_more_than_a_quarter_stays_on_the_floor() -> Non
 
 
 def test_however_far_a_cutter_bends_no_more_than_a_millimetre_and_a_half_is_left_on_the_wall() -> None:
-    slot = {"kind": "slot", "length": 150, "width": 2.5, "depth": 46, "floor": True, "open_ends": 1}
-    found = way(RAMPED, slot, [solid(2, 50, RE=0.1)], STEEL)
+    slot = {"kind": "slot", "length": 150, "width": 2.5, "depth": 50, "floor": True, "open_ends": 1}
+    found = way(RAMPED, slot, [solid(2, 54, RE=0.1)], STEEL)
     assert 3 * number(found, "deflection") > 1.5
     assert number(found, "planned_side_allowance") == 1.5
 
@@ -257,3 +258,37 @@ def test_of_little_stock_beside_a_wall_half_is_left(feature: dict[str, Any]) -> 
     assert number(found, "planned_side_allowance") == pytest.approx(0.3)
     told = asked(STEP | feature, [solid(12, 30)], ALUMINIUM, EVERYDAY).cautions
     assert "little-stock-to-rough" in {rule.id for rule in told}
+
+
+@pytest.mark.parametrize(
+    ("material", "low", "high"),
+    [("C45", 20, 35), ("EN-GJL-250", 20, 30), ("EN AW-6082-T6", 60, 120), ("EN AW-2007-T4", 60, 120)],
+)
+def test_high_speed_steel_runs_at_a_fifth_of_carbide_and_no_faster_in_a_narrow_cut(
+    material: str, low: float, high: float
+) -> None:
+    quick = EVERYDAY | {"spindle": {"speed": [300, 24000], "power": [15, 15]}}
+    found = way(CLEARING, OPEN, [solid(20, 40, substrate="hss", ZEFP=2)], material, quick)
+    assert low <= number(found, "cutting_speed") <= high
+
+
+@pytest.mark.parametrize(
+    ("material", "DC", "left"), [(HARD, 10, 0.2), (HARD, 9.9, 0.1), (STEEL, 10, 0.5), (STEEL, 9.9, 0.25)]
+)
+def test_a_finishing_cutter_finds_little_stock_in_hardened_steel(material: str, DC: float, left: float) -> None:
+    pocket = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 10, "floor": True}
+    found = way(CLEARING, pocket, [solid(DC, 22, ZEFP=6)], material, STRONG)
+    assert number(found, "side_allowance") == number(found, "bottom_allowance") == left
+
+
+@pytest.mark.parametrize(("reach", "thin"), [(23.9, False), (24.1, True)])
+def test_a_cutter_too_slender_for_the_side_still_takes_thin_layers(reach: float, thin: bool) -> None:
+    """A 3 mm cutter as slender as it is long, in a soft alloy and a wide pocket; the spindle is stiff and strong."""
+    cutter = solid(3, 6, LU=reach, LPR=reach, DN=2.4, ZEFP=2)
+    pocket = {"kind": "closed_pocket", "length": 60, "width": 40, "depth": 20, "floor": True, "corner_radius": 4}
+    found = asked(pocket, [cutter], "EN AW-1050A-H14", MIGHTY)
+    layers = next(each for each in found.candidates if each.method == LAYERS)
+    fired = {rule.id for rule in layers.fired}
+    assert (number(layers, "axial_ratio") <= 0.1) == thin
+    assert "too-long-for-wide-cuts" not in fired
+    assert layers.grade != "forbidden"

@@ -19,7 +19,7 @@ def test_two_cutters_that_differ_only_in_length_are_told_to_be_equal() -> None:
     said = deciding(best, second, ANSWERS.bench.base)
     assert (
         said.replace("\N{NO-BREAK SPACE}", " ")
-        == "As good by the rules, and with the same time of 12.4 s: only their names decide, either will do."
+        == "As good by the rules, and with the same time of 11.6 s: only their names decide, either will do."
     )
 
 

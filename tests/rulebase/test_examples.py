@@ -88,6 +88,8 @@ def test_no_concluded_fact_goes_unread() -> None:
         "side_allowance_thin",
         "bottom_allowance_thin",
         "substrate_speed_factor",
+        "speed_gain_here",
+        "level_share_most",
         "reach_factor",
         "deep_factor_here",
         "radial_share_most",

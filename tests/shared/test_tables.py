@@ -264,3 +264,19 @@ def test_an_article_can_be_found_again() -> None:
             assert work["author"], key
             assert str(work["year"]) == key[-4:], key
             assert work["where"], key
+
+
+@pytest.mark.parametrize(
+    ("key", "low", "high"),
+    [
+        ("N-wrought", 400, 1000),
+        ("N-cast", 250, 500),
+        ("N-brass", 200, 350),
+        ("N-magnesium", 400, 1000),
+        ("H-48-55", 80, 120),
+        ("H-above-55", 50, 80),
+    ],
+)
+def test_solid_carbide_runs_at_the_speeds_of_common_practice(key: str, low: float, high: float) -> None:
+    """Common practice, no source; in aluminium and magnesium as far as the spindle turns."""
+    assert CLASSES[key]["v_c_solid"] == [low, high]

@@ -11,10 +11,11 @@ from advisor.mechanics.engagement import (
 )
 from advisor.mechanics.motion import axis_limited_feed, loop_length, loops, reversals_per_minute
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, bends, down_to, ease, ease_feed, settled, speed_gain, try_cut
+from advisor.reasoning.cut import Cut, Trial, bends, down_to, ease, ease_feed, settled, try_cut
 from advisor.reasoning.methods.borne import pieces_of, pinned_levels
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
+from advisor.reasoning.speeds import speed_gain
 from advisor.reasoning.thin import level_cap, note_level
 
 METHOD = "engagement_limited_clearing"

@@ -49,9 +49,10 @@ def eased_drilling(cut: Cut) -> Trial:
 
 
 def thrust_of(cut: Cut, trial: Trial) -> float:
-    """The force of a drill along the spindle [N]."""
+    """The force of a drill along the spindle, with a worn edge as all forces are [N]."""
     cutter, share = cut.cutter, cut.bench.limits["drill_thrust_share"]
-    return drill_thrust(trial.load.k_c, cutter.DC, trial.feed_per_tooth * cutter.ZEFP, cutter.KAPR, share)
+    worn = cut.bench.limits["wear_factor"] * trial.load.k_c
+    return drill_thrust(worn, cutter.DC, trial.feed_per_tooth * cutter.ZEFP, cutter.KAPR, share)
 
 
 def drilling_time(cut: Cut, depth: float, feed: float) -> float:

@@ -32,11 +32,19 @@ def level_most(cut: Cut) -> float:
     cutter, limits = cut.cutter, cut.bench.limits
     if cutter.body == "inserted_high_feed_mill":
         depth = high_feed(cut, limits["high_feed_depth_least"], limits["high_feed_depth_most"])
-        return min(cutter.APMX, depth)
-    if cutter.body == "solid_end_mill":
-        low, high = cut.bench.data.layer_depth_share
-        return min(cutter.APMX, (low + high) / 2 * cutter.DC)
-    return limits["inserted_edge_share"] * cutter.APMX
+    elif cutter.body == "solid_end_mill":
+        depth = cut.bench.taken(cut.bench.data.layer_depth_share) * cutter.DC
+    else:
+        depth = limits["inserted_edge_share"] * cutter.APMX
+    return min(cutter.APMX, depth, slender_most(cut))
+
+
+def slender_most(cut: Cut) -> float:
+    """The deepest level of a wide cut that the settings rules leave a slender cutter [mm]; infinite where they do not
+    speak of it.
+    """
+    share = cut.inside.facts.get("level_share_most")
+    return float("inf") if share is None else float(share) * cut.cutter.DC
 
 
 def high_feed(cut: Cut, least: float, most: float) -> float:

@@ -10,7 +10,7 @@ from advisor.mechanics.timing import path_time, share_time
 from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut
 from advisor.reasoning.methods.borne import borne
 from advisor.reasoning.methods.finish import finished
-from advisor.reasoning.methods.layers import layer_chip, level_most
+from advisor.reasoning.methods.layers import layer_chip, level_most, slender_most
 from advisor.reasoning.plan import Held, Plan
 from advisor.reasoning.thin import level_cap, note_level
 
@@ -18,17 +18,16 @@ METHOD = "ramped_slotting"
 
 
 def ramp_angle(cut: Cut) -> float:
-    """The ramp angle: the middle of the material's range, never above the cutter's RMPX [deg]."""
+    """The ramp angle: the one taken of the material's range, never above the cutter's RMPX [deg]."""
     if cut.pinned.ramp_angle is not None:
         return cut.pinned.ramp_angle
-    low, high = cut.bench.data.ramp_angle
-    usual = (low + high) / 2
+    usual = cut.bench.taken(cut.bench.data.ramp_angle)
     return min(usual, cut.cutter.RMPX) if cut.cutter.RMPX else usual
 
 
 def ramp_held(cut: Cut) -> tuple[Held, ...]:
-    """What holds the ramp angle back from the middle of the material's range: the cutter's RMPX, if it does."""
-    usual, angle = sum(cut.bench.data.ramp_angle) / 2, ramp_angle(cut)
+    """What holds the ramp angle back from the one taken of the material's range: the cutter's RMPX, if it does."""
+    usual, angle = cut.bench.taken(cut.bench.data.ramp_angle), ramp_angle(cut)
     return (Held("ramp_angle", usual, angle, "greatest ramp angle of the cutter"),) if angle < usual else ()
 
 
@@ -36,8 +35,8 @@ def full_width_most(cut: Cut) -> float:
     """The deepest cut at full width of the tables [mm]."""
     if cut.cutter.body != "solid_end_mill":
         return level_most(cut)
-    low, high = cut.bench.data.full_width_depth_share
-    return min(cut.cutter.APMX, (low + high) / 2 * cut.cutter.DC)
+    depth = cut.bench.taken(cut.bench.data.full_width_depth_share) * cut.cutter.DC
+    return min(cut.cutter.APMX, depth, slender_most(cut))
 
 
 def plan(cut: Cut) -> Plan:
