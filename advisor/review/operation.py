@@ -13,7 +13,7 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, InHand, in_hand, of_way_in, put_in
 from advisor.reasoning.corner import rest_time
 from advisor.reasoning.entries import Drills, ways_in
-from advisor.reasoning.methods.layers import level_most
+from advisor.reasoning.methods.layers import level_greatest
 from advisor.reasoning.methods.slotting import full_width_most
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
@@ -130,7 +130,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         "side_wanted": found.usual.side_allowance,
         "bottom_wanted": usual.bottom,
         "overcut_wanted": usual.overcut,
-        "layer_depth_most": (full_width_most if method in FULL_WIDTH else level_most)(found.cut),
+        "layer_depth_most": (full_width_most if method in FULL_WIDTH else level_greatest)(found.cut),
     }
     # What the tables want there, and how much of it the spindle gives, is no matter of the plan's own numbers.
     facts |= {name: found.usual.facts[name] for name in OF_THE_TABLES}

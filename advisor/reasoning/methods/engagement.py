@@ -17,6 +17,7 @@ from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
 
 METHOD = "engagement_limited_clearing"
+POCKETS = ("closed_pocket", "open_pocket", "slot")  # walls meet in corners there, whether or not their radius is given
 
 
 def plan(cut: Cut) -> Plan:
@@ -129,6 +130,14 @@ def _corner_path(cut: Cut) -> float:
     return smooth if corner is None else max(smooth, corner - cut.inside.side - cut.cutter.DC / 2)
 
 
+def _turns(cut: Cut, loop: float | None) -> bool:
+    """Whether the path has small arcs: loops, a round wall, or inside corners; a straight wall and an outline without
+    them have none.
+    """
+    region = cut.region
+    return loop is not None or region.round or region.corner_radius is not None or region.kind in POCKETS
+
+
 def _step(cut: Cut, width: float, loop: float | None) -> float:
     """The radial width on a loop that has the engagement of ``width`` on a straight wall [mm]."""
     if loop is None:
@@ -154,14 +163,13 @@ def _timed(
     axis_feed = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius)
     wanted_feed = cutter.ZEFP * free.feed_per_tooth * free.speed
     facts: dict[str, float | None] = {
-        "path_radius": path_radius,
-        "axis_feed": axis_feed,
         "wanted_feed": wanted_feed,
-        "axis_feed_ratio": axis_feed / wanted_feed,
         "straight_width": radial,
         "allowed_depth": cutter.APMX,
         "table_radial_share": table_share(cut, axial),
     }
+    if _turns(cut, loop):
+        facts |= {"path_radius": path_radius, "axis_feed": axis_feed, "axis_feed_ratio": axis_feed / wanted_feed}
     if loop is not None:
         step = cut.pinned.radial_width or cut.hold(
             "radial_width",

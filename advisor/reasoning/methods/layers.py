@@ -38,6 +38,13 @@ def level_most(cut: Cut) -> float:
     return limits["inserted_edge_share"] * cutter.APMX
 
 
+def level_greatest(cut: Cut) -> float:
+    """The deepest level that the tables give at all [mm]: the upper end of their range for a solid cutter."""
+    if cut.cutter.body != "solid_end_mill":
+        return level_most(cut)
+    return min(cut.cutter.APMX, cut.bench.data.layer_depth_share[1] * cut.cutter.DC)
+
+
 def high_feed(cut: Cut, least: float, most: float) -> float:
     """A high-feed mill's value between least and most, by how thick a chip the material allows."""
     limits = cut.bench.limits
