@@ -13,6 +13,7 @@ from advisor.inputs.problems import BadInput, Problem, listed
 from advisor.reasoning.bench import Bench, bench_of
 from advisor.reasoning.candidates import Candidate, candidates, standing
 from advisor.reasoning.region import Region, region_of
+from advisor.reasoning.rest import Rest, rest_of_corners, with_rest
 from advisor.reasoning.situation import Situation, feature_facts
 from advisor.reasoning.unasked import NotAsked, not_asked
 from advisor.rulebase.measures import LEVELS
@@ -43,6 +44,7 @@ class FeatureAdvice(NamedTuple):
     facts: Situation
     changes: tuple[Turn, ...] = ()
     wishes: tuple[Wish, ...] = ()
+    rest: Rest | None = None
 
     @property
     def grade(self) -> str:
@@ -92,10 +94,14 @@ def _advised(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: 
     shared = feature_facts(region, bench)
     ranked = sorted(_found(region, shared, crib, bench, whole), key=Candidate.rank)
     best = ranked[0] if ranked and ranked[0].grade != "forbidden" else None
+    rest = rest_of_corners(best, region, shared, crib, bench) if best else None
+    if best is not None and rest is not None:
+        best = ranked[0] = with_rest(best, rest)
     ask = bench.inference.every
     about = ask(("appraisal", "settings"), ("feature",), shared)
     cautions = cautions_for(best, bench) if best else ask(("caution",), ("feature",), shared)
-    return FeatureAdvice(region, best, tuple(ranked), about, cautions, not_asked(region, shared, bench), shared)
+    wanted = not_asked(region, shared, bench)
+    return FeatureAdvice(region, best, tuple(ranked), about, cautions, wanted, shared, rest=rest)
 
 
 def _found(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench, whole: bool) -> Iterator[Candidate]:
