@@ -51,6 +51,11 @@ class FeatureAdvice(NamedTuple):
         """The grade of the answer."""
         return self.best.grade if self.best else "forbidden"
 
+    @property
+    def cautioned(self) -> Situation:
+        """The facts that the cautions are asked with: those of the best way, and who takes what it leaves."""
+        return with_rest(self.best, self.rest).facts if self.best else self.facts
+
 
 class Advice(NamedTuple):
     """The answer for a whole job."""
@@ -95,11 +100,9 @@ def _advised(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: 
     ranked = sorted(_found(region, shared, crib, bench, whole), key=Candidate.rank)
     best = ranked[0] if ranked and ranked[0].grade != "forbidden" else None
     rest = rest_of_corners(best, region, shared, crib, bench) if best else None
-    if best is not None and rest is not None:
-        best = ranked[0] = with_rest(best, rest)
     ask = bench.inference.every
     about = ask(("appraisal", "settings"), ("feature",), shared)
-    cautions = cautions_for(best, bench) if best else ask(("caution",), ("feature",), shared)
+    cautions = cautions_for(with_rest(best, rest), bench) if best else ask(("caution",), ("feature",), shared)
     wanted = not_asked(region, shared, bench)
     return FeatureAdvice(region, best, tuple(ranked), about, cautions, wanted, shared, rest=rest)
 

@@ -4,7 +4,6 @@ Reference: shapely's own offsets and areas of polygons; nothing of the formulas 
 """
 
 import pytest
-import shapely
 from shapely.geometry import LineString, Point, Polygon, box
 
 from advisor.inputs.features import FEATURE_KINDS
@@ -49,11 +48,14 @@ def test_a_cut_as_wide_as_the_ring_that_goes_its_way_sweeps_all_of_it(
     assert band.area == pytest.approx(ring(length, width, island, side).area)
 
 
-def test_for_a_ring_of_arcs_area_over_width_is_the_middle_circle_too() -> None:
-    ring_of_arcs = Point(0, 0).buffer(40, quad_segs=2000).difference(Point(0, 0).buffer(25, quad_segs=2000))
-    middle = Point(0, 0).buffer(32.5, quad_segs=2000).exterior.length
-    assert ring_of_arcs.area / 15 == pytest.approx(middle, rel=1e-5)
-    assert shapely.is_valid(ring_of_arcs)
+@pytest.mark.parametrize("side", [0.0, 0.5])
+def test_an_outline_of_arcs_takes_its_corners_off_the_area_and_the_way(side: float) -> None:
+    """A pocket with corners of half its width is a circle; its ring is the circle less the island."""
+    found = region(length=80, width=80, corner_radius=40, island=30)
+    circle = Point(0, 0).buffer(40 - side, quad_segs=2000)
+    area = circle.difference(box(-15 - side, -15 - side, 15 + side, 15 + side)).area
+    assert found.area(side) == pytest.approx(area, rel=1e-5)
+    assert found.centre_way(side, 10) == pytest.approx(area / (25 - 2 * side), rel=1e-5)
 
 
 def test_the_way_round_an_island_is_longer_than_the_pocket_and_shrinks_to_it_in_no_ring() -> None:

@@ -74,6 +74,7 @@ def way(given: Job) -> tuple[Candidate, Bench]:
 
 SPEAKS_FOR = {
     "short-flutes-in-layers": Job(LAYERS, OPEN, [solid(16, 12, LU=34, LPR=45, DN=15)]),
+    "face-with-a-wider-cutter": Job("face_milling", STEP | {"depth": 15}, [inserted(25, LU=30)], STEEL, STRONG),
     "stacked-inserts-for-a-tall-wall": Job(CLEARING, WALL, [STACKED], TITANIUM, STRONG),
     "high-feed-inserts-in-hardened-steel": Job(LAYERS, STEP | {"depth": 15}, [HIGH_FEED], HARD, STRONG),
 }
@@ -100,6 +101,8 @@ FORBIDS = {
     "bore-leaves-a-core": Job(BORING, hole(40, 20), [solid(12, 26)]),
     "deeper-than-the-flutes": Job(DRILLING, hole(13.5, 30), [short_drill(12, 25, LU=60, LPR=70)]),
     "spindle-overloaded": Job(DRILLING, hole(25, 30), [drill(24)], STEEL, spindle((2000, 0.5), (8000, 0.5))),
+    "shoulder-needs-a-square-edge": Job("face_milling", STEP, [inserted(25, KAPR=45)], STEEL, STRONG),
+    "solid-cutter-in-a-step": Job("face_milling", STEP, [solid(20, 38, ZEFP=4)], STEEL, STRONG),
     "soft-edge-in-hardened-steel": Job(CLEARING, STEP, [solid(12, 32, TMC1ISO="N")], HARD),
     "high-feed-inserts-too-hard": Job(LAYERS, STEP, [HIGH_FEED], "100Cr6 hardened"),
     "high-speed-steel-in-hard-material": Job(CLEARING, STEP, [solid(12, 32, substrate="hss")], HARD),

@@ -33,13 +33,12 @@ def cautions(found: FeatureAdvice) -> set[str]:
 
 
 def test_the_widest_cutter_that_reaches_the_corner_at_that_depth_takes_the_rest() -> None:
-    """A corner of 4 mm less 0.5 mm allowance is turned by 7 mm and less; the 4 mm cutter would do it, the 6 mm sooner."""
+    """A corner of 4 mm less 0.5 mm allowance is turned by 7 mm and less: by the 4 mm cutter, by the 6 mm one sooner."""
     six, four = solid(6, 10, LU=21, LPR=24, DN=5.6, ZEFP=4, FHA=36), solid(4, 8, LU=22, LPR=26, DN=3.7, ZEFP=4, FHA=36)
     found = answer([WIDE, four, six])
     assert found.rest is not None
     assert found.rest.cutter == six
-    assert found.best is not None
-    assert found.best.facts["rest_diameter"] == 6
+    assert found.cautioned["rest_diameter"] == 6
     assert "corner-leaves-rest" in cautions(found)
     assert "no-cutter-reaches-the-corners" not in cautions(found)
 
