@@ -127,7 +127,7 @@ def _run(job: SmallJob, assignment: Assignment, inference: Inference, plan: Plan
     advice = whole.features[0]
     asked = list(ears.heard)
     asked += (Asked("candidate", item.fired, item.facts) for item in advice.candidates)
-    asked.append(Asked("caution", advice.cautions, advice.best.facts if advice.best else advice.facts))
+    asked.append(Asked("caution", advice.cautions, advice.cautioned))
     if plan is not None:
         asked += (Asked("review", fired, facts) for fired, facts in reviewed(plan, whole))
     return Run(job, tuple(asked), advice)

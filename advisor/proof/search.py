@@ -8,6 +8,7 @@ from math import exp
 from typing import Any, get_args
 
 from advisor.inference import Inference
+from advisor.inputs.cutter import Coating
 from advisor.inputs.features import FEATURE_KINDS, Purpose
 from advisor.proof.jobs import Entry, SmallJob, run, stock
 from advisor.proof.plans import beside_a_pocket, operations
@@ -146,6 +147,9 @@ def _cutter(chance: random.Random, entry: Entry, name: str) -> dict[str, Any]:
         found["ZEFP"] = max(1, found["ZEFP"] + chance.choice((-2, -1, 1, 2, 3)))
     if chance.random() < SELDOM:
         found.pop("RMPX", None)
+    for symbol, words in (("TMC1ISO", ("N", "P M K", "S", "P H")), ("COATING", get_args(Coating))):
+        if chance.random() < SELDOM:
+            found[symbol] = chance.choice(words)
     found["LU"] = max(found["LU"], found["APMX"])
     found["LPR"] = max(found["LPR"], found["LU"])
     return found

@@ -166,6 +166,12 @@ def _cutter(facts: Facts, entry: Entry) -> Mapping[str, Any]:
         found["dead_centre"] = 0.0 if found["end_cutting"] else found["dead_centre"] or _number(found["DC"] / 2)
     if "substrate" in facts:
         found["substrate"] = facts["substrate"]
+    if "coating" in facts:
+        found["COATING"] = facts["coating"]
+    if "ground_here" in facts:
+        group = str(facts.get("group", "P"))
+        other = "N" if facts.get("ground_soft") == "yes" else "H" if group != "H" else "P"
+        found["TMC1ISO"] = group if facts["ground_here"] == "yes" else other
     found["LU"] = max(found["LU"], found["APMX"])
     found["LPR"] = max(found["LPR"], found["LU"])
     return found

@@ -13,6 +13,7 @@ from advisor.inputs.problems import BadInput, Problem, listed
 from advisor.reasoning.bench import Bench, bench_of
 from advisor.reasoning.candidates import Candidate, candidates, standing
 from advisor.reasoning.region import Region, region_of
+from advisor.reasoning.rest import Rest, rest_of_corners, with_rest
 from advisor.reasoning.situation import Situation, feature_facts
 from advisor.reasoning.unasked import NotAsked, not_asked
 from advisor.rulebase.conditions import Compare, leaves
@@ -44,11 +45,17 @@ class FeatureAdvice(NamedTuple):
     facts: Situation
     changes: tuple[Turn, ...] = ()
     wishes: tuple[Wish, ...] = ()
+    rest: Rest | None = None
 
     @property
     def grade(self) -> str:
         """The grade of the answer."""
         return self.best.grade if self.best else "forbidden"
+
+    @property
+    def cautioned(self) -> Situation:
+        """The facts that the cautions are asked with: those of the best way, and who takes what it leaves."""
+        return with_rest(self.best, self.rest).facts if self.best else self.facts
 
 
 class Advice(NamedTuple):
@@ -93,10 +100,12 @@ def _advised(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: 
     shared = feature_facts(region, bench)
     ranked = sorted(_found(region, shared, crib, bench, whole), key=Candidate.rank)
     best = ranked[0] if ranked and ranked[0].grade != "forbidden" else None
+    rest = rest_of_corners(best, region, shared, crib, bench) if best else None
     ask = bench.inference.every
     about = ask(("appraisal", "settings"), ("feature",), shared)
-    cautions = cautions_for(best, bench) if best else ask(("caution",), ("feature",), shared)
-    return FeatureAdvice(region, best, tuple(ranked), about, cautions, not_asked(region, shared, bench), shared)
+    cautions = cautions_for(with_rest(best, rest), bench) if best else ask(("caution",), ("feature",), shared)
+    wanted = not_asked(region, shared, bench)
+    return FeatureAdvice(region, best, tuple(ranked), about, cautions, wanted, shared, rest=rest)
 
 
 def _found(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench, whole: bool) -> Iterator[Candidate]:

@@ -204,11 +204,11 @@ def _ramped(cut: Cut) -> At:
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
     length = region.length - (2 - region.open_ends) * side - DC
     way = max(0.0, min(length, region.centre_way(side, DC)))
-    count = level_rules.levels(depth, min(slotting.full_width_most(cut), level_cap(cut)))
+    count = level_rules.levels(depth, min(slotting.slot_level_most(cut), level_cap(cut)))
     walls = 0.0
     if float(cut.inside.facts.get("wall_spare", 0.0)) > 0:
         fastest = speed_for(cut) * cut.cutter.ZEFP * limits["thinning_factor_most"] * cut.chip
-        walls = MINUTE * 2 * region.length * level_rules.levels(depth, level_cap(cut))
+        walls = MINUTE * 2 * region.walls_way * level_rules.levels(depth, level_cap(cut))
         walls /= min(cut.bench.machine.feed_max, fastest)
     return lambda pace: pace.time(way * count, way * DC * depth) / limits["cut_share_profile"] + walls
 

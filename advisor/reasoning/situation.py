@@ -172,6 +172,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     for name in ("FHA", "RMPX", "RPMX", "DN", "point_angle"):
         if (given := getattr(cutter, name)) is not None:
             facts[name] = given
+    facts |= _ground_for(cutter, str(facts["group"]))
     if region.fit_width is not None:
         facts["fit_ratio"] = region.fit_width / DC
     if narrowest is not None:
@@ -196,6 +197,17 @@ def hole_purpose(region: Region, cutter: Cutter, bench: Bench) -> str:
     left = (region.width - cutter.DC) / 2
     to_size = cutter.body == "drill" and 0 <= round(left, 6) <= bench.limits["hole_left_most_clearance"]
     return "clearance" if to_size and not region.allowance_side else "mill"
+
+
+def _ground_for(cutter: Cutter, group: str) -> Situation:
+    """What the crib says of the edge: its coating, and whether it is ground for a group of ISO 513, or for N alone."""
+    facts: Situation = {}
+    if cutter.TMC1ISO is not None:
+        groups = cutter.TMC1ISO.split()
+        facts |= {"ground_here": yes(group in groups), "ground_soft": yes(groups == ["N"])}
+    if cutter.COATING is not None:
+        facts["coating"] = cutter.COATING
+    return facts
 
 
 def _side(region: Region, facts: Situation, bench: Bench) -> float:

@@ -40,7 +40,7 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
     if answer.best is None:
         yield from _no_way(answer, advice)
     else:
-        yield Pairs((*what(answer.best), *settings(answer.best, base)))
+        yield Pairs((*what(answer.best), *settings(answer.best, base), *rest_line(answer)))
         yield from section("Why", why(answer, base))
         yield from section("House rules behind it", own_changes(answer, base))
         yield from mind(answer, base, told_elsewhere)
@@ -133,6 +133,14 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
         yield "ramp angle", quantity(best.way_in.ramp_angle, "deg")
     yield "load", _load(plan)
     yield "time", _time(best)
+
+
+def rest_line(answer: FeatureAdvice) -> Iterator[tuple[str, str]]:
+    """Which cutter of the crib takes what stays in the corners, where something does."""
+    if answer.rest is not None:
+        cutter = answer.rest.cutter
+        told = f"{cutter_text(cutter)}, for the corners" if cutter else "none of the crib reaches the corners"
+        yield "rest cutter", told
 
 
 def _left(allowance: float) -> str:

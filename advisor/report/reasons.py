@@ -86,7 +86,7 @@ def obstacle(candidates: Sequence[Candidate], rule: Rule, base: RuleBase) -> Ite
 
 def cautioned_facts(answer: FeatureAdvice) -> Facts:
     """The facts that the cautions of an answer were asked with."""
-    return answer.best.facts if answer.best else answer.facts
+    return answer.cautioned
 
 
 def for_every_feature(answers: Sequence[FeatureAdvice], base: RuleBase) -> tuple[tuple[Rule, FeatureAdvice], ...]:

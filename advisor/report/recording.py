@@ -55,6 +55,7 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
         cutter_body=best.cutter.body if best else None,
         entry=best.entry if best else None,
         entry_cutter=best.drill.id if best and best.drill else None,
+        rest_cutter=answer.rest.cutter.id if answer.rest and answer.rest.cutter else None,
         settings=_settings(best),
         loads=_loads(best),
         held_back=tuple(_held(held, base) for held in held_back(best)) if best else (),

@@ -15,7 +15,7 @@ from advisor.reasoning.corner import rest_time
 from advisor.reasoning.cut import Cut
 from advisor.reasoning.entries import Drills, ways_in
 from advisor.reasoning.methods.holes import DRILLING, point_of
-from advisor.reasoning.methods.layers import level_most
+from advisor.reasoning.methods.layers import level_greatest
 from advisor.reasoning.methods.slotting import full_width_most
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
@@ -176,7 +176,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
 def _layer_depth_most(cut: Cut, method: str) -> float:
     """The deepest level of the tables for a wide cut [mm], which may be as deep as one at full width."""
     full = full_width_most(cut)
-    return full if method in FULL_WIDTH else max(full, level_most(cut))
+    return full if method in FULL_WIDTH else max(full, level_greatest(cut))
 
 
 def _with_entry(

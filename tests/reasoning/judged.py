@@ -10,7 +10,7 @@ from advisor.reasoning.advice import advise
 from advisor.reasoning.bench import Bench, bench_of
 from advisor.reasoning.candidates import Candidate
 
-STAINLESS, TITANIUM, HARD = "X5CrNi18-10", "Ti-6Al-4V", "X38CrMoV5-1 hardened"
+STAINLESS, TITANIUM, SUPERALLOY, HARD = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "X38CrMoV5-1 hardened"
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 30, "floor": True}
 OPEN: dict[str, Any] = {"kind": "open_pocket", "length": 200, "width": 140, "depth": 30, "floor": True}
 STEP: dict[str, Any] = {"kind": "step", "length": 200, "width": 80, "depth": 10}
@@ -86,10 +86,13 @@ def way(given: Job) -> tuple[Candidate, Bench]:
 
 SPEAKS_FOR = {
     "short-flutes-in-layers": Job(LAYERS, OPEN, [solid(16, 12, LU=34, LPR=45, DN=15)]),
+    "face-with-a-wider-cutter": Job("face_milling", STEP | {"depth": 15}, [inserted(25, LU=30)], STEEL, STRONG),
+    "stacked-inserts-for-a-tall-wall": Job(CLEARING, WALL, [STACKED], TITANIUM, STRONG),
+    "high-feed-inserts-in-hardened-steel": Job(LAYERS, STEP | {"depth": 15}, [HIGH_FEED], HARD, STRONG),
 }
 SPEAKS_AGAINST = {
     "too-many-levels-for-engagement": Job(CLEARING, OPEN | {"depth": 40}, [solid(12, 8, LU=42, LPR=50, DN=11)]),
-    "stacked-inserts-in-the-wrong-material": Job(CLEARING, WALL, [STACKED], TITANIUM, STRONG),
+    "stacked-inserts-in-the-wrong-material": Job(CLEARING, WALL, [STACKED], SUPERALLOY, STRONG),
     "stacked-inserts-off-their-ground": Job(CLEARING, OPEN, [STACKED], STEEL, STRONG),
     "stacked-inserts-want-torque": Job(CLEARING, WALL, [STACKED], ALUMINIUM, spindle((4000, 15), (12000, 15))),
     "many-levels-with-inserts": Job(LAYERS, STEP | {"depth": 120}, [inserted(25, LU=130, LPR=140)], STEEL, STRONG),
@@ -114,6 +117,10 @@ FORBIDS = {
     "bore-leaves-a-core": Job(BORING, hole(40, 20), [solid(12, 26)]),
     "deeper-than-the-flutes": Job(DRILLING, hole(13.5, 30), [short_drill(12, 25, LU=60, LPR=70)]),
     "spindle-overloaded": Job(DRILLING, hole(25, 30), [drill(24)], STEEL, spindle((2000, 0.5), (8000, 0.5))),
+    "shoulder-needs-a-square-edge": Job("face_milling", STEP, [inserted(25, KAPR=45)], STEEL, STRONG),
+    "solid-cutter-in-a-step": Job("face_milling", STEP, [solid(20, 38, ZEFP=4)], STEEL, STRONG),
+    "soft-edge-in-hardened-steel": Job(CLEARING, STEP, [solid(12, 32, TMC1ISO="N")], HARD),
+    "high-feed-inserts-too-hard": Job(LAYERS, STEP, [HIGH_FEED], "100Cr6 hardened"),
     "high-speed-steel-in-hard-material": Job(CLEARING, STEP, [solid(12, 32, substrate="hss")], HARD),
     "cutter-does-not-fit": Job(CLEARING, OPEN | {"width": 18, "depth": 20}, [solid(20, 40)]),
     "drill-too-short": Job(DRILLING, hole(13.5, 30, top=25), [short_drill(12, 50, LPR=70)]),
@@ -159,6 +166,11 @@ HURTS = {
     "collar-of-the-shank": Job(CLEARING, WALL | {"depth": 75}, [solid(20, 40, LU=45, LPR=88, DCONMS=18, DN=18)]),
 }
 SPOILS = {
+    "few-teeth-in-hardened-steel": Job(CLEARING, STEP, [solid(12, 32, ZEFP=4)], HARD),
+    "aluminium-in-the-coating": Job(CLEARING, OPEN, [solid(12, 32, COATING="altin")]),
+    "deep-slot-in-thin-levels": Job(
+        RAMPED, SLOT | {"depth": 38}, [solid(12, 12, ZEFP=4, LU=40, LPR=44, DN=11.5)], STEEL, entry="zigzag_ramp"
+    ),
     "loops-are-a-close-call": Job(CLEARING, SLOT | {"width": 17}, [solid(12, 26)]),
     "cutter-held-back": Job(CLEARING, DEEP, [solid(12, 66, ZEFP=4)], STEEL),
     "hole-past-the-bottom": Job(CLEARING, THROUGH, [solid(12, 36, ZEFP=4), drill(13)], STEEL, entry="predrilled_hole"),
@@ -172,6 +184,8 @@ TO_BE_CHANGED = {
     "slot-cut-to-size": Job(RAMPED, SLOT | {"width": 12.6}, [solid(12, 26)], entry="zigzag_ramp"),
     "slot-too-wide-to-ramp": Job(RAMPED, SLOT | {"width": 26}, [solid(12, 26)]),
     "too-many-teeth-for-aluminium": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4)]),
+    "too-many-teeth-for-short-chips": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=5)], "CW614N"),
+    "ground-for-another-group": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4, TMC1ISO="H")], STEEL),
     "inserts-no-data-for-hard": Job(LAYERS, STEP, [inserted(25)], HARD),
     "too-long-for-wide-cuts": Job(LAYERS, STEP, [solid(6, 14, LPR=45)]),
     "plunge-is-last": Job(LAYERS, POCKET, [solid(12, 32)], entry="axial_plunge"),

@@ -18,6 +18,7 @@ from advisor.reasoning.on_offer import on_offer
 
 HARD = "X38CrMoV5-1 hardened"
 STAINLESS, TITANIUM, SUPERALLOY, IRON = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "EN-GJL-200"
+HARD = "X38CrMoV5-1 hardened"
 CLEARING, LAYERS, RAMPED = "engagement_limited_clearing", "layered_pocketing", "ramped_slotting"
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 30, "floor": True}
 OPEN: dict[str, Any] = {"kind": "open_pocket", "length": 200, "width": 140, "depth": 30, "floor": True}
@@ -103,16 +104,17 @@ def test_no_level_is_made_thinner_than_three_hundredths_of_the_cutter_nor_than_n
     assert number(way(LAYERS, STEP | {"depth": depth}, [solid(DC, 26)], STEEL, spindle(0.05)), "levels") == levels
 
 
-@pytest.mark.parametrize(("material", "chip"), [(SUPERALLOY, 0.07), (STAINLESS, 0.1), (IRON, 0.16)])
-def test_a_high_feed_mill_takes_half_to_one_and_a_half_millimetres_by_how_thick_a_chip_is_borne(
-    material: str, chip: float
-) -> None:
-    """0.5 mm where the tables give 0.06 mm of chip, 1.5 mm where they give 0.2; in proportion between."""
+@pytest.mark.parametrize(("material", "chip"), [(HARD, 0.08), (SUPERALLOY, 0.07), (STAINLESS, 0.1), (IRON, 0.16)])
+def test_a_high_feed_mill_feeds_and_goes_as_deep_as_the_material_bears_a_thick_chip(material: str, chip: float) -> None:
+    """0.3 mm a tooth and 0.2 mm deep where the tables give 0.05 mm of chip, 1.5 mm of both where they give 0.2; in
+    proportion between: hardened steel gets 0.3 to 0.8 mm a tooth and 0.2 to 0.6 mm of depth.
+    """
     assert load_materials()[material].h_insert == chip
-    value = 0.5 + (chip - 0.06) / (0.2 - 0.06)
+    reach = (chip - 0.05) / (0.2 - 0.05)
+    tooth, deep = 0.3 + reach * 1.2, 0.2 + reach * 1.3
     found = way(LAYERS, STEP | {"depth": 0.6}, [HIGH_FEED], material, MIGHTY)
-    assert number(found, "feed_per_tooth") == pytest.approx(value, rel=1e-3)
-    assert number(found, "allowed_depth") == pytest.approx(value, rel=1e-3)
+    assert number(found, "feed_per_tooth") == pytest.approx(tooth, rel=1e-3)
+    assert number(found, "levels") == ceil(0.45 / deep)
 
 
 @pytest.mark.parametrize(

@@ -19,6 +19,7 @@ from advisor.reasoning.speeds import speed_gain
 from advisor.reasoning.thin import level_cap, note_level
 
 METHOD = "engagement_limited_clearing"
+POCKETS = ("closed_pocket", "open_pocket", "slot")  # walls meet in corners there, whether or not their radius is given
 
 
 def plan(cut: Cut) -> Plan:
@@ -133,6 +134,14 @@ def _corner_path(cut: Cut) -> float:
     return smooth if corner is None else max(smooth, corner - cut.inside.side - cut.cutter.DC / 2)
 
 
+def _turns(cut: Cut, loop: float | None) -> bool:
+    """Whether the path has small arcs: loops, a round wall, or inside corners; a straight wall and an outline without
+    them have none.
+    """
+    region = cut.region
+    return loop is not None or region.round or region.corner_radius is not None or region.kind in POCKETS
+
+
 def _step(cut: Cut, width: float, loop: float | None) -> float:
     """The radial width on a loop that has the engagement of ``width`` on a straight wall [mm]."""
     if loop is None:
@@ -158,14 +167,13 @@ def _timed(
     axis_feed = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius)
     wanted_feed = cutter.ZEFP * free.feed_per_tooth * free.speed
     facts: dict[str, float | None] = {
-        "path_radius": path_radius,
-        "axis_feed": axis_feed,
         "wanted_feed": wanted_feed,
-        "axis_feed_ratio": axis_feed / wanted_feed,
         "straight_width": radial,
         "allowed_depth": level_cap(cut),
         "table_radial_share": table_share(cut, axial),
     }
+    if _turns(cut, loop):
+        facts |= {"path_radius": path_radius, "axis_feed": axis_feed, "axis_feed_ratio": axis_feed / wanted_feed}
     if loop is not None:
         step = cut.pinned.radial_width or cut.hold(
             "radial_width",

@@ -47,6 +47,13 @@ def slender_most(cut: Cut) -> float:
     return float("inf") if share is None else float(share) * cut.cutter.DC
 
 
+def level_greatest(cut: Cut) -> float:
+    """The deepest level that the tables give at all [mm]: the upper end of their range for a solid cutter."""
+    if cut.cutter.body != "solid_end_mill":
+        return level_most(cut)
+    return min(cut.cutter.APMX, cut.bench.data.layer_depth_share[1] * cut.cutter.DC)
+
+
 def high_feed(cut: Cut, least: float, most: float) -> float:
     """A high-feed mill's value between least and most, by how thick a chip the material allows."""
     limits = cut.bench.limits

@@ -39,6 +39,15 @@ def full_width_most(cut: Cut) -> float:
     return min(cut.cutter.APMX, depth, slender_most(cut))
 
 
+def slot_level_most(cut: Cut) -> float:
+    """The deepest level of a slot [mm]: of the tables, in a deep slot thin, so that the chips get out."""
+    most, limits, DC = full_width_most(cut), cut.bench.limits, cut.cutter.DC
+    thin = limits["slot_thin_level_ratio"] * DC
+    if cut.region.depth / DC <= limits["slot_depth_ratio_most"] or thin >= most:
+        return most
+    return cut.hold("axial_depth", most, thin, f"a slot {cut.region.depth / DC:.2g} DC deep is cut in thin levels")
+
+
 def plan(cut: Cut) -> Plan:
     """The plan for this cutter in this region; the time is that of full-width passes, which the way in may replace."""
     cutter, limits = cut.cutter, cut.bench.limits
@@ -47,10 +56,9 @@ def plan(cut: Cut) -> Plan:
     def trial_at(axial: float, chip: float | None = None) -> Trial:
         return try_cut(cut, axial, cutter.DC, 180.0, chip=chip)
 
-    wanted, count, axial, allowed = borne(
-        cut, min(full_width_most(cut), level_cap(cut)), trial_at, limits["handy_depth"]
-    )
-    note_level(cut, min(full_width_most(cut), cut.inside.depth_to_cut), axial)
+    most = slot_level_most(cut)
+    wanted, count, axial, allowed = borne(cut, min(most, level_cap(cut)), trial_at, limits["handy_depth"])
+    note_level(cut, min(most, cut.inside.depth_to_cut), axial)
     chip = ease_feed(cut, lambda thin: trial_at(axial, thin))
     trial = trial_at(axial, chip)
     facts = _ramp(cut, axial, trial.feed)
@@ -80,7 +88,8 @@ def plan(cut: Cut) -> Plan:
 
 def _ramp(cut: Cut, axial: float, feed: float) -> dict[str, float | None]:
     """Facts of ramping to and fro along the slot."""
-    length, DC = cut.region.length - (2 - cut.region.open_ends) * cut.inside.side, cut.cutter.DC
+    region, side, DC = cut.region, cut.inside.side, cut.cutter.DC
+    length = region.ring_way(side) + DC if region.ring else region.length - (2 - region.open_ends) * side
     if length <= DC:
         return {}
     angle = ramp_angle(cut)
@@ -113,4 +122,5 @@ def _walls(cut: Cut, trial: Trial) -> float:
     angle = engagement_angle(min(spare, cutter.DC), cutter.DC)
     thin = min(feed_per_tooth_for_chip(cut.chip, cutter.KAPR, angle), limits["thinning_factor_most"] * cut.chip)
     feed = min(cut.bench.machine.feed_max, trial.speed * cutter.ZEFP * thin)
-    return path_time(2 * cut.region.length * level_rules.levels(cut.inside.depth_to_cut, level_cap(cut)), feed)
+    levels = level_rules.levels(cut.inside.depth_to_cut, level_cap(cut))
+    return path_time(2 * cut.region.walls_way * levels, feed)
