@@ -69,3 +69,10 @@ def test_what_is_slower_is_told_with_its_seconds_and_what_is_quicker_too(name: s
         quicker = [one.text for one in found.well_chosen if "the plan is quicker" in one.text]
         assert bool(slower) is (facts["time_over_advised"] > 1.15) or len(found.operations) > 1
         assert bool(quicker) is (facts["planned_time"] * 1.02 < facts["advised_time"]) or len(found.operations) > 1
+
+
+def test_a_sound_plan_that_is_quicker_is_told_to_be_so_and_ours_is_not_called_better() -> None:
+    found = reviewed("a hole drilled a little quicker than advised")
+    told = [one.text for one in found.well_chosen]
+    assert any("the plan is quicker, and nothing in it is to be changed" in text for text in told)
+    assert not [one for one in found.findings if one.instead or one.rule.id == "slower-than-advised"]
