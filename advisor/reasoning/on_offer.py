@@ -81,7 +81,7 @@ def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:
         return float(int((diameter - 2 * bench.limits["allowance_wide"]) / table["step"]) * table["step"])
     to_size = purpose in ("clearance", "thread")
     left = bench.limits["hole_left_none" if to_size else f"hole_left_least_{purpose}"]
-    return round(int((diameter - 2 * left) / table["fine_step"] + 1e-6) * table["fine_step"], 6)
+    return float(round(int((diameter - 2 * left) / table["fine_step"] + 1e-6) * table["fine_step"], 6))
 
 
 def suiting_drill(cutter: Cutter, feature: FeatureBase, bench: Bench) -> Cutter | None:

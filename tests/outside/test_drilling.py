@@ -3,8 +3,8 @@
 Source: Machinery's Handbook, thrust and torque of drilling with sharp drills, from memory: M = 0.000025 K_d F_f F_M A W
 [Nm] and T = 0.05 K_d F_f F_T B W + 0.007 K_d d² J W [N], with F_f = f^0.8, F_T = d^0.8, F_M = d^1.8 of f and d in mm,
 A = 1.085, B = 1.355 and J = 0.030 for a chisel edge of 0.18 d, W = 1; the work constant K_d about 24 000 for carbon
-steel of 200 HB and 7000 for wrought aluminium. Ours is Kienzle's force with a worn edge; the two are independent and agree
-within a third. Speeds and feeds: ordinary handbook tables, from memory.
+steel of 200 HB and 7000 for wrought aluminium. Ours is Kienzle's force with a worn edge; the two are independent and
+agree within a third. Speeds and feeds: ordinary handbook tables, from memory.
 """
 
 from itertools import pairwise
