@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from advisor.inference.questions import Key, Places, key_of
 from advisor.inputs.cutter import Cutter
+from advisor.reasoning import ranking
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.corner import rest_time
 from advisor.reasoning.cut import Cut, cut_of
@@ -19,7 +20,7 @@ from advisor.reasoning.situation import InFeature, Situation, conclude, cutter_i
 from advisor.reasoning.ways import Way, meant_for, ways
 from advisor.rulebase.schema import Rule
 
-GRADES = ("good", "workable", "poor", "forbidden")
+GRADES = ranking.GRADES
 JUDGING = ("clearing", "cutter", "entry")
 METHODS: dict[str, Callable[[Cut], Plan | None]] = {
     engagement.METHOD: engagement.plan,
@@ -36,7 +37,9 @@ class Candidate(NamedTuple):
     """One way of roughing the feature, with the rules that fired about it and what they make of it.
 
     ``time`` is in seconds, infinite where arithmetic or a rule already excludes the candidate; ``plan`` and
-    ``way_in`` are then absent where nothing could be worked out.
+    ``way_in`` are then absent where nothing could be worked out. ``give`` is how far the cutter's tip gives way when it
+    is pushed aside there [mm/N]. ``without_drill`` is there for a pre-drilled hole that is not worth its drill: the
+    time of the same cutter's other way in [s].
     """
 
     method: str
@@ -48,24 +51,18 @@ class Candidate(NamedTuple):
     facts: Situation
     plan: Plan | None = None
     way_in: WayIn | None = None
+    give: float = 0.0
+    without_drill: float | None = None
 
     @property
     def drill(self) -> Cutter | None:
         """The drill of a pre-drilled hole."""
         return self.way_in.drill if self.way_in else None
 
-    def rank(self) -> tuple[int, float, int, float, str, str, str]:
-        """What candidates are sorted by: grade, time, levels, width (wider first), then names."""
-        levels = self.plan.levels if self.plan else 0
-        return (
-            GRADES.index(self.grade),
-            self.time,
-            levels,
-            -self.cutter.DC,
-            self.cutter.id,
-            self.entry or "",
-            self.drill.id if self.drill else "",
-        )
+    @property
+    def counted(self) -> float:
+        """The time that counts when ways are ranked [s]: through a hole not worth its drill, that of the other way."""
+        return self.time if self.without_drill is None else max(self.time, self.without_drill)
 
 
 def standing(fired: Sequence[Rule]) -> tuple[Rule, ...]:
@@ -225,8 +222,9 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf")) -> Iterat
     fired += bench.inference.every(("clearing", "cutter"), ("candidate",), facts, way.method)
     entries = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
     helix = next((found.time for found in entries if found.entry == "helical_ramp"), None)
-    for found in entries:
-        yield of_way_in(way, item, plan, found, helix, fired, facts, rest, bench)
+    give = cut.give(0.0)
+    every = [of_way_in(way, item, plan, found, helix, fired, facts, rest, bench, give) for found in entries]
+    yield from ranking.worth_the_drill(every, bench.limits)
 
 
 def of_way_in(
@@ -239,6 +237,7 @@ def of_way_in(
     facts: Situation,
     rest: float,
     bench: Bench,
+    give: float = 0.0,
 ) -> Candidate:
     """The candidate of a plan with one way in; ``rest`` is the time for what stays in the corners [s]."""
     own: Situation = facts | dict(found.facts) | {"entry": found.entry}
@@ -257,4 +256,4 @@ def of_way_in(
     grade = grade_of(every) if found.time is not None else "forbidden"  # thresholds of a house may outdo the rules
     if grade == "forbidden":
         total = float("inf")
-    return Candidate(way.method, item.cutter, found.entry, grade, total, every, own, plan, found)
+    return Candidate(way.method, item.cutter, found.entry, grade, total, every, own, plan, found, give)
