@@ -8,7 +8,7 @@ from typing import NamedTuple
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import Candidate, left_over, standing
 from advisor.reasoning.evidence import quantised
-from advisor.reasoning.ranking import Limits, Order, foremost_of, order_between, quickest, ranked
+from advisor.reasoning.ranking import GRADES, Limits, Order, foremost_of, order_between, quickest, ranked
 from advisor.reasoning.time_parts import PARTS, time_parts
 from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import All, Compare, holds, leaves
@@ -18,7 +18,6 @@ from advisor.rulebase.wording import apart, counted, fill, number, quantity, wan
 NOT_FOR = {"against", "forbids"}
 NEGLIGIBLE = 0.05  # s: a difference that nobody would plan by
 GIVE = "µm/N"
-EQUAL = "the two are equal here, so either will do"
 
 
 class Alternative(NamedTuple):
@@ -111,8 +110,15 @@ def deciding(best: Candidate | None, rival: Candidate, base: RuleBase, every: It
         return f"{drill_not_worth(order, base.limits)}."
     alike = "poor" if reasons else "good"
     but = "and" if _same_time(best, rival) or order.by != "time" else "but"
-    why = where_time_goes(best, rival) if order.by == "time" else firmer(order, base.limits)
+    why = where_time_goes(best, rival) if order.by == "time" else firmer(best, rival, order, base.limits)
     return f"As {alike} by the rules, {but} {time_between(best, rival)}: {why}."
+
+
+def equal(first: Candidate, second: Candidate) -> str:
+    """That two ways differ in nothing that counts."""
+    names = (first.cutter.id, second.cutter.id)
+    two = f"{names[0]} and {names[1]}" if names[0] != names[1] else "the two"
+    return f"{two} are equal here, either will do"
 
 
 def quick_enough(best: Candidate, limits: Limits) -> str:
@@ -136,7 +142,7 @@ def drill_not_worth(order: Order, limits: Limits) -> str:
     )
 
 
-def firmer(order: Order, limits: Limits) -> str:
+def firmer(first: Candidate, second: Candidate, order: Order, limits: Limits) -> str:
     """What decides between ways whose times are as good as equal."""
     band = f"within {quantity(limits['time_band'], 'share')} of the quickest"
     match order.by:
@@ -152,7 +158,7 @@ def firmer(order: Order, limits: Limits) -> str:
             mine, other = apart(order.first, order.second, "mm")
             return f"{band} the wider cutter comes first, {mine} against {other}"
         case _:
-            return EQUAL
+            return equal(first, second)
 
 
 def nothing_for(rival: Candidate, base: RuleBase) -> str:
@@ -196,7 +202,7 @@ def where_time_goes(best: Candidate, rival: Candidate) -> str:
     mine, other = time_parts(best), time_parts(rival)
     name = max(mine, key=lambda part: other[part] - mine[part])
     if other[name] - mine[name] < NEGLIGIBLE:
-        return "the difference is too small to tell" if best.time != rival.time else EQUAL
+        return "the difference is too small to tell" if best.time != rival.time else equal(best, rival)
     return f"{quantity(other[name], 's')} {PARTS[name]} instead of {quantity(mine[name], 's')}"
 
 
@@ -206,19 +212,18 @@ def choice(answer: FeatureAdvice, limits: Limits) -> str:
     if best is None:
         return ""
     others = [item for item in answer.candidates if item.cutter.id != best.cutter.id or item.method != best.method]
-    if all(item.grade != best.grade for item in others):
+    second, quick = foremost_of(others, limits), quickest(answer.candidates, best.grade) or best
+    worse = second is None or GRADES.index(second.grade) > GRADES.index(best.grade)
+    if second is None or (worse and all(item.grade != best.grade for item in others)):
         return f"This is the only way graded {best.grade} with this crib."
-    second, quick = foremost_of(others, limits), quickest(answer.candidates, best.grade)
-    if second is None or quick is None:
-        raise AssertionError("a way of some grade that nothing of that grade is found beside")
     way = "" if second.method == best.method else f", {ways()[second.method].title}"
-    grade = "" if second.grade == best.grade else f", only {second.grade}"
+    grade = "" if second.grade == best.grade else f", {second.grade}"
     following = f"next is {second.cutter.id}{way} at {quantity(second.time, 's')}{grade}"
     first = f"Quickest of the ways graded {best.grade}: {quantity(best.time, 's')}"
     order = order_between(best, quick, answer.candidates, limits)
     if order.by not in ("time", "equal"):
         much = quantity(limits["time_band"], "share")
-        said = firmer(order, limits).split(" of the quickest ", 1)[1]
+        said = firmer(best, quick, order, limits).split(" of the quickest ", 1)[1]
         first = f"{quantity(best.time, 's')}, within {much} of the quickest way graded {best.grade}: {said}"
     return f"{first}; {following}."
 

@@ -93,7 +93,7 @@ def decided(best: Candidate | None, rival: Candidate, base: RuleBase, every: Ite
     mine, other = apart(best.time, rival.time, "s")
     alike = f"Both are {best.grade} and take {mine}" if mine == other else f"Both are {best.grade}, {mine} and {other}"
     by = "equal" if order.by == "time" else order.by
-    return Decided(by, f"{alike}: {contrast.firmer(order, base.limits)}.")
+    return Decided(by, f"{alike}: {contrast.firmer(best, rival, order, base.limits)}.")
 
 
 def _by_grade(best: Candidate, rival: Candidate, rules: tuple[Rule, ...], base: RuleBase) -> Decided:
