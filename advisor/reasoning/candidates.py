@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import NamedTuple
 
 from advisor.inference.questions import Key, Places, key_of
@@ -18,7 +19,7 @@ from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, conclude, cutter_in
 from advisor.reasoning.ways import Way, meant_for, ways
-from advisor.rulebase.schema import Rule
+from advisor.rulebase.schema import Rule, RuleBase
 
 GRADES = ranking.GRADES
 JUDGING = ("clearing", "cutter", "entry")
@@ -201,10 +202,11 @@ def left_over(candidate: Candidate) -> float:
     return left if isinstance(left, float) else 0.0
 
 
-def worked_out(pair: Judged, hand: InHand, most: float = float("inf")) -> Iterator[Candidate]:
+def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bool = True) -> Iterator[Candidate]:
     """The candidates of one method with one cutter; what a rule forbids by then is not worked out further.
 
-    What would take longer than ``most`` [s] may be left out: every way in, or the holes of some drills.
+    What would take longer than ``most`` [s] may be left out: every way in, or the holes of some drills. Unless
+    ``every`` is asked for, so may be a hole that is slower than one with as good a grade as any can have.
     """
     way, item, fired, grade = pair
     region, bench = hand.region, hand.bench
@@ -223,8 +225,27 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf")) -> Iterat
     entries = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
     helix = next((found.time for found in entries if found.entry == "helical_ramp"), None)
     give = cut.give(0.0)
-    every = [of_way_in(way, item, plan, found, helix, fired, facts, rest, bench, give) for found in entries]
-    yield from ranking.worth_the_drill(every, bench.limits)
+    best = -1 if every or _entry_betters(bench.base) else GRADES.index(grade_of(fired))
+    done, enough = list[Candidate](), float("inf")
+    for found in entries if every else sorted(entries, key=_drilling_time):
+        if _drilling_time(found) > enough:
+            break
+        done.append(of_way_in(way, item, plan, found, helix, fired, facts, rest, bench, give))
+        if found.drill and GRADES.index(done[-1].grade) <= best:
+            enough = _drilling_time(found)
+    yield from ranking.worth_the_drill(done, bench.limits)
+
+
+def _drilling_time(found: WayIn) -> float:
+    """How long a hole takes, its drill in hand [s]; less than any for a way in without a drill."""
+    return found.time if found.drill and found.time is not None else -1.0
+
+
+@lru_cache(maxsize=64)
+def _entry_betters(base: RuleBase) -> bool:
+    """Whether a rule about the way in may better a grade, and not only make it worse."""
+    earlier = {rule.id for rule in base.rules if rule.stage in ("clearing", "cutter")}
+    return any(rule.verdict == "for" or earlier.intersection(rule.overrides) for rule in base.of("entry"))
 
 
 def of_way_in(

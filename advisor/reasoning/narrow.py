@@ -124,7 +124,7 @@ def _of_the_hopeful(
             if not refined:
                 heappush(waiting, (_least(pairs[place], hand, cuts, hope[0], True), place, True))
                 continue
-            for candidate in worked_out(pairs[place], hand, spare):
+            for candidate in worked_out(pairs[place], hand, spare, every=False):
                 best.take(candidate)
                 yield candidate
 
