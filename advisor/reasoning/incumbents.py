@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
 from advisor.reasoning.candidates import Candidate, left_over, standing
-from advisor.reasoning.ranking import FORBIDDEN, GOOD, GRADES, NEVER, POOR, WORKABLE, Limits
+from advisor.reasoning.ranking import FORBIDDEN, GOOD, GRADES, NEVER, POOR, WORKABLE, Limits, entrant_of
 
 ROUNDING = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
 KEPT = 2
@@ -46,6 +46,37 @@ class Margin(NamedTuple):
         return max(most, self.band * good) if grade <= GOOD else most
 
 
+Firm = tuple[bool, float]  # whether the cut pushes the cutter aside, and how far its tip gives way [µm/N]
+
+
+@dataclass(slots=True)
+class Found:
+    """Ways found so far by their grade: cutter, time that counts [s], how firm they are."""
+
+    ways: dict[int, list[tuple[str, float, Firm]]] = field(default_factory=lambda: {GOOD: [], WORKABLE: []})
+
+    def take(self, candidate: Candidate, grade: int) -> None:
+        """Look at a candidate."""
+        if grade <= WORKABLE:
+            entrant = entrant_of(candidate)
+            self.ways[grade].append((candidate.cutter.id, entrant.time, entrant.firmness[:2]))
+
+    def before(self, grade: int, time: float, firm: Firm, times: int) -> bool:
+        """Whether so many cutters come before one with such a grade at best, that takes no less than this time [s].
+
+        Whoever is as well graded, no slower and firmer comes before it, whoever else is there.
+        """
+        if grade > WORKABLE:
+            return False
+        names = {
+            name
+            for better in range(grade + 1)
+            for name, taken, its in self.ways[better]
+            if taken * (1 + ROUNDING) <= time and its < firm
+        }
+        return len(names) >= times
+
+
 @dataclass(slots=True)
 class Best:
     """The quickest two cutters of a method in each grade, and the two poor ones that least speaks against."""
@@ -53,6 +84,7 @@ class Best:
     margin: Margin
     times: dict[int, dict[str, float]] = field(default_factory=lambda: {GOOD: {}, WORKABLE: {}, POOR: {}})
     nearest: dict[str, tuple[float, ...]] = field(default_factory=dict)
+    found: Found = field(default_factory=Found)
 
     @property
     def open(self) -> bool:
@@ -64,10 +96,15 @@ class Best:
         grade = GRADES.index(candidate.grade)
         if grade == FORBIDDEN:
             return
+        self.found.take(candidate, grade)
         _keep(self.times[grade], candidate.cutter.id, candidate.counted)
         if grade == POOR:
             against = sum(rule.verdict == "against" for rule in standing(candidate.fired))
             _keep(self.nearest, candidate.cutter.id, (against, left_over(candidate), candidate.counted))
+
+    def beaten(self, hope: Hope, firm: Firm) -> bool:
+        """Whether firmer ways are no slower than such a hope, whichever one cutter is left away."""
+        return self.found.before(hope.grade, hope.time, firm, KEPT)
 
     def spare(self, hope: Hope) -> float:
         """The time [s] above which a candidate with such a hope is beaten, whichever one cutter is left away."""
@@ -92,12 +129,18 @@ class First:
     grade: int = FORBIDDEN
     most: float = NEVER
     times: list[float] = field(default_factory=lambda: [NEVER] * FORBIDDEN)
+    found: Found = field(default_factory=Found)
 
     def take(self, candidate: Candidate) -> None:
         """Look at a candidate."""
         grade = GRADES.index(candidate.grade)
         if grade < FORBIDDEN:
+            self.found.take(candidate, grade)
             self.times[grade] = min(self.times[grade], candidate.counted)
+
+    def beaten(self, hope: Hope, firm: Firm) -> bool:
+        """Whether a firmer way is no slower than such a hope."""
+        return self.found.before(hope.grade, hope.time, firm, 1)
 
     def spare(self, hope: Hope) -> float:
         """The time [s] above which a candidate with such a hope is beaten."""

@@ -29,10 +29,10 @@ from advisor.reasoning.candidates import (
     worked_out,
 )
 from advisor.reasoning.cut import Cut, cut_of
-from advisor.reasoning.incumbents import Best, First, Hope, Margin
+from advisor.reasoning.incumbents import Best, Firm, First, Hope, Margin
 from advisor.reasoning.least import NEVER, least_entry, least_time, prepared
 from advisor.reasoning.methods.holes import DRILLING
-from advisor.reasoning.ranking import FORBIDDEN, GOOD, POOR, WORKABLE, foremost_of
+from advisor.reasoning.ranking import FORBIDDEN, GOOD, POOR, WORKABLE, foremost_of, tip_give
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import Situation
 from advisor.reasoning.ways import Way, meant_for, ways
@@ -124,9 +124,17 @@ def _of_the_hopeful(
             if not refined:
                 heappush(waiting, (_least(pairs[place], hand, cuts, hope[0], True), place, True))
                 continue
+            if best.beaten(Hope(*hope, time), _firm(pairs[place], cuts)):
+                continue
             for candidate in worked_out(pairs[place], hand, spare, every=False):
                 best.take(candidate)
                 yield candidate
+
+
+def _firm(pair: Judged, cuts: Cuts) -> Firm:
+    """How firm a cutter is in a method, before it is worked out."""
+    cut = cuts[pair.item.cutter.id, pair.way.method]
+    return pair.way.aside, tip_give(cut.give(0.0)) if cut is not None else 0.0
 
 
 def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -> float:

@@ -84,8 +84,13 @@ def tiers(entrants: Iterable[Entrant], limits: Limits) -> Tiers:
 def entrant_of(candidate: Candidate) -> Entrant:
     """What a candidate is ranked by."""
     levels = candidate.plan.levels if candidate.plan else 0
-    firmness = Firmness(ways()[candidate.method].aside, round(1e3 * candidate.give, FINE), levels, -candidate.cutter.DC)
+    firmness = Firmness(ways()[candidate.method].aside, tip_give(candidate.give), levels, -candidate.cutter.DC)
     return Entrant(GRADES.index(candidate.grade), candidate.counted, firmness)
+
+
+def tip_give(give: float) -> float:
+    """How far the tip gives way [µm/N], from millimetres a newton."""
+    return round(1e3 * give, FINE)
 
 
 def ranked(every: Iterable[Candidate], limits: Limits) -> list[Candidate]:
