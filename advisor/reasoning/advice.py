@@ -12,6 +12,7 @@ from advisor.inputs.features import FeatureBase
 from advisor.inputs.problems import BadInput, Problem, listed
 from advisor.reasoning.bench import Bench, bench_of
 from advisor.reasoning.candidates import Candidate, candidates, standing
+from advisor.reasoning.ranking import Limits, front, ranked
 from advisor.reasoning.region import Region, region_of
 from advisor.reasoning.rest import Rest, rest_of_corners, with_rest
 from advisor.reasoning.situation import Situation, feature_facts
@@ -98,38 +99,40 @@ def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, w
 def _advised(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool) -> FeatureAdvice:
     region = region_of(feature)
     shared = feature_facts(region, bench)
-    ranked = sorted(_found(region, shared, crib, bench, whole), key=Candidate.rank)
-    best = ranked[0] if ranked and ranked[0].grade != "forbidden" else None
+    every = ranked(_found(region, shared, crib, bench, whole), bench.limits)
+    best = every[0] if every and every[0].grade != "forbidden" else None
     rest = rest_of_corners(best, region, shared, crib, bench) if best else None
     ask = bench.inference.every
     about = ask(("appraisal", "settings"), ("feature",), shared)
     cautions = cautions_for(with_rest(best, rest), bench) if best else ask(("caution",), ("feature",), shared)
     wanted = not_asked(region, shared, bench)
-    return FeatureAdvice(region, best, tuple(ranked), about, cautions, wanted, shared, rest=rest)
+    return FeatureAdvice(region, best, tuple(every), about, cautions, wanted, shared, rest=rest)
 
 
 def _found(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench, whole: bool) -> Iterator[Candidate]:
     if len(crib) <= MANY:
         return candidates(region, shared, crib, bench)
     if whole:
-        return _one_hole_each(candidates(region, shared, crib, bench))
+        return _one_hole_each(candidates(region, shared, crib, bench), bench.limits)
     from advisor.reasoning.narrow import narrowed  # only here: few cribs are so large
 
     return narrowed(region, shared, crib, bench)
 
 
-def _one_hole_each(found: Iterable[Candidate]) -> Iterator[Candidate]:
-    """Of the ways that differ in nothing but the drill the best alone: else there are as many as cutters times drills.
+def _one_hole_each(found: Iterable[Candidate], limits: Limits) -> Iterator[Candidate]:
+    """Of the ways that differ in nothing but the drill the best of each grade alone: else there are as many as cutters
+    times drills.
 
-    Beside the best one that which would be chosen as the nearest rival.
+    Beside these that which would be chosen as the nearest rival.
     """
     from advisor.reasoning.contrast import nearest  # only here: it rests on this module
 
     for _, alike in groupby(found, key=lambda item: (item.method, item.cutter.id, item.entry)):
-        ways = sorted(alike, key=Candidate.rank)
-        yield ways[0]
-        rival = nearest(None, ways)
-        if rival is not None and rival is not ways[0]:
+        ways = ranked(alike, limits)
+        kept = front(ways) or ways[:1]
+        yield from kept
+        rival = nearest(None, ways, limits)
+        if rival is not None and all(rival is not item for item in kept):
             yield rival
 
 

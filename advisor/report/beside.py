@@ -50,12 +50,16 @@ class Beside(NamedTuple):
     @property
     def decided(self) -> Decided | None:
         """What decides, where there is another way."""
-        return None if self.rival is None or self.same else decided(self.answer.best, self.rival, self.base)
+        return (
+            None
+            if self.rival is None or self.same
+            else decided(self.answer.best, self.rival, self.base, self.answer.candidates)
+        )
 
 
 def beside(answer: FeatureAdvice, advice: Advice, wanted: Wanted) -> Beside:
     """The answer beside the best way of the kind that was asked for."""
-    return Beside(answer, advice, wanted, rival_of(answer, wanted))
+    return Beside(answer, advice, wanted, rival_of(answer, wanted, advice.bench.base.limits))
 
 
 def lifted(found: Beside) -> Lift | None:

@@ -182,7 +182,7 @@ def why(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
     best = answer.best
     if best is None:
         return
-    if chosen := without_a_rule(answer):
+    if chosen := without_a_rule(answer, base):
         yield Item(chosen)
     for rule in reasons(answer):
         yield said(rule, best.facts, base)

@@ -102,7 +102,7 @@ def card(answer: FeatureAdvice, advice: Advice, told_elsewhere: frozenset[Rule],
     head, *rest = feature_blocks(answer, advice, told_elsewhere)
     what = tuple(takewhile(lambda block: isinstance(block, Pairs | Para), rest))
     text = (*rest[len(what) :], *section("Sources", sources((*reasons(answer), *answer.cautions))))
-    shown = answer.best or contrast.nearest(None, answer.candidates)
+    shown = answer.best or contrast.nearest(None, answer.candidates, advice.bench.limits)
     if shown is None:
         return Card(place, (head,), what, text, ())
     if answer.best is None:

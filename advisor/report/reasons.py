@@ -31,11 +31,13 @@ def reasons(answer: FeatureAdvice) -> tuple[Rule, ...]:
     return (*carrying, *doubts, *entry, *bottom)
 
 
-def without_a_rule(answer: FeatureAdvice) -> str:
+def without_a_rule(answer: FeatureAdvice, base: RuleBase) -> str:
     """Why the answer stands first where no rule speaks for it; empty where one does, or where no way was found."""
     if answer.best is None or any(rule.verdict == "for" for rule in standing(answer.best.fired)):
         return ""
-    return f"No way is graded good here. {contrast.choice(answer)}"
+    if before := contrast.before_the_good(answer, base):
+        return before
+    return f"No way is graded good here. {contrast.choice(answer, base.limits)}"
 
 
 def obstacles(answer: FeatureAdvice, base: RuleBase) -> tuple[tuple[tuple[Candidate, ...], Rule], ...]:
@@ -45,7 +47,7 @@ def obstacles(answer: FeatureAdvice, base: RuleBase) -> tuple[tuple[tuple[Candid
     """
     found: dict[tuple[str, str], tuple[tuple[Candidate, ...], Rule]] = {}
     for method in dict.fromkeys(item.method for item in answer.candidates):
-        nearest = contrast.nearest(None, (item for item in answer.candidates if item.method == method))
+        nearest = contrast.nearest(None, (item for item in answer.candidates if item.method == method), base.limits)
         if nearest is None or not (rules := contrast.against(nearest)):
             continue
         key = fill(base, rules[0], rules[0].because, nearest.facts), nearest.cutter.id

@@ -134,7 +134,7 @@ def _reasons(answer: FeatureAdvice, base: RuleBase) -> tuple[model.SaidRecord, .
     if best is None:
         return ()
     found = _said(reasons(answer), best.facts, base)
-    if not (chosen := without_a_rule(answer)):
+    if not (chosen := without_a_rule(answer, base)):
         return found
     time = model.FactRecord(value=_figures(best.time), unit="s", limit=None)
     ranked = model.SaidRecord(

@@ -12,6 +12,7 @@ from advisor.reasoning.candidates import METHODS, Candidate, InHand, judged, wor
 from advisor.reasoning.cut import Cut, cut_of
 from advisor.reasoning.methods.holes import DRILLING
 from advisor.reasoning.plan import FREE, Pinned, Plan
+from advisor.reasoning.ranking import ranked
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Left
 from advisor.reasoning.ways import Way, ways
@@ -54,7 +55,7 @@ def own_ways(cutter: Cutter, hand: InHand) -> list[Candidate]:
         if hand.region.kind in way.features and cutter.body in way.bodies
         for candidate in worked_out(judged(way, cutter, hand), hand)
     ]
-    return sorted(found, key=Candidate.rank)
+    return ranked(found, hand.bench.limits)
 
 
 def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: InHand) -> Chosen:

@@ -120,7 +120,7 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     )
     yield Heading("Advised")
     yield Items((Item(in_short(best)),))
-    fallback = without_a_rule(scene.answer)
+    fallback = without_a_rule(scene.answer, base)
     why = [said(rule, best.facts, base) for rule in reasons(scene.answer)]
     yield from section("Why", [*([fallback] if fallback else []), *why])
     yield from sketch_blocks(best, scene.answer.region, base.limits)
