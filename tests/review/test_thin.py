@@ -41,7 +41,7 @@ def test_a_drill_over_a_thin_floor_is_a_stop() -> None:
 
 def test_a_plunge_onto_a_thin_floor_is_a_stop() -> None:
     assert weights(said("P1: layered pocketing E12 axial plunge"))["plunge-into-a-thin-floor"] == "stop"
-    assert weights(said("P1: plunge roughing E12"))["plunging-onto-a-thin-floor"] == "stop"
+    assert weights(said("P1: plunge roughing E12"))["plunge-onto-a-thin-floor"] == "stop"
 
 
 def test_a_helix_with_the_levels_of_the_advice_is_no_finding() -> None:
