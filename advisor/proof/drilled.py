@@ -55,7 +55,7 @@ def drilled(base: RuleBase) -> Iterator[Constraint]:
         found["hole_holder_margin"] >= found["hole_reach_margin"],
         found["hole_depth"] + found["hole_flute_margin"] > 0,
     )
-    facts = ("hole_depth", "hole_point", "hole_diameter", "DC", "depth", "bottom_allowance", "floor", "top")
+    holes = ("hole_depth", "hole_point", "hole_diameter", "DC", "depth", "bottom_allowance", "floor", "top")
     yield say(
-        z3.Implies(known("hole_depth"), by_hole), *facts, "hole_reach_margin", "hole_flute_margin", "hole_holder_margin"
+        z3.Implies(known("hole_depth"), by_hole), *holes, "hole_reach_margin", "hole_flute_margin", "hole_holder_margin"
     )
