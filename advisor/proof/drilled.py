@@ -44,16 +44,18 @@ def drilled(base: RuleBase) -> Iterator[Constraint]:
     facts = ("drill_depth", "drill_point", "point_angle", "DC", "depth_to_cut", "bottom_allowance", "flat_floor")
     drilling = word(measures["method"], "drilling")
     yield say(z3.Implies(drilling, by_drill), *facts, "axial_depth", "LPR", "LU", "APMX", "method")
+    middle = (base.limits["hole_ratio_least"] + base.limits["hole_ratio_most"]) / 2
     by_hole = z3.And(
         floor,
         found["bottom_allowance"] > 0,
+        found["hole_diameter"] == number(middle) * found["DC"],
         near(found["hole_point"], point * found["hole_diameter"]),
         found["hole_depth"] == found["depth"] - found["bottom_allowance"],
         found["hole_reach_margin"] + found["top"] >= found["hole_flute_margin"],
         found["hole_holder_margin"] >= found["hole_reach_margin"],
         found["hole_depth"] + found["hole_flute_margin"] > 0,
     )
-    facts = ("hole_depth", "hole_point", "hole_diameter", "depth", "bottom_allowance", "floor", "top")
+    holes = ("hole_depth", "hole_point", "hole_diameter", "DC", "depth", "bottom_allowance", "floor", "top")
     yield say(
-        z3.Implies(known("hole_depth"), by_hole), *facts, "hole_reach_margin", "hole_flute_margin", "hole_holder_margin"
+        z3.Implies(known("hole_depth"), by_hole), *holes, "hole_reach_margin", "hole_flute_margin", "hole_holder_margin"
     )

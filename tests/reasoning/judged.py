@@ -131,9 +131,6 @@ FORBIDS = {
     "drill-point-comes-through-the-floor": Job(DRILLING, hole(13.5, 20, floor_thickness=4), [drill(12)]),
     "drill-leaves-nothing-to-finish": Job(DRILLING, hole(12, 20, purpose="ream"), [drill(12)]),
     "drill-holder-hits": Job(DRILLING, hole(13.5, 48), [short_drill(12, 51, LPR=51)]),
-    "hole-deeper-than-the-flutes": Job(
-        CLEARING, POCKET, [solid(12, 32), short_drill(13, 26, LU=40, LPR=50)], entry="predrilled_hole"
-    ),
     "holder-of-the-drill-hits": Job(
         CLEARING, POCKET, [solid(12, 32), short_drill(13, 30, LPR=30)], entry="predrilled_hole"
     ),
