@@ -22,7 +22,7 @@ MANY = 24
 
 
 class TrialAt(Protocol):
-    """Tries a cut at an axial depth, or at a radial width [mm], with the table's chip thickness if none is given [mm]."""
+    """Tries a cut at an axial depth or a radial width [mm], with the table's chip thickness if none is given [mm]."""
 
     def __call__(self, size: float, /, chip: float | None = None) -> Trial:
         """The trial."""
