@@ -135,6 +135,6 @@ TO_BE_CHANGED = {
     "slot-too-wide-to-ramp": Job(RAMPED, SLOT | {"width": 26}, [solid(12, 26)]),
     "too-many-teeth-for-aluminium": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4)]),
     "inserts-no-data-for-hard": Job(LAYERS, STEP, [inserted(25)], HARD),
-    "too-long-for-wide-cuts": Job(LAYERS, STEP, [solid(6, 14, LPR=45)]),
+    "too-long-for-wide-cuts": Job(LAYERS, STEP, [solid(6, 14, LPR=65)]),
     "plunge-is-last": Job(LAYERS, POCKET, [solid(12, 32)], entry="axial_plunge"),
 }
