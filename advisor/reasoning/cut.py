@@ -25,6 +25,7 @@ from advisor.rulebase.wording import quantity
 
 STEPS = 12
 CLOSE = 1e-3
+BENDING = "deflection against the side allowance"
 
 
 def down_to(value: float, step: float) -> float:
@@ -263,7 +264,7 @@ def ease(
     if getattr(cut.pinned, setting) is not None:
         return start
     value, trial_at = start, remembered(trial_at)  # both limits begin with the same trial
-    for share, cause in ((spindle_share, ""), (deflection_share, "deflection against the side allowance")):
+    for share, cause in ((spindle_share, ""), (deflection_share, BENDING)):
         eased = greatest(partial(_share_at, cut, share, trial_at), least, value)
         if eased < value:
             why = cause or spindle_cause(cut, trial_at(value))

@@ -184,6 +184,6 @@ TO_BE_CHANGED = {
     "too-many-teeth-for-short-chips": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=5)], "CW614N"),
     "ground-for-another-group": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4, TMC1ISO="H")], STEEL),
     "inserts-no-data-for-hard": Job(LAYERS, STEP, [inserted(25)], HARD),
-    "too-long-for-wide-cuts": Job(LAYERS, STEP, [solid(6, 14, LPR=45)]),
+    "too-long-for-wide-cuts": Job(LAYERS, STEP, [solid(6, 14, LPR=65)]),
     "plunge-is-last": Job(LAYERS, POCKET, [solid(12, 32)], entry="axial_plunge"),
 }

@@ -90,9 +90,9 @@ def test_a_spindle_much_too_weak_leaves_the_thinnest_chip_that_still_cuts(materi
     assert found.plan.chip == pytest.approx(thinnest)
 
 
-def test_a_spindle_too_weak_narrows_layers_to_half_the_cutter_then_thins_them() -> None:
+def test_a_spindle_too_weak_thins_layers_and_never_narrows_them_below_half_the_cutter() -> None:
     found = way(LAYERS, STEP, [solid(12, 26)], STEEL, spindle(0.6))
-    assert number(found, "radial_width") == pytest.approx(6)
+    assert number(found, "radial_width") >= 6
     assert 1 < number(found, "axial_depth") < 2
 
 

@@ -114,7 +114,7 @@ FOUND = {
     "spindle-short-of-power": Told(
         "change",
         Job(LAYERS, STEP, [solid(20, 26)], STEEL, spindle((1000, 1), (8000, 1))),
-        {"feed_rate": 1130.0, "feed_per_tooth": None},
+        {"feed_rate": 950.0, "feed_per_tooth": None},
     ),
     "chip-breaks-the-edge": Told("stop", Job(LAYERS, STEP, [E12], STEEL), {"feed_per_tooth": 0.3, "feed_rate": None}),
     "chip-too-thick": Told("change", Job(LAYERS, STEP, [E12], STEEL), {"feed_per_tooth": 0.12, "feed_rate": None}),

@@ -14,8 +14,8 @@ from advisor.rulebase.shipped import rule_base
 
 JOBS = SPEAKS_AGAINST | FORBIDS | TO_BE_CHANGED
 WEIGHED = [rule.id for rule in rule_base().rules if rule.weight and rule.verdict != "finds"]
-SLOW = "axes-too-slow-to-loop"
-NEARLY_STIFF = SPEAKS_AGAINST["cutter-too-limp"]._replace(feature=LIMP | {"allowance_side": 0.31})
+SLOW, DEEP = "axes-too-slow-to-loop", "too-long-for-wide-cuts"
+NEARLY_STIFF = SPEAKS_AGAINST["cutter-too-limp"]._replace(feature=LIMP | {"allowance_side": 0.235})
 
 
 def reviewed_way(given: Job, **more: object) -> Review:
@@ -38,13 +38,21 @@ def planned(given: Job, **more: object) -> Facts:
     return reviewed_way(given, **more).operations[0].candidate.facts
 
 
-@pytest.mark.parametrize("rule", [rule for rule in WEIGHED if rule not in ("cutter-too-limp", SLOW)])
+@pytest.mark.parametrize("rule", [rule for rule in WEIGHED if rule not in ("cutter-too-limp", SLOW, DEEP)])
 def test_whoever_plans_such_a_way_is_told_to_change_it(rule: str) -> None:
     assert weights(JOBS[rule])[rule] == "change"
 
 
 def test_whoever_plans_a_feed_that_the_axes_cannot_follow_on_loops_is_told_to_change_it() -> None:
     assert weights(JOBS[SLOW], feed_rate=4000.0, feed_per_tooth=None)[SLOW] == "change"
+
+
+@pytest.mark.parametrize(("axial_depth", "weight"), [(0.59, None), (0.61, "change")])
+def test_whoever_plans_deep_layers_with_a_very_slender_cutter_is_told_to_change_it(
+    axial_depth: float, weight: str | None
+) -> None:
+    """A tenth of the 6 mm cutter's width is the most."""
+    assert weights(JOBS[DEEP], axial_depth=axial_depth, levels=None).get(DEEP) == weight
 
 
 def test_a_cutter_that_bends_just_beyond_what_the_allowance_covers_is_only_to_be_considered() -> None:

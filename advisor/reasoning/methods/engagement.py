@@ -11,8 +11,17 @@ from advisor.mechanics.engagement import (
 )
 from advisor.mechanics.motion import axis_limited_feed, loop_length, loops, reversals_per_minute
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, bends, down_to, ease, ease_feed, settled, try_cut
-from advisor.reasoning.methods.borne import pieces_of, pinned_levels
+from advisor.reasoning.cut import Cut, Trial, bends, down_to, ease_feed, settled, try_cut
+from advisor.reasoning.methods.borne import (
+    Option,
+    TrialAt,
+    eased_chip,
+    load_cause,
+    narrowed,
+    pieces_of,
+    pinned_levels,
+    quickest,
+)
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.speeds import speed_gain
@@ -36,7 +45,7 @@ def plan(cut: Cut) -> Plan:
     arc = path_radius if cut.region.round else loop
     passes, radial = _passes(cut, _straight_width(cut, axial, arc))
 
-    def trial_at(width: float, chip: float | None = None) -> Trial:
+    def trial_at(width: float, /, chip: float | None = None) -> Trial:
         feed_most = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius) if loop is not None else None
         straight = engagement_angle(width, cutter.DC)
         return try_cut(
@@ -50,12 +59,29 @@ def plan(cut: Cut) -> Plan:
         )
 
     wanted = trial_at(radial)
-    narrowest = limits["radial_share_floor"] * cutter.DC
-    radial = ease(cut, "radial_width", radial, narrowest, trial_at, lambda width: down_to(width, limits["handy_width"]))
-    passes, radial = _passes(cut, radial)
+    if cut.pinned.radial_width is None:
+        passes, radial = _eased(cut, passes, radial, trial_at)
     chip = ease_feed(cut, lambda thin: trial_at(radial, thin))
     trial = trial_at(radial, chip)
     return _timed(cut, trial, count, axial, radial, passes, loop, path_radius, wanted)
+
+
+def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int, float]:
+    """How many passes there are and how wide each is [mm], held back to what spindle and stiffness bear; the feed is
+    eased a little first.
+    """
+    narrowest = min(radial, cut.bench.limits["radial_share_floor"] * cut.cutter.DC)
+    cause = load_cause(cut, trial_at(radial))
+    if not cut.region.strip_like or (width := passes * radial) <= 0:
+        return passes, cut.hold("radial_width", radial, narrowed(cut, radial, narrowest, trial_at)[0], cause)
+
+    def option(count: int) -> Option:
+        wide = width / count
+        chip, share = eased_chip(cut, lambda thin: trial_at(wide, thin))
+        return Option(count, 0.0, wide, share, count / trial_at(wide, chip).feed, chip == cut.chip)
+
+    best = quickest(passes, max(passes, level_rules.levels(width, narrowest)), option)
+    return best.pieces, cut.hold("radial_width", radial, best.radial, f"{cause}: {best.pieces} even passes")
 
 
 def _straight_width(cut: Cut, axial: float, arc: float | None) -> float:

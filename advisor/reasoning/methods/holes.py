@@ -10,7 +10,7 @@ from advisor.mechanics.entry import drill_point
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, ease, ease_feed, greatest, spindle_cause, spindle_share, try_cut, unbent
-from advisor.reasoning.methods.borne import pinned_levels, thinnest
+from advisor.reasoning.methods.borne import light_chip, pinned_levels, thinnest
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan
@@ -145,7 +145,8 @@ def plan_boring(cut: Cut) -> Plan | None:
         steepest = allowed = said[1]
     pitch = cut.hold("axial_depth", steepest, allowed, "depth at full width") if steepest > allowed else steepest
     wanted = trial_at(pitch)
-    eased = ease(cut, "axial_depth", pitch, thinnest(cut, pitch, trial_at), trial_at)
+    light = light_chip(cut, lambda thin: trial_at(pitch, thin))
+    eased = ease(cut, "axial_depth", pitch, thinnest(cut, pitch, trial_at), lambda deep: trial_at(deep, light))
     turns = said[0] if said is not None else ceil(depth / eased)
     if eased < steepest:
         cut.hold("axial_depth", eased, depth / turns, f"{turns} equal turns")
