@@ -21,6 +21,7 @@ from advisor.mechanics.motion import axis_limited_feed
 from advisor.reasoning.cut import Cut, speed_for, speed_gain
 from advisor.reasoning.entries import helix_room
 from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
+from advisor.reasoning.methods.borne import even_depth
 
 NEVER = float("inf")
 LAYERED = (layers.METHOD, slotting.METHOD, facing.METHOD)
@@ -140,7 +141,7 @@ def _engaged(cut: Cut) -> At:
     limits, region = cut.bench.limits, cut.region
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
     count = level_rules.levels(depth, cut.cutter.APMX)
-    axial = level_rules.level_depth(depth, count, limits["handy_depth"], cut.cutter.APMX)
+    axial = even_depth(cut, count, limits["handy_depth"], cut.cutter.APMX)
     radial = engagement.table_width(cut, axial)
     if region.strip_like:
         way, strip = region.wall_way(DC), (region.strip or 0.0) - side

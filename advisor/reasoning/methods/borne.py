@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple, Protocol
 
 from advisor.mechanics import levels as level_rules
-from advisor.reasoning.cut import Cut, Trial, ease, spindle_share
+from advisor.reasoning.cut import Cut, Trial, down_to, ease, spindle_share
 
 
 class TrialAt(Protocol):
@@ -40,6 +40,20 @@ def pieces_of(cut: Cut, whole: float, piece: float) -> int:
     return level_rules.levels(whole, piece * cut.bench.limits["over_the_limit"] if chosen else piece)
 
 
+def even_depth(cut: Cut, count: int, step: float, allowed: float) -> float:
+    """How deep each of ``count`` levels of at most ``allowed`` is, so that it can be typed as it stands [mm].
+
+    Rounded up to a handy ``step`` (0: none), else as finely as a depth is typed; the last level takes what is left.
+    """
+    depth = cut.inside.depth_to_cut
+    for grid in (step, cut.bench.limits["typed_depth"]):
+        if grid > 0:
+            found = level_rules.level_depth(depth, count, grid, allowed)
+            if found > depth / count and (count - 1) * found < depth:
+                return found
+    return depth / count
+
+
 def thinnest(cut: Cut, start: float, trial_at: TrialAt) -> float:
     """The thinnest level that a cut may be brought down to from ``start`` [mm].
 
@@ -60,10 +74,9 @@ def borne(cut: Cut, most: float, trial_at: TrialAt, step: float = 0.0) -> Borne:
         return Borne(trial_at(said[1]), *said, said[1])
     start = min(most, depth)
     eased = ease(cut, "axial_depth", start, thinnest(cut, start, trial_at), trial_at)
-    allowed = most if eased == start else eased
+    allowed = most if eased == start else down_to(eased, cut.bench.limits["typed_depth"])
     count = level_rules.levels(depth, allowed)
-    handy = step > 0 and allowed > step
-    axial = level_rules.level_depth(depth, count, step, allowed) if handy else depth / count
+    axial = even_depth(cut, count, step if allowed > step else 0.0, allowed)
     if eased < start:
         cut.hold("axial_depth", eased, axial, f"{count} equal levels")
     return Borne(trial_at(start), count, axial, max(allowed, axial) if count == 1 else axial)

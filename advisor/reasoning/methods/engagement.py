@@ -12,9 +12,10 @@ from advisor.mechanics.engagement import (
 from advisor.mechanics.motion import axis_limited_feed, loop_length, loops, reversals_per_minute
 from advisor.mechanics.timing import clearing_path, path_time, share_time
 from advisor.reasoning.cut import Cut, Trial, down_to, ease, ease_feed, settled, speed_gain, try_cut
-from advisor.reasoning.methods.borne import pieces_of, pinned_levels
+from advisor.reasoning.methods.borne import even_depth, pieces_of, pinned_levels
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
+from advisor.rulebase.wording import quantity
 
 METHOD = "engagement_limited_clearing"
 
@@ -24,7 +25,7 @@ def plan(cut: Cut) -> Plan:
     cutter, limits = cut.cutter, cut.bench.limits
     depth = cut.inside.depth_to_cut
     count = level_rules.levels(depth, cutter.APMX)
-    axial = level_rules.level_depth(depth, count, limits["handy_depth"], cutter.APMX)
+    axial = even_depth(cut, count, limits["handy_depth"], cutter.APMX)
     count, axial = pinned_levels(cut) or (count, axial)
     loop = loop_radius_of(cut)
     path_radius = loop if loop is not None else _corner_path(cut)
@@ -110,7 +111,7 @@ def _passes(cut: Cut, radial: float) -> tuple[int, float]:
         "radial_width",
         radial,
         width / count,
-        f"{count} even pass{'es' if count > 1 else ''} over {width:.3g} mm of stock",
+        f"{count} even pass{'es' if count > 1 else ''} over {quantity(width, 'mm')} of stock",
     )
 
 
@@ -167,10 +168,11 @@ def _timed(
             "radial_width",
             radial,
             _step(cut, radial, loop),
-            f"engagement {straight:.0f}° on loops of {loop:.3g} mm radius",
+            f"engagement {straight:.0f}° on loops of {quantity(loop, 'mm')} radius",
         )
         if axis_feed < wanted_feed:
-            cut.hold("feed_rate", wanted_feed, trial.feed, f"axis acceleration on loops of {loop:.3g} mm radius")
+            cause = f"axis acceleration on loops of {quantity(loop, 'mm')} radius"
+            cut.hold("feed_rate", wanted_feed, trial.feed, cause)
         way = loop_length(loop, step)
         travelled = max(step, region.centre_way(cut.inside.side, cutter.DC))
         rounds = loops(travelled, step)

@@ -18,7 +18,7 @@ from advisor.reasoning.cut import (
     spindle_share,
     try_cut,
 )
-from advisor.reasoning.methods.borne import pieces_of, pinned_levels, thinnest
+from advisor.reasoning.methods.borne import even_depth, pieces_of, pinned_levels, thinnest
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
 
@@ -86,7 +86,7 @@ def plan(cut: Cut) -> Plan:
     least = thinnest(cut, axial, lambda depth, chip=None: trial_at(depth, radial, chip))
     thinner = ease(cut, "axial_depth", axial, least, lambda depth: trial_at(depth, radial))
     if said is None and thinner < axial:
-        count, axial = _levels(cut, thinner, exact=True)
+        count, axial = _levels(cut, down_to(thinner, limits["typed_depth"]), exact=True)
         cut.hold("axial_depth", thinner, axial, f"{count} equal levels")
     chip = ease_feed(cut, lambda thin: trial_at(axial, radial, thin))
     trial = trial_at(axial, radial, chip)
@@ -118,7 +118,7 @@ def _levels(cut: Cut, allowed: float, exact: bool = False) -> tuple[int, float]:
     depth = cut.inside.depth_to_cut
     count = level_rules.levels(depth, allowed)
     step = 0.0 if exact or allowed < 10 * cut.bench.limits["handy_width"] else cut.bench.limits["handy_depth"]
-    return count, level_rules.level_depth(depth, count, step, allowed) if step else depth / count
+    return count, even_depth(cut, count, step, allowed)
 
 
 def table_width(cut: Cut) -> float:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from advisor.report.drawings.frame import HEAD, Frame
 from advisor.report.drawings.side import Side
 from advisor.report.drawings.svg import LINE, STRONG, WIDTH, cross, label, path, points, spread, wrapped
-from advisor.rulebase.wording import number
+from advisor.rulebase.wording import DOWN, UP, length
 
 FEW = 5  # so many levels are told one by one
 TOLD = 0.005  # mm: heights below it are told as nothing
@@ -17,24 +17,25 @@ def left_labels(side: Side, frame: Frame) -> list[tuple[float, str]]:
     """What stands at the left: heights of the feature, from above."""
     found: list[tuple[float, str]] = [(0.0, "top 0")]
     if side.top >= TOLD:
-        found.append((side.top, f"stock +{number(side.top)}"))
+        found.append((side.top, f"stock +{length(side.top)}"))
     if side.left > 0:
-        found.append((-side.depth / 3, f"{number(side.left)} on the side"))
+        found.append((-side.depth / 3, f"{length(side.left, UP)} on the side"))
     count = len(side.levels)
     if count <= FEW:
-        found += [(height, f"level {place}: {number(-height)}") for place, height in enumerate(side.levels, start=1)]
+        places = enumerate(side.levels, start=1)
+        found += [(height, f"level {place}: {length(-height, DOWN)}") for place, height in places]
     else:
-        found += [(side.levels[0], f"level 1: {number(-side.levels[0])}")]
-        found += [(side.levels[-1], f"level {count}: {number(-side.levels[-1])}")]
+        found += [(side.levels[0], f"level 1: {length(-side.levels[0], DOWN)}")]
+        found += [(side.levels[-1], f"level {count}: {length(-side.levels[-1], DOWN)}")]
     if side.point:
-        found.append((side.tip, f"tip {number(-side.tip)}"))
-    found.append((-side.depth, f"{'floor' if side.floor else 'underside'} {number(side.depth)}"))
+        found.append((side.tip, f"tip {length(-side.tip, DOWN)}"))
+    found.append((-side.depth, f"{'floor' if side.floor else 'underside'} {length(side.depth, DOWN)}"))
     if side.bottom > 0:
-        found.append((side.tip - side.bottom / 2, f"{number(side.bottom)} left"))
+        found.append((side.tip - side.bottom / 2, f"{length(side.bottom, UP)} left"))
     if side.overcut > 0:
-        found.append((side.tip + side.overcut / 2, f"{number(side.overcut)} past it"))
+        found.append((side.tip + side.overcut / 2, f"{length(side.overcut, DOWN)} past it"))
     if not side.floor and side.clearance is not None:
-        found.append((-side.depth - side.clearance, f"{number(side.clearance)} free below"))
+        found.append((-side.depth - side.clearance, f"{length(side.clearance, DOWN)} free below"))
     return [(frame.y(height), said) for height, said in sorted(found, key=lambda item: -item[0])]
 
 
@@ -43,16 +44,16 @@ def right_labels(side: Side, frame: Frame) -> list[tuple[float, str]]:
     flutes, *others = side.pieces
     found = [
         (side.tip, "tip 0"),
-        (side.tip + flutes.high / 2, f"{side.edge} ⌀{number(flutes.diameter)}"),
-        (side.tip + flutes.high, f"{side.edge} to {number(flutes.high)}"),
+        (side.tip + flutes.high / 2, f"{side.edge} ⌀{length(flutes.diameter)}"),
+        (side.tip + flutes.high, f"{side.edge} to {length(flutes.high)}"),
     ]
     for piece in others:
         middle = side.tip + (piece.low + piece.high) / 2
-        found.append((middle, f"{piece.name} ⌀{number(piece.diameter)}"))
+        found.append((middle, f"{piece.name} ⌀{length(piece.diameter)}"))
         if piece.name == "neck" and side.pieces[-1].low > piece.high:
-            found.append((side.tip + piece.high, f"usable {number(piece.high)}"))
+            found.append((side.tip + piece.high, f"usable {length(piece.high)}"))
         if piece.name == "holder":
-            found.append((side.tip + piece.low, f"out {number(piece.low)}"))
+            found.append((side.tip + piece.low, f"out {length(piece.low)}"))
     return [(frame.y(height), said) for height, said in sorted(found, key=lambda item: -item[0])]
 
 
