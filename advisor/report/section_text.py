@@ -11,7 +11,7 @@ from advisor.reasoning.region import Region
 from advisor.report.blocks import Block, Heading, Sketch
 from advisor.report.drawings.side import Piece, Side, side_of
 from advisor.report.drawings.svg import spread
-from advisor.rulebase.wording import DOWN, length
+from advisor.rulebase.wording import DOWN, length, number
 
 ROWS = 11
 LABEL, WIDE, NAMES = 11, 16, 11  # columns: heights at the left, the drawing, the cutter's pieces at the right
@@ -169,16 +169,16 @@ def _names(side: Side) -> list[tuple[float, str]]:
     """What stands at the right: the cutter's pieces with width and end above the tip [mm], from above."""
     flutes = side.pieces[0]
     found = [
-        (side.tip + flutes.high, f"{side.edge} {length(flutes.high)}"),
-        (side.tip + flutes.high / 2, f"DC {length(flutes.diameter)}"),
+        (side.tip + flutes.high, f"{side.edge} {number(flutes.high)}"),
+        (side.tip + flutes.high / 2, f"DC {number(flutes.diameter)}"),
     ]
     for piece in side.pieces[1:]:
         middle = side.tip + (piece.low + piece.high) / 2 if piece.name != "holder" else side.tip + piece.high
-        found.append((middle, f"{piece.name} {length(piece.diameter)}"))
+        found.append((middle, f"{piece.name} {number(piece.diameter)}"))
         if piece.name == "neck" and side.pieces[-1].low > piece.high:
-            found.append((side.tip + piece.high, f"usable {length(piece.high)}"))
+            found.append((side.tip + piece.high, f"usable {number(piece.high)}"))
         if piece.name == "holder":
-            found.append((side.tip + piece.low, f"out {length(piece.low)}"))
+            found.append((side.tip + piece.low, f"out {number(piece.low)}"))
     return sorted(found, key=lambda item: -item[0])
 
 

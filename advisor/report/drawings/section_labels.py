@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from advisor.report.drawings.frame import HEAD, Frame
 from advisor.report.drawings.side import Side
 from advisor.report.drawings.svg import LINE, STRONG, WIDTH, cross, label, path, points, spread, wrapped
-from advisor.rulebase.wording import DOWN, UP, length
+from advisor.rulebase.wording import DOWN, UP, length, number
 
 FEW = 5  # so many levels are told one by one
 TOLD = 0.005  # mm: heights below it are told as nothing
@@ -44,16 +44,16 @@ def right_labels(side: Side, frame: Frame) -> list[tuple[float, str]]:
     flutes, *others = side.pieces
     found = [
         (side.tip, "tip 0"),
-        (side.tip + flutes.high / 2, f"{side.edge} ⌀{length(flutes.diameter)}"),
-        (side.tip + flutes.high, f"{side.edge} to {length(flutes.high)}"),
+        (side.tip + flutes.high / 2, f"{side.edge} ⌀{number(flutes.diameter)}"),
+        (side.tip + flutes.high, f"{side.edge} to {number(flutes.high)}"),
     ]
     for piece in others:
         middle = side.tip + (piece.low + piece.high) / 2
-        found.append((middle, f"{piece.name} ⌀{length(piece.diameter)}"))
+        found.append((middle, f"{piece.name} ⌀{number(piece.diameter)}"))
         if piece.name == "neck" and side.pieces[-1].low > piece.high:
-            found.append((side.tip + piece.high, f"usable {length(piece.high)}"))
+            found.append((side.tip + piece.high, f"usable {number(piece.high)}"))
         if piece.name == "holder":
-            found.append((side.tip + piece.low, f"out {length(piece.low)}"))
+            found.append((side.tip + piece.low, f"out {number(piece.low)}"))
     return [(frame.y(height), said) for height, said in sorted(found, key=lambda item: -item[0])]
 
 
