@@ -31,8 +31,8 @@ def _in_reason(scene: Scene) -> bool:
     kept = float(plan.facts.get("rate_kept", 1.0))
     if best.method == "face_milling" and float(plan.facts.get("passes", 1.0)) > run["face_passes_most"]:
         return False
-    turning = best.method == "helical_boring"
-    return kept >= run["rate_kept_least"] and (turning or plan.levels <= run["levels_most"])
+    most = run["turns_most" if best.method == "helical_boring" else "levels_most"]
+    return bool(kept >= run["rate_kept_least"] and plan.levels <= most)
 
 
 def _ground_otherwise(way: Candidate) -> bool:

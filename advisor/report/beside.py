@@ -150,8 +150,8 @@ def _column(item: Candidate) -> Iterator[tuple[str, str]]:
     if (plan := item.plan) is not None:
         turns = item.method == "helical_boring"
         yield "levels", f"{plan.levels} turn{'' if plan.levels == 1 else 's'}" if turns else str(plan.levels)
-        yield "axial depth", millimetres(plan.axial_depth)
-        yield "radial width", millimetres(plan.radial_width)
+        yield "axial depth", millimetres(plan.axial_depth, DOWN)
+        yield "radial width", millimetres(plan.radial_width, DOWN)
         yield "feed", quantity(plan.feed_rate, "mm/min", typed=DOWN)
         yield "spindle", quantity(plan.spindle_speed, "1/min")
         load = plan.load
