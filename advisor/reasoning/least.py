@@ -21,6 +21,7 @@ from advisor.mechanics.timing import roll_in_time
 from advisor.reasoning.cut import Cut, specific_force
 from advisor.reasoning.helix import entry_share, helix_room
 from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
+from advisor.reasoning.methods.borne import even_depth
 from advisor.reasoning.speeds import gain_most, speed_for, speed_gain
 from advisor.reasoning.thin import level_cap
 
@@ -142,7 +143,7 @@ def _engaged(cut: Cut) -> At:
     limits, region = cut.bench.limits, cut.region
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
     count = level_rules.levels(depth, level_cap(cut))
-    axial = level_rules.level_depth(depth, count, limits["handy_depth"], level_cap(cut))
+    axial = even_depth(cut, count, limits["handy_depth"], level_cap(cut))
     radial = engagement.table_width(cut, axial)
     if region.strip_like:
         way, strip = region.wall_way(DC), (region.strip or 0.0) - side

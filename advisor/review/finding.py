@@ -12,7 +12,7 @@ from advisor.reasoning.ways import ways
 from advisor.review.coverage import MAIN, REST
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.schema import WEIGHTS, Rule, RuleBase
-from advisor.rulebase.wording import counted, fill, in_words, quantity
+from advisor.rulebase.wording import DOWN, counted, fill, in_words, quantity
 
 HEAVY = ("stop", "change")
 
@@ -97,8 +97,10 @@ def advised_line(answer: FeatureAdvice) -> str:
     plan, entry = best.plan, "" if best.method == "drilling" else f", {in_words(best.entry or '')}"
     levels = counted(str(plan.levels), "turn" if best.method == "helical_boring" else "level")
     drill = f" ({best.drill.id})" if best.drill else ""
-    cut = f"{levels} of {quantity(plan.axial_depth, 'mm')}, {quantity(plan.radial_width, 'mm')} wide"
-    run = f"{quantity(plan.feed_per_tooth, 'mm')} per tooth at {quantity(plan.spindle_speed, '1/min')}"
+    sizes = (plan.axial_depth, plan.radial_width, plan.feed_per_tooth)
+    deep, wide, tooth = (quantity(value, "mm", typed=DOWN) for value in sizes)
+    cut = f"{levels} of {deep}, {wide} wide"
+    run = f"{tooth} per tooth at {quantity(plan.spindle_speed, '1/min')}"
     title = ways()[best.method].title
     return f"{title}, {best.cutter.id}{entry}{drill}: {cut}, {run}; {quantity(best.time, 's')}"
 

@@ -110,14 +110,14 @@ def narrowed(cut: Cut, width: float, least: float, trial_at: TrialAt) -> tuple[f
 
 def handy_level(cut: Cut, count: int, most: float, step: float, trial_at: TrialAt) -> float:
     """How deep each of so many levels of at most ``most`` is [mm]: rounded up to a handy step where that is borne with
-    the whole chip, and leaves something for the last level.
+    the whole chip, and leaves something for the last level; else as it can be typed.
     """
     depth = cut.inside.depth_to_cut
     if step > 0 and most > step:
         handy = level_rules.level_depth(depth, count, step, most)
         if (count - 1) * handy < depth and load_share(cut, trial_at(handy)) <= 1:
             return handy
-    return depth / count
+    return even_depth(cut, count, 0.0, most)
 
 
 def pinned_levels(cut: Cut) -> tuple[int, float] | None:
@@ -134,6 +134,20 @@ def pieces_of(cut: Cut, whole: float, piece: float) -> int:
     """
     chosen = cut.pinned.axial_depth is not None or cut.pinned.radial_width is not None
     return level_rules.levels(whole, piece * cut.bench.limits["over_the_limit"] if chosen else piece)
+
+
+def even_depth(cut: Cut, count: int, step: float, allowed: float) -> float:
+    """How deep each of ``count`` levels of at most ``allowed`` is, so that it can be typed as it stands [mm].
+
+    Rounded up to a handy ``step`` (0: none), else as finely as a depth is typed; the last level takes what is left.
+    """
+    depth = cut.inside.depth_to_cut
+    for grid in (step, cut.bench.limits["typed_depth"]):
+        if grid > 0:
+            found = level_rules.level_depth(depth, count, grid, allowed)
+            if found > depth / count and (count - 1) * found < depth:
+                return found
+    return depth / count
 
 
 def thinnest(cut: Cut, start: float, trial_at: TrialAt) -> float:

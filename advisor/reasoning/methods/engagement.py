@@ -16,6 +16,7 @@ from advisor.reasoning.methods.borne import (
     Option,
     TrialAt,
     eased_chip,
+    even_depth,
     load_cause,
     narrowed,
     pieces_of,
@@ -26,6 +27,7 @@ from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.speeds import speed_gain
 from advisor.reasoning.thin import level_cap, note_level
+from advisor.rulebase.wording import quantity
 
 METHOD = "engagement_limited_clearing"
 POCKETS = ("closed_pocket", "open_pocket", "slot")  # walls meet in corners there, whether or not their radius is given
@@ -37,7 +39,7 @@ def plan(cut: Cut) -> Plan:
     depth = cut.inside.depth_to_cut
     most, usual = level_cap(cut), min(depth, cutter.APMX)
     count = level_rules.levels(depth, most)
-    axial = level_rules.level_depth(depth, count, limits["handy_depth"], most)
+    axial = even_depth(cut, count, limits["handy_depth"], most)
     count, axial = pinned_levels(cut) or (count, axial)
     note_level(cut, usual, axial)
     loop = loop_radius_of(cut)
@@ -141,7 +143,7 @@ def _passes(cut: Cut, radial: float) -> tuple[int, float]:
         "radial_width",
         radial,
         width / count,
-        f"{count} even pass{'es' if count > 1 else ''} over {width:.3g} mm of stock",
+        f"{count} even pass{'es' if count > 1 else ''} over {quantity(width, 'mm')} of stock",
     )
 
 
@@ -205,10 +207,11 @@ def _timed(
             "radial_width",
             radial,
             _step(cut, radial, loop),
-            f"engagement {straight:.0f}° on loops of {loop:.3g} mm radius",
+            f"engagement {straight:.0f}° on loops of {quantity(loop, 'mm')} radius",
         )
         if axis_feed < wanted_feed:
-            cut.hold("feed_rate", wanted_feed, trial.feed, f"axis acceleration on loops of {loop:.3g} mm radius")
+            cause = f"axis acceleration on loops of {quantity(loop, 'mm')} radius"
+            cut.hold("feed_rate", wanted_feed, trial.feed, cause)
         way = loop_length(loop, step)
         travelled = max(step, region.centre_way(cut.inside.side, cutter.DC))
         rounds = loops(travelled, step)

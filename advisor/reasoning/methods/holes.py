@@ -14,6 +14,7 @@ from advisor.reasoning.methods.borne import light_chip, pinned_levels, thinnest
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan
+from advisor.rulebase.wording import quantity
 
 DRILLING, BORING = "drilling", "helical_boring"
 
@@ -154,7 +155,8 @@ def plan_boring(cut: Cut) -> Plan | None:
     trial = trial_at(pitch, ease_feed(cut, lambda thin: trial_at(pitch, thin)))
     centre = arc_feed(trial.feed, bore, cutter.DC)
     axes = axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
-    held = cut.hold("centre_feed", centre, min(centre, axes), f"axis acceleration on {way / (2 * pi):.3g} mm radius")
+    cause = f"axis acceleration on {quantity(way / (2 * pi), 'mm')} radius"
+    held = cut.hold("centre_feed", centre, min(centre, axes), cause)
     cut_time = path_time((turns + 1) * way, held)
     return finished(
         cut,
