@@ -91,6 +91,7 @@ SPEAKS_FOR = {
     "high-feed-inserts-in-hardened-steel": Job(LAYERS, STEP | {"depth": 15}, [HIGH_FEED], HARD, STRONG),
 }
 SPEAKS_AGAINST = {
+    "solid-cutter-in-a-step": Job("face_milling", STEP, [solid(20, 38, ZEFP=4)], STEEL, STRONG),
     "too-many-levels-for-engagement": Job(CLEARING, OPEN | {"depth": 40}, [solid(12, 8, LU=42, LPR=50, DN=11)]),
     "stacked-inserts-in-the-wrong-material": Job(CLEARING, WALL, [STACKED], SUPERALLOY, STRONG),
     "stacked-inserts-off-their-ground": Job(CLEARING, OPEN, [STACKED], STEEL, STRONG),
@@ -118,7 +119,6 @@ FORBIDS = {
     "deeper-than-the-flutes": Job(DRILLING, hole(13.5, 30), [short_drill(12, 25, LU=60, LPR=70)]),
     "spindle-overloaded": Job(DRILLING, hole(25, 30), [drill(24)], STEEL, spindle((2000, 0.5), (8000, 0.5))),
     "shoulder-needs-a-square-edge": Job("face_milling", STEP, [inserted(25, KAPR=45)], STEEL, STRONG),
-    "solid-cutter-in-a-step": Job("face_milling", STEP, [solid(20, 38, ZEFP=4)], STEEL, STRONG),
     "soft-edge-in-hardened-steel": Job(CLEARING, STEP, [solid(12, 32, TMC1ISO="N")], HARD),
     "high-feed-inserts-too-hard": Job(LAYERS, STEP, [HIGH_FEED], "100Cr6 hardened"),
     "high-speed-steel-in-hard-material": Job(CLEARING, STEP, [solid(12, 32, substrate="hss")], HARD),
