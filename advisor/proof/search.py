@@ -160,6 +160,8 @@ def _drill(chance: random.Random, entry: Entry, cutter: Entry, name: str = "D1")
     factor = cutter["DC"] * chance.uniform(1, 1.25) / entry["DC"]
     lengths = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter")
     along = factor * exp(chance.gauss(0, SPREAD)) if chance.random() < OFTEN else factor
+    if chance.random() < SELDOM:  # too short for many a feature
+        along *= chance.uniform(0.1, 0.6)
     factors = {name: along if name in ("APMX", "LU", "LPR") else factor for name in lengths}
     return (
         dict(entry)

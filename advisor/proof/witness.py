@@ -18,7 +18,7 @@ from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.schema import Rule
 
-TRIES = 2000
+TRIES = 6000
 NEAR = 300
 SYMBOLS = (
     "DC",
