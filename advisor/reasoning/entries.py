@@ -183,10 +183,10 @@ def _drilled(drill: Cut, cut: Cut, through: bool) -> Hole:
 
 
 def _straight_down(plan: Plan, cut: Cut) -> WayIn:
-    if plan.method in ("plunge_roughing", "drilling"):
-        return WayIn("axial_plunge", 0.0)
     if not cut.cutter.end_cutting:
         return WayIn("axial_plunge", None)
+    if plan.method in ("plunge_roughing", "drilling"):
+        return WayIn("axial_plunge", 0.0)
     limits = cut.bench.limits
     depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
     feed, held = full_width_feed(cut, min(plan.axial_depth, full_width_most(cut)))

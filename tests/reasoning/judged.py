@@ -111,6 +111,17 @@ FORBIDS = {
     "hole-too-narrow": Job(
         RAMPED, POCKET | {"width": 14, "length": 40, "depth": 10}, [solid(12, 32), drill(14)], entry="predrilled_hole"
     ),
+    "helix-leaves-a-core": Job(LAYERS, SHALLOW, [inserted(20, LU=50, dead_centre=18.5)], STEEL, entry="helical_ramp"),
+    "bore-leaves-a-core-under-the-cutter": Job(BORING, hole(28, 10), [inserted(20, LU=50)], STEEL),
+    "dead-centre-meets-the-cone": Job(
+        LAYERS, SHALLOW, [inserted(20, LU=50, RMPX=None), drill(22)], STEEL, entry="predrilled_hole"
+    ),
+    "plunge-onto-a-thin-floor": Job(
+        "plunge_roughing", OPEN | {"depth": 40, "floor_thickness": 1}, [solid(8, 20, LU=60, LPR=70, DN=7)], STEEL
+    ),
+    "plunge-into-a-thin-floor": Job(
+        LAYERS, SHALLOW | {"floor_thickness": 1}, [solid(12, 32)], STEEL, entry="axial_plunge"
+    ),
     "no-end-cutting": Job(LAYERS, SHALLOW, [inserted(20, LU=50)], STEEL, entry="axial_plunge"),
 }
 
@@ -126,6 +137,7 @@ SPOILS = {
     "no-flood-on-the-machine": Job(CLEARING, POCKET, [solid(12, 32)], TITANIUM, EVERYDAY | {"coolant": ["air"]}),
 }
 TO_BE_CHANGED = {
+    "side-cut-holds": Job("plunge_roughing", STEP, [solid(12, 32)], STEEL),
     "slot-too-narrow-to-loop": Job(CLEARING, SLOT, [solid(12, 26)]),
     "axes-too-slow-to-loop": Job(CLEARING, SLOT | {"width": 17}, [solid(12, 26)], machine=SLUGGISH),
     "hard-material-wide-layers": Job(LAYERS, OPEN, [solid(16, 32)], TITANIUM),

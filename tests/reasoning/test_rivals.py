@@ -159,9 +159,9 @@ def test_a_slot_too_narrow_to_loop_is_wide_enough_at_the_rules_own_ratio() -> No
 
 
 def test_where_no_single_change_opens_a_way_the_others_are_named() -> None:
-    found = lift_of("press-bed-tall-profile", "O1", "plunge_roughing")
+    found = lift_of("valve-block-no-way", "P1", "engagement_limited_clearing")
     assert not found.opened
-    assert {rule.id for change in found.changes for rule in change.still} == {"plunge-wants-end-teeth"}
+    assert {rule.id for change in found.changes for rule in change.still} == {"no-room-to-loop", "holder-hits"}
 
 
 def test_a_missing_drill_is_lifted_by_one_that_suits() -> None:

@@ -79,7 +79,7 @@ def test_the_input_that_would_lift_a_rule_is_told_with_what_comes_of_it() -> Non
 
 
 def test_where_nothing_lifts_alone_that_is_said() -> None:
-    found = compared("press-bed-tall-profile", "O1", Wanted("plunge_roughing"))
+    found = compared("valve-block-no-way", "P1", Wanted("engagement_limited_clearing"))
     shown = " ".join(terminal.text(beside_blocks(found), 80).split())
     assert "0 of them open the way" in shown
-    assert "plunge-wants-end-teeth forbids it still" in shown
+    assert "holder-hits forbids it still" in shown

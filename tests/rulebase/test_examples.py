@@ -88,6 +88,7 @@ def test_no_concluded_fact_goes_unread() -> None:
         "deep_factor_here",
         "radial_share_most",
         "chip_floor",
+        "entry_feed_share",
     }
     concluded = {rule.concludes[0] for rule in BASE.rules if rule.concludes}
     assert concluded - by_rules - by_arithmetic - {"way_in"} == set()

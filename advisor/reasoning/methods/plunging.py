@@ -42,7 +42,8 @@ class SideCut(NamedTuple):
 def thin_side_cut(cut: Cut) -> SideCut:
     """The thinnest sensible cut with the side of this cutter: a thin level, as narrow as levels are cut."""
     limits, region, DC = cut.bench.limits, cut.region, cut.cutter.DC
-    depth = min(limits["side_cut_thin_share"] * DC, level_most(cut), cut.inside.depth_to_cut)
+    level = limits["side_cut_level_share"] * level_most(cut)
+    depth = min(limits["side_cut_thin_share"] * DC, level, cut.inside.depth_to_cut)
     radial = limits["layer_radial_share_least"] * DC
     if region.strip_like and region.strip is not None and region.strip > cut.inside.side:
         radial = min(radial, region.strip - cut.inside.side)
