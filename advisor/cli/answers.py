@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.cli.guard import BAD_INPUT, INTERNAL, NO_WAY
-from advisor.cli.interrupts import interrupted
+from advisor.cli.interrupts import finished_first, interrupted
 from advisor.cli.output import Format, as_json, ascii_only, flush, remark, show, write
 from advisor.inputs.problems import BadInput, Problem, printable
 from advisor.report.blocks import Block, Heading, Para
@@ -104,24 +104,64 @@ def counted(number: int) -> str:
 
 
 def tell(answers: Iterable[Answer], form: Format, tally: Tally, bar: Bar) -> None:
-    """Write the answers to stdout as they come, each under the name of its file; what is wrong goes to stderr."""
-    first = True
-    for answer in answers:
-        with bar.away():
-            remark(*tally.add(answer))
-            if form is Format.json:
-                write(("[\n" if first else ",\n") + _entry(answer))
-            else:
-                if not first:
-                    write("\n")
-                show((Heading(printable(answer.file), 1),), form)
-                write("\n")
-                show(answer.blocks or (Para(_why_none(answer)),), form)
+    """Write the answers to stdout as they come, each under the name of its file; what is wrong goes to stderr.
+
+    As JSON the list is closed also where an interrupt, or lost workers, end it early.
+    """
+    rows = _Rows() if form is Format.json else _Sections(form)
+    try:
+        for answer in answers:
+            with bar.away():
+                remark(*tally.add(answer))
+                rows.add(answer)
+            bar.step()
+    except OSError:  # nothing more can be written
+        raise
+    except BaseException:
+        rows.close()
+        raise
+    rows.close()
+
+
+class _Rows:
+    """The answers as the entries of a JSON list, which is well formed whenever it is closed."""
+
+    def __init__(self) -> None:
+        self.opened = False
+
+    def add(self, answer: Answer) -> None:
+        """Write an entry, whole."""
+        text = (",\n" if self.opened else "[\n") + _entry(answer)
+        with finished_first():
+            write(text)
             flush()
-        first = False
-        bar.step()
-    if form is Format.json:
-        write("[]\n" if first else "\n]\n")
+            self.opened = True
+
+    def close(self) -> None:
+        """End the list."""
+        with finished_first():
+            write("\n]\n" if self.opened else "[]\n")
+            flush()
+
+
+class _Sections:
+    """The answers as text or Markdown, each under the name of its file."""
+
+    def __init__(self, form: Format) -> None:
+        self.form, self.opened = form, False
+
+    def add(self, answer: Answer) -> None:
+        """Write an answer."""
+        if self.opened:
+            write("\n")
+        self.opened = True
+        show((Heading(printable(answer.file), 1),), self.form)
+        write("\n")
+        show(answer.blocks or (Para(_why_none(answer)),), self.form)
+        flush()
+
+    def close(self) -> None:
+        """Nothing is left to be written."""
 
 
 def _why_none(answer: Answer) -> str:

@@ -97,6 +97,7 @@ def practise(
     """
     from advisor.coach import record as records
     from advisor.coach.exercise import NoExercise
+    from advisor.coach.lock import session_of
     from advisor.coach.session import Seat, practise
     from advisor.report.coach_report import end_blocks
 
@@ -105,7 +106,7 @@ def practise(
     wish = _wish(topic, kind, difficulty, seed, sources, course)
     gc.enable()  # a session is long
     _any_bytes()
-    with records.session_of(who):
+    with session_of(who):
         record = records.read(who)
         seat = Seat(_show, _ask, lambda changed: records.write(changed, who), _now)
         try:

@@ -41,11 +41,12 @@ def delete(
 ) -> int:
     """Delete the record, and copies of it that were put aside."""
     from advisor.coach import record as records
+    from advisor.coach.lock import session_of
     from advisor.inputs.problems import printable
 
     if not sure:
         raise first_problem("command line", "--yes", "nothing", "--yes with it: a record deleted is lost")
-    with records.session_of(who):
+    with session_of(who):
         there = records.delete(who)
     remark(printable(f"{records.file_of(who)}: {'deleted' if there else 'there was no record'}"))
     return 0

@@ -1,11 +1,13 @@
 """Ctrl-C and an end from outside (SIGTERM): noted, and raised as KeyboardInterrupt while the program runs."""
 
 import signal
-from typing import NoReturn
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 INTERRUPTED = 130
 SIGNALS = (signal.SIGINT, signal.SIGTERM)
 _came: list[int] = []  # the signals that came; what they raise may be wrapped in an exception of a library
+_finishing: list[int] = []  # how many had come when what is to be finished first began
 
 
 def watch_interrupts() -> None:
@@ -25,6 +27,19 @@ def interrupted() -> bool:
     return bool(_came)
 
 
-def _interrupted(number: int, _: object) -> NoReturn:
+@contextmanager
+def finished_first() -> Iterator[None]:
+    """An interrupt is raised once what stands within is finished, such as writing; a second one at once."""
+    _finishing.append(len(_came))
+    try:
+        yield
+    finally:
+        before = _finishing.pop()
+    if len(_came) > before:
+        raise KeyboardInterrupt
+
+
+def _interrupted(number: int, _: object) -> None:
     _came.append(number)
-    raise KeyboardInterrupt
+    if not _finishing or len(_came) > _finishing[0] + 1:
+        raise KeyboardInterrupt

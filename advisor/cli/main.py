@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from advisor import __version__
-from advisor.cli import advise, coach, crib, review, rules, schema, why, words
+from advisor.cli import advise, coach, crib, materials, review, rules, schema, why, words
 
 app = typer.Typer(
     name="roughing",
@@ -55,6 +55,9 @@ app.command("crib", epilog=crib.EXAMPLE, short_help="Read, check and look over a
 app.add_typer(rules.app, name="rules")
 app.add_typer(coach.app, name="coach", short_help="Practise the reasons: questions, a report, sheets.")
 app.command("words", epilog=words.EXAMPLE, short_help="A word of the trade in two sentences.")(words.command)
+app.command("materials", epilog=materials.EXAMPLE, short_help="The materials: names, groups, states.")(
+    materials.command
+)
 app.command("schema", epilog=schema.EXAMPLE, short_help="The JSON Schema of a file, or of the advice.")(schema.command)
 
 

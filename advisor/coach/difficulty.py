@@ -11,6 +11,7 @@ from advisor.coach.scene import SOUND, Scene
 from advisor.coach.table import table
 from advisor.reasoning.candidates import JUDGING, Candidate, grade_of
 from advisor.reasoning.evidence import quantised
+from advisor.reasoning.ranking import ranked
 from advisor.rulebase.conditions import DECIMALS, OPERATORS, Compare, Facts, holds, leaves
 from advisor.rulebase.schema import Rule, RuleBase
 
@@ -63,11 +64,11 @@ def _shares(item: Candidate, every: tuple[Candidate, ...], base: RuleBase) -> It
                 continue
             beyond = _beyond(leaf, value, base.measures[leaf.fact].unit == "count")
             share = abs(value - beyond) / abs(leaf.value or 1)
-            if share < table()["line_far"] and _turns(rule, facts, facts | {leaf.fact: beyond}, item, every):
+            if share < table()["line_far"] and _turns(rule, facts, facts | {leaf.fact: beyond}, item, every, base):
                 yield share
 
 
-def _turns(rule: Rule, now: Facts, then: Facts, item: Candidate, every: tuple[Candidate, ...]) -> bool:
+def _turns(rule: Rule, now: Facts, then: Facts, item: Candidate, every: tuple[Candidate, ...], base: RuleBase) -> bool:
     """Whether another way is the best once a fact is beyond the value that a rule compares it with."""
     fires = holds(rule.condition, now)
     if holds(rule.condition, then) == fires:
@@ -77,7 +78,7 @@ def _turns(rule: Rule, now: Facts, then: Facts, item: Candidate, every: tuple[Ca
     if grade == item.grade:
         return False
     others = [one if one is not item else item._replace(grade=grade) for one in every]
-    before, after = (min(ways, key=Candidate.rank) for ways in (every, others))
+    before, after = (ranked(ways, base.limits)[0] for ways in (every, others))
     return (before.method, before.cutter.id, before.entry) != (after.method, after.cutter.id, after.entry)
 
 

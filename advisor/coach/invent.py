@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from random import Random
 from typing import Any
 
+from advisor.coach.runs import suits
 from advisor.coach.scene import demo_shop
 from advisor.coach.table import by_difficulty, table
 from advisor.inputs.assignment import Assignment
@@ -25,15 +26,19 @@ def invented(topic: str | None, difficulty: int, rng: Random) -> Assignment | No
     if not recipes:
         return None
     recipe, shop = rng.choice(recipes), demo_shop()
-    cutter = rng.choice([one for one in shop.crib if one.body in recipe["bodies"]])
-    feature = _feature(recipe, cutter, difficulty, rng)
-    if feature is None:
-        return None
     materials = load_materials()
     group = rng.choice(sorted({material.group for material in materials.all}))
     material = rng.choice([one for one in materials.all if one.group == group])
+    kept = [one for one in shop.crib if suits(one, material)]
+    fitting = [one for one in kept if one.body in recipe["bodies"]]
+    if not fitting:
+        return None
+    cutter = rng.choice(fitting)
+    feature = _feature(recipe, cutter, difficulty, rng)
+    if feature is None:
+        return None
     machine = rng.choice(shop.machines)
-    crib = _crib(cutter, shop.crib, rng)
+    crib = _crib(cutter, kept, rng)
     job = Job(part=rng.choice(table()["parts"]), material=material.name, machine=machine.name, features=(feature,))
     return Assignment(job=job, material=material, machine=machine, crib=crib, demo_shop=True)
 

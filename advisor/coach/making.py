@@ -9,6 +9,7 @@ from advisor.coach.difficulty import difficulty as measured
 from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise
 from advisor.coach.invent import invented
 from advisor.coach.kinds import Posed, of_kind
+from advisor.coach.runs import would_run
 from advisor.coach.scene import Known, Scene, is_sound, narrowed, scene_of
 from advisor.coach.table import table
 from advisor.coach.topics import topic_of, topics
@@ -79,12 +80,12 @@ def _check(kind: str, difficulty: int, topic: str | None) -> None:
 def _scene(
     topic: str | None, difficulty: int, sources: Sequence[Assignment], rng: Random, known: Known
 ) -> Scene | None:
-    """A sound scene, if the one that came up is."""
+    """A sound scene that a shop would run, if the one that came up is."""
     assignment = narrowed(sources, rng, known) if sources else invented(topic, difficulty, rng)
     if assignment is None:
         return None
     scene = scene_of(assignment)
-    return scene if is_sound(scene) else None
+    return scene if is_sound(scene) and would_run(scene) else None
 
 
 def _topic(posed: Posed, kind: str, topic: str | None, scene: Scene, rng: Random) -> str | None:

@@ -10,26 +10,30 @@ import json
 import os
 import re
 import unicodedata
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Mapping
+from contextlib import suppress
 from datetime import UTC, datetime
+from itertools import islice
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, TypeVar
 
-from pydantic import AfterValidator, AwareDatetime, Field, ValidationError
+from pydantic import AfterValidator, AwareDatetime, BaseModel, Field, ValidationError
 
 from advisor.coach.exercise import DIFFICULTIES, KINDS
 from advisor.inputs.checking import faults, field_name
-from advisor.inputs.fields import Frozen
-from advisor.inputs.files import read_text
+from advisor.inputs.fields import Frozen, PathText, Word
+from advisor.inputs.files import read_bytes, read_text
 from advisor.inputs.problems import BadInput, Problem, listed, misfit, shown
 from advisor.inputs.whole_file import write_whole, writing
+from advisor.inputs.yaml_reader import YamlPath
 
+Model = TypeVar("Model", bound=BaseModel)
 VERSION = 1
 # From an older version, how its values become those of the next; none is older yet.
 UPGRADES: Mapping[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
 PLACE = "ROUGHING_DATA"
-LARGEST = 50_000_000
+LARGEST = 10_000_000
+MOST_VALUES = 1000  # of one answer, and of all that stands beside the answers
 NAME = re.compile(r"\w[\w -]{0,39}")
 DEVICES = re.compile(r"con|prn|aux|nul|(com|lpt)\d", re.IGNORECASE)  # what Windows takes for something else
 FIRST_YEAR, LAST_YEAR = 1970, 2999  # what can be reckoned with: a topic may be due a century later
@@ -61,10 +65,10 @@ class Question(Frozen):
     kind: Kind
     seed: int
     difficulty: int = Field(ge=DIFFICULTIES[0], le=DIFFICULTIES[-1])
-    topic: str | None
-    source: tuple[str, ...] = ()
-    feature: str | None = None
-    course: str | None = None
+    topic: Word | None
+    source: tuple[PathText, ...] = ()
+    feature: Word | None = None
+    course: PathText | None = None
 
 
 class Answered(Frozen):
@@ -74,11 +78,11 @@ class Answered(Frozen):
     """
 
     question: Question
-    topic: str
+    topic: Word
     first: float | None = Field(default=None, ge=0, le=1)
     score: float | None = Field(default=None, ge=0, le=1)
     tries: int = Field(default=0, ge=0)
-    missed: tuple[str, ...] = ()
+    missed: tuple[Word, ...] = ()
     when: When
 
 
@@ -87,7 +91,7 @@ class Pending(Frozen):
 
     question: Question
     first: float | None = Field(default=None, ge=0, le=1)
-    missed: tuple[str, ...] = ()
+    missed: tuple[Word, ...] = ()
 
 
 class Record(Frozen):
@@ -138,7 +142,7 @@ def read(who: str) -> Record:
     except OSError:
         pass  # the reader says so
     try:
-        text = read_text(path, limit_bytes=LARGEST)
+        text = read_text(path, limit_bytes=LARGEST, plain=True)
     except BadInput as error:
         raise BadInput([_kept(path, problem.found, problem.wanted) for problem in error.problems]) from None
     record = parse(text, path)
@@ -171,24 +175,57 @@ def parse(text: str, path: Path) -> Record:
     try:
         for step in range(version, VERSION):
             found = UPGRADES[step](found) | {"version": step + 1}
-        return Record.model_validate(found)
-    except ValidationError as error:
-        place, fault = next(faults(error, Record))
-        field = field_name(found, place)
-        raise BadInput([_kept(path, fault.found or "nothing", fault.wanted, field=field)]) from None
+        return _checked(found, path)
     except (KeyError, TypeError, AttributeError) as error:
         told = f"a damaged record ({type(error).__name__}: {error})"
         raise BadInput([_kept(path, told, "a record as the coach wrote it")]) from None
+
+
+def _checked(found: dict[str, Any], path: Path) -> Record:
+    """The record of such values. The answers are looked at one by one, up to the first that is none: what is told of
+    all faults of a long record at once fills the memory. Raises BadInput.
+    """
+    answers = found.get("answers", ())
+    if not isinstance(answers, list | tuple):
+        return _valid(Record, found, found, (), path)
+    whole = _valid(Record, found | {"answers": ()}, found, (), path)
+    told = tuple(_valid(Answered, one, found, ("answers", place), path) for place, one in enumerate(answers))
+    return whole.model_copy(update={"answers": told})
+
+
+def _valid(model: type[Model], value: Any, found: dict[str, Any], place: YamlPath, path: Path) -> Model:
+    """The model of a value that stands at a place of what was found. Raises BadInput with its first fault."""
+    if _more_than(MOST_VALUES, value):
+        field = field_name(found, place)
+        raise BadInput([_kept(path, f"more than {MOST_VALUES} values", "a record as the coach wrote it", field=field)])
+    try:
+        return model.model_validate(value)
+    except ValidationError as error:
+        inner, fault = next(faults(error, model))
+        field = field_name(found, (*place, *inner))
+        raise BadInput([_kept(path, fault.found or "nothing", fault.wanted, field=field)]) from None
+
+
+def _more_than(most: int, value: Any) -> bool:
+    waiting, seen = [value], 0
+    while waiting and seen <= most:
+        one = waiting.pop()
+        seen += 1
+        inner = one.values() if isinstance(one, dict) else one if isinstance(one, list | tuple) else ()
+        waiting.extend(islice(inner, most + 1))
+    return seen > most
 
 
 def _kept(path: Path, found: str, wanted: str, line: int | None = None, field: str = "") -> Problem:
     """The problem with a record, which says where it was copied to."""
     copy = None
     with suppress(OSError):
-        content = path.read_bytes()
-        copy = path.with_suffix(f".aside-{hashlib.sha256(content).hexdigest()[:8]}")
-        if not copy.exists():
-            copy.write_bytes(content)
+        content = read_bytes(path, LARGEST, plain=True)
+        if len(content) <= LARGEST:
+            aside = path.with_suffix(f".aside-{hashlib.sha256(content).hexdigest()[:8]}")
+            if not aside.exists():
+                write_whole(aside, content)
+            copy = aside
     told = f"; it stays as it is, a copy is {copy}" if copy else "; it stays as it is"
     return Problem(
         str(path), line, field, found, f"{wanted}{told}; mend it, move it away, or practise as another --who"
@@ -225,39 +262,6 @@ def delete(who: str) -> bool:
         for one in (path, *path.parent.glob(f"{path.stem}.aside-*")):
             one.unlink(missing_ok=True)
     return there
-
-
-@contextmanager
-def session_of(who: str) -> Iterator[None]:
-    """While this lasts, no other session of the learner can begin. A crash ends it too.
-
-    Raises:
-        BadInput: there is one already.
-        Unwritable: the folder of the records cannot be written to.
-    """
-    path = file_of(who).with_suffix(".open")
-    with writing(path):
-        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        held = path.open("a")
-    with held:
-        try:
-            _lock(held.fileno())
-        except OSError:
-            found = f"a session of {name_of(who)} that is still open"
-            raise BadInput([Problem(str(path), None, "", found, "that one ended first, or another --who")]) from None
-        yield
-
-
-def _lock(number: int) -> None:
-    """Take the only lock of an open file, which ends with the program. Raises OSError where another has it."""
-    try:
-        import fcntl
-    except ImportError:  # Windows
-        import msvcrt
-
-        msvcrt.locking(number, msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]
-        return
-    fcntl.flock(number, fcntl.LOCK_EX | fcntl.LOCK_NB)
 
 
 def with_answer(record: Record, answer: Answered) -> Record:

@@ -13,7 +13,7 @@ from advisor.reasoning.candidates import Candidate
 from advisor.report.blocks import Block, Heading, Pairs, Para, Table
 from advisor.report.names import spaced
 from advisor.report.words import given, size, way_text
-from advisor.rulebase.wording import GAP, counted, quantity
+from advisor.rulebase.wording import DOWN, GAP, counted, quantity
 
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 HEADS = ("cutter", "kind", "DC", "teeth", "APMX", "LU", "out", "ramp")
@@ -68,7 +68,8 @@ def in_short(way: Candidate) -> str:
     if plan is None:
         return way_text(way)
     levels = counted(str(plan.levels), "turn" if way.method == "helical_boring" else "level")
-    cut = f"{levels} of{GAP}{quantity(plan.axial_depth, 'mm')}, {quantity(plan.radial_width, 'mm')} wide"
+    deep, wide = (quantity(value, "mm", typed=DOWN) for value in (plan.axial_depth, plan.radial_width))
+    cut = f"{levels} of{GAP}{deep}, {wide} wide"
     return f"{way_text(way)}: {cut}, {quantity(way.time, 's')}"
 
 

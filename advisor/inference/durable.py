@@ -3,10 +3,11 @@
 Built to survive what was measured of durable-rules 2.0.28 (each point is held by a test in ``tests/inference``):
 a ruleset holds at most ``MOST_RULES`` rules and ``MOST_MATCHES`` alternatives, since each alternative of an ``any``
 that holds is a match of its own (the rule then fires again) and more than 64 matches of one fact overflow a fixed
-stack; a catch-all rule in each, since a fact that no rule takes corrupts memory; one ``sid`` asserted and deleted a
-question; a host without the timer threads; every rule asks for ``ASKED``, since the engine also matches rules against
-its own state message, and one that this matched ran without end; numbers quantised, since exponents are not read;
-rulesets built once a process, since they are never freed.
+stack; a condition of more than ``MOST_SEQUENCES`` lists, which the engine refuses (error 113), goes in as one rule for
+each of its alternatives; a catch-all rule in each, since a fact that no rule takes corrupts memory; one ``sid``
+asserted and deleted a question; a host without the timer threads; every rule asks for ``ASKED``, since the engine also
+matches rules against its own state message, and one that this matched ran without end; numbers quantised, since
+exponents are not read; rulesets built once a process, since they are never freed.
 """
 
 from __future__ import annotations
@@ -14,18 +15,19 @@ from __future__ import annotations
 import signal
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
-from itertools import count
+from itertools import count, product
 from math import prod
 from typing import Any as Anything
 
 from durable import engine
 
-from advisor.rulebase.conditions import All, Compare, Condition, Facts, Known
+from advisor.rulebase.conditions import All, Any, Compare, Condition, Facts, Known
 from advisor.rulebase.schema import Rule
 
 NAME = "durable-rules"
 MOST_RULES = 32
 MOST_MATCHES = 60
+MOST_SEQUENCES = 15
 TESTS = {"<": "$lt", "<=": "$lte", ">": "$gt", ">=": "$gte", "!=": "$neq"}
 ASKED = {"asked": "q"}
 NEVER = {"asked": "never"}
@@ -80,6 +82,33 @@ def alternatives(condition: Condition) -> int:
     return prod(counts) if isinstance(condition, All) else sum(counts)
 
 
+def sequences(condition: Condition) -> int:
+    """How many lists of tests a compiled condition holds, one within the other or beside it."""
+    if isinstance(condition, Compare | Known):
+        return 0
+    own = 0 if len(condition.parts) == 1 else 1
+    return own + sum(map(sequences, condition.parts))
+
+
+def conjunctions(condition: Condition) -> Iterator[tuple[Compare | Known, ...]]:
+    """The alternatives of a condition, each as the comparisons that must all hold: its disjunctive normal form."""
+    if isinstance(condition, Compare | Known):
+        yield (condition,)
+    elif isinstance(condition, Any):
+        for part in condition.parts:
+            yield from conjunctions(part)
+    else:
+        for chosen in product(*(tuple(conjunctions(part)) for part in condition.parts)):
+            yield tuple(leaf for leaves in chosen for leaf in leaves)
+
+
+def engine_conditions(condition: Condition) -> tuple[Condition, ...]:
+    """The conditions under which the engine fires a rule: its own, or where that nests too deep its alternatives."""
+    if sequences(condition) < MOST_SEQUENCES:  # one more holds what every rule asks for
+        return (condition,)
+    return tuple(All(leaves) for leaves in conjunctions(condition))
+
+
 def chunks(rules: Sequence[Rule]) -> Iterator[list[Rule]]:
     """The rules in portions that one ruleset can bear.
 
@@ -120,8 +149,9 @@ class Family:
     def _build(self, rules: Sequence[Rule]) -> str:
         definition: dict[str, Anything] = {"taken": {"all": [{"m": dict(ASKED)}], "run": lambda closure: None}}
         for rule in rules:
-            test = {"$and": [ASKED, compile_condition(rule.condition)]}
-            definition[rule.id] = {"all": [{"m": test}], "run": self._consequent(rule.id)}
+            for place, condition in enumerate(engine_conditions(rule.condition)):
+                test = {"$and": [ASKED, compile_condition(condition)]}
+                definition[f"{rule.id}/{place}"] = {"all": [{"m": test}], "run": self._consequent(rule.id)}
         name = f"family-{next(_numbers)}"
         self._host.register_rulesets({name: definition})
         return name

@@ -46,7 +46,7 @@ def read_assignment(job_path: Path, shop_path: Path | None = None) -> Assignment
     shop, demo = _shop(job_path, job, shop_path, problems)
     crib = _crib(shop, problems)
     notes = ([DEMO_NOTE] if demo else []) + list(crib.notes if crib else ())
-    material = _material(document, job, problems) if document and job else None
+    material = _material(document, job, notes, problems) if document and job else None
     machine = _machine(document, job, shop, notes, problems) if document and job and shop else None
     raise_if_any(problems)
     if not isinstance(job, Job) or material is None or machine is None or crib is None or shop is None:
@@ -112,14 +112,15 @@ def _crib(shop: Shop | None, problems: list[Problem]) -> CribFile | None:
         return None
 
 
-def _material(document: Document, job: JobHead, problems: list[Problem]) -> Material | None:
-    materials = load_materials()
-    found = materials.find(job.material)
-    if found is None:
-        nearest = materials.nearest(job.material)
-        fault = Fault("the name or alias of a material in the table", repr(job.material), None, nearest)
-        problems.append(problem_at(document, ("material",), fault))
-    return found
+def _material(document: Document, job: JobHead, notes: list[str], problems: list[Problem]) -> Material | None:
+    from advisor.inputs.material_meant import meant
+
+    found = meant(job.material_text, load_materials())
+    if found.fault is not None:
+        problems.append(problem_at(document, ("material",), found.fault))
+    elif found.note:
+        notes.append(found.note)
+    return found.material
 
 
 def _machine(document: Document, job: JobHead, shop: Shop, notes: list[str], problems: list[Problem]) -> Machine | None:

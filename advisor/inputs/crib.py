@@ -22,7 +22,7 @@ NEEDED = ("id", "body", "DC", "APMX", "ZEFP")
 
 _HEADS = {head.casefold(): head for head in CutterRow.model_fields}
 _LISTED_HEADS = ", ".join(CutterRow.model_fields)
-_WORDS = frozenset({"body", "substrate"})
+_WORDS = frozenset({"body", "substrate", "COATING"})
 _NUMBERS = frozenset({"ZEFP", "KAPR", "FHA", "RMPX", "RPMX", "point_angle"})
 
 

@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, ValidationError, model_validator
+from pydantic import BeforeValidator, Field, ValidationError, WithJsonSchema, model_validator
 
 from advisor.inputs.assumptions import assumed
 from advisor.inputs.checking import faults
 from advisor.inputs.fields import Frozen, LengthSchema, NumberSchema, Word, YesNo, length, number, whole
-from advisor.inputs.problems import Fault, Misfit, misfit
+from advisor.inputs.problems import Fault, Misfit, misfit, shown
 
 Body = Literal[
     "solid_end_mill",
@@ -19,6 +19,23 @@ Body = Literal[
     "drill",
 ]
 Substrate = Literal["carbide", "hss", "cermet"]
+Coating = Literal[
+    "none",
+    "polished",
+    "tin",
+    "ticn",
+    "tialn",
+    "altin",
+    "alcrn",
+    "tisin",
+    "crn",
+    "zrn",
+    "tib2",
+    "dlc",
+    "diamond",
+    "other",
+]
+GROUPS = "PMKNSH"  # of ISO 513, in its order
 
 Diameter = Annotated[float, length("cutting_diameter_most", "cutting_diameter_least"), LengthSchema]
 Reach = Annotated[float, length("cutter_length_most", "cutter_length_least"), LengthSchema]
@@ -31,6 +48,21 @@ Ramp = Annotated[float, number("degrees", "ramp_angle_most", above_zero=False), 
 Point = Annotated[float, number("degrees", "point_angle_most", "point_angle_least"), NumberSchema]
 Speed = Annotated[float, number("1/min", "spindle_speed_most", "spindle_speed_least"), NumberSchema]
 Teeth = Annotated[int, whole("teeth_most")]
+
+
+def _groups(raw: Any) -> str:
+    """The groups of ISO 513 in their order, such as ``P M K``; they may be written with blanks or strokes between."""
+    wanted = "groups of ISO 513 among P, M, K, N, S and H, such as 'P M K'"
+    letters = str(raw).upper().translate(str.maketrans("", "", " ,;/+")) if isinstance(raw, str) else ""
+    if not letters or set(letters) - set(GROUPS):
+        raise misfit(wanted, found=shown(raw))
+    if len(set(letters)) < len(letters):
+        raise misfit(f"{wanted}, each once", found=shown(raw))
+    return " ".join(letter for letter in GROUPS if letter in letters)
+
+
+_GROUPS_SCHEMA = {"type": "string", "pattern": "^[PMKNSHpmknsh](?:[ ,;/+]*[PMKNSHpmknsh]){0,5}$"}
+Groups = Annotated[str, BeforeValidator(_groups), WithJsonSchema(_GROUPS_SCHEMA)]
 
 # What is worked out where a row leaves it out, in this order: each may rest on those before it.
 _RE_ENTRY = {"solid_end_mill": "solid_end_mill", "drill": "drill", "inserted_high_feed_mill": "high_feed"}
@@ -59,6 +91,8 @@ class CutterRow(Frozen):
     dead_centre: Small | None = Field(default=None, description="diameter at the centre that does not cut")
     holder_diameter: Holder | None = Field(default=None, description="diameter of the holder's nose")
     point_angle: Point | None = Field(default=None, description="point angle of a drill, degrees")
+    TMC1ISO: Groups | None = Field(default=None, description="groups of ISO 513 that it is ground for, such as P M K")
+    COATING: Coating | None = Field(default=None, description="of the edge")
 
 
 class Cutter(Frozen):
@@ -86,6 +120,8 @@ class Cutter(Frozen):
     dead_centre: Small
     holder_diameter: Holder
     point_angle: Point | None = None
+    TMC1ISO: Groups | None = None
+    COATING: Coating | None = None
     assumed: tuple[str, ...] = ()
 
     @model_validator(mode="after")

@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 from advisor.inputs.fields import Frozen, LengthSchema, WholeNumber, Word, YesNo, length
 from advisor.inputs.problems import Fault, Misfit
 
+Purpose = Literal["clearance", "thread", "ream", "bore", "mill"]
 FeatureKind = Literal["planar_face", "closed_pocket", "open_pocket", "slot", "step", "outside_profile", "round_hole"]
 
 Size = Annotated[float, length("feature_length_most", "feature_length_least"), LengthSchema]
@@ -170,14 +171,25 @@ class OutsideProfile(_Oblong):
 
 
 class RoundHole(FeatureBase):
-    """A round hole, blind (`floor`) or through; `flat_floor` where no drill point may stay."""
+    """A round hole, blind (`floor`) or through; `flat_floor` where no drill point may stay.
+
+    The depth of a blind hole is that at its full diameter; a drill point goes deeper.
+    """
 
     kind: Literal["round_hole"] = "round_hole"
     diameter: Size = Field(description="a length: the finished diameter")
     floor: YesNo = Field(description="true with a floor of its own, false if it goes through")
     flat_floor: YesNo | None = Field(default=None, description="true where the floor must be flat")
+    floor_thickness: Size | None = Field(
+        default=None, description="what is left under the floor of a blind hole, measured from its depth"
+    )
     clearance_below: Gap | None = Field(
         default=None, description="free space under the part, for a hole that goes through"
+    )
+    purpose: Purpose | None = Field(
+        default=None,
+        description="what the hole is for: clearance (drilled to size), thread (the diameter is the tapping size), "
+        "ream, bore, or mill (finished by milling)",
     )
 
     def _beside_walls(self) -> tuple[float, str]:
@@ -185,7 +197,7 @@ class RoundHole(FeatureBase):
 
     def _contradictions(self) -> Iterator[Fault]:
         yield from super()._contradictions()
-        yield from _floor_faults(self.floor, self.clearance_below)
+        yield from _floor_faults(self.floor, self.clearance_below, self.floor_thickness)
         if self.flat_floor and not self.floor:
             yield Fault("no flat_floor where floor is false", "true", "flat_floor")
 

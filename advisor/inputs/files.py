@@ -1,18 +1,20 @@
 """Files read as text, within bounds."""
 
 import os
+import stat
+from errno import EINVAL
 from pathlib import Path
 
 from advisor.inputs.problems import BadInput, Problem, nearest_word
 
 
-def read_text(path: Path, *, limit_bytes: int) -> str:
-    """Return the text of a file in UTF-8, with or without byte order mark.
+def read_text(path: Path, *, limit_bytes: int, plain: bool = False) -> str:
+    """Return the text of a file in UTF-8, with or without byte order mark; ``plain``: of no pipe and no device.
 
     Raises BadInput if there is no such file, it cannot be read, is larger than `limit_bytes`, or is not text.
     """
     try:
-        data = read_bytes(path, limit_bytes)
+        data = read_bytes(path, limit_bytes, plain=plain)
     except (OSError, ValueError) as error:  # ValueError: a NUL in the name
         raise BadInput([_unreadable(path, error)]) from None
     if len(data) > limit_bytes:
@@ -28,12 +30,15 @@ def read_text(path: Path, *, limit_bytes: int) -> str:
         ) from None
 
 
-def read_bytes(path: Path, limit_bytes: int) -> bytes:
+def read_bytes(path: Path, limit_bytes: int, *, plain: bool = False) -> bytes:
     """Return the bytes of a file, of a larger one any `limit_bytes` + 1. Raises OSError, or ValueError for a NUL.
 
-    A pipe that nobody has opened to write to is empty: it is not waited for.
+    A pipe that nobody has opened to write to is empty: it is not waited for. ``plain``: raises OSError for what is no
+    plain file, such as a pipe that somebody holds open and never writes to.
     """
     with open(path, "rb", opener=_at_once) as stream:
+        if plain and not stat.S_ISREG(os.fstat(stream.fileno()).st_mode):
+            raise OSError(EINVAL, "it is a pipe or a device, no plain file")
         os.set_blocking(stream.fileno(), True)
         return stream.read(limit_bytes + 1)
 

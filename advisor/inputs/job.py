@@ -11,7 +11,7 @@ from advisor.inputs.problems import MOST_PROBLEMS, Fault, Misfit, Problem, liste
 from advisor.inputs.units import Units, parse_units
 from advisor.inputs.yaml_reader import Document, YamlPath
 
-_TEXTS = frozenset({"part", "material", "machine", "shop", "id"})
+_TEXTS = frozenset({"part", "material", "state", "hardness", "machine", "shop", "id"})
 
 UnitsField = Annotated[Units, BeforeValidator(parse_units), WithJsonSchema({"enum": ["mm", "inch", "in"]})]
 
@@ -22,8 +22,15 @@ class JobHead(Frozen):
     part: Word = Field(description="the name of the part")
     units: UnitsField = Field(default="mm", description="mm or inch: the units of plain numbers")
     material: Word = Field(description="the name or alias of a material")
+    state: Word | None = Field(default=None, description="the state of the material, such as annealed, QT or hardened")
+    hardness: Word | None = Field(default=None, description="the hardness of the material, such as 58 HRC or 220 HB")
     machine: Word | None = Field(default=None, description="the name of a machine of the shop")
     shop: PathText | None = Field(default=None, description="the path of the shop file, from the folder of the job")
+
+    @property
+    def material_text(self) -> str:
+        """The material with the state and the hardness that are given beside it."""
+        return " ".join(filter(None, (self.material, self.state, self.hardness)))
 
 
 class Job(JobHead):

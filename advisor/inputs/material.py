@@ -8,20 +8,29 @@ from typing import Literal
 from pydantic import Field
 
 from advisor.inputs.fields import Frozen
-from advisor.inputs.problems import nearest_word
+from advisor.inputs.material_words import Words
 
 Group = Literal["N", "P", "M", "K", "S", "H"]
 Range = tuple[float, float]
 
 
 class Material(Frozen):
-    """A material. Specific force k_c11 [N/mm²], cutting speeds [m/min], h_share [share of DC], h_insert [mm]."""
+    """A material. Specific force k_c11 [N/mm²], cutting speeds [m/min], h_share [share of DC], h_insert [mm].
+
+    ``steel`` names the row whose name and aliases this one shares in another state; ``states`` are those it serves,
+    the first as delivered; ``any_steel`` serves any steel of its hardness. ``softest`` and ``hardest`` are in HB.
+    """
 
     name: str
     aliases: tuple[str, ...] = ()
     group: Group
     cutting_class: str
     hardness: str
+    steel: str | None = None
+    states: tuple[str, ...] = ()
+    any_steel: bool = False
+    softest: float = 0.0
+    hardest: float = 0.0
     k_c11: float = Field(gt=0)
     m_c: float = Field(ge=0, lt=1)
     v_c_solid: float = Field(gt=0)
@@ -35,16 +44,23 @@ class Material(Frozen):
     hard_skin: bool = False
     source: str
 
+    @property
+    def family(self) -> str:
+        """The name that this material shares with its rows in other states."""
+        return self.steel or self.name
+
 
 class CuttingClass(Frozen):
     """What materials of one class have in common: a (low, high) pair a column, in the units of `cutting_data.yaml`.
 
-    Shares are of DC; ramp_angle [degrees], cutting speeds [m/min], h_insert [mm].
+    Shares are of DC; ramp_angle [degrees], cutting speeds [m/min], h_insert [mm]; drill_feed [mm] of a drill 10 mm
+    wide, first of high-speed steel, then of carbide; modulus, one value [N/mm²].
     """
 
     key: str
     group: Group
     title: str
+    modulus: float
     radial_share: Range
     layer_depth_share: Range
     full_width_depth_share: Range
@@ -53,11 +69,7 @@ class CuttingClass(Frozen):
     h_share: Range
     v_c_inserted: Range | None = None
     h_insert: Range | None = None
-
-
-def folded(name: str) -> str:
-    """Return a name as it is compared: without regard to letter case, spaces, hyphens and underscores."""
-    return "".join(name.casefold().replace("-", "").replace("_", "").split())
+    drill_feed: Range
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,14 +79,11 @@ class Materials:
     all: tuple[Material, ...]
     classes: Mapping[str, CuttingClass]
     _by_name: Mapping[str, Material] = field(repr=False)
+    words: Words = field(default_factory=Words, repr=False)
 
     def find(self, name_or_alias: str) -> Material | None:
-        """Return the material of a name or alias, whatever the letter case and spaces, or None."""
-        return self._by_name.get(folded(name_or_alias))
-
-    def nearest(self, word: str) -> str | None:
-        """Return the name or alias most like a word, or None."""
-        return nearest_word(word, (name for material in self.all for name in (material.name, *material.aliases)))
+        """Return the material of a name or alias, whatever the letter case, spaces and dots, or None."""
+        return self._by_name.get(self.words.folded(name_or_alias))
 
     def cutting_class(self, key: str) -> CuttingClass:
         """Return the cutting class of a key. Raises KeyError if there is none."""
@@ -99,7 +108,7 @@ def load_materials() -> Materials:
     from advisor.inputs.kept import kept
     from advisor.paths import shared_dir
 
-    files = shared_dir() / "materials.yaml", shared_dir() / "cutting_data.yaml"
+    files = shared_dir() / "materials.yaml", shared_dir() / "cutting_data.yaml", shared_dir() / "material_words.yaml"
 
     def read() -> Materials:
         from advisor.inputs.tables import read_materials  # the reader imports this module

@@ -4,107 +4,32 @@ left out.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Annotated, Any, Literal, NamedTuple, get_args
+from typing import Annotated, Any, NamedTuple
 
-from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema
+from pydantic import Field
 
 from advisor.inputs.checking import as_list, checked, faults, problem_at, raise_if_any, respelt
-from advisor.inputs.fields import Frozen, LengthSchema, NumberSchema, Word, YesNo, bounded, length, number, whole
+from advisor.inputs.fields import Frozen, LengthSchema, Word, YesNo, length, whole
 from advisor.inputs.files import read_text
 from advisor.inputs.job import UnitsField
-from advisor.inputs.problems import MOST_PROBLEMS, BadInput, Fault, Problem, misfit, shown
-from advisor.inputs.units import Units, number_or_text, parse_length, parse_units
-from advisor.inputs.yaml_reader import LONGEST_NUMBER, Document, YamlPath, read_yaml
+from advisor.inputs.plan_fields import Angle, CoolantWord, EntryWord, MethodWord, Names, Rate, Speed
+from advisor.inputs.problems import MOST_PROBLEMS, BadInput, Fault, Problem, shown
+from advisor.inputs.units import Units, parse_units
+from advisor.inputs.yaml_reader import Document, YamlPath, read_yaml
 
 MOST_OPERATIONS = 500
-MOST_FEATURES = 200  # of one operation
 _TEXTS = frozenset({"feature", "cutter", "method", "entry", "entry_cutter", "coolant", "programmer"})
-_RATE = re.compile(r"(?P<length>.*?)\s*/\s*min\.?", re.IGNORECASE)
-_SPEED_UNIT = re.compile(r"\s*(1?/min|rpm)\.?$", re.IGNORECASE)
-_ANGLE_UNIT = re.compile(r"\s*(°|deg(rees?)?)\.?$", re.IGNORECASE)
-
-Method = Literal[
-    "engagement_limited_clearing",
-    "layered_pocketing",
-    "ramped_slotting",
-    "plunge_roughing",
-    "face_milling",
-    "helical_boring",
-    "drilling",
-]
-Entry = Literal["side_entry", "helical_ramp", "zigzag_ramp", "predrilled_hole", "axial_plunge"]
-Coolant = Literal["flood", "mist", "air", "through", "none"]
-
-
-def as_word(raw: Any) -> Any:
-    """A word of ours however it is spelt: ``Layered pocketing`` is ``layered_pocketing``."""
-    return raw.strip().casefold().replace(" ", "_").replace("-", "_") if isinstance(raw, str) else raw
-
-
-def _one_of(kind: Any) -> BeforeValidator:
-    """One of our words however it is spelt; what is none of them stays as it was typed."""
-
-    def known(raw: Any) -> Any:
-        word = as_word(raw)
-        return word if word in get_args(kind) else raw
-
-    return BeforeValidator(known)
-
-
-def _names(raw: Any) -> Any:
-    """The ids of one feature, or of several in a list."""
-    found = tuple(raw) if isinstance(raw, list | tuple) else (raw,)
-    if not found or len(found) > MOST_FEATURES:
-        raise misfit(f"the id of a feature, or a list of 1 to {MOST_FEATURES}")
-    if len(set(map(str, found))) < len(found):
-        raise misfit("each feature once")
-    return found
-
-
-def _without_unit(unit: re.Pattern[str]) -> BeforeValidator:
-    """A number that may carry the one unit it can have."""
-
-    def bare(raw: Any) -> Any:
-        if not isinstance(raw, str) or len(raw) > LONGEST_NUMBER:  # what is longer is no number, and slow to search
-            return raw
-        text = unit.sub("", raw).replace("\u2009", "").replace("\u00a0", "")
-        found = number_or_text(text)
-        return raw if isinstance(found, str) else found
-
-    return BeforeValidator(bare)
-
-
-def _rate(raw: Any, info: ValidationInfo) -> float:
-    """A feed rate [mm/min]: a number in the units of the file a minute, or text such as ``120 in/min``."""
-    units: Units = info.context.get("units", "mm") if info.context else "mm"
-    match = _RATE.fullmatch(raw.strip()) if isinstance(raw, str) and len(raw) < 60 else None
-    told = match["length"] if match else raw
-    if isinstance(told, str) and (metres := re.fullmatch(r"([0-9.]+)\s*m", told.strip())):
-        told = f"{parse_length(metres[1]) * 1000} mm"
-    if isinstance(raw, str) and match is None and re.search('[A-Za-z"]', raw):
-        raise misfit("a feed rate with its unit, such as '3000 mm/min' or '120 in/min'")
-    return bounded(parse_length(told, units), raw, "mm/min", (None, "feed_most"), above_zero=True)
-
-
-_Names = Annotated[tuple[Word, ...], BeforeValidator(_names)]
-_RATE_SCHEMA = WithJsonSchema(
-    {
-        "description": "a feed rate: a number in the units of the file a minute, or text such as '120 in/min'",
-        "anyOf": [{"type": "number", "exclusiveMinimum": 0}, {"type": "string"}],
-    }
-)
 
 
 class OperationRow(Frozen):
     """One operation as it is written. Lengths [mm] and feed [mm/min] once read, speed [1/min], angle [degrees]."""
 
-    feature: _Names = Field(description="the id of a feature of the job, or a list of ids")
+    feature: Names = Field(description="the id of a feature of the job, or a list of ids")
     cutter: Word = Field(description="the id of a cutter of the crib")
-    method: Annotated[Method, _one_of(Method)] | None = Field(default=None, description="a method")
-    entry: Annotated[Entry, _one_of(Entry)] | None = Field(default=None, description="a way in")
+    method: MethodWord | None = Field(default=None, description="a method")
+    entry: EntryWord | None = Field(default=None, description="a way in")
     entry_cutter: Word | None = Field(default=None, description="the id of the drill of a pre-drilled hole")
     axial_depth: Annotated[float, length("feature_depth_most"), LengthSchema] | None = Field(
         default=None, description="of a level"
@@ -122,21 +47,15 @@ class OperationRow(Frozen):
     overcut: Annotated[float, length("feature_depth_most", above_zero=False), LengthSchema] | None = Field(
         default=None, description="how far the cutter goes past the bottom"
     )
-    ramp_angle: (
-        Annotated[float, number("degrees", "descent_angle_most"), _without_unit(_ANGLE_UNIT), NumberSchema] | None
-    ) = Field(default=None, description="of the way in, degrees")
+    ramp_angle: Angle | None = Field(default=None, description="of the way in, degrees")
     feed_per_tooth: Annotated[float, length("feed_per_tooth_most"), LengthSchema] | None = Field(
         default=None, description="feed per tooth"
     )
-    feed_rate: Annotated[float, BeforeValidator(_rate), _RATE_SCHEMA] | None = Field(
-        default=None, description="feed rate"
-    )
-    spindle_speed: (
-        Annotated[float, number("1/min", "spindle_speed_most"), _without_unit(_SPEED_UNIT), NumberSchema] | None
-    ) = Field(default=None, description="spindle speed, 1/min")
+    feed_rate: Rate | None = Field(default=None, description="feed rate")
+    spindle_speed: Speed | None = Field(default=None, description="spindle speed, 1/min")
     order: Annotated[int, whole("levels_most")] | None = Field(default=None, description="its place among the others")
-    coolant: Annotated[Coolant, _one_of(Coolant)] | None = Field(default=None, description="what cools the cut")
-    tabs: YesNo | None = Field(default=None, description="whether tabs or a skin hold what would come loose")
+    coolant: CoolantWord | None = Field(default=None, description="what cools the cut")
+    tabs: YesNo | None = Field(default=None, description="whether tabs, a skin or clamps hold what would come loose")
 
 
 class PlanFile(Frozen):

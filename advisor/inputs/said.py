@@ -8,8 +8,9 @@ from typing import Any, get_args
 
 from advisor.inputs.checking import raise_if_any
 from advisor.inputs.decimals import COMMA
-from advisor.inputs.plan import Method, OperationRow, Plan, as_word, in_order, refuse, row_of
+from advisor.inputs.plan import OperationRow, Plan, in_order, refuse, row_of
 from advisor.inputs.plan_csv import SYMBOLS, WORDS, cell_value, field_of
+from advisor.inputs.plan_fields import Method, as_word
 from advisor.inputs.problems import Misfit, Problem, nearest_word, shown
 from advisor.inputs.units import Units
 

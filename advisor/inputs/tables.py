@@ -4,13 +4,15 @@ from pathlib import Path
 from typing import Any
 
 from advisor.inputs.checking import as_list, checked, problem_at, raise_if_any
-from advisor.inputs.material import CuttingClass, Material, Materials, folded
+from advisor.inputs.material import CuttingClass, Material, Materials
+from advisor.inputs.material_words import Words, read_words
 from advisor.inputs.problems import Fault, Problem, nearest_word, shown
 from advisor.inputs.yaml_reader import Document, read_yaml
 
 
-def read_materials(materials: Path, classes: Path) -> Materials:
-    """Return the materials of `materials.yaml` and the classes of `cutting_data.yaml`. Raises BadInput."""
+def read_materials(materials: Path, classes: Path, words_file: Path) -> Materials:
+    """Return the materials, cutting classes and words about materials of the three tables. Raises BadInput."""
+    words = read_words(words_file)
     problems: list[Problem] = []
     known = _read_classes(read_yaml(classes), problems)
     document = read_yaml(materials)
@@ -18,18 +20,18 @@ def read_materials(materials: Path, classes: Path) -> Materials:
     by_name: dict[str, Material] = {}
     for index, entry in enumerate(as_list(document, ("materials",), "a list of materials", problems)):
         path = ("materials", index)
-        material = checked(Material, document, path, _with_source(entry), problems)
+        material = checked(Material, document, path, _completed(entry, words), problems)
         if material is None:
             continue
         rows.append(material)
         _check_class(document, path, material, known, problems)
-        for name in dict.fromkeys(folded(name) for name in (material.name, *material.aliases)):
+        for name in dict.fromkeys(words.folded(name) for name in (material.name, *material.aliases)):
             if name in by_name:
                 wanted = f"a name or alias of its own ({by_name[name].name} has {shown(name)} already)"
                 problems.append(problem_at(document, path, Fault(wanted, shown(material.name))))
             by_name[name] = material
     raise_if_any(problems)
-    return Materials(tuple(rows), known, by_name)
+    return Materials(tuple(rows), known, by_name, words)
 
 
 def _read_classes(document: Document, problems: list[Problem]) -> dict[str, CuttingClass]:
@@ -64,10 +66,12 @@ def _check_class(
         problems.append(problem_at(document, (*path, "group"), Fault(wanted)))
 
 
-def _with_source(entry: Any) -> Any:
+def _completed(entry: Any, words: Words) -> Any:
+    """An entry with its source in words and its hardness in HB, as far as they can be read."""
     if not isinstance(entry, dict) or not isinstance(entry.get("source"), dict):
         return entry
-    return entry | {"source": source_text(entry["source"])}
+    softest, hardest = words.span(str(entry.get("hardness", "0 HB")))
+    return entry | {"source": source_text(entry["source"]), "softest": softest, "hardest": hardest}
 
 
 def source_text(source: dict[str, Any]) -> str:

@@ -29,14 +29,16 @@ def writing(path: Path | None) -> Iterator[None]:
         raise Unwritable(error.errno, why, *([] if path is None else [str(path)])) from error
 
 
-def write_whole(path: Path, text: str) -> None:
-    """Write text as UTF-8 to a file, which is the old one until all of the new one is there.
+def write_whole(path: Path, text: str | bytes) -> None:
+    """Write text as UTF-8, or bytes as they are, to a file, which is the old one until all of the new one is there.
 
     A link is followed; what is no plain file, such as a device, is written to as it is. So is the file that standard
     output goes to, as ``--output /dev/stdout >> log`` says: what else goes there would go on into the old one.
     Raises Unwritable where it cannot be written; the old file then stands.
     """
-    content = text.encode("utf-8", "backslashreplace")  # a path with signs of no encoding may stand in it
+    if isinstance(text, str):
+        text = text.encode("utf-8", "backslashreplace")  # a path with signs of no encoding may stand in it
+    content = text
     with writing(path):
         try:
             found = os.stat(path)

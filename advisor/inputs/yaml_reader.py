@@ -59,9 +59,12 @@ class Document:
         return None
 
 
-def read_yaml(path: Path, *, limit_bytes: int = LARGEST_FILE) -> Document:
-    """Return the document of a file. Raises BadInput if it cannot be read, is too large, no UTF-8 or no YAML."""
-    return parse_yaml(read_text(path, limit_bytes=limit_bytes), str(path))
+def read_yaml(path: Path, *, limit_bytes: int = LARGEST_FILE, plain: bool = False) -> Document:
+    """Return the document of a file; ``plain`` as for `read_text`.
+
+    Raises BadInput if it cannot be read, is too large, no UTF-8 or no YAML.
+    """
+    return parse_yaml(read_text(path, limit_bytes=limit_bytes, plain=plain), str(path))
 
 
 def parse_yaml(text: str, name: str) -> Document:

@@ -16,6 +16,7 @@ import z3
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FEATURE_KINDS
 from advisor.inputs.material import load_materials
+from advisor.proof.drilled import drilled
 from advisor.proof.formulas import Constraint, Measures, formulas
 from advisor.proof.jobs import stock
 from advisor.proof.translate import Term, known, meant, names, number, one_of, rounded, word
@@ -27,7 +28,16 @@ from advisor.rulebase.schema import RuleBase
 
 PLANNED = "a plan?"  # whether arithmetic got as far as a plan for the candidate
 OPEN, WALLED, STRIP = sorted(OPEN_KINDS), sorted(WALLED_KINDS), sorted(STRIP_KINDS)
-LATER = ("narrowest_width", "fit_width", "wall_stock")  # worked out of the width, where there are walls
+OF_THE_HOLE = (
+    "hole_depth",
+    "hole_point",
+    "hole_flute_margin",
+    "hole_holder_margin",
+    "hole_reach_margin",
+    "hole_thrust",
+    "hole_power_share",
+)
+LATER = ("narrowest_width", "fit_width", "wall_stock", "hole_purpose")  # worked out of the width, where there are walls
 
 
 def of_measure(measure: Measure) -> Term:
@@ -77,10 +87,12 @@ def usual(base: RuleBase) -> Iterator[Constraint]:
             if sizes and measures[name].numeric:
                 found = meant(measures[name])
                 yield _say(z3.And(found >= number(min(sizes)), found <= number(max(sizes))), name)
-    own = [rule.concludes[1] for rule in base.rules if rule.concludes and rule.concludes[0] == "side_allowance_usual"]
+    allowances = ("side_allowance_usual", "hole_allowance")
+    own = [rule.concludes[1] for rule in base.rules if rule.concludes and rule.concludes[0] in allowances]
     side = meant(measures["side_allowance"])
     yield _say(z3.Or(side == 0, *(side == number(float(value)) for value in dict.fromkeys(own))), "side_allowance")
     yield _say(meant(measures["bottom_allowance"]) <= number(max(map(float, own), default=0.0)), "bottom_allowance")
+    yield from drilled(base)
 
 
 def _ranges(measures: Measures) -> Iterator[Constraint]:
@@ -127,7 +139,19 @@ def _kinds(measures: Measures) -> Iterator[Constraint]:
     yield _say(z3.Implies(known("floor_thickness"), word(floor, "yes")), "floor_thickness", "floor")
     flat = z3.And(known("flat_floor"), word(measures["flat_floor"], "yes"))
     yield _say(z3.Implies(flat, word(floor, "yes")), "flat_floor", "floor")
+    yield from _purpose(measures)
     yield from _widths(measures)
+
+
+def _purpose(measures: Measures) -> Iterator[Constraint]:
+    """What a round hole is for, and what is taken for it."""
+    given, taken = measures["purpose"], measures["hole_purpose"]
+    yield _say(known("hole_purpose") == word(measures["feature"], "round_hole"), "hole_purpose", "feature")
+    for one in given.words:
+        both = z3.Implies(z3.And(known("purpose"), word(given, one)), word(taken, one))
+        yield _say(both, "purpose", "hole_purpose")
+    open_ = z3.Implies(z3.And(known("hole_purpose"), z3.Not(known("purpose"))), one_of(taken, "clearance", "mill"))
+    yield _say(open_, "purpose", "hole_purpose")
 
 
 def _widths(measures: Measures) -> Iterator[Constraint]:
@@ -187,6 +211,11 @@ def _cutters(measures: Measures) -> Iterator[Constraint]:
     yield _say(z3.Implies(word(body, "drill"), word(end, "yes")), "body", "end_cutting")
     yield _say(found["holder_diameter"] >= found["DCONMS"], "holder_diameter", "DCONMS")
     yield _say(found["DCONMS"] > 0, "DCONMS")
+    here, soft = measures["ground_here"], measures["ground_soft"]
+    facts = ("ground_here", "ground_soft", "group")
+    yield _say(known("ground_here") == known("ground_soft"), *facts[:2])
+    alone = z3.And(known("ground_soft"), word(soft, "yes"))
+    yield _say(z3.Implies(alone, word(here, "yes") == word(measures["group"], "N")), *facts)
 
 
 def _tables(measures: Measures) -> Iterator[Constraint]:
@@ -236,7 +265,11 @@ def _bottom(measures: Measures) -> Iterator[Constraint]:
     yield _say(found["depth_to_cut"] > 0, "depth_to_cut")
     past = word(policy, "past_the_bottom")
     yield _say(z3.Implies(past, found["bottom_allowance"] == 0), "bottom_policy", "bottom_allowance")
-    yield _say(z3.Implies(z3.Not(past), found["overcut"] == 0), "bottom_policy", "overcut")
+    through = z3.And(
+        word(measures["body"], "drill"), word(measures["floor"], "no")
+    )  # a drill goes through whatever lies there
+    held = z3.Implies(z3.And(z3.Not(past), z3.Not(through)), found["overcut"] == 0)
+    yield _say(held, "bottom_policy", "overcut", "body", "floor")
 
 
 def _worked(base: RuleBase) -> Iterator[Constraint]:
@@ -250,5 +283,7 @@ def _worked(base: RuleBase) -> Iterator[Constraint]:
     yield _say(z3.Implies(known("ramp_strokes"), z3.And(ramped, found["length"] > found["DC"])), *facts)
     least, most = (number(limits[f"hole_ratio_{end}"]) * found["DC"] for end in ("least", "most"))
     suits = z3.And(least <= found["hole_diameter"], found["hole_diameter"] <= most)
-    drilled = word(measures["entry"], "predrilled_hole")
-    yield _say(z3.Implies(known("hole_diameter"), z3.And(drilled, suits)), "hole_diameter", "DC", "entry")
+    entered = word(measures["entry"], "predrilled_hole")
+    yield _say(z3.Implies(known("hole_diameter"), z3.And(entered, suits)), "hole_diameter", "DC", "entry")
+    for name in OF_THE_HOLE:
+        yield _say(known(name) == known("hole_diameter"), name, "hole_diameter")

@@ -19,7 +19,7 @@ from advisor.inputs.material import load_materials
 from advisor.inputs.plan import Plan, read_plan
 from advisor.inputs.whole_file import writing
 from advisor.paths import cases_dir, shared_dir
-from advisor.proof.plans import FEATURES, plan_of, reviewed
+from advisor.proof.plans import FEATURES, POCKET, plan_of, reviewed
 from advisor.reasoning.advice import FeatureAdvice, advise
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.situation import yes
@@ -33,7 +33,7 @@ Entry = Mapping[str, Any]
 class SmallJob(NamedTuple):
     """A job of one feature as its files would say it; lengths in mm. ``origin`` says where it comes from.
 
-    With a ``plan``, operations to be reviewed, there is a second feature like the first.
+    With a ``plan``, operations to be reviewed, there is a second feature like the first, and a pocket if it has one.
     """
 
     feature: Entry
@@ -46,7 +46,8 @@ class SmallJob(NamedTuple):
     @property
     def features(self) -> list[Entry]:
         """The features of the job."""
-        return [{"id": name, **self.feature} for name in (FEATURES if self.plan else FEATURES[:1])]
+        alike: list[Entry] = [{"id": name, **self.feature} for name in (FEATURES if self.plan else FEATURES[:1])]
+        return [*alike, POCKET] if any(one["feature"] == POCKET["id"] for one in self.plan) else alike
 
 
 class Asked(NamedTuple):
@@ -126,7 +127,7 @@ def _run(job: SmallJob, assignment: Assignment, inference: Inference, plan: Plan
     advice = whole.features[0]
     asked = list(ears.heard)
     asked += (Asked("candidate", item.fired, item.facts) for item in advice.candidates)
-    asked.append(Asked("caution", advice.cautions, advice.best.facts if advice.best else advice.facts))
+    asked.append(Asked("caution", advice.cautions, advice.cautioned))
     if plan is not None:
         asked += (Asked("review", fired, facts) for fired, facts in reviewed(plan, whole))
     return Run(job, tuple(asked), advice)
@@ -161,7 +162,7 @@ def files(job: SmallJob, rule_ids: Sequence[str] = ()) -> dict[str, str]:
         table.writerow([_cell(entry.get(name)) for name in heads])
     planned = {"plan.yaml": text({"operations": [dict(one) for one in job.plan]})} if job.plan else {}
     return {
-        "job.yaml": text(shown | {"features": job.features}),
+        "job.yaml": text(shown | {"features": [dict(one) for one in job.features]}),
         "shop.yaml": text({"machines": [dict(job.machine)], "crib": "crib.csv"}),
         "crib.csv": rows.getvalue(),
     } | planned

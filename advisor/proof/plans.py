@@ -18,6 +18,9 @@ SPREAD = 0.8
 ENTRIES = ("side_entry", "helical_ramp", "zigzag_ramp", "predrilled_hole", "axial_plunge")
 COOLANTS = ("flood", "mist", "air", "through", "none")
 FEATURES = ("F1", "F2")
+POCKET: Mapping[str, Any] = {
+    "id": "F3", "kind": "closed_pocket", "length": 60.0, "width": 40.0, "depth": 8.0, "floor": True
+}  # fmt: skip
 
 
 def operations(chance: random.Random, answer: FeatureAdvice, drills: Sequence[str]) -> tuple[Mapping[str, Any], ...]:
@@ -25,7 +28,28 @@ def operations(chance: random.Random, answer: FeatureAdvice, drills: Sequence[st
     ways_ = [item for item in answer.candidates if item.plan is not None] or list(answer.candidates)
     if not ways_:
         return ()
-    return tuple(_operation(chance, chance.choice(ways_), drills) for _ in range(chance.choice((1, 1, 2, 3, 4))))
+    found = [_operation(chance, chance.choice(ways_), drills) for _ in range(chance.choice((1, 1, 2, 3, 4)))]
+    own = random.Random(len(found) + sum(map(len, found)))  # leaves the plans as they would be without it
+    if own.random() < SELDOM:
+        found.insert(0, _pilot(own, answer.region.depth, own.choice(drills)))
+    return tuple(found)
+
+
+def _pilot(chance: random.Random, depth: float, drill: str) -> Mapping[str, Any]:
+    """A drill for the way in that somebody sends to a depth."""
+    deep = _moved(chance, depth, "axial_depth")
+    return {"feature": chance.choice(FEATURES), "cutter": drill, "method": "drilling", "axial_depth": deep}
+
+
+def beside_a_pocket(
+    chance: random.Random, answer: FeatureAdvice, drills: Sequence[str]
+) -> Iterator[tuple[Mapping[str, Any], ...]]:
+    """A few operations, with a pocket cut after them, and before them: rules about the order want another feature."""
+    found = operations(chance, answer, drills)
+    if found:
+        pocket = {"feature": POCKET["id"], "cutter": found[0]["cutter"]}
+        yield (*found, pocket)
+        yield (pocket, *found)
 
 
 def _operation(chance: random.Random, item: Candidate, drills: Sequence[str]) -> Mapping[str, Any]:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import random
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from math import exp
-from typing import Any
+from typing import Any, get_args
 
 from advisor.inference import Inference
-from advisor.inputs.features import FEATURE_KINDS
+from advisor.inputs.cutter import Coating
+from advisor.inputs.features import FEATURE_KINDS, Purpose
 from advisor.proof.jobs import Entry, SmallJob, run, stock
-from advisor.proof.plans import operations
+from advisor.proof.plans import beside_a_pocket, operations
 from advisor.reasoning.ways import ways
 from advisor.rulebase.schema import Rule
 
@@ -55,10 +56,11 @@ def planned(job: SmallJob, inference: Inference, seed: int) -> Iterator[SmallJob
     job = job._replace(cutters=(*job.cutters, *others, _drill(chance, chance.choice(drills), first, "D3")))
     found = run(job, inference)
     if found is not None and found.advice is not None:
+        holes = ("D1", "D2", "D3") if len(job.cutters) > 4 else ("D2", "D3")
         for _ in range(PLANS):
-            yield job._replace(
-                plan=operations(chance, found.advice, ("D1", "D2", "D3") if len(job.cutters) > 4 else ("D2", "D3"))
-            )
+            yield job._replace(plan=operations(chance, found.advice, holes))
+        for plan in beside_a_pocket(chance, found.advice, holes):
+            yield job._replace(plan=plan)
 
 
 def with_plans(jobs: Iterable[SmallJob], inference: Inference, seed: int) -> Iterator[SmallJob]:
@@ -117,12 +119,19 @@ def _feature(chance: random.Random, entry: Entry) -> dict[str, Any]:
         elif name == "allowance_side" and chance.random() < SELDOM:
             found[name] = 0.0
         elif not needed and name != "kind" and chance.random() < SELDOM:
-            found[name] = chance.random() < OFTEN if name == "flat_floor" else _moved(chance, found["depth"]) / 4
+            found[name] = _given(chance, name, found["depth"])
         elif not needed and name != "kind":
             found.pop(name, None)
     if chance.random() < OFTEN:
         found.pop("clearance_below" if found.get("floor") else "floor_thickness", None)
     return found
+
+
+def _given(chance: random.Random, name: str, depth: float) -> object:
+    """A value for what may be given of a feature."""
+    if name == "flat_floor":
+        return chance.random() < OFTEN
+    return chance.choice(get_args(Purpose)) if name == "purpose" else _moved(chance, depth) / 4
 
 
 def _cutter(chance: random.Random, entry: Entry, name: str) -> dict[str, Any]:
@@ -138,6 +147,9 @@ def _cutter(chance: random.Random, entry: Entry, name: str) -> dict[str, Any]:
         found["ZEFP"] = max(1, found["ZEFP"] + chance.choice((-2, -1, 1, 2, 3)))
     if chance.random() < SELDOM:
         found.pop("RMPX", None)
+    for symbol, words in (("TMC1ISO", ("N", "P M K", "S", "P H")), ("COATING", get_args(Coating))):
+        if chance.random() < SELDOM:
+            found[symbol] = chance.choice(words)
     found["LU"] = max(found["LU"], found["APMX"])
     found["LPR"] = max(found["LPR"], found["LU"])
     return found

@@ -125,12 +125,17 @@ def _feature(facts: Facts, entry: Entry) -> Mapping[str, Any]:
     for name in (*LENGTHS, *MAY):
         if name in facts and name in fields:
             found[name] = _number(facts[name])
+    if "length" in found and "length" not in facts:
+        found["length"] = max(found["length"], found["width"])
     if "open_sides" in found:
         found["open_sides"] = round(found["open_sides"])
     if "diameter" in fields and "width" in facts:
         found["diameter"] = _number(facts["width"])
     if "floor" in fields and "floor" in facts:
         found["floor"] = facts["floor"] == "yes"
+    if "purpose" in fields:
+        found.pop("purpose", None)
+        found |= {"purpose": facts["purpose"]} if "purpose" in facts else {}
     if "flat_floor" in fields:
         found.pop("flat_floor", None)
         found |= {"flat_floor": facts["flat_floor"] == "yes"} if "flat_floor" in facts else {}
@@ -161,6 +166,12 @@ def _cutter(facts: Facts, entry: Entry) -> Mapping[str, Any]:
         found["dead_centre"] = 0.0 if found["end_cutting"] else found["dead_centre"] or _number(found["DC"] / 2)
     if "substrate" in facts:
         found["substrate"] = facts["substrate"]
+    if "coating" in facts:
+        found["COATING"] = facts["coating"]
+    if "ground_here" in facts:
+        group = str(facts.get("group", "P"))
+        other = "N" if facts.get("ground_soft") == "yes" else "H" if group != "H" else "P"
+        found["TMC1ISO"] = group if facts["ground_here"] == "yes" else other
     found["LU"] = max(found["LU"], found["APMX"])
     found["LPR"] = max(found["LPR"], found["LU"])
     return found
@@ -170,7 +181,13 @@ def _drill(facts: Facts, cutter: Entry) -> Mapping[str, Any]:
     entry = next(one for one in stock().cutters if one["body"] == "drill")
     scale = _number(facts["hole_diameter"]) / entry["DC"]
     lengths = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter")
-    return dict(entry) | {"id": "D1"} | {name: _number(entry[name] * scale) for name in lengths if entry.get(name)}
+    found = dict(entry) | {"id": "D1"} | {name: _number(entry[name] * scale) for name in lengths if entry.get(name)}
+    if "hole_depth" in facts:  # as deep as the facts have it
+        deep, top = _number(facts["hole_depth"]), _number(facts.get("top", 0.0))
+        for symbol, margin, more in (("APMX", "flute", 0.0), ("LU", "reach", top), ("LPR", "holder", top)):
+            if (beyond := facts.get(f"hole_{margin}_margin")) is not None:
+                found[symbol] = _number(deep + more + _number(beyond))
+    return found
 
 
 def _machine(facts: Facts, entry: Entry) -> Mapping[str, Any]:

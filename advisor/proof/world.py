@@ -22,6 +22,18 @@ HUBS = frozenset(("feature", "method", "body", "entry", "open_side", "floor", "g
 IMPOSSIBLE, POSSIBLE, UNDECIDED = "impossible", "possible", "undecided"
 BESIDE = {"narrowest_width": ("width", "island"), "fit_width": ("narrowest_width", "open_sides", "width")}
 BESIDE |= {"ramp_strokes": ("length", "side_allowance", "DC"), "hole_diameter": ("DC",)}
+BESIDE |= {
+    "drill_depth": (
+        *("drill_point", "point_angle", "DC", "depth_to_cut", "bottom_allowance", "flat_floor"),
+        *("axial_depth", "LPR", "LU", "APMX"),
+    ),
+    "hole_depth": (
+        *("hole_point", "hole_diameter", "depth", "bottom_allowance", "floor", "top"),
+        *("hole_reach_margin", "hole_flute_margin", "hole_holder_margin"),
+    ),
+}
+BESIDE |= {"hole_thrust": ("hole_diameter",), "hole_power_share": ("hole_diameter",)}
+BESIDE |= {f"hole_{name}_margin": ("hole_depth",) for name in ("reach", "flute", "holder")}
 BESIDE |= {"overcut": ("bottom_policy",), "bottom_allowance": ("bottom_policy", "depth")}
 
 

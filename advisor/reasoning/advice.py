@@ -12,11 +12,14 @@ from advisor.inputs.features import FeatureBase
 from advisor.inputs.problems import BadInput, Problem, listed
 from advisor.reasoning.bench import Bench, bench_of
 from advisor.reasoning.candidates import Candidate, candidates, standing
+from advisor.reasoning.ranking import Limits, front, ranked
 from advisor.reasoning.region import Region, region_of
+from advisor.reasoning.rest import Rest, rest_of_corners, with_rest
 from advisor.reasoning.situation import Situation, feature_facts
 from advisor.reasoning.unasked import NotAsked, not_asked
+from advisor.rulebase.conditions import Compare, leaves
 from advisor.rulebase.measures import LEVELS
-from advisor.rulebase.schema import Rule
+from advisor.rulebase.schema import Rule, RuleBase
 
 if TYPE_CHECKING:
     from advisor.reasoning.turning import Turn
@@ -43,11 +46,17 @@ class FeatureAdvice(NamedTuple):
     facts: Situation
     changes: tuple[Turn, ...] = ()
     wishes: tuple[Wish, ...] = ()
+    rest: Rest | None = None
 
     @property
     def grade(self) -> str:
         """The grade of the answer."""
         return self.best.grade if self.best else "forbidden"
+
+    @property
+    def cautioned(self) -> Situation:
+        """The facts that the cautions are asked with: those of the best way, and who takes what it leaves."""
+        return with_rest(self.best, self.rest).facts if self.best else self.facts
 
 
 class Advice(NamedTuple):
@@ -90,36 +99,40 @@ def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, w
 def _advised(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool) -> FeatureAdvice:
     region = region_of(feature)
     shared = feature_facts(region, bench)
-    ranked = sorted(_found(region, shared, crib, bench, whole), key=Candidate.rank)
-    best = ranked[0] if ranked and ranked[0].grade != "forbidden" else None
+    every = ranked(_found(region, shared, crib, bench, whole), bench.limits)
+    best = every[0] if every and every[0].grade != "forbidden" else None
+    rest = rest_of_corners(best, region, shared, crib, bench) if best else None
     ask = bench.inference.every
     about = ask(("appraisal", "settings"), ("feature",), shared)
-    cautions = cautions_for(best, bench) if best else ask(("caution",), ("feature",), shared)
-    return FeatureAdvice(region, best, tuple(ranked), about, cautions, not_asked(region, shared, bench), shared)
+    cautions = cautions_for(with_rest(best, rest), bench) if best else ask(("caution",), ("feature",), shared)
+    wanted = not_asked(region, shared, bench)
+    return FeatureAdvice(region, best, tuple(every), about, cautions, wanted, shared, rest=rest)
 
 
 def _found(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench, whole: bool) -> Iterator[Candidate]:
     if len(crib) <= MANY:
         return candidates(region, shared, crib, bench)
     if whole:
-        return _one_hole_each(candidates(region, shared, crib, bench))
+        return _one_hole_each(candidates(region, shared, crib, bench), bench.limits)
     from advisor.reasoning.narrow import narrowed  # only here: few cribs are so large
 
     return narrowed(region, shared, crib, bench)
 
 
-def _one_hole_each(found: Iterable[Candidate]) -> Iterator[Candidate]:
-    """Of the ways that differ in nothing but the drill the best alone: else there are as many as cutters times drills.
+def _one_hole_each(found: Iterable[Candidate], limits: Limits) -> Iterator[Candidate]:
+    """Of the ways that differ in nothing but the drill the best of each grade alone: else there are as many as cutters
+    times drills.
 
-    Beside the best one that which would be chosen as the nearest rival.
+    Beside these that which would be chosen as the nearest rival.
     """
     from advisor.reasoning.contrast import nearest  # only here: it rests on this module
 
     for _, alike in groupby(found, key=lambda item: (item.method, item.cutter.id, item.entry)):
-        ways = sorted(alike, key=Candidate.rank)
-        yield ways[0]
-        rival = nearest(None, ways)
-        if rival is not None and rival is not ways[0]:
+        ways = ranked(alike, limits)
+        kept = front(ways) or ways[:1]
+        yield from kept
+        rival = nearest(None, ways, limits)
+        if rival is not None and all(rival is not item for item in kept):
             yield rival
 
 
@@ -127,5 +140,17 @@ def cautions_for(candidate: Candidate, bench: Bench) -> tuple[Rule, ...]:
     """The cautions that apply to a candidate; those about people and fire first."""
     fired = bench.inference.every(("caution",), LEVELS, candidate.facts, candidate.method)
     found = standing(fired)
-    # Every cut gives the two general ones; they come last, so that what is special to this feature is read.
-    return tuple(sorted(found, key=lambda rule: (rule.id in ("chips-thrown", "first-run"), not rule.harm)))
+    # Every cut gives the general ones; they come last, so that what is special to this feature is read.
+    return tuple(sorted(found, key=lambda rule: (of_any_cut(rule) is not None, not rule.harm)))
+
+
+def of_any_cut(rule: Rule) -> str | None:
+    """The fact by which a rule asks only whether there is a cut at all; nothing where it asks for more."""
+    asked = list(leaves(rule.condition))
+    leaf = asked[0] if len(asked) == 1 else None
+    return leaf.fact if isinstance(leaf, Compare) and leaf.operator == ">" and leaf.value == 0 else None
+
+
+def of_every_cut(base: RuleBase) -> tuple[Rule, ...]:
+    """The cautions about people that every cut gives: who decides, the guard, the first run."""
+    return tuple(rule for rule in base.of("caution") if rule.harm and of_any_cut(rule) is not None)

@@ -14,7 +14,9 @@ from typing import NamedTuple
 from advisor.inputs.cutter import Cutter
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import METHODS, Candidate
-from advisor.reasoning.suspicion import End, Key, Outcomes, key_of, name_of, suspected, winner
+from advisor.reasoning.ranking import quickest, ranked
+from advisor.reasoning.suspicion import End, Key, Outcomes, key_of, name_of, suspected
+from advisor.reasoning.suspicion import winner as winner_of
 
 AWAY = (1.3, 3.5)  # how many times as much, or how small a part, is looked at
 FINE, FINE_SHARE = 0.01, 0.001
@@ -62,7 +64,7 @@ class Found(NamedTuple):
 
 def nearest(line: Line, up: bool) -> Found | None:
     """The nearest turn above or below the value of today, as far as is looked."""
-    same = key_of(winner(line.now))
+    same = key_of(_winner(line, line.now))
     first, last = (line.start * times if up else line.start / times for times in AWAY)
     end, near = _looked_at(line, _farthest(line, line.start, last)), (line.start, line.now)
     if end is None:
@@ -109,7 +111,7 @@ def _closest(line: Line, same: Key | None, near: End, far: End) -> Found | None:
         here = _borne_out(line, same, near, turned)
         line = line._replace(few=here.few)
         ways = line.at(here.before, line.few)
-        if ways is None or key_of(winner(ways)) != same:
+        if ways is None or key_of(_winner(line, ways)) != same:
             return here.turn or found
         if here.turn is None:
             near = (here.before, ways)
@@ -121,18 +123,24 @@ def _closest(line: Line, same: Key | None, near: End, far: End) -> Found | None:
 def _turned(line: Line, same: Key | None, near: End, far: End) -> End | None:
     """The nearest value found with another answer: where rules or a further level turn it, else the far end."""
     rules = [(value, line.few) for value in suspected(same, near, far, line.bench)[:MOST_PROBES]]
-    ahead = _field([*sorted(near[1], key=Candidate.rank)[:AHEAD], *sorted(far[1], key=Candidate.rank)[:AHEAD]], line)
-    levels = [(value, ahead) for value in _spread(near, far)]
+    limits = line.bench.limits
+    ahead = _field([*ranked(near[1], limits)[:AHEAD], *ranked(far[1], limits)[:AHEAD]], line)
+    levels = [(value, ahead) for value in _spread(line, near, far)]
     for value, asked in sorted([*rules, *levels], key=lambda probe: abs(probe[0] - near[0])):
         ways = line.at(value, asked)
-        if ways is not None and key_of(winner(ways)) != same:
+        if ways is not None and key_of(_winner(line, ways)) != same:
             return value, ways
-    return far if key_of(winner(far[1])) != same else None
+    return far if key_of(_winner(line, far[1])) != same else None
 
 
-def _spread(near: End, far: End) -> Iterator[float]:
+def _winner(line: Line, ways: Outcomes) -> Candidate | None:
+    """The best of some ways on this line, or nothing where all are forbidden."""
+    return winner_of(ways, line.bench.limits)
+
+
+def _spread(line: Line, near: End, far: End) -> Iterator[float]:
     """Values evenly on the way, where the best way at either end has other levels at the other: times then jump."""
-    for best, others in ((winner(near[1]), far[1]), (winner(far[1]), near[1])):
+    for best, others in ((_winner(line, near[1]), far[1]), (_winner(line, far[1]), near[1])):
         same = next((way for way in others if best is not None and name_of(way) == name_of(best)), None)
         if best is not None and _levels(best) != _levels(same):
             steps = MOST_SPREAD + 1
@@ -162,7 +170,7 @@ def _borne_out(line: Line, same: Key | None, near: End, far: End) -> _Look:
     there = _best(line, high, line.every)
     if key_of(there) == same:  # somebody who was not thought of keeps it alive
         return _Look(high, None, _field([there], line, few))
-    asked = _field([winner(near[1]), winner(far[1]), there], line)
+    asked = _field([_winner(line, near[1]), _winner(line, far[1]), there, *_paces(near), *_paces(far)], line)
     for field in (*[None] * MOST_INTRUDERS, line.every):
         last, first = _halved(line, field or asked, same, low, high)
         before, at = _told(last, first), _told(first, last)
@@ -182,9 +190,14 @@ def _borne_out(line: Line, same: Key | None, near: End, far: End) -> _Look:
     return _Look(near[0], None, few)
 
 
+def _paces(end: End) -> list[Candidate | None]:
+    """The ways whose times the others are held against at a value: the quickest that are good, and workable."""
+    return [quickest(end[1], grade) for grade in ("good", "workable")]
+
+
 def _best(line: Line, value: float, field: Field) -> Candidate | None:
     """The best way of a field at a value; nothing where all are forbidden, or there is no such value."""
-    return winner(line.at(value, field) or ())
+    return _winner(line, line.at(value, field) or ())
 
 
 def _field(ways: Sequence[Candidate | None], line: Line, others: Field | None = None) -> Field:

@@ -36,6 +36,10 @@ class Bench(NamedTuple):
         spindle = self.machine.spindle
         return spindle_power(spindle.speed, spindle.power, min(speed, spindle.speed[-1]))
 
+    def taken(self, span: tuple[float, float]) -> float:
+        """The value inside a range of the cutting data that is taken, in the unit of the range."""
+        return span[0] + self.limits["range_share_taken"] * (span[1] - span[0])
+
     @property
     def torque_most(self) -> float:
         """The greatest continuous torque [Nm]."""

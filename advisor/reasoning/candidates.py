@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import NamedTuple
 
 from advisor.inference.questions import Key, Places, key_of
 from advisor.inputs.cutter import Cutter
+from advisor.reasoning import ranking
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.corner import rest_time
 from advisor.reasoning.cut import Cut, cut_of
@@ -17,9 +19,9 @@ from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, conclude, cutter_in
 from advisor.reasoning.ways import Way, meant_for, ways
-from advisor.rulebase.schema import Rule
+from advisor.rulebase.schema import Rule, RuleBase
 
-GRADES = ("good", "workable", "poor", "forbidden")
+GRADES = ranking.GRADES
 JUDGING = ("clearing", "cutter", "entry")
 METHODS: dict[str, Callable[[Cut], Plan | None]] = {
     engagement.METHOD: engagement.plan,
@@ -36,7 +38,9 @@ class Candidate(NamedTuple):
     """One way of roughing the feature, with the rules that fired about it and what they make of it.
 
     ``time`` is in seconds, infinite where arithmetic or a rule already excludes the candidate; ``plan`` and
-    ``way_in`` are then absent where nothing could be worked out.
+    ``way_in`` are then absent where nothing could be worked out. ``give`` is how far the cutter's tip gives way when it
+    is pushed aside there [mm/N]. ``without_drill`` is there for a pre-drilled hole that is not worth its drill: the
+    time of the same cutter's other way in [s].
     """
 
     method: str
@@ -48,24 +52,18 @@ class Candidate(NamedTuple):
     facts: Situation
     plan: Plan | None = None
     way_in: WayIn | None = None
+    give: float = 0.0
+    without_drill: float | None = None
 
     @property
     def drill(self) -> Cutter | None:
         """The drill of a pre-drilled hole."""
         return self.way_in.drill if self.way_in else None
 
-    def rank(self) -> tuple[int, float, int, float, str, str, str]:
-        """What candidates are sorted by: grade, time, levels, width (wider first), then names."""
-        levels = self.plan.levels if self.plan else 0
-        return (
-            GRADES.index(self.grade),
-            self.time,
-            levels,
-            -self.cutter.DC,
-            self.cutter.id,
-            self.entry or "",
-            self.drill.id if self.drill else "",
-        )
+    @property
+    def counted(self) -> float:
+        """The time that counts when ways are ranked [s]: through a hole not worth its drill, that of the other way."""
+        return self.time if self.without_drill is None else max(self.time, self.without_drill)
 
 
 def standing(fired: Sequence[Rule]) -> tuple[Rule, ...]:
@@ -204,10 +202,11 @@ def left_over(candidate: Candidate) -> float:
     return left if isinstance(left, float) else 0.0
 
 
-def worked_out(pair: Judged, hand: InHand, most: float = float("inf")) -> Iterator[Candidate]:
+def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bool = True) -> Iterator[Candidate]:
     """The candidates of one method with one cutter; what a rule forbids by then is not worked out further.
 
-    What would take longer than ``most`` [s] may be left out: every way in, or the holes of some drills.
+    What would take longer than ``most`` [s] may be left out: every way in, or the holes of some drills. Unless
+    ``every`` is asked for, so may be a hole that is slower than one with as good a grade as any can have.
     """
     way, item, fired, grade = pair
     region, bench = hand.region, hand.bench
@@ -225,8 +224,28 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf")) -> Iterat
     fired += bench.inference.every(("clearing", "cutter"), ("candidate",), facts, way.method)
     entries = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
     helix = next((found.time for found in entries if found.entry == "helical_ramp"), None)
-    for found in entries:
-        yield of_way_in(way, item, plan, found, helix, fired, facts, rest, bench)
+    give = cut.give(0.0)
+    best = -1 if every or _entry_betters(bench.base) else GRADES.index(grade_of(fired))
+    done, enough = list[Candidate](), float("inf")
+    for found in entries if every else sorted(entries, key=_drilling_time):
+        if _drilling_time(found) > enough:
+            break
+        done.append(of_way_in(way, item, plan, found, helix, fired, facts, rest, bench, give))
+        if found.drill and GRADES.index(done[-1].grade) <= best:
+            enough = _drilling_time(found)
+    yield from ranking.worth_the_drill(done, bench.limits)
+
+
+def _drilling_time(found: WayIn) -> float:
+    """How long a hole takes, its drill in hand [s]; less than any for a way in without a drill."""
+    return found.time if found.drill and found.time is not None else -1.0
+
+
+@lru_cache(maxsize=64)
+def _entry_betters(base: RuleBase) -> bool:
+    """Whether a rule about the way in may better a grade, and not only make it worse."""
+    earlier = {rule.id for rule in base.rules if rule.stage in ("clearing", "cutter")}
+    return any(rule.verdict == "for" or earlier.intersection(rule.overrides) for rule in base.of("entry"))
 
 
 def of_way_in(
@@ -239,6 +258,7 @@ def of_way_in(
     facts: Situation,
     rest: float,
     bench: Bench,
+    give: float = 0.0,
 ) -> Candidate:
     """The candidate of a plan with one way in; ``rest`` is the time for what stays in the corners [s]."""
     own: Situation = facts | dict(found.facts) | {"entry": found.entry}
@@ -257,4 +277,4 @@ def of_way_in(
     grade = grade_of(every) if found.time is not None else "forbidden"  # thresholds of a house may outdo the rules
     if grade == "forbidden":
         total = float("inf")
-    return Candidate(way.method, item.cutter, found.entry, grade, total, every, own, plan, found)
+    return Candidate(way.method, item.cutter, found.entry, grade, total, every, own, plan, found, give)

@@ -8,14 +8,16 @@ from typing import NamedTuple
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import Candidate, left_over, standing
 from advisor.reasoning.evidence import quantised
+from advisor.reasoning.ranking import GRADES, Limits, Order, foremost_of, order_between, quickest, ranked
 from advisor.reasoning.time_parts import PARTS, time_parts
 from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import All, Compare, holds, leaves
 from advisor.rulebase.schema import Rule, RuleBase
-from advisor.rulebase.wording import fill, number, quantity, wanted_text
+from advisor.rulebase.wording import apart, counted, fill, number, quantity, wanted_text
 
 NOT_FOR = {"against", "forbids"}
 NEGLIGIBLE = 0.05  # s: a difference that nobody would plan by
+GIVE = "µm/N"
 
 
 class Alternative(NamedTuple):
@@ -32,9 +34,9 @@ def alternatives(answer: FeatureAdvice, base: RuleBase) -> tuple[Alternative, ..
     best, found = answer.best, []
     for method in ways():
         if best is None or method != best.method:
-            rival = nearest(best, (item for item in answer.candidates if item.method == method))
+            rival = nearest(best, (item for item in answer.candidates if item.method == method), base.limits)
             if rival is not None:
-                found.append(_beside(best, rival, "method", base))
+                found.append(_beside(answer, rival, "method", base))
     if best is not None:
         same = [item for item in answer.candidates if item.method == best.method]
         for differs, rivals in (
@@ -44,22 +46,24 @@ def alternatives(answer: FeatureAdvice, base: RuleBase) -> tuple[Alternative, ..
                 (item for item in same if item.cutter.id == best.cutter.id and item.entry not in (None, best.entry)),
             ),
         ):
-            rival = nearest(best, rivals)
+            rival = nearest(best, rivals, base.limits)
             if rival is not None:
-                found.append(_beside(best, rival, differs, base))
+                found.append(_beside(answer, rival, differs, base))
     return tuple(found)
 
 
-def nearest(best: Candidate | None, rivals: Iterable[Candidate]) -> Candidate | None:
-    """The rival with the best grade that the fewest rules speak against, then the quickest; where all are forbidden,
-    one with the advised cutter, else the one that got furthest."""
+def nearest(best: Candidate | None, rivals: Iterable[Candidate], limits: Limits) -> Candidate | None:
+    """The rival that would be advised if these were all; of poor ones that which the fewest rules speak against; where
+    all are forbidden, one with the advised cutter, else the one that got furthest."""
     every = list(rivals)
-    if not every:
-        return None
-    if every[0].grade != "forbidden":
-        same = (item for item in every if item.grade == every[0].grade)
-        return min(same, key=lambda item: (len(against(item)), left_over(item), item.rank()))
-    return max(every, key=lambda item: _furthest(item, best))
+    first = foremost_of(every, limits)
+    if first is None:
+        return max(ranked(every, limits), key=lambda item: _furthest(item, best), default=None)
+    if first.grade != "poor":
+        return first
+    poor = [(len(against(item)), left_over(item), item) for item in every if item.grade == "poor"]
+    least = min(one[:2] for one in poor)
+    return foremost_of((item for *spoken, item in poor if tuple(spoken) == least), limits)
 
 
 def _furthest(item: Candidate, best: Candidate | None) -> tuple[bool, bool, bool, int, float]:
@@ -84,23 +88,77 @@ def against(candidate: Candidate) -> tuple[Rule, ...]:
     return tuple(sorted(forbidding or fired, key=lambda rule: rule.stage != "clearing"))
 
 
-def _beside(best: Candidate | None, rival: Candidate, differs: str, base: RuleBase) -> Alternative:
-    reasons = against(rival)
-    return Alternative(rival, differs, reasons, deciding(best, rival, base))
+def _beside(answer: FeatureAdvice, rival: Candidate, differs: str, base: RuleBase) -> Alternative:
+    return Alternative(rival, differs, against(rival), deciding(answer.best, rival, base, answer.candidates))
 
 
-def deciding(best: Candidate | None, rival: Candidate, base: RuleBase) -> str:
-    """One sentence that names what set the rival back."""
+def deciding(best: Candidate | None, rival: Candidate, base: RuleBase, every: Iterable[Candidate] = ()) -> str:
+    """What set the rival back, in a sentence or two; ``every`` are all that were ranked with them."""
     reasons = against(rival)
     if reasons and (best is None or rival.grade != best.grade):
         return fill(base, reasons[0], reasons[0].because, rival.facts)
     if best is None:
         return "Nothing speaks against it."
+    if rival.grade == "good" and best.grade != "good":
+        return f"Good, but {time_between(best, rival)}: {quick_enough(best, base.limits)}."
     if rival.grade != best.grade:
-        return f"{nothing_for(rival, base)} It would be {time_between(best, rival)}."
+        short = rival.time < best.time and rival.grade == "workable"
+        limit = f" {_not_quick_enough(base.limits)}" if short else ""
+        return f"{nothing_for(rival, base)} It would be {time_between(best, rival)}.{limit}"
+    order = order_between(best, rival, every, base.limits)
+    if order.by == "drill":
+        return f"{drill_not_worth(order, base.limits)}."
     alike = "poor" if reasons else "good"
-    but = "and" if _same_time(best, rival) else "but"
-    return f"As {alike} by the rules, {but} {time_between(best, rival)}: {where_time_goes(best, rival)}."
+    but = "and" if _same_time(best, rival) or order.by != "time" else "but"
+    why = where_time_goes(best, rival) if order.by == "time" else firmer(best, rival, order, base.limits)
+    return f"As {alike} by the rules, {but} {time_between(best, rival)}: {why}."
+
+
+def equal(first: Candidate, second: Candidate) -> str:
+    """That two ways differ in nothing that counts."""
+    names = (first.cutter.id, second.cutter.id)
+    two = f"{names[0]} and {names[1]}" if names[0] != names[1] else "the two"
+    return f"{two} are equal here, either will do"
+
+
+def quick_enough(best: Candidate, limits: Limits) -> str:
+    """Why a workable way comes before a good one."""
+    share = quantity(limits["rating_time_share"], "")
+    return f"the advised way is only workable, but takes under {share} of the time of any good one"
+
+
+def _not_quick_enough(limits: Limits) -> str:
+    """Why a workable way that is quicker than the good one does not come before it."""
+    share = quantity(limits["rating_time_share"], "")
+    return f"A workable way comes first only if it takes under {share} of the time of every good one."
+
+
+def drill_not_worth(order: Order, limits: Limits) -> str:
+    """Why a hole is not drilled to get in, though that may be quicker."""
+    longer, shorter = apart(order.first, order.second, "s")
+    least, share = quantity(limits["hole_saving_least"], "s"), quantity(limits["hole_saving_share_least"], "share")
+    return (
+        f"{shorter} through a hole against {longer} without one: it must save {least} and {share} to be worth its drill"
+    )
+
+
+def firmer(first: Candidate, second: Candidate, order: Order, limits: Limits) -> str:
+    """What decides between ways whose times are as good as equal."""
+    band = f"within {quantity(limits['time_band'], 'share')} of the quickest"
+    match order.by:
+        case "aside":
+            return f"{band} the way comes first whose cut does not push the cutter aside"
+        case "give":
+            mine, other = apart(order.first, order.second, GIVE)
+            return f"{band} the stiffer cutter comes first, tip compliance {mine} against {other}"
+        case "levels":
+            fewer = counted(quantity(order.first, "count"), "level")
+            return f"{band} fewer levels come first, {fewer} against {quantity(order.second, 'count')}"
+        case "width":
+            mine, other = apart(order.first, order.second, "mm")
+            return f"{band} the wider cutter comes first, {mine} against {other}"
+        case _:
+            return equal(first, second)
 
 
 def nothing_for(rival: Candidate, base: RuleBase) -> str:
@@ -144,29 +202,46 @@ def where_time_goes(best: Candidate, rival: Candidate) -> str:
     mine, other = time_parts(best), time_parts(rival)
     name = max(mine, key=lambda part: other[part] - mine[part])
     if other[name] - mine[name] < NEGLIGIBLE:
-        return tie_broken_by(best, rival)
+        return "the difference is too small to tell" if best.time != rival.time else equal(best, rival)
     return f"{quantity(other[name], 's')} {PARTS[name]} instead of {quantity(mine[name], 's')}"
 
 
-def tie_broken_by(best: Candidate, rival: Candidate) -> str:
-    """What puts one of two ways first whose times are told alike: the first in which their ranks differ."""
-    (_, quicker, levels, width, *_), (_, time, more, narrower, *_) = best.rank(), rival.rank()
-    if quicker != time:
-        return "the difference is too small to tell"
-    if levels != more:
-        return "fewer levels decide"
-    return "the wider cutter decides" if width != narrower else "only their names decide, either will do"
-
-
-def choice(answer: FeatureAdvice) -> str:
+def choice(answer: FeatureAdvice, limits: Limits) -> str:
     """Why the advised candidate stands first, in one sentence with the one that comes next."""
     best = answer.best
     if best is None:
         return ""
-    equals = [item for item in answer.candidates if item.grade == best.grade]
-    second = next((item for item in equals if item.cutter.id != best.cutter.id or item.method != best.method), None)
-    if second is None:
+    others = [item for item in answer.candidates if item.cutter.id != best.cutter.id or item.method != best.method]
+    second, quick = foremost_of(others, limits), quickest(answer.candidates, best.grade) or best
+    worse = second is None or GRADES.index(second.grade) > GRADES.index(best.grade)
+    if second is None or (worse and all(item.grade != best.grade for item in others)):
         return f"This is the only way graded {best.grade} with this crib."
     way = "" if second.method == best.method else f", {ways()[second.method].title}"
-    following = f"{second.cutter.id}{way} at {quantity(second.time, 's')}"
-    return f"Quickest of the ways graded {best.grade}: {quantity(best.time, 's')}; next is {following}."
+    grade = "" if second.grade == best.grade else f", {second.grade}"
+    following = f"next is {second.cutter.id}{way} at {quantity(second.time, 's')}{grade}"
+    first = f"Quickest of the ways graded {best.grade}: {quantity(best.time, 's')}"
+    order = order_between(best, quick, answer.candidates, limits)
+    if order.by not in ("time", "equal"):
+        much = quantity(limits["time_band"], "share")
+        said = firmer(best, quick, order, limits).split(" of the quickest ", 1)[1]
+        first = f"{quantity(best.time, 's')}, within {much} of the quickest way graded {best.grade}: {said}"
+    return f"{first}; {following}."
+
+
+def before_the_good(answer: FeatureAdvice, base: RuleBase) -> str:
+    """Why a workable way is advised although there is a good one; empty where that is not so."""
+    best = answer.best
+    good = foremost_of((item for item in answer.candidates if item.grade == "good"), base.limits)
+    if best is None or good is None or best.grade == "good":
+        return ""
+    mine, other = apart(best.time, good.time, "s")
+    share = quantity(base.limits["rating_time_share"], "")
+    return (
+        f"The good way, {ways()[good.method].title} with {good.cutter.id}, takes {other}; this one takes {mine}, under "
+        f"{share} of it. It is only workable: {lower_first(nothing_for(best, base))}"
+    )
+
+
+def lower_first(text: str) -> str:
+    """A sentence as it goes on after a colon."""
+    return text[0].lower() + text[1:]

@@ -5,29 +5,27 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
-from math import floor, log, log10
+from math import floor, log
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean_chip_thickness
 from advisor.mechanics.deflection import tip_deflection
-from advisor.mechanics.force import mean_normal_force, specific_cutting_force
+from advisor.mechanics.drilling import drill_feed
+from advisor.mechanics.force import mean_normal_force, slow_speed_factor, specific_cutting_force
 from advisor.mechanics.power import cutting_power, removal_rate, torque
-from advisor.mechanics.speed import spindle_speed
+from advisor.mechanics.speed import cutting_speed
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.plan import FREE, Held, Load, Pinned
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import SOLID, InFeature, Situation, conclude, pieces
+from advisor.reasoning.speeds import handy_speed, speed_for
+from advisor.reasoning.thin import wall_bend
 from advisor.rulebase.wording import quantity
 
 STEPS = 12
 CLOSE = 1e-3
-
-
-def handy_speed(speed: float) -> float:
-    """A spindle speed rounded down to three figures, as it would be typed [1/min]."""
-    step = 10.0 ** max(0, floor(log10(speed)) - 2) if speed >= 1 else 1.0
-    return max(1.0, floor(speed / step + 1e-9) * step)
+BENDING = "deflection against the side allowance"
 
 
 def down_to(value: float, step: float) -> float:
@@ -121,6 +119,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
     factor = float(inside.facts.get("substrate_speed_factor", 1.0))
     if cutter.body == "drill":
         factor *= limits["drill_speed_share"]
+        chip = drill_chip(cutter, bench)
     carbide = solid and cutter.substrate != "hss"
     stiffness = 1000 / (1 / bench.machine.stiffness + 1 / limits["holder_stiffness"])
     return Cut(
@@ -137,6 +136,14 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
     )
 
 
+def drill_chip(cutter: Cutter, bench: Bench) -> float:
+    """The chip thickness of a drill [mm], from its feed per revolution in the tables."""
+    at = bench.data.drill_feed[0 if cutter.substrate == "hss" else 1]
+    limits = bench.limits
+    feed = drill_feed(at, cutter.DC, limits["drill_feed_diameter"], limits["drill_feed_exponent"])
+    return chip_thickness(feed / cutter.ZEFP, cutter.KAPR, 90)
+
+
 def bends(cut: Cut) -> str:
     """How slender the cutter is, as a cause that held a cut back."""
     return f"bending like a plain bar {float(cut.inside.facts['slenderness']):.2g} DC long"
@@ -149,34 +156,16 @@ def settled(cut: Cut, method: str, axial: float) -> Situation:
     return facts
 
 
-def speed_for(cut: Cut, gain: float = 1.0) -> float:
-    """The spindle speed for the cutting speed, within what cutter and spindle allow [1/min]."""
-    found = cut._speeds.get(gain)
-    if found is None:
-        speed = spindle_speed(cut.v_c * cut.speed_factor * gain, cut.cutter.DC)
-        found = cut._speeds[gain] = handy_speed(min(speed, cut.bench.speed_most, cut.cutter.RPMX or speed))
-    return found
-
-
-def note_speed(cut: Cut, gain: float = 1.0) -> None:
-    """Record what held the spindle speed back, if anything did."""
-    wanted = spindle_speed(cut.v_c * cut.speed_factor * gain, cut.cutter.DC)
-    marked, most = cut.cutter.RPMX or wanted, cut.bench.speed_most
-    if min(marked, most) < wanted:
-        cause = "greatest speed of the spindle" if most <= marked else "greatest speed marked on the cutter"
-        cut.hold("spindle_speed", wanted, handy_speed(min(marked, most)), cause)
-
-
-def speed_gain(cut: Cut, radial_share: float) -> float:
-    """The factor by which the cutting speed may rise at a small radial width."""
-    limits = cut.bench.limits
-    small, plain, most = (
-        limits["speed_gain_radial_share"],
-        limits["speed_plain_radial_share"],
-        limits["speed_gain_most"],
+def specific_force(cut: Cut, mean_chip: float, speed: float) -> float:
+    """The specific cutting force of an edge that is not worn, at a mean chip [mm] and a spindle speed [N/mm²]."""
+    limits, material = cut.bench.limits, cut.bench.material
+    slow = slow_speed_factor(
+        cutting_speed(speed, cut.cutter.DC), limits["force_speed_plain"], limits["force_speed_exponent"]
     )
-    reach = (plain - radial_share) / (plain - small)
-    return 1 + (most - 1) * max(0.0, min(1.0, reach))
+    kind = "drilling" if cut.cutter.body == "drill" else "milling"
+    factor = slow * limits[f"{kind}_force_factor"]
+    thin, rise = limits["chip_table_least"], limits["chip_thin_exponent"]
+    return specific_cutting_force(material.k_c11, material.m_c, mean_chip, factor, thin, rise)
 
 
 def try_cut(
@@ -195,7 +184,7 @@ def try_cut(
     The feed holds the chip thickness; it is cut down to what the machine (or ``feed_most`` [mm/min]) can do. A
     ``steady`` cut, straight down, has one chip thickness all the way round.
     """
-    cutter, limits, material = cut.cutter, cut.bench.limits, cut.bench.material
+    cutter, limits = cut.cutter, cut.bench.limits
     wanted = cut.chip if chip is None else chip
     plain = feed_per_tooth_for_chip(wanted, cutter.KAPR, 90)
     thinned = plain if angle >= 90 else feed_per_tooth_for_chip(wanted, cutter.KAPR, angle)
@@ -212,14 +201,15 @@ def try_cut(
         tooth, speed = cut.pinned.feed_per_tooth, cut.pinned.spindle_speed
         feed = speed * cutter.ZEFP * tooth
     mean = chip_thickness(tooth, cutter.KAPR, 90) if steady else mean_chip_thickness(tooth, cutter.KAPR, angle)
-    k_c = specific_cutting_force(material.k_c11, material.m_c, mean, limits["wear_factor"])
+    k_c = specific_force(cut, mean, speed)
     rate = removal_rate(axial, radial, feed)
     power = cutting_power(rate, k_c, limits["drive_efficiency"])
     available = cut.bench.power_at(speed)
-    force = mean_normal_force(k_c, axial, tooth, cutter.KAPR, angle, cutter.ZEFP, limits["radial_force_share"])
-    load = Load(
-        power, available, torque(power, speed), torque(available, speed), force, force * cut.give(axial / 2), k_c, mean
-    )
+    worn = limits["wear_factor"]
+    force = worn * mean_normal_force(k_c, axial, tooth, cutter.KAPR, angle, cutter.ZEFP, limits["radial_force_share"])
+    bent = force * cut.give(axial / 2) + wall_bend(cut, axial, force)
+    turning, most = torque(power, speed), torque(available, speed)
+    load = Load(power, available, turning, most, force, bent, k_c, mean, worn * power)
     return Trial(tooth, speed, feed, rate, load)
 
 
@@ -243,7 +233,7 @@ def unbent(trial: Trial) -> Trial:
 
 def spindle_share(cut: Cut, trial: Trial) -> float:
     """What the cut asks of the spindle, as a share of what it is planned to give."""
-    return trial.load.power / (cut.bench.limits["power_share_most"] * trial.load.power_available)
+    return trial.load.worn_power / (cut.bench.limits["power_share_most"] * trial.load.power_available)
 
 
 def deflection_share(cut: Cut, trial: Trial) -> float:
@@ -274,7 +264,7 @@ def ease(
     if getattr(cut.pinned, setting) is not None:
         return start
     value, trial_at = start, remembered(trial_at)  # both limits begin with the same trial
-    for share, cause in ((spindle_share, ""), (deflection_share, "deflection against the side allowance")):
+    for share, cause in ((spindle_share, ""), (deflection_share, BENDING)):
         eased = greatest(partial(_share_at, cut, share, trial_at), least, value)
         if eased < value:
             why = cause or spindle_cause(cut, trial_at(value))

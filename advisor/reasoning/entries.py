@@ -12,7 +12,7 @@ from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
 from advisor.mechanics.timing import path_time, roll_in_time, share_time
 from advisor.reasoning.cut import Cut, cut_of
 from advisor.reasoning.helix import descent_time, down_the_hole, entry_share, full_width_feed, helix_of, ramps
-from advisor.reasoning.methods.holes import drill_depth, drilling_time, drilling_trial
+from advisor.reasoning.methods.holes import drilling_time, eased_drilling, point_of, thrust_of
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.situation import InFeature
@@ -23,12 +23,12 @@ from advisor.rulebase.conditions import Value
 class Drills:
     """The drills of a crib, narrowest first, and how to put one into the region; their holes are worked out once each.
 
-    ``holes`` are kept by drill, whether the hole goes through, and what stays at the bottom [mm].
+    ``holes`` are kept by drill and depth of the tip [mm].
     """
 
     cutters: tuple[Cutter, ...]
     inside: Callable[[Cutter], InFeature]
-    holes: dict[tuple[str, bool, float], Hole | None] = field(default_factory=dict)
+    holes: dict[tuple[str, float], Hole | None] = field(default_factory=dict)
 
 
 def drills_of(crib: Sequence[Cutter]) -> tuple[Cutter, ...]:
@@ -37,11 +37,17 @@ def drills_of(crib: Sequence[Cutter]) -> tuple[Cutter, ...]:
 
 
 class Hole(NamedTuple):
-    """A hole for getting in: depth [mm], speed [1/min] and feed [mm/min] of the drill; time without the change [s]."""
+    """A hole for getting in: depth at the tip and length of the point [mm]; speed [1/min] and feed [mm/min] of the
+    drill, feed of a turn [mm], thrust [N], share of the spindle's power; time without the change [s].
+    """
 
     depth: float
+    point: float
     speed: float
     feed: float
+    per_turn: float
+    thrust: float
+    power_share: float
     time: float
 
 
@@ -138,11 +144,10 @@ def _width(cutter: Cutter) -> float:
 
 
 def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Iterator[WayIn]:
-    region, DC = cut.region, cut.cutter.DC
-    through, found = not region.floor and cut.inside.overcut > 0, False
+    region, DC, found = cut.region, cut.cutter.DC, False
     change, room = cut.bench.machine.tool_change, float(cut.inside.facts["entry_room"])
     for drill in _suiting(drills, cut):
-        hole = _hole(drill, drills, cut, through)
+        hole = _hole(drill, drills, cut)
         if hole is None:
             continue
         found = True
@@ -154,9 +159,16 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             ("hole_diameter", drill.DC),
             ("hole_ratio", drill.DC / DC),
             ("hole_depth", hole.depth),
+            ("hole_point", hole.point),
+            ("hole_full_depth", hole.depth - hole.point),
             ("hole_time", hole.time + change),
             ("hole_speed", hole.speed),
             ("hole_feed", hole.feed),
+            ("hole_feed_per_revolution", hole.per_turn),
+            ("hole_thrust", hole.thrust),
+            ("hole_power_share", hole.power_share),
+            ("hole_flute_margin", drill.APMX - hole.depth),
+            ("hole_holder_margin", drill.LPR - hole.depth - region.top),
             ("hole_reach_margin", drill.LU - hole.depth - region.top),
             ("hole_short", hole.depth + region.top - drill.LU),
             ("hole_room_margin", room - drill.DC),
@@ -167,19 +179,37 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
         yield WayIn("predrilled_hole", None)
 
 
-def _hole(drill: Cutter, drills: Drills, cut: Cut, through: bool) -> Hole | None:
+def _hole(drill: Cutter, drills: Drills, cut: Cut) -> Hole | None:
     """The hole of a drill for a cutter to get in by; nothing where the tables have no cutting data for the drill."""
-    place = (drill.id, through, cut.inside.bottom)
+    depth = _tip(drill, cut)
+    place = (drill.id, depth)
     if place not in drills.holes:
         drill_cut = cut_of(drills.inside(drill), cut.region, cut.bench)
-        drills.holes[place] = None if drill_cut is None else _drilled(drill_cut, cut, through)
+        drills.holes[place] = None if drill_cut is None else _drilled(drill_cut, depth)
     return drills.holes[place]
 
 
-def _drilled(drill: Cut, cut: Cut, through: bool) -> Hole:
-    depth = drill_depth(drill, cut.region.depth, through, cut.inside.bottom)
-    trial = drilling_trial(drill)
-    return Hole(depth, trial.speed, trial.feed, drilling_time(drill, depth, trial.feed))
+def _tip(drill: Cutter, cut: Cut) -> float:
+    """How deep the tip of a drill goes [mm]: through where its point has room beneath, else short of the bottom."""
+    region, limits = cut.region, cut.bench.limits
+    beyond = point_of(drill) + limits["drill_through"]
+    if not region.floor and cut.inside.overcut > 0 and beyond <= (region.clearance_below or 0.0):
+        return region.depth + beyond
+    return region.depth - (cut.inside.bottom or min(limits["skin"], limits["allowance_depth_share"] * region.depth))
+
+
+def _drilled(drill: Cut, depth: float) -> Hole:
+    trial = eased_drilling(drill)
+    return Hole(
+        depth,
+        point_of(drill.cutter),
+        trial.speed,
+        trial.feed,
+        trial.feed_per_tooth * drill.cutter.ZEFP,
+        thrust_of(drill, trial),
+        trial.load.worn_power / trial.load.power_available,
+        drilling_time(drill, depth, trial.feed),
+    )
 
 
 def _straight_down(plan: Plan, cut: Cut) -> WayIn:

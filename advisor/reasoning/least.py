@@ -16,12 +16,14 @@ from typing import NamedTuple
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle, radial_width_for_angle_inside_arc
-from advisor.mechanics.force import specific_cutting_force
 from advisor.mechanics.motion import axis_limited_feed
 from advisor.mechanics.timing import roll_in_time
-from advisor.reasoning.cut import Cut, speed_for, speed_gain
+from advisor.reasoning.cut import Cut, specific_force
 from advisor.reasoning.helix import entry_share, helix_room
 from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
+from advisor.reasoning.methods.borne import even_depth
+from advisor.reasoning.speeds import gain_most, speed_for, speed_gain
+from advisor.reasoning.thin import level_cap
 
 NEVER = float("inf")
 LAYERED = (layers.METHOD, slotting.METHOD, facing.METHOD)
@@ -111,11 +113,11 @@ def _entry(pace: Pace, entry: str, drills: Sequence[Cutter]) -> float:
 
 def _rate_most(cut: Cut, method: str, chip: float) -> float:
     """The greatest removal rate that the spindle has power for, with the thickest chip, which asks least [mm³/min]."""
-    bench, limits, material = cut.bench, cut.bench.limits, cut.bench.material
+    bench, limits = cut.bench, cut.bench.limits
     steady = method in (plunging.METHOD, holes.DRILLING)
     mean = chip * (1.0 if steady else MEAN_MOST)
-    k_c = specific_cutting_force(material.k_c11, material.m_c, mean, limits["wear_factor"])
     speed = speed_for(cut, _gain_most(cut) if method == engagement.METHOD else 1.0)
+    k_c = limits["wear_factor"] * specific_force(cut, mean, speed)
     spindle = bench.machine.spindle
     below = [power for at, power in zip(spindle.speed, spindle.power, strict=True) if at < speed]
     power = max(*below, bench.power_at(speed)) if below else bench.power_at(speed)
@@ -123,7 +125,7 @@ def _rate_most(cut: Cut, method: str, chip: float) -> float:
 
 
 def _gain_most(cut: Cut) -> float:
-    return max(1.0, cut.bench.limits["speed_gain_most"])
+    return max(1.0, gain_most(cut))
 
 
 def _widths(pace: Pace, least: float, most: float, gains: bool = False) -> list[tuple[float, float]]:
@@ -140,8 +142,8 @@ def _widths(pace: Pace, least: float, most: float, gains: bool = False) -> list[
 def _engaged(cut: Cut) -> At:
     limits, region = cut.bench.limits, cut.region
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
-    count = level_rules.levels(depth, cut.cutter.APMX)
-    axial = level_rules.level_depth(depth, count, limits["handy_depth"], cut.cutter.APMX)
+    count = level_rules.levels(depth, level_cap(cut))
+    axial = even_depth(cut, count, limits["handy_depth"], level_cap(cut))
     radial = engagement.table_width(cut, axial)
     if region.strip_like:
         way, strip = region.wall_way(DC), (region.strip or 0.0) - side
@@ -179,7 +181,7 @@ def _looped(cut: Cut, loop: float, radial: float, axial: float, count: int) -> A
 def _layered(cut: Cut) -> At:
     limits, region = cut.bench.limits, cut.region
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
-    count, radial = level_rules.levels(depth, layers.level_most(cut)), layers.table_width(cut)
+    count, radial = level_rules.levels(depth, min(layers.level_most(cut), level_cap(cut))), layers.table_width(cut)
     least = EASED * min(radial, limits["layer_radial_share_least"] * DC)
     if region.strip_like:
         way, share = region.wall_way(DC), limits["cut_share_profile"]
@@ -203,11 +205,11 @@ def _ramped(cut: Cut) -> At:
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
     length = region.length - (2 - region.open_ends) * side - DC
     way = max(0.0, min(length, region.centre_way(side, DC)))
-    count = level_rules.levels(depth, slotting.full_width_most(cut))
+    count = level_rules.levels(depth, min(slotting.slot_level_most(cut), level_cap(cut)))
     walls = 0.0
     if float(cut.inside.facts.get("wall_spare", 0.0)) > 0:
         fastest = speed_for(cut) * cut.cutter.ZEFP * limits["thinning_factor_most"] * cut.chip
-        walls = MINUTE * 2 * region.length * level_rules.levels(depth, cut.cutter.APMX)
+        walls = MINUTE * 2 * region.walls_way * level_rules.levels(depth, level_cap(cut))
         walls /= min(cut.bench.machine.feed_max, fastest)
     return lambda pace: pace.time(way * count, way * DC * depth) / limits["cut_share_profile"] + walls
 
@@ -243,7 +245,7 @@ def _bored(cut: Cut) -> At:
 
 def _drilled(cut: Cut) -> At:
     DC = cut.cutter.DC
-    depth = holes.drill_depth(cut, cut.region.depth, not cut.region.floor, cut.inside.bottom)
+    depth = holes.drill_depth(cut)
     return lambda pace: holes.drilling_time(cut, depth, min(pace.feed(DC), pace.rate / (DC / 4 * DC * pi)))
 
 

@@ -13,6 +13,7 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, candidates
 from advisor.reasoning.evidence import quantised
 from advisor.reasoning.inputs_of import Input, changed_cutter, changed_feature, field_of, inputs_of, value_of
+from advisor.reasoning.ranking import ranked
 from advisor.reasoning.region import region_of
 from advisor.reasoning.rivals import deciding_facts
 from advisor.reasoning.situation import feature_facts
@@ -76,7 +77,7 @@ class _Trial:
             and rival.entry in (None, item.entry)
             and (rival.drill is None or (item.drill is not None and item.drill.id == rival.drill.id))
         ]
-        return min(found, key=Candidate.rank, default=None)
+        return next(iter(ranked(found, self.bench.limits)), None)
 
     def at(self, item: Input, value: float) -> Candidate | None:
         """The way with an input changed; None where there is none or the rule fires still."""

@@ -1,9 +1,10 @@
 """The candidates that an answer can rest on, found without working out every cutter of a large crib.
 
-For each method, its two best cutters are looked for: the answer, the alternatives beside it and the cutter that comes
-next are among them. A cutter is left out when even its hope is worse than both: no better grade than the rules can
-still give it, no fewer rules against it than have fired, no shorter time than the least one. Where all of a method are
-forbidden, nothing is left out.
+For each method the quickest two cutters of each grade are looked for, and all that are so near to them in time that
+stiffness decides: the answer, the alternatives beside it and the cutter that comes next are among them, whichever one
+cutter is left away. A cutter is left out when even its hope is worse: no better grade than the rules can still give it,
+no fewer rules against it than have fired, no shorter time than the least one. Where all of a method are forbidden,
+nothing is left out.
 """
 
 from __future__ import annotations
@@ -12,102 +13,35 @@ from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
-from typing import NamedTuple, TypeVar
 
 from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
 from advisor.inputs.cutter import Cutter
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import (
-    GRADES,
     JUDGING,
     Candidate,
     InHand,
     Judged,
     in_hand,
     judged,
-    left_over,
     rest_of,
     standing,
     worked_out,
 )
 from advisor.reasoning.cut import Cut, cut_of
+from advisor.reasoning.incumbents import Best, Firm, First, Hope, Margin
 from advisor.reasoning.least import NEVER, least_entry, least_time, prepared
 from advisor.reasoning.methods.holes import DRILLING
+from advisor.reasoning.ranking import FORBIDDEN, GOOD, POOR, WORKABLE, foremost_of, tip_give
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import Situation
 from advisor.reasoning.ways import Way, meant_for, ways
 from advisor.rulebase.conditions import All, Compare, Condition, Facts, Known, holds, quantise
 from advisor.rulebase.schema import RuleBase, reads
 
-GOOD, WORKABLE, POOR, FORBIDDEN = range(len(GRADES))
 ANY = FORBIDDEN, NEVER  # as the least that is asked for: whatever is allowed
-ROUNDING = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
-KEPT = 2
-Kept = TypeVar("Kept", bound=tuple[float, ...])
 Standing = tuple[int, int, float]  # a hope without its time
 Cuts = dict[tuple[str, str], Cut | None]  # by cutter and method
-
-
-class Hope(NamedTuple):
-    """What a method with a cutter can be at best: grade, rules against it, what stays on the side [mm], time [s]."""
-
-    grade: int
-    against: int
-    left: float
-    time: float
-
-
-@dataclass(slots=True)
-class Best:
-    """The two best cutters of a method, by the order that answers are ranked in and by that of the nearest rival."""
-
-    ranked: dict[str, tuple[int, float]] = field(default_factory=dict)
-    nearest: dict[str, Hope] = field(default_factory=dict)
-
-    def take(self, candidate: Candidate) -> None:
-        """Look at a candidate; of one cutter the best counts, and what is forbidden does not."""
-        grade = GRADES.index(candidate.grade)
-        if grade == FORBIDDEN:
-            return
-        against = sum(rule.verdict == "against" for rule in standing(candidate.fired))
-        _keep(self.ranked, candidate.cutter.id, (grade, candidate.time))
-        _keep(self.nearest, candidate.cutter.id, Hope(grade, against, left_over(candidate), candidate.time))
-
-    def spare(self, hope: Hope) -> float:
-        """The time [s] above which a candidate with such a hope is beaten."""
-        if len(self.ranked) < KEPT:
-            return NEVER
-        grade, time = max(self.ranked.values())
-        last = max(self.nearest.values())
-        by_rank = _beyond((grade,), time, (hope.grade,))
-        return max(by_rank, _beyond(last[:3], last.time, hope[:3])) * (1 + ROUNDING)
-
-
-@dataclass(slots=True)
-class First:
-    """The best candidate alone, by grade and time."""
-
-    grade: int = FORBIDDEN
-    time: float = NEVER
-
-    def take(self, candidate: Candidate) -> None:
-        """Look at a candidate."""
-        self.grade, self.time = min((self.grade, self.time), (GRADES.index(candidate.grade), candidate.time))
-
-    def spare(self, hope: Hope) -> float:
-        """The time [s] above which a candidate with such a hope is beaten."""
-        return _beyond((self.grade,), self.time, (hope.grade,)) * (1 + ROUNDING)
-
-
-def _beyond(last: tuple[float, ...], time: float, hope: tuple[float, ...]) -> float:
-    """The time that counts where all before it is equal; none where the hope is better, any where it is worse."""
-    return time if last == hope else -1.0 if last < hope else NEVER
-
-
-def _keep(best: dict[str, Kept], name: str, found: Kept) -> None:
-    best[name] = min(best.get(name, found), found)
-    if len(best) > KEPT:
-        del best[max(best, key=best.__getitem__)]
 
 
 def narrowed(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench) -> Iterator[Candidate]:
@@ -122,7 +56,7 @@ def narrowed(region: Region, shared: Situation, crib: Sequence[Cutter], bench: B
         if region.kind in way.features
         for candidate in _of_method(way, [cutter for cutter in crib if cutter.body in way.bodies], hand, cuts)
     ]
-    best = min(found, key=Candidate.rank, default=None)
+    best = foremost_of(found, bench.limits)
     for candidate in found:
         if best is None or (candidate.method, candidate.cutter.id) != (best.method, best.cutter.id):
             yield candidate
@@ -132,7 +66,7 @@ def narrowed(region: Region, shared: Situation, crib: Sequence[Cutter], bench: B
 
 def _of_method(way: Way, cutters: Sequence[Cutter], hand: InHand, cuts: Cuts) -> Iterator[Candidate]:
     """The candidates of one method that the two best of its cutters are among."""
-    best, alike = Best(), dict[Standing, list[Judged]]()
+    best, alike = Best(Margin.of(hand.bench.limits)), dict[Standing, list[Judged]]()
     forbidden = []
     for cutter in cutters:
         pair = judged(way, cutter, hand)
@@ -141,7 +75,7 @@ def _of_method(way: Way, cutters: Sequence[Cutter], hand: InHand, cuts: Cuts) ->
         else:
             alike.setdefault(hope_of(pair, hand.bench.base), []).append(pair)
     yield from _of_the_hopeful(alike, best, hand, cuts)
-    if len(best.ranked) < KEPT:
+    if best.open:
         for pair in forbidden:
             yield from worked_out(pair, hand)
 
@@ -156,8 +90,9 @@ def foremost(
 ) -> Candidate | None:
     """The best candidate for a region, found without what stands beside it; nothing where all are forbidden.
 
-    ``only`` as for ``candidates``. Nothing need be found where none is better than the ``least``: a place among the
-    grades, and a time [s].
+    ``only`` as for ``candidates``. Nothing, or another than the best, may be found where the best is neither of a
+    better grade than the ``least`` (a place among the grades, and a time [s]), nor of that grade and no slower, nor
+    workable and quicker where the least is good.
     """
     hand, alike = in_hand(region, shared, crib, bench), dict[Standing, list[Judged]]()
     for way, cutter in meant_for(region, crib):
@@ -166,8 +101,7 @@ def foremost(
         pair = judged(way, cutter, hand)
         if pair.grade != "forbidden":
             alike.setdefault((hope_of(pair, bench.base)[0], 0, 0.0), []).append(pair)
-    best = min(_of_the_hopeful(alike, First(*least), hand, {}), key=Candidate.rank, default=None)
-    return best if best is not None and best.grade != "forbidden" else None
+    return foremost_of(_of_the_hopeful(alike, First(Margin.of(bench.limits), *least), hand, {}), bench.limits)
 
 
 def _of_the_hopeful(
@@ -190,9 +124,17 @@ def _of_the_hopeful(
             if not refined:
                 heappush(waiting, (_least(pairs[place], hand, cuts, hope[0], True), place, True))
                 continue
-            for candidate in worked_out(pairs[place], hand, spare):
+            if best.beaten(Hope(*hope, time), _firm(pairs[place], cuts)):
+                continue
+            for candidate in worked_out(pairs[place], hand, spare, every=False):
                 best.take(candidate)
                 yield candidate
+
+
+def _firm(pair: Judged, cuts: Cuts) -> Firm:
+    """How firm a cutter is in a method, before it is worked out."""
+    cut = cuts[pair.item.cutter.id, pair.way.method]
+    return pair.way.aside, tip_give(cut.give(0.0)) if cut is not None else 0.0
 
 
 def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -> float:

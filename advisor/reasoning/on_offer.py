@@ -68,11 +68,21 @@ def on_offer(feature: FeatureBase, bench: Bench) -> Iterator[Cutter]:
         )
     diameter = getattr(feature, "diameter", None)
     if diameter:
-        step = table["drill"]["step"]
-        width = int((diameter - 2 * bench.limits["allowance_wide"]) / step) * step
+        width = _drill_width(feature, diameter, bench)
         drill = drill_of(width, deep + width) if width > 0 else None
         if drill is not None:
             yield drill
+
+
+def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:
+    """The widest drill on offer that leaves what the purpose of a hole asks for [mm]."""
+    purpose: str | None = getattr(feature, "purpose", None)
+    table: dict[str, float] = sizes()["drill"]
+    if purpose in (None, "mill"):
+        return int((diameter - 2 * bench.limits["allowance_wide"]) / table["step"]) * table["step"]
+    to_size = purpose in ("clearance", "thread")
+    left = bench.limits["hole_left_none" if to_size else f"hole_left_least_{purpose}"]
+    return float(round(int((diameter - 2 * left) / table["fine_step"] + 1e-6) * table["fine_step"], 6))
 
 
 def suiting_drill(cutter: Cutter, feature: FeatureBase, bench: Bench) -> Cutter | None:

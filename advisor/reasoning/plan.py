@@ -19,7 +19,11 @@ class Held(NamedTuple):
 
 
 class Load(NamedTuple):
-    """What the cut asks of spindle and cutter: power [kW], torque [Nm], force against the wall [N], deflection [mm]."""
+    """What the cut asks of spindle and cutter: power [kW], torque [Nm], force against the wall [N], deflection [mm].
+
+    Power, torque and k_c [N/mm²] are of an edge that is not worn; ``worn_power`` [kW], force and deflection, which are
+    held against limits, of a worn one.
+    """
 
     power: float
     power_available: float
@@ -29,6 +33,7 @@ class Load(NamedTuple):
     deflection: float
     k_c: float
     mean_chip: float
+    worn_power: float
 
 
 class Pinned(NamedTuple):

@@ -42,6 +42,7 @@ class Region(NamedTuple):
     open_ends: int
     fit_width: float | None
     open_sides: int | None
+    purpose: str | None = None
 
     @property
     def round(self) -> bool:
@@ -75,8 +76,29 @@ class Region(NamedTuple):
         island = (self.island + 2 * side) ** 2 if self.island else 0.0
         return max(0.0, length * width - corners - island)
 
+    @property
+    def ring(self) -> bool:
+        """Whether the region goes round an island."""
+        return self.island is not None and self.narrowest is not None
+
+    def ring_way(self, side: float) -> float:
+        """The length of the middle line of a ring [mm]: its area over its width, which is the same for every ring of
+        even width, with arcs or corners; where the ends are wider than the sides it is longer by what they hold.
+        """
+        width = (self.narrowest or 0.0) - 2 * side
+        return self.area(side) / width if width > 0 else 0.0
+
+    @property
+    def walls_way(self) -> float:
+        """Half the way along the walls of what lies between them [mm]: a slot's length, a ring's middle line."""
+        return self.ring_way(0.0) if self.ring else self.length
+
     def centre_way(self, side: float, DC: float) -> float:
-        """How far the cutter's centre goes from end to end [mm]; at a wall it stops short by radius and allowance."""
+        """How far the cutter's centre goes from end to end [mm]; at a wall it stops short by radius and allowance, and
+        round an island it goes the whole ring.
+        """
+        if self.ring:
+            return self.ring_way(side)
         return max(0.0, self.length - (2 - self.open_ends) * (side + DC / 2))
 
     def wall_way(self, DC: float) -> float:
@@ -122,6 +144,7 @@ def region_of(feature: FeatureBase) -> Region:
         open_ends=open_ends,
         fit_width=_fit_width(kind, width, narrowest, open_sides),
         open_sides=open_sides,
+        purpose=getattr(feature, "purpose", None),
     )
 
 

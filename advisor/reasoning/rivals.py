@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
@@ -12,6 +12,8 @@ from advisor.reasoning.advice import MANY, FeatureAdvice, advise_feature
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.evidence import quantised
+from advisor.reasoning.ranking import Limits, order_between, ranked
+from advisor.reasoning.suspicion import name_of
 from advisor.reasoning.time_parts import PARTS, time_parts
 from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import All, Any, Compare, Condition, Facts, Known, holds
@@ -43,7 +45,7 @@ class Wanted(NamedTuple):
 class Decided(NamedTuple):
     """The deciding difference: what it lies in, the sentence, and the rule behind it if there is one.
 
-    ``by`` is forbidden, grade, time [s longer in ``much``], levels, width or name, in the order that they are asked.
+    ``by`` is forbidden, grade, drill, aside, give, levels, width, time [s longer in ``much``] or equal.
     """
 
     by: str
@@ -61,38 +63,48 @@ def asked_with(wanted: Wanted, feature: FeatureBase, crib: Sequence[Cutter], ben
     if len(crib) <= MANY or not drills:
         return answer
     mills = [cutter for cutter in crib if cutter.body != "drill"]
-    known = {item.rank(): item for item in answer.candidates}
-    known |= {item.rank(): item for item in advise_feature(feature, [*mills, *drills], bench).candidates}
-    return answer._replace(candidates=tuple(known[rank] for rank in sorted(known)))
+    known = {name_of(item): item for item in advise_feature(feature, [*mills, *drills], bench).candidates}
+    known |= {name_of(item): item for item in answer.candidates}
+    return answer._replace(candidates=tuple(ranked(known.values(), bench.limits)))
 
 
-def rival_of(answer: FeatureAdvice, wanted: Wanted) -> Candidate | None:
+def rival_of(answer: FeatureAdvice, wanted: Wanted, limits: Limits) -> Candidate | None:
     """The best candidate of the kind that was asked for; the advised one if it is of that kind itself."""
     if answer.best is not None and wanted.meets(answer.best, answer):
         return answer.best
-    return contrast.nearest(answer.best, (item for item in answer.candidates if wanted.meets(item, answer)))
+    return contrast.nearest(answer.best, (item for item in answer.candidates if wanted.meets(item, answer)), limits)
 
 
-def decided(best: Candidate | None, rival: Candidate, base: RuleBase) -> Decided:
-    """What decides between the advised way and another."""
+def decided(best: Candidate | None, rival: Candidate, base: RuleBase, every: Iterable[Candidate] = ()) -> Decided:
+    """What decides between the advised way and another; ``every`` are all that were ranked with them."""
     rules = contrast.against(rival)
     if rival.grade == "forbidden" and rules:
         beside = f"; the advised way is {best.grade}" if best else ""
         return Decided("forbidden", f"Forbidden by {_grounds(rules, rival.facts, base)}{beside}.", rules[0])
     if best is not None and rival.grade != best.grade:
         return _by_grade(best, rival, rules, base)
-    if best is not None and rival.time - best.time >= ALIKE:
+    if best is None:
+        return Decided("equal", f"Nothing was advised that {rival.cutter.id} could be held against.")
+    order = order_between(best, rival, every, base.limits)
+    if order.by == "drill":
+        return Decided("drill", f"Both are {best.grade}. {contrast.drill_not_worth(order, base.limits)}.")
+    if order.by == "time" and rival.time - best.time >= ALIKE:
         return _by_time(best, rival)
-    return _by_order(best, rival)
+    mine, other = apart(best.time, rival.time, "s")
+    alike = f"Both are {best.grade} and take {mine}" if mine == other else f"Both are {best.grade}, {mine} and {other}"
+    by = "equal" if order.by == "time" else order.by
+    return Decided(by, f"{alike}: {contrast.firmer(best, rival, order, base.limits)}.")
 
 
 def _by_grade(best: Candidate, rival: Candidate, rules: tuple[Rule, ...], base: RuleBase) -> Decided:
     against = f"Graded {rival.grade} against {best.grade}"
     if rules:
         return Decided("grade", f"{against} by {_grounds(rules, rival.facts, base)}.", rules[0])
-    told = contrast.nothing_for(rival, base)
     rival_time, time = apart(rival.time, best.time, "s")
-    return Decided("grade", f"{against}: {told[0].lower()}{told[1:].rstrip('.')}; {rival_time} against {time}.")
+    if rival.grade == "good":
+        return Decided("grade", f"{against}, {rival_time} against {time}: {contrast.quick_enough(best, base.limits)}.")
+    told = contrast.lower_first(contrast.nothing_for(rival, base).rstrip("."))
+    return Decided("grade", f"{against}: {told}; {rival_time} against {time}.")
 
 
 def _grounds(rules: tuple[Rule, ...], facts: Facts, base: RuleBase) -> str:
@@ -143,16 +155,3 @@ def _by_time(best: Candidate, rival: Candidate) -> Decided:
         f"Both are {best.grade}, but it takes {quantity(much, 's')} longer{share}, {longer} against {before}: {where}."
     )
     return Decided("time", text, much=much)
-
-
-def _by_order(best: Candidate | None, rival: Candidate) -> Decided:
-    """What decides between ways of one grade and one time: fewer levels, then the wider cutter, then the name."""
-    if best is None or best.plan is None or rival.plan is None:
-        return Decided("name", f"Nothing was advised that {rival.cutter.id} could be held against.")
-    alike = f"Both are {best.grade} and take {quantity(best.time, 's')}"
-    if best.plan.levels < rival.plan.levels:
-        return Decided("levels", f"{alike}; it takes {rival.plan.levels} levels against {best.plan.levels}.")
-    if best.cutter.DC > rival.cutter.DC:
-        mine, other = quantity(best.cutter.DC, "mm"), quantity(rival.cutter.DC, "mm")
-        return Decided("width", f"{alike}; the wider cutter is preferred, {mine} against {other}.")
-    return Decided("name", f"{alike}: take either; the one that comes first by its name was told.")

@@ -97,6 +97,8 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
     )
     if region.flat_floor is not None:
         facts["flat_floor"] = yes(region.flat_floor)
+    if region.purpose is not None:
+        facts["purpose"] = region.purpose
     conclude(facts, bench.inference.fired("appraisal", "feature", facts))
     conclude(facts, bench.inference.fired("settings", "feature", facts))
     return facts
@@ -170,10 +172,13 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     for name in ("FHA", "RMPX", "RPMX", "DN", "point_angle"):
         if (given := getattr(cutter, name)) is not None:
             facts[name] = given
+    facts |= _ground_for(cutter, str(facts["group"]))
     if region.fit_width is not None:
         facts["fit_ratio"] = region.fit_width / DC
     if narrowest is not None:
         facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest, "width_spare": narrowest - DC}
+    if region.round:
+        facts["hole_purpose"] = hole_purpose(region, cutter, bench)
     conclude(facts, bench.inference.fired("appraisal", "cutter", facts))
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
     side, bottom, overcut = left or Left(_side(region, facts, bench), *_bottom(region, cutter, facts, bench))
@@ -183,15 +188,38 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     return InFeature(cutter, facts, side, bottom, overcut, depth_to_cut)
 
 
+def hole_purpose(region: Region, cutter: Cutter, bench: Bench) -> str:
+    """What a round hole is for: as given, else a clearance hole for a drill of its size, and for all others one that is
+    finished by milling.
+    """
+    if region.purpose is not None:
+        return region.purpose
+    left = (region.width - cutter.DC) / 2
+    to_size = cutter.body == "drill" and 0 <= round(left, 6) <= bench.limits["hole_left_most_clearance"]
+    return "clearance" if to_size and not region.allowance_side else "mill"
+
+
+def _ground_for(cutter: Cutter, group: str) -> Situation:
+    """What the crib says of the edge: its coating, and whether it is ground for a group of ISO 513, or for N alone."""
+    facts: Situation = {}
+    if cutter.TMC1ISO is not None:
+        groups = cutter.TMC1ISO.split()
+        facts |= {"ground_here": yes(group in groups), "ground_soft": yes(groups == ["N"])}
+    if cutter.COATING is not None:
+        facts["coating"] = cutter.COATING
+    return facts
+
+
 def _side(region: Region, facts: Situation, bench: Bench) -> float:
-    """Side allowance [mm]: the shop's own, else the usual one, of little stock a share of it; a face has no walls to
-    keep it on.
+    """Side allowance [mm]: the shop's own, else the usual one, or that of a thin wall, of little stock a share of it;
+    a face has no walls to keep it on.
     """
     if region.kind == "planar_face":
         return 0.0
     if region.allowance_side is not None:
         return region.allowance_side
-    return min(float(facts.get("side_allowance_usual", 0.0)), side_most(region, bench))
+    usual = float(facts.get("hole_allowance", facts.get("side_allowance_usual", 0.0)))
+    return min(max(usual, float(facts.get("side_allowance_thin", 0.0))), side_most(region, bench))
 
 
 def side_most(region: Region, bench: Bench) -> float:
@@ -202,8 +230,10 @@ def side_most(region: Region, bench: Bench) -> float:
 def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> tuple[float, float]:
     """Bottom allowance and overcut [mm], by the policy that the rules concluded."""
     limits, policy = bench.limits, facts.get("bottom_policy")
-    if cutter.body == "drill" and policy != "floor_allowance":
-        return 0.0, 0.0  # through by its point and a little more, whatever lies beneath: a caution says so
+    if cutter.body == "drill" and not region.floor:  # a rule forbids what would drill into what lies beneath
+        return 0.0, limits["drill_through"] if region.round else 0.0
+    if cutter.body == "drill" and region.round and not region.flat_floor:
+        return region.allowance_bottom or 0.0, 0.0  # drilled to its depth: nobody finishes a cone
     if policy == "past_the_bottom":
         wanted = max(limits["overcut_least"], cutter.RE + limits["overcut_beyond_radius"])
         room = (region.clearance_below or 0.0) - limits["clearance_beyond_overcut"]
@@ -213,7 +243,7 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
         return min(limits["skin"], most), 0.0
     if region.allowance_bottom is not None:
         return region.allowance_bottom, 0.0
-    return min(float(facts.get("bottom_allowance_usual", 0.0)), most), 0.0
+    return min(max(float(facts.get(f"bottom_allowance_{kind}", 0.0)) for kind in ("usual", "thin")), most), 0.0
 
 
 def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float, widest: float) -> None:

@@ -14,7 +14,8 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import GRADES, JUDGING, Candidate, grade_of
+from advisor.reasoning.candidates import JUDGING, Candidate, grade_of
+from advisor.reasoning.ranking import FORBIDDEN, GRADES, Entrant, Limits, entrant_of, foremost_of, tiers
 from advisor.rulebase.conditions import Compare, leaves, quantise
 from advisor.rulebase.measures import LEVELS
 from advisor.rulebase.schema import RuleBase
@@ -26,10 +27,9 @@ End = tuple[float, Outcomes]
 Cuts = tuple[tuple[str, tuple[float, ...]], ...]
 
 
-def winner(outcomes: Outcomes) -> Candidate | None:
-    """The best of some ways, or nothing where all are forbidden."""
-    best = min(outcomes, key=Candidate.rank, default=None)
-    return best if best is not None and best.grade != "forbidden" else None
+def winner(outcomes: Outcomes, limits: Limits) -> Candidate | None:
+    """The best of some ways, or nothing where all are forbidden; ``limits`` are the thresholds."""
+    return foremost_of(outcomes, limits)
 
 
 def key_of(best: Candidate | None) -> Key | None:
@@ -48,22 +48,25 @@ class _Stretch(NamedTuple):
 
 def suspected(same: Key | None, near: End, far: End, bench: Bench) -> list[float]:
     """The values between two at which the rules would make another way the best, nearest first."""
-    tracks = [(key_of(way), _stretches(way, other, bench)) for way, other in _paired(near[1], far[1])]
-    places = sorted({stretch.start for _, track in tracks for stretch in track} | {1.0})
+    tracks = [(key_of(way), entrant_of(way), _stretches(way, other, bench)) for way, other in _paired(near[1], far[1])]
+    places = sorted({stretch.start for _, _, track in tracks for stretch in track} | {1.0})
     found = []
     for start, end in pairwise(places):
         share = (start + end) / 2
-        standing = [(*_rank(track, share), key) for key, track in tracks]
-        best = min(standing, key=lambda item: item[:2], default=None)
-        if best is not None and (best[2] if best[0] < GRADES.index("forbidden") else None) != same:
+        standing = [(_between(entrant, track, share), key) for key, entrant, track in tracks]
+        among = tiers((entrant for entrant, _ in standing), bench.limits)
+        best = min(standing, key=lambda item: among.place(item[0]), default=None)
+        if best is not None and (best[1] if best[0].grade < FORBIDDEN else None) != same:
             found.append(near[0] + share * (far[0] - near[0]))
     return found
 
 
-def _rank(track: Sequence[_Stretch], share: float) -> tuple[int, float]:
+def _between(entrant: Entrant, track: Sequence[_Stretch], share: float) -> Entrant:
+    """What a way is ranked by at a share of the distance, as firm as it is at the near end."""
     for stretch in track:
         if share <= stretch.end:
-            return stretch.grade, stretch.times[0] + share * (stretch.times[1] - stretch.times[0])
+            time = stretch.times[0] + share * (stretch.times[1] - stretch.times[0])
+            return entrant._replace(grade=stretch.grade, time=time)
     raise AssertionError("the stretches reach the far end")
 
 
@@ -95,8 +98,8 @@ def name_of(way: Candidate) -> tuple[str, str, str | None, str | None]:
 def _stretches(near: Candidate, far: Candidate, bench: Bench) -> list[_Stretch]:
     """The grades of a way between two ends, from place to place at which one of its facts passes a rule's value."""
     grades = GRADES.index(near.grade), GRADES.index(far.grade)
-    finite = [time for time in (near.time, far.time) if time != float("inf")]
-    times = (min(near.time, finite[0]), min(far.time, finite[-1])) if finite else (0.0, 0.0)
+    finite = [time for time in (near.counted, far.counted) if time != float("inf")]
+    times = (min(near.counted, finite[0]), min(far.counted, finite[-1])) if finite else (0.0, 0.0)
     places = sorted(set(_passed(near, far, bench.base)))
     edges = [0.0, *places, 1.0]
     track = []

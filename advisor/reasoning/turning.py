@@ -18,6 +18,7 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, candidates
 from advisor.reasoning.inputs_of import changed_cutter, changed_feature
 from advisor.reasoning.narrow import ANY, foremost
+from advisor.reasoning.ranking import front, quickest
 from advisor.reasoning.region import region_of
 from advisor.reasoning.situation import feature_facts
 from advisor.reasoning.suspicion import Key, Outcomes, key_of
@@ -111,7 +112,8 @@ def best_of(feature: FeatureBase, field: Field, bench: Bench, least: tuple[int, 
 def contenders(answer: FeatureAdvice, crib: Sequence[Cutter]) -> Field:
     """The pairs of method and cutter that may win when a number moves, and the drills that their ways in need.
 
-    For each method and body: those that stand best now, and of those that are forbidden the longest and the narrowest.
+    For each method and body: those that stand best now, the quickest good and workable ones, which the others are held
+    against, and of those that are forbidden the longest and the narrowest.
     """
     pairs: dict[tuple[str, str], None] = {}
     drills: set[str] = set()
@@ -123,6 +125,9 @@ def contenders(answer: FeatureAdvice, crib: Sequence[Cutter]) -> Field:
         out = [item for item in items if item.grade == "forbidden"]
         for cutter in [*dict.fromkeys(item.cutter.id for item in standing)][:MOST_OF_A_KIND]:
             pairs[standing[0].method, cutter] = None
+        for pace in (quickest(standing, "good"), quickest(standing, "workable")):
+            if pace is not None:
+                pairs[pace.method, pace.cutter.id] = None
         drills.update(item.drill.id for item in standing if item.drill and (item.method, item.cutter.id) in pairs)
         if out:
             for far in (max(out, key=lambda one: one.cutter.LU), min(out, key=lambda one: one.cutter.DC)):
@@ -158,13 +163,19 @@ def _by_feature(
 def _by_cutter(
     answer: FeatureAdvice, best: Candidate, feature: FeatureBase, crib: Field, bench: Bench
 ) -> Iterator[Turn]:
-    """Only the advised cutter changes, so of the others the best as it is stands for all."""
+    """Only the advised cutter changes, so those of the others that may come first as they are stand for all.
+
+    A drill may open the way for others, so with another drill they are worked out anew.
+    """
+    if best.cutter.body == "drill":
+        yield from _by_drill(answer, best.cutter, feature, crib, bench)
+        return
     field = Field(tuple(cutter for cutter in crib.cutters if cutter.body == "drill" and cutter.id != best.cutter.id))
-    rivals = [item for item in answer.candidates if item.cutter.id != best.cutter.id][:1]
+    rivals = front([item for item in answer.candidates if item.cutter.id != best.cutter.id])
     now = [*(item for item in answer.candidates if item.cutter.id == best.cutter.id), *rivals]
     for name in OF_CUTTER:
         value = getattr(best.cutter, name)
-        if not value or (best.method == "drilling" and name == "RMPX"):
+        if not value:
             continue
 
         def at(value: float, field: Field, name: str = name) -> Outcomes | None:
@@ -178,6 +189,27 @@ def _by_cutter(
 
         line = Line(float(value), now, can, at, field, field, bench)
         yield from _turns(best.cutter.id, name, UNITS.get(name, "mm"), line)
+
+
+def _by_drill(answer: FeatureAdvice, drill: Cutter, feature: FeatureBase, crib: Field, bench: Bench) -> Iterator[Turn]:
+    few = contenders(answer, crib.cutters)
+    now = _of_field(answer, few)
+    for name in OF_CUTTER:
+        value = getattr(drill, name)
+        if not value or name == "RMPX":
+            continue
+
+        def at(value: float, field: Field, name: str = name) -> Outcomes | None:
+            other = changed_cutter(drill, name, value)
+            if other is None:
+                return None
+            cutters = tuple(other if cutter.id == drill.id else cutter for cutter in field.cutters)
+            return outcomes(feature, field._replace(cutters=cutters), bench)
+
+        def can(value: float, name: str = name) -> bool:
+            return changed_cutter(drill, name, value) is not None
+
+        yield from _turns(drill.id, name, UNITS.get(name, "mm"), Line(float(value), now, can, at, few, crib, bench))
 
 
 def _by_machine(answer: FeatureAdvice, feature: FeatureBase, few: Field, every: Field, bench: Bench) -> Iterator[Turn]:

@@ -25,7 +25,7 @@ FIELDS = {
     "slot": ("thinnest_wall", "floor_thickness", "clearance_below"),
     "step": ("thinnest_wall",),
     "outside_profile": ("stock_side", "corner_radius", "clearance_below", "thinnest_wall"),
-    "round_hole": ("clearance_below", "flat_floor"),
+    "round_hole": ("clearance_below", "flat_floor", "floor_thickness", "purpose"),
 }
 
 

@@ -22,6 +22,7 @@ class Way(NamedTuple):
     strip: tuple[str, ...]
     open: tuple[str, ...]
     closed: tuple[str, ...]
+    aside: bool = True  # whether its cut pushes the cutter aside
 
     def entries(self, region: Region) -> tuple[str, ...]:
         """The ways in that can be meant for this region."""
@@ -43,6 +44,7 @@ def ways() -> dict[str, Way]:
             tuple(entry["strip"]),
             tuple(entry["open"]),
             tuple(entry["closed"]),
+            entry.get("pushed_aside", True),
         )
         for method, entry in table.items()
     }

@@ -13,6 +13,7 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import GRADES, Candidate
 from advisor.reasoning.inputs_of import changed_feature, changed_lengths
 from advisor.reasoning.on_offer import described, on_offer, sizes, suiting_drill
+from advisor.reasoning.ranking import foremost_of
 from advisor.reasoning.ways import ways
 from advisor.rulebase.wording import MOST_FIGURES, quantity
 
@@ -61,6 +62,8 @@ def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter],
         bought = best_bought(feature, crib, bench)
         if bought is None or bought[1].best is None or GRADES.index(bought[1].grade) >= GRADES.index(best.grade):
             return ()
+        if foremost_of([best, bought[1].best], bench.limits) is best:  # good, but at too high a price in time
+            return ()
         return (_way_out(f"With {described(bought[0])}", bought[1], bench, best),)
     if best.entry == "helical_ramp" and best.method != "helical_boring":
         return tuple(_drill(answer, feature, best, bench))
@@ -82,11 +85,9 @@ def _drill(answer: FeatureAdvice, feature: FeatureBase, best: Candidate, bench: 
 
 def best_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Cutter, FeatureAdvice] | None:
     """The cutter of the standard sizes that gives the best answer for a feature, beside the drills of the crib."""
-    tried = [(answer.best.rank(), cutter, answer) for cutter, answer in _bought(feature, crib, bench) if answer.best]
-    if not tried:
-        return None
-    _, cutter, answer = min(tried, key=lambda item: item[0])
-    return cutter, answer
+    tried = [*_bought(feature, crib, bench)]
+    best = foremost_of((answer.best for _, answer in tried if answer.best), bench.limits)
+    return next((pair for pair in tried if best is not None and pair[1].best is best), None)
 
 
 def _bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[tuple[Cutter, FeatureAdvice]]:
@@ -120,6 +121,18 @@ def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iter
         answer = at(name, value) if value is not None else None
         if value is not None and answer is not None:
             yield _way_out(f"With {_instead(name, value, now)}", answer, bench)
+    if not getattr(feature, "floor", True) and hasattr(feature, "clearance_below"):
+        yield from _raised(feature, at, bench)
+
+
+def _raised(feature: FeatureBase, at: Callable[[str, float], FeatureAdvice | None], bench: Bench) -> Iterator[WayOut]:
+    """The least clearance beneath at which the crib has a way, as a part raised on parallels has it."""
+    name, now = "clearance_below", getattr(feature, "clearance_below", None)
+    value = _nearest(lambda value: at(name, value) is not None, now or 0.0, (now or 0.0) + sizes()["raised_most"])
+    answer = at(name, value) if value is not None else None
+    if value is not None and answer is not None:
+        before = "none" if now is None else quantity(now, "mm", MOST_FIGURES)
+        yield _way_out(f"With {quantity(value, 'mm', MOST_FIGURES)} free beneath instead of {before}", answer, bench)
 
 
 def _changed_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:

@@ -12,6 +12,7 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.inputs_of import changed_cutter
 from advisor.reasoning.on_offer import sizes
+from advisor.reasoning.ranking import GRADES, foremost_of, ranked
 from advisor.reasoning.turning import Field, best_of, changes
 
 WISHED = ("APMX", "LU")
@@ -51,7 +52,8 @@ def wishes(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], 
         for cutter in crib
         for wish in _wishes_of(cutter, drills, deep.get(cutter.id, feature.top), today, feature, bench)
     ]
-    found.sort(key=lambda wish: (*wish.better.rank()[:2], wish.length))
+    place = {id(better): place for place, better in enumerate(ranked((wish.better for wish in found), bench.limits))}
+    found.sort(key=lambda wish: (place[id(wish.better)], wish.length))
     different: dict[tuple[str, float], Wish] = {}
     for wish in found:
         different.setdefault((wish.better.method, wish.cutter.DC), wish)
@@ -79,7 +81,7 @@ def _wishes_of(
             if changed is None:
                 return None
             found = best_of(feature, Field.of_one(changed, drills), bench, least)
-            return found if found is not None and found.rank()[:2] <= least else None
+            return found if found is not None and _telling(found, today, bench) else None
 
         length = _up(needed)
         if at(length) is None:
@@ -101,6 +103,12 @@ def _up(length: float) -> float:
 
 
 def _least(today: Candidate) -> tuple[int, float]:
-    """What is worth telling: a better grade, or the same and no more than this time [s]."""
-    grade, time = today.rank()[:2]
-    return grade, (1 - sizes()["saving"]) * time
+    """What is worth looking for: a better grade, or the same and no more than this time [s]."""
+    return GRADES.index(today.grade), (1 - sizes()["saving"]) * today.time
+
+
+def _telling(found: Candidate, today: Candidate, bench: Bench) -> bool:
+    """Whether a way is worth telling beside that of today: it comes before it, and is better graded or saves enough."""
+    better = GRADES.index(found.grade) < GRADES.index(today.grade)
+    saves = found.time <= (1 - sizes()["saving"]) * today.time
+    return (better or saves) and foremost_of([today, found], bench.limits) is found

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from advisor.inputs.problems import printable
-from advisor.reasoning.advice import MANY, Advice, FeatureAdvice
+from advisor.reasoning.advice import MANY, Advice, FeatureAdvice, of_any_cut
 from advisor.reasoning.ways import ways
 from advisor.report.blocks import Block, Heading, Item, Items, Para, Table
 from advisor.report.feature import feature_blocks
@@ -15,6 +15,7 @@ from advisor.report.words import entry_text, seconds
 from advisor.rulebase.schema import Rule
 from advisor.rulebase.wording import quantity
 
+MOST_FIRST = 5  # lines before the first run
 OVERVIEW = ("id", "grade", "method", "cutter", "way in", "time")
 
 
@@ -25,10 +26,33 @@ def advice_blocks(advice: Advice) -> Iterator[Block]:
     yield Heading(printable(advice.assignment.job.part), 1)
     yield Para(under_what(advice))
     yield from overview(advice)
+    yield from before_first_run(advice)
     for answer in advice.features:
         yield from feature_blocks(answer, advice, frozenset(rule for rule in answer.cautions if rule.id in told))
     yield from shared_blocks(advice)
     yield from _ask_on(advice)
+
+
+def before_first_run(advice: Advice) -> tuple[Block, ...]:
+    """Fire first, then what comes loose, then what else can hurt somebody: a few lines for a job of several features.
+
+    Each names the features it is about; it stands with these as well, with their own numbers.
+    """
+    if len(advice.features) < 2:
+        return ()
+    base, items = advice.bench.base, []
+    for rule in base.of("caution"):
+        having = [answer for answer in advice.features if rule in answer.cautions]
+        if having and rule.harm and of_any_cut(rule) is None:
+            item = said(rule, cautioned_facts(having[0]), base)
+            names = ", ".join(printable(answer.region.id) for answer in having)
+            own = (
+                ()
+                if same_words(rule, having, base)
+                else (f"The numbers are those of {printable(having[0].region.id)}.",)
+            )
+            items.append(item._replace(text=f"{names}: {item.text}", after=(*item.after, *own)))
+    return (Heading("Before the first run", 2), Items(tuple(items[:MOST_FIRST]))) if items else ()
 
 
 def shared_blocks(advice: Advice) -> Iterator[Block]:

@@ -22,7 +22,7 @@ from advisor.report.words import millimetres, seconds, way_text
 from advisor.rulebase.conditions import OPPOSITE, Compare, Known
 from advisor.rulebase.own import mark
 from advisor.rulebase.schema import RuleBase
-from advisor.rulebase.wording import IN_WORDS, quantity, with_article
+from advisor.rulebase.wording import DOWN, IN_WORDS, quantity, with_article
 
 TOLD = ("for", "against", "forbids")
 OPENING = {"for": "For it:", "against": "Against it:", "forbids": "Forbids it:"}
@@ -50,12 +50,16 @@ class Beside(NamedTuple):
     @property
     def decided(self) -> Decided | None:
         """What decides, where there is another way."""
-        return None if self.rival is None or self.same else decided(self.answer.best, self.rival, self.base)
+        return (
+            None
+            if self.rival is None or self.same
+            else decided(self.answer.best, self.rival, self.base, self.answer.candidates)
+        )
 
 
 def beside(answer: FeatureAdvice, advice: Advice, wanted: Wanted) -> Beside:
     """The answer beside the best way of the kind that was asked for."""
-    return Beside(answer, advice, wanted, rival_of(answer, wanted))
+    return Beside(answer, advice, wanted, rival_of(answer, wanted, advice.bench.base.limits))
 
 
 def lifted(found: Beside) -> Lift | None:
@@ -150,9 +154,9 @@ def _column(item: Candidate) -> Iterator[tuple[str, str]]:
     if (plan := item.plan) is not None:
         turns = item.method == "helical_boring"
         yield "levels", f"{plan.levels} turn{'' if plan.levels == 1 else 's'}" if turns else str(plan.levels)
-        yield "axial depth", millimetres(plan.axial_depth)
-        yield "radial width", millimetres(plan.radial_width)
-        yield "feed", quantity(plan.feed_rate, "mm/min")
+        yield "axial depth", millimetres(plan.axial_depth, DOWN)
+        yield "radial width", millimetres(plan.radial_width, DOWN)
+        yield "feed", quantity(plan.feed_rate, "mm/min", typed=DOWN)
         yield "spindle", quantity(plan.spindle_speed, "1/min")
         load = plan.load
         yield "power", f"{quantity(load.power, '')} of {quantity(load.power_available, 'kW')}"

@@ -10,6 +10,7 @@ from advisor.coach.scene import scene_of
 from advisor.coach.schedule import LATELY
 from advisor.coach.sheet import Printed, Sheet
 from advisor.coach.topics import topics
+from advisor.reasoning.advice import of_every_cut
 from advisor.report.blocks import Block, Heading, Item, Items, Para, Sketch
 from advisor.report.coach_report import STATES, Report, due_text, percent, report_blocks, talk_blocks
 from advisor.report.drawings import svg
@@ -17,6 +18,7 @@ from advisor.report.drawings.plan_view import plan_view
 from advisor.report.drawings.section import section as side_section
 from advisor.report.drawings.svg import LINE, WIDTH, Drawing, hatch, label
 from advisor.report.page import rendered
+from advisor.rulebase.shipped import rule_base
 
 EDGE, HIGH = 8.0, 14.0
 BOX, LINE_TO_FILL = "☐", "________"
@@ -96,8 +98,15 @@ def sheet_page(sheet: Sheet) -> str:
         answers_head=(
             Heading(f"Answers to sheet {sheet.seed}", 1),
             Para("Other answers may be right too: whatever is neither forbidden nor poor, and not noticeably slower."),
+            *before_a_run(),
         ),
     )
+
+
+def before_a_run() -> tuple[Block, ...]:
+    """What is to be minded before an answer is run on a machine, as the advice says it of every cut."""
+    items = tuple(Item(rule.remedy, rule.id, "Safety:") for rule in of_every_cut(rule_base()))
+    return Heading("Before any of it is run", 2), Items(items)
 
 
 def _asked(one: Printed) -> Asked:

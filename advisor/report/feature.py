@@ -30,7 +30,9 @@ from advisor.report.words import (
 )
 from advisor.rulebase.own import mark
 from advisor.rulebase.schema import Rule, RuleBase
-from advisor.rulebase.wording import fact_text, quantity, with_article
+from advisor.rulebase.wording import DOWN, UP, fact_text, quantity, with_article
+
+LAST_TOLD = 0.005  # mm: a last level that is less deep by this much is told
 
 
 def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Container[Rule] = ()) -> Iterator[Block]:
@@ -40,7 +42,7 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
     if answer.best is None:
         yield from _no_way(answer, advice)
     else:
-        yield Pairs((*what(answer.best), *settings(answer.best, base)))
+        yield Pairs((*what(answer.best), *settings(answer.best, base), *rest_line(answer)))
         yield from section("Why", why(answer, base))
         yield from section("House rules behind it", own_changes(answer, base))
         yield from mind(answer, base, told_elsewhere)
@@ -89,7 +91,7 @@ def _going_in(facts: Situation) -> str:
     """How the way in is driven: the bore and feed of a helix, the speed and feed of a drill."""
 
     def told(name: str, unit: str) -> str:
-        return quantity(facts[name], unit)
+        return quantity(facts[name], unit, typed=DOWN)
 
     if "helix_bore" in facts:
         centre = f"the cutter's centre at {told('helix_feed', 'mm/min')}"
@@ -110,52 +112,72 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
         share = quantity(plan.radial_width / plan.cutter.DC, "share")
         yield (
             "radial width",
-            f"{millimetres(plan.radial_width)}, {share} of DC; engagement {quantity(plan.engagement, 'deg')}",
+            f"{millimetres(plan.radial_width, DOWN)}, {share} of DC; engagement {quantity(plan.engagement, 'deg')}",
         )
     elif best.method != "drilling":
         yield (
             "radial width",
-            f"{millimetres(plan.radial_width)}, the whole cutter; engagement {quantity(plan.engagement, 'deg')}",
+            f"{millimetres(plan.radial_width, DOWN)}, the whole cutter; engagement {quantity(plan.engagement, 'deg')}",
         )
     bottom = float(facts.get("bottom_allowance", 0.0))
     walls = "" if facts["feature"] == "planar_face" else f"{_left(plan.side_allowance)} on the side, "
     yield "allowances", f"{walls}{_left(bottom)} at the bottom"
     if float(facts.get("overcut", 0.0)) > 0:
         yield "overcut", f"{fact_text(base, 'overcut', facts)} past the bottom"
-    yield "feed", f"{millimetres(plan.feed_per_tooth)} per tooth, {quantity(plan.feed_rate, 'mm/min')}"
+    yield "feed", _feed(plan)
     if "centre_feed" in facts:
         yield "centre feed", f"{fact_text(base, 'centre_feed', facts)} for the cutter's centre in the bore"
-    yield "spindle", f"{quantity(plan.spindle_speed, '1/min')}, {fact_text(base, 'cutting_speed', facts)}"
+    yield "spindle", f"{quantity(plan.spindle_speed, '1/min', typed=DOWN)}, {fact_text(base, 'cutting_speed', facts)}"
     if best.way_in.ramp_angle is not None:
-        yield "ramp angle", quantity(best.way_in.ramp_angle, "deg")
+        yield "ramp angle", quantity(best.way_in.ramp_angle, "deg", typed=DOWN)
     yield "load", _load(plan)
     yield "time", _time(best)
 
 
+def rest_line(answer: FeatureAdvice) -> Iterator[tuple[str, str]]:
+    """Which cutter of the crib takes what stays in the corners, where something does."""
+    if answer.rest is not None:
+        cutter = answer.rest.cutter
+        told = f"{cutter_text(cutter)}, for the corners" if cutter else "none of the crib reaches the corners"
+        yield "rest cutter", told
+
+
+def _feed(plan: Plan) -> str:
+    feed, per = plan.feed_per_tooth, "tooth"
+    if "feed_per_revolution" in plan.facts:  # a drill's feed is told and typed per revolution
+        feed, per = float(plan.facts["feed_per_revolution"]), "revolution"
+    return f"{millimetres(feed, DOWN)} per {per}, {quantity(plan.feed_rate, 'mm/min', typed=DOWN)}"
+
+
 def _left(allowance: float) -> str:
-    return millimetres(allowance) if allowance > 0 else "none"
+    return millimetres(allowance, UP) if allowance > 0 else "none"
 
 
 def _depth(plan: Plan) -> str:
     if plan.method == "drilling":
-        return f"{millimetres(plan.axial_depth)} to the tip"
+        full = millimetres(float(plan.facts["full_depth"]), DOWN)
+        return f"{millimetres(plan.axial_depth, DOWN)} to the tip, {full} at full diameter"
     if plan.method == "helical_boring":
-        return f"{millimetres(plan.axial_depth)} a turn, {plan.levels} {'turn' if plan.levels == 1 else 'turns'}"
-    told = f"{millimetres(plan.axial_depth)}, {plan.levels} {'level' if plan.levels == 1 else 'levels'}"
-    last = float(plan.facts["last_depth"])
-    return f"{told}, the last {millimetres(last)}" if plan.levels > 1 and plan.axial_depth - last > 0.005 else told
+        return f"{millimetres(plan.axial_depth, DOWN)} a turn, {plan.levels} {'turn' if plan.levels == 1 else 'turns'}"
+    told = f"{millimetres(plan.axial_depth, DOWN)}, {plan.levels} {'level' if plan.levels == 1 else 'levels'}"
+    last = float(plan.facts.get("last_depth", plan.axial_depth))  # a plan may say more levels than there is depth for
+    if plan.levels > 1 and plan.axial_depth - last > LAST_TOLD:
+        return f"{told}, the last {millimetres(last, DOWN)}"
+    return told
 
 
 def _load(plan: Plan) -> str:
     load = plan.load
     power = f"{quantity(load.power, '')} of {quantity(load.power_available, 'kW')}"
     torque = f"{quantity(load.torque, '')} of {quantity(load.torque_available, 'Nm')}"
+    bent = "tip and wall" if plan.facts.get("wall_deflection") else "the tip"
     bend = (
-        f"; {quantity(load.force, 'N')} sideways bends the tip by {millimetres(load.deflection)}"
+        f"; {quantity(load.force, 'N')} sideways bends {bent} by {millimetres(load.deflection)}"
         if load.force > 0
         else ""
     )
-    return f"{power}, {torque}{bend}"
+    thrust = f"; {quantity(plan.facts['thrust'], 'N')} of thrust" if "thrust" in plan.facts else ""
+    return f"{power}, {torque}{bend}{thrust}"
 
 
 def _time(best: Candidate) -> str:
@@ -168,7 +190,7 @@ def why(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
     best = answer.best
     if best is None:
         return
-    if chosen := without_a_rule(answer):
+    if chosen := without_a_rule(answer, base):
         yield Item(chosen)
     for rule in reasons(answer):
         yield said(rule, best.facts, base)

@@ -19,7 +19,7 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.region import Region
 from advisor.reasoning.time_parts import time_parts
-from advisor.report.advice import overview, shared_blocks, under_what
+from advisor.report.advice import before_first_run, overview, shared_blocks, under_what
 from advisor.report.blocks import Block, Heading, Item, Items, Pairs, Para, section
 from advisor.report.drawings.svg import Drawing
 from advisor.report.feature import feature_blocks
@@ -80,6 +80,7 @@ def advice_page(advice: Advice) -> str:
         Heading(printable(advice.assignment.job.part), 1),
         Para(under_what(advice)),
         *overview(advice),
+        *before_first_run(advice),
         *assumed(advice.assignment),
     )
     cards = [
@@ -101,7 +102,7 @@ def card(answer: FeatureAdvice, advice: Advice, told_elsewhere: frozenset[Rule],
     head, *rest = feature_blocks(answer, advice, told_elsewhere)
     what = tuple(takewhile(lambda block: isinstance(block, Pairs | Para), rest))
     text = (*rest[len(what) :], *section("Sources", sources((*reasons(answer), *answer.cautions))))
-    shown = answer.best or contrast.nearest(None, answer.candidates)
+    shown = answer.best or contrast.nearest(None, answer.candidates, advice.bench.limits)
     if shown is None:
         return Card(place, (head,), what, text, ())
     if answer.best is None:

@@ -62,7 +62,7 @@ def review_page(review: Review) -> str:
         head=(*head, *assumed(review.assignment)),
         parts=parts,
         compared=[_compared(judged, review, f"o{place}") for place, judged in enumerate(review.operations, start=1)],
-        end=section("Sources", sources([finding.rule for finding in review.findings])),
+        end=section("Sources", sources([finding.rule for finding in (*review.findings, *review.cautions)])),
         names=(PLANNED, ADVISED),
     )
 

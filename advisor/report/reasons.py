@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from advisor.reasoning import contrast
-from advisor.reasoning.advice import Advice, FeatureAdvice
+from advisor.reasoning.advice import Advice, FeatureAdvice, of_any_cut
 from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.evidence import quantised
 from advisor.report.blocks import Item
@@ -31,11 +31,13 @@ def reasons(answer: FeatureAdvice) -> tuple[Rule, ...]:
     return (*carrying, *doubts, *entry, *bottom)
 
 
-def without_a_rule(answer: FeatureAdvice) -> str:
+def without_a_rule(answer: FeatureAdvice, base: RuleBase) -> str:
     """Why the answer stands first where no rule speaks for it; empty where one does, or where no way was found."""
     if answer.best is None or any(rule.verdict == "for" for rule in standing(answer.best.fired)):
         return ""
-    return f"No way is graded good here. {contrast.choice(answer)}"
+    if before := contrast.before_the_good(answer, base):
+        return before
+    return f"No way is graded good here. {contrast.choice(answer, base.limits)}"
 
 
 def obstacles(answer: FeatureAdvice, base: RuleBase) -> tuple[tuple[tuple[Candidate, ...], Rule], ...]:
@@ -45,7 +47,7 @@ def obstacles(answer: FeatureAdvice, base: RuleBase) -> tuple[tuple[tuple[Candid
     """
     found: dict[tuple[str, str], tuple[tuple[Candidate, ...], Rule]] = {}
     for method in dict.fromkeys(item.method for item in answer.candidates):
-        nearest = contrast.nearest(None, (item for item in answer.candidates if item.method == method))
+        nearest = contrast.nearest(None, (item for item in answer.candidates if item.method == method), base.limits)
         if nearest is None or not (rules := contrast.against(nearest)):
             continue
         key = fill(base, rules[0], rules[0].because, nearest.facts), nearest.cutter.id
@@ -86,7 +88,7 @@ def obstacle(candidates: Sequence[Candidate], rule: Rule, base: RuleBase) -> Ite
 
 def cautioned_facts(answer: FeatureAdvice) -> Facts:
     """The facts that the cautions of an answer were asked with."""
-    return answer.best.facts if answer.best else answer.facts
+    return answer.cautioned
 
 
 def for_every_feature(answers: Sequence[FeatureAdvice], base: RuleBase) -> tuple[tuple[Rule, FeatureAdvice], ...]:
@@ -101,7 +103,7 @@ def for_every_feature(answers: Sequence[FeatureAdvice], base: RuleBase) -> tuple
     for rule in answers[0].cautions:
         if not all(rule in other.cautions for other in answers[1:]):
             continue
-        if (fact := _of_any_cut(rule)) is not None:
+        if (fact := of_any_cut(rule)) is not None:
             found.append((rule, max(answers, key=lambda answer: float(cautioned_facts(answer)[fact]))))
         elif _of_the_material(rule) or same_words(rule, answers, base):
             found.append((rule, answers[0]))
@@ -111,13 +113,6 @@ def for_every_feature(answers: Sequence[FeatureAdvice], base: RuleBase) -> tuple
 def same_words(rule: Rule, answers: Sequence[FeatureAdvice], base: RuleBase) -> bool:
     """Whether a caution says the same of every feature."""
     return len({said(rule, cautioned_facts(answer), base) for answer in answers}) == 1
-
-
-def _of_any_cut(rule: Rule) -> str | None:
-    """The fact by which a rule asks only whether there is a cut at all; nothing where it asks for more."""
-    asked = list(leaves(rule.condition))
-    leaf = asked[0] if len(asked) == 1 else None
-    return leaf.fact if isinstance(leaf, Compare) and leaf.operator == ">" and leaf.value == 0 else None
 
 
 def _of_the_material(rule: Rule) -> bool:

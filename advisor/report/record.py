@@ -135,6 +135,9 @@ class FeatureRecord(Record):
     cutter_body: str | None
     entry: str | None
     entry_cutter: str | None = Field(description="the drill of a pre-drilled hole")
+    rest_cutter: str | None = Field(
+        default=None, description="the cutter of the crib that takes what stays in the corners; null if none does"
+    )
     settings: SettingsRecord | None
     loads: LoadsRecord | None
     held_back: tuple[HeldRecord, ...]

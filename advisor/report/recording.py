@@ -55,6 +55,7 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
         cutter_body=best.cutter.body if best else None,
         entry=best.entry if best else None,
         entry_cutter=best.drill.id if best and best.drill else None,
+        rest_cutter=answer.rest.cutter.id if answer.rest and answer.rest.cutter else None,
         settings=_settings(best),
         loads=_loads(best),
         held_back=tuple(_held(held, base) for held in held_back(best)) if best else (),
@@ -133,7 +134,7 @@ def _reasons(answer: FeatureAdvice, base: RuleBase) -> tuple[model.SaidRecord, .
     if best is None:
         return ()
     found = _said(reasons(answer), best.facts, base)
-    if not (chosen := without_a_rule(answer)):
+    if not (chosen := without_a_rule(answer, base)):
         return found
     time = model.FactRecord(value=_figures(best.time), unit="s", limit=None)
     ranked = model.SaidRecord(

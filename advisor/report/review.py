@@ -36,6 +36,7 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
         yield from section(f"{TITLES[weight]}: {MEANT[weight]}", found)
     if any(not finding.rule.source.work for finding in review.findings):
         yield Para("Where no source stands, it is common practice, no source.")
+    yield from section("Before the first run", (finding_item(finding, review) for finding in review.cautions))
     yield from section("What we would have done", _instead(review))
     yield from section("Well chosen", (_praise(praise) for praise in review.well_chosen))
     yield from section("Not said, and taken", _open(review))

@@ -31,6 +31,17 @@ class FindingRecord(Record):
     harm: bool = Field(description="whether it is about people or fire")
 
 
+class CautionRecord(Record):
+    """A caution about people or fire, as the advice gives it."""
+
+    operation: int | None = Field(description="its number in the order of work; null where it is about the whole plan")
+    feature: str | None
+    rule: str
+    text: str
+    facts: dict[str, FactRecord]
+    source: str
+
+
 class WellChosenRecord(Record):
     """What is well chosen."""
 
@@ -82,6 +93,7 @@ class ReviewRecord(Record):
     not_judged: tuple[str, ...]
     uncovered: tuple[str, ...] = Field(description="features of the job without an operation")
     operations: tuple[OperationRecord, ...]
+    cautions: tuple[CautionRecord, ...] = Field(description="about people and fire; those of every cut last")
     time: TimeRecord
 
 
@@ -121,6 +133,7 @@ def review_record(review: Review) -> ReviewRecord:
         not_judged=review.not_judged,
         uncovered=review.uncovered,
         operations=tuple(map(_operation, review.operations)),
+        cautions=tuple(_caution(found, base) for found in review.cautions),
         time=TimeRecord(plan_s=_figures(review.time_plan_s), advised_s=_figures(review.time_advised_s)),
     )
 
@@ -151,6 +164,17 @@ def _finding(found: Finding, base: RuleBase) -> FindingRecord:
         source=str(found.rule.source),
         instead=found.instead,
         harm=found.rule.harm,
+    )
+
+
+def _caution(found: Finding, base: RuleBase) -> CautionRecord:
+    return CautionRecord(
+        operation=found.operation,
+        feature=found.feature,
+        rule=found.rule.id,
+        text=found.text,
+        facts=fact_records(found.rule, found.facts, base),
+        source=str(found.rule.source),
     )
 
 

@@ -11,7 +11,7 @@ from advisor.reasoning.region import Region
 from advisor.report.blocks import Block, Heading, Sketch
 from advisor.report.drawings.side import Piece, Side, side_of
 from advisor.report.drawings.svg import spread
-from advisor.rulebase.wording import number
+from advisor.rulebase.wording import DOWN, length, number
 
 ROWS = 11
 LABEL, WIDE, NAMES = 11, 16, 11  # columns: heights at the left, the drawing, the cutter's pieces at the right
@@ -162,7 +162,7 @@ def _heights(side: Side) -> list[tuple[float, str]]:
 
 def _short(height: float) -> str:
     """A height to a hundredth of a millimetre at most."""
-    return number(round(height, 2))
+    return length(height, DOWN)
 
 
 def _names(side: Side) -> list[tuple[float, str]]:

@@ -145,7 +145,7 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     else:
         yield Pairs((*what(answer.best), *settings(answer.best, base)))
     yield from _from_the_side(answer, base)
-    chosen = without_a_rule(answer)
+    chosen = without_a_rule(answer, base)
     yield from section("Why", (*((chosen,) if chosen else ()), *(_rule(found) for found in evidence.reasons)))
     yield from section("House rules behind it", own_changes(answer, base))
     yield from section("Also concluded", (_rule(found) for found in evidence.concluded))
@@ -167,7 +167,7 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
 
 def _from_the_side(answer: FeatureAdvice, base: RuleBase) -> Iterator[Block]:
     """The side section of the answer, or of the nearest way where none was found."""
-    shown = answer.best or contrast.nearest(None, answer.candidates)
+    shown = answer.best or contrast.nearest(None, answer.candidates, base.limits)
     if shown is None:
         return
     head, sketch = sketch_blocks(shown, answer.region, base.limits)

@@ -22,9 +22,9 @@ LONG_TIME = 120
 GIVEN_FIGURES = 6
 
 
-def millimetres(value: float) -> str:
-    """A length that was worked out, with its unit."""
-    return quantity(value, "mm")
+def millimetres(value: float, typed: str | None = None) -> str:
+    """A length that was worked out, with its unit; ``typed`` says which way one that is typed is rounded."""
+    return quantity(value, "mm", typed=typed)
 
 
 def given(value: float, unit: str = "mm") -> str:
@@ -83,7 +83,7 @@ def held_text(held: Held, base: RuleBase) -> str:
     """One setting that was held back, from what to what and by what."""
     name = MEASURE_OF.get(held.setting, held.setting)
     unit = base.measures[name].unit if name in base.measures else ""
-    before, after = apart(held.before, held.after, unit)
+    before, after = apart(held.before, held.after, unit, base.measures[name].typed if name in base.measures else None)
     shown = SHOWN_UNIT.get(unit, unit)
     if shown and before.endswith(shown) and after.endswith(shown):
         before = before[: -len(shown)].rstrip(GAP)

@@ -10,6 +10,8 @@ from advisor.inputs.plan import Operation, Plan
 from advisor.reasoning.advice import FeatureAdvice
 
 MAIN, REST, PILOT = "main", "rest", "pilot"
+PLACE = {"planar_face": 0, "outside_profile": 2}  # the face first, since depths start there; what frees the part last
+MIDDLE = 1
 
 
 class Part(NamedTuple):
@@ -79,6 +81,18 @@ def rest_taken(part: Part, every: Sequence[Part], answer: FeatureAdvice, side: f
     )
 
 
+def features_before(part: Part, every: Sequence[Part], kinds: Mapping[str, str]) -> int:
+    """How many features other than faces have been cut before, even if not to the end."""
+    earlier = {one.feature for one in every[: every.index(part)]}
+    return sum(kinds[name] != "planar_face" for name in earlier - {part.feature})
+
+
+def features_after(part: Part, every: Sequence[Part], kinds: Mapping[str, str]) -> int:
+    """How many features other than outlines are cut afterwards, even if they were begun before."""
+    later = {one.feature for one in every[every.index(part) + 1 :]}
+    return sum(kinds[name] != "outside_profile" for name in later - {part.feature})
+
+
 def sequence(every: Sequence[Part]) -> list[tuple[str, str]]:
     """The cutters in the order they are put in, drills for the way in too, each with its feature."""
     told: list[tuple[str, str]] = []
@@ -95,21 +109,27 @@ def changes(used: Sequence[str]) -> int:
     return sum(one != before for one, before in zip(used, [None, *used], strict=False))
 
 
-def fewest_changes(used: Sequence[tuple[str, str]]) -> int:
+def fewest_changes(used: Sequence[tuple[str, str]], kinds: Mapping[str, str] | None = None) -> int:
     """How often a cutter is put in at least, as far as going on with each cutter as long as it can shows.
 
-    The order within a feature stays.
+    The order within a feature stays; by the ``kinds`` of the features, faces come first and what frees the part last.
     """
+    place = {feature: PLACE.get((kinds or {}).get(feature, ""), MIDDLE) for _, feature in used}
     features = {feature: [cutter for cutter, own in used if own == feature] for _, feature in used}
     best = changes([cutter for cutter, _ in used])
-    for start in dict.fromkeys(queue[0] for queue in features.values()):
+    first = min(place.values(), default=MIDDLE)
+    for start in dict.fromkeys(queue[0] for name, queue in features.items() if place[name] == first):
         waiting, now, count = {name: list(queue) for name, queue in features.items()}, start, 0
         while any(waiting.values()):
-            ready = [queue[0] for queue in waiting.values() if queue]
+            turn = min(place[name] for name, queue in waiting.items() if queue)
+            ready = [queue[0] for name, queue in waiting.items() if queue and place[name] == turn]
             now = now if now in ready and count else (start if count == 0 else max(ready, key=ready.count))
             count += 1
-            for queue in waiting.values():
-                while queue and queue[0] == now:
-                    queue.pop(0)
+            for turn in sorted(set(place.values())):
+                for name, queue in waiting.items():
+                    while place[name] == turn and queue and queue[0] == now:
+                        queue.pop(0)
+                if any(queue for name, queue in waiting.items() if place[name] == turn):
+                    break
         best = min(best, count)
     return best

@@ -12,7 +12,7 @@ from advisor.reasoning.ways import ways
 from advisor.review.coverage import MAIN, REST
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.schema import WEIGHTS, Rule, RuleBase
-from advisor.rulebase.wording import counted, fill, in_words, quantity
+from advisor.rulebase.wording import DOWN, counted, fill, in_words, quantity
 
 HEAVY = ("stop", "change")
 
@@ -56,16 +56,12 @@ class WellChosen(NamedTuple):
     rule: Rule | None = None
 
 
-def weight_of(rule: Rule, facts: Facts, limits: dict[str, float]) -> str:
-    """The weight of a fired rule: its own, else a way that is forbidden stops, and one that is spoken against is to be
-    changed where it takes noticeably longer than the advised one.
+def weight_of(rule: Rule) -> str:
+    """The weight of a fired rule: its own, else a way that is forbidden stops, and one spoken against is considered.
+
+    What a way that is only spoken against costs is its time, and a slower way may be meant so.
     """
-    if rule.weight:
-        return rule.weight
-    if rule.verdict == "forbids":
-        return "stop"
-    slower = facts.get("time_over_advised", 0.0)
-    return "change" if isinstance(slower, float) and slower > limits["review_time_ratio"] else "consider"
+    return rule.weight or ("stop" if rule.verdict == "forbids" else "consider")
 
 
 def findings_of(number: int, role: str, candidate: Candidate, answer: FeatureAdvice, bench: Bench) -> Iterator[Finding]:
@@ -78,7 +74,7 @@ def findings_of(number: int, role: str, candidate: Candidate, answer: FeatureAdv
     for rule in standing(candidate.fired):
         if rule.verdict not in ("forbids", "against", "finds"):
             continue
-        weight = weight_of(rule, facts, dict(bench.limits))
+        weight = weight_of(rule)
         clears = role == MAIN or (role == REST and rule.verdict == "finds")
         if not clears and weight != "stop":
             continue
@@ -101,30 +97,47 @@ def advised_line(answer: FeatureAdvice) -> str:
     plan, entry = best.plan, "" if best.method == "drilling" else f", {in_words(best.entry or '')}"
     levels = counted(str(plan.levels), "turn" if best.method == "helical_boring" else "level")
     drill = f" ({best.drill.id})" if best.drill else ""
-    cut = f"{levels} of {quantity(plan.axial_depth, 'mm')}, {quantity(plan.radial_width, 'mm')} wide"
-    run = f"{quantity(plan.feed_per_tooth, 'mm')} per tooth at {quantity(plan.spindle_speed, '1/min')}"
+    sizes = (plan.axial_depth, plan.radial_width, plan.feed_per_tooth)
+    deep, wide, tooth = (quantity(value, "mm", typed=DOWN) for value in sizes)
+    cut = f"{levels} of {deep}, {wide} wide"
+    run = f"{tooth} per tooth at {quantity(plan.spindle_speed, '1/min')}"
     title = ways()[best.method].title
     return f"{title}, {best.cutter.id}{entry}{drill}: {cut}, {run}; {quantity(best.time, 's')}"
 
 
 def well_chosen_of(
-    number: int, candidate: Candidate, answer: FeatureAdvice, heavy: Set[str], base: RuleBase
+    number: int, candidate: Candidate, answer: FeatureAdvice, heavy: Set[str], bench: Bench
 ) -> tuple[WellChosen, ...]:
-    """What an operation has right: the rules that speak for it, or that the advised way is the same; nothing beside a
-    stop.
+    """What an operation has right: that it is quicker, the rules that speak for it, or that it is the advised way.
+
+    Nothing beside a stop.
     """
     if "stop" in heavy:
         return ()
     feature, best, facts = answer.region.id, answer.best, candidate.facts
     speaking = [rule for rule in standing(candidate.fired) if rule.verdict == "for"]
-    told = [WellChosen(number, feature, fill(base, rule, rule.because, facts), rule) for rule in speaking]
+    told = [WellChosen(number, feature, fill(bench.base, rule, rule.because, facts), rule) for rule in speaking]
     same = best is not None and (best.method, best.cutter.id, best.entry) == (
         candidate.method,
         candidate.cutter.id,
         candidate.entry,
     )
-    if same and best is not None and not told and "change" not in heavy:
+    quicker = _quicker(facts, bench)
+    if quicker and "change" not in heavy:
+        told.insert(0, WellChosen(number, feature, quicker))
+    elif same and best is not None and not told and "change" not in heavy:
         took = quantity(candidate.time, "s") if candidate.time < float("inf") else "a time not known"
         text = f"Method, cutter and way in are those of the advice: {took} here, {quantity(best.time, 's')} there."
         told.append(WellChosen(number, feature, text))
     return tuple(told)
+
+
+def _quicker(facts: Facts, bench: Bench) -> str:
+    """That the plan is quicker than the advised way in this feature, in words; empty where it is not noticeably so."""
+    planned, advised = facts.get("planned_time"), facts.get("advised_time")
+    if not isinstance(planned, float) or not isinstance(advised, float):
+        return ""
+    if planned * bench.limits["review_quicker_ratio"] >= advised:
+        return ""
+    times = f"The plan takes {quantity(planned, 's')} here, the advised way {quantity(advised, 's')}"
+    return f"{times}: the plan is quicker, and nothing in it is to be changed."

@@ -12,16 +12,19 @@ from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, InHand, in_hand, of_way_in, put_in
 from advisor.reasoning.corner import rest_time
+from advisor.reasoning.cut import Cut
 from advisor.reasoning.entries import Drills, ways_in
-from advisor.reasoning.methods.layers import level_most
+from advisor.reasoning.methods.holes import DRILLING, point_of
+from advisor.reasoning.methods.layers import level_greatest
 from advisor.reasoning.methods.slotting import full_width_most
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
-from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
+from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled, tip_said
+from advisor.review.shorter import beside_shorter
 
 FULL_WIDTH = ("ramped_slotting", "helical_boring")
-IN_HOLES = ("drilling", "helical_boring")
+IN_HOLES = (DRILLING, "helical_boring")
 RATIOS = {
     "speed_over_spindle": ("spindle_speed", "speed_most"),
     "speed_over_marked": ("spindle_speed", "RPMX"),
@@ -42,6 +45,7 @@ BEYOND = {
     "bend_beyond_allowance": ("deflection", "planned_side_allowance"),
     "overcut_short": ("overcut_wanted", "overcut"),
     "levels_spare": ("levels", "levels_wanted"),
+    "time_lost": ("planned_time", "advised_time"),
 }
 HAIR = 1e-6  # of a level: two ways of adding up the same depth may differ in the last digits
 OF_THE_TABLES = ("wanted_power", "load_kept", "rate_kept")
@@ -90,11 +94,13 @@ def evaluated(
     if rest:
         open_ = tuple(one for one in open_ if one.setting != "way in")
     if found is None:
+        put(facts, _of_the_drill(row, cutter, region))
         entry = None if rest and row.entry is None else way.entry
         own: Situation = facts | ({"entry": entry} if entry else {})
         return Evaluated(Candidate(way.way.method, cutter, entry, "workable", float("inf"), (), own), open_, False)
     facts |= found.plan.facts
     facts |= _measured(row, found, usual, item, bench)
+    facts |= beside_shorter(cutter, found.plan.axial_depth, item, crib, bench)
     candidate = _with_entry(way, found, item, hand, region, bench, facts, rest and row.entry is None)
     _descent(candidate.facts, found.plan, candidate.way_in, way.way.method, row)
     derive(candidate.facts)
@@ -122,6 +128,25 @@ def _said(
     return facts
 
 
+def _of_the_drill(row: OperationRow, cutter: Cutter, region: Region) -> dict[str, float | None]:
+    """How deep the tip of a drill for the way in goes, by what the plan says of it [mm]."""
+    if cutter.body != "drill":
+        return {}
+    point = point_of(cutter)
+    past = None if row.overcut is None else region.depth + row.overcut + (point if row.overcut > 0 else 0.0)
+    deep = tip_said(row) or past
+    if deep is None:
+        return {}
+    beyond = deep - region.depth
+    return {
+        "drill_point": point,
+        "drill_depth": deep,
+        "full_depth": deep - point,
+        "tip_beyond": beyond,
+        "point_room": None if region.floor else (region.clearance_below or 0.0) - beyond,
+    }
+
+
 def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeature, bench: Bench) -> Situation:
     """What is measured of the plan's numbers beside the tables, the machine, and the advisor's own."""
     plan, method = found.plan, found.plan.method
@@ -130,13 +155,13 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         "side_wanted": found.usual.side_allowance,
         "bottom_wanted": usual.bottom,
         "overcut_wanted": usual.overcut,
-        "layer_depth_most": (full_width_most if method in FULL_WIDTH else level_most)(found.cut),
+        "layer_depth_most": _layer_depth_most(found.cut, method),
     }
     # What the tables want there, and how much of it the spindle gives, is no matter of the plan's own numbers.
     facts |= {name: found.usual.facts[name] for name in OF_THE_TABLES}
     if method not in ("drilling", "plunge_roughing"):
         facts["levels_wanted"] = float(found.usual.levels)
-    if item.overcut > 0:
+    if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room
         facts["overcut_room"] = float(item.facts.get("clearance_below", 0.0)) - item.overcut
     if row.levels is not None and row.axial_depth is not None and "levels_wanted" in facts:
         reached = plan.levels * plan.axial_depth
@@ -146,6 +171,12 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         room = float(item.facts["corner_radius"]) - item.side
         facts["corner_rest"] = max(0.0, (2**0.5 - 1) * (item.cutter.DC / 2 - room))
     return facts
+
+
+def _layer_depth_most(cut: Cut, method: str) -> float:
+    """The deepest level of the tables for a wide cut [mm], which may be as deep as one at full width."""
+    full = full_width_most(cut)
+    return full if method in FULL_WIDTH else max(full, level_greatest(cut))
 
 
 def _with_entry(

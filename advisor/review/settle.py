@@ -10,7 +10,9 @@ from advisor.inputs.plan import OperationRow
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import METHODS, Candidate, InHand, judged, worked_out
 from advisor.reasoning.cut import Cut, cut_of
+from advisor.reasoning.methods.holes import DRILLING
 from advisor.reasoning.plan import FREE, Pinned, Plan
+from advisor.reasoning.ranking import ranked
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Left
 from advisor.reasoning.ways import Way, ways
@@ -18,7 +20,7 @@ from advisor.rulebase.wording import in_words, quantity
 
 SHOWN = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
 PLUNGING = "plunge_roughing"
-WHOLE_DEPTH = ("drilling", PLUNGING)  # methods whose levels follow from the depth
+WHOLE_DEPTH = (DRILLING, PLUNGING)  # methods whose levels follow from the depth
 
 
 class NotSaid(NamedTuple):
@@ -53,7 +55,7 @@ def own_ways(cutter: Cutter, hand: InHand) -> list[Candidate]:
         if hand.region.kind in way.features and cutter.body in way.bodies
         for candidate in worked_out(judged(way, cutter, hand), hand)
     ]
-    return sorted(found, key=Candidate.rank)
+    return ranked(found, hand.bench.limits)
 
 
 def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: InHand) -> Chosen:
@@ -104,7 +106,8 @@ def left_of(row: OperationRow, usual: InFeature) -> Left:
     A side allowance beyond the usual one does not make a feature narrower: what is left where it does not fit is
     still the usual.
     """
-    side = usual.side if row.allowance_side is None else min(row.allowance_side, usual.side)
+    drilled = usual.cutter.body == "drill"  # what stays on the wall then follows from the drill, whatever is said
+    side = usual.side if row.allowance_side is None or drilled else min(row.allowance_side, usual.side)
     bottom, overcut = row.allowance_bottom, row.overcut
     if overcut is not None and overcut > 0:
         return Left(side, bottom or 0.0, overcut)
@@ -113,6 +116,11 @@ def left_of(row: OperationRow, usual: InFeature) -> Left:
     if overcut is not None:  # none is wanted
         return Left(side, usual.bottom if bottom is None else bottom, 0.0)
     return Left(side, usual.bottom if bottom is None else bottom, usual.overcut)
+
+
+def tip_said(row: OperationRow) -> float | None:
+    """How deep a plan says that the tip of its drill goes [mm], in one go or in so many pecks."""
+    return None if row.axial_depth is None else row.axial_depth * (row.levels or 1)
 
 
 class Settled(NamedTuple):
@@ -176,7 +184,9 @@ def _usual_feed(usual: Plan, borne: Plan, speed: float, bench: Bench) -> float:
 def _of_the_cut(row: OperationRow, method: str, usual: Plan, item: InFeature) -> Pinned:
     """Depth, width, angle and allowance, all of them: as said, else the usual ones."""
     levels, axial = row.levels, row.axial_depth
-    if method in WHOLE_DEPTH:
+    if method == DRILLING:
+        levels, axial = None, tip_said(row)
+    elif method in WHOLE_DEPTH:
         levels, axial = None, None
     elif levels is not None and axial is None:
         axial = item.depth_to_cut / levels

@@ -17,6 +17,7 @@ from advisor.review.coverage import MAIN, PILOT, REST, Part
 from advisor.review.finding import Finding as Finding
 from advisor.review.finding import WellChosen, findings_of, ordered, well_chosen_of
 from advisor.review.operation import derive, evaluated
+from advisor.review.safety import Cut, cautions_of
 from advisor.review.savings import saved_by_one_cutter
 from advisor.review.settle import NotSaid
 from advisor.review.times import planned_time, whole_advice, whole_plan
@@ -56,6 +57,7 @@ class Review(NamedTuple):
     time_advised_s: float | None
     not_judged: tuple[str, ...] = ()
     uncovered: tuple[str, ...] = ()
+    cautions: tuple[Finding, ...] = ()
 
     @property
     def stops(self) -> bool:
@@ -102,6 +104,7 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
         whole_advice([answers[name] for name in times], change),
         tuple(_not_judged(worked, [answers[name] for name in times], bench.base)),
         tuple(name for name in answers if name not in times),
+        cautions_of([Cut(one.operation.number, one.feature_id, one.candidate) for one in judged], bench),
     )
 
 
@@ -119,7 +122,7 @@ def _put_together(
     bench: Bench,
 ) -> dict[str, float | None]:
     """Put into the facts what only shows beside the other operations; gives the time of the plan by feature [s]."""
-    change = bench.machine.tool_change
+    change, kinds = bench.machine.tool_change, {name: answer.region.kind for name, answer in answers.items()}
     times: dict[str, float | None] = {}
     for name in dict.fromkeys(part.feature for part in every):
         own = [(one.part, one.candidate) for one in worked if one.part.feature == name]
@@ -133,6 +136,8 @@ def _put_together(
     for one in worked:
         part, facts = one.part, one.candidate.facts
         facts["rest_operation"] = "yes" if part.role == REST else "no"
+        facts["features_after"] = float(coverage.features_after(part, every, kinds))
+        facts["features_before"] = float(coverage.features_before(part, every, kinds))
         if part.role != MAIN:
             continue
         least = bench.limits["corner_ratio_rest"]
@@ -140,6 +145,8 @@ def _put_together(
         taken = coverage.rest_taken(part, every, answers[part.feature], side, least)
         facts |= {"rest_taken": "yes" if taken else "no", "wider_cutter_later": "yes" if part.wider_later else "no"}
         facts["same_again"] = float(part.same_again)
+        elsewhere = any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)
+        facts["cutter_elsewhere"] = "yes" if elsewhere else "no"
         saved = saved_by_one_cutter(part, every, times[part.feature], answers, assignment, bench)
         if saved is not None:
             facts["saved_by_one_cutter"] = saved
@@ -162,7 +169,7 @@ def _of_the_whole(every: Sequence[Part], answers: dict[str, FeatureAdvice], benc
     """What is found of the order of all operations."""
     used = coverage.sequence(every)
     planned = coverage.changes([cutter for cutter, _ in used])
-    spare = planned - coverage.fewest_changes(used)
+    spare = planned - coverage.fewest_changes(used, {name: answer.region.kind for name, answer in answers.items()})
     facts: Situation = {"changes_planned": float(planned), "changes_spare": float(spare)}
     fired: tuple[Rule, ...] = standing(bench.inference.every(("review",), LEVELS, facts))
     return [Finding.of(rule, rule.weight, None, None, facts, bench.base) for rule in fired]
@@ -173,7 +180,7 @@ def _praised(one: Judged, findings: Sequence[Finding], bench: Bench) -> Sequence
         return ()
     number = one.operation.number
     heavy = {found.weight for found in findings if (found.operation, found.feature) == (number, one.feature_id)}
-    return well_chosen_of(number, one.candidate, one.advice, heavy, bench.base)
+    return well_chosen_of(number, one.candidate, one.advice, heavy, bench)
 
 
 def _wanted(item: NotAsked, base: RuleBase) -> bool:

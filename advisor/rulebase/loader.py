@@ -11,6 +11,8 @@ from advisor.rulebase.measures import STAGES, Measure, read_measure
 from advisor.rulebase.rule_reader import RuleReader
 from advisor.rulebase.schema import Rule, RuleBase, Threshold
 
+TYPED = "typed"  # not a measure: which of them are typed into a machine
+
 
 def load(folder: Path, bibliography: Path) -> RuleBase:
     """The rule base of a folder.
@@ -40,11 +42,19 @@ def load(folder: Path, bibliography: Path) -> RuleBase:
 
 def _measures(document: Document, faults: Faults) -> dict[str, Measure]:
     found: dict[str, Measure] = {}
-    for name, entry in (document.value or {}).items():
+    entries = dict(document.value or {})
+    typed = entries.pop(TYPED, {})
+    for name, entry in entries.items():
         try:
             found[name] = read_measure(name, entry)
         except (ValueError, TypeError, AttributeError) as error:
             faults.add(document, (name,), name, error, "a measure")
+    for towards, names in typed.items() if isinstance(typed, dict) else ():
+        for name in names:
+            if name not in found or not found[name].numeric or towards not in ("down", "up"):
+                faults.add(document, (TYPED, towards), name, name, "a measure that is a number, under down or up")
+            else:
+                found[name] = found[name]._replace(typed=towards)
     return found
 
 

@@ -20,6 +20,7 @@ class Measure(NamedTuple):
     ``words`` lists the values of a fact of words; a numeric fact has ``range`` instead. ``formulas`` are expressions
     over other measures and thresholds, each with the method, entry or body it holds for (empty: for all). ``needs``
     names optional inputs without which the measure is absent. ``concluded`` measures come from rules alone.
+    ``typed`` says of one that is typed into a machine which way it is rounded when shown: ``down`` or ``up``.
     """
 
     name: str
@@ -33,6 +34,7 @@ class Measure(NamedTuple):
     needs: tuple[str, ...] = ()
     not_given: str = ""
     concluded: bool = False
+    typed: str | None = None
 
     def formula(self, *circumstances: str) -> str:
         """The formula that holds under these methods, entries or bodies; empty if there is none."""

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Mapping
+from math import ceil, floor, log10
 
 from advisor.rulebase.conditions import OPERATORS, Compare, Facts, Value
 from advisor.rulebase.schema import Rule, RuleBase
@@ -20,6 +21,11 @@ SPOKEN_VOWEL = re.compile(r"[aeio]|8|1[18](?!\d)", re.IGNORECASE)  # an inserted
 CLAUSE_END = re.compile(r"(?<=[.;]) ")
 IN_WORDS = {"<": "below", "<=": "at most", ">": "above", ">=": "at least", "=": "of", "!=": "other than"}
 SHOWN_UNIT = {"1/min": "/min"}
+EXACT = {"mm": 2, "mm/min": 0, "1/min": 0}  # decimals that a number of this unit is never rounded beyond
+TYPED_EXACT = {"deg": 2}  # and of a setting that is typed into a machine
+DOWN, UP, NEAREST = "down", "up", ""
+MOST_DECIMALS = 10
+NOISE = 1e-6  # of a step: what the arithmetic of a computer leaves
 
 
 def in_words(name: str) -> str:
@@ -34,6 +40,11 @@ def number(value: float, figures: int = FIGURES) -> str:
     text = f"{value:.{figures}g}"
     if "e" in text:
         text = f"{float(text):.10f}".rstrip("0").rstrip(".") if abs(value) < 1 else f"{float(text):.0f}"
+    return _set_apart(text)
+
+
+def _set_apart(text: str) -> str:
+    """Digits with a minus sign and their thousands set apart by a no-break space."""
     sign, digits = ("\u2212", text[1:]) if text.startswith("-") else ("", text)
     whole, dot, rest = digits.partition(".")
     if len(whole) > 3:
@@ -41,23 +52,52 @@ def number(value: float, figures: int = FIGURES) -> str:
     return f"{sign}{whole}{dot}{rest}"
 
 
-def quantity(value: Value, unit: str, figures: int = FIGURES) -> str:
-    """A value with its unit; a share is shown in per cent, a count as a whole number, a word without underscores."""
+def exact(value: float, decimals: int, figures: int = FIGURES, towards: str = NEAREST) -> str:
+    """A number with no fewer decimals than these nor fewer figures, closing zeros left out.
+
+    ``towards`` says which way it is rounded: ``down`` towards zero, as a depth or a width is, so that what is typed
+    never cuts deeper than planned; ``up`` away from it, as an allowance is; else to the nearest.
+    """
+    if value == 0:
+        return "0"
+    places = min(MOST_DECIMALS, max(decimals, figures - 1 - floor(log10(abs(value)))))
+    steps = abs(value) * 10.0**places
+    if towards == DOWN:
+        steps = floor(steps * (1 + 1e-12) + NOISE)
+    elif towards == UP:
+        steps = ceil(steps * (1 - 1e-12) - NOISE)
+    text = f"{steps / 10.0**places:.{places}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return _set_apart(f"-{text}" if value < 0 and text != "0" else text)
+
+
+def length(value: float, towards: str = NEAREST) -> str:
+    """A length without its unit, exact to a hundredth of a millimetre [mm]."""
+    return exact(value, EXACT["mm"], towards=towards)
+
+
+def quantity(value: Value, unit: str, figures: int = FIGURES, typed: str | None = None) -> str:
+    """A value with its unit; a share is shown in per cent, a count as a whole number, a word without underscores.
+
+    Lengths, feeds and speeds are exact to what a machine takes. ``typed`` says which way one that is typed is rounded.
+    """
     if isinstance(value, str):
         return in_words(value)
     if unit == "share":
         return f"{number(value * 100, figures)}{GAP}%"
     if unit == "count":
         return number(round(value), MOST_FIGURES)
+    decimals = (EXACT | TYPED_EXACT if typed is not None else EXACT).get(unit)
+    shown = number(value, figures) if decimals is None else exact(value, decimals, figures, typed or NEAREST)
     if unit == "deg":
-        return f"{number(value, figures)}°"
-    return f"{number(value, figures)}{GAP}{SHOWN_UNIT.get(unit, unit)}" if unit else number(value, figures)
+        return f"{shown}°"
+    return f"{shown}{GAP}{SHOWN_UNIT.get(unit, unit)}" if unit else shown
 
 
-def apart(value: float, limit: float, unit: str) -> tuple[str, str]:
+def apart(value: float, limit: float, unit: str, typed: str | None = None) -> tuple[str, str]:
     """Both numbers with as many figures as it takes to tell them apart (1.149 against 1.15)."""
     for figures in range(FIGURES, MOST_FIGURES + 1):
-        shown = quantity(value, unit, figures), quantity(limit, unit, figures)
+        shown = quantity(value, unit, figures, typed), quantity(limit, unit, figures, typed)
         if value == limit or shown[0] != shown[1]:
             return shown
     return shown
@@ -69,8 +109,8 @@ def fact_text(base: RuleBase, fact: str, facts: Facts, limit: Compare | None = N
         return "not given"
     value, measure = facts[fact], base.measures[fact]
     if limit is not None and not isinstance(value, str) and not isinstance(limit.value, str):
-        return apart(value, limit.value, measure.unit)[0]
-    return quantity(value, measure.unit)
+        return apart(value, limit.value, measure.unit, measure.typed)[0]
+    return quantity(value, measure.unit, typed=measure.typed)
 
 
 def counted(shown: str, noun: str) -> str:

@@ -166,6 +166,8 @@ def _answer(found: FeatureAdvice) -> dict[str, Any]:
 
 
 FLIPS = {
+    ("bracket-hole-over-the-table", "bracket-hole-on-parallels"): "method",
+    ("manifold-hole-thin-bottom", "manifold-hole-thick-bottom"): "method",
     ("guide-slot-narrow", "guide-slot-wide"): "method",
     ("housing-wall-within-flutes", "housing-wall-beyond-flutes"): "cutter",
     ("lever-pocket-easy-corners", "lever-pocket-tight-corners"): "corners",

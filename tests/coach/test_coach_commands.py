@@ -14,6 +14,7 @@ from typer.testing import CliRunner, Result
 
 from advisor.cli.main import app
 from advisor.coach import record as records
+from advisor.coach.lock import session_of
 from advisor.coach.record import Record
 from advisor.paths import cases_dir, data_root
 
@@ -125,7 +126,7 @@ def test_one_question_is_told_as_one(data: Path) -> None:
 
 
 def test_a_second_session_at_once_is_told(data: Path) -> None:
-    with records.session_of("anna"):
+    with session_of("anna"):
         found = coach("--who", "anna", typed=["quit"])
     assert found.exit_code == 2
     assert "still open" in found.stderr

@@ -2,12 +2,14 @@
 
 import json
 import os
+import tracemalloc
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from advisor.coach import record as records
+from advisor.coach.lock import session_of
 from advisor.coach.record import Answered, Pending, Question, Record
 from advisor.inputs.problems import BadInput
 
@@ -163,12 +165,12 @@ def test_an_interrupt_in_writing_does_not_lose_the_answer(data: Path, monkeypatc
 
 
 def test_a_second_session_is_told_and_another_learner_is_not(data: Path) -> None:
-    with records.session_of("anna"):
-        with pytest.raises(BadInput, match="still open"), records.session_of("Anna"):
+    with session_of("anna"):
+        with pytest.raises(BadInput, match="still open"), session_of("Anna"):
             pass
-        with records.session_of("berta"):
+        with session_of("berta"):
             pass
-    with records.session_of("anna"):
+    with session_of("anna"):
         pass
 
 
@@ -178,3 +180,80 @@ def test_a_record_can_be_deleted_with_its_copies(data: Path) -> None:
     assert records.delete("anna")
     assert not records.delete("anna")
     assert list(data.iterdir()) == []
+
+
+MALFORMED = {
+    "answers that are none": '{"version": 1, "who": "anna", "answers": [' + ",".join(["1"] * 450_000) + "]}",
+    "unknown fields": '{"version": 1, "who": "anna", ' + ",".join(f'"f{n}": 1' for n in range(70_000)) + "}",
+    "an answer of too much": '{"version": 1, "who": "anna", "answers": [{"missed": ['
+    + ",".join(["1"] * 450_000)
+    + "]}]}",
+    "a list of lists": '{"version": 1, "who": "anna", "answers": [' + ",".join(["[]"] * 300_000) + "]}",
+}
+
+
+@pytest.mark.parametrize("how", MALFORMED)
+def test_of_a_malformed_record_the_first_fault_is_told_in_little_memory(data: Path, how: str) -> None:
+    """A megabyte of answers that are none once took nearly a gigabyte."""
+    data.mkdir(parents=True, exist_ok=True)
+    (data / "anna.json").write_text(MALFORMED[how])
+    tracemalloc.start()
+    try:
+        with pytest.raises(BadInput, match=r"anna\.json.*stays as it is"):
+            records.read("anna")
+        _, peak = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert peak < 60 * len(MALFORMED[how])  # lists of Python alone are some thirty times the text
+
+
+def test_a_record_beyond_the_limit_is_refused_and_not_copied(data: Path) -> None:
+    data.mkdir(parents=True, exist_ok=True)
+    (data / "anna.json").write_bytes(b" " * (records.LARGEST + 1))
+    with pytest.raises(BadInput, match="more than 10 MB"):
+        records.read("anna")
+    assert [path.name for path in data.iterdir()] == ["anna.json"]
+
+
+@pytest.mark.parametrize("suffix", [".json", ".open"])
+def test_a_pipe_in_place_of_record_or_lock_is_refused_and_never_waited_for(data: Path, suffix: str) -> None:
+    data.mkdir(parents=True, exist_ok=True)
+    pipe = data / f"anna{suffix}"
+    os.mkfifo(pipe)
+    other_end = os.open(pipe, os.O_RDWR)  # somebody holds it open and never writes
+    try:
+        with pytest.raises(BadInput, match="plain file"), session_of("anna"):
+            records.read("anna")
+    finally:
+        os.close(other_end)
+
+
+def test_a_device_in_place_of_a_record_is_refused(data: Path) -> None:
+    data.mkdir(parents=True, exist_ok=True)
+    (data / "anna.json").symlink_to("/dev/zero")
+    with pytest.raises(BadInput, match="plain file"):
+        records.read("anna")
+
+
+def test_a_full_disk_leaves_no_empty_copy_of_a_damaged_record(data: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    data.mkdir(parents=True, exist_ok=True)
+    (data / "anna.json").write_text("{")
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(BadInput, match=r"it stays as it is; mend it"):
+        records.read("anna")
+    assert [path.name for path in data.iterdir()] == ["anna.json"]
+
+
+@pytest.mark.parametrize("topic", ["\x1b[2J", "reach\n", "", "x" * 200])
+def test_a_topic_that_could_drive_the_terminal_is_refused(data: Path, topic: str) -> None:
+    records.write(filled(), "anna")
+    found = json.loads((data / "anna.json").read_text())
+    found["answers"][0]["question"]["topic"] = topic if topic != "reach\n" else "re\nach"
+    (data / "anna.json").write_text(json.dumps(found))
+    with pytest.raises(BadInput, match=r"answers\[1\]\.question\.topic") as refused:
+        records.read("anna")
+    assert str(refused.value).isprintable()

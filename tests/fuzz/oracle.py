@@ -4,7 +4,7 @@ import csv
 import io
 import json
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from math import isfinite
 from typing import Any
@@ -34,6 +34,7 @@ LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 BEYOND = 1 + 1e-6  # answers are told with six figures
 FAR = 2500.0  # mm: no feature is deeper
 WHOLE_DEPTH = ("drilling", "plunge_roughing")
+LEVEL_BY_LEVEL = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting")
 OVERLOADED = "spindle-overloaded"
 
 
@@ -172,10 +173,30 @@ def check_answer(advice: Advice) -> None:
         open_ways = [way for way in answer.candidates if way.grade != "forbidden"]
         if (answer.best is None) != (not open_ways):
             raise MadeUp("a way is kept back, or one is made of nothing")
-        if answer.best is not None and answer.best.rank() != min(way.rank() for way in open_ways):
-            raise MadeUp("another way ranks before the advised one")
+        if answer.best is not None:
+            _check_first(answer.best, open_ways, advice.bench.limits)
         for way in open_ways:
             _check_way(way, assignment, advice.bench.base)
+
+
+def _check_first(best: Candidate, open_ways: list[Candidate], limits: Mapping[str, float]) -> None:
+    """Hold the advised way against all others, one limit after the other, without putting them in order."""
+    good = min((way.counted for way in open_ways if way.grade == "good"), default=None)
+    so_quick = good and [
+        way for way in open_ways if way.grade == "workable" and way.counted < limits["rating_time_share"] * good
+    ]
+    first = so_quick or next(
+        same for grade in ("good", "workable", "poor") if (same := [way for way in open_ways if way.grade == grade])
+    )
+    if all(way is not best for way in first):
+        raise MadeUp(f"a {best.grade} way is advised before one that its rating or time puts first")
+    most = min(way.counted for way in first) * (1 + limits["time_band"])
+    equal = [way for way in first if way.counted <= most]
+    if best.counted > most:
+        raise MadeUp("a way is advised that takes noticeably longer than another one as good")
+    drills = [way for way in equal if way.method == "drilling"]
+    if min(way.give for way in drills or equal) < best.give - 1e-9 or (drills and best.method != "drilling"):
+        raise MadeUp("a stiffer cutter is as quick as the advised one")
 
 
 def _check_way(way: Candidate, assignment: Assignment, rules: RuleBase) -> None:
@@ -185,9 +206,12 @@ def _check_way(way: Candidate, assignment: Assignment, rules: RuleBase) -> None:
     load = plan.load
     fastest = min(machine.spindle.speed[-1], cutter.RPMX or machine.spindle.speed[-1])
     deepest = cutter.LPR if way.method in WHOLE_DEPTH else cutter.APMX
+    wall = way.facts.get("thinnest_wall")
+    if way.facts.get("wall_kind") == "thin" and isinstance(wall, float) and way.method in LEVEL_BY_LEVEL:
+        deepest = min(deepest, rules.limits["thin_wall_level_ratio"] * wall)
     held = OVERLOADED in {rule.id for rule in rules.rules}  # a shop may switch off what holds the load down
     bounds = {
-        "power": (load.power, load.power_available if held else FAR),
+        "power": (load.power * rules.limits["wear_factor"], load.power_available if held else FAR),
         "torque": (load.torque, load.torque_available if held else FAR),
         "power of the spindle": (load.power_available, max(machine.spindle.power)),
         "spindle_speed": (plan.spindle_speed, fastest),

@@ -1,6 +1,5 @@
 """One input tried: read, held against its files, answered, the answer held against shop and crib."""
 
-import json
 import signal
 import traceback
 from collections.abc import Iterator
@@ -9,6 +8,7 @@ from pathlib import Path
 from time import process_time
 from typing import NamedTuple
 
+from formats import advice_written, review_written
 from oracle import MadeUp, check_answer, check_plan_read, check_read, check_written
 from strategies import Files
 
@@ -20,14 +20,12 @@ from advisor.inputs.problems import BadInput
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.wishes import asked_back
-from advisor.report.review import review_blocks
-from advisor.report.review_record import review_record
-from advisor.report.terminal import text as terminal_text
 from advisor.review.verdict import review
 from advisor.rulebase.house import house_base
 from advisor.rulebase.shipped import rule_base
 
 SECONDS = 2.0  # of computing, so that a busy machine does not count
+WRITING = 4.0  # more, for every format of an answer
 MORE = 8.0  # for what would change the answers of two features
 MOST_TOLD = 60_000  # signs of one refusal
 
@@ -77,7 +75,7 @@ def trial(files: Files, folder: Path, written: bool = True, turned: bool = False
 
     ``written``: also write the answer out; ``turned``: also ask what would change it, with more time.
     """
-    most = SECONDS + (MORE if turned else 0)
+    most = SECONDS + (WRITING if written else 0) + (MORE if turned else 0)
     job = lay(files, folder)
     begun = process_time()
     try:
@@ -103,6 +101,7 @@ def _tried(files: Files, job: Path, written: bool, turned: bool) -> str:
         _reviewed(files, job.parent, advice, written)
         if written:
             check_written(advice)
+            advice_written(advice)
         if turned:
             pairs = zip(advice.features, assignment.job.features, strict=True)
             told = tuple(asked_back(answer, feature, assignment.crib, advice.bench) for answer, feature in pairs)
@@ -132,8 +131,7 @@ def _reviewed(files: Files, folder: Path, advice: Advice, written: bool) -> None
         check_plan(plan, assignment)
         found = review(plan, assignment, advice)
         if written:
-            terminal_text(tuple(review_blocks(found)), 80)
-            json.dumps(review_record(found).model_dump(mode="json", by_alias=True), allow_nan=False)
+            review_written(found)
 
 
 def _own_rules(assignment: Assignment):  # type: ignore[no-untyped-def]

@@ -11,10 +11,13 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from random_rules import facts as random_facts
 from random_rules import rule, tree
 
 from advisor.inference import evaluator
-from advisor.rulebase.conditions import All, Any, Compare, Condition, Known, quantise
+from advisor.rulebase.conditions import All, Any, Compare, Condition, Known, holds, quantise
 
 pytest.importorskip("durable.engine")
 
@@ -229,3 +232,40 @@ def test_an_answer_does_not_hang_on_the_question_before() -> None:
 
 
 _SIGN = family([Compare("x", "<", 0.0), Compare("x", "=", 0.0), Compare("x", ">", 0.0)])
+
+
+def nested(pairs: int) -> Condition:
+    """Return alternatives of two comparisons each: more than 13 of them nest too deep for the engine."""
+    parts = (All((Compare(f"x{place}", ">", 1.0), Compare(f"y{place}", ">", 1.0))) for place in range(pairs))
+    return Any(tuple(parts))
+
+
+@pytest.mark.parametrize("pairs", [13, 14, 30, 60])
+def test_a_condition_that_nests_too_deep_for_the_engine_is_taken_apart_and_fires_alike(pairs: int) -> None:
+    asked, witness = family([nested(pairs)]), evaluator.Family([rule("r0", nested(pairs))])
+    for place in range(pairs):
+        facts = {f"x{place}": 2.0, f"y{place}": 2.0}
+        assert asked.ask(facts) == witness.ask(facts) == ("r0",)
+        assert asked.ask(facts | {f"y{place}": 1.0}) == witness.ask(facts | {f"y{place}": 1.0}) == ()
+    every = {f"{name}{place}": 2.0 for name in "xy" for place in range(pairs)}
+    assert asked.ask(every) == ("r0",)
+
+
+def test_the_engine_itself_refuses_a_condition_that_nests_too_deep() -> None:
+    """Else nothing would have to be taken apart."""
+    parts = ", ".join(f"All((Compare('x{n}', '>', 1.0), Compare('y{n}', '>', 1.0)))" for n in range(14))
+    body = f"d.MOST_SEQUENCES = 1000\nfrom advisor.rulebase.conditions import Any\nFamily([rule('r', Any(({parts},)))])"
+    done = run(f"import advisor.inference.durable as d\n{body}")
+    assert done.returncode != 0
+    assert "113" in done.stderr
+
+
+@given(st.integers(0, 10**6))
+def test_the_alternatives_of_a_condition_say_what_the_condition_says(seed: int) -> None:
+    source = random.Random(seed)
+    whole = tree(source, 3)
+    apart = [All(leaves) for leaves in durable.conjunctions(whole)]
+    assert len(apart) == durable.alternatives(whole)
+    for _ in range(20):
+        found = random_facts(source)
+        assert holds(whole, found) == any(holds(part, found) for part in apart)

@@ -183,7 +183,39 @@ def test_the_tables_of_materials_read_and_agree_with_their_classes() -> None:
     assert {material.group for material in materials} == set("NPMKSH")
     assert materials["c45"] is materials.find("C 45")
     assert materials.find("unobtainium") is None
-    assert materials.nearest("EN-GJL-255") == "EN-GJL-250"
     for material in materials:
         low, high = materials.cutting_class(material.cutting_class).v_c_solid
         assert low <= material.v_c_solid <= high
+
+
+@pytest.mark.parametrize("written", ["P M K", "PMK", "k/m/p", "P+M+K", "P;K;M"])
+def test_the_groups_a_cutter_is_ground_for_are_read_however_they_are_parted(written: str) -> None:
+    assert make_cutter(id="E12", body="solid_end_mill", DC=12, APMX=26, ZEFP=4, TMC1ISO=written).TMC1ISO == "P M K"
+
+
+@pytest.mark.parametrize("written", ["P X", "steel", "P P", "-", 5])
+def test_what_is_no_group_of_iso_513_is_refused_with_the_groups_there_are(written: object) -> None:
+    with pytest.raises(ValueError, match="P, M, K, N, S and H"):
+        make_cutter(id="E12", body="solid_end_mill", DC=12, APMX=26, ZEFP=4, TMC1ISO=written)
+
+
+def test_a_crib_says_what_its_cutters_are_ground_for_and_coated_with(tmp_path: Path) -> None:
+    path = tmp_path / "crib.csv"
+    rows = [
+        "id,body,DC,APMX,ZEFP,TMC1ISO,COATING",
+        "E12,solid_end_mill,12,26,3,n,Polished",
+        "E10,solid_end_mill,10,22,4,,",
+    ]
+    path.write_text("\n".join(rows), encoding="utf-8")
+    keen, plain = read_crib(path).cutters
+    assert (keen.TMC1ISO, keen.COATING) == ("N", "polished")
+    assert (plain.TMC1ISO, plain.COATING) == (None, None)
+
+
+def test_a_coating_that_is_not_known_is_refused_with_its_line_and_those_there_are(tmp_path: Path) -> None:
+    path = tmp_path / "crib.csv"
+    path.write_text("id,body,DC,APMX,ZEFP,COATING\nE12,solid_end_mill,12,26,4,AITiN\n", encoding="utf-8")
+    with pytest.raises(BadInput) as refused:
+        read_crib(path)
+    (problem,) = refused.value.problems
+    assert (problem.line, problem.field, problem.nearest) == (2, "E12.COATING", "altin")

@@ -1,11 +1,19 @@
 """The JSON Schemas describe the files as people write them."""
 
+import re
+from pathlib import Path
 from typing import Any
 
 import jsonschema  # type: ignore[import-untyped,unused-ignore]
 import pytest
 
+from advisor.coach.course import course_schema
 from advisor.inputs import crib_schema, job_schema, parse_yaml, shop_schema
+from advisor.inputs.plan import read_plan
+from advisor.inputs.problems import BadInput
+from advisor.inputs.schemas import plan_schema
+from advisor.inputs.yaml_reader import read_yaml
+from advisor.paths import cases_dir, data_root, shared_dir
 
 
 @pytest.mark.parametrize("schema", [job_schema(), shop_schema(), crib_schema()])
@@ -61,3 +69,71 @@ def test_what_readers_work_out_is_no_part_of_the_files() -> None:
         "name", "spindle", "feed_max", "rapid", "axis_acceleration", "tool_change", "coolant",
     ]  # fmt: skip
     assert crib_schema()["items"]["required"] == ["id", "body", "DC", "APMX", "ZEFP"]
+
+
+SHIPPED = {
+    "job": (job_schema, sorted(cases_dir().glob("*/job.yaml"))),
+    "shop": (shop_schema, [shared_dir() / "shop.yaml", *sorted(cases_dir().glob("*/shop.yaml"))]),
+    "plan": (plan_schema, sorted(cases_dir().glob("*/plans/*.yaml"))),
+    "course": (course_schema, sorted((shared_dir() / "courses").glob("*.yaml"))),
+}
+KEYS = {"job": "features", "shop": "machines", "plan": "operations", "course": "course"}
+
+
+def faults(schema: dict[str, Any], value: object) -> list[str]:
+    return [str(error.message) for error in jsonschema.Draft202012Validator(schema).iter_errors(value)]
+
+
+@pytest.mark.parametrize("kind", SHIPPED)
+def test_every_shipped_file_is_valid(kind: str) -> None:
+    schema, files = SHIPPED[kind]
+    assert files
+    told = {str(file): faults(schema(), read_yaml(file).value) for file in files}
+    assert not {file: found for file, found in told.items() if found}
+
+
+@pytest.mark.parametrize("kind", SHIPPED)
+def test_the_forms_of_the_readme_are_valid(kind: str) -> None:
+    readme = (data_root() / "README.md").read_text(encoding="utf-8")
+    blocks = [parse_yaml(block, "README.md").value for block in re.findall(r"```yaml\n(.*?)```", readme, re.DOTALL)]
+    forms = [block for block in blocks if KEYS[kind] in block]
+    assert forms
+    assert not [found for form in forms for found in faults(SHIPPED[kind][0](), form)]
+
+
+SPELT = [
+    "feature: S1",
+    "feature: [S1, P1]",
+    "feature: 7",
+    "feature: S1, method: Layered pocketing",
+    "feature: S1, method: RAMPED-SLOTTING",
+    "feature: S1, entry: zigzag-ramp",
+    "feature: S1, coolant: Flood",
+    "feature: S1, spindle_speed: 8000 rpm",
+    "feature: S1, spindle_speed: 8000 /min",
+    "feature: S1, ramp_angle: 3°",
+    "feature: S1, ramp_angle: 2.5 deg",
+    "feature: S1, feed_rate: 3 m/min",
+    "feature: S1, tabs: yes",
+    "feature: S1, axial_depth: 1/4 in",
+]
+MISSPELT = [
+    "feature: []",
+    "feature: {}",
+    "feature: S1, method: layered",
+    "feature: S1, spindle_speed: 8000 m/min",
+    "feature: S1, ramp_angle: 3 mm",
+    "feature: S1, coolant: beer",
+]
+
+
+@pytest.mark.parametrize(("fields", "good"), [*((one, True) for one in SPELT), *((one, False) for one in MISSPELT)])
+def test_the_schema_of_a_plan_accepts_what_the_reader_accepts(fields: str, good: bool, tmp_path: Path) -> None:
+    file = tmp_path / "plan.yaml"
+    file.write_text(f"operations:\n  - {{{fields}, cutter: E10}}\n", encoding="utf-8")
+    assert says(plan_schema(), read_yaml(file).value) is good
+    if good:
+        read_plan(file)
+    else:
+        with pytest.raises(BadInput):
+            read_plan(file)

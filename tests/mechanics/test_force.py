@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.mechanics.force import mean_normal_force, mean_tangential_force, specific_cutting_force
+from advisor.mechanics.force import mean_normal_force, mean_tangential_force, slow_speed_factor, specific_cutting_force
 
 
 def turned(angle: float, KAPR: float, radial_share: float, samples: int = 4000) -> tuple[float, float]:
@@ -58,7 +58,30 @@ def test_a_thinner_chip_takes_more_force_for_each_square_millimetre() -> None:
 
 
 def test_a_worn_edge_takes_its_factor_more() -> None:
-    assert specific_cutting_force(2000, 0.25, 0.0625, wear=1.3) == pytest.approx(5200)
+    assert specific_cutting_force(2000, 0.25, 0.0625, factor=1.3) == pytest.approx(5200)
+
+
+def test_below_the_tables_the_force_rises_slower_and_without_a_step() -> None:
+    at = [specific_cutting_force(2500, 0.26, chip, thin=0.05, thin_rise=0.19) for chip in (0.025, 0.05, 0.0501, 0.1)]
+    assert at[0] / at[1] == pytest.approx(2**0.19)
+    assert at[1] / at[3] == pytest.approx(2**0.26)
+    assert at[1] == pytest.approx(at[2], rel=1e-3)
+
+
+def test_a_material_whose_force_rises_slowly_keeps_its_own_rise_below_the_tables() -> None:
+    plain = specific_cutting_force(2220, 0.14, 0.01)
+    assert specific_cutting_force(2220, 0.14, 0.01, thin=0.05, thin_rise=0.19) == pytest.approx(plain)
+
+
+def test_a_slow_cut_takes_more_force_and_a_fast_one_no_less() -> None:
+    assert slow_speed_factor(25, 100, 0.1) == pytest.approx(4**0.1)
+    assert slow_speed_factor(100, 100, 0.1) == slow_speed_factor(800, 100, 0.1) == 1
+    assert slow_speed_factor(99, 100, 0.1) > 1
+
+
+def test_without_a_cutting_speed_there_is_no_factor() -> None:
+    with pytest.raises(ValueError, match="speed"):
+        slow_speed_factor(0, 100, 0.1)
 
 
 def test_without_a_chip_there_is_no_specific_force() -> None:

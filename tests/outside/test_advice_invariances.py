@@ -130,10 +130,14 @@ def test_inch_and_millimetre_give_the_same_advice(feature: dict[str, Any]) -> No
     st.sets(st.integers(0, 47), min_size=1, max_size=8),
     st.sets(st.integers(0, 47), max_size=8),
 )
-def test_a_larger_crib_never_gives_a_worse_nor_a_slower_answer(
+def test_a_larger_crib_never_gives_a_worse_nor_a_noticeably_slower_answer(
     feature: dict[str, Any], material: str, machine: dict[str, Any], few_cutters: set[int], more: set[int]
 ) -> None:
-    """Source: whoever has more to choose from can still choose the same."""
+    """Source: whoever has more to choose from can still choose the same.
+
+    A worse grade only where that saves 3 tenths of the time, and at the same grade no more than a tenth longer, for a
+    stiffer cutter; by the time that counts, which of a hole not worth its drill is that without one.
+    """
     small, large = (
         [crib()[place % len(crib())] for place in sorted(places)] for places in (few_cutters, few_cutters | more)
     )
@@ -142,9 +146,14 @@ def test_a_larger_crib_never_gives_a_worse_nor_a_slower_answer(
         list({cutter.id: cutter for cutter in large}.values()),
     )
     one, other = asked(feature, small, material, machine), asked(feature, large, material, machine)
-    assert GRADES.index(other.grade) <= GRADES.index(one.grade)
-    if one.best is not None and other.best is not None and one.grade == other.grade:
-        assert other.best.time <= one.best.time + 1e-9
+    if one.best is None:
+        return
+    assert other.best is not None
+    if GRADES.index(other.grade) > GRADES.index(one.grade):
+        assert (one.grade, other.grade) == ("good", "workable")
+        assert other.best.counted < 0.7 * one.best.counted
+    elif one.grade == other.grade:
+        assert other.best.counted <= 1.1 * one.best.counted + 1e-9
 
 
 @some
@@ -261,7 +270,7 @@ def test_what_is_advised_lies_within_cutter_and_spindle(
             assert plan.levels * plan.axial_depth >= depth * (1 - 1e-9)
         assert plan.spindle_speed <= spindle.spindle.speed[-1] * (1 + 1e-9)
         assert plan.feed_rate <= spindle.feed_max * (1 + 1e-9)
-        assert plan.load.power <= plan.load.power_available * (1 + 1e-9)
+        assert plan.load.power <= plan.load.worn_power <= plan.load.power_available * (1 + 1e-9)
         assert candidate.time > 0
 
 

@@ -10,7 +10,7 @@ from advisor.reasoning.advice import advise
 from advisor.reasoning.bench import Bench, bench_of
 from advisor.reasoning.candidates import Candidate
 
-STAINLESS, TITANIUM, HARD = "X5CrNi18-10", "Ti-6Al-4V", "X38CrMoV5-1 hardened"
+STAINLESS, TITANIUM, SUPERALLOY, HARD = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "X38CrMoV5-1 hardened"
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 30, "floor": True}
 OPEN: dict[str, Any] = {"kind": "open_pocket", "length": 200, "width": 140, "depth": 30, "floor": True}
 STEP: dict[str, Any] = {"kind": "step", "length": 200, "width": 80, "depth": 10}
@@ -28,6 +28,7 @@ SHALLOW, DEEP, THROUGH = POCKET | {"depth": 8}, POCKET | {"depth": 65}, POCKET |
 WINDOW = THROUGH | {"length": 120, "width": 100, "depth": 20, "island": 30}
 LIMP = STEP | {"width": 8, "depth": 30, "allowance_side": 0.1}
 NO_CIRCLE = ({"kind": "round_hole", "diameter": 13.5, "depth": 14, "floor": True}, "hole-too-narrow-to-circle")
+WEAK = EVERYDAY | {"spindle": {"speed": [500, 8000], "power": [0.5, 6]}}
 SLUGGISH = EVERYDAY | {"axis_acceleration": 0.05}
 STACKED = make_cutter(id="S50", body="inserted_stacked_mill", DC=50, APMX=70, ZEFP=4, LU=76, LPR=105, DN=47)
 HIGH_FEED = make_cutter(
@@ -46,6 +47,17 @@ def spindle(*points: tuple[float, float]) -> dict[str, Any]:
 def hole(diameter: float, depth: float, **more: Any) -> dict[str, Any]:
     """Return a round hole with a floor, not a flat one."""
     return {"kind": "round_hole", "diameter": diameter, "depth": depth, "floor": True, "flat_floor": False} | more
+
+
+def through(diameter: float, depth: float, clearance: float) -> dict[str, Any]:
+    """Return a round hole that goes through, with so much room beneath."""
+    return {
+        "kind": "round_hole",
+        "diameter": diameter,
+        "depth": depth,
+        "floor": False,
+        "clearance_below": clearance,
+    }
 
 
 def short_drill(DC: float, APMX: float, **more: Any) -> Cutter:
@@ -74,15 +86,20 @@ def way(given: Job) -> tuple[Candidate, Bench]:
 
 SPEAKS_FOR = {
     "short-flutes-in-layers": Job(LAYERS, OPEN, [solid(16, 12, LU=34, LPR=45, DN=15)]),
+    "face-with-a-wider-cutter": Job("face_milling", STEP | {"depth": 15}, [inserted(25, LU=30)], STEEL, STRONG),
+    "stacked-inserts-for-a-tall-wall": Job(CLEARING, WALL, [STACKED], TITANIUM, STRONG),
+    "high-feed-inserts-in-hardened-steel": Job(LAYERS, STEP | {"depth": 15}, [HIGH_FEED], HARD, STRONG),
 }
 SPEAKS_AGAINST = {
+    "solid-cutter-in-a-step": Job("face_milling", STEP, [solid(20, 38, ZEFP=4)], STEEL, STRONG),
     "too-many-levels-for-engagement": Job(CLEARING, OPEN | {"depth": 40}, [solid(12, 8, LU=42, LPR=50, DN=11)]),
-    "stacked-inserts-in-the-wrong-material": Job(CLEARING, WALL, [STACKED], TITANIUM, STRONG),
+    "stacked-inserts-in-the-wrong-material": Job(CLEARING, WALL, [STACKED], SUPERALLOY, STRONG),
     "stacked-inserts-off-their-ground": Job(CLEARING, OPEN, [STACKED], STEEL, STRONG),
     "stacked-inserts-want-torque": Job(CLEARING, WALL, [STACKED], ALUMINIUM, spindle((4000, 15), (12000, 15))),
     "many-levels-with-inserts": Job(LAYERS, STEP | {"depth": 120}, [inserted(25, LU=130, LPR=140)], STEEL, STRONG),
     "bore-too-narrow": Job(BORING, hole(14, 20), [solid(12, 26)]),
-    "drill-leaves-no-allowance": Job(DRILLING, hole(12.4, 20), [drill(12)]),
+    "drill-leaves-much": Job(DRILLING, hole(15, 20), [drill(12)]),
+    "drill-leaves-no-allowance": Job(DRILLING, hole(12.2, 20), [drill(12)]),
     "cutter-too-limp": Job(CLEARING, LIMP, [solid(6, 32, LU=34, LPR=41)], STAINLESS),
     "too-many-teeth-at-full-width": Job(RAMPED, SLOT, [solid(12, 26, ZEFP=5)], STEEL, entry="zigzag_ramp"),
     "deep-slot-packs-chips": Job(RAMPED, SLOT | {"depth": 38}, [solid(12, 40)], STEEL, entry="zigzag_ramp"),
@@ -92,21 +109,43 @@ SPEAKS_AGAINST = {
     "high-feed-edge-in-soft-material": Job(LAYERS, STEP, [HIGH_FEED]),
     "too-long-to-plunge": Job("plunge_roughing", STEP | {"depth": 36}, [solid(3, 38)]),
     "helix-has-room": Job(CLEARING, POCKET, [solid(12, 32)], entry="zigzag_ramp"),
+    "no-flood-for-titanium-and-nickel": Job(
+        CLEARING, POCKET, [solid(12, 32)], TITANIUM, EVERYDAY | {"coolant": ["air"]}, "helical_ramp"
+    ),
     "cutter-ramps-badly": Job(CLEARING, POCKET, [solid(12, 32, RMPX=0.5)], entry="helical_ramp"),
 }
 FORBIDS = {
     "bore-leaves-a-core": Job(BORING, hole(40, 20), [solid(12, 26)]),
     "deeper-than-the-flutes": Job(DRILLING, hole(13.5, 30), [short_drill(12, 25, LU=60, LPR=70)]),
     "spindle-overloaded": Job(DRILLING, hole(25, 30), [drill(24)], STEEL, spindle((2000, 0.5), (8000, 0.5))),
+    "shoulder-needs-a-square-edge": Job("face_milling", STEP, [inserted(25, KAPR=45)], STEEL, STRONG),
+    "soft-edge-in-hardened-steel": Job(CLEARING, STEP, [solid(12, 32, TMC1ISO="N")], HARD),
+    "high-feed-inserts-too-hard": Job(LAYERS, STEP, [HIGH_FEED], "100Cr6 hardened"),
     "high-speed-steel-in-hard-material": Job(CLEARING, STEP, [solid(12, 32, substrate="hss")], HARD),
     "cutter-does-not-fit": Job(CLEARING, OPEN | {"width": 18, "depth": 20}, [solid(20, 40)]),
     "drill-too-short": Job(DRILLING, hole(13.5, 30, top=25), [short_drill(12, 50, LPR=70)]),
     "cutter-cannot-ramp": Job(LAYERS, SHALLOW, [inserted(20, LU=50, RMPX=None)], STEEL, entry="helical_ramp"),
     "no-length-to-ramp": Job(CLEARING, POCKET | {"length": 20, "width": 20}, [solid(12, 32)], entry="zigzag_ramp"),
     "slot-too-short-to-ramp": Job(RAMPED, SHORT_POCKET, [solid(12, 26)], entry="zigzag_ramp"),
+    "drill-point-hits-what-lies-beneath": Job(DRILLING, through(13.5, 20, 3), [drill(12)]),
+    "drill-point-comes-through-the-floor": Job(DRILLING, hole(13.5, 20, floor_thickness=4), [drill(12)]),
+    "drill-leaves-nothing-to-finish": Job(DRILLING, hole(12, 20, purpose="ream"), [drill(12)]),
+    "drill-holder-hits": Job(DRILLING, hole(13.5, 48), [short_drill(12, 51, LPR=51)]),
+    "holder-of-the-drill-hits": Job(
+        CLEARING, POCKET, [solid(12, 32), short_drill(13, 30, LPR=30)], entry="predrilled_hole"
+    ),
+    "hole-no-deeper-than-its-point": Job(
+        LAYERS, POCKET | {"depth": 2.5}, [solid(12, 32), drill(13)], entry="predrilled_hole"
+    ),
+    "hole-over-a-thin-floor": Job(
+        CLEARING, POCKET | {"floor_thickness": 2}, [solid(12, 32), drill(13)], entry="predrilled_hole"
+    ),
+    "hole-overloads-the-spindle": Job(
+        LAYERS, POCKET, [inserted(25, LU=50), drill(27)], STEEL, WEAK, entry="predrilled_hole"
+    ),
     "no-drill-for-the-hole": Job(CLEARING, POCKET, [solid(12, 32)], entry="predrilled_hole"),
     "drill-too-short-for-the-hole": Job(
-        CLEARING, POCKET, [solid(12, 32), short_drill(13, 26)], entry="predrilled_hole"
+        CLEARING, POCKET | {"top": 8}, [solid(12, 38), short_drill(13, 33, LPR=60)], entry="predrilled_hole"
     ),
     "hole-too-narrow": Job(
         RAMPED, POCKET | {"width": 14, "length": 40, "depth": 10}, [solid(12, 32), drill(14)], entry="predrilled_hole"
@@ -127,14 +166,22 @@ FORBIDS = {
 
 HURTS = {
     "middle-comes-loose": Job(CLEARING, WINDOW, [solid(12, 32)]),
-    "drill-breaks-through": Job(DRILLING, hole(13.5, 20, floor=False), [drill(12)]),
+    "drill-breaks-through": Job(DRILLING, through(13.5, 20, 3.5), [drill(12)]),
+    "drill-pushes-and-turns-the-part": Job(DRILLING, hole(13.5, 20), [drill(12)], STEEL),
+    "drill-for-the-way-in-pushes-down": Job(
+        CLEARING, POCKET, [solid(12, 32, ZEFP=4), drill(13)], STEEL, entry="predrilled_hole"
+    ),
     "collar-of-the-shank": Job(CLEARING, WALL | {"depth": 75}, [solid(20, 40, LU=45, LPR=88, DCONMS=18, DN=18)]),
 }
 SPOILS = {
+    "few-teeth-in-hardened-steel": Job(CLEARING, STEP, [solid(12, 32, ZEFP=4)], HARD),
+    "aluminium-in-the-coating": Job(CLEARING, OPEN, [solid(12, 32, COATING="altin")]),
+    "deep-slot-in-thin-levels": Job(
+        RAMPED, SLOT | {"depth": 38}, [solid(12, 12, ZEFP=4, LU=40, LPR=44, DN=11.5)], STEEL, entry="zigzag_ramp"
+    ),
     "loops-are-a-close-call": Job(CLEARING, SLOT | {"width": 17}, [solid(12, 26)]),
     "cutter-held-back": Job(CLEARING, DEEP, [solid(12, 66, ZEFP=4)], STEEL),
     "hole-past-the-bottom": Job(CLEARING, THROUGH, [solid(12, 36, ZEFP=4), drill(13)], STEEL, entry="predrilled_hole"),
-    "no-flood-on-the-machine": Job(CLEARING, POCKET, [solid(12, 32)], TITANIUM, EVERYDAY | {"coolant": ["air"]}),
 }
 TO_BE_CHANGED = {
     "side-cut-holds": Job("plunge_roughing", STEP, [solid(12, 32)], STEEL),
@@ -146,7 +193,9 @@ TO_BE_CHANGED = {
     "slot-cut-to-size": Job(RAMPED, SLOT | {"width": 12.6}, [solid(12, 26)], entry="zigzag_ramp"),
     "slot-too-wide-to-ramp": Job(RAMPED, SLOT | {"width": 26}, [solid(12, 26)]),
     "too-many-teeth-for-aluminium": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4)]),
+    "too-many-teeth-for-short-chips": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=5)], "CW614N"),
+    "ground-for-another-group": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4, TMC1ISO="H")], STEEL),
     "inserts-no-data-for-hard": Job(LAYERS, STEP, [inserted(25)], HARD),
-    "too-long-for-wide-cuts": Job(LAYERS, STEP, [solid(6, 14, LPR=45)]),
+    "too-long-for-wide-cuts": Job(LAYERS, STEP, [solid(6, 14, LPR=65)]),
     "plunge-is-last": Job(LAYERS, POCKET, [solid(12, 32)], entry="axial_plunge"),
 }

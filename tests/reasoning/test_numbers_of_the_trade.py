@@ -4,7 +4,7 @@ Source of each: common practice, no source.
 """
 
 from collections.abc import Sequence
-from math import ceil
+from math import ceil, radians, tan
 from typing import Any
 
 import pytest
@@ -16,7 +16,9 @@ from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.on_offer import on_offer
 
+HARD = "X38CrMoV5-1 hardened"
 STAINLESS, TITANIUM, SUPERALLOY, IRON = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "EN-GJL-200"
+HARD = "X38CrMoV5-1 hardened"
 CLEARING, LAYERS, RAMPED = "engagement_limited_clearing", "layered_pocketing", "ramped_slotting"
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 30, "floor": True}
 OPEN: dict[str, Any] = {"kind": "open_pocket", "length": 200, "width": 140, "depth": 30, "floor": True}
@@ -88,9 +90,9 @@ def test_a_spindle_much_too_weak_leaves_the_thinnest_chip_that_still_cuts(materi
     assert found.plan.chip == pytest.approx(thinnest)
 
 
-def test_a_spindle_too_weak_narrows_layers_to_half_the_cutter_then_thins_them() -> None:
+def test_a_spindle_too_weak_thins_layers_and_never_narrows_them_below_half_the_cutter() -> None:
     found = way(LAYERS, STEP, [solid(12, 26)], STEEL, spindle(0.6))
-    assert number(found, "radial_width") == pytest.approx(6)
+    assert number(found, "radial_width") >= 6
     assert 1 < number(found, "axial_depth") < 2
 
 
@@ -102,16 +104,17 @@ def test_no_level_is_made_thinner_than_three_hundredths_of_the_cutter_nor_than_n
     assert number(way(LAYERS, STEP | {"depth": depth}, [solid(DC, 26)], STEEL, spindle(0.05)), "levels") == levels
 
 
-@pytest.mark.parametrize(("material", "chip"), [(SUPERALLOY, 0.07), (STAINLESS, 0.1), (IRON, 0.16)])
-def test_a_high_feed_mill_takes_half_to_one_and_a_half_millimetres_by_how_thick_a_chip_is_borne(
-    material: str, chip: float
-) -> None:
-    """0.5 mm where the tables give 0.06 mm of chip, 1.5 mm where they give 0.2; in proportion between."""
+@pytest.mark.parametrize(("material", "chip"), [(HARD, 0.08), (SUPERALLOY, 0.07), (STAINLESS, 0.1), (IRON, 0.16)])
+def test_a_high_feed_mill_feeds_and_goes_as_deep_as_the_material_bears_a_thick_chip(material: str, chip: float) -> None:
+    """0.3 mm a tooth and 0.2 mm deep where the tables give 0.05 mm of chip, 1.5 mm of both where they give 0.2; in
+    proportion between: hardened steel gets 0.3 to 0.8 mm a tooth and 0.2 to 0.6 mm of depth.
+    """
     assert load_materials()[material].h_insert == chip
-    value = 0.5 + (chip - 0.06) / (0.2 - 0.06)
+    reach = (chip - 0.05) / (0.2 - 0.05)
+    tooth, deep = 0.3 + reach * 1.2, 0.2 + reach * 1.3
     found = way(LAYERS, STEP | {"depth": 0.6}, [HIGH_FEED], material, MIGHTY)
-    assert number(found, "feed_per_tooth") == pytest.approx(value, rel=1e-3)
-    assert number(found, "allowed_depth") == pytest.approx(value, rel=1e-3)
+    assert number(found, "feed_per_tooth") == pytest.approx(tooth, rel=1e-3)
+    assert number(found, "levels") == ceil(0.45 / deep)
 
 
 @pytest.mark.parametrize(
@@ -139,7 +142,8 @@ def test_a_drill_goes_through_by_its_point_and_a_millimetre() -> None:
 def test_beyond_four_diameters_a_drill_is_lifted_which_takes_three_tenths_longer() -> None:
     blind = HOLE | {"floor": True, "flat_floor": False, "allowance_bottom": 0.5}
     quick = EVERYDAY | {"rapid": 200_000}
-    short, deep = (way("drilling", blind | {"depth": depth}, [drill(12)], machine=quick) for depth in (48.5, 48.51))
+    full = 48.5 - 6 / tan(radians(70))  # its tip is then four diameters deep, half a millimetre left at the bottom
+    short, deep = (way("drilling", blind | {"depth": at}, [drill(12)], machine=quick) for at in (full, full + 0.01))
     assert (number(short, "drill_depth"), number(deep, "drill_depth")) == pytest.approx((48, 48.01))
     assert number(deep, "cut_time") / number(short, "cut_time") == pytest.approx(1.3, rel=3e-3)
 
@@ -190,8 +194,8 @@ def test_of_a_shallow_feature_no_more_than_a_quarter_stays_on_the_floor() -> Non
 
 
 def test_however_far_a_cutter_bends_no_more_than_a_millimetre_and_a_half_is_left_on_the_wall() -> None:
-    slot = {"kind": "slot", "length": 150, "width": 2.5, "depth": 46, "floor": True, "open_ends": 1}
-    found = way(RAMPED, slot, [solid(2, 50, RE=0.1)], STEEL)
+    slot = {"kind": "slot", "length": 150, "width": 2.5, "depth": 50, "floor": True, "open_ends": 1}
+    found = way(RAMPED, slot, [solid(2, 54, RE=0.1)], STEEL)
     assert 3 * number(found, "deflection") > 1.5
     assert number(found, "planned_side_allowance") == 1.5
 
@@ -256,3 +260,37 @@ def test_of_little_stock_beside_a_wall_half_is_left(feature: dict[str, Any]) -> 
     assert number(found, "planned_side_allowance") == pytest.approx(0.3)
     told = asked(STEP | feature, [solid(12, 30)], ALUMINIUM, EVERYDAY).cautions
     assert "little-stock-to-rough" in {rule.id for rule in told}
+
+
+@pytest.mark.parametrize(
+    ("material", "low", "high"),
+    [("C45", 20, 35), ("EN-GJL-250", 20, 30), ("EN AW-6082-T6", 60, 120), ("EN AW-2007-T4", 60, 120)],
+)
+def test_high_speed_steel_runs_at_a_fifth_of_carbide_and_no_faster_in_a_narrow_cut(
+    material: str, low: float, high: float
+) -> None:
+    quick = EVERYDAY | {"spindle": {"speed": [300, 24000], "power": [15, 15]}}
+    found = way(CLEARING, OPEN, [solid(20, 40, substrate="hss", ZEFP=2)], material, quick)
+    assert low <= number(found, "cutting_speed") <= high
+
+
+@pytest.mark.parametrize(
+    ("material", "DC", "left"), [(HARD, 10, 0.2), (HARD, 9.9, 0.1), (STEEL, 10, 0.5), (STEEL, 9.9, 0.25)]
+)
+def test_a_finishing_cutter_finds_little_stock_in_hardened_steel(material: str, DC: float, left: float) -> None:
+    pocket = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 10, "floor": True}
+    found = way(CLEARING, pocket, [solid(DC, 22, ZEFP=6)], material, STRONG)
+    assert number(found, "side_allowance") == number(found, "bottom_allowance") == left
+
+
+@pytest.mark.parametrize(("reach", "thin"), [(23.9, False), (24.1, True)])
+def test_a_cutter_too_slender_for_the_side_still_takes_thin_layers(reach: float, thin: bool) -> None:
+    """A 3 mm cutter as slender as it is long, in a soft alloy and a wide pocket; the spindle is stiff and strong."""
+    cutter = solid(3, 6, LU=reach, LPR=reach, DN=2.4, ZEFP=2)
+    pocket = {"kind": "closed_pocket", "length": 60, "width": 40, "depth": 20, "floor": True, "corner_radius": 4}
+    found = asked(pocket, [cutter], "EN AW-1050A-H14", MIGHTY)
+    layers = next(each for each in found.candidates if each.method == LAYERS)
+    fired = {rule.id for rule in layers.fired}
+    assert (number(layers, "axial_ratio") <= 0.1) == thin
+    assert "too-long-for-wide-cuts" not in fired
+    assert layers.grade != "forbidden"

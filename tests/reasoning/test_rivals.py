@@ -7,6 +7,7 @@ from advisor.inputs.features import FeatureBase
 from advisor.reasoning.candidates import GRADES, Candidate, candidates
 from advisor.reasoning.inputs_of import changed_cutter, changed_feature
 from advisor.reasoning.lifting import STEP, Change, Lift, lift
+from advisor.reasoning.ranking import ranked
 from advisor.reasoning.region import region_of
 from advisor.reasoning.rivals import Wanted, decided, deciding_facts, rival_of
 from advisor.reasoning.situation import feature_facts
@@ -27,18 +28,18 @@ OTHERS = [
 RIVALS = [
     (name, feature, method)
     for name, feature, method in OTHERS
-    if rival_of(worked.feature(name, feature), Wanted(method)) is not None
+    if rival_of(worked.feature(name, feature), Wanted(method), BASE.limits) is not None
 ]
 FORBIDDEN = [
     (name, feature, method)
     for name, feature, method in RIVALS
-    if rival_of(worked.feature(name, feature), Wanted(method)).grade == "forbidden"  # type: ignore[union-attr]
+    if rival_of(worked.feature(name, feature), Wanted(method), BASE.limits).grade == "forbidden"  # type: ignore[union-attr]
 ]
 
 
 def pair(name: str, feature: str, method: str) -> tuple[Candidate | None, Candidate]:
     found = worked.feature(name, feature)
-    rival = rival_of(found, Wanted(method))
+    rival = rival_of(found, Wanted(method), BASE.limits)
     assert rival is not None
     return found.best, rival
 
@@ -61,7 +62,8 @@ def lift_of(name: str, feature: str, method: str) -> Lift:
 @pytest.mark.parametrize(("name", "feature", "method"), RIVALS)
 def test_the_deciding_difference_is_borne_out_by_the_numbers(name: str, feature: str, method: str) -> None:
     best, rival = pair(name, feature, method)
-    by = decided(best, rival, BASE)
+    every = worked.feature(name, feature).candidates
+    by = decided(best, rival, BASE, every)
     assert rival.method == method
     in_words = by.rule is not None and all(isinstance(leaf.value, str) for leaf in compared(by.rule, rival))
     assert in_words or any(sign.isdigit() for sign in by.text)
@@ -73,11 +75,23 @@ def test_the_deciding_difference_is_borne_out_by_the_numbers(name: str, feature:
         assert by.rule.id in by.text
     elif by.by == "grade":
         assert best is not None
-        assert GRADES.index(rival.grade) > GRADES.index(best.grade)
+        if rival.grade == "good":
+            assert best.grade == "workable"
+            assert best.counted < 0.7 * min(item.counted for item in every if item.grade == "good")
+        else:
+            assert GRADES.index(rival.grade) > GRADES.index(best.grade)
         assert f"{rival.grade} against {best.grade}" in by.text
         assert by.rule is None or by.rule in rival.fired
+    elif by.by in ("give", "levels", "width"):
+        assert best is not None
+        assert rival.grade == best.grade
+        assert best.give < rival.give or (best.give == pytest.approx(rival.give) and by.by != "give")
+        same = [item.counted for item in every if item.grade == best.grade]
+        assert max(best.counted, rival.counted) <= 1.1 * min(same)
+        if by.by == "give":
+            assert all(shown in by.text for shown in apart(1e3 * best.give, 1e3 * rival.give, "µm/N"))
     else:
-        assert by.by == "time", "no case has two ways of one grade and one time"
+        assert by.by == "time", "no case has two ways of one grade, of one time and equally stiff"
         assert best is not None
         assert rival.grade == best.grade
         assert rival.time - best.time == pytest.approx(by.much)
@@ -88,7 +102,7 @@ def test_the_deciding_difference_is_borne_out_by_the_numbers(name: str, feature:
 @pytest.mark.parametrize(("name", "feature", "method"), RIVALS)
 def test_the_part_of_the_time_that_is_named_grew_most(name: str, feature: str, method: str) -> None:
     best, rival = pair(name, feature, method)
-    by = decided(best, rival, BASE)
+    by = decided(best, rival, BASE, worked.feature(name, feature).candidates)
     if by.by != "time" or best is None:
         return
     mine, other = time_parts(best), time_parts(rival)
@@ -97,8 +111,8 @@ def test_the_part_of_the_time_that_is_named_grew_most(name: str, feature: str, m
 
 
 def test_every_kind_of_decision_is_met_in_the_cases() -> None:
-    met = {decided(*pair(*asked), BASE).by for asked in RIVALS}
-    assert met == {"forbidden", "grade", "time"}
+    met = {decided(*pair(*asked), BASE, worked.feature(*asked[:2]).candidates).by for asked in RIVALS}
+    assert met >= {"forbidden", "grade", "time"}
 
 
 def test_every_fact_that_forbids_holds_of_the_way() -> None:
@@ -128,7 +142,7 @@ def again(name: str, rival: Candidate, feature: FeatureBase, change: Change, val
     drills = [item for item in crib if item.body == "drill" and item.id != cutter.id]
     every = candidates(region, feature_facts(region, bench), [cutter, *drills], bench)
     own = (item for item in every if item.method == rival.method and item.cutter.id == cutter.id)
-    return min(own, key=Candidate.rank, default=None)
+    return next(iter(ranked(own, bench.limits)), None)
 
 
 @pytest.mark.parametrize(("name", "feature", "method"), FORBIDDEN)
@@ -166,7 +180,7 @@ def test_where_no_single_change_opens_a_way_the_others_are_named() -> None:
 
 def test_a_missing_drill_is_lifted_by_one_that_suits() -> None:
     found = worked.feature("die-holder-no-drill", "P1")
-    rival = rival_of(found, Wanted("engagement_limited_clearing", None, "predrilled_hole"))
+    rival = rival_of(found, Wanted("engagement_limited_clearing", None, "predrilled_hole"), BASE.limits)
     assert rival is not None
     advice = worked.advice("die-holder-no-drill")
     lifted = lift(rival, given("die-holder-no-drill", "P1"), advice.assignment.crib, advice.bench)
@@ -179,13 +193,13 @@ def test_the_advised_way_is_its_own_rival() -> None:
     for _, found in worked.every_feature():
         if found.best is not None:
             asked = Wanted(found.best.method, found.best.cutter.id, found.best.entry)
-            assert rival_of(found, asked) is found.best
+            assert rival_of(found, asked, BASE.limits) is found.best
 
 
 def test_a_cutter_or_a_way_in_can_be_asked_for_alone() -> None:
     found = worked.feature("winch-side-plate", "P1")
     for asked in (Wanted(cutter="E10N3"), Wanted(entry="axial_plunge"), Wanted("layered_pocketing", "E20N3")):
-        rival = rival_of(found, asked)
+        rival = rival_of(found, asked, BASE.limits)
         assert rival is not None
         assert asked.cutter in (None, rival.cutter.id)
         assert asked.entry in (None, rival.entry)

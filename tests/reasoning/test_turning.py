@@ -128,7 +128,7 @@ def test_a_weaker_spindle_keeps_the_shape_of_its_curve() -> None:
         ("rack-slot-worn-axes", "S1", "depth"),
         ("winch-side-plate", "H2", "depth"),
         ("winch-side-plate", "S1", "width"),
-        ("pump-base-deep-pocket", "P1", "width"),
+        ("pump-base-deep-pocket", "P1", "depth"),
     ],
 )
 def test_no_other_answer_lies_between_today_and_a_turn(case: str, feature_id: str, name: str) -> None:

@@ -12,6 +12,8 @@ from advisor.report.words import cutter_text, held_text, size
 from advisor.rulebase.schema import Source
 from advisor.rulebase.shipped import rule_base
 
+BASE = rule_base()
+
 
 def test_flying_chips_are_told_once_for_a_whole_job() -> None:
     told = terminal.text(advice_blocks(worked.advice("winch-side-plate")), 80)
@@ -45,11 +47,11 @@ def test_what_speaks_against_a_poor_answer_is_among_its_reasons() -> None:
 
 
 def test_a_good_answer_needs_no_ranking_to_explain_it() -> None:
-    assert without_a_rule(worked.feature("guide-slot-narrow", "S1")) == ""
+    assert without_a_rule(worked.feature("guide-slot-narrow", "S1"), BASE) == ""
 
 
 def test_an_answer_without_a_rule_for_it_says_what_decided() -> None:
-    assert "No way is graded good here." in without_a_rule(worked.feature("instrument-plate-slow-axes", "S1"))
+    assert "No way is graded good here." in without_a_rule(worked.feature("instrument-plate-slow-axes", "S1"), BASE)
 
 
 def test_sizes_in_inches_are_not_rounded_away() -> None:
@@ -107,3 +109,16 @@ def test_rules_are_found_by_what_they_name() -> None:
     assert "magnesium-burns" not in {rule.id for rule in chosen(base, group="P")}
     assert "shank-rubs" in {rule.id for rule in chosen(base, word="SHANK")}
     assert len(chosen(base)) == len(base.rules)
+
+
+def test_what_frees_the_part_is_told_first_of_all_to_be_cut_last() -> None:
+    """Before any feature, in a job of several: the outline of the side plate goes past the bottom."""
+    told = terminal.text(advice_blocks(worked.advice("winch-side-plate")), 80)
+    first = told.index("Before the first run")
+    assert told.index("[part-comes-loose]") > first
+    assert told.index("[part-comes-loose]") < told.index("planar face 240")
+    assert "last of all" in told[first : told.index("planar face 240")]
+
+
+def test_of_a_job_of_one_feature_nothing_is_told_twice() -> None:
+    assert "Before the first run" not in terminal.text(advice_blocks(worked.advice("sensor-housing-thin-wall")), 80)

@@ -102,7 +102,7 @@ def test_plan_and_advice_are_drawn_beside_each_other(case: str, plan: str) -> No
 
 
 def test_a_weight_is_told_by_sign_and_word_not_by_colour_alone() -> None:
-    shown = page(JOB, "beyond-the-flutes.yaml")
+    shown = page(JOB, "faster-than-marked.yaml")
     assert "✕ Stop" in shown
     assert "▲ Change" in shown
     assert "✓ Well chosen" in page(JOB, "good.yaml")

@@ -1,8 +1,12 @@
 """Operations that share the work of a feature, and features that share an operation."""
 
+from collections.abc import Sequence
+
 import pytest
 from planning import assignment
+from small_jobs import drill, job, solid
 
+from advisor.inputs import Cutter
 from advisor.inputs.said import plan_said
 from advisor.review.coverage import changes, fewest_changes
 from advisor.review.verdict import Review, review
@@ -127,3 +131,47 @@ def test_a_side_entry_into_a_closed_pocket_is_a_stop() -> None:
 def test_any_cutter_by_any_method_in_any_feature_is_reviewed_without_a_fault(cutter: str, method: str) -> None:
     found = said(f"F1, W1, P1, S1, T1: {method} {cutter} levels 2")
     assert len(found.operations) == 5
+
+
+DEEP = {"kind": "round_hole", "id": "F1", "diameter": 12, "depth": 20, "purpose": "clearance"}
+
+
+def of_a_drill(feature: dict[str, object], text: str, crib: Sequence[Cutter]) -> dict[str, str]:
+    """Return the weights of what is found of a spoken plan for one feature in steel, by rule."""
+    found = job(feature, crib, "C45")
+    told = review(plan_said([text], [cutter.id for cutter in found.crib], "mm"), found)
+    return {one.rule.id: one.weight for one in told.findings}
+
+
+@pytest.mark.parametrize(
+    ("clearance", "stops"), [({}, True), ({"clearance_below": 3.18}, True), ({"clearance_below": 3.7}, False)]
+)
+def test_a_plan_that_drills_through_onto_the_table_is_a_stop(clearance: dict[str, float], stops: bool) -> None:
+    """12 mm at 140°: 2.18 mm of point and 1 mm of full diameter past the bottom."""
+    weights = of_a_drill(DEEP | {"floor": False} | clearance, "F1: drilling D12", [drill(12)])
+    assert (weights.get("drill-point-hits-what-lies-beneath") == "stop") is stops
+
+
+@pytest.mark.parametrize(
+    ("tip", "found"),
+    [
+        (22.18, set()),
+        (20, {"drilled-too-shallow"}),
+        (22.3, {"drilled-too-deep"}),
+        (24, {"drilled-too-deep", "drill-point-comes-through-the-floor"}),
+    ],
+)
+def test_the_depth_that_a_plan_gives_a_drill_is_that_of_its_tip(tip: float, found: set[str]) -> None:
+    """20 mm at full diameter are 22.18 mm at the tip; of 6 mm beneath at least a fifth of 12 mm must stay."""
+    blind = DEEP | {"floor": True, "floor_thickness": 6}
+    weights = of_a_drill(blind, f"F1: drilling D12 ap {tip}", [drill(12)])
+    watched = {"drilled-too-shallow", "drilled-too-deep", "drill-point-comes-through-the-floor"}
+    assert set(weights) & watched == found
+
+
+@pytest.mark.parametrize(("tip", "found"), [(29.5, False), (30, False), (30.1, True)])
+def test_a_hole_for_the_way_in_that_goes_into_the_floor_is_a_stop(tip: float, found: bool) -> None:
+    pocket = {"kind": "closed_pocket", "id": "F1", "length": 90, "width": 60, "depth": 30, "floor": True}
+    text = f"F1: drilling D13 ap {tip}; F1: E12 predrilled hole"
+    weights = of_a_drill(pocket, text, [drill(13), solid(12, 36, id="E12", ZEFP=4)])
+    assert (weights.get("drills-into-the-floor") == "stop") is found

@@ -200,9 +200,9 @@ def test_shipped_examples_that_a_moved_threshold_upsets_are_warnings(tmp_path: P
 
 
 def test_a_threshold_that_quietens_a_safety_caution_is_a_warning(tmp_path: Path) -> None:
-    quieter = read(tmp_path, "thresholds: {lift_force: {value: 1500, reason: vices}}")
+    quieter = read(tmp_path, "thresholds: {lift_force: {value: 2500, reason: vices}}")
     told = [str(one) for one in warnings(BASE, quieter)]
-    assert any("part-lifts" in one and "safety" in one for one in told), told
+    assert any("part-shifts" in one and "safety" in one for one in told), told
     broader = warnings(BASE, read(tmp_path, "thresholds: {lift_force: {value: 900, reason: vices}}"))
     assert not any("safety" in str(one) for one in broader)
 
@@ -236,7 +236,9 @@ FAULTS = [
     ("off:\n  - {id: past-the-bottom, reason: a}", 2, "no safety caution rests on"),
     ("off:\n  - {id: room-is-open, reason: a}", None, ""),
     ("thresholds:\n  pull_out_helix: {value: 3000, reason: a}", 2, "pull-out: found a threshold with which it"),
-    ("thresholds:\n  open_width_ratio_least: {value: 1.4, reason: a}", 2, "concluding room_kind"),
+    (f"add:{OWN}".replace("clearing", "appraisal").replace("about: {method: ramped_slotting}\n    ", "").replace(
+        "depth_ratio", "width_ratio").replace(
+        "against", "concludes\n    concludes: {fact: room_kind, value: close}"), 2, "concluding room_kind"),
     (f"replace:{REPLACED}".replace("deep-slot-packs-chips", "deep-slot-pack-chips"), 2, "Did you mean deep-slot-packs"),
     (f"replace:{REPLACED}off:\n  - {{id: deep-slot-packs-chips, reason: a}}", 2, "it replaced"),
     (f"replace:{REPLACED}".replace("    reason: through coolant clears ours\n", ""), 2, "reason: found nothing"),

@@ -123,14 +123,17 @@ def _for_a_face(random: Random, feature: FeatureBase, material: Material, machin
 
 
 def _drill_for(random: Random, feature: FeatureBase, material: Material, machine: Machine) -> Cutter | None:
-    """A drill that leaves 0.5 to 1 mm on the side, long enough for its point."""
+    """A drill that leaves 0.5 to 1 mm on the side, long enough for its point, where that has room beneath."""
     if getattr(feature, "flat_floor", None):
         return None
     diameter = round(feature.diameter - 2 * random.choice([STOCK, 0.75, 1.0]), 1)  # type: ignore[attr-defined]
     deep = feature.depth + feature.top
     reach = deep + 0.4 * diameter + OVER
+    beneath = getattr(feature, "clearance_below", None) or 0.0
+    if not feature.floor and beneath < 0.4 * diameter + OVER:  # type: ignore[attr-defined]
+        return None  # no room for its point
     if diameter < 3 or reach > 8 * diameter or torque(machine) < TURN_DRILL * diameter**2:
         return None
     cutter = drill(random, "FITS", diameter, reach)
     edge = "carbide" if material.group == "H" else cutter.substrate
-    return cutter.model_copy(update={"LPR": max(cutter.LPR, deep + OVER + SPARE), "substrate": edge})
+    return cutter.model_copy(update={"LPR": max(cutter.LPR, reach + SPARE), "substrate": edge})

@@ -35,7 +35,7 @@ MACHINES: list[dict[str, Any]] = read("shop.yaml")["machines"]
 
 
 def read_crib() -> list[dict[str, Any]]:
-    words = {"id", "body", "substrate", "end_cutting"}
+    words = {"id", "body", "substrate", "end_cutting", "TMC1ISO", "COATING"}
     with (SHARED / "crib.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file, strict=True))
     return [{k: v if k in words else (float(v) if v else None) for k, v in row.items()} for row in rows]
@@ -114,7 +114,7 @@ def test_the_crib_holds_cutters_of_all_bodies() -> None:
 
 def test_every_line_of_the_crib_fills_the_same_columns() -> None:
     lines = (SHARED / "crib.csv").read_text(encoding="utf-8").splitlines()
-    assert {line.count(",") for line in lines} == {18}
+    assert {line.count(",") for line in lines} == {20}
 
 
 def test_an_id_stands_for_one_cutter_and_no_two_cutters_are_the_same() -> None:
@@ -208,6 +208,21 @@ def test_cutters_for_aluminium_have_few_teeth_and_a_steep_helix() -> None:
     found = [cutter for cutter in of_body("solid_end_mill") if cutter["ZEFP"] <= 3]
     assert len(found) >= 8
     assert all(40 <= cutter["FHA"] <= 45 for cutter in found)
+
+
+def test_a_cutter_is_ground_for_what_its_teeth_say() -> None:
+    """Two and three teeth for aluminium, four for steel, stainless steel and iron, six for hardened steel; inserts are
+    changed to suit, so nothing is said of them.
+    """
+    for cutter in CRIB:
+        groups = str(cutter["TMC1ISO"] or "").split()
+        if cutter["body"] != "solid_end_mill":
+            assert not groups, cutter["id"]
+        elif cutter["ZEFP"] <= 3:
+            assert groups == ["N"], cutter["id"]
+        else:
+            assert ("H" in groups) == (cutter["ZEFP"] >= 6), cutter["id"]
+            assert "N" not in groups or cutter["substrate"] == "hss", cutter["id"]
 
 
 def test_drills_cut_to_their_point_with_two_lips() -> None:

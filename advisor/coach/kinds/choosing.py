@@ -15,7 +15,7 @@ from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.scene import Scene, right_ways
 from advisor.coach.telling import in_short, job_blocks, lettered
 from advisor.coach.topics import topics_of
-from advisor.inputs.plan import Entry
+from advisor.inputs.plan_fields import Entry
 from advisor.inputs.problems import printable
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.contrast import against, alternatives, nothing_for, time_between, where_time_goes
@@ -120,7 +120,7 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     )
     yield Heading("Advised")
     yield Items((Item(in_short(best)),))
-    fallback = without_a_rule(scene.answer)
+    fallback = without_a_rule(scene.answer, base)
     why = [said(rule, best.facts, base) for rule in reasons(scene.answer)]
     yield from section("Why", [*([fallback] if fallback else []), *why])
     yield from sketch_blocks(best, scene.answer.region, base.limits)

@@ -10,7 +10,7 @@ from advisor.coach.judging import Verdict, setting_text
 from advisor.coach.scene import Scene
 from advisor.coach.table import by_difficulty
 from advisor.coach.topics import topic_of
-from advisor.inputs.plan import Coolant, Entry
+from advisor.inputs.plan_fields import Coolant, Entry
 from advisor.inputs.problems import printable
 from advisor.reasoning.candidates import JUDGING
 from advisor.reasoning.evidence import quantised

@@ -11,6 +11,7 @@ from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import measure_question, question
 from advisor.coach.invent import rounded
 from advisor.coach.kinds import Answers, Marks, Posed
+from advisor.coach.runs import would_run
 from advisor.coach.scene import SOUND, Scene, right_ways
 from advisor.coach.table import by_difficulty, table
 from advisor.coach.telling import in_short, job_blocks, lettered
@@ -102,7 +103,7 @@ def _second(scene: Scene, turn: Turn, difficulty: int, rng: Random) -> tuple[flo
     if second is None:
         return None
     best, wanted = second.answer.best, key_of(second.answer.best)
-    if best is not None and best.grade not in SOUND:
+    if best is not None and (best.grade not in SOUND or not would_run(second)):
         return None
     if wanted == key_of(scene.answer.best):
         return None

@@ -11,27 +11,43 @@ from advisor.mechanics.engagement import (
 )
 from advisor.mechanics.motion import axis_limited_feed, loop_length, loops, reversals_per_minute
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, bends, down_to, ease, ease_feed, settled, speed_gain, try_cut
-from advisor.reasoning.methods.borne import pieces_of, pinned_levels
+from advisor.reasoning.cut import Cut, Trial, bends, down_to, ease_feed, settled, try_cut
+from advisor.reasoning.methods.borne import (
+    Option,
+    TrialAt,
+    eased_chip,
+    even_depth,
+    load_cause,
+    narrowed,
+    pieces_of,
+    pinned_levels,
+    quickest,
+)
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
+from advisor.reasoning.speeds import speed_gain
+from advisor.reasoning.thin import level_cap, note_level
+from advisor.rulebase.wording import quantity
 
 METHOD = "engagement_limited_clearing"
+POCKETS = ("closed_pocket", "open_pocket", "slot")  # walls meet in corners there, whether or not their radius is given
 
 
 def plan(cut: Cut) -> Plan:
     """The plan for this cutter in this region."""
     cutter, limits = cut.cutter, cut.bench.limits
     depth = cut.inside.depth_to_cut
-    count = level_rules.levels(depth, cutter.APMX)
-    axial = level_rules.level_depth(depth, count, limits["handy_depth"], cutter.APMX)
+    most, usual = level_cap(cut), min(depth, cutter.APMX)
+    count = level_rules.levels(depth, most)
+    axial = even_depth(cut, count, limits["handy_depth"], most)
     count, axial = pinned_levels(cut) or (count, axial)
+    note_level(cut, usual, axial)
     loop = loop_radius_of(cut)
     path_radius = loop if loop is not None else _corner_path(cut)
     arc = path_radius if cut.region.round else loop
     passes, radial = _passes(cut, _straight_width(cut, axial, arc))
 
-    def trial_at(width: float, chip: float | None = None) -> Trial:
+    def trial_at(width: float, /, chip: float | None = None) -> Trial:
         feed_most = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius) if loop is not None else None
         straight = engagement_angle(width, cutter.DC)
         return try_cut(
@@ -45,12 +61,29 @@ def plan(cut: Cut) -> Plan:
         )
 
     wanted = trial_at(radial)
-    narrowest = limits["radial_share_floor"] * cutter.DC
-    radial = ease(cut, "radial_width", radial, narrowest, trial_at, lambda width: down_to(width, limits["handy_width"]))
-    passes, radial = _passes(cut, radial)
+    if cut.pinned.radial_width is None:
+        passes, radial = _eased(cut, passes, radial, trial_at)
     chip = ease_feed(cut, lambda thin: trial_at(radial, thin))
     trial = trial_at(radial, chip)
     return _timed(cut, trial, count, axial, radial, passes, loop, path_radius, wanted)
+
+
+def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int, float]:
+    """How many passes there are and how wide each is [mm], held back to what spindle and stiffness bear; the feed is
+    eased a little first.
+    """
+    narrowest = min(radial, cut.bench.limits["radial_share_floor"] * cut.cutter.DC)
+    cause = load_cause(cut, trial_at(radial))
+    if not cut.region.strip_like or (width := passes * radial) <= 0:
+        return passes, cut.hold("radial_width", radial, narrowed(cut, radial, narrowest, trial_at)[0], cause)
+
+    def option(count: int) -> Option:
+        wide = width / count
+        chip, share = eased_chip(cut, lambda thin: trial_at(wide, thin))
+        return Option(count, 0.0, wide, share, count / trial_at(wide, chip).feed, chip == cut.chip)
+
+    best = quickest(passes, max(passes, level_rules.levels(width, narrowest)), option)
+    return best.pieces, cut.hold("radial_width", radial, best.radial, f"{cause}: {best.pieces} even passes")
 
 
 def _straight_width(cut: Cut, axial: float, arc: float | None) -> float:
@@ -110,7 +143,7 @@ def _passes(cut: Cut, radial: float) -> tuple[int, float]:
         "radial_width",
         radial,
         width / count,
-        f"{count} even pass{'es' if count > 1 else ''} over {width:.3g} mm of stock",
+        f"{count} even pass{'es' if count > 1 else ''} over {quantity(width, 'mm')} of stock",
     )
 
 
@@ -127,6 +160,14 @@ def _corner_path(cut: Cut) -> float:
     smooth = cut.bench.limits["corner_path_share"] * cut.cutter.DC
     corner = cut.region.width / 2 if cut.region.round else cut.region.corner_radius
     return smooth if corner is None else max(smooth, corner - cut.inside.side - cut.cutter.DC / 2)
+
+
+def _turns(cut: Cut, loop: float | None) -> bool:
+    """Whether the path has small arcs: loops, a round wall, or inside corners; a straight wall and an outline without
+    them have none.
+    """
+    region = cut.region
+    return loop is not None or region.round or region.corner_radius is not None or region.kind in POCKETS
 
 
 def _step(cut: Cut, width: float, loop: float | None) -> float:
@@ -154,23 +195,23 @@ def _timed(
     axis_feed = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius)
     wanted_feed = cutter.ZEFP * free.feed_per_tooth * free.speed
     facts: dict[str, float | None] = {
-        "path_radius": path_radius,
-        "axis_feed": axis_feed,
         "wanted_feed": wanted_feed,
-        "axis_feed_ratio": axis_feed / wanted_feed,
         "straight_width": radial,
-        "allowed_depth": cutter.APMX,
+        "allowed_depth": level_cap(cut),
         "table_radial_share": table_share(cut, axial),
     }
+    if _turns(cut, loop):
+        facts |= {"path_radius": path_radius, "axis_feed": axis_feed, "axis_feed_ratio": axis_feed / wanted_feed}
     if loop is not None:
         step = cut.pinned.radial_width or cut.hold(
             "radial_width",
             radial,
             _step(cut, radial, loop),
-            f"engagement {straight:.0f}° on loops of {loop:.3g} mm radius",
+            f"engagement {straight:.0f}° on loops of {quantity(loop, 'mm')} radius",
         )
         if axis_feed < wanted_feed:
-            cut.hold("feed_rate", wanted_feed, trial.feed, f"axis acceleration on loops of {loop:.3g} mm radius")
+            cause = f"axis acceleration on loops of {quantity(loop, 'mm')} radius"
+            cut.hold("feed_rate", wanted_feed, trial.feed, cause)
         way = loop_length(loop, step)
         travelled = max(step, region.centre_way(cut.inside.side, cutter.DC))
         rounds = loops(travelled, step)

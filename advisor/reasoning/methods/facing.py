@@ -1,4 +1,6 @@
-"""Face milling: a cutter somewhat wider than its pass, off centre, rolled in from the side."""
+"""Face milling: a cutter somewhat wider than its pass, off centre, rolled in from the side; on a face, or along an
+open shoulder up to the allowance on its wall.
+"""
 
 from __future__ import annotations
 
@@ -14,9 +16,15 @@ from advisor.reasoning.plan import Plan
 METHOD = "face_milling"
 
 
+def face_width(cut: Cut) -> float:
+    """How wide the face is, less the allowance on the wall of a shoulder [mm]."""
+    beside = cut.region.width - cut.inside.side
+    return beside if beside > 0 else cut.region.width
+
+
 def pass_width(cut: Cut) -> tuple[int, float]:
     """How many passes there are, and how wide each is [mm]: even where that stays near the usual width."""
-    width, DC, limits = cut.region.width, cut.cutter.DC, cut.bench.limits
+    width, DC, limits = face_width(cut), cut.cutter.DC, cut.bench.limits
     if cut.pinned.radial_width is not None:
         return pieces_of(cut, width, cut.pinned.radial_width), cut.pinned.radial_width
     count = level_rules.levels(width, limits["face_radial_share_most"] * DC)

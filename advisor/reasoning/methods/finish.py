@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
-from advisor.reasoning.cut import Cut, Trial, note_speed, speed_for
+from advisor.reasoning.cut import Cut, Trial
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import put, side_most
+from advisor.reasoning.speeds import note_speed, speed_for
+from advisor.reasoning.thin import thin_facts
 
 
 def finished(
@@ -77,7 +79,8 @@ def finished(
             else cut.region.strip - cut.inside.side - limits["overload_radial_share"] * cutter.DC,
             "power": load.power,
             "power_available": load.power_available,
-            "power_share": load.power / load.power_available,
+            "power_share": load.worn_power / load.power_available,
+            "worn_power": load.worn_power,
             "torque": load.torque,
             "torque_available": load.torque_available,
             "force": load.force,
@@ -85,8 +88,8 @@ def finished(
             "specific_force": load.k_c,
             "mean_chip": load.mean_chip,
             "removal_rate": trial.rate / 1000,
-            "wanted_power": wanted.load.power,
-            "load_kept": min(1.0, limits["power_share_most"] * wanted.load.power_available / wanted.load.power),
+            "wanted_power": wanted.load.worn_power,
+            "load_kept": min(1.0, limits["power_share_most"] * wanted.load.power_available / wanted.load.worn_power),
             "rate_kept": min(1.0, trial.rate / wanted.rate),
             "deflection_share": load.deflection * limits["allowance_deflections"] / side if side > 0 else None,
             "chip_least_here": cut.chip_least,
@@ -103,6 +106,7 @@ def finished(
             "tooth_frequency": tooth_frequency(trial.speed, cutter.ZEFP),
         },
     )
+    put(own, thin_facts(cut, trial, axial))
     if facts:
         put(own, facts)
     return plan

@@ -4,25 +4,34 @@ from __future__ import annotations
 
 from math import ceil, pi, radians, tan
 
+from advisor.inputs.cutter import Cutter
+from advisor.mechanics.drilling import drill_thrust
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, ease, ease_feed, greatest, spindle_cause, spindle_share, try_cut, unbent
-from advisor.reasoning.methods.borne import pinned_levels, thinnest
+from advisor.reasoning.methods.borne import light_chip, pinned_levels, thinnest
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan
+from advisor.rulebase.wording import quantity
 
 DRILLING, BORING = "drilling", "helical_boring"
 
 
-def drill_depth(cut: Cut, depth: float, through: bool, bottom: float) -> float:
-    """How deep the tip of a drill goes [mm]: through by its point and a little more, or short of a floor by its
-    allowance.
+def point_of(cutter: Cutter) -> float:
+    """Length of a drill's point [mm]."""
+    return drill_point(cutter.DC, cutter.point_angle or 180.0)
+
+
+def drill_depth(cut: Cut) -> float:
+    """How deep the tip of a drill goes in a round hole [mm]: a drawing's depth is that at full diameter, so the point
+    goes deeper, unless the floor must be flat.
     """
-    if not through:
-        return depth - bottom
-    return depth + drill_point(cut.cutter.DC, cut.cutter.point_angle or 180.0) + cut.bench.limits["drill_through"]
+    if cut.pinned.axial_depth is not None:
+        return cut.pinned.axial_depth
+    flat = cut.region.floor and cut.region.flat_floor
+    return cut.inside.depth_to_cut + (0.0 if flat else point_of(cut.cutter))
 
 
 def drilling_trial(cut: Cut, chip: float | None = None) -> Trial:
@@ -31,6 +40,20 @@ def drilling_trial(cut: Cut, chip: float | None = None) -> Trial:
     The lips balance each other, so nothing pushes the drill aside.
     """
     return unbent(try_cut(cut, cut.cutter.DC / 4, cut.cutter.DC * pi, 90.0, chip=chip, steady=True))
+
+
+def eased_drilling(cut: Cut) -> Trial:
+    """The load of drilling with the feed that the spindle has power and torque for, no less than the edge can cut."""
+    return drilling_trial(
+        cut, greatest(lambda thin: spindle_share(cut, drilling_trial(cut, thin)), cut.chip_least, cut.chip)
+    )
+
+
+def thrust_of(cut: Cut, trial: Trial) -> float:
+    """The force of a drill along the spindle, with a worn edge as all forces are [N]."""
+    cutter, share = cut.cutter, cut.bench.limits["drill_thrust_share"]
+    worn = cut.bench.limits["wear_factor"] * trial.load.k_c
+    return drill_thrust(worn, cutter.DC, trial.feed_per_tooth * cutter.ZEFP, cutter.KAPR, share)
 
 
 def drilling_time(cut: Cut, depth: float, feed: float) -> float:
@@ -42,15 +65,11 @@ def drilling_time(cut: Cut, depth: float, feed: float) -> float:
 
 def plan_drilling(cut: Cut) -> Plan:
     """The plan for this drill in this hole."""
-    region, cutter = cut.region, cut.cutter
-    wanted = drilling_trial(cut)
-    chip = greatest(lambda thin: spindle_share(cut, drilling_trial(cut, thin)), cut.chip_least, cut.chip)
-    trial = drilling_trial(cut, chip)
+    cutter = cut.cutter
+    wanted, trial = drilling_trial(cut), eased_drilling(cut)
     cut.hold("feed_per_tooth", wanted.feed_per_tooth, trial.feed_per_tooth, spindle_cause(cut, wanted))
-    depth = drill_depth(cut, region.depth, not region.floor, cut.inside.bottom)
-    point = drill_point(cutter.DC, cutter.point_angle or 180.0)
-    rest = (region.width - cutter.DC) / 2
-    return finished(
+    depth = drill_depth(cut)
+    plan = finished(
         cut,
         DRILLING,
         trial,
@@ -62,12 +81,51 @@ def plan_drilling(cut: Cut) -> Plan:
         travel=0.0,
         wanted=wanted,
         facts={
-            "drill_point": point,
-            "drill_depth": depth,
-            "wall_rest": rest - cut.inside.side,
-            "drill_margin": cutter.LU - depth - region.top,
+            "thrust": thrust_of(cut, trial),
+            "feed_per_revolution": trial.feed_per_tooth * cutter.ZEFP,
+            **_deep(cut, depth),
+            **_left(cut),
         },
     )
+    if cut.pinned.side_allowance is None:  # what stays on the wall follows from the drill
+        plan.side_allowance = max(0.0, (cut.region.width - cutter.DC) / 2)
+        plan.facts["planned_side_allowance"] = plan.side_allowance
+        plan.facts.pop("deflection_share", None)
+        if plan.side_allowance > 0:
+            plan.facts["deflection_share"] = 0.0
+    return plan
+
+
+def _deep(cut: Cut, depth: float) -> dict[str, float | None]:
+    """How deep the drill goes, and what stays beneath and above it [mm]."""
+    region, cutter, beyond = cut.region, cut.cutter, depth - cut.region.depth
+    under = None if region.floor_thickness is None else region.floor_thickness - beyond
+    return {
+        "drill_point": point_of(cutter),
+        "drill_depth": depth,
+        "full_depth": depth - point_of(cutter),
+        "full_short": cut.inside.depth_to_cut - depth + point_of(cutter),
+        "tip_beyond": beyond,
+        "point_room": None if region.floor else (region.clearance_below or 0.0) - beyond,
+        "under_tip": under,
+        "under_tip_ratio": None if under is None else under / cutter.DC,
+        "drill_margin": cutter.LU - depth - region.top,
+        "drill_holder_margin": cutter.LPR - depth - region.top,
+    }
+
+
+def _left(cut: Cut) -> dict[str, float | None]:
+    """What the drill leaves on the wall, what the purpose of the hole asks for, and the drills that leave it [mm]."""
+    width, side = cut.region.width, cut.inside.side
+    rest, purpose = (width - cut.cutter.DC) / 2, cut.inside.facts["hole_purpose"]
+    most = max(side, cut.bench.limits[f"hole_left_most_{purpose}"])
+    return {
+        "wall_rest": rest,
+        "left_short": side - rest,
+        "left_over": rest - most,
+        "drill_size_least": width - 2 * most,
+        "drill_size_most": width - 2 * side,
+    }
 
 
 def plan_boring(cut: Cut) -> Plan | None:
@@ -88,7 +146,8 @@ def plan_boring(cut: Cut) -> Plan | None:
         steepest = allowed = said[1]
     pitch = cut.hold("axial_depth", steepest, allowed, "depth at full width") if steepest > allowed else steepest
     wanted = trial_at(pitch)
-    eased = ease(cut, "axial_depth", pitch, thinnest(cut, pitch, trial_at), trial_at)
+    light = light_chip(cut, lambda thin: trial_at(pitch, thin))
+    eased = ease(cut, "axial_depth", pitch, thinnest(cut, pitch, trial_at), lambda deep: trial_at(deep, light))
     turns = said[0] if said is not None else ceil(depth / eased)
     if eased < steepest:
         cut.hold("axial_depth", eased, depth / turns, f"{turns} equal turns")
@@ -96,7 +155,8 @@ def plan_boring(cut: Cut) -> Plan | None:
     trial = trial_at(pitch, ease_feed(cut, lambda thin: trial_at(pitch, thin)))
     centre = arc_feed(trial.feed, bore, cutter.DC)
     axes = axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
-    held = cut.hold("centre_feed", centre, min(centre, axes), f"axis acceleration on {way / (2 * pi):.3g} mm radius")
+    cause = f"axis acceleration on {quantity(way / (2 * pi), 'mm')} radius"
+    held = cut.hold("centre_feed", centre, min(centre, axes), cause)
     cut_time = path_time((turns + 1) * way, held)
     return finished(
         cut,

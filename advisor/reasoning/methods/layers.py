@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner
@@ -11,17 +13,26 @@ from advisor.reasoning.cut import (
     Trial,
     bends,
     down_to,
-    ease,
     ease_feed,
     greatest,
     settled,
-    spindle_cause,
-    spindle_share,
     try_cut,
 )
-from advisor.reasoning.methods.borne import pieces_of, pinned_levels, thinnest
+from advisor.reasoning.methods.borne import (
+    Option,
+    handy_level,
+    light_chip,
+    load_cause,
+    load_share,
+    narrowed,
+    pieces_of,
+    pinned_levels,
+    quickest,
+    thinnest,
+)
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
+from advisor.reasoning.thin import level_cap, note_level
 
 METHOD = "layered_pocketing"
 
@@ -31,11 +42,26 @@ def level_most(cut: Cut) -> float:
     cutter, limits = cut.cutter, cut.bench.limits
     if cutter.body == "inserted_high_feed_mill":
         depth = high_feed(cut, limits["high_feed_depth_least"], limits["high_feed_depth_most"])
-        return min(cutter.APMX, depth)
-    if cutter.body == "solid_end_mill":
-        low, high = cut.bench.data.layer_depth_share
-        return min(cutter.APMX, (low + high) / 2 * cutter.DC)
-    return limits["inserted_edge_share"] * cutter.APMX
+    elif cutter.body == "solid_end_mill":
+        depth = cut.bench.taken(cut.bench.data.layer_depth_share) * cutter.DC
+    else:
+        depth = limits["inserted_edge_share"] * cutter.APMX
+    return min(cutter.APMX, depth, slender_most(cut))
+
+
+def slender_most(cut: Cut) -> float:
+    """The deepest level of a wide cut that the settings rules leave a slender cutter [mm]; infinite where they do not
+    speak of it.
+    """
+    share = cut.inside.facts.get("level_share_most")
+    return float("inf") if share is None else float(share) * cut.cutter.DC
+
+
+def level_greatest(cut: Cut) -> float:
+    """The deepest level that the tables give at all [mm]: the upper end of their range for a solid cutter."""
+    if cut.cutter.body != "solid_end_mill":
+        return level_most(cut)
+    return min(cut.cutter.APMX, cut.bench.data.layer_depth_share[1] * cut.cutter.DC)
 
 
 def high_feed(cut: Cut, least: float, most: float) -> float:
@@ -70,7 +96,7 @@ def plan(cut: Cut) -> Plan:
     """The plan for this cutter in this region."""
     cutter, limits = cut.cutter, cut.bench.limits
     cut.chip = layer_chip(cut)
-    allowed = level_most(cut)
+    allowed = min(level_most(cut), level_cap(cut))
     said, chosen = pinned_levels(cut), cut.pinned.radial_width
     radial = chosen or table_width(cut)
 
@@ -78,17 +104,13 @@ def plan(cut: Cut) -> Plan:
         return try_cut(cut, axial, width, engagement_angle(min(width, cutter.DC), cutter.DC), chip=chip)
 
     wanted = trial_at(said[1] if said else min(allowed, cut.inside.depth_to_cut), radial)
-    least = min(radial, limits["layer_radial_share_least"] * cutter.DC)
-    count, axial = said or _levels(cut, allowed)
-    eased = greatest(lambda width: spindle_share(cut, trial_at(axial, width)), least, radial)
-    if chosen is None and eased < radial:
-        cause = spindle_cause(cut, trial_at(axial, radial))
-        radial = cut.hold("radial_width", radial, down_to(eased, limits["handy_width"]), cause)
-    least = thinnest(cut, axial, lambda depth, chip=None: trial_at(depth, radial, chip))
-    thinner = ease(cut, "axial_depth", axial, least, lambda depth: trial_at(depth, radial))
-    if said is None and thinner < axial:
-        count, axial = _levels(cut, thinner, exact=True)
-        cut.hold("axial_depth", thinner, axial, f"{count} equal levels")
+    best = _best(cut, allowed, radial, trial_at)
+    count, axial = best.pieces, best.axial
+    note_level(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
+    radial = cut.hold("radial_width", radial, best.radial, load_cause(cut, wanted))
+    if said is None and count > level_rules.levels(cut.inside.depth_to_cut, allowed):
+        before = min(allowed, cut.inside.depth_to_cut)
+        cut.hold("axial_depth", before, axial, f"{load_cause(cut, wanted)}: {count} equal levels")
     chip = ease_feed(cut, lambda thin: trial_at(axial, radial, thin))
     trial = trial_at(axial, radial, chip)
     angle = _angle(cut, radial)
@@ -114,12 +136,29 @@ def plan(cut: Cut) -> Plan:
     )
 
 
-def _levels(cut: Cut, allowed: float, exact: bool = False) -> tuple[int, float]:
-    """How many equal levels of at most ``allowed`` [mm] there are, and how deep each is."""
-    depth = cut.inside.depth_to_cut
-    count = level_rules.levels(depth, allowed)
-    step = 0.0 if exact or allowed < 10 * cut.bench.limits["handy_width"] else cut.bench.limits["handy_depth"]
-    return count, level_rules.level_depth(depth, count, step, allowed) if step else depth / count
+def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]) -> Option:
+    """The quickest of the levels that spindle and stiffness bear: a little less feed first, then narrower passes."""
+    said, chosen, DC = pinned_levels(cut), cut.pinned.radial_width, cut.cutter.DC
+    limits, depth = cut.bench.limits, cut.inside.depth_to_cut
+    narrowest = width if chosen else min(width, limits["layer_radial_share_least"] * DC)
+    step = limits["handy_depth"] if allowed >= 10 * limits["handy_width"] else 0.0
+
+    def at(axial: float, count: int) -> Option:
+        radial, chip, share = narrowed(cut, width, narrowest, lambda wide, thin=None: trial_at(axial, wide, thin))
+        time, _ = _cut_time(cut, trial_at(axial, radial, chip), count, radial, {})
+        return Option(count, axial, radial, share, time, chip == cut.chip and radial == width)
+
+    def option(count: int) -> Option:
+        return at(handy_level(cut, count, allowed, step, lambda deep, thin=None: trial_at(deep, width, thin)), count)
+
+    if said is not None:
+        return at(said[1], said[0])
+    start = min(allowed, depth)
+    light = light_chip(cut, lambda thin: trial_at(start, narrowest, thin))
+    least = thinnest(cut, start, lambda deep, thin=None: trial_at(deep, narrowest, thin))
+    easiest = greatest(lambda deep: load_share(cut, trial_at(deep, narrowest, light)), least, start)
+    fewest = level_rules.levels(depth, allowed if easiest == start else easiest)
+    return quickest(fewest, level_rules.levels(depth, least), option)
 
 
 def table_width(cut: Cut) -> float:

@@ -80,8 +80,9 @@ def plan(cut: Cut) -> Plan:
     plunges = ceil(area / (radial * step))
     cut_time = plunges * path_time(depth + limits["approach"], trial.feed)
     travel = plunges * path_time(depth + limits["approach"] + step, cut.bench.machine.rapid)
+    worn = limits["wear_factor"] * trial.load.k_c
     side = plunge_side_force(
-        trial.load.k_c, radial * step, min(radial, cutter.DC / 2), cutter.DC, trial.feed_per_tooth, cutter.ZEFP
+        worn, radial * step, min(radial, cutter.DC / 2), cutter.DC, trial.feed_per_tooth, cutter.ZEFP
     )
     found = finished(
         cut,

@@ -10,24 +10,24 @@ from advisor.mechanics.timing import path_time, share_time
 from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut
 from advisor.reasoning.methods.borne import borne
 from advisor.reasoning.methods.finish import finished
-from advisor.reasoning.methods.layers import layer_chip, level_most
+from advisor.reasoning.methods.layers import layer_chip, level_most, slender_most
 from advisor.reasoning.plan import Held, Plan
+from advisor.reasoning.thin import level_cap, note_level
 
 METHOD = "ramped_slotting"
 
 
 def ramp_angle(cut: Cut) -> float:
-    """The ramp angle: the middle of the material's range, never above the cutter's RMPX [deg]."""
+    """The ramp angle: the one taken of the material's range, never above the cutter's RMPX [deg]."""
     if cut.pinned.ramp_angle is not None:
         return cut.pinned.ramp_angle
-    low, high = cut.bench.data.ramp_angle
-    usual = (low + high) / 2
+    usual = cut.bench.taken(cut.bench.data.ramp_angle)
     return min(usual, cut.cutter.RMPX) if cut.cutter.RMPX else usual
 
 
 def ramp_held(cut: Cut) -> tuple[Held, ...]:
-    """What holds the ramp angle back from the middle of the material's range: the cutter's RMPX, if it does."""
-    usual, angle = sum(cut.bench.data.ramp_angle) / 2, ramp_angle(cut)
+    """What holds the ramp angle back from the one taken of the material's range: the cutter's RMPX, if it does."""
+    usual, angle = cut.bench.taken(cut.bench.data.ramp_angle), ramp_angle(cut)
     return (Held("ramp_angle", usual, angle, "greatest ramp angle of the cutter"),) if angle < usual else ()
 
 
@@ -35,8 +35,17 @@ def full_width_most(cut: Cut) -> float:
     """The deepest cut at full width of the tables [mm]."""
     if cut.cutter.body != "solid_end_mill":
         return level_most(cut)
-    low, high = cut.bench.data.full_width_depth_share
-    return min(cut.cutter.APMX, (low + high) / 2 * cut.cutter.DC)
+    depth = cut.bench.taken(cut.bench.data.full_width_depth_share) * cut.cutter.DC
+    return min(cut.cutter.APMX, depth, slender_most(cut))
+
+
+def slot_level_most(cut: Cut) -> float:
+    """The deepest level of a slot [mm]: of the tables, in a deep slot thin, so that the chips get out."""
+    most, limits, DC = full_width_most(cut), cut.bench.limits, cut.cutter.DC
+    thin = limits["slot_thin_level_ratio"] * DC
+    if cut.region.depth / DC <= limits["slot_depth_ratio_most"] or thin >= most:
+        return most
+    return cut.hold("axial_depth", most, thin, f"a slot {cut.region.depth / DC:.2g} DC deep is cut in thin levels")
 
 
 def plan(cut: Cut) -> Plan:
@@ -47,7 +56,9 @@ def plan(cut: Cut) -> Plan:
     def trial_at(axial: float, chip: float | None = None) -> Trial:
         return try_cut(cut, axial, cutter.DC, 180.0, chip=chip)
 
-    wanted, count, axial, allowed = borne(cut, full_width_most(cut), trial_at, limits["handy_depth"])
+    most = slot_level_most(cut)
+    wanted, count, axial, allowed = borne(cut, min(most, level_cap(cut)), trial_at, limits["handy_depth"])
+    note_level(cut, min(most, cut.inside.depth_to_cut), axial)
     chip = ease_feed(cut, lambda thin: trial_at(axial, thin))
     trial = trial_at(axial, chip)
     facts = _ramp(cut, axial, trial.feed)
@@ -77,7 +88,8 @@ def plan(cut: Cut) -> Plan:
 
 def _ramp(cut: Cut, axial: float, feed: float) -> dict[str, float | None]:
     """Facts of ramping to and fro along the slot."""
-    length, DC = cut.region.length - (2 - cut.region.open_ends) * cut.inside.side, cut.cutter.DC
+    region, side, DC = cut.region, cut.inside.side, cut.cutter.DC
+    length = region.ring_way(side) + DC if region.ring else region.length - (2 - region.open_ends) * side
     if length <= DC:
         return {}
     angle = ramp_angle(cut)
@@ -110,4 +122,5 @@ def _walls(cut: Cut, trial: Trial) -> float:
     angle = engagement_angle(min(spare, cutter.DC), cutter.DC)
     thin = min(feed_per_tooth_for_chip(cut.chip, cutter.KAPR, angle), limits["thinning_factor_most"] * cut.chip)
     feed = min(cut.bench.machine.feed_max, trial.speed * cutter.ZEFP * thin)
-    return path_time(2 * cut.region.length * level_rules.levels(cut.inside.depth_to_cut, cutter.APMX), feed)
+    levels = level_rules.levels(cut.inside.depth_to_cut, level_cap(cut))
+    return path_time(2 * cut.region.walls_way * levels, feed)

@@ -9,7 +9,7 @@ from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.plan import Plan
 from advisor.report.drawings import svg
 from advisor.report.drawings.svg import LINE, WIDTH, Drawing, hatch, label
-from advisor.rulebase.wording import number, quantity
+from advisor.rulebase.wording import DOWN, length, quantity
 
 R = 62.0  # of the cutter's circle on the paper
 X, Y = 118.0, 96.0
@@ -108,7 +108,7 @@ def _told(plan: Plan, straight: float) -> Iterator[str]:
     DC, facts = plan.cutter.DC, plan.facts
     width = float(facts.get("straight_width", plan.radial_width))
     share = quantity(width / DC, "share")
-    yield f"Width {_mm(width)} of ⌀{number(DC)}, {share}."
+    yield f"Width {quantity(width, 'mm', typed=DOWN)} of ⌀{length(DC)}, {share}."
     if abs(width - plan.radial_width) > 1e-6:
         yield f"On the curve {_mm(plan.radial_width)} has the same angle."
     yield f"Contact over {quantity(straight, 'deg')}."

@@ -12,7 +12,7 @@ from advisor.report.drawings import svg
 from advisor.report.drawings.outline import Box, Outline, outline_of
 from advisor.report.drawings.svg import LINE, WIDTH, Drawing, hatch, label
 from advisor.report.names import spaced
-from advisor.rulebase.wording import number, quantity
+from advisor.rulebase.wording import length, quantity
 
 EDGE, TALL = 8.0, 230.0
 SEEN = 7.0  # a rest smaller than this is ringed, so that it is found
@@ -212,12 +212,12 @@ def _told(candidate: Candidate, region: Region, outline: Outline) -> Iterator[st
     if region.corner_radius is None or region.round:
         return
     inside = "Inside corners" if outline.around else "Corners"
-    wanted = f"{inside} R{number(region.corner_radius)}"
+    wanted = f"{inside} R{length(region.corner_radius)}"
     if outline.rest is None:
-        yield f"{wanted}: the cutter, R{number(cutter.DC / 2)}, gets into them."
+        yield f"{wanted}: the cutter, R{length(cutter.DC / 2)}, gets into them."
     else:
         where = "" if outline.around else "; what stays is hatched"
-        yield f"{wanted}: the cutter, R{number(cutter.DC / 2)}, does not get into them{where}."
+        yield f"{wanted}: the cutter, R{length(cutter.DC / 2)}, does not get into them{where}."
 
 
 def _way_told(candidate: Candidate) -> str:

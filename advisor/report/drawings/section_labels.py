@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from advisor.report.drawings.frame import HEAD, Frame
 from advisor.report.drawings.side import Side
 from advisor.report.drawings.svg import LINE, STRONG, WIDTH, cross, label, path, points, spread, wrapped
-from advisor.rulebase.wording import number
+from advisor.rulebase.wording import DOWN, UP, length, number
 
 FEW = 5  # so many levels are told one by one
 TOLD = 0.005  # mm: heights below it are told as nothing
@@ -17,24 +17,25 @@ def left_labels(side: Side, frame: Frame) -> list[tuple[float, str]]:
     """What stands at the left: heights of the feature, from above."""
     found: list[tuple[float, str]] = [(0.0, "top 0")]
     if side.top >= TOLD:
-        found.append((side.top, f"stock +{number(side.top)}"))
+        found.append((side.top, f"stock +{length(side.top)}"))
     if side.left > 0:
-        found.append((-side.depth / 3, f"{number(side.left)} on the side"))
+        found.append((-side.depth / 3, f"{length(side.left, UP)} on the side"))
     count = len(side.levels)
     if count <= FEW:
-        found += [(height, f"level {place}: {number(-height)}") for place, height in enumerate(side.levels, start=1)]
+        places = enumerate(side.levels, start=1)
+        found += [(height, f"level {place}: {length(-height, DOWN)}") for place, height in places]
     else:
-        found += [(side.levels[0], f"level 1: {number(-side.levels[0])}")]
-        found += [(side.levels[-1], f"level {count}: {number(-side.levels[-1])}")]
+        found += [(side.levels[0], f"level 1: {length(-side.levels[0], DOWN)}")]
+        found += [(side.levels[-1], f"level {count}: {length(-side.levels[-1], DOWN)}")]
     if side.point:
-        found.append((side.tip, f"tip {number(-side.tip)}"))
-    found.append((-side.depth, f"{'floor' if side.floor else 'underside'} {number(side.depth)}"))
+        found.append((side.tip, f"tip {length(-side.tip, DOWN)}"))
+    found.append((-side.depth, f"{'floor' if side.floor else 'underside'} {length(side.depth, DOWN)}"))
     if side.bottom > 0:
-        found.append((side.tip - side.bottom / 2, f"{number(side.bottom)} left"))
+        found.append((side.tip - side.bottom / 2, f"{length(side.bottom, UP)} left"))
     if side.overcut > 0:
-        found.append((side.tip + side.overcut / 2, f"{number(side.overcut)} past it"))
+        found.append((side.tip + side.overcut / 2, f"{length(side.overcut, DOWN)} past it"))
     if not side.floor and side.clearance is not None:
-        found.append((-side.depth - side.clearance, f"{number(side.clearance)} free below"))
+        found.append((-side.depth - side.clearance, f"{length(side.clearance, DOWN)} free below"))
     return [(frame.y(height), said) for height, said in sorted(found, key=lambda item: -item[0])]
 
 

@@ -130,7 +130,8 @@ def _contacts(side: Side, candidate: Candidate, region: Region, limits: Mapping[
         word = "neck" if cutter.LU > cutter.APMX else "shank"
         text = f"{word} meets {_mm(above)} of each level above its {side.edge}"
         yield Contact("uncut", cutter.APMX, cutter.APMX + above, text)
-    if side.floor and round(side.overcut, SAME) > 0:
+    cone = side.point if candidate.method == "drilling" and not region.flat_floor else 0.0
+    if side.floor and round(side.overcut - cone, SAME) > 0:  # a point below the depth of a drilled hole is meant
         yield Contact("floor", 0.0, side.overcut, f"the tip goes {_mm(side.overcut)} below the floor")
     beyond = side.overcut - (side.clearance or 0.0)
     if not side.floor and side.clearance is not None and round(beyond, SAME) > 0:

@@ -79,7 +79,7 @@ def _told(both: tuple[Asked, ...], speed: float, last: float) -> str:
 
 def _curve(asked: Asked, speed: float, last: float, top: float) -> Iterator[str]:
     """One curve with its axes and the cut."""
-    found = [(n, asked.curve(n)) for n in (last * place / STEPS for place in range(STEPS + 1))]
+    found = [(n, asked.curve(n)) for n in (min(last, last * place / STEPS) for place in range(STEPS + 1))]
     greatest = max(value for _, value in found)
     most, far = ROOM * max(greatest, asked.asked), max(last, speed)
 

@@ -1,0 +1,43 @@
+"""``roughing materials WORD``: the materials of the table, with their names, groups and states."""
+
+from typing import Annotated
+
+import typer
+
+from advisor.cli.guard import guarded
+from advisor.cli.output import Format, show, show_json
+
+EXAMPLE = "Example: roughing materials 4140"
+
+
+@guarded
+def command(
+    word: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[WORD]", help="A name, number, group or kind; left out: all are listed.", show_default=False
+        ),
+    ] = None,
+    form: Annotated[Format, typer.Option("--format", help="How the materials are written.")] = Format.text,
+) -> int:
+    """List the materials of the table, or those with a word in their name, numbers, group or kind.
+
+    Ends with 2 where a word fits none, and says what else it may be.
+    """
+    from advisor.inputs.material import load_materials
+    from advisor.inputs.material_meant import meant
+    from advisor.inputs.problems import BadInput, Problem, shown
+    from advisor.report.materials import listing, material_blocks, material_record
+
+    text = " ".join(word or [])
+    materials = load_materials()
+    found = listing(text, materials)
+    if not found:
+        fault = meant(text, materials).fault
+        wanted = fault.wanted if fault else "a word in the name, numbers, group or kind of a material"
+        raise BadInput([Problem("materials", None, "WORD", shown(text), wanted, fault.nearest if fault else None)])
+    if form is Format.json:
+        show_json([material_record(material, materials) for material in found])
+    else:
+        show(material_blocks(found, materials), form)
+    return 0

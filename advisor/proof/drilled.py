@@ -1,0 +1,61 @@
+"""How deep drills mostly go, for witnesses: a drill of the usual point angle; no flat floor at its end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import z3
+
+from advisor.inputs.assumptions import assumed
+from advisor.mechanics.entry import drill_point
+from advisor.proof.formulas import Constraint
+from advisor.proof.translate import known, meant, number, word
+from advisor.rulebase.schema import RuleBase
+
+ROUNDED = 0.001  # mm
+
+
+def drilled(base: RuleBase) -> Iterator[Constraint]:
+    """What the facts of drilling, and of a hole for the way in, are for such a drill in such a hole."""
+    measures = base.measures
+    found = {name: meant(measure) for name, measure in measures.items() if measure.numeric}
+    angle = float(assumed("cutter", "point_angle_carbide_drill"))
+    floor, point = word(measures["floor"], "yes"), number(drill_point(1.0, angle))
+
+    def near(one: z3.ArithRef, other: z3.ArithRef) -> z3.BoolRef:
+        return z3.And(one - other <= number(ROUNDED), other - one <= number(ROUNDED))
+
+    def say(term: z3.BoolRef, *facts: str) -> Constraint:
+        return Constraint(frozenset(facts), term)
+
+    by_drill = z3.And(
+        known("drill_depth"),
+        known("drill_point"),
+        known("axial_depth"),
+        z3.Not(known("flat_floor")),
+        known("point_angle"),
+        found["point_angle"] == number(angle),
+        found["bottom_allowance"] == 0,
+        near(found["drill_point"], point * found["DC"]),
+        near(found["drill_depth"], found["depth_to_cut"] + found["drill_point"]),
+        found["axial_depth"] == found["drill_depth"],
+        found["LPR"] <= number(1000),
+    )
+    facts = ("drill_depth", "drill_point", "point_angle", "DC", "depth_to_cut", "bottom_allowance", "flat_floor")
+    drilling = word(measures["method"], "drilling")
+    yield say(z3.Implies(drilling, by_drill), *facts, "axial_depth", "LPR", "LU", "APMX", "method")
+    middle = (base.limits["hole_ratio_least"] + base.limits["hole_ratio_most"]) / 2
+    by_hole = z3.And(
+        floor,
+        found["bottom_allowance"] > 0,
+        found["hole_diameter"] == number(middle) * found["DC"],
+        near(found["hole_point"], point * found["hole_diameter"]),
+        found["hole_depth"] == found["depth"] - found["bottom_allowance"],
+        found["hole_reach_margin"] + found["top"] >= found["hole_flute_margin"],
+        found["hole_holder_margin"] >= found["hole_reach_margin"],
+        found["hole_depth"] + found["hole_flute_margin"] > 0,
+    )
+    holes = ("hole_depth", "hole_point", "hole_diameter", "DC", "depth", "bottom_allowance", "floor", "top")
+    yield say(
+        z3.Implies(known("hole_depth"), by_hole), *holes, "hole_reach_margin", "hole_flute_margin", "hole_holder_margin"
+    )

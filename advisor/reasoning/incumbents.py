@@ -1,0 +1,170 @@
+"""The best found so far, and which candidates can still come before them: the incumbents of the search."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import NamedTuple, TypeVar
+
+from advisor.reasoning.candidates import Candidate, left_over, standing
+from advisor.reasoning.ranking import FORBIDDEN, GOOD, GRADES, NEVER, POOR, WORKABLE, Limits, entrant_of
+
+ROUNDING = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
+KEPT = 2
+Kept = TypeVar("Kept", bound=float | tuple[float, ...])
+
+
+class Hope(NamedTuple):
+    """What a method with a cutter can be at best: grade, rules against it, what stays on the side [mm], time [s]."""
+
+    grade: int
+    against: int
+    left: float
+    time: float
+
+
+class Margin(NamedTuple):
+    """What may still come first beside a quickest way: within ``band`` times its time, or workable below ``share`` of
+    it.
+    """
+
+    band: float
+    share: float
+
+    @classmethod
+    def of(cls, limits: Limits) -> Margin:
+        """The margin by the thresholds."""
+        return cls((1 + limits["time_band"]) * (1 + ROUNDING), limits["rating_time_share"] * (1 + ROUNDING))
+
+    def spare(self, grade: int, good: float, workable: float, poor: float) -> float:
+        """The time [s] above which nobody comes first whose grade is at best this one, beside the quickest times of
+        each grade; ``poor`` is below 0 where no poor way can come first at all.
+        """
+        most = self.band * poor
+        if grade <= WORKABLE:
+            most = max(most, min(self.band * workable, self.share * good))
+        return max(most, self.band * good) if grade <= GOOD else most
+
+
+Firm = tuple[bool, float]  # whether the cut pushes the cutter aside, and how far its tip gives way [µm/N]
+
+
+@dataclass(slots=True)
+class Found:
+    """Ways found so far by their grade: cutter, time that counts [s], how firm they are."""
+
+    ways: dict[int, list[tuple[str, float, Firm]]] = field(default_factory=lambda: {GOOD: [], WORKABLE: []})
+
+    def take(self, candidate: Candidate, grade: int) -> None:
+        """Look at a candidate."""
+        if grade <= WORKABLE:
+            entrant = entrant_of(candidate)
+            self.ways[grade].append((candidate.cutter.id, entrant.time, entrant.firmness[:2]))
+
+    def before(self, grade: int, time: float, firm: Firm, times: int) -> bool:
+        """Whether so many cutters come before one with such a grade at best, that takes no less than this time [s].
+
+        Whoever is as well graded, no slower and firmer comes before it, whoever else is there.
+        """
+        if grade > WORKABLE:
+            return False
+        names = {
+            name
+            for better in range(grade + 1)
+            for name, taken, its in self.ways[better]
+            if taken * (1 + ROUNDING) <= time and its < firm
+        }
+        return len(names) >= times
+
+
+@dataclass(slots=True)
+class Best:
+    """The quickest two cutters of a method in each grade, and the two poor ones that least speaks against."""
+
+    margin: Margin
+    times: dict[int, dict[str, float]] = field(default_factory=lambda: {GOOD: {}, WORKABLE: {}, POOR: {}})
+    nearest: dict[str, tuple[float, ...]] = field(default_factory=dict)
+    found: Found = field(default_factory=Found)
+
+    @property
+    def open(self) -> bool:
+        """Whether fewer than two cutters are allowed, so that a forbidden one may stand beside."""
+        return len({name for kept in self.times.values() for name in kept}) < KEPT
+
+    def take(self, candidate: Candidate) -> None:
+        """Look at a candidate; of one cutter the best counts, and what is forbidden does not."""
+        grade = GRADES.index(candidate.grade)
+        if grade == FORBIDDEN:
+            return
+        self.found.take(candidate, grade)
+        _keep(self.times[grade], candidate.cutter.id, candidate.counted)
+        if grade == POOR:
+            against = sum(rule.verdict == "against" for rule in standing(candidate.fired))
+            _keep(self.nearest, candidate.cutter.id, (against, left_over(candidate), candidate.counted))
+
+    def beaten(self, hope: Hope, firm: Firm) -> bool:
+        """Whether firmer ways are no slower than such a hope, whichever one cutter is left away."""
+        return self.found.before(hope.grade, hope.time, firm, KEPT)
+
+    def spare(self, hope: Hope) -> float:
+        """The time [s] above which a candidate with such a hope is beaten, whichever one cutter is left away."""
+        good, workable, poor = (_second(self.times[grade]) for grade in (GOOD, WORKABLE, POOR))
+        if len({*self.times[GOOD], *self.times[WORKABLE]}) >= KEPT:
+            poor = -1.0
+        elif hope.grade < POOR or len(self.nearest) < KEPT:
+            poor = NEVER
+        else:
+            last = max(self.nearest.values())
+            poor = max(poor, _beyond(last[:2], last[2], hope[1:3]))
+        return self.margin.spare(hope.grade, good, workable, poor)
+
+
+@dataclass(slots=True)
+class First:
+    """The quickest way of each grade, for the best candidate alone; none need be found that takes longer than ``most``
+    [s] with the ``grade``.
+    """
+
+    margin: Margin
+    grade: int = FORBIDDEN
+    most: float = NEVER
+    times: list[float] = field(default_factory=lambda: [NEVER] * FORBIDDEN)
+    found: Found = field(default_factory=Found)
+
+    def take(self, candidate: Candidate) -> None:
+        """Look at a candidate."""
+        grade = GRADES.index(candidate.grade)
+        if grade < FORBIDDEN:
+            self.found.take(candidate, grade)
+            self.times[grade] = min(self.times[grade], candidate.counted)
+
+    def beaten(self, hope: Hope, firm: Firm) -> bool:
+        """Whether a firmer way is no slower than such a hope."""
+        return self.found.before(hope.grade, hope.time, firm, 1)
+
+    def spare(self, hope: Hope) -> float:
+        """The time [s] above which a candidate with such a hope is beaten."""
+        good, workable, poor = self.times
+        if min(good, workable) < NEVER:
+            poor = -1.0
+        most = self.margin.spare(hope.grade, good, workable, poor)
+        if hope.grade < self.grade:
+            return most
+        quick = hope.grade == self.grade or (hope.grade == WORKABLE and self.grade == GOOD)
+        return min(most, self.margin.band * self.most if quick else -1.0)
+
+
+def _second(times: Mapping[str, float]) -> float:
+    """The second time of two cutters; no time at all of fewer."""
+    return max(times.values()) if len(times) == KEPT else NEVER
+
+
+def _beyond(last: tuple[float, ...], time: float, hope: tuple[float, ...]) -> float:
+    """The time that counts where all before it is equal; none where the hope is better, any where it is worse."""
+    return time if last == hope else -1.0 if last < hope else NEVER
+
+
+def _keep(best: dict[str, Kept], name: str, found: Kept) -> None:
+    best[name] = min(best.get(name, found), found)
+    if len(best) > KEPT:
+        del best[max(best, key=best.__getitem__)]

@@ -1,0 +1,205 @@
+"""The order of candidates: rating, then time, with the limits on that which keep the order a shop's own.
+
+Candidates are put into tiers: workable ones that take less than ``rating_time_share`` of the quickest good one's time,
+then the good, the other workable, the poor and the forbidden ones. In a tier all that are within ``time_band`` of its
+quickest count as equally quick: of them the cutter that gives way least comes first, then fewer levels, then the wider
+cutter, then the time. The rest follow by time. The reference is always the quickest of the tier, so the order is one of
+the whole set, and no name is asked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
+from itertools import groupby
+from typing import TYPE_CHECKING, NamedTuple
+
+from advisor.inputs.cutter import Cutter
+from advisor.reasoning.ways import ways
+
+if TYPE_CHECKING:
+    from advisor.reasoning.candidates import Candidate
+
+GRADES = ("good", "workable", "poor", "forbidden")
+GOOD, WORKABLE, POOR, FORBIDDEN = range(len(GRADES))
+NEVER = float("inf")
+FINE = 6  # decimals of a micrometre a newton: two ways of adding up the same beam may differ beyond
+Limits = Mapping[str, float]
+
+
+class Firmness(NamedTuple):
+    """What decides between ways that are equally quick; the least comes first.
+
+    ``aside`` is whether the cut pushes the cutter aside at all, ``give`` how far its tip gives way [µm/N], ``narrow``
+    the cutting diameter [mm] with its sign turned.
+    """
+
+    aside: bool
+    give: float
+    levels: int
+    narrow: float
+
+
+class Entrant(NamedTuple):
+    """What a candidate is ranked by: place of its grade, the time that counts [s], firmness."""
+
+    grade: int
+    time: float
+    firmness: Firmness
+
+
+class Tiers(NamedTuple):
+    """The quickest good time of a set [s], and of each tier the time up to which all count as equally quick [s]."""
+
+    good: float
+    share: float
+    band: tuple[float, ...]
+
+    def place(self, entrant: Entrant) -> tuple[float, ...]:
+        """What an entrant of the set is sorted by."""
+        tier, firmness = tier_of(entrant, self.good, self.share), tuple(entrant.firmness)
+        if entrant.time <= self.band[tier]:
+            return (tier, 0, *firmness, entrant.time)
+        return (tier, 1, entrant.time, *firmness)
+
+
+def tier_of(entrant: Entrant, good: float, share: float) -> int:
+    """The tier of an entrant beside a quickest good time [s]: 0 is a workable way so quick that it goes first."""
+    if entrant.grade == WORKABLE and good < NEVER and entrant.time < share * good:
+        return 0
+    return entrant.grade + 1
+
+
+def tiers(entrants: Iterable[Entrant], limits: Limits) -> Tiers:
+    """The tiers of a set."""
+    every, share = list(entrants), limits["rating_time_share"]
+    good = min((one.time for one in every if one.grade == GOOD), default=NEVER)
+    quickest = [NEVER] * (len(GRADES) + 1)
+    for one in every:
+        tier = tier_of(one, good, share)
+        quickest[tier] = min(quickest[tier], one.time)
+    return Tiers(good, share, tuple(time * (1 + limits["time_band"]) for time in quickest))
+
+
+def entrant_of(candidate: Candidate) -> Entrant:
+    """What a candidate is ranked by."""
+    levels = candidate.plan.levels if candidate.plan else 0
+    firmness = Firmness(ways()[candidate.method].aside, tip_give(candidate.give), levels, -candidate.cutter.DC)
+    return Entrant(GRADES.index(candidate.grade), candidate.counted, firmness)
+
+
+def tip_give(give: float) -> float:
+    """How far the tip gives way [µm/N], from millimetres a newton."""
+    return round(1e3 * give, FINE)
+
+
+def ranked(every: Iterable[Candidate], limits: Limits) -> list[Candidate]:
+    """The candidates in their order, best first; ``limits`` are the thresholds by name."""
+    pairs = [(entrant_of(candidate), candidate) for candidate in every]
+    among = tiers((entrant for entrant, _ in pairs), limits)
+    placed = sorted(((among.place(entrant), candidate) for entrant, candidate in pairs), key=lambda pair: pair[0])
+    found: list[Candidate] = []
+    for _, group in groupby(placed, key=lambda pair: pair[0]):
+        alike = [candidate for _, candidate in group]
+        found.extend(sorted(alike, key=particulars) if len(alike) > 1 else alike)
+    return found
+
+
+def foremost_of(every: Iterable[Candidate], limits: Limits) -> Candidate | None:
+    """The best of some candidates, or nothing where all are forbidden."""
+    allowed = [candidate for candidate in every if candidate.grade != "forbidden"]
+    return ranked(allowed, limits)[0] if allowed else None
+
+
+def particulars(candidate: Candidate) -> tuple[object, ...]:
+    """What makes the order of ways certain that are equal in all that counts: what they are, names last of all."""
+    drill = candidate.drill
+    return (
+        candidate.without_drill is not None,
+        candidate.time,
+        drill is not None,
+        list(ways()).index(candidate.method),
+        candidate.entry or "",
+        _make(candidate.cutter),
+        _make(drill) if drill else (),
+        candidate.cutter.id,
+        drill.id if drill else "",
+    )
+
+
+@cache
+def _fields() -> tuple[str, ...]:
+    return tuple(name for name in Cutter.model_fields if name not in ("id", "assumed"))
+
+
+def _make(cutter: Cutter) -> tuple[object, ...]:
+    """All that a cutter is but its name, the shorter first."""
+    return (cutter.LPR, cutter.LU, *(repr(getattr(cutter, name)) for name in _fields()))
+
+
+def front(every: Sequence[Candidate]) -> list[Candidate]:
+    """Of some candidates those that may come first, whoever stands beside them: of each grade the quickest, and each
+    that is firmer than all that are quicker.
+    """
+    found: list[Candidate] = []
+    for grade in GRADES[:FORBIDDEN]:
+        firmest: tuple[object, ...] | None = None
+        same = [(entrant_of(item), particulars(item), item) for item in every if item.grade == grade]
+        for entrant, own, item in sorted(same, key=lambda one: (one[0].time, one[0].firmness, one[1])):
+            key = (entrant.firmness, entrant.time, own)
+            if firmest is None or key < firmest:
+                firmest = key
+                found.append(item)
+    return found
+
+
+def quickest(every: Iterable[Candidate], grade: str) -> Candidate | None:
+    """The quickest candidate of a grade by the time that counts, if there is any."""
+    same = [candidate for candidate in every if candidate.grade == grade]
+    return min(same, key=lambda item: (item.counted, entrant_of(item).firmness, particulars(item)), default=None)
+
+
+def worth_the_drill(found: Sequence[Candidate], limits: Limits) -> Sequence[Candidate]:
+    """The ways of one method with one cutter, each through a hole with the time of the way that needs no drill, where
+    the hole does not save enough beside it.
+
+    A hole that spares the cutter is worth its drill whatever it saves.
+    """
+    if not any(item.drill for item in found):
+        return found
+    others = [item for item in found if item.drill is None and item.grade != "forbidden"]
+
+    def judged(item: Candidate) -> Candidate:
+        grade = GRADES.index(item.grade)
+        if item.drill is None or grade == FORBIDDEN or "hole_worth" in item.facts:
+            return item
+        beside = min((other.time for other in others if GRADES.index(other.grade) <= grade), default=NEVER)
+        least = max(limits["hole_saving_least"], limits["hole_saving_share_least"] * beside)
+        return item if beside == NEVER or beside - item.time >= least else item._replace(without_drill=beside)
+
+    return [judged(item) for item in found]
+
+
+class Order(NamedTuple):
+    """What puts one way before another of the same grade, and its values for both; nothing where they are equal.
+
+    ``by`` is drill, aside, give [µm/N], levels, width [mm] or time [s], in the order that they are asked, or equal.
+    """
+
+    by: str
+    first: float = 0.0
+    second: float = 0.0
+
+
+def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate], limits: Limits) -> Order:
+    """What puts the first of two ways of one grade before the second, among all that were ranked with them."""
+    if second.without_drill is not None and second.time < first.time * (1 + limits["time_band"]):
+        return Order("drill", second.without_drill, second.time)
+    one, other = entrant_of(first), entrant_of(second)
+    among = tiers((one, other, *map(entrant_of, every)), limits)
+    tier, its_tier = (tier_of(entrant, among.good, among.share) for entrant in (one, other))
+    if tier == its_tier and other.time <= among.band[tier]:
+        for by, mine, its in zip(("aside", "give", "levels", "width"), one.firmness, other.firmness, strict=True):
+            if mine != its:
+                return Order(by, abs(float(mine)), abs(float(its)))
+    return Order("time", one.time, other.time) if one.time != other.time else Order("equal")

@@ -1,0 +1,53 @@
+"""Which cutter of the crib takes what the advised one leaves in the corners."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from advisor.inputs.cutter import Cutter
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.candidates import JUDGING, Candidate, grade_of
+from advisor.reasoning.methods.holes import BORING, DRILLING
+from advisor.reasoning.region import Region
+from advisor.reasoning.situation import Situation, cutter_in, yes
+from advisor.reasoning.ways import ways
+
+SIDE_CUTTING = "layered_pocketing"  # rest in corners is taken in layers by whatever body can be meant for them
+
+
+class Rest(NamedTuple):
+    """What is left in the corners: the widest cutter of the crib that reaches it at that depth, if any does."""
+
+    cutter: Cutter | None
+
+
+def rest_of_corners(
+    best: Candidate, region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench
+) -> Rest | None:
+    """The cutter for the rest that a way leaves in the corners; nothing where it leaves none.
+
+    It turns the corner with the allowance that the way leaves on the walls, reaches the depth, and no rule speaks
+    against it in this feature and material.
+    """
+    least = bench.limits["corner_ratio_rest"]
+    if best.method in (DRILLING, BORING) or float(best.facts.get("corner_ratio", least)) >= least:
+        return None
+    room = 2 * ((region.corner_radius or 0.0) - float(best.facts["side_allowance"])) / least
+    bodies = ways()[SIDE_CUTTING].bodies
+    fitting = (cutter for cutter in crib if cutter.body in bodies and room >= cutter.DC)
+    for cutter in sorted(fitting, key=lambda item: (-item.DC, item.LPR, item.id)):
+        facts = cutter_in(region, cutter, shared, bench).facts
+        if grade_of(bench.inference.every(JUDGING, ("cutter",), facts)) not in ("forbidden", "poor"):
+            return Rest(cutter)
+    return Rest(None)
+
+
+def with_rest(best: Candidate, rest: Rest | None) -> Candidate:
+    """The way with the facts of its rest, for the cautions to read."""
+    if rest is None:
+        return best
+    own: Situation = {"rest_reached": yes(rest.cutter)}
+    if rest.cutter is not None:
+        own["rest_diameter"] = rest.cutter.DC
+    return best._replace(facts=best.facts | own)

@@ -1,0 +1,43 @@
+"""Whether a shorter cutter of the crib does what a long one of the plan does."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from advisor.inputs.cutter import Cutter
+from advisor.mechanics.deflection import cutter_segments, tip_deflection
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.situation import InFeature, Situation
+
+
+def beside_shorter(
+    cutter: Cutter, axial_depth: float, item: InFeature, crib: Sequence[Cutter], bench: Bench
+) -> Situation:
+    """How much more the cutter bends than the shortest alike that reaches, and how far that one stands out [mm].
+
+    Alike are cutters of the same body, diameter, teeth and substrate. Nothing where none is shorter. The cutter alone
+    is compared, without holder and spindle.
+    """
+    depth, limits = item.depth_to_cut + float(item.facts.get("top", 0.0)), bench.limits
+    alike = [
+        other
+        for other in crib
+        if (other.body, other.DC, other.ZEFP, other.substrate)
+        == (cutter.body, cutter.DC, cutter.ZEFP, cutter.substrate)
+        and other.LPR < cutter.LPR
+        and depth + limits["holder_clearance_least"] <= other.LPR
+        and depth <= other.LU
+        and axial_depth <= other.APMX
+    ]
+    if cutter.body == "drill" or not alike:
+        return {}
+    shortest = min(alike, key=lambda other: _compliance(other, limits["flute_diameter_share"]))
+    ratio = _compliance(cutter, limits["flute_diameter_share"]) / _compliance(shortest, limits["flute_diameter_share"])
+    return {"stiffer_by": ratio, "shorter_projection": shortest.LPR}
+
+
+def _compliance(cutter: Cutter, flute_share: float) -> float:
+    """How far the tip gives way, as a multiple that holds for any material of the cutter."""
+    share = flute_share if cutter.body == "solid_end_mill" else 1.0
+    shape = cutter_segments(cutter.APMX, cutter.DC, cutter.DN, cutter.LU, cutter.LPR, cutter.DCONMS, share)
+    return tip_deflection(1.0, shape, 1.0, 0.0)

@@ -1,0 +1,102 @@
+"""Exercises are made only of answers that a shop would run, with cutters that are kept for the material."""
+
+import pytest
+
+from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, make
+from advisor.coach.runs import suits, would_run
+from advisor.coach.scene import Scene, demo_shop
+from advisor.coach.table import table
+from advisor.inputs.cutter import Cutter
+from advisor.inputs.material import Material, load_materials
+
+SEEDS = range(200, 206)
+
+
+def _cutter(name: str) -> Cutter:
+    return next(cutter for cutter in demo_shop().crib if cutter.id == name)
+
+
+def _of_group(group: str) -> Material:
+    return next(material for material in load_materials().all if material.group == group)
+
+
+@pytest.fixture(scope="module")
+def scene() -> Scene:
+    found = make("set", 105, 1).key.scene
+    assert would_run(found)
+    return found
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_an_exercise_has_an_answer_that_a_shop_would_run(kind: str) -> None:
+    limits = table()["would_run"]
+    for seed in SEEDS:
+        exercise: Exercise = make(kind, seed, DIFFICULTIES[seed % len(DIFFICULTIES)])
+        best = exercise.key.scene.best
+        assert best.time <= limits["time_most"]
+        assert float(best.plan.facts["rate_kept"]) >= limits["rate_kept_least"]
+        assert all(suits(cutter, exercise.assignment.material) for cutter in exercise.assignment.crib)
+
+
+def test_a_feature_that_takes_longer_than_a_shop_accepts_is_not_asked(
+    scene: Scene, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    limits = table()["would_run"]
+    monkeypatch.setitem(limits, "time_most", scene.best.time * 1.001)
+    assert would_run(scene)
+    monkeypatch.setitem(limits, "time_most", scene.best.time * 0.999)
+    assert not would_run(scene)
+
+
+def test_a_small_pocket_that_takes_long_for_its_size_is_not_asked(
+    scene: Scene, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    limits = table()["would_run"]
+    monkeypatch.setitem(limits, "time_per_cm3", dict.fromkeys("PMKNSH", 0.0))
+    monkeypatch.setitem(limits, "time_plain", scene.best.time * 1.001)
+    assert would_run(scene)
+    monkeypatch.setitem(limits, "time_plain", scene.best.time * 0.999)
+    assert not would_run(scene)
+
+
+def test_a_cut_that_machine_or_cutter_is_too_weak_for_is_not_asked(
+    scene: Scene, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept = float(scene.best.plan.facts["rate_kept"])
+    monkeypatch.setitem(table()["would_run"], "rate_kept_least", kept - 0.001)
+    assert would_run(scene)
+    monkeypatch.setitem(table()["would_run"], "rate_kept_least", kept + 0.001)
+    assert not would_run(scene)
+
+
+def test_an_answer_in_too_many_levels_is_not_asked(scene: Scene, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(table()["would_run"], "levels_most", scene.best.plan.levels)
+    assert would_run(scene)
+    monkeypatch.setitem(table()["would_run"], "levels_most", scene.best.plan.levels - 1)
+    assert not would_run(scene)
+
+
+def test_an_answer_that_a_rule_says_is_cut_with_an_edge_for_other_material_is_not_asked(
+    scene: Scene, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(table()["would_run"], "never", [scene.best.fired[0].id])
+    assert not would_run(scene)
+
+
+@pytest.mark.parametrize(
+    ("cutter", "group", "kept"),
+    [
+        ("E12N3", "N", True),
+        ("E12N3", "P", False),
+        ("E12P4", "P", True),
+        ("E12P4", "N", False),
+        ("E10H6", "H", True),
+        ("E12P4", "H", False),
+        ("E12HSS", "P", True),
+        ("E12HSS", "S", False),
+        ("E12HSS", "H", False),
+        ("A80", "P", True),
+    ],
+)
+def test_cutters_are_kept_for_what_their_teeth_and_edge_are_good_for(cutter: str, group: str, kept: bool) -> None:
+    assert suits(_cutter(cutter), _of_group(group)) is kept

@@ -1,0 +1,51 @@
+"""Every format of every command that shows an answer: none may fail, whatever the answer."""
+
+import json
+from collections.abc import Iterable
+
+from advisor.reasoning.advice import Advice
+from advisor.report import markdown
+from advisor.report.advice import advice_blocks
+from advisor.report.blocks import Block
+from advisor.report.page import advice_page, review_page
+from advisor.report.recording import record
+from advisor.report.review import review_blocks
+from advisor.report.review_record import review_record
+from advisor.report.terminal import text as terminal_text
+from advisor.report.why import why_blocks
+from advisor.report.why_record import why_record
+from advisor.review.verdict import Review
+
+WIDTHS = (20, 50, 80)
+
+
+def advice_written(advice: Advice) -> None:
+    """Write advice, and the evidence for each feature, in every format."""
+    _blocks(tuple(advice_blocks(advice)))
+    _record(record(advice).model_dump(mode="json", by_alias=True))
+    _page(advice_page(advice))
+    for answer in advice.features:
+        _blocks(tuple(why_blocks(answer, advice)))
+        _record(why_record(answer, advice))
+
+
+def review_written(review: Review) -> None:
+    """Write a review in every format."""
+    _blocks(tuple(review_blocks(review)))
+    _record(review_record(review).model_dump(mode="json", by_alias=True))
+    _page(review_page(review))
+
+
+def _blocks(blocks: Iterable[Block]) -> None:
+    found = tuple(blocks)
+    for width in WIDTHS:
+        assert terminal_text(found, width).strip()
+    assert markdown.text(found).strip()
+
+
+def _record(found: object) -> None:
+    json.dumps(found, allow_nan=False)
+
+
+def _page(found: str) -> None:
+    assert found.rstrip().endswith("</html>")

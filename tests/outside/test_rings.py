@@ -1,0 +1,64 @@
+"""The way round an island, held against shapely: the middle line of the ring, and its area less the allowances.
+
+Reference: shapely's own offsets and areas of polygons; nothing of the formulas under test is used to draw them.
+"""
+
+import pytest
+from shapely.geometry import LineString, Point, Polygon, box
+
+from advisor.inputs.features import FEATURE_KINDS
+from advisor.reasoning.region import Region, region_of
+
+
+def region(kind: str = "closed_pocket", **more: float) -> Region:
+    given = {"kind": kind, "id": "P1", "depth": 10, "floor": True} | more
+    return region_of(FEATURE_KINDS[kind].model_validate(given))
+
+
+def ring(length: float, width: float, island: float, side: float = 0.0) -> Polygon:
+    """Return the ring between a box and a square island in its middle, with an allowance left on both."""
+    outline = box(-length / 2 + side, -width / 2 + side, length / 2 - side, width / 2 - side)
+    return outline.difference(box(-island / 2 - side, -island / 2 - side, island / 2 + side, island / 2 + side))
+
+
+@pytest.mark.parametrize(("outline", "island"), [(80, 40), (80, 60), (100, 70), (60, 20)])
+def test_round_a_square_island_the_cutter_goes_the_middle_line_of_the_ring(outline: float, island: float) -> None:
+    middle = box(*[sign * (outline + island) / 4 for sign in (-1, -1, 1, 1)]).exterior.length
+    assert region(length=outline, width=outline, island=island).centre_way(0.0, 10) == pytest.approx(middle)
+    assert region(length=outline, width=outline, island=island).walls_way == pytest.approx(middle)
+
+
+@pytest.mark.parametrize("side", [0.0, 0.5, 2.0])
+@pytest.mark.parametrize(("length", "width", "island"), [(80, 80, 40), (120, 60, 30), (100, 90, 70)])
+def test_the_area_of_a_ring_is_the_outline_less_the_island(
+    length: float, width: float, island: float, side: float
+) -> None:
+    found = region(length=length, width=width, island=island).area(side)
+    assert found == pytest.approx(ring(length, width, island, side).area)
+
+
+@pytest.mark.parametrize("side", [0.0, 0.5])
+@pytest.mark.parametrize(("length", "width", "island"), [(80, 80, 40), (120, 60, 30), (100, 90, 70)])
+def test_a_cut_as_wide_as_the_ring_that_goes_its_way_sweeps_all_of_it(
+    length: float, width: float, island: float, side: float
+) -> None:
+    """A straight band as long as the way and as wide as the ring between its allowances covers the area, no more."""
+    way = region(length=length, width=width, island=island).centre_way(side, 10)
+    band = LineString([(0, 0), (way, 0)]).buffer(((width - island) / 2 - 2 * side) / 2, cap_style="flat")
+    assert band.area == pytest.approx(ring(length, width, island, side).area)
+
+
+@pytest.mark.parametrize("side", [0.0, 0.5])
+def test_an_outline_of_arcs_takes_its_corners_off_the_area_and_the_way(side: float) -> None:
+    """A pocket with corners of half its width is a circle; its ring is the circle less the island."""
+    found = region(length=80, width=80, corner_radius=40, island=30)
+    circle = Point(0, 0).buffer(40 - side, quad_segs=2000)
+    area = circle.difference(box(-15 - side, -15 - side, 15 + side, 15 + side)).area
+    assert found.area(side) == pytest.approx(area, rel=1e-5)
+    assert found.centre_way(side, 10) == pytest.approx(area / (25 - 2 * side), rel=1e-5)
+
+
+def test_the_way_round_an_island_is_longer_than_the_pocket_and_shrinks_to_it_in_no_ring() -> None:
+    round_it, without = region(length=100, width=60, island=20), region(length=100, width=60)
+    assert round_it.centre_way(0.5, 12) > 2 * without.centre_way(0.5, 12)
+    assert without.centre_way(0.5, 12) == pytest.approx(100 - 1 - 12)

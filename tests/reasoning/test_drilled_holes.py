@@ -1,0 +1,182 @@
+"""Drills in round holes and for the way in: how deep their points go, and what they leave for which purpose.
+
+Source of each: geometry of the point (12 mm at 140°: 2.184 mm), and common practice, no source.
+"""
+
+from typing import Any
+
+import pytest
+from judged import CLEARING, DRILLING
+from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
+
+from advisor.inputs import make_cutter
+from advisor.inputs.features import FEATURE_KINDS
+from advisor.reasoning.advice import FeatureAdvice, advise
+from advisor.reasoning.bench import bench_of
+from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.ways_out import ways_out
+from advisor.rulebase.wording import GAP
+
+D12, E8 = drill(12), solid(8, 30)
+POINT = 2.184  # mm
+THROUGH = {"kind": "round_hole", "diameter": 12, "depth": 20, "floor": False, "purpose": "clearance"}
+BLIND = {"kind": "round_hole", "diameter": 12, "depth": 20, "floor": True, "purpose": "thread"}
+POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 30, "floor": True}
+WINDOW = POCKET | {"floor": False}
+
+
+def drilled(hole: dict[str, Any], *crib: Any, material: str = STEEL) -> Candidate:
+    """Return the way of drilling with the first of a crib."""
+    found = asked(hole, crib or (D12, E8), material)
+    wanted = (crib or (D12,))[0].id
+    return next(one for one in found.candidates if one.method == DRILLING and one.cutter.id == wanted)
+
+
+def entered(feature: dict[str, Any], *drills: Any, machine: dict[str, Any] = EVERYDAY) -> Candidate:
+    """Return the way of going down a drilled hole with a 12 mm cutter, by the first of the drills."""
+    found = asked(feature, (solid(12, 36, ZEFP=4), *drills), STEEL, machine)
+    return next(one for one in found.candidates if one.method == CLEARING and one.entry == "predrilled_hole")
+
+
+def rules(found: Candidate) -> set[str]:
+    """Return the rules that fired."""
+    return {rule.id for rule in found.fired}
+
+
+@pytest.mark.parametrize(("clearance", "grade"), [(3.18, "forbidden"), (3.19, "good")])
+def test_a_drill_point_that_would_reach_the_table_is_forbidden(clearance: float, grade: str) -> None:
+    found = drilled(THROUGH | {"clearance_below": clearance})
+    assert found.grade == grade
+    assert ("drill-point-hits-what-lies-beneath" in rules(found)) is (grade == "forbidden")
+
+
+def test_where_no_clearance_is_given_a_drill_cannot_go_through() -> None:
+    assert drilled(THROUGH).grade == "forbidden"
+
+
+def test_where_only_clearance_is_missing_the_answer_names_how_much_and_that_much_is_enough() -> None:
+    assignment = job(THROUGH, [D12], STEEL)
+    bench = bench_of(assignment)
+    told = ways_out(assignment.job.features[0], assignment.crib, bench)
+    assert any(one.text.startswith(f"With 3.2{GAP}mm free beneath instead of none: drilling, good") for one in told)
+    raised = FEATURE_KINDS["round_hole"].model_validate({"id": "F1", **THROUGH, "clearance_below": 3.2})
+    again = advise(assignment.model_copy(update={"job": assignment.job.model_copy(update={"features": (raised,)})}))
+    assert again.features[0].grade == "good"
+
+
+def test_the_tip_goes_deeper_than_the_full_diameter_and_both_are_told() -> None:
+    facts = drilled(BLIND).facts
+    assert facts["full_depth"] == pytest.approx(20)
+    assert facts["drill_depth"] == pytest.approx(20 + POINT, abs=1e-3)
+
+
+def test_over_a_flat_floor_the_tip_itself_stops_at_the_allowance() -> None:
+    found = drilled(BLIND | {"flat_floor": True, "allowance_bottom": 0.5})
+    assert found.facts["drill_depth"] == pytest.approx(19.5)
+    assert found.grade == "poor"
+
+
+@pytest.mark.parametrize(
+    ("DC", "thickness", "grade"),
+    [(12, 4.58, "forbidden"), (12, 4.59, "good"), (4, 1.72, "forbidden"), (4, 1.73, "good")],
+)
+def test_a_drill_point_leaves_a_millimetre_and_a_fifth_of_its_diameter_under_it(
+    DC: float, thickness: float, grade: str
+) -> None:
+    """12 mm: 2.184 + 0.2 x 12 = 4.584 mm; 4 mm: 0.728 + 1 = 1.728 mm."""
+    found = drilled(BLIND | {"diameter": DC, "depth": 12, "floor_thickness": thickness}, drill(DC))
+    assert found.grade == grade
+    assert ("drill-point-comes-through-the-floor" in rules(found)) is (grade == "forbidden")
+
+
+def test_a_drill_with_a_flatter_point_may_go_where_a_pointed_one_would_come_through() -> None:
+    pointed = make_cutter(id="P", body="drill", DC=12, APMX=60, ZEFP=2, point_angle=118)
+    hole = BLIND | {"floor_thickness": 5}
+    assert (drilled(hole, pointed).grade, drilled(hole, D12).grade) == ("forbidden", "good")
+
+
+@pytest.mark.parametrize(
+    ("purpose", "diameter", "grade"),
+    [
+        ("clearance", 12, "good"),
+        ("clearance", 12.05, "good"),
+        ("clearance", 12.06, "poor"),
+        ("thread", 12, "good"),
+        ("thread", 12.06, "poor"),
+        ("ream", 12, "forbidden"),
+        ("ream", 12.09, "forbidden"),
+        ("ream", 12.19, "poor"),
+        ("ream", 12.2, "good"),
+        ("ream", 12.3, "good"),
+        ("ream", 12.31, "poor"),
+        ("bore", 12.39, "poor"),
+        ("bore", 12.4, "good"),
+        ("bore", 12.8, "good"),
+        ("bore", 12.81, "poor"),
+        ("mill", 12.09, "forbidden"),
+        ("mill", 12.39, "poor"),
+        ("mill", 12.4, "good"),
+        ("mill", 13.5, "good"),
+        ("mill", 13.51, "poor"),
+    ],
+)
+def test_what_a_drill_leaves_on_the_wall_suits_what_the_hole_is_for(purpose: str, diameter: float, grade: str) -> None:
+    assert drilled(BLIND | {"diameter": diameter, "purpose": purpose}).grade == grade
+
+
+@pytest.mark.parametrize(
+    ("diameter", "taken"), [(12, "clearance"), (12.05, "clearance"), (12.06, "mill"), (13, "mill")]
+)
+def test_a_purpose_that_nobody_gave_is_asked_for_and_a_drill_of_that_size_drills_to_size(
+    diameter: float, taken: str
+) -> None:
+    hole = {name: value for name, value in BLIND.items() if name != "purpose"} | {"diameter": diameter}
+    answer: FeatureAdvice = asked(hole, (D12, E8), STEEL)
+    found = next(one for one in answer.candidates if one.method == DRILLING)
+    assert found.facts["hole_purpose"] == taken
+    told = [one.told for one in answer.not_asked if one.missing == "purpose"]
+    assert len(told) == 1
+    assert "give purpose: clearance, thread, ream, bore or mill" in told[0]
+
+
+def test_what_stays_on_the_wall_is_what_the_drill_leaves() -> None:
+    found = drilled(BLIND | {"diameter": 12.6, "purpose": "bore"})
+    assert found.plan is not None
+    assert found.plan.side_allowance == pytest.approx(0.3)
+
+
+def test_the_missing_drill_is_named_by_its_size() -> None:
+    facts = drilled(BLIND | {"diameter": 12.6, "purpose": "ream"}).facts
+    assert (facts["drill_size_least"], facts["drill_size_most"]) == (pytest.approx(12.3), pytest.approx(12.4))
+
+
+def test_an_end_mill_leaves_a_reamed_hole_what_the_reamer_takes() -> None:
+    found = asked(BLIND | {"purpose": "ream", "flat_floor": True}, (E8,), STEEL).best
+    assert found is not None
+    assert found.facts["side_allowance"] == 0.1
+
+
+def test_above_a_floor_the_drill_for_the_way_in_stops_by_its_tip() -> None:
+    found = entered(POCKET | {"allowance_bottom": 0.5}, drill(13))
+    assert found.facts["hole_depth"] == pytest.approx(29.5)
+    assert found.facts["hole_full_depth"] == pytest.approx(29.5 - 13 / 12 * POINT, abs=1e-3)
+
+
+@pytest.mark.parametrize(("thickness", "grade"), [(2.99, "forbidden"), (3.0, "good")])
+def test_over_a_thin_floor_no_hole_is_drilled_first(thickness: float, grade: str) -> None:
+    """60 mm wide: thin above 20 times its thickness."""
+    assert entered(POCKET | {"floor_thickness": thickness}, drill(13)).grade == grade
+
+
+@pytest.mark.parametrize(("clearance", "deep"), [(3.36, 30 - 0.3), (3.37, 30 + 13 / 12 * POINT + 1)])
+def test_the_drill_for_the_way_in_goes_through_only_where_its_point_has_room(clearance: float, deep: float) -> None:
+    """13 mm: 2.366 mm of point and 1 mm of full diameter; else it stops above what lies there."""
+    found = entered(WINDOW | {"clearance_below": clearance}, drill(13))
+    assert found.facts["hole_depth"] == pytest.approx(deep, abs=1e-3)
+
+
+def test_the_drill_for_the_way_in_is_eased_as_any_cut() -> None:
+    weak = EVERYDAY | {"spindle": {"speed": [1000, 8000], "power": [1.5, 6]}}
+    strong, eased = entered(POCKET, drill(13)), entered(POCKET, drill(13), machine=weak)
+    assert float(eased.facts["hole_feed"]) < 0.9 * float(strong.facts["hole_feed"])
+    assert float(eased.facts["hole_power_share"]) <= 0.95 + 1e-6

@@ -1,0 +1,98 @@
+"""Where the spindle is short of power: a little less feed first, then a narrower cut, then one more level.
+
+Source: common practice, no source. One more level costs far more than a little feed.
+"""
+
+from collections.abc import Mapping
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from small_jobs import EVERYDAY, STEEL, asked, inserted, solid
+
+from advisor.inputs import Cutter
+from advisor.reasoning.candidates import Candidate
+from advisor.rulebase.shipped import rule_base
+
+Way = tuple[dict[str, Any], Cutter, str]
+FACE = inserted(63, id="F63", body="inserted_face_mill", KAPR=45)
+POCKET = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 30, "floor": True, "corner_radius": 8}
+STEP = {"kind": "step", "length": 200, "width": 12.5, "depth": 20}
+SLOT = {"kind": "slot", "length": 80, "width": 13.2, "depth": 14, "floor": True, "open_ends": 1}
+BORE = {"kind": "round_hole", "diameter": 33, "depth": 31, "floor": True}
+WAYS: dict[str, Way] = {
+    "a step at full flute": (STEP, solid(16, 32), "engagement_limited_clearing"),
+    "a pocket at full flute": (POCKET, solid(12, 30), "engagement_limited_clearing"),
+    "a pocket in layers": (POCKET, solid(12, 30), "layered_pocketing"),
+    "a pocket with inserts": (POCKET, inserted(25), "layered_pocketing"),
+    "a slot": (SLOT, solid(12, 30), "ramped_slotting"),
+    "a face": ({"kind": "planar_face", "length": 200, "width": 90, "depth": 4}, FACE, "face_milling"),
+    "a bore": (BORE, solid(20, 40), "helical_boring"),
+}
+FEW = ("a pocket at full flute", "a slot", "a face", "a bore")  # few levels, or a width that nothing divides
+PLENTY = 80.0  # kW
+
+
+def at_power(way: Way, power: float) -> Candidate:
+    """Return the way on a machine that has the same power [kW] at every speed."""
+    feature, cutter, method = way
+    machine = EVERYDAY | {"spindle": {"speed": [1000, 12000], "power": [power, power]}, "stiffness": 500}
+    return next(each for each in asked(feature, [cutter], STEEL, machine).candidates if each.method == method)
+
+
+def settings(found: Candidate) -> Mapping[str, float]:
+    names = ("levels", "axial_depth", "radial_width", "feed_per_tooth", "spindle_speed", "chip", "worn_power")
+    return {name: float(found.facts[name]) for name in names}
+
+
+def enough(way: Way) -> float:
+    """Return the power [kW] of which a cut that nothing holds back is just borne."""
+    return settings(at_power(way, PLENTY))["worn_power"] / rule_base().limits["power_share_most"]
+
+
+@pytest.mark.parametrize("name", FEW)
+@pytest.mark.parametrize("short", [0.02, 0.08, 0.14])
+def test_short_of_power_by_a_little_the_feed_alone_is_eased(name: str, short: float) -> None:
+    free = settings(at_power(WAYS[name], PLENTY))
+    eased = settings(at_power(WAYS[name], (1 - short) * enough(WAYS[name])))
+    assert eased["levels"] == free["levels"]
+    assert eased["axial_depth"] == pytest.approx(free["axial_depth"])
+    assert eased["radial_width"] == pytest.approx(free["radial_width"])
+    assert 0.8 * free["feed_per_tooth"] <= eased["feed_per_tooth"] < free["feed_per_tooth"]
+
+
+@pytest.mark.parametrize("name", WAYS)
+@pytest.mark.parametrize("short", [0.02, 0.08, 0.14])
+def test_short_of_power_by_a_little_no_more_time_is_lost_than_by_feed_alone(name: str, short: float) -> None:
+    """The power falls slower than the feed, as a thinner chip costs more: by the power 1 - m_c, 0.81 at most."""
+    free, eased = at_power(WAYS[name], PLENTY), at_power(WAYS[name], (1 - short) * enough(WAYS[name]))
+    assert eased.time <= free.time / (1 - short) ** (1 / 0.81) * 1.005
+
+
+@pytest.mark.parametrize("name", WAYS)
+def test_with_just_enough_power_nothing_is_eased(name: str) -> None:
+    free = settings(at_power(WAYS[name], PLENTY))
+    assert settings(at_power(WAYS[name], 1.001 * enough(WAYS[name]))) == pytest.approx(free)
+
+
+@pytest.mark.parametrize("name", WAYS)
+def test_short_of_power_by_much_the_cut_is_made_smaller_and_the_feed_kept_above_eight_tenths(name: str) -> None:
+    free = settings(at_power(WAYS[name], PLENTY))
+    eased = settings(at_power(WAYS[name], 0.6 * enough(WAYS[name])))
+    assert eased["levels"] > free["levels"] or eased["radial_width"] < free["radial_width"]
+    assert eased["chip"] >= 0.79 * free["chip"]
+
+
+@pytest.mark.parametrize("name", WAYS)
+def test_more_power_is_never_slower(name: str) -> None:
+    powers = [enough(WAYS[name]) * share / 40 for share in range(6, 50)]
+    times = [at_power(WAYS[name], power).time for power in powers]
+    for slow, quick in pairwise(times):
+        assert quick <= slow * 1.005, (slow, quick)  # sizes are rounded to what is typed
+
+
+@pytest.mark.parametrize("name", FEW)
+def test_what_limits_a_way_is_told_with_its_settings(name: str) -> None:
+    found = at_power(WAYS[name], 0.9 * enough(WAYS[name]))
+    assert found.plan is not None
+    assert any(held.setting == "feed_per_tooth" and held.cause.startswith("spindle") for held in found.plan.held)

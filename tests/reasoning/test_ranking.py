@@ -1,0 +1,288 @@
+"""The order of ways: rating, time within its limits, stiffness; and what is said of it. No name decides."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+import worked
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from advisor.inputs import Cutter, read_assignment
+from advisor.inputs.features import FEATURE_KINDS, FeatureBase
+from advisor.paths import cases_dir
+from advisor.reasoning.advice import FeatureAdvice, advise_feature
+from advisor.reasoning.bench import bench_of
+from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.contrast import before_the_good, choice, deciding
+from advisor.reasoning.ranking import GRADES, foremost_of, front, order_between, ranked, worth_the_drill
+from advisor.reasoning.rivals import decided
+from advisor.rulebase.shipped import rule_base
+
+BASE = rule_base()
+LIMITS = BASE.limits
+ASSIGNMENT = read_assignment(cases_dir() / "winch-side-plate" / "job.yaml")
+BENCH = bench_of(ASSIGNMENT)
+PATTERN = next(item for item in worked.feature("winch-side-plate", "S1").candidates if item.plan is not None)
+PILOT = next(cutter for cutter in ASSIGNMENT.crib if cutter.body == "drill")
+
+
+def way(
+    grade: str = "good",
+    time: float = 100.0,
+    give: float = 0.1,
+    levels: int = 1,
+    DC: float = 12.0,
+    name: str = "E12",
+    **more: Any,
+) -> Candidate:
+    """Return a way with what it is ranked by; ``give`` in micrometres a newton."""
+    assert PATTERN.plan is not None
+    return PATTERN._replace(
+        grade=grade,
+        time=time,
+        give=give / 1e3,
+        plan=replace(PATTERN.plan, levels=levels),
+        cutter=PATTERN.cutter.model_copy(update={"DC": DC, "id": name}),
+        **more,
+    )
+
+
+def through_a_hole(time: float, grade: str = "good", **facts: str) -> Candidate:
+    """Return a way through a pre-drilled hole."""
+    assert PATTERN.way_in is not None
+    way_in = PATTERN.way_in._replace(entry="predrilled_hole", drill=PILOT)
+    return way(grade, time, entry="predrilled_hole", way_in=way_in, facts=PATTERN.facts | facts)
+
+
+def first(*ways: Candidate) -> Candidate:
+    found = foremost_of(ways, LIMITS)
+    assert found is not None
+    assert foremost_of(reversed(ways), LIMITS) is found
+    return found
+
+
+@pytest.mark.parametrize(("time", "before"), [(69.9, True), (70.0, False), (70.1, False)])
+def test_a_workable_way_comes_first_only_under_seven_tenths_of_the_good_ones_time(time: float, before: bool) -> None:
+    quick, good = way("workable", time), way("good", 100)
+    assert (first(quick, good) is quick) is before
+
+
+def test_a_stiffer_good_way_does_not_bring_a_workable_one_to_the_front() -> None:
+    """The limit is held against the quickest good way, not against the one that is stiffer and slower."""
+    quick, good, stiff = way("workable", 72), way("good", 100), way("good", 109, give=0.05)
+    assert first(quick, good, stiff) is stiff
+
+
+@pytest.mark.parametrize("time", [0.1, 50.0, 99.0])
+def test_a_poor_way_is_never_preferred(time: float) -> None:
+    assert first(way("poor", time), way("good", 100)).grade == "good"
+    assert first(way("poor", time), way("workable", 100)).grade == "workable"
+
+
+@pytest.mark.parametrize(("time", "stiffer_first"), [(109.9, True), (110.0, True), (110.1, False)])
+def test_within_a_tenth_of_the_quickest_the_stiffer_cutter_comes_first(time: float, stiffer_first: bool) -> None:
+    quick, stiff = way(time=100, give=0.3), way(time=time, give=0.1)
+    assert (first(quick, stiff) is stiff) is stiffer_first
+
+
+def test_the_band_is_reckoned_from_the_quickest_and_not_from_one_to_the_next() -> None:
+    quick, middle, slow = way(time=100, give=0.3), way(time=109, give=0.2), way(time=118, give=0.1)
+    assert ranked([slow, quick, middle], LIMITS) == [middle, quick, slow]
+
+
+def test_equally_stiff_fewer_levels_come_first_then_the_wider_then_the_quicker() -> None:
+    quick, wide = way(time=100, levels=2), way(time=105, levels=2, DC=16)
+    one, slower = way(time=108, levels=1), way(time=109, levels=1)
+    assert ranked([slower, quick, wide, one], LIMITS) == [one, slower, wide, quick]
+
+
+def test_of_workable_ways_so_quick_that_they_come_first_the_stiffer_is_taken() -> None:
+    quick, stiff, slow = way("workable", 64, give=0.3), way("workable", 69, give=0.1), way("workable", 70.2, give=0.05)
+    assert ranked([slow, stiff, way("good", 100), quick], LIMITS)[:2] == [stiff, quick]
+    assert first(slow, stiff, way("good", 100), quick) is stiff
+
+
+def test_a_drill_comes_before_a_mill_that_is_about_as_quick() -> None:
+    """The mill may be stiffer; a drill is not pushed aside."""
+    drill, mill = way(time=100, give=0.4)._replace(method="drilling"), way(time=95, give=0.1)
+    assert first(drill, mill) is drill
+    assert order_between(drill, mill, (), LIMITS).by == "aside"
+    assert first(way(time=105, give=0.4)._replace(method="drilling"), mill._replace(time=94)) is not drill
+
+
+@pytest.mark.parametrize(
+    ("hole", "helix", "worth"),
+    [
+        (85.0, 100.0, True),  # 15 s and 15 %
+        (85.1, 100.0, False),  # 14.9 s
+        (180.0, 200.0, True),  # 20 s and 10 %
+        (180.1, 200.0, False),  # 19.9 s, less than 10 %
+        (30.0, 40.0, False),  # a quarter, but 10 s
+    ],
+)
+def test_a_hole_must_save_fifteen_seconds_and_a_tenth(hole: float, helix: float, worth: bool) -> None:
+    drilled, plain = worth_the_drill([through_a_hole(hole), way(time=helix)], LIMITS)
+    assert (drilled.without_drill is None) is worth
+    assert (first(drilled, plain) is drilled) is worth
+    if not worth:
+        said = deciding(plain, drilled, BASE).replace("\N{NO-BREAK SPACE}", " ")
+        assert said.endswith("it must save 15 s and 10 % to be worth its drill.")
+
+
+def test_a_hole_beside_a_worse_way_in_needs_to_save_nothing() -> None:
+    drilled, plain = worth_the_drill([through_a_hole(95.0), way("poor", 100)], LIMITS)
+    assert drilled.without_drill is None
+    assert first(drilled, plain) is drilled
+
+
+def test_a_hole_that_spares_the_cutter_needs_to_save_nothing() -> None:
+    drilled, plain = worth_the_drill([through_a_hole(95.0, hole_worth="spares_the_cutter"), way(time=100)], LIMITS)
+    assert first(drilled, plain) is drilled
+
+
+def test_a_hole_not_worth_its_drill_brings_no_workable_way_to_the_front() -> None:
+    drilled, plain = worth_the_drill([through_a_hole(15.0, "workable"), way("workable", 25)], LIMITS)
+    good = way("good", 30, name="other")
+    assert first(drilled, plain, good) is good
+
+
+ways_at_random = st.builds(
+    way,
+    st.sampled_from(GRADES),
+    st.sampled_from([50.0, 60.0, 66.0, 69.0, 71.0, 95.0, 100.0, 105.0, 110.0, 111.0]),
+    st.sampled_from([0.1, 0.2, 0.3]),
+    st.integers(1, 2),
+    st.sampled_from([10.0, 12.0]),
+    st.sampled_from("ABC"),
+)
+
+
+@given(st.lists(ways_at_random, max_size=8).flatmap(lambda ways: st.tuples(st.just(ways), st.permutations(ways))))
+def test_the_order_rests_on_the_set_and_not_on_how_it_is_listed(both: tuple[list[Candidate], list[Candidate]]) -> None:
+    one, other = (ranked(ways, LIMITS) for ways in both)
+    assert one == other
+
+
+@given(st.lists(ways_at_random, min_size=1, max_size=8), ways_at_random)
+def test_with_one_more_way_the_rating_is_no_worse_but_where_that_pays(ways: list[Candidate], more: Candidate) -> None:
+    before, after = foremost_of(ways, LIMITS), foremost_of([*ways, more], LIMITS)
+    if before is None:
+        return
+    assert after is not None
+    if GRADES.index(after.grade) > GRADES.index(before.grade):
+        assert (before.grade, after.grade) == ("good", "workable")
+        assert after.time < 0.7 * before.time
+    elif after.grade == before.grade:
+        assert after.time <= 1.1 * before.time
+
+
+@given(st.lists(ways_at_random, max_size=6), st.lists(ways_at_random, min_size=1, max_size=6))
+def test_those_in_front_stand_for_all_beside_whoever_comes(others: list[Candidate], ways: list[Candidate]) -> None:
+    assert foremost_of([*others, *front(ways)], LIMITS) == foremost_of([*others, *ways], LIMITS)
+
+
+FEATURES: tuple[dict[str, Any], ...] = (
+    {"kind": "closed_pocket", "length": 90, "width": 55, "depth": 28, "corner_radius": 8, "floor": True},
+    {"kind": "slot", "length": 60, "width": 14.5, "depth": 12, "floor": True, "open_ends": 0},
+    {"kind": "step", "length": 150, "width": 30, "depth": 18},
+    {"kind": "round_hole", "diameter": 30, "depth": 20, "floor": False, "clearance_below": 5},
+)
+
+
+def feature(given_: dict[str, Any]) -> FeatureBase:
+    return FEATURE_KINDS[given_["kind"]].model_validate(given_ | {"id": "F"})
+
+
+def made(cutter: Cutter | None) -> object:
+    """Return all that a cutter is but its name."""
+    return cutter and cutter.model_copy(update={"id": "any", "assumed": ()})
+
+
+@settings(max_examples=30)
+@given(st.sampled_from(FEATURES), st.randoms(use_true_random=False))
+def test_neither_names_nor_their_order_decide(given_: dict[str, Any], chance: Any) -> None:
+    crib = chance.sample(ASSIGNMENT.crib, 12)
+    names = [f"X{number}" for number in range(len(crib))]
+    chance.shuffle(names)
+    renamed = [cutter.model_copy(update={"id": name}) for cutter, name in zip(crib, names, strict=True)]
+    chance.shuffle(renamed)
+    one, other = (advise_feature(feature(given_), cutters, BENCH) for cutters in (crib, renamed))
+    assert [
+        (item.method, item.entry, item.grade, item.time, made(item.cutter), made(item.drill)) for item in one.candidates
+    ] == [
+        (item.method, item.entry, item.grade, item.time, made(item.cutter), made(item.drill))
+        for item in other.candidates
+    ]
+
+
+def test_of_twins_either_will_do() -> None:
+    answer = worked.feature("winch-side-plate", "S1")
+    assert answer.best is not None
+    twin = answer.best.cutter.model_copy(update={"id": "A-TWIN"})
+    given_ = next(item for item in worked.advice("winch-side-plate").assignment.job.features if item.id == "S1")
+    both = advise_feature(given_, [*ASSIGNMENT.crib, twin], BENCH)
+    one, other = both.candidates[:2]
+    assert {one.cutter.id, other.cutter.id} == {answer.best.cutter.id, "A-TWIN"}
+    told = deciding(one, other, BASE, both.candidates)
+    assert f"{one.cutter.id} and {other.cutter.id} are equal here, either will do" in told
+    assert decided(one, other, BASE, both.candidates).by == "equal"
+
+
+def test_a_shorter_stick_out_decides_between_two_cutters_alike_in_all_else() -> None:
+    answer = worked.feature("winch-side-plate", "S1")
+    assert answer.best is not None
+    long = answer.best.cutter
+    short = long.model_copy(update={"id": "Z", "LPR": long.LPR - 5})
+    given_ = next(item for item in worked.advice("winch-side-plate").assignment.job.features if item.id == "S1")
+    both = advise_feature(given_, [*ASSIGNMENT.crib, short], BENCH)
+    assert both.best is not None
+    assert both.best.cutter.id == "Z"
+    rival = next(item for item in both.candidates if item.cutter.id == long.id)
+    assert "stiffer cutter comes first, tip compliance" in deciding(both.best, rival, BASE, both.candidates)
+
+
+def of(*ways: Candidate) -> FeatureAdvice:
+    order = ranked(ways, LIMITS)
+    return worked.feature("winch-side-plate", "S1")._replace(best=order[0], candidates=tuple(order))
+
+
+def test_it_is_said_why_a_workable_way_comes_before_a_good_one() -> None:
+    quick, good = way("workable", 140, name="Q"), way("good", 312, name="G")
+    said = before_the_good(of(quick, good), BASE).replace("\N{NO-BREAK SPACE}", " ")
+    assert "with G, takes 312 s; this one takes 140 s, under 0.7 of it. It is only workable: no rule speaks" in said
+    assert "only workable, but takes under 0.7 of the time of any good one" in deciding(quick, good, BASE)
+    assert before_the_good(of(way("workable", 250), good), BASE) == ""
+    assert before_the_good(of(quick), BASE) == ""
+
+
+def test_a_quicker_workable_way_that_stays_behind_is_told_why() -> None:
+    said = deciding(way("good", 100), way("workable", 80), BASE)
+    assert "A workable way comes first only if it takes under 0.7 of the time of every good one." in said
+    assert "comes first only" not in deciding(way("good", 100), way("workable", 120), BASE)
+
+
+@pytest.mark.parametrize(
+    ("rival", "by", "said"),
+    [
+        (way(time=95, give=0.31), "give", "stiffer cutter comes first, tip compliance 0.1 µm/N against 0.31 µm/N"),
+        (way(time=95, levels=2), "levels", "fewer levels come first, 1 level against 2"),
+        (way(time=95, DC=10), "width", "wider cutter comes first, 12 mm against 10 mm"),
+        (way(time=100, name="B"), "equal", "E12 and B are equal here, either will do"),
+    ],
+)
+def test_what_puts_one_way_before_another_is_told(rival: Candidate, by: str, said: str) -> None:
+    best = way(time=100)
+    assert order_between(best, rival, (), LIMITS).by == by
+    assert said in deciding(best, rival, BASE).replace("\N{NO-BREAK SPACE}", " ")
+    assert decided(best, rival, BASE).by == by
+
+
+def test_the_choice_says_that_it_is_not_the_quickest() -> None:
+    stiff, quick = way("workable", 105, name="S"), way("workable", 100, give=0.3, name="Q")
+    said = choice(of(stiff, quick), LIMITS).replace("\N{NO-BREAK SPACE}", " ")
+    assert said == (
+        "105 s, within 10 % of the quickest way graded workable: the stiffer cutter comes first, tip compliance "
+        "0.1 µm/N against 0.3 µm/N; next is Q at 100 s."
+    )
+    assert choice(of(stiff, quick._replace(time=120)), LIMITS).startswith("Quickest of the ways graded workable: 105")

@@ -1,0 +1,91 @@
+"""Which cutter of the crib takes what stays in the corners: named, or said that none reaches."""
+
+from typing import Any
+
+import pytest
+from small_jobs import ALUMINIUM, STEEL, job, solid
+
+from advisor.inputs import Cutter
+from advisor.reasoning.advice import FeatureAdvice, advise
+from advisor.reasoning.bench import bench_of
+
+POCKET: dict[str, Any] = {
+    "kind": "closed_pocket",
+    "length": 90,
+    "width": 60,
+    "depth": 20,
+    "floor": True,
+    "corner_radius": 4,
+}
+WIDE = solid(12, 26, ZEFP=4, FHA=36)
+
+
+def answer(crib: list[Cutter], material: str = STEEL, **more: Any) -> FeatureAdvice:
+    assignment = job(POCKET | more, crib, material)
+    found = advise(assignment, bench_of(assignment)).features[0]
+    assert found.best is not None
+    assert found.best.cutter.DC == 12
+    return found
+
+
+def cautions(found: FeatureAdvice) -> set[str]:
+    return {rule.id for rule in found.cautions}
+
+
+def test_the_widest_cutter_that_reaches_the_corner_at_that_depth_takes_the_rest() -> None:
+    """A corner of 4 mm less 0.5 mm allowance is turned by 7 mm and less: by the 4 mm cutter, by the 6 mm one sooner."""
+    six, four = solid(6, 10, LU=21, LPR=24, DN=5.6, ZEFP=4, FHA=36), solid(4, 8, LU=22, LPR=26, DN=3.7, ZEFP=4, FHA=36)
+    found = answer([WIDE, four, six])
+    assert found.rest is not None
+    assert found.rest.cutter == six
+    assert found.cautioned["rest_diameter"] == 6
+    assert "corner-leaves-rest" in cautions(found)
+    assert "no-cutter-reaches-the-corners" not in cautions(found)
+
+
+@pytest.mark.parametrize(
+    ("why", "narrow", "material"),
+    [
+        ("too short", solid(6, 10, LU=19, LPR=24, ZEFP=4, FHA=36), STEEL),
+        ("the holder would hit", solid(6, 10, LU=20, LPR=20, DN=5.6, ZEFP=4, FHA=36), STEEL),
+        ("too wide for the corner", solid(7.1, 22, ZEFP=4, FHA=36), STEEL),
+        ("ground for other material", solid(6, 21, ZEFP=4, FHA=36, TMC1ISO="H"), STEEL),
+    ],
+)
+def test_where_no_cutter_reaches_the_corners_the_answer_says_so(why: str, narrow: Cutter, material: str) -> None:
+    found = answer([WIDE, narrow], material)
+    assert found.rest is not None, why
+    assert found.rest.cutter is None, why
+    assert "no-cutter-reaches-the-corners" in cautions(found)
+    assert "corner-leaves-rest" not in cautions(found)
+
+
+def test_a_cutter_that_just_turns_the_corner_reaches_it() -> None:
+    found = answer([WIDE, solid(7, 22, ZEFP=4, FHA=36)])
+    assert found.rest is not None
+    assert found.rest.cutter is not None
+
+
+def test_where_nothing_stays_in_the_corners_no_cutter_is_named() -> None:
+    found = answer([WIDE], corner_radius=6.5)
+    assert found.rest is None
+    assert not cautions(found) & {"corner-leaves-rest", "no-cutter-reaches-the-corners"}
+
+
+def test_a_richer_crib_makes_the_rest_in_the_corners_no_slower() -> None:
+    """The time for the rest is reckoned without regard to the crib, so that a narrow cutter more never costs time."""
+    alone, with_six = answer([WIDE]), answer([WIDE, solid(6, 10, LU=21, LPR=24, DN=5.6, ZEFP=4, FHA=36)])
+    assert alone.best is not None
+    assert with_six.best is not None
+    assert with_six.best.time <= alone.best.time
+
+
+def test_a_pencil_in_a_barn_is_poor_unless_a_corner_needs_it() -> None:
+    """A 3 mm cutter 20 mm out of the holder, in a pocket 60 mm wide."""
+    pencil = solid(3, 8, LU=22, LPR=24, DN=2.8)
+    assignment = job(POCKET | {"corner_radius": 12}, [pencil], ALUMINIUM)
+    found = advise(assignment, bench_of(assignment)).features[0].candidates
+    assert "too-narrow-for-the-region" in {rule.id for rule in found[0].fired}
+    assignment = job(POCKET | {"corner_radius": 2}, [pencil], ALUMINIUM)
+    found = advise(assignment, bench_of(assignment)).features[0].candidates
+    assert "too-narrow-for-the-region" not in {rule.id for rule in found[0].fired}

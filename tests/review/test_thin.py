@@ -1,0 +1,49 @@
+"""A plan for a thin wall or over a thin floor: deep levels, little stock, and what goes straight down."""
+
+import pytest
+from planning import advice, assignment, changed, reviewed, row
+
+from advisor.inputs.said import plan_said
+from advisor.review.verdict import Review, review
+
+VANE = "vane-bracket-thin-floor"
+
+
+def said(text: str) -> Review:
+    """Return the review of a spoken plan for the bracket: a wall of 1.2 mm, a floor of 2 mm."""
+    found = assignment(VANE)
+    return review(plan_said([text], [cutter.id for cutter in found.crib], "mm"), found)
+
+
+def weights(found: Review) -> dict[str, str]:
+    """Return the rules of all findings with their weights."""
+    return {finding.rule.id: finding.weight for finding in found.findings}
+
+
+@pytest.mark.parametrize(("depth", "told"), [(4.75, False), (4.8, False), (4.9, True), (19, True)])
+def test_levels_deeper_than_four_times_the_thin_wall_are_to_be_changed(depth: float, told: bool) -> None:
+    best = advice(VANE).features[0].best
+    assert best is not None
+    found = reviewed(advice(VANE), changed(row("P1", best), axial_depth=float(depth), levels=None))
+    assert (weights(found).get("level-too-deep-for-the-wall") == "change") is told
+
+
+def test_one_level_with_little_stock_bends_the_wall_into_the_cut() -> None:
+    """19 mm beside 1.2 mm with 0.3 mm left: some tenths, more than is left to finish."""
+    found = said("P1: engagement limited clearing E12 helical ramp ap 19 ae 2 side 0.3")
+    assert weights(found)["bends-into-the-finished-wall"] == "stop"
+
+
+def test_a_drill_over_a_thin_floor_is_a_stop() -> None:
+    assert weights(said("P1: E12 predrilled hole with D13"))["hole-over-a-thin-floor"] == "stop"
+    assert weights(said("P1: drilling D13; P1: E12"))["drilled-over-a-thin-floor"] == "stop"
+
+
+def test_a_plunge_onto_a_thin_floor_is_a_stop() -> None:
+    assert weights(said("P1: layered pocketing E12 axial plunge"))["plunge-into-a-thin-floor"] == "stop"
+    assert weights(said("P1: plunge roughing E12"))["plunge-onto-a-thin-floor"] == "stop"
+
+
+def test_a_helix_with_the_levels_of_the_advice_is_no_finding() -> None:
+    found = said("P1: layered pocketing E12 helical ramp")
+    assert {one.weight for one in found.findings} <= {"consider"}

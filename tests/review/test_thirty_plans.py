@@ -1,0 +1,78 @@
+"""Plans as programmers write them: sound ones are not faulted, and each real mistake is found."""
+
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import pytest
+import yaml
+
+from advisor.inputs import read_assignment
+from advisor.inputs.plan import read_plan
+from advisor.inputs.plan_check import check_plan
+from advisor.review.verdict import Review, review
+from advisor.rulebase.schema import WEIGHTS
+from advisor.rulebase.shipped import rule_base
+
+PLANS: dict[str, list[dict[str, Any]]] = yaml.safe_load(
+    (Path(__file__).parent / "thirty_plans.yaml").read_text(encoding="utf-8")
+)
+BY_NAME = {entry["name"]: entry for entries in PLANS.values() for entry in entries}
+GOOD, FAULTY = ([entry["name"] for entry in PLANS[kind]] for kind in ("good", "faulty"))
+
+
+@cache
+def reviewed(name: str) -> Review:
+    """Return the review of a plan of the table, read from files as a programmer would write them."""
+    entry = BY_NAME[name]
+    with TemporaryDirectory() as folder:
+        job, plan = Path(folder) / "job.yaml", Path(folder) / "plan.yaml"
+        job.write_text(yaml.safe_dump({"part": "A part", **entry["job"]}), encoding="utf-8")
+        plan.write_text(yaml.safe_dump({"operations": entry["plan"]}), encoding="utf-8")
+        assignment, read = read_assignment(job), read_plan(plan)
+        check_plan(read, assignment)
+        return review(read, assignment)
+
+
+def test_there_are_plans_enough_of_both_kinds() -> None:
+    assert len(GOOD) >= 15
+    assert len(FAULTY) >= 18
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_a_sound_plan_has_nothing_to_stop_or_to_change(name: str) -> None:
+    told = [f"{found.weight} {found.rule.id}: {found.text}" for found in reviewed(name).findings]
+    assert [line for line in told if not line.startswith("consider")] == []
+
+
+@pytest.mark.parametrize("name", FAULTY)
+def test_a_real_mistake_is_found_with_its_weight(name: str) -> None:
+    wanted: dict[str, str] = BY_NAME[name]["finds"]
+    known = {rule: weight for rule, weight in wanted.items() if rule in rule_base().by_id}
+    if not known:
+        pytest.skip(f"no rule {', '.join(wanted)} in this rule base")
+    weights = {found.rule.id: found.weight for found in reviewed(name).findings}
+    for rule, weight in known.items():
+        assert rule in weights, (rule, weights)
+        assert WEIGHTS.index(weights[rule]) <= WEIGHTS.index(weight)
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_what_is_slower_is_told_with_its_seconds_and_what_is_quicker_too(name: str) -> None:
+    found = reviewed(name)
+    for judged in found.operations:
+        facts = judged.candidate.facts
+        if "time_over_advised" not in facts:
+            continue
+        slower = [one.text for one in found.findings if one.rule.id == "slower-than-advised"]
+        quicker = [one.text for one in found.well_chosen if "the plan is quicker" in one.text]
+        assert bool(slower) is (facts["time_over_advised"] > 1.15) or len(found.operations) > 1
+        assert bool(quicker) is (facts["planned_time"] * 1.02 < facts["advised_time"]) or len(found.operations) > 1
+
+
+def test_a_sound_plan_that_is_quicker_is_told_to_be_so_and_ours_is_not_called_better() -> None:
+    found = reviewed("a hole drilled a little quicker than advised")
+    told = [one.text for one in found.well_chosen]
+    assert any("the plan is quicker, and nothing in it is to be changed" in text for text in told)
+    assert not [one for one in found.findings if one.instead or one.rule.id == "slower-than-advised"]
