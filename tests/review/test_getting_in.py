@@ -1,0 +1,66 @@
+"""Plans that bring a cutter whose middle does not cut down onto material that it cannot cut."""
+
+from typing import Any
+
+import pytest
+from judged import LAYERS, POCKET, STEP
+from planning import changed, reviewed
+from small_jobs import STEEL, STRONG, drill, inserted, job, solid
+
+from advisor.inputs import make_cutter
+from advisor.inputs.plan import OperationRow
+from advisor.reasoning.advice import advise
+
+PLUNGING = "plunge_roughing"
+I25 = inserted(25, dead_centre=12, LU=40)
+F25 = make_cutter(
+    id="F25", body="inserted_high_feed_mill", DC=25, APMX=1.2, LU=90, LPR=110, DN=23.8, DCONMS=25, RE=2, KAPR=18,
+    ZEFP=3, RMPX=2, dead_centre=12,
+)  # fmt: skip
+HOLE: dict[str, Any] = {"kind": "round_hole", "depth": 20, "floor": True, "flat_floor": True}
+
+
+def weights(feature: dict[str, Any], *crib: Any, **said: Any) -> dict[str, str]:
+    """Return what a review finds in a plan with the first cutter of a crib, with its weight."""
+    found = advise(job(feature, crib, STEEL, STRONG))
+    plan = changed(OperationRow.model_construct(feature=("F1",), cutter=crib[0].id), **said)
+    return {finding.rule.id: finding.weight for finding in reviewed(found, plan).findings}
+
+
+@pytest.mark.parametrize("method", [LAYERS, PLUNGING])
+def test_straight_down_with_inserts_into_solid_stops(method: str) -> None:
+    assert weights(POCKET, I25, method=method, entry="axial_plunge")["no-end-cutting"] == "stop"
+    assert "no-end-cutting" not in weights(POCKET, solid(20, 40), method=method, entry="axial_plunge")
+
+
+def test_a_helix_in_too_narrow_a_pocket_stops() -> None:
+    narrow, wide = POCKET | {"width": 37.5, "depth": 8}, POCKET | {"width": 45, "depth": 8}
+    assert weights(narrow, I25, method=LAYERS, entry="helical_ramp")["helix-leaves-a-core"] == "stop"
+    assert "helix-leaves-a-core" not in weights(wide, I25, method=LAYERS, entry="helical_ramp")
+
+
+def test_boring_too_narrow_a_hole_with_inserts_stops() -> None:
+    boring = {"method": "helical_boring", "entry": "helical_ramp"}
+    assert weights(HOLE | {"diameter": 37}, I25, **boring)["bore-leaves-a-core-under-the-cutter"] == "stop"
+    assert "bore-leaves-a-core-under-the-cutter" not in weights(HOLE | {"diameter": 39}, I25, **boring)
+
+
+def test_a_bite_wider_than_the_inserts_stops() -> None:
+    """25 mm less 12 mm leave 6.5 mm on each side."""
+    deep = STEP | {"depth": 80}
+    wide = weights(deep, F25, method=PLUNGING, entry="side_entry", radial_width=7.0)
+    assert wide["plunge-bites-past-the-inserts"] == "stop"
+    assert "plunge-bites-past-the-inserts" not in weights(
+        deep, F25, method=PLUNGING, entry="side_entry", radial_width=6.5
+    )
+
+
+def test_down_a_hole_with_a_cutter_that_can_neither_cut_the_cone_nor_ramp_stops() -> None:
+    blunt = I25.model_copy(update={"RMPX": None})
+    hole = {"method": LAYERS, "entry": "predrilled_hole", "entry_cutter": "D28"}
+    assert weights(POCKET, blunt, drill(28), **hole)["dead-centre-meets-the-cone"] == "stop"
+    assert "dead-centre-meets-the-cone" not in weights(POCKET, I25, drill(28), **hole)
+
+
+def test_plunging_where_the_side_of_the_cutter_would_do_is_to_be_changed() -> None:
+    assert weights(STEP, solid(12, 36), method=PLUNGING, entry="side_entry")["side-cut-holds"] == "change"
