@@ -136,7 +136,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
 
 
 def drill_speed(cutter: Cutter, bench: Bench) -> float:
-    """The cutting speed of a drill [m/min]: of its class, faster or slower as the material is milled beside its class."""
+    """The cutting speed of a drill [m/min]: of its class, times how fast the material is milled beside its class."""
     at = bench.data.drill_speed[0 if cutter.substrate == "hss" else 1]
     return at * bench.material.v_c_solid / (sum(bench.data.v_c_solid) / 2)
 
