@@ -53,8 +53,8 @@ class Material(Frozen):
 class CuttingClass(Frozen):
     """What materials of one class have in common: a (low, high) pair a column, in the units of `cutting_data.yaml`.
 
-    Shares are of DC; ramp_angle [degrees], cutting speeds [m/min], h_insert [mm]; drill_feed [mm] of a drill 10 mm
-    wide, first of high-speed steel, then of carbide; modulus, one value [N/mm²].
+    Shares are of DC; ramp_angle [degrees], cutting speeds [m/min], h_insert [mm]; drill_speed [m/min] and
+    drill_feed [mm] of a drill 10 mm wide, first of high-speed steel, then of carbide; modulus, one value [N/mm²].
     """
 
     key: str
@@ -69,6 +69,7 @@ class CuttingClass(Frozen):
     h_share: Range
     v_c_inserted: Range | None = None
     h_insert: Range | None = None
+    drill_speed: Range
     drill_feed: Range
 
 

@@ -3,7 +3,7 @@
 Source: Machinery's Handbook, thrust and torque of drilling with sharp drills, from memory: M = 0.000025 K_d F_f F_M A W
 [Nm] and T = 0.05 K_d F_f F_T B W + 0.007 K_d d² J W [N], with F_f = f^0.8, F_T = d^0.8, F_M = d^1.8 of f and d in mm,
 A = 1.085, B = 1.355 and J = 0.030 for a chisel edge of 0.18 d, W = 1; the work constant K_d about 24 000 for carbon
-steel of 200 HB and 7000 for wrought aluminium. Ours is Kienzle's force with a worn edge; the two are independent and
+steel of 200 HB and 7000 for wrought aluminium. Ours is Kienzle's force with a sharp edge; the two are independent and
 agree within a third. Speeds and feeds: ordinary handbook tables, from memory.
 """
 
@@ -53,9 +53,17 @@ def test_the_torque_shown_is_that_of_two_lips_through_the_drive(DC: float) -> No
 @pytest.mark.parametrize(
     ("material", "substrate", "DC", "speeds", "feeds"),
     [
-        ("C45", "hss", 10, (20, 35), (0.16, 0.20)),
-        ("C45", "hss", 25, (20, 35), (0.28, 0.40)),
-        ("C45", "hss", 5, (20, 35), (0.08, 0.13)),
+        ("C45", "hss", 10, (22, 28), (0.16, 0.20)),
+        ("C45", "hss", 25, (22, 28), (0.28, 0.40)),
+        ("C45", "hss", 5, (22, 28), (0.08, 0.13)),
+        ("X5CrNi18-10", "hss", 10, (8, 15), (0.08, 0.14)),
+        ("EN AW-6082-T6", "hss", 10, (60, 100), (0.20, 0.30)),
+        ("EN-GJL-250", "hss", 10, (18, 30), (0.20, 0.32)),
+        ("CW614N", "hss", 10, (60, 100), (0.16, 0.25)),
+        ("CW004A", "hss", 10, (25, 50), (0.10, 0.20)),
+        ("Ti-6Al-4V", "hss", 10, (8, 12), (0.08, 0.12)),
+        ("UNS N07718", "carbide", 10, (10, 20), (0.06, 0.12)),
+        ("X38CrMoV5-1 hardened", "carbide", 10, (25, 45), (0.05, 0.10)),
         ("C45", "carbide", 10, (80, 110), (0.20, 0.25)),
         ("EN AW-6082-T6", "carbide", 10, (200, 400), (0.25, 0.35)),
         ("EN-GJL-250", "carbide", 10, (70, 110), (0.25, 0.35)),

@@ -195,20 +195,34 @@ def test_a_long_slot_hardly_wider_than_the_cutter_is_ramped(width: float, ends: 
     assert only(found, "engagement_limited_clearing").grade in ("poor", "forbidden")
 
 
-def test_a_slot_twice_as_wide_is_not() -> None:
-    """Common practice, no source: the check above could fail."""
-    slot: dict[str, Any] = {"kind": "slot", "length": 150, "width": 25, "depth": 14, "floor": True, "open_ends": 0}
-    assert best(slot, [solid(12, 26)]).method == "engagement_limited_clearing"
+@pytest.mark.parametrize(("width", "method"), [(25, "layered_pocketing"), (30, "engagement_limited_clearing")])
+def test_a_slot_twice_as_wide_is_not(width: float, method: str) -> None:
+    """Common practice, no source: the check above could fail.
+
+    Hardly twice as wide as the cutter, a slot is cleared in two levels in half the time that loops of 13 mm need; once
+    the cutter can go round it along its walls, one level at full depth is as quick.
+    """
+    slot: dict[str, Any] = {"kind": "slot", "length": 150, "width": width, "depth": 14, "floor": True, "open_ends": 0}
+    found = asked(slot, [solid(12, 26)])
+    assert found.best is not None
+    assert (found.best.method, only(found, "ramped_slotting").grade) == (method, "forbidden")
+    assert only(found, "engagement_limited_clearing").grade == "good"
 
 
 SHORT = solid(16, 26, ZEFP=4)
 
 
-def test_where_no_flute_is_long_enough_inserts_work_in_layers() -> None:
-    """Common practice, no source: a step in steel 50 mm deep, 26 mm of flute at most."""
-    step: dict[str, Any] = {"kind": "step", "length": 200, "width": 80, "depth": 50}
+@pytest.mark.parametrize(("width", "method"), [(15, "layered_pocketing"), (80, "face_milling")])
+def test_where_no_flute_is_long_enough_inserts_work_in_layers(width: float, method: str) -> None:
+    """Common practice, no source: a step in steel 50 mm deep, 26 mm of flute at most.
+
+    A wide open step is cut in straight passes like a face, level by level; a narrow one in one pass a level.
+    """
+    step: dict[str, Any] = {"kind": "step", "length": 200, "width": width, "depth": 50}
     found = best(step, [SHORT, inserted(25, LU=60, LPR=70)], STEEL, STRONG)
-    assert (found.method, found.cutter.id, found.grade) == ("layered_pocketing", "I25", "good")
+    assert (found.method, found.cutter.id, found.grade) == (method, "I25", "good")
+    assert found.plan is not None
+    assert found.plan.levels > 50 / 10  # the inserts are 10 mm long
 
 
 def test_where_no_flute_is_long_enough_stacked_inserts_take_the_tall_wall() -> None:

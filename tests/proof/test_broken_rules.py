@@ -155,7 +155,7 @@ def test_rules_that_conclude_what_the_other_reads_are_found_with_a_job_where_one
 def test_two_values_for_one_fact_are_found_with_a_job_that_cannot_be_advised(tmp_path: Path) -> None:
     other = BASE.by_id["usual-side-allowance"]._replace(
         id="our-allowance",
-        condition=All((Compare("DC", ">=", 12.0),)),
+        condition=All((Compare("group", "=", "P"), Compare("DC", ">=", 12.0))),  # hardened steel has a rule of its own
         concludes=("side_allowance_usual", 0.8, None),
     )
     base = with_rules(other)

@@ -251,13 +251,20 @@ def test_no_candidate_is_quicker_than_the_least_time(question: Question) -> None
 
 
 def test_of_a_large_crib_little_is_worked_out() -> None:
-    """Else narrowing would be for nothing: of some thousand ways to clear a pocket, one in ten."""
+    """Else narrowing would be for nothing: of some thousand ways to clear a pocket, one in ten.
+
+    Plunging is left out: only its arithmetic tells whether a cut with the side holds, which forbids it.
+    """
+
+    def others(answer: FeatureAdvice) -> list[Candidate]:
+        return [item for item in answer.candidates if item.method != "plunge_roughing"]
+
     cutters = crib(400, random.Random(5))
     bench = bench_of(ASSIGNMENT)
     for given_ in (FEATURES[1], FEATURES[4], FEATURES[9]):
         whole, narrow = both(feature(given_, 1.0, {}), cutters, bench)
-        planned = [sum(item.plan is not None for item in answer.candidates) for answer in (whole, narrow)]
-        assert planned[1] < 0.25 * planned[0], given_
+        planned = [sum(item.plan is not None for item in others(answer)) for answer in (whole, narrow)]
+        assert planned[1] < 0.15 * planned[0], given_
 
 
 def test_a_small_crib_is_worked_out_whole() -> None:
