@@ -82,6 +82,12 @@ def against(candidate: Candidate) -> tuple[Rule, ...]:
     return tuple(sorted(forbidding or fired, key=lambda rule: rule.stage != "clearing"))
 
 
+def more_against(best: Candidate, rival: Candidate) -> Rule:
+    """The first rule against a poor rival that is not against a poor way that less speaks against."""
+    spoken = set(against(best))
+    return next(rule for rule in against(rival) if rule not in spoken)
+
+
 def _beside(answer: FeatureAdvice, rival: Candidate, differs: str, base: RuleBase) -> Alternative:
     return Alternative(rival, differs, against(rival), deciding(answer.best, rival, base, answer.candidates))
 
@@ -100,6 +106,9 @@ def deciding(best: Candidate | None, rival: Candidate, base: RuleBase, every: It
         limit = f" {_not_quick_enough(base.limits)}" if short else ""
         return f"{nothing_for(rival, base)} It would be {time_between(best, rival)}.{limit}"
     order = order_between(best, rival, every, base.limits)
+    if order.by == "against":
+        more = more_against(best, rival)
+        return f"More speaks against it: {fill(base, more, more.because, rival.facts)}"
     if order.by == "drill":
         return f"{drill_not_worth(order, base.limits)}."
     alike = "poor" if reasons else "good"
@@ -143,8 +152,6 @@ def firmer(first: Candidate, second: Candidate, order: Order, limits: Limits) ->
     """What decides between ways whose times are as good as equal."""
     band = f"within {quantity(limits['time_band'], 'share')} of the quickest"
     match order.by:
-        case "against":
-            return f"of ways graded poor the one that less speaks against comes first, {_rules(order.first)} against it"
         case "left":
             mine, other = apart(order.first, order.second, "mm")
             return f"the wider drill comes first, it leaves {mine} on the wall and the other {other}"
@@ -161,10 +168,6 @@ def firmer(first: Candidate, second: Candidate, order: Order, limits: Limits) ->
             return f"{band} the wider cutter comes first, {mine} against {other}"
         case _:
             return equal(first, second)
-
-
-def _rules(count: float) -> str:
-    return counted(quantity(count, "count"), "rule")
 
 
 def nothing_for(rival: Candidate, base: RuleBase) -> str:
