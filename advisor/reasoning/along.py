@@ -192,7 +192,10 @@ def _borne_out(line: Line, same: Key | None, near: End, far: End) -> _Look:
 
 def _paces(end: End) -> list[Candidate | None]:
     """The ways whose times the others are held against at a value: the quickest that are good, and workable."""
-    return [quickest(end[1], grade) for grade in ("good", "workable")]
+    return [
+        *(quickest(end[1], grade) for grade in ("good", "workable")),
+        quickest(end[1], "workable", overtaking=True),
+    ]
 
 
 def _best(line: Line, value: float, field: Field) -> Candidate | None:

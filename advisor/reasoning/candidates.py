@@ -22,6 +22,7 @@ from advisor.reasoning.ways import Way, meant_for, ways
 from advisor.rulebase.schema import Rule, RuleBase
 
 GRADES = ranking.GRADES
+standing, left_over = ranking.standing, ranking.left_over
 JUDGING = ("clearing", "cutter", "entry")
 METHODS: dict[str, Callable[[Cut], Plan | None]] = {
     engagement.METHOD: engagement.plan,
@@ -40,7 +41,7 @@ class Candidate(NamedTuple):
     ``time`` is in seconds, infinite where arithmetic or a rule already excludes the candidate; ``plan`` and
     ``way_in`` are then absent where nothing could be worked out. ``give`` is how far the cutter's tip gives way when it
     is pushed aside there [mm/N]. ``without_drill`` is there for a pre-drilled hole that is not worth its drill: the
-    time of the same cutter's other way in [s].
+    time of the same cutter's other way in [s]. ``overtakes`` is whether it may, if workable, come before a good one.
     """
 
     method: str
@@ -54,6 +55,7 @@ class Candidate(NamedTuple):
     way_in: WayIn | None = None
     give: float = 0.0
     without_drill: float | None = None
+    overtakes: bool = True
 
     @property
     def drill(self) -> Cutter | None:
@@ -64,18 +66,6 @@ class Candidate(NamedTuple):
     def counted(self) -> float:
         """The time that counts when ways are ranked [s]: through a hole not worth its drill, that of the other way."""
         return self.time if self.without_drill is None else max(self.time, self.without_drill)
-
-
-def standing(fired: Sequence[Rule]) -> tuple[Rule, ...]:
-    """The fired rules that no other fired rule overrides; beside one that forbids outright, none that speaks for it."""
-    overridden: set[str] = set()
-    outright = False
-    for rule in fired:  # a loop, since this is asked of every pair of a method and a cutter
-        overridden.update(rule.overrides)
-        outright = outright or rule.outright
-    if outright:
-        overridden |= {rule.id for rule in fired if rule.verdict == "for"}
-    return tuple(rule for rule in fired if rule.id not in overridden) if overridden else tuple(fired)
 
 
 def grade_of(fired: Sequence[Rule]) -> str:
@@ -196,12 +186,6 @@ def rest_of(pair: Judged, hand: InHand) -> float:
     return 0.0 if in_hole else rest_time(hand.region, pair.item, hand.bench)
 
 
-def left_over(candidate: Candidate) -> float:
-    """What a drill leaves on the side [mm]: of two drills that are too small, the wider is the nearer rival."""
-    left = candidate.facts.get("wall_rest", 0.0)
-    return left if isinstance(left, float) else 0.0
-
-
 def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bool = True) -> Iterator[Candidate]:
     """The candidates of one method with one cutter; what a rule forbids by then is not worked out further.
 
@@ -225,15 +209,20 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
     entries = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
     helix = next((found.time for found in entries if found.entry == "helical_ramp"), None)
     give = cut.give(0.0)
-    best = -1 if every or _entry_betters(bench.base) else GRADES.index(grade_of(fired))
+    best = None if every or _entry_betters(bench.base) else _ill(GRADES.index(grade_of(fired)), fired)
     done, enough = list[Candidate](), float("inf")
     for found in entries if every else sorted(entries, key=_drilling_time):
         if _drilling_time(found) > enough:
             break
         done.append(of_way_in(way, item, plan, found, helix, fired, facts, rest, bench, give))
-        if found.drill and GRADES.index(done[-1].grade) <= best:
+        if found.drill and best is not None and _ill(GRADES.index(done[-1].grade), done[-1].fired) <= best:
             enough = _drilling_time(found)
     yield from ranking.worth_the_drill(done, bench.limits)
+
+
+def _ill(grade: int, fired: Sequence[Rule]) -> tuple[int, ranking.Ill]:
+    """The place of a grade with what speaks against a way, the least of which is best."""
+    return grade, ranking.ill_of(rule for rule in standing(fired) if rule.verdict == "against")
 
 
 def _drilling_time(found: WayIn) -> float:
@@ -277,4 +266,7 @@ def of_way_in(
     grade = grade_of(every) if found.time is not None else "forbidden"  # thresholds of a house may outdo the rules
     if grade == "forbidden":
         total = float("inf")
-    return Candidate(way.method, item.cutter, found.entry, grade, total, every, own, plan, found, give)
+    overtakes = ranking.may_overtake(own, bench.limits)
+    return Candidate(
+        way.method, item.cutter, found.entry, grade, total, every, own, plan, found, give, overtakes=overtakes
+    )

@@ -6,10 +6,10 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.candidates import Candidate, left_over, standing
+from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.evidence import quantised
 from advisor.reasoning.plan import Held
-from advisor.reasoning.ranking import GRADES, Limits, Order, foremost_of, order_between, quickest, ranked
+from advisor.reasoning.ranking import GRADES, Limits, Order, against_of, foremost_of, order_between, quickest, ranked
 from advisor.reasoning.time_parts import PARTS, time_parts
 from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import All, Compare, holds, leaves
@@ -58,17 +58,11 @@ def alternatives(answer: FeatureAdvice, base: RuleBase) -> tuple[Alternative, ..
 
 
 def nearest(best: Candidate | None, rivals: Iterable[Candidate], limits: Limits) -> Candidate | None:
-    """The rival that would be advised if these were all; of poor ones that which the fewest rules speak against; where
-    all are forbidden, one with the advised cutter, else the one that got furthest."""
+    """The rival that would be advised if these were all; where all are forbidden, one with the advised cutter, else the
+    one that got furthest."""
     every = list(rivals)
     first = foremost_of(every, limits)
-    if first is None:
-        return max(ranked(every, limits), key=lambda item: _furthest(item, best), default=None)
-    if first.grade != "poor":
-        return first
-    poor = [(len(against(item)), left_over(item), item) for item in every if item.grade == "poor"]
-    least = min(one[:2] for one in poor)
-    return foremost_of((item for *spoken, item in poor if tuple(spoken) == least), limits)
+    return first or max(ranked(every, limits), key=lambda item: _furthest(item, best), default=None)
 
 
 def _furthest(item: Candidate, best: Candidate | None) -> tuple[bool, bool, bool, int, float]:
@@ -91,6 +85,12 @@ def against(candidate: Candidate) -> tuple[Rule, ...]:
     fired = [rule for rule in standing(candidate.fired) if rule.verdict in NOT_FOR]
     forbidding = [rule for rule in fired if rule.verdict == "forbids"]
     return tuple(sorted(forbidding or fired, key=lambda rule: rule.stage != "clearing"))
+
+
+def more_against(best: Candidate, rival: Candidate) -> Rule:
+    """The first rule against a poor rival that is not against a poor way that less speaks against."""
+    spoken = set(against(best))
+    return next(rule for rule in against(rival) if rule not in spoken)
 
 
 def _beside(answer: FeatureAdvice, rival: Candidate, differs: str, base: RuleBase) -> Alternative:
@@ -130,6 +130,9 @@ def deciding(best: Candidate | None, rival: Candidate, base: RuleBase, every: It
         limit = f" {_not_quick_enough(base.limits)}" if short else ""
         return f"{nothing_for(rival, base)} It would be {time_between(best, rival)}.{limit}"
     order = order_between(best, rival, every, base.limits)
+    if order.by == "against":
+        more = more_against(best, rival)
+        return f"More speaks against it: {fill(base, more, more.because, rival.facts)}"
     if order.by == "drill":
         return f"{drill_not_worth(order, base.limits)}."
     alike = "poor" if reasons else "good"
@@ -153,8 +156,11 @@ def quick_enough(best: Candidate, limits: Limits) -> str:
 
 def _not_quick_enough(limits: Limits) -> str:
     """Why a workable way that is quicker than the good one does not come before it."""
-    share = quantity(limits["rating_time_share"], "")
-    return f"A workable way comes first only if it takes under {share} of the time of every good one."
+    share, kept = quantity(limits["rating_time_share"], ""), quantity(limits["overtaking_rate_least"], "share")
+    return (
+        f"A workable way comes first only if it takes under {share} of the time of every good one, keeps {kept} of the "
+        "tables' rate and of the power, and has no thin wall or floor beside it."
+    )
 
 
 def drill_not_worth(order: Order, limits: Limits) -> str:
@@ -170,6 +176,9 @@ def firmer(first: Candidate, second: Candidate, order: Order, limits: Limits) ->
     """What decides between ways whose times are as good as equal."""
     band = f"within {quantity(limits['time_band'], 'share')} of the quickest"
     match order.by:
+        case "left":
+            mine, other = apart(order.first, order.second, "mm")
+            return f"the wider drill comes first, it leaves {mine} on the wall and the other {other}"
         case "aside":
             return f"{band} the way comes first whose cut does not push the cutter aside"
         case "give":
@@ -243,12 +252,17 @@ def choice(answer: FeatureAdvice, limits: Limits) -> str:
     way = "" if second.method == best.method else f", {ways()[second.method].title}"
     grade = "" if second.grade == best.grade else f", {second.grade}"
     following = f"next is {second.cutter.id}{way} at {quantity(second.time, 's')}{grade}"
-    first = f"Quickest of the ways graded {best.grade}: {quantity(best.time, 's')}"
+    graded = f"graded {best.grade}"
+    if best.grade == "poor":
+        graded += " that the least speaks against"
+        alike = [item for item in answer.candidates if item.grade == "poor" and against_of(item) == against_of(best)]
+        quick = quickest(alike, "poor") or best
+    first = f"Quickest of the ways {graded}: {quantity(best.time, 's')}"
     order = order_between(best, quick, answer.candidates, limits)
     if order.by not in ("time", "equal"):
         much = quantity(limits["time_band"], "share")
         said = firmer(best, quick, order, limits).split(" of the quickest ", 1)[1]
-        first = f"{quantity(best.time, 's')}, within {much} of the quickest way graded {best.grade}: {said}"
+        first = f"{quantity(best.time, 's')}, within {much} of the quickest way {graded}: {said}"
     return f"{first}; {following}."
 
 

@@ -161,6 +161,7 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             ("hole_depth", hole.depth),
             ("hole_point", hole.point),
             ("hole_full_depth", hole.depth - hole.point),
+            ("hole_full_share", (hole.depth - hole.point) / hole.depth),
             ("hole_time", hole.time + change),
             ("hole_speed", hole.speed),
             ("hole_feed", hole.feed),

@@ -6,20 +6,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
-from advisor.reasoning.candidates import Candidate, left_over, standing
-from advisor.reasoning.ranking import FORBIDDEN, GOOD, GRADES, NEVER, POOR, WORKABLE, Limits, entrant_of
+from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.ranking import FORBIDDEN, GOOD, GRADES, NEVER, POOR, WORKABLE, Ill, Limits, entrant_of
 
 ROUNDING = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
 KEPT = 2
-Kept = TypeVar("Kept", bound=float | tuple[float, ...])
+Kept = TypeVar("Kept", bound=float | tuple[Ill, float])
 
 
 class Hope(NamedTuple):
-    """What a method with a cutter can be at best: grade, rules against it, what stays on the side [mm], time [s]."""
+    """What a method with a cutter can be at best: grade, what speaks against it, time [s]."""
 
     grade: int
-    against: int
-    left: float
+    ill: Ill
     time: float
 
 
@@ -38,7 +37,8 @@ class Margin(NamedTuple):
 
     def spare(self, grade: int, good: float, workable: float, poor: float) -> float:
         """The time [s] above which nobody comes first whose grade is at best this one, beside the quickest times of
-        each grade; ``poor`` is below 0 where no poor way can come first at all.
+        each grade; ``workable`` is that of those that may come before a good one, and ``poor`` is below 0 where no poor
+        way can come first at all.
         """
         most = self.band * poor
         if grade <= WORKABLE:
@@ -51,13 +51,16 @@ Firm = tuple[bool, float]  # whether the cut pushes the cutter aside, and how fa
 
 @dataclass(slots=True)
 class Found:
-    """Ways found so far by their grade: cutter, time that counts [s], how firm they are."""
+    """Ways found so far by their grade: cutter, time that counts [s], how firm they are; of workable ones those that
+    may come before a good one, or all where ``none_overtakes``.
+    """
 
+    none_overtakes: bool = False
     ways: dict[int, list[tuple[str, float, Firm]]] = field(default_factory=lambda: {GOOD: [], WORKABLE: []})
 
     def take(self, candidate: Candidate, grade: int) -> None:
         """Look at a candidate."""
-        if grade <= WORKABLE:
+        if grade == GOOD or (grade == WORKABLE and (candidate.overtakes or self.none_overtakes)):
             entrant = entrant_of(candidate)
             self.ways[grade].append((candidate.cutter.id, entrant.time, entrant.firmness[:2]))
 
@@ -82,9 +85,15 @@ class Best:
     """The quickest two cutters of a method in each grade, and the two poor ones that least speaks against."""
 
     margin: Margin
+    none_overtakes: bool = False
     times: dict[int, dict[str, float]] = field(default_factory=lambda: {GOOD: {}, WORKABLE: {}, POOR: {}})
-    nearest: dict[str, tuple[float, ...]] = field(default_factory=dict)
+    ahead: dict[str, float] = field(default_factory=dict)
+    nearest: dict[str, tuple[Ill, float]] = field(default_factory=dict)
     found: Found = field(default_factory=Found)
+
+    def __post_init__(self) -> None:
+        """Ways are found by the same limit."""
+        self.found.none_overtakes = self.none_overtakes
 
     @property
     def open(self) -> bool:
@@ -99,8 +108,9 @@ class Best:
         self.found.take(candidate, grade)
         _keep(self.times[grade], candidate.cutter.id, candidate.counted)
         if grade == POOR:
-            against = sum(rule.verdict == "against" for rule in standing(candidate.fired))
-            _keep(self.nearest, candidate.cutter.id, (against, left_over(candidate), candidate.counted))
+            _keep(self.nearest, candidate.cutter.id, (entrant_of(candidate).ill, candidate.counted))
+        if grade == WORKABLE and (candidate.overtakes or self.none_overtakes):
+            _keep(self.ahead, candidate.cutter.id, candidate.counted)
 
     def beaten(self, hope: Hope, firm: Firm) -> bool:
         """Whether firmer ways are no slower than such a hope, whichever one cutter is left away."""
@@ -108,14 +118,13 @@ class Best:
 
     def spare(self, hope: Hope) -> float:
         """The time [s] above which a candidate with such a hope is beaten, whichever one cutter is left away."""
-        good, workable, poor = (_second(self.times[grade]) for grade in (GOOD, WORKABLE, POOR))
+        good, workable = _second(self.times[GOOD]), _second(self.ahead)
         if len({*self.times[GOOD], *self.times[WORKABLE]}) >= KEPT:
             poor = -1.0
         elif hope.grade < POOR or len(self.nearest) < KEPT:
             poor = NEVER
         else:
-            last = max(self.nearest.values())
-            poor = max(poor, _beyond(last[:2], last[2], hope[1:3]))
+            poor = _beyond(*max(self.nearest.values()), hope.ill)
         return self.margin.spare(hope.grade, good, workable, poor)
 
 
@@ -128,8 +137,15 @@ class First:
     margin: Margin
     grade: int = FORBIDDEN
     most: float = NEVER
+    none_overtakes: bool = False
     times: list[float] = field(default_factory=lambda: [NEVER] * FORBIDDEN)
+    ahead: float = NEVER
+    nearest: tuple[Ill, float] | None = None
     found: Found = field(default_factory=Found)
+
+    def __post_init__(self) -> None:
+        """Ways are found by the same limit."""
+        self.found.none_overtakes = self.none_overtakes
 
     def take(self, candidate: Candidate) -> None:
         """Look at a candidate."""
@@ -137,6 +153,11 @@ class First:
         if grade < FORBIDDEN:
             self.found.take(candidate, grade)
             self.times[grade] = min(self.times[grade], candidate.counted)
+        if grade == WORKABLE and (candidate.overtakes or self.none_overtakes):
+            self.ahead = min(self.ahead, candidate.counted)
+        if grade == POOR:
+            taken = entrant_of(candidate).ill, candidate.counted
+            self.nearest = min(self.nearest or taken, taken)
 
     def beaten(self, hope: Hope, firm: Firm) -> bool:
         """Whether a firmer way is no slower than such a hope."""
@@ -144,11 +165,13 @@ class First:
 
     def spare(self, hope: Hope) -> float:
         """The time [s] above which a candidate with such a hope is beaten."""
-        good, workable, poor = self.times
+        good, workable, _ = self.times
         if min(good, workable) < NEVER:
             poor = -1.0
-        most = self.margin.spare(hope.grade, good, workable, poor)
-        if hope.grade < self.grade:
+        else:
+            poor = _beyond(*self.nearest, hope.ill) if self.nearest is not None else NEVER
+        most = self.margin.spare(hope.grade, good, self.ahead, poor)
+        if hope.grade < self.grade or self.grade == POOR:
             return most
         quick = hope.grade == self.grade or (hope.grade == WORKABLE and self.grade == GOOD)
         return min(most, self.margin.band * self.most if quick else -1.0)
@@ -159,7 +182,7 @@ def _second(times: Mapping[str, float]) -> float:
     return max(times.values()) if len(times) == KEPT else NEVER
 
 
-def _beyond(last: tuple[float, ...], time: float, hope: tuple[float, ...]) -> float:
+def _beyond(last: Ill, time: float, hope: Ill) -> float:
     """The time that counts where all before it is equal; none where the hope is better, any where it is worse."""
     return time if last == hope else -1.0 if last < hope else NEVER
 

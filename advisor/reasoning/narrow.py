@@ -3,8 +3,8 @@
 For each method the quickest two cutters of each grade are looked for, and all that are so near to them in time that
 stiffness decides: the answer, the alternatives beside it and the cutter that comes next are among them, whichever one
 cutter is left away. A cutter is left out when even its hope is worse: no better grade than the rules can still give it,
-no fewer rules against it than have fired, no shorter time than the least one. Where all of a method are forbidden,
-nothing is left out.
+no fewer and no lighter rules against it than have fired, no shorter time than the least one. Where all of a method are
+forbidden, nothing is left out.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ from advisor.reasoning.cut import Cut, cut_of
 from advisor.reasoning.incumbents import Best, Firm, First, Hope, Margin
 from advisor.reasoning.least import NEVER, least_entry, least_time, prepared
 from advisor.reasoning.methods.holes import DRILLING
-from advisor.reasoning.ranking import FORBIDDEN, GOOD, POOR, WORKABLE, foremost_of, tip_give
+from advisor.reasoning.ranking import FORBIDDEN, GOOD, POOR, WORKABLE, Ill, foremost_of, ill_of, thin_there, tip_give
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import Situation
 from advisor.reasoning.ways import Way, meant_for, ways
@@ -40,7 +40,7 @@ from advisor.rulebase.conditions import All, Compare, Condition, Facts, Known, h
 from advisor.rulebase.schema import RuleBase, reads
 
 ANY = FORBIDDEN, NEVER  # as the least that is asked for: whatever is allowed
-Standing = tuple[int, int, float]  # a hope without its time
+Standing = tuple[int, Ill]  # a hope without its time
 Cuts = dict[tuple[str, str], Cut | None]  # by cutter and method
 
 
@@ -66,7 +66,7 @@ def narrowed(region: Region, shared: Situation, crib: Sequence[Cutter], bench: B
 
 def _of_method(way: Way, cutters: Sequence[Cutter], hand: InHand, cuts: Cuts) -> Iterator[Candidate]:
     """The candidates of one method that the two best of its cutters are among."""
-    best, alike = Best(Margin.of(hand.bench.limits)), dict[Standing, list[Judged]]()
+    best, alike = Best(Margin.of(hand.bench.limits), thin_there(hand.shared)), dict[Standing, list[Judged]]()
     forbidden = []
     for cutter in cutters:
         pair = judged(way, cutter, hand)
@@ -100,8 +100,9 @@ def foremost(
             continue
         pair = judged(way, cutter, hand)
         if pair.grade != "forbidden":
-            alike.setdefault((hope_of(pair, bench.base)[0], 0, 0.0), []).append(pair)
-    return foremost_of(_of_the_hopeful(alike, First(Margin.of(bench.limits), *least), hand, {}), bench.limits)
+            alike.setdefault(hope_of(pair, bench.base), []).append(pair)
+    best = First(Margin.of(bench.limits), *least, thin_there(shared))
+    return foremost_of(_of_the_hopeful(alike, best, hand, {}), bench.limits)
 
 
 def _of_the_hopeful(
@@ -156,14 +157,14 @@ def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -
 
 
 def hope_of(pair: Judged, base: RuleBase) -> Standing:
-    """The best grade that rules can still give, the rules against it that stay, and the least left on the side [mm]."""
+    """The best grade that rules can still give, and what speaks against it whatever they say."""
     awaited = _awaited(base, pair.way.method)
-    against = sum(rule.verdict == "against" and rule.id not in awaited.overridden for rule in standing(pair.fired))
-    left = -NEVER if pair.way.method == DRILLING else 0.0
+    against = [rule for rule in standing(pair.fired) if rule.verdict == "against" and rule.id not in awaited.overridden]
+    ill = ill_of(against, -NEVER if pair.way.method == DRILLING else 0.0)
     if against:
-        return POOR, against, left
+        return POOR, ill
     good = any(rule.verdict == "for" for rule in pair.fired) or awaited.may_hold(pair.item.facts)
-    return GOOD if good else WORKABLE, 0, left
+    return GOOD if good else WORKABLE, ill
 
 
 @lru_cache(maxsize=64)

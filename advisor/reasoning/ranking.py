@@ -1,10 +1,11 @@
 """The order of candidates: rating, then time, with the limits on that which keep the order a shop's own.
 
-Candidates are put into tiers: workable ones that take less than ``rating_time_share`` of the quickest good one's time,
-then the good, the other workable, the poor and the forbidden ones. In a tier all that are within ``time_band`` of its
-quickest count as equally quick: of them the cutter that gives way least comes first, then fewer levels, then the wider
-cutter, then the time. The rest follow by time. The reference is always the quickest of the tier, so the order is one of
-the whole set, and no name is asked.
+Candidates are put into tiers: workable ones that take less than ``rating_time_share`` of the quickest good one's time
+and may come before it, then the good, the other workable, the poor and the forbidden ones. Of the poor ones each that
+less speaks against is a tier before the others. In a tier all that are within ``time_band`` of its quickest count as
+equally quick: of them the cutter that gives way least comes first, then fewer levels, then the wider cutter, then the
+time. The rest follow by time. The reference is always the quickest of the tier, so the order is one of the whole set,
+and no name is asked.
 """
 
 from __future__ import annotations
@@ -16,6 +17,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.reasoning.ways import ways
+from advisor.rulebase.conditions import Facts
+from advisor.rulebase.schema import Rule
 
 if TYPE_CHECKING:
     from advisor.reasoning.candidates import Candidate
@@ -40,12 +43,33 @@ class Firmness(NamedTuple):
     narrow: float
 
 
+class Ill(NamedTuple):
+    """What speaks against a poor way; the least comes first.
+
+    ``stops``, ``changes`` and ``others`` are the numbers of rules against it, by the weight of their finding, the
+    gravest first; ``left`` is what a drill leaves on the side [mm].
+    """
+
+    stops: int = 0
+    changes: int = 0
+    others: int = 0
+    left: float = 0.0
+
+
+NOTHING = Ill()
+Tier = tuple[float, ...]
+
+
 class Entrant(NamedTuple):
-    """What a candidate is ranked by: place of its grade, the time that counts [s], firmness."""
+    """What a candidate is ranked by: place of its grade, the time that counts [s], firmness; of a workable one whether
+    it may come before a good one, of a poor one what speaks against it.
+    """
 
     grade: int
     time: float
     firmness: Firmness
+    overtakes: bool = True
+    ill: Ill = NOTHING
 
 
 class Tiers(NamedTuple):
@@ -53,9 +77,9 @@ class Tiers(NamedTuple):
 
     good: float
     share: float
-    band: tuple[float, ...]
+    band: Mapping[Tier, float]
 
-    def place(self, entrant: Entrant) -> tuple[float, ...]:
+    def place(self, entrant: Entrant) -> tuple[object, ...]:
         """What an entrant of the set is sorted by."""
         tier, firmness = tier_of(entrant, self.good, self.share), tuple(entrant.firmness)
         if entrant.time <= self.band[tier]:
@@ -63,29 +87,76 @@ class Tiers(NamedTuple):
         return (tier, 1, entrant.time, *firmness)
 
 
-def tier_of(entrant: Entrant, good: float, share: float) -> int:
+def tier_of(entrant: Entrant, good: float, share: float) -> Tier:
     """The tier of an entrant beside a quickest good time [s]: 0 is a workable way so quick that it goes first."""
-    if entrant.grade == WORKABLE and good < NEVER and entrant.time < share * good:
-        return 0
-    return entrant.grade + 1
+    if entrant.grade == WORKABLE and entrant.overtakes and good < NEVER and entrant.time < share * good:
+        return (0.0,)
+    return (entrant.grade + 1.0, *entrant.ill) if entrant.grade == POOR else (entrant.grade + 1.0,)
 
 
 def tiers(entrants: Iterable[Entrant], limits: Limits) -> Tiers:
     """The tiers of a set."""
     every, share = list(entrants), limits["rating_time_share"]
     good = min((one.time for one in every if one.grade == GOOD), default=NEVER)
-    quickest = [NEVER] * (len(GRADES) + 1)
+    quickest: dict[Tier, float] = {}
     for one in every:
         tier = tier_of(one, good, share)
-        quickest[tier] = min(quickest[tier], one.time)
-    return Tiers(good, share, tuple(time * (1 + limits["time_band"]) for time in quickest))
+        quickest[tier] = min(quickest.get(tier, NEVER), one.time)
+    return Tiers(good, share, {tier: time * (1 + limits["time_band"]) for tier, time in quickest.items()})
+
+
+def ill_of(against: Iterable[Rule], left: float = 0.0) -> Ill:
+    """What some rules against a way make of it; ``left`` is what a drill leaves on the side [mm]."""
+    weights = [rule.weight for rule in against]
+    stops, changes = weights.count("stop"), weights.count("change")
+    return Ill(stops, changes, len(weights) - stops - changes, left)
+
+
+def standing(fired: Sequence[Rule]) -> tuple[Rule, ...]:
+    """The fired rules that no other fired rule overrides; beside one that forbids outright, none that speaks for it."""
+    overridden: set[str] = set()
+    outright = False
+    for rule in fired:  # a loop, since this is asked of every pair of a method and a cutter
+        overridden.update(rule.overrides)
+        outright = outright or rule.outright
+    if outright:
+        overridden |= {rule.id for rule in fired if rule.verdict == "for"}
+    return tuple(rule for rule in fired if rule.id not in overridden) if overridden else tuple(fired)
+
+
+def left_over(candidate: Candidate) -> float:
+    """What a drill leaves on the side [mm]: of two drills that are too small, the wider is the nearer."""
+    left = candidate.facts.get("wall_rest", 0.0)
+    return left if isinstance(left, float) else 0.0
+
+
+def against_of(candidate: Candidate) -> Ill:
+    """What speaks against a way."""
+    return ill_of((rule for rule in standing(candidate.fired) if rule.verdict == "against"), left_over(candidate))
 
 
 def entrant_of(candidate: Candidate) -> Entrant:
     """What a candidate is ranked by."""
     levels = candidate.plan.levels if candidate.plan else 0
     firmness = Firmness(ways()[candidate.method].aside, tip_give(candidate.give), levels, -candidate.cutter.DC)
-    return Entrant(GRADES.index(candidate.grade), candidate.counted, firmness)
+    grade = GRADES.index(candidate.grade)
+    overtakes = grade != WORKABLE or candidate.overtakes
+    return Entrant(grade, candidate.counted, firmness, overtakes, against_of(candidate) if grade == POOR else NOTHING)
+
+
+def thin_there(facts: Facts) -> bool:
+    """Whether a wall or the floor of a feature is thin, beside which no workable way comes before a good one."""
+    return "thin" in (facts.get("wall_kind"), facts.get("floor_kind"))
+
+
+def may_overtake(facts: Facts, limits: Limits) -> bool:
+    """Whether a way may come before a good one if it is workable and quick enough: nothing thin gives way beside it,
+    and neither spindle nor stiffness holds it far back.
+    """
+    held = (("rate_kept", "overtaking_rate_least"), ("load_kept", "overtaking_load_least"))
+    return not thin_there(facts) and not any(
+        isinstance(kept := facts.get(fact), float) and kept < limits[least] for fact, least in held
+    )
 
 
 def tip_give(give: float) -> float:
@@ -142,9 +213,11 @@ def front(every: Sequence[Candidate]) -> list[Candidate]:
     that is firmer than all that are quicker.
     """
     found: list[Candidate] = []
-    for grade in GRADES[:FORBIDDEN]:
+    entrants = [(entrant_of(item), particulars(item), item) for item in every if item.grade != "forbidden"]
+    kinds = {(entrant.grade, entrant.overtakes, entrant.ill) for entrant, _, _ in entrants}
+    for kind in sorted(kinds):
         firmest: tuple[object, ...] | None = None
-        same = [(entrant_of(item), particulars(item), item) for item in every if item.grade == grade]
+        same = [one for one in entrants if (one[0].grade, one[0].overtakes, one[0].ill) == kind]
         for entrant, own, item in sorted(same, key=lambda one: (one[0].time, one[0].firmness, one[1])):
             key = (entrant.firmness, entrant.time, own)
             if firmest is None or key < firmest:
@@ -153,9 +226,11 @@ def front(every: Sequence[Candidate]) -> list[Candidate]:
     return found
 
 
-def quickest(every: Iterable[Candidate], grade: str) -> Candidate | None:
-    """The quickest candidate of a grade by the time that counts, if there is any."""
-    same = [candidate for candidate in every if candidate.grade == grade]
+def quickest(every: Iterable[Candidate], grade: str, overtaking: bool = False) -> Candidate | None:
+    """The quickest candidate of a grade by the time that counts, if there is any; if asked, of those that may come
+    before a good one.
+    """
+    same = [candidate for candidate in every if candidate.grade == grade and candidate.overtakes >= overtaking]
     return min(same, key=lambda item: (item.counted, entrant_of(item).firmness, particulars(item)), default=None)
 
 
@@ -183,7 +258,8 @@ def worth_the_drill(found: Sequence[Candidate], limits: Limits) -> Sequence[Cand
 class Order(NamedTuple):
     """What puts one way before another of the same grade, and its values for both; nothing where they are equal.
 
-    ``by`` is drill, aside, give [µm/N], levels, width [mm] or time [s], in the order that they are asked, or equal.
+    ``by`` is drill, against [count of rules], left [mm], aside, give [µm/N], levels, width [mm] or time [s], in the
+    order that they are asked, or equal.
     """
 
     by: str
@@ -196,6 +272,10 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
     if second.without_drill is not None and second.time < first.time * (1 + limits["time_band"]):
         return Order("drill", second.without_drill, second.time)
     one, other = entrant_of(first), entrant_of(second)
+    if one.ill[:3] != other.ill[:3]:
+        return Order("against", sum(one.ill[:3]), sum(other.ill[:3]))
+    if one.ill.left != other.ill.left:
+        return Order("left", one.ill.left, other.ill.left)
     among = tiers((one, other, *map(entrant_of, every)), limits)
     tier, its_tier = (tier_of(entrant, among.good, among.share) for entrant in (one, other))
     if tier == its_tier and other.time <= among.band[tier]:

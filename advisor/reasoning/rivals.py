@@ -45,7 +45,7 @@ class Wanted(NamedTuple):
 class Decided(NamedTuple):
     """The deciding difference: what it lies in, the sentence, and the rule behind it if there is one.
 
-    ``by`` is forbidden, grade, drill, aside, give, levels, width, time [s longer in ``much``] or equal.
+    ``by`` is forbidden, grade, against, left, drill, aside, give, levels, width, time [s longer in ``much``] or equal.
     """
 
     by: str
@@ -86,6 +86,11 @@ def decided(best: Candidate | None, rival: Candidate, base: RuleBase, every: Ite
     if best is None:
         return Decided("equal", f"Nothing was advised that {rival.cutter.id} could be held against.")
     order = order_between(best, rival, every, base.limits)
+    if order.by == "against":
+        more = contrast.more_against(best, rival)
+        return Decided(
+            "against", f"Both are poor. More speaks against it: {_grounds((more,), rival.facts, base)}.", more
+        )
     if order.by == "drill":
         return Decided("drill", f"Both are {best.grade}. {contrast.drill_not_worth(order, base.limits)}.")
     if order.by == "time" and rival.time - best.time >= ALIKE:

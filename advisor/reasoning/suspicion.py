@@ -14,8 +14,20 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import JUDGING, Candidate, grade_of
-from advisor.reasoning.ranking import FORBIDDEN, GRADES, Entrant, Limits, entrant_of, foremost_of, tiers
+from advisor.reasoning.candidates import JUDGING, Candidate, grade_of, standing
+from advisor.reasoning.ranking import (
+    FORBIDDEN,
+    GRADES,
+    NOTHING,
+    POOR,
+    Entrant,
+    Ill,
+    Limits,
+    entrant_of,
+    foremost_of,
+    ill_of,
+    tiers,
+)
 from advisor.rulebase.conditions import Compare, leaves, quantise
 from advisor.rulebase.measures import LEVELS
 from advisor.rulebase.schema import RuleBase
@@ -38,11 +50,14 @@ def key_of(best: Candidate | None) -> Key | None:
 
 
 class _Stretch(NamedTuple):
-    """A way from one share of the distance to another: its grade there, and its time at both ends of the distance."""
+    """A way from one share of the distance to another: its grade there, what speaks against it if that is poor, and its
+    time at both ends of the distance.
+    """
 
     start: float
     end: float
     grade: int
+    ill: Ill
     times: tuple[float, float]
 
 
@@ -66,7 +81,7 @@ def _between(entrant: Entrant, track: Sequence[_Stretch], share: float) -> Entra
     for stretch in track:
         if share <= stretch.end:
             time = stretch.times[0] + share * (stretch.times[1] - stretch.times[0])
-            return entrant._replace(grade=stretch.grade, time=time)
+            return entrant._replace(grade=stretch.grade, time=time, ill=stretch.ill)
     raise AssertionError("the stretches reach the far end")
 
 
@@ -97,7 +112,7 @@ def name_of(way: Candidate) -> tuple[str, str, str | None, str | None]:
 
 def _stretches(near: Candidate, far: Candidate, bench: Bench) -> list[_Stretch]:
     """The grades of a way between two ends, from place to place at which one of its facts passes a rule's value."""
-    grades = GRADES.index(near.grade), GRADES.index(far.grade)
+    ends = entrant_of(near), entrant_of(far)
     finite = [time for time in (near.counted, far.counted) if time != float("inf")]
     times = (min(near.counted, finite[0]), min(far.counted, finite[-1])) if finite else (0.0, 0.0)
     places = sorted(set(_passed(near, far, bench.base)))
@@ -105,12 +120,12 @@ def _stretches(near: Candidate, far: Candidate, bench: Bench) -> list[_Stretch]:
     track = []
     for number, (start, end) in enumerate(pairwise(edges)):
         if number == 0:
-            grade = grades[0]
+            grade, ill = ends[0].grade, ends[0].ill
         elif end == 1.0:
-            grade = grades[1]
+            grade, ill = ends[1].grade, ends[1].ill
         else:
-            grade = _grade_between(near, far, (start + end) / 2, bench)
-        track.append(_Stretch(start, end, grade, times))
+            grade, ill = _grade_between(near, far, (start + end) / 2, bench)
+        track.append(_Stretch(start, end, grade, ill, times))
     return track
 
 
@@ -126,15 +141,20 @@ def _passed(near: Candidate, far: Candidate, base: RuleBase) -> Iterator[float]:
             yield min(1.0, max(0.0, round((cut - one) / (other - one), 3)))
 
 
-def _grade_between(near: Candidate, far: Candidate, share: float, bench: Bench) -> int:
-    """The grade that the rules give to a way whose facts lie between those at two ends."""
+def _grade_between(near: Candidate, far: Candidate, share: float, bench: Bench) -> tuple[int, Ill]:
+    """The grade that the rules give to a way whose facts lie between those at two ends, with what speaks against it."""
     rich = near if len(near.facts) >= len(far.facts) else far
     facts = dict(rich.facts)
     for fact, one in near.facts.items():
         other = far.facts.get(fact)
         if one != other and isinstance(one, float | int) and isinstance(other, float | int):
             facts[fact] = one + share * (other - one)
-    return GRADES.index(grade_of(bench.inference.every(JUDGING, LEVELS, facts, rich.method)))
+    fired = bench.inference.every(JUDGING, LEVELS, facts, rich.method)
+    grade, left = GRADES.index(grade_of(fired)), facts.get("wall_rest", 0.0)
+    if grade != POOR:
+        return grade, NOTHING
+    against = (rule for rule in standing(fired) if rule.verdict == "against")
+    return grade, ill_of(against, left if isinstance(left, float) else 0.0)
 
 
 @lru_cache(maxsize=64)

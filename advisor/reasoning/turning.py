@@ -125,7 +125,8 @@ def contenders(answer: FeatureAdvice, crib: Sequence[Cutter]) -> Field:
         out = [item for item in items if item.grade == "forbidden"]
         for cutter in [*dict.fromkeys(item.cutter.id for item in standing)][:MOST_OF_A_KIND]:
             pairs[standing[0].method, cutter] = None
-        for pace in (quickest(standing, "good"), quickest(standing, "workable")):
+        paces = [quickest(standing, grade) for grade in ("good", "workable")]
+        for pace in (*paces, quickest(standing, "workable", overtaking=True)):
             if pace is not None:
                 pairs[pace.method, pace.cutter.id] = None
         drills.update(item.drill.id for item in standing if item.drill and (item.method, item.cutter.id) in pairs)

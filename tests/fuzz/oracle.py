@@ -15,7 +15,7 @@ from strategies import Files
 from advisor.inputs import Assignment
 from advisor.inputs.plan import Plan
 from advisor.reasoning.advice import Advice
-from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.candidates import Candidate, standing
 from advisor.report.advice import advice_blocks
 from advisor.report.markdown import text as markdown_text
 from advisor.report.recording import record
@@ -179,15 +179,39 @@ def check_answer(advice: Advice) -> None:
             _check_way(way, assignment, advice.bench.base)
 
 
+def _may_overtake(way: Candidate, limits: Mapping[str, float]) -> bool:
+    """Whether a quick workable way may come before a good one: little held back, and nothing thin beside it."""
+    if way.facts.get("wall_kind") == "thin" or way.facts.get("floor_kind") == "thin":
+        return False
+    held = (("rate_kept", "overtaking_rate_least"), ("load_kept", "overtaking_load_least"))
+    return all(float(way.facts.get(fact, 1.0)) >= limits[least] for fact, least in held)
+
+
+def _least_against(poor: list[Candidate]) -> list[Candidate]:
+    """Of poor ways those that the fewest and lightest rules speak against; of drills then those nearest to size."""
+
+    def ill(way: Candidate) -> tuple[float, ...]:
+        weights = [rule.weight for rule in standing(way.fired) if rule.verdict == "against"]
+        grave = [weights.count("stop"), weights.count("change")]
+        return (*grave, len(weights) - sum(grave), float(way.facts.get("wall_rest", 0.0)))
+
+    least = min(map(ill, poor))
+    return [way for way in poor if ill(way) == least]
+
+
 def _check_first(best: Candidate, open_ways: list[Candidate], limits: Mapping[str, float]) -> None:
     """Hold the advised way against all others, one limit after the other, without putting them in order."""
     good = min((way.counted for way in open_ways if way.grade == "good"), default=None)
     so_quick = good and [
-        way for way in open_ways if way.grade == "workable" and way.counted < limits["rating_time_share"] * good
+        way
+        for way in open_ways
+        if way.grade == "workable" and way.counted < limits["rating_time_share"] * good and _may_overtake(way, limits)
     ]
     first = so_quick or next(
         same for grade in ("good", "workable", "poor") if (same := [way for way in open_ways if way.grade == grade])
     )
+    if first[0].grade == "poor":
+        first = _least_against(first)
     if all(way is not best for way in first):
         raise MadeUp(f"a {best.grade} way is advised before one that its rating or time puts first")
     most = min(way.counted for way in first) * (1 + limits["time_band"])

@@ -45,7 +45,8 @@ def level_most(cut: Cut) -> float:
     elif cutter.body == "solid_end_mill":
         depth = cut.bench.taken(cut.bench.data.layer_depth_share) * cutter.DC
     else:
-        depth = limits["inserted_edge_share"] * cutter.APMX
+        share = "face_edge_share" if cutter.body == "inserted_face_mill" else "inserted_edge_share"
+        depth = limits[share] * cutter.APMX
     return min(cutter.APMX, depth, slender_most(cut))
 
 
