@@ -15,7 +15,7 @@ from advisor.reasoning.helix import descent_time, down_the_hole, entry_share, fu
 from advisor.reasoning.methods.holes import drilling_time, eased_drilling, point_of, thrust_of
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan, WayIn
-from advisor.reasoning.situation import InFeature
+from advisor.reasoning.situation import InFeature, yes
 from advisor.rulebase.conditions import Value
 
 
@@ -172,11 +172,21 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             ("hole_reach_margin", drill.LU - hole.depth - region.top),
             ("hole_short", hole.depth + region.top - drill.LU),
             ("hole_room_margin", room - drill.DC),
+            ("hole_depth_ratio", hole.depth / drill.DC),
+            ("hole_substrate", drill.substrate),
+            *_ground(drill, cut),
             *down.facts,
         )
         yield WayIn("predrilled_hole", time, change=change, drill=drill, facts=facts)
     if not found:
         yield WayIn("predrilled_hole", None)
+
+
+def _ground(drill: Cutter, cut: Cut) -> tuple[tuple[str, Value], ...]:
+    """Whether a drill for the way in is ground for the material; nothing where the crib does not say."""
+    if drill.TMC1ISO is None:
+        return ()
+    return (("hole_ground_here", yes(cut.bench.material.group in drill.TMC1ISO.split())),)
 
 
 def _hole(drill: Cutter, drills: Drills, cut: Cut) -> Hole | None:
