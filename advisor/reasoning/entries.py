@@ -133,10 +133,16 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
 
 
 def _suiting(drills: Drills, cut: Cut) -> tuple[Cutter, ...]:
-    """The drills through whose holes a cutter can get in."""
+    """The drills through whose holes a cutter can get in; of those wider than need be, the nearest few that reach."""
     limits, DC = cut.bench.limits, cut.cutter.DC
     first = bisect_left(drills.cutters, limits["hole_ratio_least"] * DC, key=_width)
-    return drills.cutters[first : bisect_right(drills.cutters, limits["hole_ratio_most"] * DC, key=_width)]
+    enough, last = (
+        bisect_right(drills.cutters, limits[f"hole_ratio_{end}"] * DC, lo=first, key=_width) for end in ("enough", "most")
+    )
+    few, deep, top = int(limits["hole_drills_wide"]), cut.inside.depth_to_cut, cut.region.top
+    wide = drills.cutters[enough:last]
+    reach = tuple(drill for drill in wide if min(drill.APMX, drill.LU - top) >= deep)
+    return drills.cutters[first:enough] + (reach or wide)[:few]
 
 
 def _width(cutter: Cutter) -> float:
