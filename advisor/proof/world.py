@@ -33,7 +33,7 @@ BESIDE |= {
     ),
 }
 BESIDE |= {"hole_thrust": ("hole_diameter",), "hole_power_share": ("hole_diameter",)}
-BESIDE |= {name: ("hole_diameter",) for name in ("hole_substrate", "hole_ground_here")}
+BESIDE |= dict.fromkeys(("hole_substrate", "hole_ground_here"), ("hole_diameter",))
 BESIDE |= {f"hole_{name}_margin": ("hole_depth",) for name in ("reach", "flute", "holder")}
 BESIDE |= {"overcut": ("bottom_policy",), "bottom_allowance": ("bottom_policy", "depth")}
 
