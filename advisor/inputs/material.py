@@ -42,6 +42,7 @@ class Material(Frozen):
     builds_up_edge: bool = False
     abrasive: bool = False
     hard_skin: bool = False
+    age_hardened: bool = False
     source: str
 
     @property

@@ -36,6 +36,7 @@ OF_THE_HOLE = (
     "hole_reach_margin",
     "hole_thrust",
     "hole_power_share",
+    "hole_substrate",
 )
 LATER = ("narrowest_width", "fit_width", "wall_stock", "hole_purpose")  # worked out of the width, where there are walls
 
@@ -287,3 +288,4 @@ def _worked(base: RuleBase) -> Iterator[Constraint]:
     yield _say(z3.Implies(known("hole_diameter"), z3.And(entered, suits)), "hole_diameter", "DC", "entry")
     for name in OF_THE_HOLE:
         yield _say(known(name) == known("hole_diameter"), name, "hole_diameter")
+    yield _say(z3.Implies(known("hole_ground_here"), known("hole_diameter")), "hole_ground_here", "hole_diameter")

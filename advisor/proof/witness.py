@@ -182,6 +182,11 @@ def _drill(facts: Facts, cutter: Entry) -> Mapping[str, Any]:
     scale = _number(facts["hole_diameter"]) / entry["DC"]
     lengths = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter")
     found = dict(entry) | {"id": "D1"} | {name: _number(entry[name] * scale) for name in lengths if entry.get(name)}
+    if "hole_substrate" in facts:
+        found["substrate"] = facts["hole_substrate"]
+    if "hole_ground_here" in facts:
+        group = str(facts.get("group", "P"))
+        found["TMC1ISO"] = group if facts["hole_ground_here"] == "yes" else "H" if group != "H" else "P"
     if "hole_depth" in facts:  # as deep as the facts have it
         deep, top = _number(facts["hole_depth"]), _number(facts.get("top", 0.0))
         for symbol, margin, more in (("APMX", "flute", 0.0), ("LU", "reach", top), ("LPR", "holder", top)):

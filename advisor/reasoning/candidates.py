@@ -209,7 +209,7 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
     entries = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
     helix = next((found.time for found in entries if found.entry == "helical_ramp"), None)
     give = cut.give(0.0)
-    best = None if every or _entry_betters(bench.base) else _ill(GRADES.index(grade_of(fired)), fired)
+    best = None if every or _entry_betters(bench.base, way.method) else _ill(GRADES.index(grade_of(fired)), fired)
     done, enough = list[Candidate](), float("inf")
     for found in entries if every else sorted(entries, key=_drilling_time):
         if _drilling_time(found) > enough:
@@ -231,10 +231,11 @@ def _drilling_time(found: WayIn) -> float:
 
 
 @lru_cache(maxsize=64)
-def _entry_betters(base: RuleBase) -> bool:
-    """Whether a rule about the way in may better a grade, and not only make it worse."""
+def _entry_betters(base: RuleBase, method: str) -> bool:
+    """Whether a rule about the way in may better the grade of a method, and not only make it worse."""
     earlier = {rule.id for rule in base.rules if rule.stage in ("clearing", "cutter")}
-    return any(rule.verdict == "for" or earlier.intersection(rule.overrides) for rule in base.of("entry"))
+    asked = (rule for rule in base.of("entry") if not rule.methods or method in rule.methods)
+    return any(rule.verdict == "for" or earlier.intersection(rule.overrides) for rule in asked)
 
 
 def of_way_in(

@@ -11,11 +11,20 @@ from advisor.inputs.cutter import Cutter
 from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
 from advisor.mechanics.timing import path_time, roll_in_time, share_time
 from advisor.reasoning.cut import Cut, cut_of
-from advisor.reasoning.helix import descent_time, down_the_hole, entry_share, full_width_feed, helix_of, ramps
-from advisor.reasoning.methods.holes import drilling_time, eased_drilling, point_of, thrust_of
+from advisor.reasoning.helix import (
+    core_of,
+    descent_time,
+    down_the_hole,
+    entry_share,
+    full_width_feed,
+    helix_of,
+    ramps,
+    round_the_hole,
+)
+from advisor.reasoning.methods.holes import BORING, drilling_time, eased_drilling, point_of, thrust_of
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan, WayIn
-from advisor.reasoning.situation import InFeature
+from advisor.reasoning.situation import InFeature, yes
 from advisor.rulebase.conditions import Value
 
 
@@ -132,11 +141,31 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
     return WayIn("zigzag_ramp", time, ramp_angle=angle, facts=facts, held=(*ramp_held(cut), *held))
 
 
-def _suiting(drills: Drills, cut: Cut) -> tuple[Cutter, ...]:
-    """The drills through whose holes a cutter can get in."""
+def _suiting(plan: Plan, drills: Drills, cut: Cut) -> tuple[Cutter, ...]:
+    """The drills through whose holes a cutter can get in; of those wider than need be, the nearest few that reach.
+
+    Of those that take the core out of a bore, the narrowest few and the widest few.
+    """
     limits, DC = cut.bench.limits, cut.cutter.DC
+    few = int(limits["hole_drills_wide"])
+    if plan.method == BORING:
+        core, bore = core_of(plan), float(plan.facts["bore"])
+        inside = drills.cutters[
+            bisect_left(drills.cutters, core, key=_width) : bisect_left(drills.cutters, bore, key=_width)
+        ]
+        inside = _reaching(inside, cut) or inside
+        return inside[:few] + inside[max(few, len(inside) - few) :]
     first = bisect_left(drills.cutters, limits["hole_ratio_least"] * DC, key=_width)
-    return drills.cutters[first : bisect_right(drills.cutters, limits["hole_ratio_most"] * DC, key=_width)]
+    enough, last = (
+        bisect_right(drills.cutters, limits[f"hole_ratio_{end}"] * DC, lo=first, key=_width)
+        for end in ("enough", "most")
+    )
+    wide = drills.cutters[enough:last]
+    return drills.cutters[first:enough] + (_reaching(wide, cut) or wide)[:few]
+
+
+def _reaching(drills: tuple[Cutter, ...], cut: Cut) -> tuple[Cutter, ...]:
+    return tuple(drill for drill in drills if min(drill.APMX, drill.LU - cut.region.top) >= _tip(drill, cut))
 
 
 def _width(cutter: Cutter) -> float:
@@ -146,12 +175,13 @@ def _width(cutter: Cutter) -> float:
 def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Iterator[WayIn]:
     region, DC, found = cut.region, cut.cutter.DC, False
     change, room = cut.bench.machine.tool_change, float(cut.inside.facts["entry_room"])
-    for drill in _suiting(drills, cut):
+    for drill in _suiting(plan, drills, cut):
         hole = _hole(drill, drills, cut)
         if hole is None:
             continue
         found = True
-        down = down_the_hole(plan, cut, drill, hole.depth)
+        boring = plan.method == BORING
+        down = (round_the_hole if boring else down_the_hole)(plan, cut, drill, hole.depth)
         time = None if down.time is None else hole.time + down.time
         if time is not None and time + change > spare:
             continue
@@ -173,11 +203,21 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             ("hole_reach_margin", drill.LU - hole.depth - region.top),
             ("hole_short", hole.depth + region.top - drill.LU),
             ("hole_room_margin", room - drill.DC),
+            ("hole_depth_ratio", hole.depth / drill.DC),
+            ("hole_substrate", drill.substrate),
+            *_ground(drill, cut),
             *down.facts,
         )
         yield WayIn("predrilled_hole", time, change=change, drill=drill, facts=facts)
     if not found:
         yield WayIn("predrilled_hole", None)
+
+
+def _ground(drill: Cutter, cut: Cut) -> tuple[tuple[str, Value], ...]:
+    """Whether a drill for the way in is ground for the material; nothing where the crib does not say."""
+    if drill.TMC1ISO is None:
+        return ()
+    return (("hole_ground_here", yes(cut.bench.material.group in drill.TMC1ISO.split())),)
 
 
 def _hole(drill: Cutter, drills: Drills, cut: Cut) -> Hole | None:

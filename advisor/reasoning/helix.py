@@ -118,3 +118,22 @@ def down_the_hole(plan: Plan, cut: Cut, drill: Cutter, hole_depth: float) -> Des
     below = sum(1 for level in range(1, plan.levels + 1) if min(depth, level * plan.axial_depth) > straight)
     on = descent_time(helix, left + below * limits["entry_clearance"], cutter.DC)
     return Descent(time + on, (*facts, ("hole_helix_bore", helix.bore), ("hole_helix_time", on)))
+
+
+def core_of(plan: Plan) -> float:
+    """Diameter of the core that a helix down a bore would leave in its middle, under the cutter or inside its path
+    [mm]; 0 where it leaves none.
+    """
+    return max(0.0, -float(plan.facts["core_margin"]), -float(plan.facts["dead_core_margin"]))
+
+
+def round_the_hole(plan: Plan, cut: Cut, drill: Cutter, hole_depth: float) -> Descent:
+    """Down a bore on its helix round a drilled hole, which takes the core away as deep as it is as wide as the core;
+    the helix takes as long as without the hole.
+    """
+    core, depth = core_of(plan), cut.inside.depth_to_cut
+    left = 0.0 if core == 0 else depth
+    if 0 < core <= drill.DC:
+        point = drill_point(drill.DC, drill.point_angle or 180.0)
+        left = max(0.0, round(depth - cone_depth(hole_depth, point, drill.DC, core), 6))
+    return Descent(0.0, (("bore_core", core), ("core_height", left)))

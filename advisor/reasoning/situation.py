@@ -17,7 +17,7 @@ from advisor.rulebase.schema import Rule
 
 Situation = dict[str, Value]
 SOLID = ("solid_end_mill", "drill")
-TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin")
+TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin", "age_hardened")
 
 
 def yes(value: object) -> str:

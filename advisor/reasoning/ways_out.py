@@ -128,7 +128,13 @@ def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iter
 def _raised(feature: FeatureBase, at: Callable[[str, float], FeatureAdvice | None], bench: Bench) -> Iterator[WayOut]:
     """The least clearance beneath at which the crib has a way, as a part raised on parallels has it."""
     name, now = "clearance_below", getattr(feature, "clearance_below", None)
-    value = _nearest(lambda value: at(name, value) is not None, now or 0.0, (now or 0.0) + sizes()["raised_most"])
+    far = (now or 0.0) + sizes()["raised_most"]
+
+    def good(value: float) -> bool:
+        answer = at(name, value)
+        return answer is not None and answer.best is not None and answer.best.grade == GRADES[0]
+
+    value = _nearest(good, now or 0.0, far) or _nearest(lambda value: at(name, value) is not None, now or 0.0, far)
     answer = at(name, value) if value is not None else None
     if value is not None and answer is not None:
         before = "none" if now is None else quantity(now, "mm", MOST_FIGURES)

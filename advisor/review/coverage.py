@@ -8,6 +8,7 @@ from typing import NamedTuple
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.plan import Operation, Plan
 from advisor.reasoning.advice import FeatureAdvice
+from advisor.reasoning.methods.holes import BORING
 
 MAIN, REST, PILOT = "main", "rest", "pilot"
 PLACE = {"planar_face": 0, "outside_profile": 2}  # the face first, since depths start there; what frees the part last
@@ -66,6 +67,8 @@ def _drill(operation: Operation, pilot: Cutter | None, kind: str, crib: Mapping[
     row = operation.row
     if row.entry_cutter is not None:
         return crib[row.entry_cutter]
+    if row.method == BORING:
+        return pilot if row.entry in (None, "predrilled_hole", "helical_ramp") else None
     return pilot if kind != "round_hole" and row.entry in (None, "predrilled_hole") else None
 
 

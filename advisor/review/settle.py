@@ -10,7 +10,7 @@ from advisor.inputs.plan import OperationRow
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import METHODS, Candidate, InHand, judged, worked_out
 from advisor.reasoning.cut import Cut, cut_of
-from advisor.reasoning.methods.holes import DRILLING
+from advisor.reasoning.methods.holes import BORING, DRILLING
 from advisor.reasoning.plan import FREE, Pinned, Plan
 from advisor.reasoning.ranking import ranked
 from advisor.reasoning.region import Region
@@ -65,7 +65,11 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
     """
     own = own_ways(cutter, hand)
     entry = row.entry or ("predrilled_hole" if drill is not None else None)
+    if row.method == BORING and drill is not None and entry == "helical_ramp":  # the helix goes down round the hole
+        entry = "predrilled_hole"
     fitting = [item for item in own if row.method in (None, item.method) and entry in (None, item.entry)]
+    if entry is None:  # nobody takes the core out of a bore first without saying so
+        fitting = sorted(fitting, key=lambda item: item.method == BORING and item.drill is not None)
     if entry == "predrilled_hole" and drill is not None:
         named = drill.id
         fitting = sorted(fitting, key=lambda item: item.drill is None or item.drill.id != named)

@@ -65,6 +65,9 @@ def short_drill(DC: float, APMX: float, **more: Any) -> Cutter:
     return make_cutter(id=f"D{DC:g}", body="drill", DC=DC, APMX=APMX, ZEFP=2, **more)
 
 
+HSS = short_drill(12, 60, substrate="hss")
+
+
 class Job(NamedTuple):
     """A small job, and the way of it that is looked at: the best of a method, by one entry if that is said."""
 
@@ -115,7 +118,7 @@ SPEAKS_AGAINST = {
     "cutter-ramps-badly": Job(CLEARING, POCKET, [solid(12, 32, RMPX=0.5)], entry="helical_ramp"),
 }
 FORBIDS = {
-    "bore-leaves-a-core": Job(BORING, hole(40, 20), [solid(12, 26)]),
+    "bore-leaves-a-core": Job(BORING, hole(40, 20), [solid(12, 26)], entry="helical_ramp"),
     "deeper-than-the-flutes": Job(DRILLING, hole(13.5, 30), [short_drill(12, 25, LU=60, LPR=70)]),
     "spindle-overloaded": Job(DRILLING, hole(25, 30), [drill(24)], STEEL, spindle((2000, 0.5), (8000, 0.5))),
     "shoulder-needs-a-square-edge": Job("face_milling", STEP, [inserted(25, KAPR=45)], STEEL, STRONG),
@@ -151,7 +154,13 @@ FORBIDS = {
         RAMPED, POCKET | {"width": 14, "length": 40, "depth": 10}, [solid(12, 32), drill(14)], entry="predrilled_hole"
     ),
     "helix-leaves-a-core": Job(LAYERS, SHALLOW, [inserted(20, LU=50, dead_centre=18.5)], STEEL, entry="helical_ramp"),
-    "bore-leaves-a-core-under-the-cutter": Job(BORING, hole(28, 10), [inserted(20, LU=50)], STEEL),
+    "bore-leaves-a-core-under-the-cutter": Job(
+        BORING, hole(28, 10), [inserted(20, LU=50)], STEEL, entry="helical_ramp"
+    ),
+    "hole-leaves-a-core": Job(BORING, hole(40, 20), [solid(12, 26), drill(18)], entry="predrilled_hole"),
+    "high-speed-steel-hole-in-hard-material": Job(
+        CLEARING, POCKET, [solid(11, 32, ZEFP=6), HSS], HARD, entry="predrilled_hole"
+    ),
     "dead-centre-meets-the-cone": Job(
         LAYERS, SHALLOW, [inserted(20, LU=50, RMPX=None), drill(22)], STEEL, entry="predrilled_hole"
     ),
@@ -184,6 +193,18 @@ SPOILS = {
     "hole-past-the-bottom": Job(CLEARING, THROUGH, [solid(12, 36, ZEFP=4), drill(13)], STEEL, entry="predrilled_hole"),
 }
 TO_BE_CHANGED = {
+    "high-speed-steel-drill-in-nickel": Job(DRILLING, hole(12, 20), [HSS], "UNS N06625"),
+    "high-speed-steel-drill-in-aged-nickel": Job(DRILLING, hole(12, 20), [HSS], SUPERALLOY),
+    "high-speed-steel-hole-in-nickel": Job(
+        CLEARING, POCKET, [solid(11, 32, ZEFP=4), HSS], "UNS N06625", entry="predrilled_hole"
+    ),
+    "high-speed-steel-hole-in-aged-nickel": Job(
+        CLEARING, POCKET, [solid(11, 32, ZEFP=4), HSS], SUPERALLOY, entry="predrilled_hole"
+    ),
+    "drill-ground-for-another-group": Job(
+        CLEARING, POCKET, [solid(12, 32, ZEFP=4), short_drill(13, 65, TMC1ISO="N")], STEEL, entry="predrilled_hole"
+    ),
+    "no-drill-for-the-bore": Job(BORING, hole(40, 20), [solid(12, 26)], entry="predrilled_hole"),
     "side-cut-holds": Job("plunge_roughing", STEP, [solid(12, 32)], STEEL),
     "slot-too-narrow-to-loop": Job(CLEARING, SLOT, [solid(12, 26)]),
     "axes-too-slow-to-loop": Job(CLEARING, SLOT | {"width": 17}, [solid(12, 26)], machine=SLUGGISH),

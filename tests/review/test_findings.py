@@ -96,8 +96,8 @@ FOUND = {
     ),
     "hole-wider-than-need-be": Told(
         "consider",
-        Job(CLEARING, POCKET, [E12, drill(16)]),
-        {"entry": "predrilled_hole", "entry_cutter": "D16", "ramp_angle": None},
+        Job(CLEARING, POCKET, [E12, drill(20)]),
+        {"entry": "predrilled_hole", "entry_cutter": "D20", "ramp_angle": None},
     ),
     "levels-do-not-reach": Told("change", Job(CLEARING, POCKET, [E12]), {"axial_depth": 10.0, "levels": 2}),
     "overload-in-the-plan": Told("stop", Job(CLEARING, POCKET, [E12], STEEL), {"radial_width": 6.0}),

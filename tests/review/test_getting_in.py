@@ -64,3 +64,12 @@ def test_down_a_hole_with_a_cutter_that_can_neither_cut_the_cone_nor_ramp_stops(
 
 def test_plunging_where_the_side_of_the_cutter_would_do_is_to_be_changed() -> None:
     assert weights(STEP, solid(12, 36), method=PLUNGING, entry="side_entry")["side-cut-holds"] == "change"
+
+
+@pytest.mark.parametrize("said", [{"entry": "predrilled_hole", "entry_cutter": "D28"}, {}])
+def test_a_core_counts_as_drilled_away_only_where_the_plan_says_so(said: dict[str, str]) -> None:
+    """Bore of 36.6 mm, cutter of 25 mm and dead centre of 12 mm; a drill lies in the crib."""
+    flat = drill(28).model_copy(update={"point_angle": 180.0})
+    found = weights(HOLE | {"diameter": 37}, I25, flat, method="helical_boring", **said)
+    assert ("bore-leaves-a-core-under-the-cutter" in found) is (not said)
+    assert "hole-narrower-than-the-cutter" not in found

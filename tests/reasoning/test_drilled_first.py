@@ -1,0 +1,156 @@
+"""Drills for the material, deep drilled holes, holes wider than need be, and bores opened round a drilled hole.
+
+Source of each: common practice, no source.
+"""
+
+from typing import Any
+
+import pytest
+from judged import BORING, CLEARING, DRILLING, HARD, STAINLESS, SUPERALLOY, TITANIUM, hole, short_drill, through
+from small_jobs import STEEL, STRONG, asked, drill, inserted, job, solid
+
+from advisor.inputs import Cutter
+from advisor.reasoning.advice import advise, cautions_for
+from advisor.reasoning.bench import bench_of
+from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.ways_out import ways_out
+
+POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 120, "width": 60, "depth": 36, "floor": True}
+HSS = short_drill(12, 70, substrate="hss")
+WIDE_BORE = through(50, 40, 20) | {"allowance_side": 0.2}
+I32 = inserted(32, LU=60, LPR=80, dead_centre=18)  # with its dead centre it needs a bore of 50 mm; this one has 49.6 mm
+
+
+def best_of(feature: dict[str, Any], crib: list[Cutter], method: str, entry: str | None, material: str) -> Candidate:
+    found = asked(feature, crib, material, STRONG).candidates
+    return next(one for one in found if one.method == method and entry in (None, one.entry))
+
+
+def cautions(feature: dict[str, Any], crib: list[Cutter], material: str, method: str = DRILLING) -> set[str]:
+    assignment = job(feature, crib, material, STRONG)
+    bench = bench_of(assignment)
+    found = advise(assignment, bench).features[0].candidates
+    return {one.id for one in cautions_for(next(each for each in found if each.method == method), bench)}
+
+
+@pytest.mark.parametrize(
+    ("material", "grade"),
+    [(SUPERALLOY, "forbidden"), ("UNS N06625", "poor"), (TITANIUM, "good"), (STAINLESS, "good"), (HARD, "forbidden")],
+)
+def test_high_speed_steel_drills_no_aged_nickel_alloy_and_no_other_gladly(material: str, grade: str) -> None:
+    assert best_of(hole(12, 20, purpose="clearance"), [HSS], DRILLING, None, material).grade == grade
+    carbide = short_drill(12, 70)
+    assert best_of(hole(12, 20, purpose="clearance"), [carbide], DRILLING, None, material).grade == "good"
+
+
+@pytest.mark.parametrize(
+    ("material", "grade"), [(SUPERALLOY, "forbidden"), ("UNS N06625", "poor"), (HARD, "forbidden")]
+)
+def test_nor_does_it_drill_the_way_in_there(material: str, grade: str) -> None:
+    mill = solid(11, 40, ZEFP=6)
+    assert best_of(POCKET, [mill, HSS], CLEARING, "predrilled_hole", material).grade == grade
+    assert best_of(POCKET, [mill, short_drill(12, 70)], CLEARING, "predrilled_hole", material).grade == "good"
+
+
+def test_a_drill_in_titanium_of_high_speed_steel_is_told_to_keep_its_speed() -> None:
+    slow = "high-speed-steel-drill-in-titanium"
+    assert slow in cautions(hole(12, 20, purpose="clearance"), [HSS], TITANIUM)
+    assert slow not in cautions(hole(12, 20, purpose="clearance"), [short_drill(12, 70)], TITANIUM)
+
+
+def test_a_drill_that_nobody_says_is_made_for_hardened_steel_is_asked_about_and_one_that_is_not_is_poor() -> None:
+    thread = hole(10.2, 20, purpose="thread")
+    unknown, made, other = (short_drill(10.2, 60, TMC1ISO=groups) for groups in (None, "H", "P M K"))
+    assert "drill-for-hardened-steel" in cautions(thread, [unknown], HARD)
+    assert "drill-for-hardened-steel" not in cautions(thread, [made], HARD)
+    assert "drill-for-hardened-steel" not in cautions(thread, [unknown], STEEL)
+    assert best_of(thread, [other], DRILLING, None, HARD).grade == "poor"
+
+
+def test_a_thread_in_hardened_steel_is_cut_before_or_milled() -> None:
+    made = short_drill(10.2, 60, TMC1ISO="H P")
+    assert "thread-in-hardened-steel" in cautions(hole(10.2, 20, purpose="thread"), [made], HARD)
+    assert "thread-in-hardened-steel" not in cautions(hole(10.2, 20, purpose="clearance"), [made], HARD)
+    assert "thread-in-hardened-steel" not in cautions(hole(10.2, 20, purpose="thread"), [made], STEEL)
+
+
+@pytest.mark.parametrize(("depth", "deep"), [(39.9, False), (40.0, True), (64.0, True)])
+def test_from_four_diameters_on_a_drill_is_lifted_or_has_coolant_through_it(depth: float, deep: bool) -> None:
+    found = cautions(hole(10, depth, purpose="clearance"), [short_drill(10, 80)], STEEL)
+    assert ("deep-hole-packs-chips" in found) is deep
+    assert "chips-packed" not in found
+
+
+@pytest.mark.parametrize(("DC", "suits"), [(12.5, False), (13.0, True), (16.0, True), (19.0, True), (19.5, False)])
+def test_a_hole_up_to_1_6_times_the_cutter_lets_it_in(DC: float, suits: bool) -> None:
+    found = best_of(POCKET, [solid(12, 40, ZEFP=4), short_drill(DC, 90)], CLEARING, "predrilled_hole", STEEL)
+    assert (found.drill is not None) is suits
+    assert (found.grade == "good") is suits
+
+
+def test_a_wide_hole_that_cuts_into_the_allowance_is_forbidden() -> None:
+    mill, wide = solid(12, 40, ZEFP=4), short_drill(18, 90)
+    assert best_of(POCKET | {"width": 19.1}, [mill, wide], CLEARING, "predrilled_hole", STEEL).drill is not None
+    tight = best_of(POCKET | {"width": 18.5}, [mill, wide], CLEARING, "predrilled_hole", STEEL)
+    assert "hole-too-narrow" in {rule.id for rule in tight.fired}
+
+
+def test_of_many_wider_drills_only_the_nearest_three_that_reach_are_looked_at() -> None:
+    short, long = [short_drill(15, 20)], [short_drill(DC, 90) for DC in (15.5, 16, 17, 18)]
+    found = asked(POCKET, [solid(12, 40, ZEFP=4), *short, *long], STEEL, STRONG).candidates
+    used = sorted({one.cutter.DC for one in (each.drill and each for each in found) if one})
+    assert used == [12]
+    assert sorted({one.drill.DC for one in found if one.drill and one.method == CLEARING}) == [15.5, 16, 17]
+
+
+@pytest.mark.parametrize(
+    ("crib", "entry", "grade"),
+    [([I32], "helical_ramp", "forbidden"), ([I32], "predrilled_hole", "forbidden"), ([I32, drill(20)], None, "good")],
+)
+def test_a_hole_drilled_first_takes_out_the_core_under_a_dead_centre(
+    crib: list[Cutter], entry: str | None, grade: str
+) -> None:
+    """Bore 49.6 mm, cutter 32 mm and dead centre 18 mm: a core of 0.4 mm."""
+    found = best_of(WIDE_BORE, crib, BORING, entry, STEEL)
+    assert found.grade == grade
+    if grade == "good":
+        assert found.entry == "predrilled_hole"
+        assert found.facts["bore_core"] == pytest.approx(0.4)
+        assert found.facts["core_height"] == 0
+        assert found.plan is not None
+        alone = found.plan.cut_time + found.plan.travel_time
+        assert found.time == pytest.approx(alone + float(found.facts["hole_time"]) + found.way_in.change)
+
+
+@pytest.mark.parametrize(("DC", "grade"), [(17.5, "forbidden"), (17.6, "good"), (22.0, "good")])
+def test_a_hole_must_be_as_wide_as_the_core_inside_the_helix(DC: float, grade: str) -> None:
+    """Bore 47.6 mm and cutter 15 mm without corner radius would leave 47.6 - 30 = 17.6 mm."""
+    mill = solid(15, 40, ZEFP=4, RE=0)
+    found = best_of(
+        through(48, 20, 20) | {"allowance_side": 0.2}, [mill, short_drill(DC, 80)], BORING, "predrilled_hole", STEEL
+    )
+    assert found.facts["core_margin"] == pytest.approx(-17.6)
+    assert found.grade == grade
+
+
+def test_over_a_floor_the_cone_leaves_the_lower_end_of_the_core() -> None:
+    blind = {"kind": "round_hole", "diameter": 40, "depth": 30, "floor": True, "allowance_side": 0.2}
+    mill = solid(16, 40, ZEFP=4, RE=0)
+    pointed = best_of(blind, [mill, short_drill(20, 60)], BORING, "predrilled_hole", STEEL)
+    flat = best_of(blind, [mill, short_drill(20, 60, point_angle=180)], BORING, "predrilled_hole", STEEL)
+    assert "hole-leaves-a-core" in {rule.id for rule in pointed.fired}
+    assert pointed.facts["core_height"] == pytest.approx(3.64 * 7.6 / 20, abs=0.01)  # point of 140° on 20 mm: 3.64 mm
+    assert flat.grade == "good"
+
+
+def test_where_clearance_is_missing_the_way_out_is_a_good_one() -> None:
+    reamed = {"kind": "round_hole", "diameter": 8, "depth": 40, "floor": False, "clearance_below": 1, "purpose": "ream"}
+    crib = [short_drill(7.8, 53, LU=53, LPR=66), solid(5, 15, LU=45, LPR=60, DN=4.8)]
+    assignment = job(reamed, crib[:1], STAINLESS, STRONG)
+    told = ways_out(assignment.job.features[0], assignment.crib, bench_of(assignment))
+    assert any("2.5\xa0mm free beneath" in way.text and way.grade == "good" for way in told)
+
+
+def test_a_round_hole_is_not_plunged() -> None:
+    found = asked(hole(40, 60), [solid(12, 30, LU=70, LPR=80, DN=11)], STEEL, STRONG).candidates
+    assert "plunge_roughing" not in {one.method for one in found}
