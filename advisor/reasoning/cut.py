@@ -128,7 +128,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
         v_c,
         factor,
         chip,
-        min(chip, float(inside.facts.get("chip_floor", 0.0))),
+        min(chip, float(inside.facts.get("chip_floor", 0.0)), limits["chip_least_share"] * cutter.DC),
         limits["modulus_carbide" if carbide else "modulus_steel"],
         stiffness,
         pieces(cutter, bench),

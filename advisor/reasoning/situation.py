@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from math import inf
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
@@ -181,7 +182,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
         facts["hole_purpose"] = hole_purpose(region, cutter, bench)
     conclude(facts, bench.inference.fired("appraisal", "cutter", facts))
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
-    side, bottom, overcut = left or Left(_side(region, facts, bench), *_bottom(region, cutter, facts, bench))
+    side, bottom, overcut = left or Left(_side(region, cutter, facts, bench), *_bottom(region, cutter, facts, bench))
     depth_to_cut = region.depth + overcut - bottom
     _reach(region, cutter, facts, side, depth_to_cut, bench.limits["helix_bore_high_inserted"])
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
@@ -211,16 +212,24 @@ def _ground_for(cutter: Cutter, group: str) -> Situation:
     return facts
 
 
-def _side(region: Region, facts: Situation, bench: Bench) -> float:
+def _side(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> float:
     """Side allowance [mm]: the shop's own, else the usual one, or that of a thin wall, of little stock a share of it;
-    a face has no walls to keep it on.
+    a face has no walls to keep it on. What a cutter as wide as its slot leaves is the allowance there, if it is enough
+    to finish, and no pass is planned that is too thin to cut.
     """
     if region.kind == "planar_face":
         return 0.0
-    if region.allowance_side is not None:
-        return region.allowance_side
+    limits, own, thin = bench.limits, region.allowance_side, float(facts.get("side_allowance_thin", 0.0))
     usual = float(facts.get("hole_allowance", facts.get("side_allowance_usual", 0.0)))
-    return min(max(usual, float(facts.get("side_allowance_thin", 0.0))), side_most(region, bench))
+    side = min(max(usual, thin), side_most(region, bench)) if own is None else own
+    finishable = min(limits["allowance_least"], limits["allowance_least_share"] * cutter.DC)
+    least, left = side if own is not None or thin else finishable, stays(region, cutter)
+    return left if side > 0 and least <= round(left, 6) < round(side + limits["wall_pass_least"], 6) else side
+
+
+def stays(region: Region, cutter: Cutter) -> float:
+    """What a cut in one width leaves on each wall [mm]; infinite where there are not two walls, or a hole's."""
+    return inf if region.narrowest is None or region.round else (region.narrowest - cutter.DC) / 2
 
 
 def side_most(region: Region, bench: Bench) -> float:

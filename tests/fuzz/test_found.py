@@ -146,6 +146,7 @@ def test_rules_with_endless_alternatives_that_may_be_at_odds_are_refused(
             .replace("[depth_ratio > 2.5]", f"[{{any: [{ways}]}}]")
             .replace("against", f"concludes\n    concludes: {{fact: side_allowance_usual, value: 0.{number}}}\n"
                      "    overrides: [usual-side-allowance, small-cutter-side-allowance, hard-steel-side-allowance,\n"
+                     "      very-small-cutter-side-allowance, tiny-cutter-side-allowance,\n"
                          "      small-cutter-hard-steel-side-allowance]")
             .replace("depth_ratio: 2.6", f"width: {number}.1, DC: 10").replace("depth_ratio: 2.5", "width: 0.5, DC: 10")
             .replace("{depth_ratio}", "{DC}")

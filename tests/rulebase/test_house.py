@@ -52,6 +52,9 @@ FIRE = """
     source: {common_practice: true}
     examples: {fires: [{fire_kind: magnesium}], silent: [{fire_kind: titanium}]}
 """
+OVERRIDES = """    overrides: [usual-side-allowance, small-cutter-side-allowance, very-small-cutter-side-allowance,
+      tiny-cutter-side-allowance]
+"""
 SETTING = """
   - id: our-allowance
     title: We leave more
@@ -60,11 +63,10 @@ SETTING = """
     when: [group = K, DC > 0]
     verdict: concludes
     concludes: {fact: side_allowance_usual, value: 0.9}
-    overrides: [usual-side-allowance, small-cutter-side-allowance]
-    because: Castings move, so 0.9 mm stays.
+OVERRIDES    because: Castings move, so 0.9 mm stays.
     source: {common_practice: true}
     examples: {fires: [{group: K, DC: 10}], silent: [{group: N, DC: 10}]}
-"""
+""".replace("OVERRIDES", OVERRIDES)
 
 
 def read(folder: Path, text: str) -> RuleBase:
@@ -266,7 +268,7 @@ FAULTS = [
     (f"off: [{{id: slot-cut-to-size, reason: a}}]\nadd:{OWN}".replace(
         "    verdict:", "    overrides: [slot-cut-to-size]\n    verdict:"), 3, "it is switched off"),
     (f"add:{OWN}".replace("title: We", 'title: "\\e[2J" #'), 3, ""),
-    (f"add:{SETTING}".replace("    overrides: [usual-side-allowance, small-cutter-side-allowance]\n", ""), 2,
+    (f"add:{SETTING}".replace(OVERRIDES, ""), 2,
      "concluding side_allowance_usual"),
     (f"add:{SETTING}".replace(", DC > 0", "").replace(", DC: 10", ""), 2, "which concludes later, for each cutter"),
     (f"add:{SETTING}".replace("DC > 0", "side_allowance_usual > 0.2"), 2,

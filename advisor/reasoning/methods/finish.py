@@ -6,9 +6,10 @@ from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
 from advisor.reasoning.cut import Cut, Trial
 from advisor.reasoning.plan import Plan
-from advisor.reasoning.situation import put, side_most
+from advisor.reasoning.situation import put, side_most, stays
 from advisor.reasoning.speeds import note_speed, speed_for
 from advisor.reasoning.thin import thin_facts
+from advisor.rulebase.wording import quantity
 
 
 def finished(
@@ -56,7 +57,7 @@ def finished(
         rate=trial.rate,
         held=cut.held,
     )
-    own = plan.facts
+    own, edge = plan.facts, min(limits["chip_least"], limits["chip_least_share"] * cutter.DC, cut.chip)
     own["method"] = method
     put(
         own,
@@ -93,6 +94,9 @@ def finished(
             "rate_kept": min(1.0, trial.rate / wanted.rate),
             "deflection_share": load.deflection * limits["allowance_deflections"] / side if side > 0 else None,
             "chip_least_here": cut.chip_least,
+            "chip_over_least": plan.chip / cut.chip_least if cut.chip_least else None,
+            "edge_chip_least": edge,
+            "chip_over_edge": plan.chip / edge,
             "cutting_speed": cutting_speed(trial.speed, cutter.DC),
             "table_speed": cut.v_c,
             "speed_factor": cut.speed_factor * gain,
@@ -117,12 +121,16 @@ def _allowance(cut: Cut, trial: Trial) -> float:
     """The side allowance [mm], raised where the deflection asks for it and the shop has not set its own."""
     if cut.pinned.side_allowance is not None:
         return cut.pinned.side_allowance
-    side, limits = cut.inside.side, cut.bench.limits
+    side, limits, cutter = cut.inside.side, cut.bench.limits, cut.cutter
     needed = limits["allowance_deflections"] * trial.load.deflection
-    if cut.region.allowance_side is not None or side == 0 or needed <= side:
+    own = cut.region.allowance_side
+    if own is not None:
+        thin = f"a pass of less than {quantity(limits['wall_pass_least'], 'mm')} along the wall would rub"
+        return cut.hold("allowance_side", own, side, thin) if side > own else side
+    if side == 0 or needed <= side:
         return side
     handy = -(-needed // limits["handy_width"]) * limits["handy_width"]
-    raised = min(limits["allowance_most"], handy, side_most(cut.region, cut.bench))
+    raised = min(limits["allowance_most"], handy, side_most(cut.region, cut.bench), stays(cut.region, cutter))
     return cut.hold(
         "allowance_side",
         side,
