@@ -110,9 +110,9 @@ def well_chosen_of(
 ) -> tuple[WellChosen, ...]:
     """What an operation has right: that it is quicker, the rules that speak for it, or that it is the advised way.
 
-    Nothing beside a stop.
+    Nothing beside what is to be stopped or changed.
     """
-    if "stop" in heavy:
+    if heavy & set(HEAVY):
         return ()
     feature, best, facts = answer.region.id, answer.best, candidate.facts
     speaking = [rule for rule in standing(candidate.fired) if rule.verdict == "for"]
@@ -123,9 +123,9 @@ def well_chosen_of(
         candidate.entry,
     )
     quicker = _quicker(facts, bench)
-    if quicker and "change" not in heavy:
+    if quicker:
         told.insert(0, WellChosen(number, feature, quicker))
-    elif same and best is not None and not told and "change" not in heavy:
+    elif same and best is not None and not told:
         took = quantity(candidate.time, "s") if candidate.time < float("inf") else "a time not known"
         text = f"Method, cutter and way in are those of the advice: {took} here, {quantity(best.time, 's')} there."
         told.append(WellChosen(number, feature, text))

@@ -228,6 +228,9 @@ def derive(facts: Situation) -> None:
         one, other = number(one_name), number(other_name)
         if one is not None and other is not None:
             facts[name] = one - other
+    slower, levels, wanted = number("time_over_advised"), number("levels"), number("levels_wanted")
+    if slower is not None:
+        facts["slower_but_for_levels"] = slower * min(1.0, wanted / levels) if wanted and levels else slower
     axes = number("axis_feed")
     if "loop_count" in facts and axes:
         facts["feed_over_axes"] = float(facts["feed_rate"]) / axes
