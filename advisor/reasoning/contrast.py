@@ -8,6 +8,7 @@ from typing import NamedTuple
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import Candidate, left_over, standing
 from advisor.reasoning.evidence import quantised
+from advisor.reasoning.plan import Held
 from advisor.reasoning.ranking import GRADES, Limits, Order, foremost_of, order_between, quickest, ranked
 from advisor.reasoning.time_parts import PARTS, time_parts
 from advisor.reasoning.ways import ways
@@ -17,16 +18,20 @@ from advisor.rulebase.wording import apart, counted, fill, number, quantity, wan
 
 NOT_FOR = {"against", "forbids"}
 NEGLIGIBLE = 0.05  # s: a difference that nobody would plan by
+TELLING = 0.05  # share: a setting held back by less does not explain a longer time
 GIVE = "µm/N"
 
 
 class Alternative(NamedTuple):
-    """A way that was not advised: in what it differs, which rules set it back, and the deciding difference in words."""
+    """A way that was not advised: in what it differs, which rules set it back, the deciding difference in words, and
+    for one that loses by its time the setting whose holding back costs most of it.
+    """
 
     candidate: Candidate
     differs: str
     reasons: tuple[Rule, ...]
     deciding: str
+    held: Held | None = None
 
 
 def alternatives(answer: FeatureAdvice, base: RuleBase) -> tuple[Alternative, ...]:
@@ -89,7 +94,26 @@ def against(candidate: Candidate) -> tuple[Rule, ...]:
 
 
 def _beside(answer: FeatureAdvice, rival: Candidate, differs: str, base: RuleBase) -> Alternative:
-    return Alternative(rival, differs, against(rival), deciding(answer.best, rival, base, answer.candidates))
+    words = deciding(answer.best, rival, base, answer.candidates)
+    return Alternative(
+        rival, differs, against(rival), words, costly(answer.best, rival, answer.candidates, base.limits)
+    )
+
+
+def costly(best: Candidate | None, rival: Candidate, every: Iterable[Candidate], limits: Limits) -> Held | None:
+    """What was held back most in the part of the work by which the rival loses; absent where its time does not decide,
+    or nothing of that part was held back by a share that counts.
+    """
+    if best is None or rival.plan is None or rival.grade != best.grade or rival.time <= best.time:
+        return None
+    if order_between(best, rival, every, limits).by != "time":
+        return None
+    mine, other = time_parts(best), time_parts(rival)
+    name = max(mine, key=lambda part: other[part] - mine[part])
+    in_part = {"cut": rival.plan.held, "entry": rival.way_in.held if rival.way_in else ()}.get(name, ())
+    less = [held for held in in_part if 0 < held.after < held.before]
+    most = max(less, key=lambda held: held.before / held.after, default=None)
+    return most if most is not None and most.before - most.after > TELLING * most.before else None
 
 
 def deciding(best: Candidate | None, rival: Candidate, base: RuleBase, every: Iterable[Candidate] = ()) -> str:

@@ -193,7 +193,8 @@ def _tip(drill: Cutter, cut: Cut) -> float:
     """How deep the tip of a drill goes [mm]: through where its point has room beneath, else short of the bottom."""
     region, limits = cut.region, cut.bench.limits
     beyond = point_of(drill) + limits["drill_through"]
-    if not region.floor and cut.inside.overcut > 0 and beyond <= (region.clearance_below or 0.0):
+    room = (region.clearance_below or 0.0) - limits["clearance_beyond_overcut"]
+    if not region.floor and cut.inside.overcut > 0 and beyond <= room:
         return region.depth + beyond
     return region.depth - (cut.inside.bottom or min(limits["skin"], limits["allowance_depth_share"] * region.depth))
 

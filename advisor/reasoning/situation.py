@@ -185,6 +185,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     depth_to_cut = region.depth + overcut - bottom
     _reach(region, cutter, facts, side, depth_to_cut, bench.limits["helix_bore_high_inserted"])
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
+    facts["fillet_left"] = max(0.0, cutter.RE - overcut)
     return InFeature(cutter, facts, side, bottom, overcut, depth_to_cut)
 
 

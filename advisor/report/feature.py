@@ -208,10 +208,11 @@ def mind(answer: FeatureAdvice, base: RuleBase, told_elsewhere: Container[Rule])
 
 
 def instead(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
-    """Each way that was set back, with its grade and what decided."""
+    """Each way that was set back, with its grade, what decided, and what was held back in one that takes longer."""
     for other in contrast.alternatives(answer, base):
         own = mark(other.reasons[0], base) if other.reasons else ""
-        yield Item(f"{way_text(other.candidate)} ({other.candidate.grade}): {other.deciding}{own}")
+        held = f" Held back in it: {held_text(other.held, base)}." if other.held else ""
+        yield Item(f"{way_text(other.candidate)} ({other.candidate.grade}): {other.deciding}{held}{own}")
 
 
 def unasked(item: NotAsked) -> str:

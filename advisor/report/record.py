@@ -102,6 +102,9 @@ class AlternativeRecord(Record):
     reasons: tuple[SaidRecord, ...]
     differs: Differs
     deciding: str
+    held_back: HeldRecord | None = Field(
+        default=None, description="what costs most of its time, where it loses by that; else null"
+    )
 
 
 class NotAskedRecord(Record):

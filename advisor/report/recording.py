@@ -180,6 +180,7 @@ def _alternative(other: contrast.Alternative, base: RuleBase) -> model.Alternati
         reasons=_said(other.reasons, rival.facts, base),
         differs=cast(model.Differs, other.differs),
         deciding=other.deciding,
+        held_back=_held(other.held, base) if other.held else None,
     )
 
 

@@ -15,8 +15,8 @@ from advisor.cli.main import app
 
 RECORDED = Path(__file__).with_name("recorded_session.txt")
 MONDAY = datetime(2026, 3, 2, 7, tzinfo=UTC)
-FIRST = ["narrow-slots", "--kind", "choose", "--difficulty", "2", "--seed", "38", "--minutes", "0.1"]
-WRONG_AND_KEPT = ["d", "E10HSS", "b", "", "", ""]
+FIRST = ["narrow-slots", "--kind", "choose", "--difficulty", "2", "--seed", "114", "--minutes", "0.1"]
+WRONG_AND_KEPT = ["a", "E10P4", "d", "", "", ""]
 
 
 def session(monkeypatch: pytest.MonkeyPatch, start: datetime, words: list[str], typed: list[str]) -> str:

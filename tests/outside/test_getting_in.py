@@ -33,8 +33,8 @@ HIGH_FEED = make_cutter(
     body="inserted_high_feed_mill",
     DC=16,
     APMX=1,
-    LU=80,
-    LPR=95,
+    LU=100,
+    LPR=115,
     DN=15.2,
     DCONMS=16,
     RE=1.5,
@@ -249,9 +249,9 @@ def test_a_high_feed_mill_plunges_with_the_chip_of_its_inserts() -> None:
     assert 0.04 <= found.plan.feed_per_tooth <= 0.15
 
 
-@pytest.mark.parametrize(("LPR", "good"), [(95.0, True), (40.0, False)])
+@pytest.mark.parametrize(("LPR", "good"), [(110.0, True), (40.0, False)])
 def test_plunging_is_right_only_where_a_thin_side_cut_bends_too_much(LPR: float, good: bool) -> None:
-    """Common practice, no source: 12 mm of solid carbide, eight diameters out of the holder or three."""
+    """Common practice, no source: 12 mm of solid carbide, nine diameters out of the holder or three."""
     depth = LPR - 5
     cutter = solid(12, 26, ZEFP=4, LU=depth, LPR=LPR, DN=11.5)
     found = one(STEP | {"depth": depth - 1}, [cutter], "plunge_roughing", "side_entry", "42CrMo4")

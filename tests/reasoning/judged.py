@@ -107,7 +107,7 @@ SPEAKS_AGAINST = {
     "edge-rubs": Job(LAYERS, STEP | {"width": 1, "depth": 1}, [solid(1, 3)], STEEL),
     "too-many-teeth-for-wide-layers": Job(LAYERS, OPEN | {"depth": 6}, [solid(16, 26, ZEFP=6)], STEEL),
     "high-feed-edge-in-soft-material": Job(LAYERS, STEP, [HIGH_FEED]),
-    "too-long-to-plunge": Job("plunge_roughing", STEP | {"depth": 36}, [solid(3, 38)]),
+    "too-long-to-plunge": Job("plunge_roughing", STEP | {"depth": 42}, [solid(3, 44)]),
     "helix-has-room": Job(CLEARING, POCKET, [solid(12, 32)], entry="zigzag_ramp"),
     "no-flood-for-titanium-and-nickel": Job(
         CLEARING, POCKET, [solid(12, 32)], TITANIUM, EVERYDAY | {"coolant": ["air"]}, "helical_ramp"

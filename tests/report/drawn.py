@@ -81,3 +81,11 @@ def changed(answer: FeatureAdvice, cutter: dict[str, Any] | None = None, **plan:
 def pocket() -> FeatureAdvice:
     """A closed pocket with a floor, cleared in one level."""
     return worked.feature("winch-side-plate", "P1")
+
+
+def short_cutter() -> Candidate:
+    """A cutter of 16 mm in the pocket, whose flutes, neck and stick-out are all too short for its depth."""
+    return changed(pocket(), {"DC": 16.0, "DCONMS": 16.0, "holder_diameter": 27.0, **SHORT})
+
+
+SHORT = {"APMX": 15.0, "LU": 18.0, "LPR": 26.0}

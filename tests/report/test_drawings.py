@@ -7,7 +7,7 @@ from math import cos, radians
 import drawn
 import pytest
 import worked
-from drawn import at, changed, contacts, number, part, parts, pocket
+from drawn import at, changed, contacts, number, part, parts, pocket, short_cutter
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -140,8 +140,7 @@ def test_a_collision_is_hatched_exactly_where_shank_or_holder_has_no_room(cutter
 
 
 def test_a_short_cutter_in_a_deep_pocket_is_told_from_the_drawing_alone() -> None:
-    candidate = changed(pocket(), {"APMX": 15.0, "LU": 18.0, "LPR": 26.0})
-    drawing = section(candidate, pocket().region, "x", LIMITS)
+    drawing = section(short_cutter(), pocket().region, "x", LIMITS)
     assert contacts(drawing) == {"shank", "holder", "uncut"}
     assert all(f"x-{name}" in drawing.svg for name in ("hit", "stock"))
     told = " ".join(box.said for box in drawn.texts(drawing))
@@ -224,9 +223,8 @@ def test_the_helix_touches_its_bore_and_the_ramp_has_its_length(name: str, featu
 
 @pytest.mark.parametrize(("corner", "rests"), [(5.0, 4), (8.0, 4), (8.6, 0), (13.0, 0)])
 def test_corners_that_the_cutter_cannot_reach_are_hatched(corner: float, rests: int) -> None:
-    answer = pocket()  # DC 16 and 0.5 mm on the walls: corners of less than R8.5 keep some
-    assert answer.best is not None
-    drawing = plan_view(answer.best, answer.region._replace(corner_radius=corner), "x")
+    narrow = changed(pocket(), {"DC": 16.0})  # with 0.5 mm on the walls: corners of less than R8.5 keep some
+    drawing = plan_view(narrow, pocket().region._replace(corner_radius=corner), "x")
     assert len(parts(drawing, "rest")) == rests
     assert ("does not get into them" in drawing.text) == (rests > 0)
 

@@ -110,7 +110,11 @@ def test_the_settings_of_an_answer_are_exact_and_on_the_safe_side(
         assert overcut - STEP < read(told["overcut"]) <= overcut + SLACK
     if plan.side_allowance > 0 and "on the side" in told["allowances"]:
         assert plan.side_allowance - SLACK <= read(told["allowances"]) < plan.side_allowance + STEP
-    assert abs(read(told["feed"].partition("per tooth,")[2]) - plan.feed_rate) < 1
+    each, per, feed = re.split(r"per (tooth|revolution),", told["feed"])
+    whole = plan.feed_per_tooth * (plan.cutter.ZEFP if best.method == "drilling" else 1)
+    assert per == ("revolution" if best.method == "drilling" else "tooth")
+    assert whole * (1 - STEP) < read(each) <= whole + SLACK
+    assert abs(read(feed) - plan.feed_rate) < 1
     assert abs(read(told["spindle"]) - plan.spindle_speed) < 1
     if "ramp angle" in told and best.way_in is not None and best.way_in.ramp_angle is not None:
         assert best.way_in.ramp_angle - STEP < read(told["ramp angle"]) <= best.way_in.ramp_angle + SLACK

@@ -63,7 +63,7 @@ def test_sizes_in_inches_are_not_rounded_away() -> None:
 def test_a_held_back_setting_names_its_unit_once() -> None:
     held = Held("spindle_speed", 18048.0, 8000.0, "greatest speed of the spindle")
     told = held_text(held, rule_base()).replace("\u00a0", " ")
-    assert told == "spindle speed 18 000 → 8 000 /min: greatest speed of the spindle"
+    assert told == "spindle speed 18 048 → 8 000 /min: greatest speed of the spindle"
 
 
 def test_a_held_back_width_is_told_apart() -> None:

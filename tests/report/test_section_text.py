@@ -3,7 +3,7 @@
 import drawn
 import pytest
 import worked
-from drawn import changed, pocket
+from drawn import changed, pocket, short_cutter
 
 from advisor.reasoning.candidates import Candidate
 from advisor.report import markdown, terminal
@@ -54,8 +54,7 @@ def test_the_numbers_of_the_cutter_stand_beside_it_or_under_it(name: str, featur
 
 
 def test_contact_is_crossed_out_and_said() -> None:
-    short = changed(pocket(), {"APMX": 15.0, "LU": 18.0, "LPR": 26.0})
-    lines = side_section(short, pocket().region, 40, LIMITS)
+    lines = side_section(short_cutter(), pocket().region, 40, LIMITS)
     assert sum(HIT in line for line in lines[:ROWS]) >= 3
     said = " ".join(lines[ROWS:])
     assert "contact: shank of 16 mm rubs the wall" in " ".join(said.split())

@@ -178,6 +178,14 @@ def test_inserts_are_not_advised_in_the_hardest_steel_alone() -> None:
         assert (row["v_c_inserted"] is None) == (row["h_insert"] is None) == (key == "H-above-55"), key
 
 
+def test_a_drill_of_high_speed_steel_runs_at_a_seventh_to_a_third_of_a_carbide_one() -> None:
+    """Source: handbook tables of drilling, from memory; what lets carbide run fastest brings high-speed steel least."""
+    for key, row in CLASSES.items():
+        slow, fast = row["drill_speed"]
+        assert 1 / 7 <= slow / fast <= (0.4 if row["group"] == "N" else 0.3), key
+        assert 0.3 <= fast / middle(key, "v_c_solid") <= 0.7, key
+
+
 def test_shares_of_the_diameter_stay_within_what_a_cutter_can_take() -> None:
     for key, row in CLASSES.items():
         assert row["radial_share"][1] <= 0.3, key

@@ -104,6 +104,7 @@ def finished(
             "cut_time": cut_time,
             "travel_time": travel,
             "tooth_frequency": tooth_frequency(trial.speed, cutter.ZEFP),
+            "marked_share": trial.speed / cutter.RPMX if cutter.RPMX else None,
         },
     )
     put(own, thin_facts(cut, trial, axial))
