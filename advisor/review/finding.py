@@ -11,10 +11,11 @@ from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.ways import ways
 from advisor.review.coverage import MAIN, REST
 from advisor.rulebase.conditions import Facts
-from advisor.rulebase.schema import WEIGHTS, Rule, RuleBase
+from advisor.rulebase.schema import WEIGHTS, Rule, RuleBase, reads
 from advisor.rulebase.wording import DOWN, counted, fill, in_words, quantity
 
 HEAVY = ("stop", "change")
+OF_TIME = "slower_but_for_levels"
 
 
 class Finding(NamedTuple):
@@ -68,15 +69,16 @@ def findings_of(number: int, role: str, candidate: Candidate, answer: FeatureAdv
     """The findings about one operation in one feature.
 
     An operation that takes a rest clears nothing: of the rules about clearing only those count that would stop it. Of
-    one that drills the way in only what would stop it counts.
+    one that drills the way in only what would stop it counts. Beside what stops it nothing is told of its time.
     """
-    facts, base = candidate.facts, bench.base
-    for rule in standing(candidate.fired):
+    facts, base, stands = candidate.facts, bench.base, standing(candidate.fired)
+    stops = any(rule.verdict in ("forbids", "finds") and weight_of(rule) == "stop" for rule in stands)
+    for rule in stands:
         if rule.verdict not in ("forbids", "against", "finds"):
             continue
         weight = weight_of(rule)
         clears = role == MAIN or (role == REST and rule.verdict == "finds")
-        if not clears and weight != "stop":
+        if (not clears and weight != "stop") or (stops and OF_TIME in reads(rule)):
             continue
         instead = advised_line(answer) if weight in HEAVY else ""
         yield Finding.of(rule, weight, number, answer.region.id, facts, base, instead)
@@ -110,9 +112,9 @@ def well_chosen_of(
 ) -> tuple[WellChosen, ...]:
     """What an operation has right: that it is quicker, the rules that speak for it, or that it is the advised way.
 
-    Nothing beside a stop.
+    Nothing beside what is to be stopped or changed.
     """
-    if "stop" in heavy:
+    if heavy & set(HEAVY):
         return ()
     feature, best, facts = answer.region.id, answer.best, candidate.facts
     speaking = [rule for rule in standing(candidate.fired) if rule.verdict == "for"]
@@ -123,9 +125,9 @@ def well_chosen_of(
         candidate.entry,
     )
     quicker = _quicker(facts, bench)
-    if quicker and "change" not in heavy:
+    if quicker:
         told.insert(0, WellChosen(number, feature, quicker))
-    elif same and best is not None and not told and "change" not in heavy:
+    elif same and best is not None and not told:
         took = quantity(candidate.time, "s") if candidate.time < float("inf") else "a time not known"
         text = f"Method, cutter and way in are those of the advice: {took} here, {quantity(best.time, 's')} there."
         told.append(WellChosen(number, feature, text))

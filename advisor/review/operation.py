@@ -161,12 +161,17 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     facts |= {name: found.usual.facts[name] for name in OF_THE_TABLES}
     if method not in ("drilling", "plunge_roughing"):
         facts["levels_wanted"] = float(found.usual.levels)
+        facts["even_level"] = item.depth_to_cut / plan.levels
+    if "deflection" in plan.facts:
+        facts["allowance_enough"] = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
     if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room
         facts["overcut_room"] = float(item.facts.get("clearance_below", 0.0)) - item.overcut
     if row.levels is not None and row.axial_depth is not None and "levels_wanted" in facts:
         reached = plan.levels * plan.axial_depth
         facts |= {"level_shortfall": item.depth_to_cut - reached, "reached_share": reached / item.depth_to_cut}
         facts["levels_idle"] = float(plan.levels - ceil(item.depth_to_cut / plan.axial_depth - HAIR))
+    if "thinnest_wall" in item.facts:
+        facts["wall_level_most"] = bench.limits["thin_wall_level_ratio"] * float(item.facts["thinnest_wall"])
     if "corner_ratio" in item.facts and item.facts["feature"] != "round_hole":
         room = float(item.facts["corner_radius"]) - item.side
         facts["corner_rest"] = max(0.0, (2**0.5 - 1) * (item.cutter.DC / 2 - room))
@@ -228,6 +233,9 @@ def derive(facts: Situation) -> None:
         one, other = number(one_name), number(other_name)
         if one is not None and other is not None:
             facts[name] = one - other
+    slower, levels, wanted = number("time_over_advised"), number("levels"), number("levels_wanted")
+    if slower is not None:
+        facts["slower_but_for_levels"] = slower * min(1.0, wanted / levels) if wanted and levels else slower
     axes = number("axis_feed")
     if "loop_count" in facts and axes:
         facts["feed_over_axes"] = float(facts["feed_rate"]) / axes

@@ -9,8 +9,8 @@ from advisor.inputs.assignment import Assignment
 from advisor.inputs.plan import Operation, Plan
 from advisor.reasoning.advice import Advice, FeatureAdvice, advise
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import JUDGING, Candidate, grade_of, standing
-from advisor.reasoning.situation import Situation
+from advisor.reasoning.candidates import GRADES, JUDGING, Candidate, grade_of, standing
+from advisor.reasoning.situation import Situation, yes
 from advisor.reasoning.unasked import NotAsked
 from advisor.review import coverage
 from advisor.review.coverage import MAIN, PILOT, REST, Part
@@ -160,8 +160,10 @@ def _judged(one: _Worked, answer: FeatureAdvice, bench: Bench) -> Judged:
     fired = bench.inference.every(JUDGING, LEVELS, candidate.facts, candidate.method)
     if not one.worked_out:  # then a number that is not there is no sign of anything
         fired = tuple(rule for rule in fired if all(not isinstance(leaf, Known) for leaf in leaves(rule.condition)))
+    grade, best = grade_of(fired), answer.best
+    candidate.facts["advised_rates_lower"] = yes(grade == GRADES[0] and best is not None and best.grade != GRADES[0])
     found = bench.inference.every(("review",), LEVELS, candidate.facts, candidate.method)
-    graded = candidate._replace(grade=grade_of(fired), fired=(*fired, *found))
+    graded = candidate._replace(grade=grade, fired=(*fired, *found))
     return Judged(one.part.operation, one.part.feature, graded, answer, one.part.role)
 
 

@@ -48,7 +48,7 @@ LEAVES_OUT = {
     "no-side-to-come-in-from": {"way-in-not-meant"},
     "hole-narrower-than-the-cutter": {"no-drill-for-the-hole"},
     "hole-wider-than-need-be": {"no-drill-for-the-hole"},
-    "overload-in-the-plan": {"wider-than-the-material-bears"},
+    "overload-in-the-plan": {"wider-than-the-material-bears", "deeper-than-layers-break", "deeper-than-layers-bear"},
     "deeper-than-layers-break": {"deeper-than-layers-bear"},
     "spindle-stalls": {"spindle-short-of-power", "spindle-overloaded"},
     "spindle-short-of-power": {"spindle-overloaded"},
@@ -104,7 +104,7 @@ FOUND = {
     "wider-than-the-material-bears": Told(
         "change", Job(CLEARING, POCKET | {"depth": 15}, [E12], STEEL), {"radial_width": 4.0}
     ),
-    "deeper-than-layers-break": Told("stop", Job(LAYERS, POCKET, [E12], STEEL), {"axial_depth": 24.0, "levels": None}),
+    "deeper-than-layers-break": Told("stop", Job(LAYERS, POCKET, [E12], STEEL), {"axial_depth": 23.0, "levels": None}),
     "deeper-than-layers-bear": Told("change", Job(LAYERS, POCKET, [E12], STEEL), {"axial_depth": 10.0, "levels": None}),
     "spindle-stalls": Told(
         "stop",

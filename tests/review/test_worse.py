@@ -91,7 +91,7 @@ def test_in_any_feature_a_worse_number_is_never_judged_milder(
     ("setting", "value", "rule"),
     [
         ("feed_per_tooth", 1.0, "chip-breaks-the-edge"),
-        ("feed_per_tooth", 0.005, "edge-rubs"),
+        ("feed_per_tooth", 0.005, "feed-far-below-the-table"),
         ("radial_width", 16.0, "deeper-than-layers-break"),
         ("spindle_speed", 30000.0, "speed-beyond-the-spindle"),
         ("allowance_side", 0.0, "no-stock-left-on-the-walls"),
