@@ -15,8 +15,17 @@ from advisor.reasoning.advice import FeatureAdvice, advise_feature
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.contrast import before_the_good, choice, deciding
-from advisor.reasoning.ranking import GRADES, foremost_of, front, order_between, ranked, worth_the_drill
+from advisor.reasoning.ranking import (
+    GRADES,
+    foremost_of,
+    front,
+    may_overtake,
+    order_between,
+    ranked,
+    worth_the_drill,
+)
 from advisor.reasoning.rivals import decided
+from advisor.rulebase.schema import Rule
 from advisor.rulebase.shipped import rule_base
 
 BASE = rule_base()
@@ -72,6 +81,71 @@ def test_a_stiffer_good_way_does_not_bring_a_workable_one_to_the_front() -> None
     """The limit is held against the quickest good way, not against the one that is stiffer and slower."""
     quick, good, stiff = way("workable", 72), way("good", 100), way("good", 109, give=0.05)
     assert first(quick, good, stiff) is stiff
+
+
+@pytest.mark.parametrize(
+    ("facts", "before"),
+    [
+        ({"rate_kept": 0.7, "load_kept": 0.7}, True),
+        ({"rate_kept": 0.699, "load_kept": 1.0}, False),
+        ({"rate_kept": 1.0, "load_kept": 0.699}, False),
+        ({"rate_kept": 1.0, "wall_kind": "thin"}, False),
+        ({"rate_kept": 1.0, "floor_kind": "thin"}, False),
+    ],
+)
+def test_a_way_held_far_back_or_beside_something_thin_overtakes_no_good_one(
+    facts: dict[str, Any], before: bool
+) -> None:
+    quick, good = way("workable", 50, overtakes=may_overtake(facts, LIMITS)), way("good", 100)
+    assert (first(quick, good) is quick) is before
+    assert first(quick, way("workable", 200)) is quick, "where no way is good it is ranked like any other"
+
+
+def test_behind_one_that_may_not_overtake_another_still_does() -> None:
+    held, free, good = way("workable", 40, overtakes=False), way("workable", 60), way("good", 100)
+    assert [*ranked([good, held, free], LIMITS)] == [free, good, held]
+
+
+def rules(*ids: str) -> tuple[Rule, ...]:
+    return tuple(rule for rule in BASE.rules if rule.id in ids)
+
+
+def test_of_poor_ways_the_one_that_less_speaks_against_comes_first_whatever_its_time() -> None:
+    one = way("poor", 1000, fired=rules("edge-rubs"))
+    two = way("poor", 100, fired=rules("edge-rubs", "ground-for-another-group"))
+    assert first(one, two) is one
+    assert order_between(one, two, (), LIMITS).by == "against"
+    assert "More speaks against it: By the crib" in deciding(one, two, BASE)
+    assert decided(one, two, BASE).by == "against"
+
+
+def test_one_grave_rule_against_a_way_weighs_more_than_three_that_only_cost_time() -> None:
+    light = rules("too-shallow-for-engagement", "too-many-levels-for-engagement", "hole-too-narrow-to-circle")
+    grave = rules("plunge-is-last")
+    assert len(light) == 3
+    assert not any(rule.weight for rule in light)
+    assert [rule.weight for rule in grave] == ["change"]
+    slow, quick = way("poor", 1000, fired=light), way("poor", 100, fired=grave)
+    assert first(slow, quick) is slow
+
+
+def test_equally_poor_ways_are_ranked_by_time_and_stiffness() -> None:
+    stiff, quick, slow = (
+        way("poor", 105, give=0.05, fired=rules("edge-rubs")),
+        way("poor", 100, fired=rules("plunge-is-last")),
+        way("poor", 120, give=0.01, fired=rules("edge-rubs")),
+    )
+    assert [*ranked([slow, quick, stiff], LIMITS)] == [stiff, quick, slow]
+
+
+def test_of_drills_far_too_small_the_one_nearest_to_size_comes_first() -> None:
+    near, far = (
+        way("poor", time, fired=rules("drill-leaves-much"), facts=PATTERN.facts | {"wall_rest": left})
+        for time, left in ((35.0, 3.0), (20.0, 4.9))
+    )
+    assert first(near, far) is near
+    assert order_between(near, far, (), LIMITS).by == "left"
+    assert "the wider drill comes first, it leaves 3" in deciding(near, far, BASE)
 
 
 @pytest.mark.parametrize("time", [0.1, 50.0, 99.0])
@@ -258,7 +332,8 @@ def test_it_is_said_why_a_workable_way_comes_before_a_good_one() -> None:
 
 def test_a_quicker_workable_way_that_stays_behind_is_told_why() -> None:
     said = deciding(way("good", 100), way("workable", 80), BASE)
-    assert "A workable way comes first only if it takes under 0.7 of the time of every good one." in said
+    assert "A workable way comes first only if it takes under 0.7 of the time of every good one, " in said
+    assert "and has no thin wall or floor beside it." in said
     assert "comes first only" not in deciding(way("good", 100), way("workable", 120), BASE)
 
 

@@ -82,6 +82,11 @@ def test_the_deciding_difference_is_borne_out_by_the_numbers(name: str, feature:
             assert GRADES.index(rival.grade) > GRADES.index(best.grade)
         assert f"{rival.grade} against {best.grade}" in by.text
         assert by.rule is None or by.rule in rival.fired
+    elif by.by == "against":
+        assert best is not None
+        assert best.grade == rival.grade == "poor"
+        assert by.rule in rival.fired
+        assert by.rule not in best.fired
     elif by.by in ("give", "levels", "width"):
         assert best is not None
         assert rival.grade == best.grade
