@@ -156,10 +156,11 @@ def _suiting(plan: Plan, drills: Drills, cut: Cut) -> tuple[Cutter, ...]:
         inside = _reaching(inside, cut) or inside
         return inside[:few] + inside[max(few, len(inside) - few) :]
     first = bisect_left(drills.cutters, limits["hole_ratio_least"] * DC, key=_width)
-    enough, last = (
-        bisect_right(drills.cutters, limits[f"hole_ratio_{end}"] * DC, lo=first, key=_width)
-        for end in ("enough", "most")
-    )
+    widest = limits["hole_ratio_most"] * DC
+    if cut.region.round:  # a wider one would be the hole itself
+        widest = min(widest, limits["hole_round_share_most"] * float(cut.inside.facts["entry_room"]))
+    enough = bisect_right(drills.cutters, limits["hole_ratio_enough"] * DC, key=_width)
+    last = bisect_right(drills.cutters, widest, key=_width)
     wide = drills.cutters[enough:last]
     return drills.cutters[first:enough] + (_reaching(wide, cut) or wide)[:few]
 

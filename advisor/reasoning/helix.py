@@ -124,7 +124,7 @@ def core_of(plan: Plan) -> float:
     """Diameter of the core that a helix down a bore would leave in its middle, under the cutter or inside its path
     [mm]; 0 where it leaves none.
     """
-    return max(0.0, -float(plan.facts["core_margin"]), -float(plan.facts["dead_core_margin"]))
+    return round(max(0.0, -float(plan.facts["core_margin"]), -float(plan.facts["dead_core_margin"])), 6)
 
 
 def round_the_hole(plan: Plan, cut: Cut, drill: Cutter, hole_depth: float) -> Descent:

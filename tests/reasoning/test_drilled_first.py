@@ -122,14 +122,14 @@ def test_a_hole_drilled_first_takes_out_the_core_under_a_dead_centre(
         assert found.time == pytest.approx(alone + float(found.facts["hole_time"]) + found.way_in.change)
 
 
-@pytest.mark.parametrize(("DC", "grade"), [(17.5, "forbidden"), (17.6, "good"), (22.0, "good")])
+@pytest.mark.parametrize(("DC", "grade"), [(13.5, "forbidden"), (13.6, "good"), (22.0, "good")])
 def test_a_hole_must_be_as_wide_as_the_core_inside_the_helix(DC: float, grade: str) -> None:
-    """Bore 47.6 mm and cutter 15 mm without corner radius would leave 47.6 - 30 = 17.6 mm."""
-    mill = solid(15, 40, ZEFP=4, RE=0)
+    """Bore 47.6 mm and cutter 17 mm without corner radius would leave 47.6 - 34 = 13.6 mm."""
+    mill = solid(17, 40, ZEFP=4, RE=0)
     found = best_of(
         through(48, 20, 20) | {"allowance_side": 0.2}, [mill, short_drill(DC, 80)], BORING, "predrilled_hole", STEEL
     )
-    assert found.facts["core_margin"] == pytest.approx(-17.6)
+    assert found.facts["core_margin"] == pytest.approx(-13.6)
     assert found.grade == grade
 
 
@@ -154,3 +154,11 @@ def test_where_clearance_is_missing_the_way_out_is_a_good_one() -> None:
 def test_a_round_hole_is_not_plunged() -> None:
     found = asked(hole(40, 60), [solid(12, 30, LU=70, LPR=80, DN=11)], STEEL, STRONG).candidates
     assert "plunge_roughing" not in {one.method for one in found}
+
+
+@pytest.mark.parametrize(("DC", "suits"), [(12.0, True), (14.0, True), (15.5, False), (20.0, False)])
+def test_a_drill_nearly_as_wide_as_a_round_hole_is_no_way_in_for_clearing_it(DC: float, suits: bool) -> None:
+    """Three quarters of 20 mm, less nothing on the wall, are 15 mm."""
+    wide = through(20, 30, 20) | {"allowance_side": 0.0}
+    found = best_of(wide, [solid(10, 40, ZEFP=4), short_drill(DC, 90)], CLEARING, "predrilled_hole", STEEL)
+    assert (found.drill is not None) is suits
