@@ -13,6 +13,8 @@ from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp
 from advisor.reasoning.plan import Held, Plan
 from advisor.rulebase.conditions import Value
 
+WAY_IN_FEED = "feed_per_tooth_on_the_way_in"
+
 
 class Helix(NamedTuple):
     """A helix: bore and pitch [mm], angle [deg], feed of the cutter's centre [mm/min], and what held it back."""
@@ -42,7 +44,9 @@ def full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
     before = len(cut.held)
     chip = ease_feed(cut, lambda thin: try_cut(cut, depth, cut.cutter.DC, 180.0, chip=thin))
     feed = try_cut(cut, depth, cut.cutter.DC, 180.0, chip=chip).feed
-    held = tuple(cut.held[before:])
+    held = tuple(
+        one._replace(setting=WAY_IN_FEED) if one.setting == "feed_per_tooth" else one for one in cut.held[before:]
+    )
     del cut.held[before:]
     cut.inside.feeds[depth, cut.chip] = feed, held
     return feed, held

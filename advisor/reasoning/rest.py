@@ -13,6 +13,7 @@ from advisor.reasoning.region import Region
 from advisor.reasoning.situation import Situation, cutter_in, yes
 from advisor.reasoning.ways import ways
 
+BESIDE = ("width_ratio", "corner_ratio")  # how wide the region is beside the cutter
 SIDE_CUTTING = "layered_pocketing"  # rest in corners is taken in layers by whatever body can be meant for them
 
 
@@ -27,17 +28,19 @@ def rest_of_corners(
 ) -> Rest | None:
     """The cutter for the rest that a way leaves in the corners; nothing where it leaves none.
 
-    It turns the corner with the allowance that the way leaves on the walls, reaches the depth, and no rule speaks
-    against it in this feature and material.
+    It fits the finished radius, reaches the depth, and no rule speaks against it in this feature and material. How
+    narrow it is beside the whole region is no matter: it only cuts the corners.
     """
     least = bench.limits["corner_ratio_rest"]
     if best.method in (DRILLING, BORING) or float(best.facts.get("corner_ratio", least)) >= least:
         return None
-    room = 2 * ((region.corner_radius or 0.0) - float(best.facts["side_allowance"])) / least
+    room = 2 * (region.corner_radius or 0.0) / least
     bodies = ways()[SIDE_CUTTING].bodies
     fitting = (cutter for cutter in crib if cutter.body in bodies and room >= cutter.DC)
     for cutter in sorted(fitting, key=lambda item: (-item.DC, item.LPR, item.id)):
-        facts = cutter_in(region, cutter, shared, bench).facts
+        facts = {
+            name: value for name, value in cutter_in(region, cutter, shared, bench).facts.items() if name not in BESIDE
+        }
         if grade_of(bench.inference.every(JUDGING, ("cutter",), facts)) not in ("forbidden", "poor"):
             return Rest(cutter)
     return Rest(None)

@@ -125,6 +125,8 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
     if float(facts.get("overcut", 0.0)) > 0:
         yield "overcut", f"{fact_text(base, 'overcut', facts)} past the bottom"
     yield "feed", _feed(plan)
+    if "opening_length" in facts:
+        yield "opening feed", f"{fact_text(base, 'opening_feed', facts)} for the first cut of a level, at full width"
     if "centre_feed" in facts:
         yield "centre feed", f"{fact_text(base, 'centre_feed', facts)} for the cutter's centre in the bore"
     yield "spindle", f"{quantity(plan.spindle_speed, '1/min', typed=DOWN)}, {fact_text(base, 'cutting_speed', facts)}"

@@ -57,6 +57,9 @@ class SettingsRecord(Record):
     feed_per_tooth: Number = Field(gt=0)
     spindle_speed: Number = Field(gt=0)
     feed_rate: Number = Field(gt=0)
+    opening_feed: Number | None = Field(
+        description="for the first cut of a level, at full width, mm/min; null where there is none"
+    )
     ramp_angle: Number | None = Field(description="null where nothing is ramped")
 
 

@@ -96,6 +96,7 @@ def _settings(best: Candidate | None) -> model.SettingsRecord | None:
         feed_per_tooth=_figures(plan.feed_per_tooth),
         spindle_speed=_figures(plan.spindle_speed),
         feed_rate=_figures(plan.feed_rate),
+        opening_feed=_figures(float(best.facts["opening_feed"])) if "opening_length" in best.facts else None,
         ramp_angle=None if angle is None else _figures(angle),
     )
 

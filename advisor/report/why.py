@@ -39,6 +39,7 @@ ASKED_FOR = (
     "feed_per_tooth",
     "chip",
     "feed_rate",
+    "opening_feed",
     "ramp_angle",
     "entry_angle",
     "power",

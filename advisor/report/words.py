@@ -16,7 +16,11 @@ from advisor.rulebase.schema import RuleBase
 from advisor.rulebase.wording import GAP, SHOWN_UNIT, apart, quantity
 
 # Settings whose name in a report is not that of the measure they are told with.
-MEASURE_OF = {"allowance_side": "side_allowance", "allowance_bottom": "bottom_allowance"}
+MEASURE_OF = {
+    "allowance_side": "side_allowance",
+    "allowance_bottom": "bottom_allowance",
+    "feed_per_tooth_on_the_way_in": "feed_per_tooth",
+}
 MINUTE = 60
 LONG_TIME = 120
 GIVEN_FIGURES = 6

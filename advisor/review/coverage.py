@@ -72,15 +72,14 @@ def _drill(operation: Operation, pilot: Cutter | None, kind: str, crib: Mapping[
     return pilot if kind != "round_hole" and row.entry in (None, "predrilled_hole") else None
 
 
-def rest_taken(part: Part, every: Sequence[Part], answer: FeatureAdvice, side: float, least: float) -> bool:
-    """Whether a later operation reaches into the corners; ``side`` is left on the walls [mm], ``least`` the ratio."""
+def rest_taken(part: Part, every: Sequence[Part], answer: FeatureAdvice, least: float) -> bool:
+    """Whether a later operation fits into the finished corners; ``least`` is the ratio of radii from which one does."""
     radius = answer.region.corner_radius
     if radius is None:
         return False
     later = every[every.index(part) + 1 :]
     return any(
-        one.feature == part.feature and one.role == REST and (radius - side) / (one.cutter.DC / 2) >= least
-        for one in later
+        one.feature == part.feature and one.role == REST and radius / (one.cutter.DC / 2) >= least for one in later
     )
 
 

@@ -141,8 +141,7 @@ def _put_together(
         if part.role != MAIN:
             continue
         least = bench.limits["corner_ratio_rest"]
-        side = float(facts["side_allowance"])
-        taken = coverage.rest_taken(part, every, answers[part.feature], side, least)
+        taken = coverage.rest_taken(part, every, answers[part.feature], least)
         facts |= {"rest_taken": "yes" if taken else "no", "wider_cutter_later": "yes" if part.wider_later else "no"}
         facts["same_again"] = float(part.same_again)
         elsewhere = any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)

@@ -194,10 +194,17 @@ def test_of_a_shallow_feature_no_more_than_a_quarter_stays_on_the_floor() -> Non
 
 
 def test_however_far_a_cutter_bends_no_more_than_a_millimetre_and_a_half_is_left_on_the_wall() -> None:
-    slot = {"kind": "slot", "length": 150, "width": 2.5, "depth": 50, "floor": True, "open_ends": 1}
-    found = way(RAMPED, slot, [solid(2, 54, RE=0.1)], STEEL)
+    step = {"kind": "step", "length": 150, "width": 5, "depth": 80}
+    found = way(LAYERS, step, [solid(2, 84, RE=0.1)], STEEL)
     assert 3 * number(found, "deflection") > 1.5
     assert number(found, "planned_side_allowance") == 1.5
+
+
+def test_no_more_is_left_on_the_walls_of_a_slot_than_a_cut_in_one_width_leaves() -> None:
+    slot = {"kind": "slot", "length": 150, "width": 2.5, "depth": 50, "floor": True, "open_ends": 1}
+    found = way(RAMPED, slot, [solid(2, 54, RE=0.1)], STEEL)
+    assert 3 * number(found, "deflection") > 0.25
+    assert number(found, "planned_side_allowance") == 0.25
 
 
 def test_a_cutter_past_the_bottom_keeps_half_a_millimetre_from_what_lies_beneath() -> None:

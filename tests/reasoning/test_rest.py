@@ -33,7 +33,7 @@ def cautions(found: FeatureAdvice) -> set[str]:
 
 
 def test_the_widest_cutter_that_reaches_the_corner_at_that_depth_takes_the_rest() -> None:
-    """A corner of 4 mm less 0.5 mm allowance is turned by 7 mm and less: by the 4 mm cutter, by the 6 mm one sooner."""
+    """A finished corner of 4 mm takes 8 mm and less: the 4 mm cutter, the 6 mm one sooner."""
     six, four = solid(6, 10, LU=21, LPR=24, DN=5.6, ZEFP=4, FHA=36), solid(4, 8, LU=22, LPR=26, DN=3.7, ZEFP=4, FHA=36)
     found = answer([WIDE, four, six])
     assert found.rest is not None
@@ -48,7 +48,7 @@ def test_the_widest_cutter_that_reaches_the_corner_at_that_depth_takes_the_rest(
     [
         ("too short", solid(6, 10, LU=19, LPR=24, ZEFP=4, FHA=36), STEEL),
         ("the holder would hit", solid(6, 10, LU=20, LPR=20, DN=5.6, ZEFP=4, FHA=36), STEEL),
-        ("too wide for the corner", solid(7.1, 22, ZEFP=4, FHA=36), STEEL),
+        ("too wide for the corner", solid(8.1, 22, ZEFP=4, FHA=36), STEEL),
         ("ground for other material", solid(6, 21, ZEFP=4, FHA=36, TMC1ISO="H"), STEEL),
     ],
 )
@@ -89,3 +89,12 @@ def test_a_pencil_in_a_barn_is_poor_unless_a_corner_needs_it() -> None:
     assignment = job(POCKET | {"corner_radius": 2}, [pencil], ALUMINIUM)
     found = advise(assignment, bench_of(assignment)).features[0].candidates
     assert "too-narrow-for-the-region" not in {rule.id for rule in found[0].fired}
+
+
+@pytest.mark.parametrize("diameter", [8, 7.1, 3])
+def test_a_rest_cutter_need_only_fit_the_finished_corner_however_wide_the_pocket(diameter: float) -> None:
+    """4 mm of finished radius take 8 mm; the pocket is 20 times as wide as the 3 mm cutter, which only cuts corners."""
+    narrow = solid(diameter, 9, LU=21, LPR=24, DN=diameter * 0.94, ZEFP=4, FHA=36, DCONMS=max(6, diameter))
+    found = answer([WIDE, narrow])
+    assert found.rest is not None
+    assert found.rest.cutter == narrow

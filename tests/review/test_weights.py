@@ -15,7 +15,7 @@ from advisor.rulebase.shipped import rule_base
 JOBS = SPEAKS_AGAINST | FORBIDS | TO_BE_CHANGED
 WEIGHED = [rule.id for rule in rule_base().rules if rule.weight and rule.verdict != "finds"]
 SLOW, DEEP = "axes-too-slow-to-loop", "too-long-for-wide-cuts"
-NEARLY_STIFF = SPEAKS_AGAINST["cutter-too-limp"]._replace(feature=LIMP | {"allowance_side": 0.225})
+NEARLY_STIFF = SPEAKS_AGAINST["cutter-too-limp"]._replace(feature=LIMP | {"allowance_side": 0.218})
 
 
 def reviewed_way(given: Job, **more: object) -> Review:

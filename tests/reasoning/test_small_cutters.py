@@ -1,0 +1,86 @@
+"""Cutters of 2 to 4 mm: what they leave on walls, how thin a chip they still cut, and what stays in one width."""
+
+from typing import Any
+
+import pytest
+from judged import HARD, RAMPED, STAINLESS
+from small_jobs import STEEL, job, solid
+
+from advisor.reasoning.advice import advise
+from advisor.reasoning.bench import bench_of
+from advisor.reasoning.candidates import Candidate, standing
+
+SLOT: dict[str, Any] = {"kind": "slot", "length": 30, "depth": 3, "floor": True, "open_ends": 2}
+
+
+def small(width: float, diameter: float, material: str = STAINLESS, **more: Any) -> Candidate:
+    cutter = solid(diameter, 2.7 * diameter, LPR=22 + 2 * diameter, DCONMS=max(6, diameter), ZEFP=4, FHA=38, RE=0.1)
+    assignment = job(SLOT | {"width": width} | more, [cutter], material)
+    found = advise(assignment, bench_of(assignment)).features[0].candidates
+    return next(each for each in found if each.method == RAMPED and each.entry == "side_entry")
+
+
+def against(found: Candidate) -> set[str]:
+    return {rule.id for rule in standing(found.fired) if rule.verdict == "against"}
+
+
+@pytest.mark.parametrize(
+    ("diameter", "left"), [(2.99, 0.1), (3, 0.15), (5.99, 0.15), (6, 0.25), (9.99, 0.25), (10, 0.5)]
+)
+def test_the_narrower_a_cutter_the_less_it_leaves_on_the_walls(diameter: float, left: float) -> None:
+    found = small(1.5 * diameter, diameter)
+    assert found.facts["side_allowance"] == left
+
+
+def test_a_3_mm_cutter_in_a_slot_of_3_4_mm_is_good_and_leaves_what_it_leaves() -> None:
+    found = small(3.4, 3)
+    assert found.grade == "good"
+    assert found.plan is not None
+    assert found.plan.side_allowance == pytest.approx(0.2)
+    assert found.facts["walls_time"] == 0
+
+
+@pytest.mark.parametrize(
+    ("width", "diameter", "finishable"), [(2.1, 2, True), (2.09, 2, False), (12.2, 12, True), (12.19, 12, False)]
+)
+def test_a_slot_is_cut_to_size_where_less_than_a_finishing_cut_stays(
+    width: float, diameter: float, finishable: bool
+) -> None:
+    """A tenth of a millimetre for a wide cutter, a fortieth of its width for a small one."""
+    assert ("slot-cut-to-size" not in against(small(width, diameter))) == finishable
+
+
+@pytest.mark.parametrize(("width", "passes"), [(3.48, False), (3.5, True)])
+def test_no_pass_along_a_wall_is_thinner_than_a_tenth_of_a_millimetre(width: float, passes: bool) -> None:
+    found = small(width, 3)
+    assert (float(found.facts["walls_time"]) > 0) == passes
+    assert found.facts["side_allowance"] == pytest.approx(0.15 if passes else (width - 3) / 2)
+
+
+def test_a_thin_pass_is_left_out_in_hardened_steel_and_where_the_shop_names_an_allowance_too() -> None:
+    hard, own = small(3.3, 3, HARD), small(3.4, 3, allowance_side=0.15)
+    for found, left in ((hard, 0.15), (own, 0.2)):
+        assert found.plan is not None
+        assert found.plan.side_allowance == pytest.approx(left)
+        assert found.facts["walls_time"] == 0
+    assert own.plan is not None
+    assert [held.before for held in own.plan.held if held.setting == "allowance_side"] == [0.15]
+
+
+def test_an_allowance_that_the_shop_names_is_not_lowered_and_cut_to_size_is_nothing_to_raise() -> None:
+    assert "slot-cut-to-size" in against(small(3.4, 3, allowance_side=0.25))
+    assert small(3.04, 3, allowance_side=0).facts["side_allowance"] == 0
+
+
+@pytest.mark.parametrize("diameter", [2, 3, 4, 6])
+@pytest.mark.parametrize("material", [STAINLESS, STEEL, HARD])
+def test_the_chip_of_the_tables_does_not_rub_however_small_the_cutter(diameter: float, material: str) -> None:
+    found = small(1.2 * diameter, diameter, material, depth=0.2 * diameter, allowance_side=0.05 * diameter)
+    assert "edge-rubs" not in against(found)
+    assert float(found.facts["chip"]) >= float(found.facts["chip_least_here"])
+
+
+@pytest.mark.parametrize(("diameter", "least"), [(2, 0.006), (3, 0.009), (4, 0.01), (12, 0.01)])
+def test_the_least_chip_follows_the_diameter_of_a_small_cutter(diameter: float, least: float) -> None:
+    """The edge of a 2 mm cutter is rounded by 3 to 5 µm, that of a wide one by 10 µm and more."""
+    assert small(1.3 * diameter, diameter, STEEL).facts["edge_chip_least"] == pytest.approx(least)
