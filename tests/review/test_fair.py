@@ -82,7 +82,9 @@ def test_what_differs_and_works_is_no_finding() -> None:
     other = next(one for one in answer.candidates if one.cutter.id == "E20P5" and one.method == "layered_pocketing")
     assert best.cutter.id != other.cutter.id
     assert 1 < other.time / best.time < 1.15
-    assert not [one for one in reviewed(found, changed(row("W1", other), tabs=True)).findings if one.weight != "consider"]
+    assert not [
+        one for one in reviewed(found, changed(row("W1", other), tabs=True)).findings if one.weight != "consider"
+    ]
 
 
 def test_a_slow_way_is_a_finding_only_beyond_its_threshold() -> None:
