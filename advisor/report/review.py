@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from advisor.inputs.problems import printable
 from advisor.reasoning.advice import Advice
@@ -32,8 +32,8 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
     yield Pairs((("verdict", verdict_text(review)), ("time", time_text(review))))
     yield Table(HEADS, tuple(_row(judged) for judged in review.operations))
     for weight in WEIGHTS:
-        found = (finding_item(finding, review) for finding in review.findings if finding.weight == weight)
-        yield from section(f"{TITLES[weight]}: {MEANT[weight]}", found)
+        found = [finding for finding in review.findings if finding.weight == weight]
+        yield from section(f"{TITLES[weight]}: {MEANT[weight]}", _told_once(found, review))
     if any(not finding.rule.source.work for finding in review.findings):
         yield Para("Where no source stands, it is common practice, no source.")
     yield from section("Before the first run", (finding_item(finding, review) for finding in review.cautions))
@@ -88,6 +88,22 @@ def finding_item(finding: Finding, review: Review) -> Item:
     place = where(finding.operation, finding.feature)
     source = (f"Source: {finding.rule.source}.",) if finding.rule.source.work else ()
     return Item(f"{place}: {finding.text}{own}", finding.rule.id, strong, source)
+
+
+def _told_once(found: Sequence[Finding], review: Review) -> Iterator[Item]:
+    """What one rule finds of one operation in several features, told for the first of them with the others named."""
+    alike: dict[tuple[int | None, str], list[Finding]] = {}
+    for finding in found:
+        alike.setdefault((finding.operation, finding.rule.id), []).append(finding)
+    for first, *others in alike.values():
+        item = finding_item(first, review)
+        names = " and ".join(filter(None, [", ".join(_names(others[:-1])), *_names(others[-1:])]))
+        own = "" if all(other.text == first.text for other in others) else ", with numbers of their own"
+        yield item._replace(after=(f"The same in {names}{own}.", *item.after)) if others else item
+
+
+def _names(found: Sequence[Finding]) -> list[str]:
+    return [printable(finding.feature or "the whole plan") for finding in found]
 
 
 def _instead(review: Review) -> Iterator[Item]:

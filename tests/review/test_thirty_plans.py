@@ -58,6 +58,27 @@ def test_a_real_mistake_is_found_with_its_weight(name: str) -> None:
         assert WEIGHTS.index(weights[rule]) <= WEIGHTS.index(weight)
 
 
+@pytest.mark.parametrize("name", [name for name in FAULTY if BY_NAME[name].get("alone")])
+def test_one_mistake_is_one_finding(name: str) -> None:
+    heavy = [found.rule.id for found in reviewed(name).findings if found.weight != "consider"]
+    assert heavy == list(BY_NAME[name]["finds"])
+
+
+@pytest.mark.parametrize("name", FAULTY)
+def test_an_operation_to_stop_or_to_change_is_not_praised(name: str) -> None:
+    found = reviewed(name)
+    heavy = {(one.operation, one.feature) for one in found.findings if one.weight != "consider"}
+    assert not [one for one in found.well_chosen if (one.operation, one.feature) in heavy]
+
+
+@pytest.mark.parametrize("name", FAULTY)
+def test_of_what_is_to_be_stopped_nothing_is_said_of_its_time(name: str) -> None:
+    found = reviewed(name)
+    stopped = {(one.operation, one.feature) for one in found.findings if one.weight == "stop"}
+    slow = {(one.operation, one.feature) for one in found.findings if one.rule.id == "slower-than-advised"}
+    assert not stopped & slow
+
+
 @pytest.mark.parametrize("name", GOOD)
 def test_what_is_slower_is_told_with_its_seconds_and_what_is_quicker_too(name: str) -> None:
     found = reviewed(name)

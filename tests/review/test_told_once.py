@@ -1,0 +1,73 @@
+"""One mistake is told once: levels, time and features do not repeat each other."""
+
+from planning import advice, changed, reviewed, row
+from small_jobs import job, solid
+
+from advisor.reasoning.advice import Advice, advise
+from advisor.report import terminal
+from advisor.report.review import review_blocks
+from advisor.review.verdict import Review
+
+SLOT = {"id": "F1", "kind": "slot", "length": 120, "width": 13, "depth": 30, "floor": True, "open_ends": 1}
+E12 = solid(12, 36)
+
+
+def ways(found: Advice, method: str, **more: object) -> Review:
+    """Return the review of the quickest way by a method in the first feature, with some settings changed."""
+    answer = found.features[0]
+    chosen = min((one for one in answer.candidates if one.method == method and one.plan), key=lambda one: one.time)
+    return reviewed(found, changed(row(answer.region.id, chosen), **more))
+
+
+def test_a_level_too_many_and_its_time_are_one_finding() -> None:
+    found = advise(job(SLOT, [E12], "C45"))
+    best = ways(found, "ramped_slotting")
+    levels = int(best.operations[0].candidate.facts["levels"])
+    told = ways(found, "ramped_slotting", levels=levels + 2, axial_depth=29.5 / (levels + 1.2))
+    rules = [one.rule.id for one in told.findings]
+    assert told.operations[0].candidate.facts["time_over_advised"] > 1.15
+    assert "level-more-than-needed" in rules
+    assert not {"levels-uneven", "slower-than-advised"} & set(rules)
+
+
+def test_a_feed_that_is_slower_too_is_told_beside_spare_levels() -> None:
+    found = advise(job(SLOT, [E12], "C45"))
+    levels = int(ways(found, "ramped_slotting").operations[0].candidate.facts["levels"])
+    feed = float(ways(found, "ramped_slotting").operations[0].candidate.facts["feed_rate"])
+    told = ways(
+        found, "ramped_slotting", levels=levels + 1, axial_depth=None, feed_rate=feed * 0.5, feed_per_tooth=None
+    )
+    assert {"level-more-than-needed", "slower-than-advised"} <= {one.rule.id for one in told.findings}
+
+
+def test_a_plan_rated_good_is_not_sent_to_a_way_that_is_only_workable() -> None:
+    found = advice("guide-slot-wide")
+    answer = found.features[0]
+    good = next(one for one in answer.candidates if one.grade == "good" and one.method == "engagement_limited_clearing")
+    for grade, told in (("good", True), ("workable", False)):
+        quick = good._replace(grade=grade, time=good.time / 2)
+        beside = found._replace(features=(answer._replace(best=quick),))
+        rules = {one.rule.id for one in reviewed(beside, row(answer.region.id, good)).findings}
+        assert ("slower-than-advised" in rules) is told
+
+
+def test_what_a_rule_finds_in_two_features_of_an_operation_is_told_once_with_both_named() -> None:
+    found = advice("review-hatch-frame")
+    names = ("P1", "S1")
+    best = next(one for one in found.features if one.region.id == "P1").best
+    assert best is not None
+    both = changed(row("P1", best), feature=names, method="engagement_limited_clearing", entry="side_entry")
+    told = reviewed(found, both)
+    stops = [one for one in told.findings if one.rule.id == "no-side-to-come-in-from"]
+    assert [one.feature for one in stops] == list(names)
+    text = " ".join(terminal.text(review_blocks(told), 80, True).split())
+    assert text.count("[no-side-to-come-in-from]") == 1
+    assert "The same in S1" in text
+
+
+def test_uneven_levels_are_told_with_the_depth_that_makes_them_even() -> None:
+    found = advise(job(SLOT, [E12], "C45"))
+    wanted = int(ways(found, "ramped_slotting").operations[0].candidate.facts["levels"])
+    told = ways(found, "ramped_slotting", levels=None, axial_depth=29.5 / (wanted - 0.8))
+    text = next(one.text for one in told.findings if one.rule.id == "levels-uneven")
+    assert f"{29.5 / wanted:.3g}" in text
