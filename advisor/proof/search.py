@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import random
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
-from itertools import count
 from math import exp
 from typing import Any, get_args
 
@@ -20,7 +19,6 @@ SPREAD = 0.7  # standard deviation of the logarithm by which numbers are moved
 OFTEN, SELDOM = 0.5, 0.15
 ACROSS = ("DC", "DN", "DCONMS", "RE", "dead_centre", "holder_diameter")
 PLANS = 4  # for each job
-REST_EVERY = 5  # of so many jobs one comes again with a narrow cutter for the corners
 WHOLE = ("ZEFP", "open_ends", "open_sides")
 
 
@@ -37,7 +35,7 @@ def small_jobs(seed: int, rules: Sequence[Rule] = ()) -> Iterator[SmallJob]:
     materials = [name for name in held.materials if _suits(name, wanted)]
     if not (kinds and cutters and materials):
         return
-    for place in count():
+    while True:
         feature = _feature(chance, chance.choice(features[chance.choice(kinds)]))
         cutter = _cutter(chance, chance.choice(cutters), "E1")
         also = (
@@ -46,22 +44,7 @@ def small_jobs(seed: int, rules: Sequence[Rule] = ()) -> Iterator[SmallJob]:
             else []
         )
         machine = _machine(chance, chance.choice(held.machines))
-        job = SmallJob(feature, (cutter, *also), machine, chance.choice(materials), f"by chance, seed {seed}")
-        yield job
-        if place % REST_EVERY == 0 and cutter["body"] != "drill" and feature.get("corner_radius"):
-            yield job._replace(cutters=(*job.cutters, _for_the_corners(cutter, feature)))
-
-
-def _for_the_corners(cutter: Entry, feature: Entry) -> dict[str, Any]:
-    """A solid cutter as long as another, narrow enough for the corners of a feature."""
-    narrow = {
-        "body": "solid_end_mill",
-        "KAPR": 90.0,
-        "DC": float(f"{feature['corner_radius']:.3g}"),
-        "RE": 0.0,
-        "id": "E2",
-    }
-    return {**cutter, **narrow, "DCONMS": min(cutter["DCONMS"], narrow["DC"]), "dead_centre": 0.0, "end_cutting": "yes"}
+        yield SmallJob(feature, (cutter, *also), machine, chance.choice(materials), f"by chance, seed {seed}")
 
 
 def planned(job: SmallJob, inference: Inference, seed: int) -> Iterator[SmallJob]:
