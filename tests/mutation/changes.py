@@ -13,6 +13,7 @@ from advisor.rulebase.measures import LEVELS, Measure, later_level
 from advisor.rulebase.schema import WEIGHTS, Rule, RuleBase, reads
 
 PART, HUNDREDTH, ONE = 0.01, 0.01, 1.0
+LEAST = 1e-4  # rules see four decimals: less could not be told from nothing
 TWIN = {"<": "<=", "<=": "<", ">": ">=", ">=": ">"}
 MIRROR = {"<": ">", "<=": ">=", ">": "<", ">=": "<="}
 OTHER_VERDICTS = {"for": ("against",), "against": ("for", "forbids"), "forbids": ("against",)}
@@ -29,7 +30,7 @@ class Changed(NamedTuple):
 
 def moved(value: float, unit: str) -> Iterator[float]:
     """Yield the numbers beside a number that checks must tell from it, and nought."""
-    little = ONE if unit == "count" else PART * abs(value) or HUNDREDTH
+    little = ONE if unit == "count" else max(PART * abs(value), LEAST) if value else HUNDREDTH
     yield from (quantise(value - little), quantise(value + little))
     if value not in (0, little):
         yield 0.0

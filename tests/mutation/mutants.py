@@ -68,9 +68,9 @@ def _of_thresholds(base: RuleBase) -> Iterator[Mutant]:
         for value in moved(threshold.value, threshold.unit):
             limits = dict(base.limits) | {name: value}
             wrong = {rule.id: _rebound(rule, limits) for rule in readers}
-            yield Mutant(f"{name} | threshold | {value:g}", THRESHOLDS, place, wrong, limits)
+            yield Mutant(f"{name} | threshold | {value:.9g}", THRESHOLDS, place, wrong, limits)
             if name in looked_up:
-                yield Mutant(f"{name} | arithmetic | {value:g}", ARITHMETIC, place, {}, limits, arithmetic=True)
+                yield Mutant(f"{name} | arithmetic | {value:.9g}", ARITHMETIC, place, {}, limits, arithmetic=True)
 
 
 def thresholds_of(rule: Rule) -> set[str]:

@@ -209,6 +209,10 @@ TO_BE_CHANGED = {
     "slot-too-narrow-to-loop": Job(CLEARING, SLOT, [solid(12, 26)]),
     "axes-too-slow-to-loop": Job(CLEARING, SLOT | {"width": 17}, [solid(12, 26)], machine=SLUGGISH),
     "hard-material-wide-layers": Job(LAYERS, OPEN, [solid(16, 32)], TITANIUM),
+    "hard-material-at-full-width": Job(RAMPED, SLOT | {"width": 20}, [solid(12, 26, ZEFP=6)], TITANIUM),
+    "hole-more-point-than-diameter": Job(
+        LAYERS, POCKET | {"depth": 4}, [solid(12, 32), drill(13)], entry="predrilled_hole"
+    ),
     "drill-makes-a-pilot-hole": Job(DRILLING, hole(30, 30), [drill(12)]),
     "drill-leaves-a-cone": Job(DRILLING, hole(13.5, 30, flat_floor=True), [drill(12)]),
     "slot-cut-to-size": Job(RAMPED, SLOT | {"width": 12.1}, [solid(12, 26)], entry="zigzag_ramp"),

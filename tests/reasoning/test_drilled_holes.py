@@ -168,9 +168,9 @@ def test_over_a_thin_floor_no_hole_is_drilled_first(thickness: float, grade: str
     assert entered(POCKET | {"floor_thickness": thickness}, drill(13)).grade == grade
 
 
-@pytest.mark.parametrize(("clearance", "deep"), [(3.36, 30 - 0.3), (3.37, 30 + 13 / 12 * POINT + 1)])
+@pytest.mark.parametrize(("clearance", "deep"), [(3.86, 30 - 0.3), (3.87, 30 + 13 / 12 * POINT + 1)])
 def test_the_drill_for_the_way_in_goes_through_only_where_its_point_has_room(clearance: float, deep: float) -> None:
-    """13 mm: 2.366 mm of point and 1 mm of full diameter; else it stops above what lies there."""
+    """13 mm: 2.366 mm of point, 1 mm of full diameter and a gap of 0.5 mm; else it stops above what lies there."""
     found = entered(WINDOW | {"clearance_below": clearance}, drill(13))
     assert found.facts["hole_depth"] == pytest.approx(deep, abs=1e-3)
 

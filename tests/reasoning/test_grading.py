@@ -9,6 +9,7 @@ import worked
 
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import GRADES, Candidate, grade_of, standing
+from advisor.reasoning.ranking import against_of
 from advisor.reasoning.situation import conclude
 from advisor.rulebase.conditions import All
 from advisor.rulebase.schema import Rule, Source
@@ -80,11 +81,13 @@ def test_two_values_for_one_fact_are_an_error_unless_one_overrides_the_other() -
 @pytest.mark.parametrize("found", CASES)
 def test_candidates_stand_by_grade_then_time_within_the_limits_on_that(found: FeatureAdvice) -> None:
     """A workable way comes before a good one under 0.7 of its time; of one grade nobody comes before one who is more
-    than a tenth quicker."""
+    than a tenth quicker, among poor ways only where the same speaks against both."""
     for one, other in pairwise(found.candidates):
         if GRADES.index(one.grade) > GRADES.index(other.grade):
             assert (one.grade, other.grade) == ("workable", "good")
             assert one.counted < 0.7 * other.counted
+        elif one.grade == other.grade == "poor" and against_of(one) != against_of(other):
+            assert against_of(one) < against_of(other)
         elif one.grade == other.grade != "forbidden":
             assert one.counted <= 1.1 * other.counted
 

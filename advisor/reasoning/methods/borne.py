@@ -115,7 +115,7 @@ def handy_level(cut: Cut, count: int, most: float, step: float, trial_at: TrialA
     depth = cut.inside.depth_to_cut
     if step > 0 and most > step:
         handy = level_rules.level_depth(depth, count, step, most)
-        if (count - 1) * handy < depth and load_share(cut, trial_at(handy)) <= 1:
+        if handy > depth / count and (count - 1) * handy < depth and load_share(cut, trial_at(handy)) <= 1:
             return handy
     return even_depth(cut, count, 0.0, most)
 
