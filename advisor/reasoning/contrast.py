@@ -18,6 +18,7 @@ from advisor.rulebase.wording import apart, counted, fill, number, quantity, wan
 
 NOT_FOR = {"against", "forbids"}
 NEGLIGIBLE = 0.05  # s: a difference that nobody would plan by
+BANDED = ("aside", "give", "levels", "width")  # what decides between ways whose times are as good as equal
 TELLING = 0.05  # share: a setting held back by less does not explain a longer time
 GIVE = "µm/N"
 
@@ -259,10 +260,12 @@ def choice(answer: FeatureAdvice, limits: Limits) -> str:
         quick = quickest(alike, "poor") or best
     first = f"Quickest of the ways {graded}: {quantity(best.time, 's')}"
     order = order_between(best, quick, answer.candidates, limits)
-    if order.by not in ("time", "equal"):
+    if order.by in BANDED:
         much = quantity(limits["time_band"], "share")
         said = firmer(best, quick, order, limits).split(" of the quickest ", 1)[1]
         first = f"{quantity(best.time, 's')}, within {much} of the quickest way {graded}: {said}"
+    elif order.by not in ("time", "equal"):  # a quicker one comes later for its drill, or for what it leaves
+        first = f"First of the ways {graded}: {quantity(best.time, 's')}"
     return f"{first}; {following}."
 
 
