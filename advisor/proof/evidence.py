@@ -61,6 +61,10 @@ class Evidence:
         """A job in which a rule fires."""
         return next((one.job for one in self._kept.get(rule.id, ())), None)
 
+    def some(self, rule: Rule, most: int) -> tuple[SmallJob, ...]:
+        """Some jobs in which a rule fires, among others each time."""
+        return tuple(one.job for one in self._kept.get(rule.id, ())[:most])
+
     def sets(self, rule: Rule) -> int:
         """In how many different sets of others a rule fires."""
         return self._known.get(rule.id, NOTHING).sets

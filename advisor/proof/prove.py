@@ -13,13 +13,14 @@ from advisor.inference import Inference, start
 from advisor.proof.evidence import JOBS, Evidence, evidence
 from advisor.proof.jobs import Run, SmallJob, run_files, write_files
 from advisor.proof.search import about
-from advisor.proof.witness import Shows, Witness, chance_witness, near_witness
+from advisor.proof.witness import Shows, Witness, chance_witness, near_witness, witness_beside
 from advisor.proof.world import IMPOSSIBLE, REVIEW, UNDECIDED, Answer, World, overrides, together, world_of
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.own import of_house
 from advisor.rulebase.schema import Rule, RuleBase
 
 TIMEOUT = 2.0
+BESIDE = 3  # jobs of the evidence near which something is looked for
 TITLES = {
     "fires": "every rule can fire",
     "apart": "no way is good and forbidden",
@@ -113,13 +114,20 @@ class Court:
         close = near_witness(facts, rules, heard, self.inference, self.seed)
         if close.job is not None:
             return close
-        key = any(rule.stage == REVIEW for rule in rules), about(rules)
-        if unseen and key in self.tried:
-            return Witness(None, close.tries + self.tried[key])
-        far = chance_witness(rules, heard, self.inference, self.seed)
-        if far.job is None:
+        tries = close.tries
+        known = [job for rule in rules[:1] for job in self.evidence.some(rule, BESIDE)]
+        for planned in (True,) if any(rule.stage == REVIEW for rule in rules) else (False, True):
+            key = planned, about(rules)
+            if unseen and key in self.tried:
+                tries += self.tried[key]
+                continue
+            far = chance_witness(rules, planned, heard, self.inference, self.seed)
+            tries += far.tries
+            if far.job is not None:
+                return Witness(far.job, tries)
             self.tried[key] = far.tries
-        return Witness(far.job, close.tries + far.tries)
+        beside = witness_beside(known, rules, heard, self.inference, self.seed)
+        return Witness(beside.job, tries + beside.tries)
 
     def pairs(self, wanted: Callable[[Rule, Rule], bool]) -> Iterator[tuple[Rule, Rule]]:
         """The ordered pairs of rules that are wanted, and of concern."""

@@ -20,6 +20,7 @@ from advisor.rulebase.schema import Rule
 
 TRIES = 6000
 NEAR = 300
+BESIDE = 50  # jobs near each one that is known
 SYMBOLS = (
     "DC",
     "APMX",
@@ -54,21 +55,39 @@ def near_witness(facts: Facts, rules: Sequence[Rule], shows: Shows, inference: I
     start = job_of(facts) if facts else None
     if start is None:
         return Witness(None, 0)
-    return _first((start, *islice(near(start, seed), NEAR)), rules, shows, inference, seed)
+    return _first((start, *islice(near(start, seed), NEAR)), _planned(rules), shows, inference, seed)
+
+
+def witness_beside(
+    known: Sequence[SmallJob], rules: Sequence[Rule], shows: Shows, inference: Inference, seed: int = 1
+) -> Witness:
+    """A job that shows something, of those near some ``known`` ones; with other plans where they have plans."""
+    tries = 0
+    for one in known:
+        jobs = islice(near(one._replace(plan=()), seed), BESIDE)
+        found = _first(jobs, _planned(rules) or bool(one.plan), shows, inference, seed)
+        tries += found.tries
+        if found.job is not None:
+            return Witness(found.job, tries)
+    return Witness(None, tries)
+
+
+def _planned(rules: Sequence[Rule]) -> bool:
+    return any(rule.stage == REVIEW for rule in rules)
 
 
 def chance_witness(
-    rules: Sequence[Rule], shows: Shows, inference: Inference, seed: int = 1, most: int = TRIES
+    rules: Sequence[Rule], planned: bool, shows: Shows, inference: Inference, seed: int = 1, most: int = TRIES
 ) -> Witness:
-    """A job that shows something, of those made by chance about some rules."""
-    planned = any(rule.stage == REVIEW for rule in rules)
-    return _first(islice(small_jobs(seed, rules), most // PLANS if planned else most), rules, shows, inference, seed)
+    """A job that shows something, of those made by chance about some rules; ``planned``: each with some plans."""
+    jobs = islice(small_jobs(seed, rules), most // PLANS if planned else most)
+    return _first(jobs, planned, shows, inference, seed)
 
 
-def _first(jobs: Iterable[SmallJob], rules: Sequence[Rule], shows: Shows, inference: Inference, seed: int) -> Witness:
-    """The first of some jobs that shows something; about rules of the review, each with some plans for it."""
+def _first(jobs: Iterable[SmallJob], planned: bool, shows: Shows, inference: Inference, seed: int) -> Witness:
+    """The first of some jobs that shows something; if it is ``planned``, each with some plans for it."""
     tries = 0
-    for job in with_plans(jobs, inference, seed) if any(rule.stage == REVIEW for rule in rules) else jobs:
+    for job in with_plans(jobs, inference, seed) if planned else jobs:
         tries += 1
         found = run(job, inference)
         if found is not None and shows(found):

@@ -36,7 +36,8 @@ def rest_of_corners(
         return None
     room = 2 * (region.corner_radius or 0.0) / least
     bodies = ways()[SIDE_CUTTING].bodies
-    fitting = (cutter for cutter in crib if cutter.body in bodies and room >= cutter.DC)
+    narrower = (cutter for cutter in crib if cutter.body in bodies and best.cutter.DC > cutter.DC)
+    fitting = (cutter for cutter in narrower if room >= cutter.DC)
     for cutter in sorted(fitting, key=lambda item: (-item.DC, item.LPR, item.id)):
         facts = {
             name: value for name, value in cutter_in(region, cutter, shared, bench).facts.items() if name not in BESIDE
