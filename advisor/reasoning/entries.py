@@ -21,7 +21,7 @@ from advisor.reasoning.helix import (
     ramps,
     round_the_hole,
 )
-from advisor.reasoning.methods.holes import BORING, drilling_time, eased_drilling, point_of, thrust_of
+from advisor.reasoning.methods.holes import BORING, drilling_time, drilling_trial, eased_drilling, point_of, thrust_of
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.situation import InFeature, yes
@@ -47,7 +47,8 @@ def drills_of(crib: Sequence[Cutter]) -> tuple[Cutter, ...]:
 
 class Hole(NamedTuple):
     """A hole for getting in: depth at the tip and length of the point [mm]; speed [1/min] and feed [mm/min] of the
-    drill, feed of a turn [mm], thrust [N], share of the spindle's power; time without the change [s].
+    drill, feed of a turn [mm], thrust [N], shares of the spindle's power and of the tables' feed; time without the
+    change [s].
     """
 
     depth: float
@@ -57,6 +58,7 @@ class Hole(NamedTuple):
     per_turn: float
     thrust: float
     power_share: float
+    chip_kept: float
     time: float
 
 
@@ -199,6 +201,9 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             ("hole_feed_per_revolution", hole.per_turn),
             ("hole_thrust", hole.thrust),
             ("hole_power_share", hole.power_share),
+            ("hole_chip_kept", hole.chip_kept),
+            ("hole_beyond", hole.depth - region.depth),
+            ("hole_cap", region.depth - hole.depth),
             ("hole_flute_margin", drill.APMX - hole.depth),
             ("hole_holder_margin", drill.LPR - hole.depth - region.top),
             ("hole_reach_margin", drill.LU - hole.depth - region.top),
@@ -251,6 +256,7 @@ def _drilled(drill: Cut, depth: float) -> Hole:
         trial.feed_per_tooth * drill.cutter.ZEFP,
         thrust_of(drill, trial),
         trial.load.worn_power / trial.load.power_available,
+        trial.feed_per_tooth / drilling_trial(drill).feed_per_tooth,
         drilling_time(drill, depth, trial.feed),
     )
 

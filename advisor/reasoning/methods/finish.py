@@ -101,6 +101,7 @@ def finished(
             "table_speed": cut.v_c,
             "speed_factor": cut.speed_factor * gain,
             "table_chip": cut.chip,
+            "chip_kept": plan.chip / cut.chip,
             "load_angle": angle,
             "wanted_speed": spindle_speed(cut.v_c * cut.speed_factor * gain, cutter.DC),
             "tip_stiffness": load.force / load.deflection if load.deflection else None,
