@@ -61,8 +61,8 @@ TABLE_FAULTS = [
     pytest.param("thresholds.yaml", "own_limit: 3 # here", "unit, range, what and source", id="a bare number"),
     pytest.param(
         "thresholds.yaml",
-        'own_limit: {value: 3, unit: "", range: [1, 5], what: x, source: {common_practice: true}, at_most: ours} # here',
-        "ours",
+        'own_limit: {value: 3, unit: "", range: [1, 5], what: x, source: {common_practice: true}, at_most: ou} # here',
+        "ou",
         id="a threshold at most one that is not there",
     ),
     pytest.param(
