@@ -93,7 +93,7 @@ def apart(court: Court, tally: Tally) -> None:
         job, names = court.evidence.both_stand(one, other), (one.id, other.id)
         if job is None:
             answer = court.ask(tally, [one, other], in_turn=False)
-            if settled(tally, answer):
+            if settled(tally, answer, names):
                 continue
             found = court.seek(answer.facts, [one, other], both_stand(names), unseen=True)
             if found.job is None:
@@ -186,7 +186,7 @@ def one_value(court: Court, tally: Tally) -> None:
         job = next((job for fault, job in court.evidence.faults.items() if all(name in fault for name in names)), None)
         if job is None:
             answer = court.ask(tally, [one, other])
-            if settled(tally, answer):
+            if settled(tally, answer, names):
                 continue
             found = court.seek(answer.facts, [one, other], _at_odds(names), unseen=True)
             if found.job is None:

@@ -60,14 +60,17 @@ class Left(NamedTuple):
 
 @dataclass
 class Tally:
-    """One obligation: how much was to be shown, by what it was, and in how many seconds."""
+    """One obligation: how much was to be shown, by what it was, and in how many seconds.
+
+    ``shown`` are the rules of which the solver showed it.
+    """
 
     obligation: str
     asked: int = 0
     plain: int = 0
     by_job: int = 0
     queries: int = 0
-    by_solver: int = 0
+    shown: list[tuple[str, ...]] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     left: list[Left] = field(default_factory=list)
     seconds: float = 0.0
@@ -76,6 +79,11 @@ class Tally:
     def title(self) -> str:
         """The obligation in words."""
         return TITLES[self.obligation]
+
+    @property
+    def by_solver(self) -> int:
+        """How much of it the solver showed."""
+        return len(self.shown)
 
     @property
     def proved(self) -> int:
@@ -211,10 +219,10 @@ def confirmed(found: Finding, inference: Inference) -> Finding:
         return found._replace(confirmed=found.seen(run_files(Path(folder), inference)))
 
 
-def settled(tally: Tally, answer: Answer) -> bool:
-    """Whether the solver showed that something cannot be, which is then counted."""
+def settled(tally: Tally, answer: Answer, names: tuple[str, ...]) -> bool:
+    """Whether the solver showed that something cannot be, which is then noted of these rules."""
     if answer.can_be == IMPOSSIBLE:
-        tally.by_solver += 1
+        tally.shown.append(names)
         return True
     return False
 

@@ -8,6 +8,8 @@ from advisor.proof.jobs import Run, run_files, write_files
 from advisor.proof.prove import Finding, Proof, prove
 from advisor.proof.world import UNDECIDED, together, world_of
 from advisor.reasoning.candidates import standing
+from advisor.report import terminal
+from advisor.report.proof import proof_blocks, proof_record
 from advisor.rulebase.conditions import All, Compare
 from advisor.rulebase.house import house_base
 from advisor.rulebase.own import with_limits
@@ -103,6 +105,33 @@ def test_a_rule_that_speaks_for_what_another_forbids_is_found(tmp_path: Path) ->
     assert found.names == ("our-rule", "slot-too-wide-to-ramp")
     ran = again(found, base, tmp_path)
     assert any(set(found.names) <= {rule.id for rule in one.fired} for one in ran.asked)
+
+
+def test_of_several_contradictions_each_is_named_in_the_report(tmp_path: Path) -> None:
+    """The one must not hide behind the other: each is told with the names of its two rules."""
+    text = ADDED.format(
+        method="ramped_slotting",
+        when="[width_ratio > 1.9]",
+        verdict="for",
+        examples="{fires: [{width_ratio: 1.91}], silent: [{width_ratio: 1.9}]}",
+    )
+    other = ADDED.format(
+        method="engagement_limited_clearing",
+        when="[width_ratio < 1.14, width_ratio > 1.02]",
+        verdict="for",
+        examples="{fires: [{width_ratio: 1.13}], silent: [{width_ratio: 1.14}, {width_ratio: 1.02}]}",
+    ).replace("our-rule", "our-other")
+    base = with_house(tmp_path, text + other.replace("\nadd:\n", ""))
+    proof = prove(base, house=True, jobs=JOBS)
+    wanted = {("our-rule", "slot-too-wide-to-ramp"), ("our-other", "no-room-to-loop")}
+    wanted |= {("our-other", "short-edges-at-full-depth")}  # it speaks for inserted cutters, too
+    assert {found.names for found in proof.findings if found.obligation == "apart"} == wanted
+    assert proof.left == ()
+    told = " ".join(terminal.text(proof_blocks(proof), 80).split())
+    record = proof_record(proof)["findings"]
+    for speaks, forbids in wanted:
+        assert f"{speaks} speaks for a way that {forbids} forbids, and neither takes precedence." in told
+        assert [speaks, forbids] in [one["names"] for one in record]
 
 
 def test_a_rule_that_says_what_another_says_already_is_found(tmp_path: Path) -> None:
