@@ -132,7 +132,8 @@ def lay(found: House, folder: Path) -> Path:
 
 
 @cache
-def _shipped(case: str) -> tuple[Assignment, Advice]:
+def shipped_of(case: str) -> tuple[Assignment, Advice]:
+    """A case without any house, and its advice."""
     assignment = read_assignment(cases_dir() / case / "job.yaml")
     assignment = assignment.model_copy(update={"house": None})
     return assignment, advise(assignment, bench_of(assignment, _inference()))
@@ -167,7 +168,7 @@ def _tried(number: int, found: House, folder: Path) -> str:
         raise MadeUp(f"{found.beyond} was read though it is beyond its range")
     inference = start(base, "evaluator")
     for case in _cases(number):
-        assignment, shipped = _shipped(case)
+        assignment, shipped = shipped_of(case)
         advice = advise(assignment, bench_of(assignment, inference))
         _held(advice)
         if case == CASES[number % len(CASES)] and number % TURNED == 0:
