@@ -19,6 +19,7 @@ from advisor.rulebase.house_loops import loops
 from advisor.rulebase.measures import STAGES
 from advisor.rulebase.own import with_limits
 from advisor.rulebase.schema import Rule, RuleBase
+from advisor.rulebase.threshold_order import out_of_order
 
 FILE = "house.yaml"
 
@@ -45,6 +46,7 @@ def house_base(base: RuleBase, folder: Path) -> RuleBase:
     house = read_house(document, base, works, problems)
     problems += [*loops(document, base), *alone(house, base)]
     found = _joined(base, house)
+    problems += out_of_order(found)
     if not problems:
         problems += together(base, found)
     if problems:
