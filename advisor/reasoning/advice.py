@@ -40,7 +40,7 @@ class FeatureAdvice(NamedTuple):
 
     region: Region
     best: Candidate | None
-    candidates: tuple[Candidate, ...]
+    candidates: Sequence[Candidate]
     about_feature: tuple[Rule, ...]
     cautions: tuple[Rule, ...]
     not_asked: tuple[NotAsked, ...]
