@@ -1,6 +1,7 @@
 """``roughing advise JOB...``: the answer for every feature."""
 
 import os
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -15,8 +16,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from advisor.inputs.assignment import Assignment
-    from advisor.reasoning.advice import Advice
+    from advisor.reasoning.advice import Advice, FeatureAdvice
 
+KEPT = 50  # features of a job whose candidates are kept
 EXAMPLE = "Example: roughing advise cases/winch-side-plate/job.yaml"
 
 
@@ -85,7 +87,8 @@ def command(
 def advice_of(assignment: "Assignment", quick: bool, step: "Callable[[], None]" = lambda: None) -> "Advice":
     """The advice for an assignment; unless ``quick`` or from a large crib, with what would change each answer.
 
-    ``step`` is called after each feature.
+    ``step`` is called after each feature. Of more than ``KEPT`` features the candidates are worked out again when they
+    are told of: those of one take a megabyte.
     """
     from advisor.reasoning.advice import MANY, Advice, advise_feature
     from advisor.reasoning.bench import bench_of
@@ -94,9 +97,12 @@ def advice_of(assignment: "Assignment", quick: bool, step: "Callable[[], None]" 
     quick = quick or len(crib) > MANY  # the search asks every cutter many times; why still does
     if not quick:
         from advisor.reasoning.wishes import asked_back
-    found = []
+    if len(features) > KEPT:
+        from advisor.reasoning.again import without_candidates
+    found: list[FeatureAdvice] = []
     for feature in features:
-        answer = advise_feature(feature, crib, bench, whole=not quick)  # a change is looked for among all rivals
-        found.append(answer if quick else asked_back(answer, feature, crib, bench))
+        work = partial(advise_feature, feature, crib, bench, whole=not quick)  # a change is looked for among all rivals
+        answer = work() if quick else asked_back(work(), feature, crib, bench)
+        found.append(answer if len(found) < KEPT else without_candidates(answer, work))
         step()
     return Advice(assignment, bench, tuple(found))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
+from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.inputs.assignment import Assignment
@@ -39,7 +40,7 @@ class FeatureAdvice(NamedTuple):
 
     region: Region
     best: Candidate | None
-    candidates: tuple[Candidate, ...]
+    candidates: Sequence[Candidate]
     about_feature: tuple[Rule, ...]
     cautions: tuple[Rule, ...]
     not_asked: tuple[NotAsked, ...]
@@ -93,7 +94,8 @@ def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, w
         if all(change.kind == "moved" for change in changes):
             field, wanted = "thresholds", f"other values of {names}"
         found = f"{field} with which {feature.id} cannot be worked out ({error})"
-        raise BadInput([Problem(changes[0].file, changes[0].line, field, found, wanted)]) from error
+        file = changes[0].file if bench.house is None else str(bench.house / Path(changes[0].file).name)
+        raise BadInput([Problem(file, changes[0].line, field, found, wanted)]) from error
 
 
 def _advised(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool) -> FeatureAdvice:

@@ -9,7 +9,7 @@ from advisor.inference import start
 from advisor.inputs import BadInput
 from advisor.inputs.problems import Problem
 from advisor.rulebase.conditions import All, Any, Compare, Known, holds
-from advisor.rulebase.house import digest, house_base
+from advisor.rulebase.house import house_base
 from advisor.rulebase.house_checks import guarded, warnings
 from advisor.rulebase.own import mark, of_house, turned
 from advisor.rulebase.possible import implied, possible
@@ -183,15 +183,6 @@ def test_a_threshold_is_told_where_it_turns_a_rule_and_not_elsewhere(tmp_path: P
     assert [found.name for found in turned(base, facts | {"width_ratio": 1.4})] == ["loop_width_ratio_least"]
     assert turned(base, facts | {"width_ratio": 1.3}) == ()
     assert turned(base, facts | {"width_ratio": 1.7}) == ()
-
-
-def test_other_content_has_another_digest(tmp_path: Path) -> None:
-    assert digest(tmp_path) == ""
-    (tmp_path / "house.yaml").write_text("off: []")
-    first = digest(tmp_path)
-    (tmp_path / "house.yaml").write_text("add: []")
-    assert first
-    assert digest(tmp_path) != first
 
 
 def test_shipped_examples_that_a_moved_threshold_upsets_are_warnings(tmp_path: Path) -> None:
