@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import NamedTuple, Protocol
 
 from advisor.mechanics import levels as level_rules
+from advisor.mechanics.lengths import exceeds
 from advisor.reasoning.cut import (
     BENDING,
     Cut,
@@ -115,7 +116,11 @@ def handy_level(cut: Cut, count: int, most: float, step: float, trial_at: TrialA
     depth = cut.inside.depth_to_cut
     if step > 0 and most > step:
         handy = level_rules.level_depth(depth, count, step, most)
-        if handy > depth / count and (count - 1) * handy < depth and load_share(cut, trial_at(handy)) <= 1:
+        if (
+            exceeds(handy, depth / count)
+            and exceeds(depth, (count - 1) * handy)
+            and load_share(cut, trial_at(handy)) <= 1
+        ):
             return handy
     return even_depth(cut, count, 0.0, most)
 
@@ -145,7 +150,7 @@ def even_depth(cut: Cut, count: int, step: float, allowed: float) -> float:
     for grid in (step, cut.bench.limits["typed_depth"]):
         if grid > 0:
             found = level_rules.level_depth(depth, count, grid, allowed)
-            if found > depth / count and (count - 1) * found < depth:
+            if exceeds(found, depth / count) and exceeds(depth, (count - 1) * found):
                 return found
     return depth / count
 
