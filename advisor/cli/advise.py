@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from advisor.cli.asking import HouseFolder, OutputFile, ShopFile, assignment_of, keep, path_of, shipped
-from advisor.cli.guard import NO_WAY, guarded
+from advisor.cli.failing import tell_failed, told_advice
+from advisor.cli.guard import INTERNAL, NO_WAY, guarded
 from advisor.cli.output import Format, PageFormat, first_problem, show, show_json, show_page
 from advisor.cli.progress import long_work
 
@@ -15,7 +16,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from advisor.inputs.assignment import Assignment
-    from advisor.reasoning.advice import Advice
+    from advisor.inputs.features import FeatureBase
+    from advisor.reasoning.advice import Advice, FeatureAdvice
+    from advisor.reasoning.bench import Bench
 
 EXAMPLE = "Example: roughing advise cases/winch-side-plate/job.yaml"
 
@@ -52,7 +55,8 @@ def command(
     """Recommend method, cutter, entry and settings for every feature of a job, with reasons.
 
     Several jobs, or a folder of them, are answered in order, each under the name of its file.
-    Ends with 0, with 1 if no way was found for a feature, with 2 if a file is not as it must be.
+    Ends with 0, with 1 if no way was found for a feature, with 2 if a file is not as it must be, with 70 if a feature
+    could not be worked out through a fault of the advisor; the others are then answered.
     """
     many = len(jobs) > 1 or os.path.isdir(shipped(jobs[0]))
     if many and form is PageFormat.html:
@@ -70,16 +74,25 @@ def command(
     if form is PageFormat.html:
         from advisor.report.page import advice_page
 
-        show_page(advice_page(advice), output)
+        advice, page = told_advice(advice, advice_page)
+        show_page(page, output)
     elif form is PageFormat.json:
-        from advisor.report.recording import record
-
-        show_json(record(advice).model_dump(mode="json", by_alias=True))
+        advice, found = told_advice(advice, _recorded)
+        show_json(found)
     else:
         from advisor.report.advice import advice_blocks
 
-        show(advice_blocks(advice), Format(form.value))
+        advice, blocks = told_advice(advice, lambda one: tuple(advice_blocks(one)))
+        show(blocks, Format(form.value))
+    if tell_failed(advice.failed):
+        return INTERNAL
     return 0 if all(answer.best for answer in advice.features) else NO_WAY
+
+
+def _recorded(advice: "Advice") -> object:
+    from advisor.report.recording import record
+
+    return record(advice).model_dump(mode="json", by_alias=True)
 
 
 def advice_of(assignment: "Assignment", quick: bool, step: "Callable[[], None]" = lambda: None) -> "Advice":
@@ -87,16 +100,18 @@ def advice_of(assignment: "Assignment", quick: bool, step: "Callable[[], None]" 
 
     ``step`` is called after each feature.
     """
-    from advisor.reasoning.advice import MANY, Advice, advise_feature
-    from advisor.reasoning.bench import bench_of
+    from advisor.reasoning.advice import MANY, advise_each, advise_feature
 
-    crib, features, bench = assignment.crib, assignment.job.features, bench_of(assignment)
+    crib = assignment.crib
     quick = quick or len(crib) > MANY  # the search asks every cutter many times; why still does
     if not quick:
         from advisor.reasoning.wishes import asked_back
-    found = []
-    for feature in features:
-        answer = advise_feature(feature, crib, bench, whole=not quick)  # a change is looked for among all rivals
-        found.append(answer if quick else asked_back(answer, feature, crib, bench))
-        step()
-    return Advice(assignment, bench, tuple(found))
+
+    def answered(feature: "FeatureBase", bench: "Bench") -> "FeatureAdvice":
+        try:
+            answer = advise_feature(feature, crib, bench, whole=not quick)  # a change is looked for among all rivals
+            return answer if quick else asked_back(answer, feature, crib, bench)
+        finally:
+            step()
+
+    return advise_each(assignment, work=answered)

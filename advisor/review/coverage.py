@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
@@ -25,6 +25,19 @@ class Part(NamedTuple):
     drill: Cutter | None
     wider_later: bool = False
     same_again: int = 0
+
+
+def without(plan: Plan, features: Iterable[str]) -> Plan:
+    """The plan less some features; operations keep their numbers, one that is left with none is left out."""
+    gone = set(features)
+    if not gone:
+        return plan
+    rows = []
+    for operation in plan.operations:
+        left = tuple(name for name in operation.features if name not in gone)
+        if left:
+            rows.append(operation._replace(row=operation.row.model_copy(update={"feature": left})))
+    return plan._replace(operations=tuple(rows))
 
 
 def parts(plan: Plan, crib: Mapping[str, Cutter], kinds: Mapping[str, str]) -> tuple[Part, ...]:

@@ -10,6 +10,7 @@ from advisor.inputs.plan import Operation, Plan
 from advisor.reasoning.advice import Advice, FeatureAdvice, advise
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import GRADES, JUDGING, Candidate, grade_of, standing
+from advisor.reasoning.failed import Failed
 from advisor.reasoning.situation import Situation, yes
 from advisor.reasoning.unasked import NotAsked
 from advisor.review import coverage
@@ -43,7 +44,8 @@ class Review(NamedTuple):
     """The review of a plan. Times are in seconds, absent where they cannot be estimated.
 
     ``findings`` and ``well_chosen`` come worst and best first; ``not_said`` is what was taken for what the plan leaves
-    open, ``not_judged`` what could not be judged, ``uncovered`` the features without an operation.
+    open, ``not_judged`` what could not be judged, ``uncovered`` the features without an operation, ``failed`` those
+    that could not be worked out, through a fault of our own.
     """
 
     assignment: Assignment
@@ -58,6 +60,7 @@ class Review(NamedTuple):
     not_judged: tuple[str, ...] = ()
     uncovered: tuple[str, ...] = ()
     cautions: tuple[Finding, ...] = ()
+    failed: tuple[Failed, ...] = ()
 
     @property
     def stops(self) -> bool:
@@ -79,6 +82,7 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
         ValueError: an operation has nothing to cut; ``check_plan`` refuses such a plan with file and line.
     """
     advice = advice or advise(assignment)
+    plan = coverage.without(plan, [one.feature for one in advice.failed])
     bench, answers = advice.bench, {answer.region.id: answer for answer in advice.features}
     crib = {cutter.id: cutter for cutter in assignment.crib}
     every = coverage.parts(plan, crib, {name: answer.region.kind for name, answer in answers.items()})
@@ -105,6 +109,7 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
         tuple(_not_judged(worked, [answers[name] for name in times], bench.base)),
         tuple(name for name in answers if name not in times),
         cautions_of([Cut(one.operation.number, one.feature_id, one.candidate) for one in judged], bench),
+        advice.failed,
     )
 
 

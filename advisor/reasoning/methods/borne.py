@@ -114,7 +114,7 @@ def handy_level(cut: Cut, count: int, most: float, step: float, trial_at: TrialA
     the whole chip, and leaves something for the last level; else as it can be typed.
     """
     depth = cut.inside.depth_to_cut
-    if step > 0 and most > step:
+    if step > 0 and exceeds(most, step):
         handy = level_rules.level_depth(depth, count, step, most)
         if (
             exceeds(handy, depth / count)
