@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from advisor.cli.asking import HouseFolder, OutputFile, ShopFile, assignment_of, keep, path_of, shipped
-from advisor.cli.failing import tell_failed, told_advice
+from advisor.cli.failing import nothing_left, tell_failed, told_advice
 from advisor.cli.guard import INTERNAL, NO_WAY, guarded
 from advisor.cli.output import Format, PageFormat, first_problem, show, show_json, show_page
 from advisor.cli.progress import long_work
@@ -71,6 +71,8 @@ def command(
     keep(assignment.files, output)
     with long_work(len(assignment.job.features)) as step:
         advice = advice_of(assignment, quick, step)
+    if advice.failed and not advice.features:
+        return nothing_left(advice.failed)
     if form is PageFormat.html:
         from advisor.report.page import advice_page
 

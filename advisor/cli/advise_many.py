@@ -117,6 +117,8 @@ def _told_answer(file: str, advice: Advice, asked: Asked) -> Answer:
     from advisor.report.advice import advice_blocks
     from advisor.report.recording import record
 
+    if advice.failed and not advice.features:
+        return Answer(file, INTERNAL, error=advice.failed[0].told)
     blocks: tuple[Block, ...] = ()
     text = ""
     if asked.form is Format.json:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
+from advisor.cli.guard import INTERNAL
 from advisor.cli.interrupts import interrupted
 from advisor.cli.output import remark
-from advisor.inputs.problems import BadInput
+from advisor.inputs.problems import BadInput, printable
 
 if TYPE_CHECKING:
     from advisor.reasoning.advice import Advice
@@ -82,3 +83,14 @@ def tell_failed(failed: Iterable[Failed]) -> bool:
         raise KeyboardInterrupt
     remark(*(one.told for one in found))
     return bool(found)
+
+
+def nothing_left(failed: Sequence[Failed]) -> int:
+    """Tell that no feature at all has an answer; the exit code.
+
+    Raises:
+        KeyboardInterrupt: it was an interrupt that ended the work.
+    """
+    tell_failed(failed)
+    remark(printable(f"internal error, no advice given: {failed[0].error}"))
+    return INTERNAL

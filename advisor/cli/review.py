@@ -107,6 +107,8 @@ def _reviewed(
         raise BadInput(problems)
     with patience(len(assignment.crib)):
         advice = advise_each(assignment)
+    if not advice.features:
+        raise RuntimeError("; ".join(one.told for one in advice.failed))
 
     def of(plan: "Plan") -> "Callable[[Sequence[Failed]], Review]":
         def made(failed: "Sequence[Failed]") -> "Review":

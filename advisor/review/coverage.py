@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.plan import Operation, Plan
+from advisor.mechanics.lengths import exceeds, reaches
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.methods.holes import BORING
 
@@ -65,12 +66,12 @@ def _of_feature(feature: str, found: Sequence[Operation], crib: Mapping[str, Cut
             told.append(Part(operation, feature, PILOT, cutter, None))
             pilot = cutter
             continue
-        role = REST if cutter.body != "drill" and widest > cutter.DC and place > first_widest else MAIN
+        role = REST if cutter.body != "drill" and exceeds(widest, cutter.DC) and place > first_widest else MAIN
         earlier = sum(
             (one.operation.row.cutter, one.operation.row.method) == (operation.row.cutter, operation.row.method)
             for one in told
         )
-        late = role == MAIN and cutter.body != "drill" and widest > cutter.DC
+        late = role == MAIN and cutter.body != "drill" and exceeds(widest, cutter.DC)
         told.append(Part(operation, feature, role, cutter, _drill(operation, pilot, kind, crib), late, earlier))
     return told
 
@@ -92,7 +93,7 @@ def rest_taken(part: Part, every: Sequence[Part], answer: FeatureAdvice, least: 
         return False
     later = every[every.index(part) + 1 :]
     return any(
-        one.feature == part.feature and one.role == REST and radius / (one.cutter.DC / 2) >= least for one in later
+        one.feature == part.feature and one.role == REST and reaches(radius, least * one.cutter.DC / 2) for one in later
     )
 
 
