@@ -20,6 +20,7 @@ from advisor.reasoning.cut import (
 )
 
 MANY = 24
+SAME = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
 
 
 class TrialAt(Protocol):
@@ -70,7 +71,7 @@ def quickest(fewest: int, most: int, option: Callable[[int], Option]) -> Option:
     while count < most and not (best.share <= 1 and best.free):
         count = min(most, count + max(1, count // MANY))
         other = option(count)
-        if best.share > 1 or (other.share <= 1 and other.time < best.time):
+        if best.share > 1 or (other.share <= 1 and other.time < best.time * (1 - SAME)):
             best = other
         if other.share <= 1 and other.free:
             break
