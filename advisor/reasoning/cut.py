@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
-from math import floor, log
+from math import log
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
@@ -13,6 +13,7 @@ from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean
 from advisor.mechanics.deflection import tip_deflection
 from advisor.mechanics.drilling import drill_feed
 from advisor.mechanics.force import mean_normal_force, slow_speed_factor, specific_cutting_force
+from advisor.mechanics.lengths import HAIR, reaches, steps
 from advisor.mechanics.power import cutting_power, removal_rate, torque
 from advisor.mechanics.speed import cutting_speed
 from advisor.reasoning.bench import Bench
@@ -30,7 +31,7 @@ BENDING = "deflection against the side allowance"
 
 def down_to(value: float, step: float) -> float:
     """A length rounded down to a handy step, or left alone when it is smaller than ten of them [mm]."""
-    return round(floor(value / step + 1e-9) * step, 6) if value >= 10 * step else value
+    return round(steps(value, step) * step, 6) if reaches(value, 10 * step) else value
 
 
 def greatest(share: Callable[[float], float], low: float, high: float) -> float:
@@ -94,7 +95,7 @@ class Cut:
 
     def hold(self, setting: str, before: float, after: float, cause: str) -> float:
         """Note that a setting was held back, if it was; gives the held value."""
-        if abs(before - after) > 1e-9:
+        if abs(before - after) > HAIR:
             self.held.append(Held(setting, before, after, cause))
         return after
 

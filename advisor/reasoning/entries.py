@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
+from advisor.mechanics.lengths import HAIR, difference, exceeds, reaches
 from advisor.mechanics.timing import path_time, roll_in_time, share_time
 from advisor.reasoning.cut import Cut, cut_of
 from advisor.reasoning.helix import (
@@ -125,8 +126,8 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
             facts=(("entry_angle", plan.facts["ramp_angle"]), ("cut_time", ramp + walls), ("travel_time", travel)),
             held=ramp_held(cut),
         )
-    length = (region.width if region.round else region.length) - 2 * cut.inside.side
-    if length < limits["ramp_length_ratio_least"] * cutter.DC or not ramps(cutter):
+    length = difference(region.width if region.round else region.length, 2 * cut.inside.side)
+    if exceeds(limits["ramp_length_ratio_least"] * cutter.DC, length) or not ramps(cutter):
         return WayIn("zigzag_ramp", None)
     angle, allowed = ramp_angle(cut), full_width_most(cut)
     depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
@@ -153,22 +154,22 @@ def _suiting(plan: Plan, drills: Drills, cut: Cut) -> tuple[Cutter, ...]:
     if plan.method == BORING:
         core, bore = core_of(plan), float(plan.facts["bore"])
         inside = drills.cutters[
-            bisect_left(drills.cutters, core, key=_width) : bisect_left(drills.cutters, bore, key=_width)
+            bisect_left(drills.cutters, core - HAIR, key=_width) : bisect_left(drills.cutters, bore - HAIR, key=_width)
         ]
         inside = _reaching(inside, cut) or inside
         return inside[:few] + inside[max(few, len(inside) - few) :]
-    first = bisect_left(drills.cutters, limits["hole_ratio_least"] * DC, key=_width)
+    first = bisect_left(drills.cutters, limits["hole_ratio_least"] * DC - HAIR, key=_width)
     widest = limits["hole_ratio_most"] * DC
     if cut.region.round:  # a wider one would be the hole itself
         widest = min(widest, limits["hole_round_share_most"] * float(cut.inside.facts["entry_room"]))
-    enough = bisect_right(drills.cutters, limits["hole_ratio_enough"] * DC, key=_width)
-    last = bisect_right(drills.cutters, widest, key=_width)
+    enough = bisect_right(drills.cutters, limits["hole_ratio_enough"] * DC + HAIR, key=_width)
+    last = bisect_right(drills.cutters, widest + HAIR, key=_width)
     wide = drills.cutters[enough:last]
     return drills.cutters[first:enough] + (_reaching(wide, cut) or wide)[:few]
 
 
 def _reaching(drills: tuple[Cutter, ...], cut: Cut) -> tuple[Cutter, ...]:
-    return tuple(drill for drill in drills if min(drill.APMX, drill.LU - cut.region.top) >= _tip(drill, cut))
+    return tuple(drill for drill in drills if reaches(min(drill.APMX, drill.LU - cut.region.top), _tip(drill, cut)))
 
 
 def _width(cutter: Cutter) -> float:
@@ -202,13 +203,13 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             ("hole_thrust", hole.thrust),
             ("hole_power_share", hole.power_share),
             ("hole_chip_kept", hole.chip_kept),
-            ("hole_beyond", hole.depth - region.depth),
-            ("hole_cap", region.depth - hole.depth),
-            ("hole_flute_margin", drill.APMX - hole.depth),
-            ("hole_holder_margin", drill.LPR - hole.depth - region.top),
-            ("hole_reach_margin", drill.LU - hole.depth - region.top),
-            ("hole_short", hole.depth + region.top - drill.LU),
-            ("hole_room_margin", room - drill.DC),
+            ("hole_beyond", difference(hole.depth, region.depth)),
+            ("hole_cap", difference(region.depth, hole.depth)),
+            ("hole_flute_margin", difference(drill.APMX, hole.depth)),
+            ("hole_holder_margin", difference(drill.LPR, hole.depth, region.top)),
+            ("hole_reach_margin", difference(drill.LU, hole.depth, region.top)),
+            ("hole_short", difference(hole.depth + region.top, drill.LU)),
+            ("hole_room_margin", difference(room, drill.DC)),
             ("hole_depth_ratio", hole.depth / drill.DC),
             ("hole_substrate", drill.substrate),
             *_ground(drill, cut),
@@ -241,7 +242,7 @@ def _tip(drill: Cutter, cut: Cut) -> float:
     region, limits = cut.region, cut.bench.limits
     beyond = point_of(drill) + limits["drill_through"]
     room = (region.clearance_below or 0.0) - limits["clearance_beyond_overcut"]
-    if not region.floor and cut.inside.overcut > 0 and beyond <= room:
+    if not region.floor and cut.inside.overcut > 0 and reaches(room, beyond):
         return region.depth + beyond
     return region.depth - (cut.inside.bottom or min(limits["skin"], limits["allowance_depth_share"] * region.depth))
 

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.deflection import cutter_segments, equivalent_projection
+from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import loop_radius
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.plan import Held
@@ -177,16 +178,16 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     if region.fit_width is not None:
         facts["fit_ratio"] = region.fit_width / DC
     if narrowest is not None:
-        facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest, "width_spare": narrowest - DC}
+        facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest, "width_spare": difference(narrowest, DC)}
     if region.round:
         facts["hole_purpose"] = hole_purpose(region, cutter, bench)
     conclude(facts, bench.inference.fired("appraisal", "cutter", facts))
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
     side, bottom, overcut = left or Left(_side(region, cutter, facts, bench), *_bottom(region, cutter, facts, bench))
-    depth_to_cut = region.depth + overcut - bottom
+    depth_to_cut = difference(region.depth + overcut, bottom)
     _reach(region, cutter, facts, side, depth_to_cut, bench.limits["helix_bore_high_inserted"])
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
-    facts["fillet_left"] = max(0.0, cutter.RE - overcut)
+    facts["fillet_left"] = max(0.0, difference(cutter.RE, overcut))
     return InFeature(cutter, facts, side, bottom, overcut, depth_to_cut)
 
 
@@ -196,8 +197,8 @@ def hole_purpose(region: Region, cutter: Cutter, bench: Bench) -> str:
     """
     if region.purpose is not None:
         return region.purpose
-    left = (region.width - cutter.DC) / 2
-    to_size = cutter.body == "drill" and 0 <= round(left, 6) <= bench.limits["hole_left_most_clearance"]
+    left = difference(region.width, cutter.DC) / 2
+    to_size = cutter.body == "drill" and left >= 0 and reaches(bench.limits["hole_left_most_clearance"], left)
     return "clearance" if to_size and not region.allowance_side else "mill"
 
 
@@ -224,12 +225,13 @@ def _side(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> flo
     side = min(max(usual, thin), side_most(region, bench)) if own is None else own
     finishable = min(limits["allowance_least"], limits["allowance_least_share"] * cutter.DC)
     least, left = side if own is not None or thin else finishable, stays(region, cutter)
-    return left if side > 0 and least <= round(left, 6) < round(side + limits["wall_pass_least"], 6) else side
+    finishes = reaches(left, least) and exceeds(side + limits["wall_pass_least"], left)
+    return left if side > 0 and finishes else side
 
 
 def stays(region: Region, cutter: Cutter) -> float:
     """What a cut in one width leaves on each wall [mm]; infinite where there are not two walls, or a hole's."""
-    return inf if region.narrowest is None or region.round else (region.narrowest - cutter.DC) / 2
+    return inf if region.narrowest is None or region.round else difference(region.narrowest, cutter.DC) / 2
 
 
 def side_most(region: Region, bench: Bench) -> float:
@@ -261,18 +263,18 @@ def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_
     DC, wall_depth = cutter.DC, depth_to_cut + region.top
     facts |= {
         "flute_cover": cutter.APMX / depth_to_cut,
-        "reach_margin": cutter.LU - wall_depth,
-        "reach_short": wall_depth - cutter.LU,
-        "holder_margin": cutter.LPR - wall_depth,
-        "shank_gap": (DC - cutter.DCONMS) / 2,
+        "reach_margin": difference(cutter.LU, wall_depth),
+        "reach_short": difference(wall_depth, cutter.LU),
+        "holder_margin": difference(cutter.LPR, wall_depth),
+        "shank_gap": difference(DC, cutter.DCONMS) / 2,
     }
     if region.corner_radius is not None:
-        facts["corner_ratio"] = (region.corner_radius - side) / (DC / 2)
-    room = region.entry_width - 2 * side
+        facts["corner_ratio"] = difference(region.corner_radius, side) / (DC / 2)
+    room = difference(region.entry_width, 2 * side)
     facts["entry_room"] = room
     facts["helix_room_ratio"] = min(room, 2 * (DC - cutter.RE)) / DC
-    facts["helix_core_margin"] = min(room, 2 * (DC - cutter.RE), widest * DC) - DC - cutter.dead_centre
-    facts["length_ratio"] = (region.length - 2 * side) / DC
+    facts["helix_core_margin"] = difference(min(room, 2 * (DC - cutter.RE), widest * DC), DC, cutter.dead_centre)
+    facts["length_ratio"] = difference(region.length, 2 * side) / DC
     if region.narrowest is not None:
-        facts["wall_spare"] = (region.narrowest - DC) / 2 - side
+        facts["wall_spare"] = difference(region.narrowest, DC, 2 * side) / 2
         facts["loop_radius"] = loop_radius(region.narrowest, side, DC)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import NamedTuple, Protocol
 
 from advisor.mechanics import levels as level_rules
+from advisor.mechanics.lengths import exceeds
 from advisor.reasoning.cut import (
     BENDING,
     Cut,
@@ -19,6 +20,7 @@ from advisor.reasoning.cut import (
 )
 
 MANY = 24
+SAME = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
 
 
 class TrialAt(Protocol):
@@ -69,7 +71,7 @@ def quickest(fewest: int, most: int, option: Callable[[int], Option]) -> Option:
     while count < most and not (best.share <= 1 and best.free):
         count = min(most, count + max(1, count // MANY))
         other = option(count)
-        if best.share > 1 or (other.share <= 1 and other.time < best.time):
+        if best.share > 1 or (other.share <= 1 and other.time < best.time * (1 - SAME)):
             best = other
         if other.share <= 1 and other.free:
             break
@@ -113,9 +115,13 @@ def handy_level(cut: Cut, count: int, most: float, step: float, trial_at: TrialA
     the whole chip, and leaves something for the last level; else as it can be typed.
     """
     depth = cut.inside.depth_to_cut
-    if step > 0 and most > step:
+    if step > 0 and exceeds(most, step):
         handy = level_rules.level_depth(depth, count, step, most)
-        if handy > depth / count and (count - 1) * handy < depth and load_share(cut, trial_at(handy)) <= 1:
+        if (
+            exceeds(handy, depth / count)
+            and exceeds(depth, (count - 1) * handy)
+            and load_share(cut, trial_at(handy)) <= 1
+        ):
             return handy
     return even_depth(cut, count, 0.0, most)
 
@@ -145,7 +151,7 @@ def even_depth(cut: Cut, count: int, step: float, allowed: float) -> float:
     for grid in (step, cut.bench.limits["typed_depth"]):
         if grid > 0:
             found = level_rules.level_depth(depth, count, grid, allowed)
-            if found > depth / count and (count - 1) * found < depth:
+            if exceeds(found, depth / count) and exceeds(depth, (count - 1) * found):
                 return found
     return depth / count
 

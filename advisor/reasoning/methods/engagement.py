@@ -9,6 +9,7 @@ from advisor.mechanics.engagement import (
     radial_width_for_angle,
     radial_width_for_angle_inside_arc,
 )
+from advisor.mechanics.lengths import difference, exceeds
 from advisor.mechanics.motion import axis_limited_feed, loop_length, loops, reversals_per_minute
 from advisor.mechanics.timing import clearing_path, path_time, share_time
 from advisor.reasoning.cut import Cut, Trial, bends, down_to, ease_feed, settled, try_cut
@@ -122,7 +123,7 @@ def table_width(cut: Cut, axial: float) -> float:
             "radial_width", width, down_to(width * factor, step), f"{why} leaves {factor:.0%} of the table's width"
         )
     most = float(facts.get("radial_share_most", 1.0))
-    if width > most * cutter.DC:
+    if exceeds(width, most * cutter.DC):
         cause = f"at most {most:.0%} of DC for this cutter at this depth"
         width = cut.hold("radial_width", width, down_to(most * cutter.DC, step), cause)
     return width
@@ -133,7 +134,7 @@ def _passes(cut: Cut, radial: float) -> tuple[int, float]:
     strip = cut.region.strip
     if not cut.region.strip_like or strip is None:
         return 1, radial
-    width = strip - cut.inside.side
+    width = difference(strip, cut.inside.side)
     if width <= 0:
         return 1, radial
     count = pieces_of(cut, width, radial)
@@ -149,8 +150,8 @@ def _passes(cut: Cut, radial: float) -> tuple[int, float]:
 
 def loop_radius_of(cut: Cut) -> float | None:
     """The radius of the loops across a narrow region [mm]; nothing where the region is wide or open."""
-    ratio = cut.inside.facts.get("width_ratio")
-    if ratio is None or cut.region.round or float(ratio) > cut.bench.limits["loop_region_ratio_most"]:
+    width, widest = cut.region.narrowest, cut.bench.limits["loop_region_ratio_most"] * cut.cutter.DC
+    if width is None or cut.region.round or exceeds(width, widest):
         return None
     return max(float(cut.inside.facts["loop_radius"]), 1e-3)
 

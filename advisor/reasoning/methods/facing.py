@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle
+from advisor.mechanics.lengths import difference, reaches
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut
 from advisor.reasoning.methods.borne import borne, pieces_of
@@ -18,7 +19,7 @@ METHOD = "face_milling"
 
 def face_width(cut: Cut) -> float:
     """How wide the face is, less the allowance on the wall of a shoulder [mm]."""
-    beside = cut.region.width - cut.inside.side
+    beside = difference(cut.region.width, cut.inside.side)
     return beside if beside > 0 else cut.region.width
 
 
@@ -29,7 +30,7 @@ def pass_width(cut: Cut) -> tuple[int, float]:
         return pieces_of(cut, width, cut.pinned.radial_width), cut.pinned.radial_width
     count = level_rules.levels(width, limits["face_radial_share_most"] * DC)
     even = width / count
-    if count == 1 or even >= DC / limits["face_ratio_most"]:
+    if count == 1 or reaches(even, DC / limits["face_ratio_most"]):
         return count, even
     usual = limits["face_radial_share"] * DC
     return level_rules.levels(width, usual), usual

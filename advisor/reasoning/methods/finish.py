@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from advisor.mechanics.chip import chip_thickness
+from advisor.mechanics.lengths import difference, pieces, reaches
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
 from advisor.reasoning.cut import Cut, Trial
 from advisor.reasoning.plan import Plan
@@ -38,7 +39,9 @@ def finished(
         cut.hold("spindle_speed", before, trial.speed, "follows the held feed, so that the chip keeps its thickness")
     side = _allowance(cut, trial)
     cutter, load, limits = cut.cutter, trial.load, cut.bench.limits
-    last = cut.inside.depth_to_cut - (levels - 1) * axial  # a plan may say more levels than there is depth for
+    last = difference(
+        cut.inside.depth_to_cut, (levels - 1) * axial
+    )  # a plan may say more levels than there is depth for
     plan = Plan(
         method=method,
         cutter=cutter,
@@ -77,7 +80,7 @@ def finished(
             "overload_width": limits["overload_radial_share"] * cutter.DC,
             "overload_spare": None
             if cut.region.strip is None
-            else cut.region.strip - cut.inside.side - limits["overload_radial_share"] * cutter.DC,
+            else difference(cut.region.strip, cut.inside.side, limits["overload_radial_share"] * cutter.DC),
             "power": load.power,
             "power_available": load.power_available,
             "power_share": load.worn_power / load.power_available,
@@ -128,9 +131,9 @@ def _allowance(cut: Cut, trial: Trial) -> float:
     if own is not None:
         thin = f"a pass of less than {quantity(limits['wall_pass_least'], 'mm')} along the wall would rub"
         return cut.hold("allowance_side", own, side, thin) if side > own else side
-    if side == 0 or needed <= side:
+    if side == 0 or reaches(side, needed):
         return side
-    handy = -(-needed // limits["handy_width"]) * limits["handy_width"]
+    handy = pieces(needed, limits["handy_width"]) * limits["handy_width"]
     raised = min(limits["allowance_most"], handy, side_most(cut.region, cut.bench), stays(cut.region, cutter))
     return cut.hold(
         "allowance_side",

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner
+from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import clearing_path, path_time, share_time
 from advisor.reasoning.cut import (
     Cut,
@@ -90,7 +91,7 @@ def _reach_held(cut: Cut, axial: float, radial: float) -> float:
     cause = f"{bends(cut)} leaves {factor:.0%} of the table's width"
     limits = cut.bench.limits
     most = down_to(factor * limits["layer_radial_share"] * cut.cutter.DC, limits["handy_width"])
-    return cut.hold("radial_width", radial, most, cause) if most < radial else radial
+    return cut.hold("radial_width", radial, most, cause) if exceeds(radial, most) else radial
 
 
 def plan(cut: Cut) -> Plan:
@@ -142,7 +143,7 @@ def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]
     said, chosen, DC = pinned_levels(cut), cut.pinned.radial_width, cut.cutter.DC
     limits, depth = cut.bench.limits, cut.inside.depth_to_cut
     narrowest = width if chosen else min(width, limits["layer_radial_share_least"] * DC)
-    step = limits["handy_depth"] if allowed >= 10 * limits["handy_width"] else 0.0
+    step = limits["handy_depth"] if reaches(allowed, 10 * limits["handy_width"]) else 0.0
 
     def at(axial: float, count: int) -> Option:
         radial, chip, share = narrowed(cut, width, narrowest, lambda wide, thin=None: trial_at(axial, wide, thin))
@@ -165,7 +166,7 @@ def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]
 def table_width(cut: Cut) -> float:
     """The radial width of the tables, where it is not the full width held back for a slender cutter [mm]."""
     radial = _radial_width(cut)
-    if radial >= cut.cutter.DC:  # at full width nothing is left to narrow
+    if reaches(radial, cut.cutter.DC):  # at full width nothing is left to narrow
         return radial
     handy = radial if cut.region.strip_like else down_to(radial, cut.bench.limits["handy_width"])
     return _reach_held(cut, level_most(cut), handy)
@@ -176,20 +177,20 @@ def _radial_width(cut: Cut) -> float:
     cutter, limits, region, side = cut.cutter, cut.bench.limits, cut.region, cut.inside.side
     usual = limits["layer_radial_share"] * cutter.DC
     if region.strip_like:
-        width = (region.strip or usual + side) - side
+        width = difference(region.strip or usual + side, side)
         return width / level_rules.levels(width, usual) if width > 0 else usual
     if region.narrowest is not None and not region.round:
         # Where little stays beside the opening cut, that cut at full width is the one to reckon with.
-        return usual if region.narrowest - 2 * side - cutter.DC >= usual else cutter.DC
+        return usual if reaches(difference(region.narrowest, 2 * side, cutter.DC), usual) else cutter.DC
     return usual
 
 
 def _rest_width(cut: Cut, radial: float) -> float:
     """How wide the passes beside the opening cut are [mm]."""
     region, DC = cut.region, cut.cutter.DC
-    if radial < DC or region.narrowest is None:
+    if exceeds(DC, radial) or region.narrowest is None:
         return radial
-    rest = region.narrowest - 2 * cut.inside.side - DC
+    rest = difference(region.narrowest, 2 * cut.inside.side, DC)
     usual = cut.bench.limits["layer_radial_share"] * DC
     return rest / level_rules.levels(rest, usual) if rest > 0 else usual
 
@@ -204,14 +205,14 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
     """Time in the cut over all levels [s] and the share of the path that cuts; what it rests on goes into ``facts``."""
     region, limits, DC, side = cut.region, cut.bench.limits, cut.cutter.DC, cut.inside.side
     if region.strip_like:
-        strip = (region.strip or radial + side) - side
+        strip = difference(region.strip or radial + side, side)
         passes = max(1, pieces_of(cut, strip, radial)) if strip > 0 else 1
         path, share = region.wall_way(DC) * passes * count, limits["cut_share_profile"]
         facts |= {"passes": float(passes), "wall_length": region.wall_way(DC), "path_length": path, "cut_share": share}
         return path_time(path, trial.feed), share
     area = region.area(side)
     opening = min(region.centre_way(side, DC), area / DC)
-    rest, beside = max(0.0, area - opening * DC), _rest_width(cut, radial)
+    rest, beside = max(0.0, difference(area, opening * DC)), _rest_width(cut, radial)
     level = path_time(opening, trial.feed * limits["opening_feed_share"]) + path_time(
         clearing_path(rest, beside), trial.feed
     )

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import ceil
 from typing import NamedTuple
 
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.force import plunge_side_force, plunge_thrust
+from advisor.mechanics.lengths import exceeds, pieces
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut, unbent
 from advisor.reasoning.methods.finish import finished
@@ -27,7 +27,7 @@ def steps(cut: Cut) -> tuple[float, float]:
     """The radial width of a plunge, at most as wide as the end cuts, and the step sideways to the next [mm]."""
     limits, region, DC = cut.bench.limits, cut.region, cut.cutter.DC
     radial, step = min(limits["plunge_radial_share"] * DC, insert_width(cut)), limits["plunge_step_share"] * DC
-    if region.strip_like and region.strip is not None and region.strip > cut.inside.side:
+    if region.strip_like and region.strip is not None and exceeds(region.strip, cut.inside.side):
         radial = min(radial, region.strip - cut.inside.side)
     return cut.pinned.radial_width or radial, step
 
@@ -45,7 +45,7 @@ def thin_side_cut(cut: Cut) -> SideCut:
     level = limits["side_cut_level_share"] * level_most(cut)
     depth = min(limits["side_cut_thin_share"] * DC, level, cut.inside.depth_to_cut)
     radial = limits["layer_radial_share_least"] * DC
-    if region.strip_like and region.strip is not None and region.strip > cut.inside.side:
+    if region.strip_like and region.strip is not None and exceeds(region.strip, cut.inside.side):
         radial = min(radial, region.strip - cut.inside.side)
     free = replace(cut, held=[], pinned=FREE)
     trial = try_cut(free, depth, radial, engagement_angle(radial, DC), chip=layer_chip(cut))
@@ -77,7 +77,7 @@ def plan(cut: Cut) -> Plan:
     wanted = trial_at()
     trial = trial_at(ease_feed(cut, trial_at))
     area = region.area(cut.inside.side) or region.wall_way(cutter.DC) * radial
-    plunges = ceil(area / (radial * step))
+    plunges = max(1, pieces(area, radial * step))
     cut_time = plunges * path_time(depth + limits["approach"], trial.feed)
     travel = plunges * path_time(depth + limits["approach"] + step, cut.bench.machine.rapid)
     worn = limits["wear_factor"] * trial.load.k_c

@@ -6,6 +6,7 @@ from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
+from advisor.mechanics.lengths import exceeds, reaches
 from advisor.mechanics.timing import path_time, share_time
 from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut
 from advisor.reasoning.methods.borne import borne
@@ -43,7 +44,7 @@ def slot_level_most(cut: Cut) -> float:
     """The deepest level of a slot [mm]: of the tables, in a deep slot thin, so that the chips get out."""
     most, limits, DC = full_width_most(cut), cut.bench.limits, cut.cutter.DC
     thin = limits["slot_thin_level_ratio"] * DC
-    if cut.region.depth / DC <= limits["slot_depth_ratio_most"] or thin >= most:
+    if not exceeds(cut.region.depth, limits["slot_depth_ratio_most"] * DC) or reaches(thin, most):
         return most
     return cut.hold("axial_depth", most, thin, f"a slot {cut.region.depth / DC:.2g} DC deep is cut in thin levels")
 
@@ -90,7 +91,7 @@ def _ramp(cut: Cut, axial: float, feed: float) -> dict[str, float | None]:
     """Facts of ramping to and fro along the slot."""
     region, side, DC = cut.region, cut.inside.side, cut.cutter.DC
     length = region.ring_way(side) + DC if region.ring else region.length - (2 - region.open_ends) * side
-    if length <= DC:
+    if not exceeds(length, DC):
         return {}
     angle = ramp_angle(cut)
     rounding = 1.0 if cut.pinned.axial_depth is None else cut.bench.limits["over_the_limit"]
