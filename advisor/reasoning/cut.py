@@ -57,13 +57,19 @@ def greatest(share: Callable[[float], float], low: float, high: float) -> float:
 
 
 class Trial(NamedTuple):
-    """A cut tried out: feed per tooth [mm], speed [1/min], feed [mm/min], removal rate [mm³/min], load."""
+    """A cut tried out: feed per tooth [mm], speed [1/min], feed [mm/min], removal rate [mm³/min], load.
+
+    ``table_speed`` is that of the tables within what spindle and cutter allow, ``speed_most`` the one below it that
+    the spindle was held to for its power [1/min].
+    """
 
     feed_per_tooth: float
     speed: float
     feed: float
     rate: float
     load: Load
+    table_speed: float
+    speed_most: float | None = None
 
 
 @dataclass(slots=True)
@@ -183,23 +189,27 @@ def try_cut(
     gain: float = 1.0,
     feed_most: float | None = None,
     steady: bool = False,
+    speed_most: float | None = None,
 ) -> Trial:
     """The load of a cut ``axial`` deep and ``radial`` wide [mm] at an engagement [deg].
 
-    The feed holds the chip thickness; it is cut down to what the machine (or ``feed_most`` [mm/min]) can do. A
-    ``steady`` cut, straight down, has one chip thickness all the way round.
+    The feed holds the chip thickness; it is cut down to what the machine (or ``feed_most`` [mm/min]) can do. The
+    spindle turns no faster than ``speed_most`` [1/min]. A ``steady`` cut, straight down, has one chip thickness all the
+    way round.
     """
     cutter, limits = cut.cutter, cut.bench.limits
     wanted = cut.chip if chip is None else chip
     plain = feed_per_tooth_for_chip(wanted, cutter.KAPR, 90)
     thinned = plain if angle >= 90 else feed_per_tooth_for_chip(wanted, cutter.KAPR, angle)
     tooth = min(thinned, limits["thinning_factor_most"] * plain)
-    speed = speed_for(cut, gain)
+    table_speed = speed_for(cut, gain)
+    speed = table_speed if speed_most is None else min(table_speed, speed_most)
     machine_most = cut.bench.machine.feed_max
     most = machine_most if feed_most is None else min(machine_most, feed_most)
     feed = speed * cutter.ZEFP * tooth
     if feed > most:
-        speed = handy_speed(speed * max(most / feed, limits["speed_slowest_share"]))
+        slowest = min(speed, limits["speed_slowest_share"] * table_speed)
+        speed = handy_speed(max(speed * most / feed, slowest))
         feed = min(most, speed * cutter.ZEFP * tooth)
         tooth = feed / (speed * cutter.ZEFP)
     if cut.pinned.feed_per_tooth is not None and cut.pinned.spindle_speed is not None:
@@ -215,7 +225,7 @@ def try_cut(
     bent = force * cut.give(axial / 2) + wall_bend(cut, axial, force)
     turning, most = torque(power, speed), torque(available, speed)
     load = Load(power, available, turning, most, force, bent, k_c, mean, worn * power)
-    return Trial(tooth, speed, feed, rate, load)
+    return Trial(tooth, speed, feed, rate, load, table_speed, speed_most)
 
 
 def remembered(trial_at: Callable[[float], Trial]) -> Callable[[float], Trial]:
@@ -281,19 +291,3 @@ def _share_at(
     cut: Cut, share: Callable[[Cut, Trial], float], trial_at: Callable[[float], Trial], value: float
 ) -> float:
     return share(cut, trial_at(value))
-
-
-def ease_feed(cut: Cut, trial_at: Callable[[float], Trial]) -> float:
-    """The chip thickness [mm] at which spindle and cutter bear the cut, no thinner than the edge can cut.
-
-    ``trial_at`` tries the cut with a chip thickness. What held the feed per tooth back is noted.
-    """
-    trial_at = remembered(trial_at)
-    before, noted = trial_at(cut.chip), len(cut.held)
-    chip = ease(cut, "feed_per_tooth", cut.chip, cut.chip_least, trial_at)
-    for place in range(noted, len(cut.held)):  # noted as a chip; told as the feed per tooth that is typed
-        held = cut.held[place]
-        after = trial_at(held.after)
-        cut.held[place] = Held(held.setting, before.feed_per_tooth, after.feed_per_tooth, held.cause)
-        before = after
-    return chip
