@@ -36,23 +36,26 @@ def down_to(value: float, step: float) -> float:
 def greatest(share: Callable[[float], float], low: float, high: float) -> float:
     """The greatest value between two whose share of a limit is at most 1; ``low`` where no value above it is.
 
-    ``share`` rises with the value, roughly as a power of it, so the search steps along that power; it ends at most one
-    part in a thousand below the limit.
+    ``share`` rises with the value, roughly as a power of it, so the search steps along that power, and halves what is
+    left where such a step brought little; it ends at most one part in a thousand below the limit.
     """
     above = share(high)
     if above <= 1:
         return high
     if low >= high or (below := share(low)) > 1:
         return min(low, high)
+    halve = False
     for _ in range(STEPS):
         if below > 1 - CLOSE:
             break
-        between = low * (high / low) ** (log((1 - CLOSE / 2) / below) / log(above / below))
+        part = 0.5 if halve else log((1 - CLOSE / 2) / below) / log(above / below)
+        between, wide = low * (high / low) ** part, high / low
         found = share(between)
         if found <= 1:
             low, below = between, found
         else:
             high, above = between, found
+        halve = not halve and (high / low) ** 2 > wide
     return low
 
 

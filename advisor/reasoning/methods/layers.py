@@ -141,7 +141,8 @@ def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]
     """The quickest of the levels that spindle and stiffness bear: a little less feed first, then narrower passes."""
     said, chosen, DC = pinned_levels(cut), cut.pinned.radial_width, cut.cutter.DC
     limits, depth = cut.bench.limits, cut.inside.depth_to_cut
-    narrowest = width if chosen else min(width, limits["layer_radial_share_least"] * DC)
+    full = chosen or width >= DC  # the opening cut is as wide as the cutter, whatever is taken beside it
+    narrowest = width if full else min(width, limits["layer_radial_share_least"] * DC)
     step = limits["handy_depth"] if allowed >= 10 * limits["handy_width"] else 0.0
 
     def at(axial: float, count: int) -> Option:
