@@ -37,7 +37,7 @@ def greatest(share: Callable[[float], float], low: float, high: float) -> float:
     """The greatest value between two whose share of a limit is at most 1; ``low`` where no value above it is.
 
     ``share`` rises with the value, roughly as a power of it, so the search steps along that power, and halves what is
-    left where such a step brought little; it ends at most one part in a thousand below the limit.
+    left once such a step brought little; it ends at most one part in a thousand below the limit.
     """
     above = share(high)
     if above <= 1:
@@ -55,7 +55,7 @@ def greatest(share: Callable[[float], float], low: float, high: float) -> float:
             low, below = between, found
         else:
             high, above = between, found
-        halve = not halve and (high / low) ** 2 > wide
+        halve = halve or (high / low) ** 2 > wide
     return low
 
 

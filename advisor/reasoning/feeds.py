@@ -65,13 +65,18 @@ def once(feed_at: FeedAt) -> FeedAt:
     return again
 
 
+def lightest(cut: Cut) -> float:
+    """The chip thickness [mm] that a little less feed leaves, no thinner than the edge can cut."""
+    return max(min(cut.chip_least, cut.chip), cut.bench.limits["feed_eased_least"] * cut.chip)
+
+
 def light_chip(cut: Cut, feed_at: FeedAt) -> float:
     """The chip thickness [mm] down to which the feed is eased before anything else is; the whole chip where a thinner
     one asks no less, as where the machine's feed holds the cut back.
     """
-    light = max(min(cut.chip_least, cut.chip), cut.bench.limits["feed_eased_least"] * cut.chip)
     if cut.pinned.feed_per_tooth is not None:
         return cut.chip
+    light = lightest(cut)
     return light if load_share(cut, feed_at(light)) < load_share(cut, feed_at(cut.chip)) else cut.chip
 
 
@@ -79,23 +84,11 @@ def slower_speeds(cut: Cut, whole: Trial) -> Iterator[float]:
     """The speeds below that of a cut at which the spindle's curve bends, down to the slowest that the cutting data are
     good for [1/min], the fastest first; none where a slower spindle cannot ease the cut.
     """
-    slowest = cut.bench.limits["speed_slowest_share"] * whole.table_speed
-    if cut.pinned.feed_per_tooth is not None or slowest >= whole.speed or deflection_share(cut, whole) > 1:
+    slowest = min(whole.speed, cut.bench.limits["speed_slowest_share"] * whole.table_speed)
+    if cut.pinned.feed_per_tooth is not None or deflection_share(cut, whole) > 1:
         return
     bends = sorted((at for at in cut.bench.machine.spindle.speed if slowest < at < whole.speed), reverse=True)
     yield from (handy_speed(at) for at in (*bends, slowest))
-
-
-def slowed(cut: Cut, whole: Trial, feed_at: FeedAt) -> Fed | None:
-    """The cut with the whole chip at the greatest speed that the spindle has power for; nothing where there is none."""
-    above = whole.speed
-    for below in slower_speeds(cut, whole):
-        if load_share(cut, feed_at(cut.chip, below)) <= 1:
-            speed = handy_speed(greatest(lambda at: load_share(cut, feed_at(cut.chip, at)), below, above))
-            trial = feed_at(cut.chip, speed)
-            return Fed(trial, load_share(cut, trial), speed_most=speed)
-        above = below
-    return None
 
 
 def thinned(cut: Cut, least: float, feed_at: FeedAt, speed_most: float | None = None) -> Fed:
@@ -103,6 +96,20 @@ def thinned(cut: Cut, least: float, feed_at: FeedAt, speed_most: float | None = 
     chip = greatest(lambda thin: load_share(cut, feed_at(thin, speed_most)), least, cut.chip)
     trial = feed_at(chip, speed_most)
     return Fed(trial, load_share(cut, trial), speed_most=speed_most)
+
+
+def slowed(cut: Cut, whole: Trial, feed_at: FeedAt) -> Fed | None:
+    """The cut with the whole chip at the greatest speed that the spindle has power for, with a thinner one at the
+    slowest where there is none; nothing where a slower spindle cannot ease the cut.
+    """
+    above, below = whole.speed, None
+    for below in slower_speeds(cut, whole):
+        if load_share(cut, feed_at(cut.chip, below)) <= 1:
+            speed = handy_speed(greatest(lambda at: load_share(cut, feed_at(cut.chip, at)), below, above))
+            trial = feed_at(cut.chip, speed)
+            return Fed(trial, load_share(cut, trial), speed_most=speed)
+        above = below
+    return thinned(cut, lightest(cut), feed_at, below) if below is not None else None
 
 
 def quicker(cut: Cut, one: Fed, other: Fed | None) -> Fed:
@@ -128,7 +135,10 @@ def least_share(cut: Cut, feed_at: FeedAt) -> float:
     whole = feed_at(cut.chip)
     if (share := load_share(cut, whole)) <= 1:
         return share
-    slow = (load_share(cut, feed_at(cut.chip, at)) for at in slower_speeds(cut, whole))
+    slow = (
+        min(load_share(cut, feed_at(chip, at)) for chip in (cut.chip, lightest(cut)))
+        for at in slower_speeds(cut, whole)
+    )
     return min(load_share(cut, feed_at(light_chip(cut, feed_at))), *slow, share)
 
 
@@ -142,8 +152,9 @@ def ease_feed(cut: Cut, feed_at: FeedAt) -> Trial:
     found = eased_feed(cut, feed_at)
     if found.free or cut.pinned.feed_per_tooth is not None:
         return whole
+    if found.slow or found.share > 1:
+        found = quicker(cut, found, thinned(cut, cut.chip_least, feed_at))
     if found.share > 1:
-        found = thinned(cut, cut.chip_least, feed_at)
         for at in slower_speeds(cut, whole):
             found = quicker(cut, found, thinned(cut, cut.chip_least, feed_at, at))
     if not found.slow:
