@@ -9,7 +9,8 @@ from advisor.mechanics.entry import cone_depth, drill_point, helix_angle, helix_
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, ease_feed, try_cut
+from advisor.reasoning.cut import Cut, Trial, try_cut
+from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Held, Plan
 from advisor.rulebase.conditions import Value
@@ -43,8 +44,11 @@ def full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
     if known is not None:
         return known
     before = len(cut.held)
-    chip = ease_feed(cut, lambda thin: try_cut(cut, depth, cut.cutter.DC, 180.0, chip=thin))
-    feed = try_cut(cut, depth, cut.cutter.DC, 180.0, chip=chip).feed
+
+    def feed_at(chip: float, speed_most: float | None = None) -> Trial:
+        return try_cut(cut, depth, cut.cutter.DC, 180.0, chip=chip, speed_most=speed_most)
+
+    feed = ease_feed(cut, feed_at).feed
     held = tuple(
         one._replace(setting=WAY_IN_FEED) if one.setting == "feed_per_tooth" else one for one in cut.held[before:]
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.lengths import difference, pieces, reaches
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
-from advisor.reasoning.cut import Cut, Trial
+from advisor.reasoning.cut import Cut, Trial, spindle_cause
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import put, side_most, stays
 from advisor.reasoning.speeds import note_speed, speed_for
@@ -36,7 +36,8 @@ def finished(
         cut.hold("feed_rate", wanted_feed, min(trial.feed, machine_feed), "greatest feed of the machine")
     before = speed_for(cut, gain)
     if trial.speed < before:
-        cut.hold("spindle_speed", before, trial.speed, "follows the held feed, so that the chip keeps its thickness")
+        why = "follows the held feed" if trial.speed_most is None else spindle_cause(cut, trial)
+        cut.hold("spindle_speed", before, trial.speed, f"{why}, so that the chip keeps its thickness")
     side = _allowance(cut, trial)
     cutter, load, limits = cut.cutter, trial.load, cut.bench.limits
     last = difference(

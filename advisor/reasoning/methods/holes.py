@@ -11,8 +11,9 @@ from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, ease, ease_feed, greatest, spindle_cause, spindle_share, try_cut, unbent
-from advisor.reasoning.methods.borne import light_chip, pinned_levels, thinnest
+from advisor.reasoning.cut import Cut, Trial, ease, greatest, spindle_cause, spindle_share, try_cut, unbent
+from advisor.reasoning.feeds import ease_feed, light_chip
+from advisor.reasoning.methods.borne import at_size, pinned_levels, thinnest
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan
@@ -139,8 +140,8 @@ def plan_boring(cut: Cut) -> Plan | None:
     angle, way, depth = ramp_angle(cut), pi * (bore - cutter.DC), cut.inside.depth_to_cut
     cut.held.extend(ramp_held(cut))
 
-    def trial_at(pitch: float, chip: float | None = None) -> Trial:
-        return try_cut(cut, pitch, cutter.DC, 180.0, chip=chip)
+    def trial_at(pitch: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
+        return try_cut(cut, pitch, cutter.DC, 180.0, chip=chip, speed_most=speed_most)
 
     steepest = way * tan(radians(angle))
     allowed = min(full_width_most(cut), depth)
@@ -150,13 +151,13 @@ def plan_boring(cut: Cut) -> Plan | None:
         cut.hold("axial_depth", steepest, allowed, "depth at full width") if exceeds(steepest, allowed) else steepest
     )
     wanted = trial_at(pitch)
-    light = light_chip(cut, lambda thin: trial_at(pitch, thin))
+    light = light_chip(cut, at_size(trial_at, pitch))
     eased = ease(cut, "axial_depth", pitch, thinnest(cut, pitch, trial_at), lambda deep: trial_at(deep, light))
     turns = said[0] if said is not None else level_rules.levels(depth, eased)
     if exceeds(steepest, eased):
         cut.hold("axial_depth", eased, depth / turns, f"{turns} equal turns")
     pitch = depth / turns
-    trial = trial_at(pitch, ease_feed(cut, lambda thin: trial_at(pitch, thin)))
+    trial = ease_feed(cut, at_size(trial_at, pitch))
     centre = arc_feed(trial.feed, bore, cutter.DC)
     axes = axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
     cause = f"axis acceleration on {quantity(way / (2 * pi), 'mm')} radius"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness
@@ -14,17 +15,16 @@ from advisor.reasoning.cut import (
     Trial,
     bends,
     down_to,
-    ease_feed,
     greatest,
     settled,
     try_cut,
 )
+from advisor.reasoning.feeds import ease_feed, least_share, load_cause
 from advisor.reasoning.methods.borne import (
     Option,
+    TrialAt,
+    at_size,
     handy_level,
-    light_chip,
-    load_cause,
-    load_share,
     narrowed,
     pieces_of,
     pinned_levels,
@@ -102,8 +102,9 @@ def plan(cut: Cut) -> Plan:
     said, chosen = pinned_levels(cut), cut.pinned.radial_width
     radial = chosen or table_width(cut)
 
-    def trial_at(axial: float, width: float, chip: float | None = None) -> Trial:
-        return try_cut(cut, axial, width, engagement_angle(min(width, cutter.DC), cutter.DC), chip=chip)
+    def trial_at(axial: float, width: float, chip: float | None = None, speed_most: float | None = None) -> Trial:
+        angle = engagement_angle(min(width, cutter.DC), cutter.DC)
+        return try_cut(cut, axial, width, angle, chip=chip, speed_most=speed_most)
 
     wanted = trial_at(said[1] if said else min(allowed, cut.inside.depth_to_cut), radial)
     best = _best(cut, allowed, radial, trial_at)
@@ -113,8 +114,7 @@ def plan(cut: Cut) -> Plan:
     if said is None and count > level_rules.levels(cut.inside.depth_to_cut, allowed):
         before = min(allowed, cut.inside.depth_to_cut)
         cut.hold("axial_depth", before, axial, f"{load_cause(cut, wanted)}: {count} equal levels")
-    chip = ease_feed(cut, lambda thin: trial_at(axial, radial, thin))
-    trial = trial_at(axial, radial, chip)
+    trial = ease_feed(cut, partial(trial_at, axial, radial))
     angle = _angle(cut, radial)
     facts: dict[str, float | None] = {
         "opening_feed": limits["opening_feed_share"] * trial.feed,
@@ -142,25 +142,32 @@ def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]
     """The quickest of the levels that spindle and stiffness bear: a little less feed first, then narrower passes."""
     said, chosen, DC = pinned_levels(cut), cut.pinned.radial_width, cut.cutter.DC
     limits, depth = cut.bench.limits, cut.inside.depth_to_cut
-    narrowest = width if chosen else min(width, limits["layer_radial_share_least"] * DC)
+    full = chosen or reaches(width, DC)  # the opening cut is as wide as the cutter, whatever is taken beside it
+    narrowest = width if full else min(width, limits["layer_radial_share_least"] * DC)
     step = limits["handy_depth"] if reaches(allowed, 10 * limits["handy_width"]) else 0.0
 
     def at(axial: float, count: int) -> Option:
-        radial, chip, share = narrowed(cut, width, narrowest, lambda wide, thin=None: trial_at(axial, wide, thin))
-        time, _ = _cut_time(cut, trial_at(axial, radial, chip), count, radial, {})
-        return Option(count, axial, radial, share, time, chip == cut.chip and radial == width)
+        def time_of(wide: float, trial: Trial) -> float:
+            return _cut_time(cut, trial, count, wide, {})[0]
+
+        radial, found = narrowed(cut, width, narrowest, partial(trial_at, axial), time_of)
+        time = time_of(radial, found.trial)
+        return Option(count, axial, radial, found.share, time, found.free and radial == width, found.slow)
+
+    def deep_at(wide: float) -> TrialAt:
+        return lambda deep, chip=None, speed_most=None: trial_at(deep, wide, chip, speed_most)
 
     def option(count: int) -> Option:
-        return at(handy_level(cut, count, allowed, step, lambda deep, thin=None: trial_at(deep, width, thin)), count)
+        return at(handy_level(cut, count, allowed, step, deep_at(width)), count)
 
     if said is not None:
         return at(said[1], said[0])
     start = min(allowed, depth)
-    light = light_chip(cut, lambda thin: trial_at(start, narrowest, thin))
-    least = thinnest(cut, start, lambda deep, thin=None: trial_at(deep, narrowest, thin))
-    easiest = greatest(lambda deep: load_share(cut, trial_at(deep, narrowest, light)), least, start)
+    narrow_at = deep_at(narrowest)
+    least = thinnest(cut, start, narrow_at)
+    easiest = greatest(lambda deep: least_share(cut, at_size(narrow_at, deep)), least, start)
     fewest = level_rules.levels(depth, allowed if easiest == start else easiest)
-    return quickest(fewest, level_rules.levels(depth, least), option)
+    return quickest(cut, fewest, level_rules.levels(depth, least), option)
 
 
 def table_width(cut: Cut) -> float:

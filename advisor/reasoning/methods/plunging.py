@@ -9,7 +9,8 @@ from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.force import plunge_side_force, plunge_thrust
 from advisor.mechanics.lengths import exceeds, pieces
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut, unbent
+from advisor.reasoning.cut import Cut, Trial, try_cut, unbent
+from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, level_most
 from advisor.reasoning.plan import FREE, Plan
@@ -69,13 +70,13 @@ def plan(cut: Cut) -> Plan:
     angle = engagement_angle(radial, cutter.DC)
     share = limits["plunge_feed_share"]
 
-    def trial_at(chip: float | None = None) -> Trial:
+    def trial_at(chip: float | None = None, speed_most: float | None = None) -> Trial:
         # A plunging tooth cuts a chip as thick as its feed; its force goes along the spindle.
         chip = share * (cut.chip if chip is None else chip)
-        return unbent(try_cut(cut, step, radial, 90.0, chip=chip, steady=True))
+        return unbent(try_cut(cut, step, radial, 90.0, chip=chip, steady=True, speed_most=speed_most))
 
     wanted = trial_at()
-    trial = trial_at(ease_feed(cut, trial_at))
+    trial = ease_feed(cut, trial_at)
     area = region.area(cut.inside.side) or region.wall_way(cutter.DC) * radial
     plunges = max(1, pieces(area, radial * step))
     cut_time = plunges * path_time(depth + limits["approach"], trial.feed)

@@ -8,8 +8,9 @@ from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
 from advisor.mechanics.lengths import exceeds, reaches
 from advisor.mechanics.timing import path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut
-from advisor.reasoning.methods.borne import borne
+from advisor.reasoning.cut import Cut, Trial, try_cut
+from advisor.reasoning.feeds import ease_feed
+from advisor.reasoning.methods.borne import at_size, borne
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, level_most, slender_most
 from advisor.reasoning.plan import Held, Plan
@@ -54,14 +55,17 @@ def plan(cut: Cut) -> Plan:
     cutter, limits = cut.cutter, cut.bench.limits
     cut.chip = layer_chip(cut)
 
-    def trial_at(axial: float, chip: float | None = None) -> Trial:
-        return try_cut(cut, axial, cutter.DC, 180.0, chip=chip)
+    def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
+        return try_cut(cut, axial, cutter.DC, 180.0, chip=chip, speed_most=speed_most)
+
+    def time_of(count: int, axial: float, feed: float) -> float:
+        ramp = None if cut.region.open_ends else _ramp(cut, axial, feed).get("ramp_time")  # an open end is the way in
+        return ramp or count / feed
 
     most = slot_level_most(cut)
-    wanted, count, axial, allowed = borne(cut, min(most, level_cap(cut)), trial_at, limits["handy_depth"])
+    wanted, count, axial, allowed = borne(cut, min(most, level_cap(cut)), trial_at, limits["handy_depth"], time_of)
     note_level(cut, min(most, cut.inside.depth_to_cut), axial)
-    chip = ease_feed(cut, lambda thin: trial_at(axial, thin))
-    trial = trial_at(axial, chip)
+    trial = ease_feed(cut, at_size(trial_at, axial))
     facts = _ramp(cut, axial, trial.feed)
     passes, travel = _passes(cut, trial, count)
     walls = _walls(cut, trial)
