@@ -3,7 +3,8 @@
 from typing import Any
 
 import pytest
-from coincidences import LAST_BITS, _inference, answered, apart, beside, made, trial
+from coincidences import LAST_BITS, _inference, answered, apart, beside, trial
+from coincident import made
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
