@@ -161,7 +161,7 @@ def _too_slow(before: Candidate, after: Candidate) -> bool:
     for held in after.plan.held:
         if held.setting == "spindle_speed":
             reach = max(reach, held.after if held.cause.startswith("greatest speed") else held.before)
-    return before.plan.spindle_speed < HALF * reach
+    return before.plan.spindle_speed < HALF * (1 - ROUNDING) * reach
 
 
 def _only_to_and_fro(before: Candidate, after: Candidate) -> bool:
