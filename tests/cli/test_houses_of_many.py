@@ -13,7 +13,10 @@ WORN = cases_dir() / "rack-slot-worn-axes"
 COUNT = MOST_HOUSES + 4  # more than are kept
 FAULTY = 5
 FILES = [f"job-{number:02}/job.yaml" for number in range(COUNT)]
-HOUSE = "thresholds: {{{name}: {{value: {value}, reason: worn axes}}}}\n"
+HOUSE = (
+    "thresholds: {{open_width_ratio_least: {{value: 2, reason: worn axes}},"
+    " {name}: {{value: {value}, reason: worn axes}}}}\n"
+)
 
 
 @pytest.fixture(scope="module")
@@ -22,7 +25,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     top = tmp_path_factory.mktemp("jobs")
     for number in range(COUNT):
         place = shutil.copytree(WORN, top / f"job-{number:02}")
-        value = 1.3 + (number - (number == 3)) / 10
+        value = 1.2 + (number - (number == 3)) / 20
         text = HOUSE.format(name="loop_width_ratio_lest" if number == FAULTY else "loop_width_ratio_least", value=value)
         (place / "house" / "house.yaml").write_text(text, encoding="utf-8")
         if number == COUNT - 1:

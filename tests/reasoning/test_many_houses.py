@@ -22,7 +22,10 @@ rulesets = pytest.importorskip("advisor.inference.rulesets")
 JOBS = tuple(
     cases_dir() / name / "job.yaml" for name in ("guide-slot-narrow", "rack-slot-sound-axes", "keyway-cut-to-size")
 )
-HOUSE = "thresholds: {{loop_width_ratio_least: {{value: {value}, reason: worn axes}}}}\n"
+HOUSE = (
+    "thresholds: {{open_width_ratio_least: {{value: 2, reason: worn axes}},"
+    " loop_width_ratio_least: {{value: {value}, reason: worn axes}}}}\n"
+)
 
 
 @pytest.fixture(autouse=True)
@@ -33,7 +36,7 @@ def none_before() -> Iterator[None]:
     bench._house_inference.cache_clear()
 
 
-def house(folder: Path, value: float = 2.3) -> Path:
+def house(folder: Path, value: float = 1.9) -> Path:
     """Return a folder of house rules that moves a threshold which several families of rules compare with."""
     folder.mkdir(parents=True, exist_ok=True)
     (folder / "house.yaml").write_text(HOUSE.format(value=value), encoding="utf-8")
@@ -85,7 +88,7 @@ def test_rulesets_and_houses_kept_do_not_grow_with_the_number_of_houses(
 
     monkeypatch.setattr(rulesets, "_Ruleset", counted)
     for number in range(40):
-        assignment = asked(JOBS[number % len(JOBS)], house(tmp_path / str(number), 1.5 + number / 100))
+        assignment = asked(JOBS[number % len(JOBS)], house(tmp_path / str(number), 1.4 + number / 100))
         before, with_house = built, bench_of(assignment)
         assert rulesets.alive() <= 60
         kept.append(weakref.ref(with_house.inference))
@@ -110,7 +113,7 @@ def test_answers_are_the_same_whatever_is_freed_between_the_jobs(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Houses in turns, in each round with a fault in one; the rounds differ in what is kept."""
-    houses = [house(tmp_path / str(number), 1.4 + number / 4) for number in range(5)]
+    houses = [house(tmp_path / str(number), 1.2 + number / 5) for number in range(5)]
     faulty = tmp_path / "faulty"
     faulty.mkdir()
     (faulty / "house.yaml").write_text("thresholds: {radial_lower_depth_ratio: {value: 0.5, reason: a}}\n")
@@ -143,6 +146,6 @@ def test_what_is_wrong_with_a_house_is_told_of_the_file_that_the_job_names(tmp_p
 
 
 def test_a_house_that_is_written_anew_is_read_anew(tmp_path: Path) -> None:
-    first = inference_of(house(tmp_path, 2.3))
-    assert inference_of(house(tmp_path, 2.4)).base.limits["loop_width_ratio_least"] == 2.4
-    assert inference_of(house(tmp_path, 2.3)) is first
+    first = inference_of(house(tmp_path, 1.9))
+    assert inference_of(house(tmp_path, 2.0)).base.limits["loop_width_ratio_least"] == 2.0
+    assert inference_of(house(tmp_path, 1.9)) is first
