@@ -8,7 +8,8 @@ from advisor.proof.evidence import asked_apart
 from advisor.proof.jobs import Run, SmallJob
 from advisor.proof.ordering import in_order, no_circle
 from advisor.proof.prove import Court, Finding, Tally, declared, left_open, pairs, settled
-from advisor.proof.witness import Shows, fires_together
+from advisor.proof.shown import Shows
+from advisor.proof.witness import fires_together
 from advisor.proof.world import IMPOSSIBLE, World, together
 from advisor.reasoning.candidates import standing
 from advisor.reasoning.evidence import quantised

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from advisor.proof.jobs import Run
 from advisor.proof.prove import Court, Finding, Tally
+from advisor.proof.shown import Shows
 from advisor.proof.structure import Circle, circles
-from advisor.proof.witness import Shows, fires_together
+from advisor.proof.witness import fires_together
 from advisor.reasoning.evidence import quantised
 from advisor.rulebase.conditions import Compare, Facts, holds, leaves
 from advisor.rulebase.schema import Rule, RuleBase, reads

@@ -11,9 +11,11 @@ from typing import NamedTuple
 
 from advisor.inference import Inference, start
 from advisor.proof.evidence import JOBS, Evidence, evidence, most_jobs
+from advisor.proof.guided import guided_witness
 from advisor.proof.jobs import Run, SmallJob, run_files, write_files
 from advisor.proof.search import about
-from advisor.proof.witness import Shows, Witness, chance_witness, near_witness, witness_beside
+from advisor.proof.shown import Shows, Witness
+from advisor.proof.witness import chance_witness, near_witness, witness_beside
 from advisor.proof.work import Part, Work
 from advisor.proof.world import IMPOSSIBLE, REVIEW, UNDECIDED, Answer, World, overrides, together, world_of
 from advisor.rulebase.conditions import Facts
@@ -138,7 +140,10 @@ class Court:
                 return Witness(far.job, tries)
             self.tried[key] = far.tries
         beside = witness_beside(known, rules, heard, self.inference, self.seed)
-        return Witness(beside.job, tries + beside.tries)
+        if beside.job is not None or not rules:
+            return Witness(beside.job, tries + beside.tries)
+        guided = guided_witness(rules, heard, self.inference, self.seed)
+        return Witness(guided.job, tries + beside.tries + guided.tries)
 
     def pairs(self, wanted: Callable[[Rule, Rule], bool]) -> Iterator[tuple[Rule, Rule]]:
         """The ordered pairs of rules that are wanted, and of concern."""

@@ -212,3 +212,34 @@ def near(job: SmallJob, seed: int) -> Iterator[SmallJob]:
         machine = _machine(chance, chance.choice((job.machine, *held.machines)))
         material = chance.choice((job.material, *held.materials))
         yield SmallJob(feature, cutters, machine, material, f"{job.origin}, then by chance, seed {seed}")
+
+
+def beside(job: SmallJob, chance: random.Random) -> SmallJob:
+    """A job that differs from one in a number or two of its feature or of a cutter, or in its machine or material."""
+    held, what = stock(), chance.choice(("feature", "cutter", "cutter", "both", "machine", "material"))
+    feature, cutters, machine, material = dict(job.feature), list(job.cutters), job.machine, job.material
+    if what in ("feature", "both"):
+        name = chance.choice([one for one, value in feature.items() if isinstance(value, float)])
+        feature[name] = _moved(chance, feature[name]) or feature[name]
+    if what in ("cutter", "both"):
+        place = chance.randrange(len(cutters))
+        cutters[place] = _changed(chance, cutters[place])
+    if what == "machine":
+        machine = _machine(chance, chance.choice((job.machine, *held.machines)))
+    if what == "material":
+        material = chance.choice(held.materials)
+    return SmallJob(feature, tuple(cutters), machine, material, f"{job.origin}, then step by step")
+
+
+def _changed(chance: random.Random, entry: Entry) -> dict[str, Any]:
+    """A cutter with its lengths, its widths or one of its numbers changed."""
+    found = dict(entry)
+    along, across = ("APMX", "LU", "LPR"), (*ACROSS, "APMX")
+    names = chance.choice((along, across, (chance.choice(along),), ("RMPX",)))
+    factor = exp(chance.gauss(0, SPREAD))
+    found |= {name: float(f"{found[name] * factor:.3g}") for name in names if found.get(name) is not None}
+    if names == ("RMPX",) and chance.random() < OFTEN:
+        found.pop("RMPX", None)
+    found["LU"] = max(found["LU"], found["APMX"])
+    found["LPR"] = max(found["LPR"], found["LU"])
+    return found

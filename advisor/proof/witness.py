@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import islice
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.inference import Inference
 from advisor.inputs.features import FEATURE_KINDS
@@ -12,6 +12,7 @@ from advisor.inputs.material import load_materials
 from advisor.mechanics.power import torque
 from advisor.proof.jobs import Asked, Entry, Run, SmallJob, run, stock
 from advisor.proof.search import PLANS, near, small_jobs, with_plans
+from advisor.proof.shown import Shows, Witness
 from advisor.proof.world import REVIEW
 from advisor.reasoning.situation import TRAITS, yes
 from advisor.reasoning.ways import ways
@@ -40,14 +41,6 @@ SYMBOLS = (
 LENGTHS = ("depth", "length", "width", "top")
 MAY = ("corner_radius", "island", "stock_side", "thinnest_wall", "floor_thickness", "clearance_below", "open_sides")
 ALLOWANCES = ("allowance_side", "allowance_bottom")
-Shows = Callable[[Run], bool]
-
-
-class Witness(NamedTuple):
-    """A job that shows what was claimed, if one was found, and how many jobs were tried for it."""
-
-    job: SmallJob | None
-    tries: int
 
 
 def near_witness(facts: Facts, rules: Sequence[Rule], shows: Shows, inference: Inference, seed: int = 1) -> Witness:

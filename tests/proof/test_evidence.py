@@ -12,6 +12,7 @@ from advisor.proof.evidence import Evidence, evidence
 from advisor.proof.jobs import Asked, Run, SmallJob, run
 from advisor.proof.prove import Court, prove
 from advisor.proof.search import about, small_jobs
+from advisor.proof.shown import Witness
 from advisor.proof.world import world_of
 from advisor.reasoning.candidates import standing
 from advisor.rulebase.schema import Rule, RuleBase
@@ -99,7 +100,8 @@ def test_jobs_by_chance_are_not_tried_again_for_rules_about_the_same(monkeypatch
     assert about([one]) == about([other])
     seat, ran = court((one, other)), counting(monkeypatch, witness)
     monkeypatch.setattr(proving, "chance_witness", lambda *given: witness.chance_witness(*given, most=50))
-    monkeypatch.setattr(proving, "witness_beside", lambda *_: witness.Witness(None, 0))
+    monkeypatch.setattr(proving, "witness_beside", lambda *_: Witness(None, 0))
+    monkeypatch.setattr(proving, "guided_witness", lambda *_: Witness(None, 0))
     first = seat.seek({}, [one], lambda _: False, unseen=True)
     tries = first.tries
     assert (first.job, len(ran)) == (None, tries)
@@ -119,7 +121,7 @@ def test_a_job_is_looked_for_beside_those_in_which_a_rule_was_seen_to_fire(monke
     ran = run(found.job, seat.inference)
     assert ran is not None
     seat.evidence.add(ran)
-    monkeypatch.setattr(proving, "chance_witness", lambda *_: witness.Witness(None, 0))
+    monkeypatch.setattr(proving, "chance_witness", lambda *_: Witness(None, 0))
     beside = seat.seek({}, [rule], witness.fires_together([rule.id]))
     assert beside.job is not None
     assert beside.job.origin.startswith(found.job.origin)
