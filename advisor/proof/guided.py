@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 
 from advisor.inference import Inference
 from advisor.proof.jobs import EARLY, Run, run
@@ -12,8 +12,8 @@ from advisor.proof.shown import Shows, Witness
 from advisor.rulebase.conditions import All, Compare, Condition, Facts, Known, holds
 from advisor.rulebase.schema import Rule
 
-CAUTION = "caution"
-FIRST, STEPS, STARTS = 150, 450, 10
+CANDIDATE, CAUTION = "candidate", "caution"
+FIRST, STEPS, STARTS = 150, 450, 20
 PART = 0.9  # most that a condition counts that is not met
 
 
@@ -38,10 +38,15 @@ def guided_witness(rules: Sequence[Rule], shows: Shows, inference: Inference, se
 def closest(rules: Sequence[Rule], found: Run) -> float:
     """How near a job comes to meeting the conditions of some rules, for what it comes nearest with: 1 is met, each.
 
-    A thing that is only asked of the advised way is looked for in what was asked of that.
+    What is only asked of the advised way counts half for any other way.
     """
     stages = {rule.stage for rule in rules}
-    scopes = stages if stages <= {*EARLY, CAUTION} else {"candidate"}
+    if not stages <= {*EARLY, CAUTION}:
+        return _within(rules, found, {CANDIDATE})
+    return _within(rules, found, stages) + (_within(rules, found, {CANDIDATE}) / 2 if CAUTION in stages else 0.0)
+
+
+def _within(rules: Sequence[Rule], found: Run, scopes: Set[str]) -> float:
     asked = (one.facts for one in found.asked if one.scope in scopes)
     return max((sum(nearness(rule.condition, facts) for rule in rules) for facts in asked), default=-1.0)
 

@@ -257,8 +257,17 @@ def spindle_share(cut: Cut, trial: Trial) -> float:
 
 def deflection_share(cut: Cut, trial: Trial) -> float:
     """What the deflection, as many times as the allowance must cover it, takes of the side allowance."""
-    needed = trial.load.deflection * cut.bench.limits["allowance_deflections"]
-    return needed / cut.inside.side if cut.inside.side else 0.0
+    return bend_share(cut, trial.load.deflection, cut.inside.side) or 0.0
+
+
+def bend_share(cut: Cut, deflection: float, side: float) -> float | None:
+    """A deflection [mm], as many times as it must be covered, over what covers it: the allowance on the wall [mm], or
+    the tolerance of a wall that is cut to size; nothing where there is no wall.
+    """
+    limits = cut.bench.limits
+    if not cut.region.has_walls:
+        return None
+    return limits["allowance_deflections"] * deflection / max(side, limits["to_size_cover"])
 
 
 def spindle_cause(cut: Cut, trial: Trial) -> str:

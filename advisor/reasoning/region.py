@@ -9,6 +9,7 @@ from advisor.inputs.features import FeatureBase
 from advisor.mechanics.lengths import difference
 
 OPEN_KINDS = frozenset({"planar_face", "open_pocket", "step", "outside_profile"})
+BARE_KINDS = frozenset({"planar_face"})  # without a wall
 WALLED_KINDS = frozenset({"closed_pocket", "slot", "round_hole"})
 STRIP_KINDS = frozenset({"step", "outside_profile"})
 
@@ -44,6 +45,11 @@ class Region(NamedTuple):
     fit_width: float | None
     open_sides: int | None
     purpose: str | None = None
+
+    @property
+    def has_walls(self) -> bool:
+        """Whether a wall is cut, which a cutter that bends would spoil."""
+        return self.kind not in BARE_KINDS
 
     @property
     def round(self) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import inf
+from math import inf, radians, tan
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
@@ -188,6 +188,11 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     _reach(region, cutter, facts, side, depth_to_cut, bench.limits["helix_bore_high_inserted"])
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
     facts["fillet_left"] = max(0.0, difference(cutter.RE, overcut))
+    if not region.floor and region.clearance_below is not None:
+        facts["room_beneath"] = difference(region.clearance_below, overcut)
+    if region.has_walls and cutter.KAPR < 90 and cutter.body != "drill":
+        facts["foot_height"] = foot = min(cutter.APMX, depth_to_cut)
+        facts |= {"foot_width": foot / tan(radians(cutter.KAPR)), "foot_share": foot / depth_to_cut}
     return InFeature(cutter, facts, side, bottom, overcut, depth_to_cut)
 
 
@@ -247,8 +252,9 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
     if cutter.body == "drill" and region.round and not region.flat_floor:
         return region.allowance_bottom or 0.0, 0.0  # drilled to its depth: nobody finishes a cone
     if policy == "past_the_bottom":
-        wanted = max(limits["overcut_least"], cutter.RE + limits["overcut_beyond_radius"])
-        room = (region.clearance_below or 0.0) - limits["clearance_beyond_overcut"]
+        clearance, least = region.clearance_below or 0.0, limits["overcut_least"]
+        wanted = max(least, cutter.RE + limits["overcut_beyond_radius"])  # more than the least is no more than a share
+        room = min(clearance - limits["clearance_beyond_overcut"], max(least, limits["overcut_room_share"] * clearance))
         return 0.0, min(wanted, room)
     most = limits["allowance_depth_share"] * region.depth
     if policy == "leave_a_skin":
@@ -263,6 +269,7 @@ def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_
     DC, wall_depth = cutter.DC, depth_to_cut + region.top
     facts |= {
         "flute_cover": cutter.APMX / depth_to_cut,
+        "length_needed": wall_depth,
         "reach_margin": difference(cutter.LU, wall_depth),
         "reach_short": difference(wall_depth, cutter.LU),
         "holder_margin": difference(cutter.LPR, wall_depth),

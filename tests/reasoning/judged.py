@@ -230,6 +230,11 @@ TO_BE_CHANGED = {
     "hole-more-point-than-diameter": Job(
         LAYERS, POCKET | {"depth": 4}, [solid(12, 32), drill(13)], entry="predrilled_hole"
     ),
+    "cutter-bends-at-size": Job(CLEARING, LIMP | {"allowance_side": 0}, [solid(6, 32, LU=34, LPR=41)], STAINLESS),
+    "foot-is-much-of-the-wall": Job(LAYERS, STEP | {"depth": 4}, [HIGH_FEED], STEEL, STRONG),
+    "whole-width-beside-a-thin-wall": Job(
+        RAMPED, SLOT | {"width": 36, "thinnest_wall": 1.5}, [solid(32, 40, ZEFP=3)], entry="zigzag_ramp"
+    ),
     "drill-short-of-feed": Job(DRILLING, hole(20, 30), [drill(19.7)], STEEL, spindle((2000, 6), (8000, 8))),
     "hole-short-of-feed": Job(
         LAYERS, POCKET, [solid(16, 38, ZEFP=4), drill(19.7)], STEEL, spindle((2000, 6), (8000, 8)), "predrilled_hole"

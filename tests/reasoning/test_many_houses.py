@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.inference import Inference
+from advisor.inference import Inference, start
 from advisor.inputs.assignment import Assignment, read_assignment
 from advisor.inputs.problems import BadInput
 from advisor.paths import cases_dir
@@ -16,6 +16,7 @@ from advisor.reasoning import bench
 from advisor.reasoning.advice import advise
 from advisor.reasoning.bench import bench_of, inference_of
 from advisor.report.recording import record
+from advisor.rulebase.shipped import rule_base
 
 rulesets = pytest.importorskip("advisor.inference.rulesets")
 
@@ -103,7 +104,7 @@ def test_rulesets_and_houses_kept_do_not_grow_with_the_number_of_houses(
 
 def test_what_houses_share_with_the_shipped_rules_is_there_once(tmp_path: Path) -> None:
     job = read_assignment(JOBS[0])
-    advise(job, whole=False)
+    advise(job, bench_of(job, start(rule_base())), whole=False)  # with nothing remembered from other tests
     shipped = rulesets.alive()
     advise(asked(JOBS[0], house(tmp_path)), whole=False)
     assert shipped < rulesets.alive() < 1.5 * shipped

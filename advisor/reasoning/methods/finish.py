@@ -5,7 +5,7 @@ from __future__ import annotations
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.lengths import difference, pieces, reaches
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
-from advisor.reasoning.cut import Cut, Trial, spindle_cause
+from advisor.reasoning.cut import Cut, Trial, bend_share, spindle_cause
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import put, side_most, stays
 from advisor.reasoning.speeds import note_speed, speed_for
@@ -96,7 +96,7 @@ def finished(
             "wanted_power": wanted.load.worn_power,
             "load_kept": min(1.0, limits["power_share_most"] * wanted.load.power_available / wanted.load.worn_power),
             "rate_kept": min(1.0, trial.rate / wanted.rate),
-            "deflection_share": load.deflection * limits["allowance_deflections"] / side if side > 0 else None,
+            "deflection_share": bend_share(cut, load.deflection, side),
             "chip_least_here": cut.chip_least,
             "chip_over_least": plan.chip / cut.chip_least if cut.chip_least else None,
             "edge_chip_least": edge,
@@ -110,6 +110,7 @@ def finished(
             "wanted_speed": spindle_speed(cut.v_c * cut.speed_factor * gain, cutter.DC),
             "tip_stiffness": load.force / load.deflection if load.deflection else None,
             "planned_side_allowance": side,
+            "width_over_wall": radial / cut.region.thinnest_wall if cut.region.thinnest_wall else None,
             "cut_time": cut_time,
             "travel_time": travel,
             "tooth_frequency": tooth_frequency(trial.speed, cutter.ZEFP),

@@ -9,7 +9,7 @@ from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.force import plunge_side_force, plunge_thrust
 from advisor.mechanics.lengths import exceeds, pieces
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, try_cut, unbent
+from advisor.reasoning.cut import Cut, Trial, bend_share, try_cut, unbent
 from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, level_most
@@ -106,9 +106,7 @@ def plan(cut: Cut) -> Plan:
             "plunge_thrust": plunge_thrust(side, limits["plunge_thrust_share"]),
             "side_cut_depth": side_cut.depth,
             "side_cut_bend": side_cut.bend,
-            "side_bend_share": limits["allowance_deflections"] * side_cut.bend / cut.inside.side
-            if cut.inside.side > 0
-            else None,
+            "side_bend_share": bend_share(cut, side_cut.bend, cut.inside.side),
         },
     )
     return replace(found, cutter=given)
