@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.deflection import cutter_segments, equivalent_projection
+from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import loop_radius
 from advisor.reasoning.bench import Bench
@@ -243,7 +244,7 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
     """Bottom allowance and overcut [mm], by the policy that the rules concluded."""
     limits, policy = bench.limits, facts.get("bottom_policy")
     if cutter.body == "drill" and not region.floor:  # a rule forbids what would drill into what lies beneath
-        return 0.0, limits["drill_through"] if region.round else 0.0
+        return 0.0, drilled_through(region, cutter, bench) if region.round else 0.0
     if cutter.body == "drill" and region.round and not region.flat_floor:
         return region.allowance_bottom or 0.0, 0.0  # drilled to its depth: nobody finishes a cone
     if policy == "past_the_bottom":
@@ -256,6 +257,15 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
     if region.allowance_bottom is not None:
         return region.allowance_bottom, 0.0
     return min(max(float(facts.get(f"bottom_allowance_{kind}", 0.0)) for kind in ("usual", "thin")), most), 0.0
+
+
+def drilled_through(region: Region, drill: Cutter, bench: Bench) -> float:
+    """How far a drill's full diameter goes past the bottom [mm]: as usual, less where the gap to what lies beneath
+    would not stay beneath the point, and never less than the least.
+    """
+    limits, point = bench.limits, drill_point(drill.DC, drill.point_angle or 180.0)
+    room = difference(region.clearance_below or 0.0, point, limits["clearance_beyond_overcut"])
+    return max(limits["drill_through_least"], min(limits["drill_through"], room))
 
 
 def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float, widest: float) -> None:
