@@ -20,6 +20,7 @@ from advisor.rulebase.schema import Rule
 
 Situation = dict[str, Value]
 SOLID = ("solid_end_mill", "drill")
+AS_DRILLED = ("clearance", "thread")  # purposes of holes that nothing finishes
 TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin", "age_hardened")
 
 
@@ -177,11 +178,14 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
             facts[name] = given
     facts |= _ground_for(cutter, str(facts["group"]))
     if region.fit_width is not None:
+        facts["drilled_to_size"] = "no"
         facts["fit_ratio"] = region.fit_width / DC
     if narrowest is not None:
         facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest, "width_spare": difference(narrowest, DC)}
     if region.round:
         facts["hole_purpose"] = hole_purpose(region, cutter, bench)
+        fits = reaches(bench.limits["drill_wider_most"], difference(DC, region.width))
+        facts["drilled_to_size"] = yes(cutter.body == "drill" and facts["hole_purpose"] in AS_DRILLED and fits)
     conclude(facts, bench.inference.fired("appraisal", "cutter", facts))
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
     side, bottom, overcut = left or Left(_side(region, cutter, facts, bench), *_bottom(region, cutter, facts, bench))
@@ -198,8 +202,9 @@ def hole_purpose(region: Region, cutter: Cutter, bench: Bench) -> str:
     """
     if region.purpose is not None:
         return region.purpose
-    left = difference(region.width, cutter.DC) / 2
-    to_size = cutter.body == "drill" and left >= 0 and reaches(bench.limits["hole_left_most_clearance"], left)
+    limits, wider = bench.limits, difference(cutter.DC, region.width)
+    fits = reaches(limits["drill_wider_most"], wider) and reaches(limits["hole_left_most_clearance"], -wider / 2)
+    to_size = cutter.body == "drill" and fits
     return "clearance" if to_size and not region.allowance_side else "mill"
 
 

@@ -100,6 +100,37 @@ def test_the_tip_goes_deeper_than_the_full_diameter_and_both_are_told() -> None:
     assert facts["drill_depth"] == pytest.approx(20 + POINT, abs=1e-3)
 
 
+@pytest.mark.parametrize(
+    ("purpose", "diameter", "grade"),
+    [
+        ("thread", 11.999, "good"),
+        ("thread", 11.98, "good"),
+        ("thread", 11.979, "forbidden"),
+        ("clearance", 11.981, "good"),
+        ("clearance", 11.979, "forbidden"),
+        (None, 11.999, "good"),
+        (None, 11.979, "forbidden"),
+        ("ream", 11.999, "forbidden"),
+        ("bore", 11.999, "forbidden"),
+        ("mill", 11.999, "forbidden"),
+    ],
+)
+def test_a_drill_may_be_two_hundredths_wider_than_a_hole_that_nothing_finishes(
+    purpose: str | None, diameter: float, grade: str
+) -> None:
+    hole = BLIND | {"diameter": diameter, "purpose": purpose}
+    found = drilled({name: value for name, value in hole.items() if value is not None}, D12)
+    assert found.grade == grade
+    assert ("cutter-does-not-fit" in rules(found)) is (grade == "forbidden")
+
+
+def test_an_end_mill_is_never_wider_than_a_hole_for_thread() -> None:
+    found = asked(BLIND | {"diameter": 11.999}, (solid(12, 36), drill(10)), STEEL)
+    milled = [one for one in found.candidates if one.cutter.body != "drill"]
+    assert milled
+    assert all("cutter-does-not-fit" in rules(one) for one in milled)
+
+
 def test_over_a_flat_floor_the_tip_itself_stops_at_the_allowance() -> None:
     found = drilled(BLIND | {"flat_floor": True, "allowance_bottom": 0.5})
     assert found.facts["drill_depth"] == pytest.approx(19.5)
