@@ -25,7 +25,7 @@ from advisor.reasoning.helix import (
 from advisor.reasoning.methods.holes import BORING, drilling_time, drilling_trial, eased_drilling, point_of, thrust_of
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan, WayIn
-from advisor.reasoning.situation import InFeature, yes
+from advisor.reasoning.situation import InFeature, drilled_through, yes
 from advisor.rulebase.conditions import Value
 
 
@@ -238,9 +238,9 @@ def _hole(drill: Cutter, drills: Drills, cut: Cut) -> Hole | None:
 
 
 def _tip(drill: Cutter, cut: Cut) -> float:
-    """How deep the tip of a drill goes [mm]: through where its point has room beneath, else short of the bottom."""
+    """How deep the tip of a drill goes [mm]: through where point and gap have room beneath, else short of it."""
     region, limits = cut.region, cut.bench.limits
-    beyond = point_of(drill) + limits["drill_through"]
+    beyond = point_of(drill) + drilled_through(region, drill, cut.bench)
     room = (region.clearance_below or 0.0) - limits["clearance_beyond_overcut"]
     if not region.floor and cut.inside.overcut > 0 and reaches(room, beyond):
         return region.depth + beyond

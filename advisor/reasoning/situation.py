@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.deflection import cutter_segments, equivalent_projection
+from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import loop_radius
 from advisor.reasoning.bench import Bench
@@ -19,6 +20,7 @@ from advisor.rulebase.schema import Rule
 
 Situation = dict[str, Value]
 SOLID = ("solid_end_mill", "drill")
+AS_DRILLED = ("clearance", "thread")  # purposes of holes that nothing finishes
 TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin", "age_hardened")
 
 
@@ -176,11 +178,14 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
             facts[name] = given
     facts |= _ground_for(cutter, str(facts["group"]))
     if region.fit_width is not None:
+        facts["drilled_to_size"] = "no"
         facts["fit_ratio"] = region.fit_width / DC
     if narrowest is not None:
         facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest, "width_spare": difference(narrowest, DC)}
     if region.round:
         facts["hole_purpose"] = hole_purpose(region, cutter, bench)
+        fits = reaches(bench.limits["drill_wider_most"], difference(DC, region.width))
+        facts["drilled_to_size"] = yes(cutter.body == "drill" and facts["hole_purpose"] in AS_DRILLED and fits)
     conclude(facts, bench.inference.fired("appraisal", "cutter", facts))
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
     side, bottom, overcut = left or Left(_side(region, cutter, facts, bench), *_bottom(region, cutter, facts, bench))
@@ -202,8 +207,9 @@ def hole_purpose(region: Region, cutter: Cutter, bench: Bench) -> str:
     """
     if region.purpose is not None:
         return region.purpose
-    left = difference(region.width, cutter.DC) / 2
-    to_size = cutter.body == "drill" and left >= 0 and reaches(bench.limits["hole_left_most_clearance"], left)
+    limits, wider = bench.limits, difference(cutter.DC, region.width)
+    fits = reaches(limits["drill_wider_most"], wider) and reaches(limits["hole_left_most_clearance"], -wider / 2)
+    to_size = cutter.body == "drill" and fits
     return "clearance" if to_size and not region.allowance_side else "mill"
 
 
@@ -248,7 +254,7 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
     """Bottom allowance and overcut [mm], by the policy that the rules concluded."""
     limits, policy = bench.limits, facts.get("bottom_policy")
     if cutter.body == "drill" and not region.floor:  # a rule forbids what would drill into what lies beneath
-        return 0.0, limits["drill_through"] if region.round else 0.0
+        return 0.0, drilled_through(region, cutter, bench) if region.round else 0.0
     if cutter.body == "drill" and region.round and not region.flat_floor:
         return region.allowance_bottom or 0.0, 0.0  # drilled to its depth: nobody finishes a cone
     if policy == "past_the_bottom":
@@ -262,6 +268,15 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
     if region.allowance_bottom is not None:
         return region.allowance_bottom, 0.0
     return min(max(float(facts.get(f"bottom_allowance_{kind}", 0.0)) for kind in ("usual", "thin")), most), 0.0
+
+
+def drilled_through(region: Region, drill: Cutter, bench: Bench) -> float:
+    """How far a drill's full diameter goes past the bottom [mm]: as usual, less where the gap to what lies beneath
+    would not stay beneath the point, and never less than the least.
+    """
+    limits, point = bench.limits, drill_point(drill.DC, drill.point_angle or 180.0)
+    room = difference(region.clearance_below or 0.0, point, limits["clearance_beyond_overcut"])
+    return max(limits["drill_through_least"], min(limits["drill_through"], room))
 
 
 def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float, widest: float) -> None:

@@ -167,6 +167,9 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         facts["allowance_enough"] = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
     if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room
         facts["overcut_room"] = difference(float(item.facts.get("clearance_below", 0.0)), item.overcut)
+    if method == DRILLING and not found.cut.region.floor:
+        beneath = float(item.facts.get("clearance_below", 0.0))
+        facts["wanted_room"] = difference(beneath, point_of(item.cutter), usual.overcut)
     if row.levels is not None and row.axial_depth is not None and "levels_wanted" in facts:
         reached = plan.levels * plan.axial_depth
         facts |= {

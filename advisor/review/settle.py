@@ -10,7 +10,7 @@ from advisor.inputs.plan import OperationRow
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import METHODS, Candidate, InHand, judged, worked_out
 from advisor.reasoning.cut import Cut, cut_of
-from advisor.reasoning.methods.holes import BORING, DRILLING
+from advisor.reasoning.methods.holes import BORING, DRILLING, drilled_to_size
 from advisor.reasoning.plan import FREE, Pinned, Plan
 from advisor.reasoning.ranking import ranked
 from advisor.reasoning.region import Region
@@ -211,7 +211,8 @@ def _worked(
     method: str, pinned: Pinned, item: InFeature, region: Region, bench: Bench
 ) -> tuple[Plan | None, Cut | None]:
     cut = cut_of(item, region, bench)
-    if cut is None or float(item.facts.get("fit_ratio", 1.0)) < bench.limits["cutter_slender_room_ratio"]:
+    fits = float(item.facts.get("fit_ratio", 1.0)) >= bench.limits["cutter_slender_room_ratio"]
+    if cut is None or not (fits or drilled_to_size(item)):
         return None, None
     cut.pinned = pinned
     try:

@@ -17,6 +17,7 @@ from advisor.reasoning.methods.borne import at_size, pinned_levels, thinnest
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan
+from advisor.reasoning.situation import InFeature
 from advisor.rulebase.wording import quantity
 
 DRILLING, BORING = "drilling", "helical_boring"
@@ -25,6 +26,11 @@ DRILLING, BORING = "drilling", "helical_boring"
 def point_of(cutter: Cutter) -> float:
     """Length of a drill's point [mm]."""
     return drill_point(cutter.DC, cutter.point_angle or 180.0)
+
+
+def drilled_to_size(item: InFeature) -> bool:
+    """Whether a drill is so little wider than a hole for clearance or thread that it drills it to size."""
+    return item.facts.get("drilled_to_size") == "yes"
 
 
 def drill_depth(cut: Cut) -> float:
@@ -121,6 +127,8 @@ def _left(cut: Cut) -> dict[str, float | None]:
     """What the drill leaves on the wall, what the purpose of the hole asks for, and the drills that leave it [mm]."""
     width, side = cut.region.width, cut.inside.side
     rest, purpose = difference(width, cut.cutter.DC) / 2, cut.inside.facts["hole_purpose"]
+    if rest < 0 and drilled_to_size(cut.inside):
+        rest = 0.0
     most = max(side, cut.bench.limits[f"hole_left_most_{purpose}"])
     return {
         "wall_rest": rest,
