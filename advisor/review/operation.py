@@ -35,6 +35,7 @@ RATIOS = {
     "feed_over_borne": ("feed_per_tooth", "feed_borne"),
     "feed_not_used": ("feed_borne", "feed_per_tooth"),
     "descent_over_table": ("descent_angle", "ramp_angle_high"),
+    "wall_bend_share": ("wall_deflection", "planned_side_allowance"),
     "side_over_wanted": ("planned_side_allowance", "side_wanted"),
     "bottom_over_wanted": ("bottom_allowance", "bottom_wanted"),
     "chip_over_table": ("straight_chip", "table_chip"),
