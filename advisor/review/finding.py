@@ -141,5 +141,8 @@ def _quicker(facts: Facts, bench: Bench) -> str:
         return ""
     if planned * bench.limits["review_quicker_ratio"] >= advised:
         return ""
+    pass_ratio = facts.get("pass_ratio")
+    if isinstance(pass_ratio, float) and pass_ratio < bench.limits["face_full_ratio"]:
+        return ""  # quicker by a width that is told
     times = f"The plan takes {quantity(planned, 's')} here, the advised way {quantity(advised, 's')}"
     return f"{times}: the plan is quicker, and nothing in it is to be changed."

@@ -35,6 +35,7 @@ RATIOS = {
     "feed_over_borne": ("feed_per_tooth", "feed_borne"),
     "feed_not_used": ("feed_borne", "feed_per_tooth"),
     "descent_over_table": ("descent_angle", "ramp_angle_high"),
+    "wall_bend_share": ("wall_deflection", "planned_side_allowance"),
     "side_over_wanted": ("planned_side_allowance", "side_wanted"),
     "bottom_over_wanted": ("bottom_allowance", "bottom_wanted"),
     "chip_over_table": ("straight_chip", "table_chip"),
@@ -163,6 +164,8 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     if method not in ("drilling", "plunge_roughing"):
         facts["levels_wanted"] = float(found.usual.levels)
         facts["even_level"] = item.depth_to_cut / plan.levels
+        own = found.usual
+        facts["over_own_time"] = (plan.cut_time + plan.travel_time) / (own.cut_time + own.travel_time)
     if "deflection" in plan.facts:
         facts["allowance_enough"] = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
     if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room

@@ -20,6 +20,7 @@ from advisor.rulebase.wording import in_words, quantity
 
 SHOWN = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
 PLUNGING = "plunge_roughing"
+FULL_WIDTH = "ramped_slotting"
 WHOLE_DEPTH = (DRILLING, PLUNGING)  # methods whose levels follow from the depth
 
 
@@ -62,6 +63,7 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
     """Method and way in: as said; what is not said as the advisor would have it with this cutter.
 
     Without a method the one is taken whose own numbers are nearest to the plan's; nobody plunges without saying so.
+    A cutter that all but fills a slot cuts at full width, unless a width is said.
     """
     own = own_ways(cutter, hand)
     entry = row.entry or ("predrilled_hole" if drill is not None else None)
@@ -76,6 +78,8 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
     if row.method is None and fitting:
         first = fitting[0].method
         fitting = sorted(fitting, key=lambda item: (item.method == PLUNGING and first != PLUNGING, _apart(row, item)))
+        if row.radial_width is None and _fills(cutter, hand):
+            fitting = sorted(fitting, key=lambda item: item.method != FULL_WIDTH)
     best = fitting[0] if fitting else next((item for item in own if row.method in (None, item.method)), None)
     method: str = row.method or (best.method if best else _meant(cutter, hand.region))
     way = ways()[method]
@@ -84,6 +88,12 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
     if drill is None and went == "predrilled_hole" and best is not None:
         drill = best.drill
     return Chosen(way, went, drill if went == "predrilled_hole" else None, best)
+
+
+def _fills(cutter: Cutter, hand: InHand) -> bool:
+    """Whether the cutter all but fills a slot, so that a plan without a width goes through it at full width."""
+    region = hand.region
+    return region.kind == "slot" and region.width < hand.bench.limits["loop_width_ratio_least"] * cutter.DC
 
 
 def _meant(cutter: Cutter, region: Region) -> str:
