@@ -221,3 +221,14 @@ def test_a_clause_without_its_number_is_left_out_whole() -> None:
     assert fill(BASE, rule, rule.because, {"group": "S", "cutting_speed": 60.0, "DC": 10.0}).startswith(
         alone[:-1] + ";"
     )
+
+
+def test_a_cutter_and_a_width_that_print_alike_are_told_apart() -> None:
+    base = rule_base()
+    rule = base.by_id["cutter-does-not-fit"]
+    assert "17.5\xa0mm cutter does not go into a width of 17.499\xa0mm" in fill(
+        base, rule, rule.because, {"DC": 17.5, "fit_width": 17.499}
+    )
+    assert "18\xa0mm cutter does not go into a width of 17.5\xa0mm" in fill(
+        base, rule, rule.because, {"DC": 18.0, "fit_width": 17.5}
+    )
