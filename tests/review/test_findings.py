@@ -132,7 +132,7 @@ FOUND = {
         Job(CLEARING, SLOT | {"width": 20}, [E12], machine=EVERYDAY | {"axis_acceleration": 0.3}),
         {"feed_rate": 6000.0, "feed_per_tooth": None},
     ),
-    "superalloy-without-flood": Told("change", Job(CLEARING, POCKET, [E12], TITANIUM), {"coolant": "air"}),
+    "superalloy-without-flood": Told("change", Job(CLEARING, POCKET, [E12], TITANIUM), {"coolant": "none"}),
     "edge-builds-up-when-dry": Told("consider", Job(CLEARING, POCKET, [solid(12, 36)]), {"coolant": "air"}),
     "middle-not-said-to-be-held": Told("consider", Job(CLEARING, WINDOW, [E12]), {}),
 }
