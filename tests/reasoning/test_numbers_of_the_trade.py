@@ -135,7 +135,7 @@ HOLE: dict[str, Any] = {"kind": "round_hole", "diameter": 13.5, "depth": 30, "fl
 
 
 def test_a_drill_goes_through_by_its_point_and_a_millimetre() -> None:
-    found = way("drilling", HOLE, [drill(12)])
+    found = way("drilling", HOLE | {"clearance_below": 10}, [drill(12)])
     assert number(found, "drill_depth") == pytest.approx(30 + number(found, "drill_point") + 1)
 
 
