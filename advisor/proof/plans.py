@@ -32,6 +32,8 @@ def operations(chance: random.Random, answer: FeatureAdvice, drills: Sequence[st
     own = random.Random(len(found) + sum(map(len, found)))  # leaves the plans as they would be without it
     if own.random() < SELDOM:
         found.insert(0, _pilot(own, answer.region.depth, own.choice(drills)))
+    if own.random() < SELDOM:  # a line that says neither method nor width
+        found[-1] = {name: value for name, value in found[-1].items() if name not in ("method", "radial_width")}
     return tuple(found)
 
 

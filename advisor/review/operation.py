@@ -80,7 +80,7 @@ def evaluated(
     """
     region = answer.region
     hand = in_hand(region, answer.facts, crib, bench)
-    way = chosen_way(row, cutter, drill, hand)
+    way = chosen_way(row, cutter, drill, hand, rest)
     usual = put_in(cutter, hand)
     left = left_of(row, usual)
     if left.bottom >= region.depth + left.overcut:
@@ -118,6 +118,7 @@ def _said(
         "entry_meant": yes(not meant or row.entry is None or way.entry in entries),
         "speed_most": bench.speed_most,
         "feed_most": bench.machine.feed_max,
+        "width_said": yes(row.method is not None or row.radial_width is not None or way.fills),
     }
     if row.coolant is not None:
         facts["planned_coolant"] = row.coolant
