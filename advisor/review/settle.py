@@ -20,6 +20,7 @@ from advisor.reasoning.ways import Way, ways
 from advisor.rulebase.wording import in_words, quantity
 
 SHOWN = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
+DRILLED_TO = "drilled to"
 PLUNGING = "plunge_roughing"
 RULES_SEE = 4  # decimals of a number in a rule's comparison
 WHOLE_DEPTH = (DRILLING, PLUNGING)  # methods whose levels follow from the depth
@@ -264,6 +265,9 @@ def not_said(
     if found is None:
         return told
     plan = found.plan
+    if plan.method == DRILLING:  # a depth may be meant at full diameter or at the tip, so both are told
+        tip, full = (quantity(plan.facts[name], "mm") for name in ("drill_depth", "full_depth"))
+        open_(DRILLED_TO, f"{tip} at the tip, {full} at full diameter,")
     if row.axial_depth is None and row.levels is None and way.way.method not in WHOLE_DEPTH:
         open_("axial_depth", plan.axial_depth, "mm")
     whole = way.way.method in ("ramped_slotting", "helical_boring", "drilling")

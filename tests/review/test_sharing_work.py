@@ -186,3 +186,27 @@ def test_a_hole_for_the_way_in_that_goes_into_the_floor_is_a_stop(tip: float, fo
     text = f"F1: drilling D13 ap {tip}; F1: E12 predrilled hole"
     weights = of_a_drill(pocket, text, [drill(13), solid(12, 36, id="E12", ZEFP=4)])
     assert (weights.get("drills-into-the-floor") == "stop") is found
+
+
+@pytest.mark.parametrize(
+    ("text", "tip", "full"), [("F1: drilling D12", "19.5", "17.32"), ("F1: drilling D12 ap 18", "18", "15.82")]
+)
+def test_the_review_says_to_which_depth_the_drill_was_taken_to_go(text: str, tip: str, full: str) -> None:
+    """12 mm at 140°: a point of 2.18 mm. Above a floor that is to be flat the tip leaves the allowance of 0.5 mm."""
+    found = job(DEEP | {"floor": True, "flat_floor": True}, [drill(12)], "C45")
+    told = review(plan_said([text], ["D12"], "mm"), found)
+    wanted = f"drilled to: {tip}\u00a0mm at the tip, {full}\u00a0mm at full diameter, taken"
+    assert wanted in [one.what for one in told.not_said]
+
+
+def test_of_a_hole_for_the_way_in_without_a_depth_is_said_that_it_is_not_judged() -> None:
+    pocket = {"kind": "closed_pocket", "id": "F1", "length": 90, "width": 60, "depth": 30, "floor": True}
+    crib = [drill(13), solid(12, 36, id="E12", ZEFP=4)]
+    text = "F1: drilling D13{}; F1: E12 predrilled hole"
+
+    def depth_not_judged(said: str) -> bool:
+        found = review(plan_said([text.format(said)], ["D13", "E12"], "mm"), job(pocket, crib, "C45"))
+        return any("the depth of the drill" in one for one in found.not_judged)
+
+    assert depth_not_judged("")
+    assert not depth_not_judged(" ap 29")
