@@ -56,6 +56,8 @@ def time_text(review: Review) -> str:
     """The time of the plan beside that of the advice."""
     plan, advised = review.time_plan_s, review.time_advised_s
     told = ["not known" if time is None else seconds(time) for time in (plan, advised)]
+    if plan is not None and told[0] == told[1]:
+        return f"{told[0]}, plan and advice alike; a cutter that goes on is changed once"
     return f"plan {told[0]}, advised {told[1]}; a cutter that goes on is changed once"
 
 

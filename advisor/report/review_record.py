@@ -17,29 +17,27 @@ Weight = Literal["stop", "change", "consider"]
 Role = Literal["main", "rest", "pilot"]
 
 
-class FindingRecord(Record):
+class RuledRecord(Record):
+    """What a rule says of an operation, or of the whole plan, with the facts it rests on."""
+
+    operation: int | None = Field(description="its number in the order of work; null where it is about the whole plan")
+    feature: str | None
+    rule: str
+    text: str
+    facts: dict[str, FactRecord]
+    source: str
+
+
+class CautionRecord(RuledRecord):
+    """A caution about people or fire, as the advice gives it."""
+
+
+class FindingRecord(RuledRecord):
     """One finding."""
 
     weight: Weight
-    operation: int | None = Field(description="its number in the order of work; null where it is about the whole plan")
-    feature: str | None
-    rule: str
-    text: str
-    facts: dict[str, FactRecord]
-    source: str
     instead: str = Field(description="the advised way in one line; empty where the plan works as well")
     harm: bool = Field(description="whether it is about people or fire")
-
-
-class CautionRecord(Record):
-    """A caution about people or fire, as the advice gives it."""
-
-    operation: int | None = Field(description="its number in the order of work; null where it is about the whole plan")
-    feature: str | None
-    rule: str
-    text: str
-    facts: dict[str, FactRecord]
-    source: str
 
 
 class WellChosenRecord(Record):
@@ -155,27 +153,27 @@ def reviews_record(reviews: tuple[Review, ...], trend: tuple[Recurring, ...]) ->
 
 def _finding(found: Finding, base: RuleBase) -> FindingRecord:
     return FindingRecord(
+        **_ruled(found, base),
         weight=cast(Weight, found.weight),
-        operation=found.operation,
-        feature=found.feature,
-        rule=found.rule.id,
-        text=found.text,
-        facts=fact_records(found.rule, found.facts, base),
-        source=str(found.rule.source),
         instead=found.instead,
         harm=found.rule.harm,
     )
 
 
 def _caution(found: Finding, base: RuleBase) -> CautionRecord:
-    return CautionRecord(
-        operation=found.operation,
-        feature=found.feature,
-        rule=found.rule.id,
-        text=found.text,
-        facts=fact_records(found.rule, found.facts, base),
-        source=str(found.rule.source),
-    )
+    return CautionRecord(**_ruled(found, base))
+
+
+def _ruled(found: Finding, base: RuleBase) -> dict[str, Any]:
+    """What a finding and a caution have in common."""
+    return {
+        "operation": found.operation,
+        "feature": found.feature,
+        "rule": found.rule.id,
+        "text": found.text,
+        "facts": fact_records(found.rule, found.facts, base),
+        "source": str(found.rule.source),
+    }
 
 
 def _operation(judged: Judged) -> OperationRecord:

@@ -12,7 +12,7 @@ from advisor.reasoning.ways import ways
 from advisor.review.coverage import MAIN, REST
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.schema import WEIGHTS, Rule, RuleBase, reads
-from advisor.rulebase.wording import DOWN, counted, fill, in_words, quantity
+from advisor.rulebase.wording import DOWN, apart, counted, fill, in_words, quantity
 
 HEAVY = ("stop", "change")
 OF_TIME = "slower_but_for_levels"
@@ -128,8 +128,10 @@ def well_chosen_of(
     if quicker:
         told.insert(0, WellChosen(number, feature, quicker))
     elif same and best is not None and not told:
+        alike = "Method, cutter and way in are those of the advice"
         took = quantity(candidate.time, "s") if candidate.time < float("inf") else "a time not known"
-        text = f"Method, cutter and way in are those of the advice: {took} here, {quantity(best.time, 's')} there."
+        advised = quantity(best.time, "s")
+        text = f"{alike}, {took}." if took == advised else f"{alike}: {took} here, {advised} there."
         told.append(WellChosen(number, feature, text))
     return tuple(told)
 
@@ -141,5 +143,6 @@ def _quicker(facts: Facts, bench: Bench) -> str:
         return ""
     if planned * bench.limits["review_quicker_ratio"] >= advised:
         return ""
-    times = f"The plan takes {quantity(planned, 's')} here, the advised way {quantity(advised, 's')}"
+    took, there = apart(planned, advised, "s")
+    times = f"The plan takes {took} here, the advised way {there}"
     return f"{times}: the plan is quicker, and nothing in it is to be changed."
