@@ -8,6 +8,7 @@ from math import exp
 from typing import Any
 
 from advisor.inputs.plan import Operation, OperationRow, Plan
+from advisor.inputs.units import MM_PER_INCH
 from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.ways import ways
@@ -34,6 +35,9 @@ def operations(chance: random.Random, answer: FeatureAdvice, drills: Sequence[st
         found.insert(0, _pilot(own, answer.region.depth, own.choice(drills)))
     if own.random() < SELDOM:  # a line that says neither method nor width
         found[-1] = {name: value for name, value in found[-1].items() if name not in ("method", "radial_width")}
+    if own.random() < SELDOM and "feed_per_tooth" in found[-1]:  # one unit taken for the other
+        slip = own.choice((MM_PER_INCH, 1 / MM_PER_INCH))
+        found[-1] = {**found[-1], "feed_per_tooth": float(f"{found[-1]['feed_per_tooth'] * slip:.3g}")}
     return tuple(found)
 
 

@@ -28,7 +28,7 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
     advice = Advice(review.assignment, review.bench, ())
     yield Heading(f"Review of {printable(review.plan.name)}", 1)
     whose = f" Chosen by {printable(review.plan.programmer)}." if review.plan.programmer else ""
-    yield Para(f"{printable(review.assignment.job.part)}.{whose} {under_what(advice)}")
+    yield Para(f"{printable(review.assignment.job.part)}.{whose} {under_what(advice)} {units_text(review)}")
     yield Pairs((("verdict", verdict_text(review)), ("time", time_text(review))))
     yield Table(HEADS, tuple(_row(judged) for judged in review.operations))
     for weight in WEIGHTS:
@@ -43,6 +43,15 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
     yield from section("Not judged", _not_judged(review))
     if sketches:
         yield from _sketches(review)
+
+
+def units_text(review: Review) -> str:
+    """In which unit the numbers of the plan were read, and who says so."""
+    plan, job = review.plan, review.assignment.job.units
+    who = "as the plan says" if plan.units_said else "as those of the job" if plan.units == job else "as a plan is"
+    read = {"mm": "mm and mm/min", "inch": "inches and in/min"}[plan.units]
+    told = "" if plan.units == job else " All is told in mm."
+    return f"Numbers of the plan without a unit are read in {read}, {who}.{told}"
 
 
 def verdict_text(review: Review) -> str:

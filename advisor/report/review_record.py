@@ -6,6 +6,7 @@ from typing import Any, Literal, cast
 
 from pydantic import Field
 
+from advisor.inputs.units import Units
 from advisor.report.record import DRAFT, FactRecord, Grade, Number, Record
 from advisor.report.recording import fact_records
 from advisor.review.finding import Finding
@@ -85,6 +86,7 @@ class ReviewRecord(Record):
 
     plan: str
     programmer: str | None
+    units: Units = Field(description="the unit in which numbers of the plan without one were read")
     findings: tuple[FindingRecord, ...]
     well_chosen: tuple[WellChosenRecord, ...]
     not_said: tuple[NotSaidRecord, ...]
@@ -118,6 +120,7 @@ def review_record(review: Review) -> ReviewRecord:
     return ReviewRecord(
         plan=review.plan.name,
         programmer=review.plan.programmer,
+        units=review.plan.units,
         findings=tuple(_finding(found, base) for found in review.findings),
         well_chosen=tuple(
             WellChosenRecord(
