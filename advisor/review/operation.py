@@ -20,6 +20,7 @@ from advisor.reasoning.methods.slotting import full_width_most
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
+from advisor.review.pilot import rates_of
 from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled, tip_said
 from advisor.review.shorter import beside_shorter
 
@@ -95,6 +96,8 @@ def evaluated(
         open_ = tuple(one for one in open_ if one.setting != "way in")
     if found is None:
         put(facts, _of_the_drill(row, cutter, region))
+        facts |= rates_of(row, cutter, region, answer.facts, left, bench)
+        derive(facts)
         entry = None if rest and row.entry is None else way.entry
         own: Situation = facts | ({"entry": entry} if entry else {})
         return Evaluated(Candidate(way.way.method, cutter, entry, "workable", float("inf"), (), own), open_, False)

@@ -210,3 +210,25 @@ def test_of_a_hole_for_the_way_in_without_a_depth_is_said_that_it_is_not_judged(
 
     assert depth_not_judged("")
     assert not depth_not_judged(" ap 29")
+
+
+def test_a_drill_for_the_way_in_is_judged_like_one_for_a_hole_of_its_size() -> None:
+    """The same drill at the same speed and feed, once as wide as its hole and once for the way into a pocket."""
+    pocket = {"kind": "closed_pocket", "id": "F1", "length": 90, "width": 60, "depth": 20, "floor": True}
+    hole = {"kind": "round_hole", "id": "F1", "diameter": 13, "depth": 20, "floor": True, "purpose": "clearance"}
+    mill = solid(12, 36, id="E12", ZEFP=4)
+    rates = {
+        "n 2400 fz 0.12": set(),
+        "n 900 fz 0.12": {"speed-far-below-the-table"},
+        "n 4200 fz 0.1": {"speed-burns-the-edge"},
+        "n 2400 fz 0.25": {"chip-too-thick", "spindle-short-of-power"},
+        "n 2400 fz 0.02": {"feed-far-below-the-table"},
+    }
+    watched = set().union(*rates.values())
+    for rate, found in rates.items():
+        alone = of_a_drill(hole, f"F1: drilling D13 ap 22.36 {rate}", [drill(13)])
+        ahead = of_a_drill(pocket, f"F1: drilling D13 ap 19.5 {rate}; F1: E12 predrilled hole", [drill(13), mill])
+        assert {rule: weight for rule, weight in alone.items() if rule in watched} == {
+            rule: weight for rule, weight in ahead.items() if rule in watched
+        }
+        assert bool(watched & set(alone)) is bool(found & set(alone)) is bool(found)
