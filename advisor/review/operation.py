@@ -14,7 +14,8 @@ from advisor.reasoning.candidates import Candidate, InHand, in_hand, of_way_in, 
 from advisor.reasoning.corner import rest_time
 from advisor.reasoning.cut import Cut
 from advisor.reasoning.entries import Drills, ways_in
-from advisor.reasoning.methods.holes import DRILLING, point_of
+from advisor.reasoning.helix import core_of
+from advisor.reasoning.methods.holes import BORING, DRILLING, point_of
 from advisor.reasoning.methods.layers import level_greatest
 from advisor.reasoning.methods.slotting import full_width_most
 from advisor.reasoning.plan import Plan, WayIn
@@ -30,6 +31,7 @@ RATIOS = {
     "speed_over_spindle": ("spindle_speed", "speed_most"),
     "speed_over_marked": ("spindle_speed", "RPMX"),
     "speed_over_table": ("spindle_speed", "wanted_speed"),
+    "speed_over_cutting_speed": ("spindle_speed", "table_speed"),
     "feed_over_machine": ("feed_rate", "feed_most"),
     "feed_over_borne": ("feed_per_tooth", "feed_borne"),
     "feed_not_used": ("feed_borne", "feed_per_tooth"),
@@ -104,6 +106,8 @@ def evaluated(
     facts |= found.plan.facts
     facts |= _measured(row, found, usual, item, bench)
     facts |= beside_shorter(cutter, found.plan.axial_depth, item, crib, bench)
+    if found.plan.method == BORING and way.drill is not None and (core := core_of(found.plan)) > 0:
+        facts["core_beyond_hole"] = core - way.drill.DC
     candidate = _with_entry(way, found, item, hand, region, bench, facts, rest and row.entry is None)
     _descent(candidate.facts, found.plan, candidate.way_in, way.way.method, row)
     derive(candidate.facts)
