@@ -175,6 +175,7 @@ def test_a_table_that_cannot_be_read_is_refused_with_its_line(text: str, words: 
         ("P1: E12N3 ap ½", ["operation 1.axial_depth: found '½'; wanted a length"]),
         ("P1: E12N3 ap deep", ["operation 1.axial_depth: found 'deep'; wanted a length"]),
         ("P1: E12N3 helical ramp n fast", ["operation 1.spindle_speed: found 'fast'; wanted a number"]),
+        ("P1: E12N3 side -0.5", ["operation 1.allowance_side", "-0.5", "0 or more"]),
         ("P1: E12N3 side nan", ["operation 1.allowance_side: found nan; wanted a length"]),
         ("P1: E12N3 zigzag ramp ramp ½", ["operation 1.ramp_angle: found '½'; wanted a number in degrees"]),
         ("P1: E12N3 helical rmp", ["operation 1.entry: found 'helical rmp'", "Did you mean helical_ramp?"]),
