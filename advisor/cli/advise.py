@@ -1,13 +1,15 @@
 """``roughing advise JOB...``: the answer for every feature."""
 
 import os
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from advisor.cli.asking import HouseFolder, OutputFile, ShopFile, assignment_of, keep, path_of, shipped
-from advisor.cli.guard import NO_WAY, guarded
+from advisor.cli.failing import nothing_left, tell_failed, told_advice
+from advisor.cli.guard import INTERNAL, NO_WAY, guarded
 from advisor.cli.output import Format, PageFormat, first_problem, show, show_json, show_page
 from advisor.cli.progress import long_work
 
@@ -15,8 +17,11 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from advisor.inputs.assignment import Assignment
-    from advisor.reasoning.advice import Advice
+    from advisor.inputs.features import FeatureBase
+    from advisor.reasoning.advice import Advice, FeatureAdvice
+    from advisor.reasoning.bench import Bench
 
+KEPT = 50  # features of a job whose candidates are kept
 EXAMPLE = "Example: roughing advise cases/winch-side-plate/job.yaml"
 
 
@@ -52,7 +57,8 @@ def command(
     """Recommend method, cutter, entry and settings for every feature of a job, with reasons.
 
     Several jobs, or a folder of them, are answered in order, each under the name of its file.
-    Ends with 0, with 1 if no way was found for a feature, with 2 if a file is not as it must be.
+    Ends with 0, with 1 if no way was found for a feature, with 2 if a file is not as it must be, with 70 if a feature
+    could not be worked out through a fault of the advisor; the others are then answered.
     """
     many = len(jobs) > 1 or os.path.isdir(shipped(jobs[0]))
     if many and form is PageFormat.html:
@@ -67,36 +73,53 @@ def command(
     keep(assignment.files, output)
     with long_work(len(assignment.job.features)) as step:
         advice = advice_of(assignment, quick, step)
+    if advice.failed and not advice.features:
+        return nothing_left(advice.failed)
     if form is PageFormat.html:
         from advisor.report.page import advice_page
 
-        show_page(advice_page(advice), output)
+        advice, page = told_advice(advice, advice_page)
+        show_page(page, output)
     elif form is PageFormat.json:
-        from advisor.report.recording import record
-
-        show_json(record(advice).model_dump(mode="json", by_alias=True))
+        advice, found = told_advice(advice, _recorded)
+        show_json(found)
     else:
         from advisor.report.advice import advice_blocks
 
-        show(advice_blocks(advice), Format(form.value))
+        advice, blocks = told_advice(advice, lambda one: tuple(advice_blocks(one)))
+        show(blocks, Format(form.value))
+    if tell_failed(advice.failed):
+        return INTERNAL
     return 0 if all(answer.best for answer in advice.features) else NO_WAY
+
+
+def _recorded(advice: "Advice") -> object:
+    from advisor.report.recording import record
+
+    return record(advice).model_dump(mode="json", by_alias=True)
 
 
 def advice_of(assignment: "Assignment", quick: bool, step: "Callable[[], None]" = lambda: None) -> "Advice":
     """The advice for an assignment; unless ``quick`` or from a large crib, with what would change each answer.
 
-    ``step`` is called after each feature.
+    ``step`` is called after each feature. Of more than ``KEPT`` features the candidates are worked out again when they
+    are told of: those of one take a megabyte.
     """
-    from advisor.reasoning.advice import MANY, Advice, advise_feature
-    from advisor.reasoning.bench import bench_of
+    from advisor.reasoning.advice import MANY, advise_each, advise_feature
+    from advisor.reasoning.again import without_candidates
 
-    crib, features, bench = assignment.crib, assignment.job.features, bench_of(assignment)
+    crib = assignment.crib
     quick = quick or len(crib) > MANY  # the search asks every cutter many times; why still does
     if not quick:
         from advisor.reasoning.wishes import asked_back
-    found = []
-    for feature in features:
-        answer = advise_feature(feature, crib, bench, whole=not quick)  # a change is looked for among all rivals
-        found.append(answer if quick else asked_back(answer, feature, crib, bench))
-        step()
-    return Advice(assignment, bench, tuple(found))
+    kept = iter(range(KEPT))
+
+    def answered(feature: "FeatureBase", bench: "Bench") -> "FeatureAdvice":
+        work = partial(advise_feature, feature, crib, bench, whole=not quick)  # a change is looked for among all rivals
+        try:
+            answer = work() if quick else asked_back(work(), feature, crib, bench)
+        finally:
+            step()
+        return answer if next(kept, None) is not None else without_candidates(answer, work)
+
+    return advise_each(assignment, work=answered)

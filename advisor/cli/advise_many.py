@@ -11,11 +11,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.cli.answers import Answer, Tally, answered, counted, tell
 from advisor.cli.guard import BAD_INPUT, INTERNAL, NO_WAY
+from advisor.cli.interrupts import interrupted
 from advisor.cli.output import Format, ascii_only, remark
 from advisor.inputs.problems import printable
 
 if TYPE_CHECKING:
     from advisor.cli.job_files import JobFiles
+    from advisor.reasoning.advice import Advice
+    from advisor.report.blocks import Block
 
 ONE_AT_A_TIME = Lock()  # a worker of a cluster has several threads, the engine of a process bears one
 
@@ -99,20 +102,32 @@ def advised(asked: Asked, file: str) -> Answer:
 
 def _advised(asked: Asked, file: str) -> Answer:
     from advisor.cli.advise import advice_of
-    from advisor.cli.output import as_json
     from advisor.inputs.assignment import read_assignment
 
     with ONE_AT_A_TIME:
         assignment = read_assignment(Path(asked.folder, file), asked.shop)
         if asked.house is not None:
             assignment = assignment.model_copy(update={"house": asked.house})
-        advice = advice_of(assignment, asked.quick)
-        code = 0 if all(answer.best for answer in advice.features) else NO_WAY
-        if asked.form is Format.json:
-            from advisor.report.recording import record
+        return _told_answer(file, advice_of(assignment, asked.quick), asked)
 
-            told = as_json(record(advice).model_dump(mode="json", by_alias=True), asked.ascii_only)
-            return Answer(file, code, record=told, notes=assignment.notes)
-        from advisor.report.advice import advice_blocks
 
-        return Answer(file, code, blocks=tuple(advice_blocks(advice)), notes=assignment.notes)
+def _told_answer(file: str, advice: Advice, asked: Asked) -> Answer:
+    from advisor.cli.failing import told_advice
+    from advisor.cli.output import as_json
+    from advisor.report.advice import advice_blocks
+    from advisor.report.recording import record
+
+    if advice.failed and not advice.features:
+        return Answer(file, INTERNAL, error=advice.failed[0].told)
+    blocks: tuple[Block, ...] = ()
+    text = ""
+    if asked.form is Format.json:
+        advice, found = told_advice(advice, lambda one: record(one).model_dump(mode="json", by_alias=True))
+        text = as_json(found, asked.ascii_only)
+    else:
+        advice, blocks = told_advice(advice, lambda one: tuple(advice_blocks(one)))
+    if advice.failed and interrupted():
+        raise KeyboardInterrupt
+    code = 0 if all(answer.best for answer in advice.features) else NO_WAY
+    failed = tuple(one.told for one in advice.failed)
+    return Answer(file, INTERNAL if failed else code, blocks, text, advice.assignment.notes, failed=failed)

@@ -20,7 +20,10 @@ NESTED = "    "  # how far the record of a file is set in within the list of all
 
 
 class Answer(NamedTuple):
-    """The answer for one file: blocks or a record as JSON text, or what is wrong. ``code`` is its own exit code."""
+    """The answer for one file: blocks or a record as JSON text, or what is wrong. ``code`` is its own exit code.
+
+    ``failed`` tells of features without an answer in one that has others.
+    """
 
     file: str
     code: int
@@ -29,6 +32,7 @@ class Answer(NamedTuple):
     notes: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
     error: str = ""
+    failed: tuple[str, ...] = ()
 
 
 def answered(file: str, work: Callable[[], Answer], folder: str) -> Answer:
@@ -73,6 +77,7 @@ class Tally:
         for note in answer.notes:
             self.notes.setdefault(note, []).append(answer.file)
         lines = [str(problem) for problem in answer.problems]
+        lines += [printable(f"{answer.file}: {told}") for told in answer.failed]
         if answer.error:
             lines.append(f"{printable(answer.file)}: internal error, no answer given: {answer.error}")
         for line in lines:

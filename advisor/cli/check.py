@@ -8,7 +8,7 @@ import typer
 from advisor.cli.asking import HouseFolder, path_of, shipped
 from advisor.cli.guard import BAD_INPUT, guarded
 from advisor.cli.output import Format, remark, show, show_json, write
-from advisor.cli.progress import at_work
+from advisor.cli.progress import Watch, at_work
 
 if TYPE_CHECKING:
     from advisor.proof.prove import Proof
@@ -23,7 +23,10 @@ MISSING = "proofs not run: z3-solver is not installed; pip install 'roughing-adv
 def command(
     house: HouseFolder = None,
     form: Annotated[Format, typer.Option("--format", help="How the answer is written.")] = Format.text,
-    proof: Annotated[bool, typer.Option("--proof/--no-proof", help="Also prove what can be proved, some 20 s.")] = True,
+    proof: Annotated[
+        bool,
+        typer.Option("--proof/--no-proof", help="Also prove what can be proved: takes its time, and says how much."),
+    ] = True,
     witness: Annotated[
         Path | None,
         typer.Option(
@@ -85,8 +88,10 @@ def _proved(base: "RuleBase", house: Path | None, witness: Path | None) -> "Proo
         return None
     from advisor.proof.prove import prove
     from advisor.reasoning.bench import inference_of
+    from advisor.rulebase.own import of_house
 
-    with at_work("proving the rules") as tell:
+    rules = sum(of_house(rule, base) for rule in base.rules) if house else len(base.rules)
+    with Watch(rules).shown() as tell:
         found = prove(base, house=house is not None, real=inference_of(house), tell=tell)
     if witness is not None:
         from advisor.inputs.problems import printable

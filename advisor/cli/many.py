@@ -11,6 +11,7 @@ from contextlib import closing, contextmanager, suppress
 from typing import TypeVar
 
 from advisor.cli.interrupts import interrupted
+from advisor.cli.orphans import end_with
 
 Item = TypeVar("Item")
 Result = TypeVar("Result")
@@ -100,7 +101,8 @@ def _by_joblib(work: Callable[[Item], Result], items: Sequence[Item], processes:
     with warnings.catch_warnings(), _unheard(interrupted):
         warnings.simplefilter("ignore", UserWarning)  # that a process was replaced or let go changes no result
         try:
-            spread = Parallel(n_jobs=count, backend="loky", return_as="generator")
+            ends = {"initializer": end_with, "initargs": (os.getpid(),)}
+            spread = Parallel(n_jobs=count, backend="loky", return_as="generator", **ends)
             with _deaf_to_interrupts():
                 results = spread(delayed(work)(item) for item in items)  # starts the processes
             for result in results:  # noqa: UP028 – so that an early end comes to the lines below before joblib's own

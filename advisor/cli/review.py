@@ -7,14 +7,19 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from advisor.cli.asking import HouseFolder, JobFile, OutputFile, ShopFile, assignment_of, keep, path_of, shipped
-from advisor.cli.guard import guarded
+from advisor.cli.failing import tell_failed, told_reviews
+from advisor.cli.guard import INTERNAL, guarded
 from advisor.cli.output import Format, PageFormat, first_problem, remark, show, show_json, show_page
 from advisor.cli.progress import patience
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
     from advisor.inputs.assignment import Assignment
     from advisor.inputs.plan import Plan
     from advisor.inputs.problems import Problem
+    from advisor.reasoning.failed import Failed
+    from advisor.report.blocks import Block
     from advisor.review.verdict import Review
 
 EXAMPLE = (
@@ -49,7 +54,8 @@ def command(
 ) -> int:
     """Review what somebody chose for each feature: what to stop, to change, to consider, and what is well chosen.
 
-    Ends with 0, with 1 if anything is to be stopped, with 2 if a file is not as it must be.
+    Ends with 0, with 1 if anything is to be stopped, with 2 if a file is not as it must be, with 70 if a feature could
+    not be judged through a fault of the advisor; the others are then judged.
     """
     if output is not None and form is not PageFormat.html:
         raise first_problem("command line", "--output", str(output), "--format html with it")
@@ -61,26 +67,33 @@ def command(
     assignment = assignment_of(job, shop, house)
     files = _files(list(plans or ()))
     keep([*assignment.files, *files], output)
-    reviews = _reviewed(files, list(say or ()), assignment)
+    made = _reviewed(files, list(say or ()), assignment)
     if form is PageFormat.html:
-        if len(reviews) > 1:
+        if len(made) > 1:
             raise first_problem("command line", "--format", form.value, "text, json or markdown: a page is of one plan")
         from advisor.report.page import review_page
 
-        show_page(review_page(reviews[0]), output)
+        reviews, page = told_reviews(made, lambda found: review_page(found[0]))
+        show_page(page, output)
     elif form is PageFormat.json:
-        _tell_json(reviews, recurs, by_programmer)
+        reviews, record = told_reviews(made, lambda found: _recorded(found, recurs, by_programmer))
+        show_json(record)
     else:
-        _tell(reviews, Format(form.value), recurs, by_programmer)
+        reviews, blocks = told_reviews(made, lambda found: tuple(_blocks(found, recurs, by_programmer)))
+        show(blocks, Format(form.value))
+    if tell_failed(dict.fromkeys(one for review in reviews for one in review.failed)):
+        return INTERNAL
     return STOPS if any(review.stops for review in reviews) else 0
 
 
-def _reviewed(paths: list[Path], said: list[str], assignment: "Assignment") -> tuple["Review", ...]:
-    """The reviews of all plans; the faults of all of them are told together."""
+def _reviewed(
+    paths: list[Path], said: list[str], assignment: "Assignment"
+) -> list["Callable[[Sequence[Failed]], Review]"]:
+    """What makes the review of each plan, less what has failed; the faults of all plans are told together."""
     from advisor.inputs.plan_check import check_plan
     from advisor.inputs.problems import BadInput, Problem
-    from advisor.reasoning.advice import advise
-    from advisor.review.verdict import review
+    from advisor.reasoning.advice import advise_each
+    from advisor.review.each import beside, review_each
 
     problems: list[Problem] = []
     plans: list[Plan] = []
@@ -93,8 +106,17 @@ def _reviewed(paths: list[Path], said: list[str], assignment: "Assignment") -> t
     if problems:
         raise BadInput(problems)
     with patience(len(assignment.crib)):
-        advice = advise(assignment)
-        return tuple(review(plan, assignment, advice) for plan in plans)
+        advice = advise_each(assignment)
+    if not advice.features:
+        raise RuntimeError("; ".join(one.told for one in advice.failed))
+
+    def of(plan: "Plan") -> "Callable[[Sequence[Failed]], Review]":
+        def made(failed: "Sequence[Failed]") -> "Review":
+            return review_each(plan, assignment, beside(advice, failed))
+
+        return made
+
+    return [of(plan) for plan in plans]
 
 
 def _read(paths: list[Path], said: list[str], assignment: "Assignment", problems: list["Problem"]) -> list["Plan"]:
@@ -143,25 +165,24 @@ def _plans_in(folder: Path) -> list[Path]:
     return [one for one in inside if os.path.isfile(one) or not os.path.exists(one)]  # what is not to be seen is told
 
 
-def _tell(reviews: tuple["Review", ...], form: Format, recurs: bool, by_programmer: bool) -> None:
+def _blocks(reviews: tuple["Review", ...], recurs: bool, by_programmer: bool) -> "Iterator[Block]":
     from advisor.report.review import review_blocks
 
     if not recurs:
-        show((block for review in reviews for block in review_blocks(review)), form)
+        for review in reviews:
+            yield from review_blocks(review)
     if recurs or by_programmer or len(reviews) > 1:
         from advisor.report.trend import trend_blocks
         from advisor.review.trend import trend
 
-        show(trend_blocks(reviews, trend(reviews, by_programmer)), form)
+        yield from trend_blocks(reviews, trend(reviews, by_programmer))
 
 
-def _tell_json(reviews: tuple["Review", ...], recurs: bool, by_programmer: bool) -> None:
+def _recorded(reviews: tuple["Review", ...], recurs: bool, by_programmer: bool) -> object:
     from advisor.report.review_record import review_record, reviews_record
 
     if len(reviews) == 1 and not recurs:
-        show_json(review_record(reviews[0]).model_dump(mode="json", by_alias=True))
-        return
+        return review_record(reviews[0]).model_dump(mode="json", by_alias=True)
     from advisor.review.trend import trend
 
-    found = reviews_record(reviews, trend(reviews, by_programmer))
-    show_json(found.model_dump(mode="json", by_alias=True))
+    return reviews_record(reviews, trend(reviews, by_programmer)).model_dump(mode="json", by_alias=True)

@@ -5,9 +5,12 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from advisor.cli.asking import HouseFolder, JobFile, ShopFile, assignment_of
-from advisor.cli.guard import NO_WAY, guarded
+from advisor.cli.failing import tell_failed
+from advisor.cli.guard import INTERNAL, NO_WAY, guarded
+from advisor.cli.interrupts import interrupted
 from advisor.cli.output import Format, first_problem, show, show_json
 from advisor.cli.progress import patience
+from advisor.inputs.problems import BadInput
 
 if TYPE_CHECKING:
     from advisor.inputs.assignment import Assignment
@@ -48,17 +51,39 @@ def command(
     from advisor.reasoning.bench import bench_of
 
     bench = bench_of(assignment)
+    try:
+        return _answered(assignment, known[feature], bench, (method, cutter, entry), form)
+    except (BadInput, OSError):
+        raise
+    except Exception as error:
+        if interrupted():
+            raise
+        from advisor.reasoning.failed import Failed
+
+        tell_failed([Failed.of(feature, error)])
+        return INTERNAL
+
+
+def _answered(
+    assignment: "Assignment",
+    feature: "FeatureBase",
+    bench: "Bench",
+    other: tuple[str | None, str | None, str | None],
+    form: Format,
+) -> int:
+    """Work out and tell the evidence for a feature, or another way beside the advised one; the exit code."""
+    method, cutter, entry = other
     if (method, cutter, entry) != (None, None, None):
         from advisor.cli.asked_way import wanted_of
 
         wanted = wanted_of(method, cutter, entry, bench.base, [item.id for item in assignment.crib])
-        return _beside(wanted, known[feature], assignment, bench, form)
+        return _beside(wanted, feature, assignment, bench, form)
     from advisor.reasoning.advice import Advice, advise_feature
     from advisor.reasoning.wishes import asked_back
 
     with patience(len(assignment.crib)):
-        answer = advise_feature(known[feature], assignment.crib, bench)
-        answer = asked_back(answer, known[feature], assignment.crib, bench)
+        answer = advise_feature(feature, assignment.crib, bench)
+        answer = asked_back(answer, feature, assignment.crib, bench)
     advice = Advice(assignment, bench, (answer,))
     if form is Format.json:
         from advisor.report.why_record import why_record

@@ -47,7 +47,7 @@ def line_share(scene: Scene) -> float:
     """How far the nearest fact is from a value of a rule at which the rules alone would prefer another way, as a share
     of that value; infinite where none is.
     """
-    looked_at = scene.answer.candidates[:LOOKED_AT]
+    looked_at = tuple(scene.answer.candidates[:LOOKED_AT])
     return min(
         (share for item in looked_at for share in _shares(item, looked_at, scene.bench.base)), default=float("inf")
     )

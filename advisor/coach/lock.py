@@ -9,7 +9,7 @@ from contextlib import contextmanager
 
 from advisor.coach.record import file_of, name_of
 from advisor.inputs.problems import BadInput, Problem
-from advisor.inputs.whole_file import writing
+from advisor.inputs.whole_file import sweep, writing
 
 
 @contextmanager
@@ -32,6 +32,7 @@ def session_of(who: str) -> Iterator[None]:
         except OSError:
             found = f"a session of {name_of(who)} that is still open"
             raise BadInput([Problem(str(path), None, "", found, "that one ended first, or another --who")]) from None
+        sweep(file_of(who))  # nobody else writes it now
         yield
     finally:
         os.close(held)

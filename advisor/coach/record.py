@@ -24,7 +24,7 @@ from advisor.inputs.checking import faults, field_name
 from advisor.inputs.fields import Frozen, PathText, Word
 from advisor.inputs.files import read_bytes, read_text
 from advisor.inputs.problems import BadInput, Problem, listed, misfit, shown
-from advisor.inputs.whole_file import write_whole, writing
+from advisor.inputs.whole_file import sweep, write_whole, writing
 from advisor.inputs.yaml_reader import YamlPath
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -261,6 +261,7 @@ def delete(who: str) -> bool:
     with writing(path):
         for one in (path, *path.parent.glob(f"{path.stem}.aside-*")):
             one.unlink(missing_ok=True)
+    sweep(path)
     return there
 
 

@@ -1,4 +1,4 @@
-"""The durable-rules adapter; nothing else in the house knows of that engine.
+"""The durable-rules adapter; nothing else but ``rulesets``, which keeps what is built, knows of that engine.
 
 Built to survive what was measured of durable-rules 2.0.28 (each point is held by a test in ``tests/inference``):
 a ruleset holds at most ``MOST_RULES`` rules and ``MOST_MATCHES`` alternatives, since each alternative of an ``any``
@@ -7,20 +7,18 @@ stack; a condition of more than ``MOST_SEQUENCES`` lists, which the engine refus
 each of its alternatives; a catch-all rule in each, since a fact that no rule takes corrupts memory; one ``sid``
 asserted and deleted a question; a host without the timer threads; every rule asks for ``ASKED``, since the engine also
 matches rules against its own state message, and one that this matched ran without end; numbers quantised, since
-exponents are not read; rulesets built once a process, since they are never freed.
+exponents are not read; rulesets built once for each content, since to build one takes longer than to ask it.
 """
 
 from __future__ import annotations
 
-import signal
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
-from itertools import count, product
+from itertools import product
 from math import prod
 from typing import Any as Anything
 
-from durable import engine
-
+from advisor.inference import rulesets
+from advisor.inference.rulesets import ASKED, Content, EngineError, Rules, interrupts_wait
 from advisor.rulebase.conditions import All, Any, Compare, Condition, Facts, Known
 from advisor.rulebase.schema import Rule
 
@@ -29,34 +27,7 @@ MOST_RULES = 32
 MOST_MATCHES = 60
 MOST_SEQUENCES = 15
 TESTS = {"<": "$lt", "<=": "$lte", ">": "$gt", ">=": "$gte", "!=": "$neq"}
-ASKED = {"asked": "q"}
 NEVER = {"asked": "never"}
-_numbers = count()
-
-
-class EngineError(RuntimeError):
-    """The engine reported an error of its own; never advice."""
-
-
-@contextmanager
-def _interrupts_wait() -> Iterator[None]:
-    """An interrupt comes through only afterwards: the engine takes it for a fault of a rule, and may go on without."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, ())
-    try:
-        signal.pthread_sigmask(signal.SIG_BLOCK, (signal.SIGINT, signal.SIGTERM))
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
-class _QuietHost(engine.Host):  # type: ignore[misc]
-    """A host without the two timer threads that a stock one starts."""
-
-    def _run(self) -> None:
-        return
 
 
 def compile_condition(condition: Condition) -> Mapping[str, Anything]:
@@ -134,34 +105,22 @@ def chunks(rules: Sequence[Rule]) -> Iterator[list[Rule]]:
 class Family:
     """The rules that are asked together, spread over rulesets the engine can bear.
 
-    ``callbacks`` maps a rule's id to what the engine calls when the rule fires; taking one out makes the rule mute.
+    ``callbacks`` maps a rule's id to what is called when the engine fires the rule; taking one out makes the rule mute.
     """
 
     def __init__(self, rules: Sequence[Rule]) -> None:
         self.fired: dict[str, None] = {}
         self.callbacks: dict[str, Callable[[], None]] = {rule.id: self._note(rule.id) for rule in rules}
-        self._host = _QuietHost()
-        self._rulesets = [self._build(chunk) for chunk in chunks(rules)]
+        self._contents = [_content(chunk) for chunk in chunks(rules)]
+        for content in self._contents:
+            rulesets.prepare(content)
 
     def _note(self, rule_id: str) -> Callable[[], None]:
         return lambda: self.fired.__setitem__(rule_id, None)
 
-    def _build(self, rules: Sequence[Rule]) -> str:
-        definition: dict[str, Anything] = {"taken": {"all": [{"m": dict(ASKED)}], "run": lambda closure: None}}
-        for rule in rules:
-            for place, condition in enumerate(engine_conditions(rule.condition)):
-                test = {"$and": [ASKED, compile_condition(condition)]}
-                definition[f"{rule.id}/{place}"] = {"all": [{"m": test}], "run": self._consequent(rule.id)}
-        name = f"family-{next(_numbers)}"
-        self._host.register_rulesets({name: definition})
-        return name
-
-    def _consequent(self, rule_id: str) -> Callable[[Anything], None]:
-        def run(closure: Anything) -> None:
-            if (callback := self.callbacks.get(rule_id)) is not None:
-                callback()
-
-        return run
+    def _fire(self, rule_id: str) -> None:
+        if (callback := self.callbacks.get(rule_id)) is not None:
+            callback()
 
     def ask(self, facts: Facts) -> tuple[str, ...]:
         """The ids of the rules the engine fired for these facts.
@@ -170,18 +129,19 @@ class Family:
             EngineError: a consequent failed, or the engine refused the fact.
         """
         self.fired.clear()
-        with _interrupts_wait():
-            for name in self._rulesets:
-                self._ask(name, facts)
+        with interrupts_wait():
+            for content in self._contents:
+                rulesets.ask(content, facts, self._fire)
         return tuple(self.fired)
 
-    def _ask(self, name: str, facts: Facts) -> None:
-        try:
-            state = self._host.assert_fact(name, {"sid": "q", "id": "q", **ASKED, **facts})
-        except Exception as error:
-            with suppress(Exception):  # what is left of a refused question must not hide why it was refused
-                self._host.delete_state(name, "q")
-            raise EngineError(f"durable-rules: {type(error).__name__}: {error}") from error
-        self._host.delete_state(name, "q")
-        if isinstance(state, Mapping) and state.get("exception"):
-            raise EngineError(f"durable-rules: {state['exception']}")
+
+def _content(rules: Sequence[Rule]) -> Content:
+    return Content.of(tuple((rule.id, rule.condition) for rule in rules), _tests)
+
+
+def _tests(rules: Rules) -> Mapping[tuple[str, int], Anything]:
+    return {
+        (rule_id, place): {"$and": [ASKED, compile_condition(found)]}
+        for rule_id, condition in rules
+        for place, found in enumerate(engine_conditions(condition))
+    }

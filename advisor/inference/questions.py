@@ -9,6 +9,7 @@ compared with the evaluator's.
 from __future__ import annotations
 
 import importlib
+import sys
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from math import inf, nextafter
@@ -208,6 +209,12 @@ def _first(value: float, beyond: bool) -> float:
     while not there(number):
         number = nextafter(number, inf)
     return number
+
+
+def free_idle() -> None:
+    """Between two jobs: let an engine that was started give back what it has not been asked for the longest time."""
+    if (rulesets := sys.modules.get("advisor.inference.rulesets")) is not None:
+        rulesets.free_idle()
 
 
 def start(base: RuleBase, engine: str | None = None) -> Inference:

@@ -9,6 +9,7 @@ from advisor.inputs.assumptions import assumed
 from advisor.inputs.checking import faults
 from advisor.inputs.fields import Frozen, LengthSchema, NumberSchema, Word, YesNo, length, number, whole
 from advisor.inputs.problems import Fault, Misfit, misfit, shown
+from advisor.mechanics.lengths import exceeds, reaches
 
 Body = Literal[
     "solid_end_mill",
@@ -135,21 +136,21 @@ class Cutter(Frozen):
 def _contradictions(cutter: Cutter) -> Iterator[Fault]:
     """Yield what cannot be true of one cutter. The lengths are those of ISO 13399, from the cutting end."""
     DC, APMX, LU, LPR = cutter.DC, cutter.APMX, cutter.LU, cutter.LPR
-    if LU < APMX:
+    if exceeds(APMX, LU):
         yield Fault(f"at least APMX ({APMX:g} mm)", f"{LU:g} mm", "LU")
-    if LPR < LU:
+    if exceeds(LU, LPR):
         yield Fault(f"at least the usable length LU ({LU:g} mm)", f"{LPR:g} mm", "LPR")
-    if cutter.DN is not None and cutter.DN > DC:
+    if cutter.DN is not None and exceeds(cutter.DN, DC):
         yield Fault(f"at most DC ({DC:g} mm): a neck is no wider than the cutter", f"{cutter.DN:g} mm", "DN")
-    if cutter.RE > DC / 2:
+    if exceeds(cutter.RE, DC / 2):
         yield Fault(f"at most half of DC ({DC / 2:g} mm)", f"{cutter.RE:g} mm", "RE")
-    if cutter.dead_centre >= DC:
+    if reaches(cutter.dead_centre, DC):
         yield Fault(f"less than DC ({DC:g} mm)", f"{cutter.dead_centre:g} mm", "dead_centre")
     if cutter.end_cutting and cutter.dead_centre > 0:
         yield Fault("0 for a cutter that cuts to its centre", f"{cutter.dead_centre:g} mm", "dead_centre")
     if cutter.body == "drill" and not cutter.end_cutting:
         yield Fault("yes for a drill", "no", "end_cutting")
-    if cutter.holder_diameter < cutter.DCONMS:
+    if exceeds(cutter.DCONMS, cutter.holder_diameter):
         wanted = f"at least the shank DCONMS ({cutter.DCONMS:g} mm)"
         yield Fault(wanted, f"{cutter.holder_diameter:g} mm", "holder_diameter")
 

@@ -7,6 +7,7 @@ from pydantic import Field, model_validator
 
 from advisor.inputs.fields import Frozen, LengthSchema, WholeNumber, Word, YesNo, length
 from advisor.inputs.problems import Fault, Misfit
+from advisor.mechanics.lengths import exceeds, reaches
 
 Purpose = Literal["clearance", "thread", "ream", "bore", "mill"]
 FeatureKind = Literal["planar_face", "closed_pocket", "open_pocket", "slot", "step", "outside_profile", "round_hole"]
@@ -49,7 +50,7 @@ class FeatureBase(Frozen):
         return self
 
     def _contradictions(self) -> Iterator[Fault]:
-        if self.allowance_bottom is not None and self.allowance_bottom >= self.depth:
+        if self.allowance_bottom is not None and reaches(self.allowance_bottom, self.depth):
             wanted = f"less than the depth ({_mm(self.depth)})"
             yield Fault(wanted, _mm(self.allowance_bottom), "allowance_bottom")
         yield from self.side_faults(self.allowance_side)
@@ -57,7 +58,7 @@ class FeatureBase(Frozen):
     def side_faults(self, allowance: float | None) -> Iterator[Fault]:
         """Yield a fault if a side allowance [mm] leaves nothing beside or between the walls to cut."""
         beside = self._beside_walls()
-        if allowance is not None and beside is not None and allowance >= beside[0]:
+        if allowance is not None and beside is not None and reaches(allowance, beside[0]):
             yield Fault(f"less than {beside[1]}", _mm(allowance), "allowance_side")
 
     def _beside_walls(self) -> tuple[float, str] | None:
@@ -84,7 +85,7 @@ class _Region(_Oblong):
 
     def _contradictions(self) -> Iterator[Fault]:
         yield from super()._contradictions()
-        if self.width > self.length:
+        if exceeds(self.width, self.length):
             wanted = f"at most the length ({_mm(self.length)}): the width is the smaller side"
             yield Fault(wanted, _mm(self.width), "width")
         yield from _floor_faults(self.floor, self.clearance_below, self.floor_thickness)
@@ -104,9 +105,9 @@ class _Pocket(_Region):
 
     def _contradictions(self) -> Iterator[Fault]:
         yield from super()._contradictions()
-        if self.corner_radius is not None and self.corner_radius > min(self.width, self.length) / 2:
+        if self.corner_radius is not None and exceeds(self.corner_radius, min(self.width, self.length) / 2):
             yield Fault(f"at most half the width ({_mm(self.width)})", _mm(self.corner_radius), "corner_radius")
-        if self.island is not None and self.island >= self.width:
+        if self.island is not None and reaches(self.island, self.width):
             yield Fault(f"less than the width ({_mm(self.width)})", _mm(self.island), "island")
 
 

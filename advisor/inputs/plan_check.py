@@ -12,6 +12,7 @@ from advisor.inputs.features import FeatureBase
 from advisor.inputs.plan import Operation, Plan
 from advisor.inputs.problems import Problem, listed, nearest_word, shown
 from advisor.inputs.units import MM_PER_INCH
+from advisor.mechanics.lengths import exceeds, reaches
 
 NUMBERS = ("axial_depth", "radial_width", "levels", "feed_per_tooth", "feed_rate", "spindle_speed", "ramp_angle")
 
@@ -48,11 +49,11 @@ def _of_one(operation: Operation, features: Mapping[str, FeatureBase], crib: Map
             yield _problem(operation, "feature", shown(feature), wanted, nearest_word(feature, features))
             continue
         depth = features[feature].depth
-        if row.allowance_bottom is not None and row.allowance_bottom >= depth:
+        if row.allowance_bottom is not None and reaches(row.allowance_bottom, depth):
             wanted = f"less than the {depth:g} mm that {feature} is deep"
             yield _problem(operation, "allowance_bottom", f"{row.allowance_bottom:g} mm", wanted)
         thinnest = depth / assumed("bounds", "levels_most")
-        if row.axial_depth is not None and row.axial_depth < thinnest:
+        if row.axial_depth is not None and exceeds(thinnest, row.axial_depth):
             wanted = f"{thinnest:.3g} mm or more: {feature} is {depth:g} mm deep"
             yield _problem(operation, "axial_depth", f"{row.axial_depth:g} mm", wanted)
         for fault in features[feature].side_faults(row.allowance_side):
@@ -87,7 +88,7 @@ def _not_in_inches(operation: Operation, features: Mapping[str, FeatureBase]) ->
 
 def _numbers(operation: Operation, cutter: Cutter) -> Iterator[Problem]:
     row, tooth = operation.row, operation.row.feed_per_tooth
-    if row.radial_width is not None and row.radial_width > cutter.DC * (1 + 1e-9):
+    if row.radial_width is not None and exceeds(row.radial_width, cutter.DC):
         wanted = f"at most the {cutter.DC:g} mm that {cutter.id} is wide; is the unit right?"
         yield _problem(operation, "radial_width", f"{row.radial_width:g} mm", wanted)
     if tooth is not None and row.feed_rate is not None and row.spindle_speed is not None:

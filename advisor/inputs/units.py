@@ -9,7 +9,8 @@ from advisor.inputs.problems import Misfit, misfit, shown
 Units = Literal["mm", "inch"]
 
 MM_PER_INCH = 25.4  # exact by definition
-_PLACES = 9  # a millionth of a µm: so that 0.75 in and 19.05 mm are the same number
+_PLACES = 7  # a tenth of the hair that lengths are compared to: 0.75 in and 19.05 mm are one number, and so are
+# 12 and what a sheet works out as 12.000000000001
 _LONGEST = 40
 _UNIT_WORDS: dict[str, Units] = {
     **dict.fromkeys(("mm", "millimetre", "millimetres"), "mm"),
@@ -28,7 +29,7 @@ LENGTH_PATTERN = (
 
 def to_mm(number: float, units: Units) -> float:
     """Return a length [mm], given as a number of millimetres or inches."""
-    return round(number * MM_PER_INCH, _PLACES) if units == "inch" else float(number)
+    return round(number * (MM_PER_INCH if units == "inch" else 1.0), _PLACES)
 
 
 def parse_length(value: object, units: Units = "mm") -> float:

@@ -1,13 +1,17 @@
 """Writing a file whole or not at all."""
 
 import os
+import re
 import stat
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from errno import ENXIO
 from pathlib import Path
 
 STDOUT = 1
+LEFT_OVER = 3600  # s after which a half written file is nobody's any more
+HALF = re.compile(r"-[0-9a-f]{16}\.part")
 
 
 class Unwritable(OSError):
@@ -68,7 +72,7 @@ def _target(path: Path) -> Path:
 
 
 def _replace(target: Path, content: bytes, mode: int) -> None:
-    name = target.with_name(f".{target.name[:40]}-{os.urandom(8).hex()}.part")  # known before it is there
+    name = target.with_name(f"{_half_of(target)}-{os.urandom(8).hex()}.part")  # known before it is there
     try:
         with open(name, "xb", opener=_own) as file:
             file.write(content)
@@ -80,6 +84,22 @@ def _replace(target: Path, content: bytes, mode: int) -> None:
         with suppress(OSError):
             name.unlink()
         raise
+    sweep(target, LEFT_OVER)
+
+
+def sweep(target: Path, older: float = 0.0) -> None:
+    """Delete what was left half written of a file when the program was killed, if it is older than so many seconds."""
+    start = _half_of(target)
+    with suppress(OSError):
+        for half in target.parent.iterdir():
+            if half.name.startswith(start) and HALF.fullmatch(half.name, len(start)):
+                with suppress(OSError):  # another may sweep, too
+                    if time.time() - half.stat().st_mtime >= older:
+                        half.unlink()
+
+
+def _half_of(target: Path) -> str:
+    return f".{target.name[:40]}"
 
 
 def _write_into(path: Path, content: bytes) -> None:

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from math import isinf, pi
 
+from advisor.mechanics.lengths import exceeds
+
 
 def tip_deflection(
     force: float,
@@ -97,7 +99,7 @@ def cutter_segments(
     reached = 0.0
     for end, diameter in ends:
         upto = min(end, LPR)
-        if upto > reached:
+        if exceeds(upto, reached):
             pieces.append((upto - reached, diameter))
             reached = upto
     return pieces

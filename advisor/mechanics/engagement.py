@@ -6,7 +6,7 @@ the finished wall, forward round its leading side, to the edge of the uncut mate
 
 from math import acos, cos, degrees, radians, sqrt
 
-ROUNDING = 1e-9  # relative; lets a width that equals DC but for the last bits pass
+from advisor.mechanics.lengths import reaches
 
 
 def engagement_angle(radial_width: float, DC: float) -> float:
@@ -49,7 +49,7 @@ def engagement_angle_inside_arc(radial_width: float, DC: float, path_radius: flo
         raise ValueError(f"width {radial_width} and path radius {path_radius} must not be negative, DC {DC} above 0")
     if radial_width == 0:
         return 0.0
-    if radial_width >= min(DC, 2 * path_radius):
+    if reaches(radial_width, min(DC, 2 * path_radius)):
         return 180.0
     # The equation above, multiplied out: it keeps its digits, and its sense, as rho grows without end.
     return _angle(1 - 2 * radial_width / DC - radial_width * (DC - radial_width) / (DC * path_radius))
@@ -73,7 +73,7 @@ def engagement_angle_outside_arc(radial_width: float, DC: float, path_radius: fl
     Reference: exact geometry (law of cosines).
     """
     _check_width(radial_width, DC)
-    if not path_radius >= DC / 2:
+    if not reaches(path_radius, DC / 2):
         raise ValueError(f"path radius {path_radius} must be at least the cutter's radius {DC / 2} on an outside arc")
     return _angle(1 - 2 * radial_width / DC + radial_width * (DC - radial_width) / (DC * path_radius))
 
@@ -143,7 +143,7 @@ def _angle(cosine: float) -> float:
 
 
 def _check_width(radial_width: float, DC: float) -> None:
-    if not 0 <= radial_width <= DC * (1 + ROUNDING) or DC <= 0:
+    if not (DC > 0 and radial_width >= 0 and reaches(DC, radial_width)):
         raise ValueError(f"radial width {radial_width} must lie between 0 and DC {DC}, which must be above 0")
 
 

@@ -2,7 +2,7 @@
 
 from math import atan2, degrees, pi, radians, tan
 
-from advisor.mechanics._counting import ROUNDING, pieces
+from advisor.mechanics.lengths import difference, exceeds, pieces, reaches
 
 
 def helix_bore(
@@ -36,7 +36,7 @@ def helix_bore(
     """
     widest = min(factor_high * DC, 2 * (DC - RE), region_width - 2 * side_allowance)
     narrowest = max(factor_low * DC, DC + dead_centre)
-    return widest if widest >= narrowest * (1 - ROUNDING) else None
+    return widest if reaches(widest, narrowest) else None
 
 
 def core_under_cutter(bore: float, DC: float, dead_centre: float) -> float:
@@ -53,9 +53,9 @@ def core_under_cutter(bore: float, DC: float, dead_centre: float) -> float:
 
     Reference: geometry; what every turn leaves within d_0 / 2 of the cutter's centre is never cut.
     """
-    if not bore >= DC:
+    if not reaches(bore, DC):
         raise ValueError(f"bore {bore} must be at least as wide as the cutter {DC}")
-    return max(0.0, dead_centre - (bore - DC))
+    return max(0.0, difference(dead_centre, bore - DC))
 
 
 def helix_angle(pitch: float, bore: float, DC: float) -> float:
@@ -71,7 +71,7 @@ def helix_angle(pitch: float, bore: float, DC: float) -> float:
 
     Reference: the helix unrolled.
     """
-    if not bore > DC:
+    if not exceeds(bore, DC):
         raise ValueError(f"bore {bore} must be wider than the cutter {DC}")
     return degrees(atan2(pitch, pi * (bore - DC)))
 
@@ -90,7 +90,7 @@ def helix_pitch(bore: float, DC: float, angle: float) -> float:
 
     Reference: the helix unrolled.
     """
-    if not bore > DC:
+    if not exceeds(bore, DC):
         raise ValueError(f"bore {bore} must be wider than the cutter {DC}")
     return pi * (bore - DC) * _slope(angle)
 
@@ -127,7 +127,7 @@ def ramp_descent(length: float, DC: float, angle: float) -> float:
 
     Reference: geometry.
     """
-    if not length > DC:
+    if not exceeds(length, DC):
         raise ValueError(f"length {length} must be more than the cutter's diameter {DC}")
     return (length - DC) * _slope(angle)
 
@@ -172,7 +172,7 @@ def ramp_time(strokes: int, length: float, DC: float, feed_rate: float) -> float
     Reference: way over feed.
     """
     _check_feed(feed_rate)
-    if not length > DC:
+    if not exceeds(length, DC):
         raise ValueError(f"length {length} must be more than the cutter's diameter {DC}")
     return 60 * strokes * (length - DC) / feed_rate
 
@@ -210,7 +210,7 @@ def cone_depth(hole_depth: float, point: float, hole_diameter: float, width: flo
 
     Reference: similar triangles.
     """
-    if not 0 <= width <= hole_diameter:
+    if not (width >= 0 and reaches(hole_diameter, width)):
         raise ValueError(f"width {width} must lie between 0 and the hole's diameter {hole_diameter}")
     return hole_depth - point * width / hole_diameter
 

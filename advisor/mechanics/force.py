@@ -2,6 +2,8 @@
 
 from math import cos, pi, radians, sin
 
+from advisor.mechanics.lengths import reaches
+
 
 def specific_cutting_force(
     k_c11: float, m_c: float, mean_chip: float, factor: float = 1.0, thin: float = 0.0, thin_rise: float = 1.0
@@ -125,7 +127,7 @@ def plunge_side_force(k_c: float, section: float, bite: float, DC: float, feed_p
     Reference: a ring of the section at radius r is cut over the share dA / (2 pi r dr) of a revolution; all of it is
     taken at the middle of the bite, r = (DC - b)/2. tests/outside integrates it.
     """
-    if not 0 < bite <= DC / 2:
+    if not (bite > 0 and reaches(DC / 2, bite)):
         raise ValueError(f"bite {bite} must lie above 0 and up to half of the cutter {DC}")
     return teeth * k_c * section * feed_per_tooth / (pi * (DC - bite))
 

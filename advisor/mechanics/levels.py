@@ -1,6 +1,6 @@
 """How deep there is to cut, in how many levels, and how deep each."""
 
-from advisor.mechanics._counting import ROUNDING, pieces
+from advisor.mechanics.lengths import difference, exceeds, pieces
 
 
 def overcut(RE: float, least: float, beyond_radius: float) -> float:
@@ -31,7 +31,7 @@ def depth_to_cut(depth: float, overcut: float, bottom_allowance: float) -> float
 
     Reference: geometry; bottom allowance after ISO 14649-11.
     """
-    left = depth + overcut - bottom_allowance
+    left = difference(depth + overcut, bottom_allowance)
     if not left > 0:
         raise ValueError(f"a bottom allowance of {bottom_allowance} leaves nothing of {depth + overcut} to cut")
     return left
@@ -52,7 +52,7 @@ def levels(depth_to_cut: float, allowed: float) -> int:
     """
     if not (depth_to_cut > 0 and allowed > 0):
         raise ValueError(f"depth {depth_to_cut} and allowed depth {allowed} must be above 0")
-    return pieces(depth_to_cut, allowed)
+    return max(1, pieces(depth_to_cut, allowed))
 
 
 def level_depth(depth_to_cut: float, count: int, handy_step: float, limit: float) -> float:
@@ -72,7 +72,7 @@ def level_depth(depth_to_cut: float, count: int, handy_step: float, limit: float
     if not (count >= 1 and handy_step > 0):
         raise ValueError(f"count {count} must be 1 or more, and handy step {handy_step} above 0")
     equal = depth_to_cut / count
-    if equal > limit * (1 + ROUNDING):
+    if exceeds(equal, limit):
         raise ValueError(f"{count} levels of {equal} mm are deeper than the limit {limit}")
     handy = round(pieces(equal, handy_step) * handy_step, 9)
-    return handy if count > 1 and 0 < handy <= limit else equal
+    return handy if count > 1 and handy > 0 and not exceeds(handy, limit) else equal

@@ -2,7 +2,7 @@
 
 from math import pi, sqrt
 
-from advisor.mechanics._counting import pieces
+from advisor.mechanics.lengths import difference, pieces, reaches
 
 
 def loop_radius(width: float, side_allowance: float, DC: float) -> float:
@@ -17,7 +17,7 @@ def loop_radius(width: float, side_allowance: float, DC: float) -> float:
 
     Reference: geometry.
     """
-    return (width - 2 * side_allowance - DC) / 2
+    return difference(width, 2 * side_allowance, DC) / 2
 
 
 def loops(length: float, step: float) -> int:
@@ -108,6 +108,6 @@ def arc_feed(feed: float, D: float, DC: float) -> float:
 
     Reference: geometry; centre and wall turn about the same point in the same time.
     """
-    if not D >= DC > 0:
+    if not (DC > 0 and reaches(D, DC)):
         raise ValueError(f"arc {D} must be at least as wide as the cutter {DC}")
-    return feed * (D - DC) / D
+    return feed * difference(D, DC) / D

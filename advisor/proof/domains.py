@@ -36,6 +36,9 @@ OF_THE_HOLE = (
     "hole_reach_margin",
     "hole_thrust",
     "hole_power_share",
+    "hole_chip_kept",
+    "hole_beyond",
+    "hole_cap",
     "hole_substrate",
 )
 LATER = ("narrowest_width", "fit_width", "wall_stock", "hole_purpose")  # worked out of the width, where there are walls

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import islice
 from typing import NamedTuple
 
 from advisor.inference import Inference
 from advisor.proof.jobs import EARLY, Run, SmallJob, run
-from advisor.proof.search import about, small_jobs, with_plans
+from advisor.proof.search import PLANS, about, small_jobs, with_plans
+from advisor.proof.work import Work
 from advisor.proof.world import REVIEW
 from advisor.reasoning.candidates import standing
 from advisor.rulebase.schema import Rule
@@ -60,6 +61,10 @@ class Evidence:
     def fires(self, rule: Rule) -> SmallJob | None:
         """A job in which a rule fires."""
         return next((one.job for one in self._kept.get(rule.id, ())), None)
+
+    def some(self, rule: Rule, most: int) -> tuple[SmallJob, ...]:
+        """Some jobs in which a rule fires, among others each time."""
+        return tuple(one.job for one in self._kept.get(rule.id, ())[:most])
 
     def sets(self, rule: Rule) -> int:
         """In how many different sets of others a rule fires."""
@@ -120,23 +125,51 @@ def asked_apart(rule: Rule, other: Rule) -> bool:
     return bool({rule.stage, other.stage} & set(EARLY)) and rule.level != other.level
 
 
-def evidence(inference: Inference, seed: int, count: int = JOBS, rules: Iterable[Rule] = ()) -> Evidence:
-    """What so many jobs made by chance show; of the ``rules`` that seldom fire in them, each has some of its own."""
-    found = Evidence()
+def evidence(
+    inference: Inference, seed: int, count: int = JOBS, rules: Iterable[Rule] = (), work: Work | None = None
+) -> Evidence:
+    """What so many jobs made by chance show; of the ``rules`` that seldom fire in them, each has some of its own.
+    ``work`` is told of each job.
+    """
+    found, step = Evidence(), work.step if work else lambda: None
     wanted = tuple(rules)
-    _try(found, inference, islice(small_jobs(seed), count))
+    _try(found, inference, islice(small_jobs(seed), count), step)
     if any(rule.stage == REVIEW for rule in wanted):
-        _try(found, inference, with_plans(islice(small_jobs(seed), count // PLANNED), inference, seed))
+        _try(found, inference, with_plans(islice(small_jobs(seed), count // PLANNED), inference, seed), step)
     own: dict[Hashable, Iterator[SmallJob]] = {}  # rules about the same go on where the one before had enough
-    for rule in wanted:
+    waiting = [_kind(rule) for rule in wanted]
+    for place, rule in enumerate(wanted):
         planned = rule.stage == REVIEW
         jobs: Iterator[SmallJob] = islice(small_jobs(seed, [rule]), count // SHARE)
-        left = own.setdefault((planned, about([rule])), with_plans(jobs, inference, seed) if planned else jobs)
-        _try(found, inference, left, until=rule)
+        left = own.setdefault(_kind(rule), with_plans(jobs, inference, seed) if planned else jobs)
+        _try(found, inference, left, step, until=rule)
+        if work:
+            work.at_most(work.parts["jobs"].done + _own_jobs(waiting[place + 1 :], count))
     return found
 
 
-def _try(found: Evidence, inference: Inference, jobs: Iterable[SmallJob], until: Rule | None = None) -> None:
+def most_jobs(rules: Iterable[Rule], count: int = JOBS) -> int:
+    """How many jobs the evidence for these rules takes at most."""
+    kinds = [_kind(rule) for rule in rules]
+    plans = PLANS * (count // PLANNED) if any(planned for planned, _ in kinds) else 0
+    return count + plans + _own_jobs(kinds, count) if kinds else 0
+
+
+def _kind(rule: Rule) -> tuple[bool, Hashable]:
+    return rule.stage == REVIEW, about([rule])
+
+
+def _own_jobs(kinds: Iterable[tuple[bool, Hashable]], count: int) -> int:
+    return sum((PLANS if planned else 1) * (count // SHARE) for planned, _ in set(kinds))
+
+
+def _try(
+    found: Evidence,
+    inference: Inference,
+    jobs: Iterable[SmallJob],
+    step: Callable[[], None],
+    until: Rule | None = None,
+) -> None:
     """Take in what jobs show; with a rule, only ``until`` it was seen to fire among several sets of others."""
 
     def enough() -> bool:
@@ -144,6 +177,7 @@ def _try(found: Evidence, inference: Inference, jobs: Iterable[SmallJob], until:
 
     for job in () if enough() else jobs:
         ran = run(job, inference)
+        step()
         if ran is not None:
             found.jobs += 1
             found.add(ran)

@@ -7,8 +7,9 @@ from collections.abc import Callable, Mapping
 from advisor.proof.evidence import asked_apart
 from advisor.proof.jobs import Run, SmallJob
 from advisor.proof.ordering import in_order, no_circle
-from advisor.proof.prove import Court, Finding, Tally, left_open, settled
-from advisor.proof.witness import Shows, fires_together
+from advisor.proof.prove import Court, Finding, Tally, declared, left_open, pairs, settled
+from advisor.proof.shown import Shows
+from advisor.proof.witness import fires_together
 from advisor.proof.world import IMPOSSIBLE, World, together
 from advisor.reasoning.candidates import standing
 from advisor.reasoning.evidence import quantised
@@ -22,6 +23,7 @@ TOLD = ("cautions", "finds")  # verdicts that say no more than their text does
 def can_fire(court: Court, tally: Tally) -> None:
     """Each rule fires in a job; for one that fires in none, the solver is asked whether it can."""
     for rule in filter(court.concerns, court.base.rules):
+        court.work.step()
         tally.asked += 1
         if court.evidence.fires(rule):
             tally.by_job += 1
@@ -83,15 +85,16 @@ def part_text(condition: Condition) -> str:
 
 def apart(court: Court, tally: Tally) -> None:
     """No candidate is spoken for and forbidden, unless one of the rules is declared to take precedence."""
-    for one, other in court.pairs(lambda one, other: one.verdict == "for" and other.verdict == "forbids"):
+    for one, other in court.pairs(_for_and_forbidden):
         tally.asked += 1
-        if court.declared(one, other):
+        if declared(one, other):
             tally.plain += 1
             continue
+        court.work.step()
         job, names = court.evidence.both_stand(one, other), (one.id, other.id)
         if job is None:
             answer = court.ask(tally, [one, other], in_turn=False)
-            if settled(tally, answer):
+            if settled(tally, answer, names):
                 continue
             found = court.seek(answer.facts, [one, other], both_stand(names), unseen=True)
             if found.job is None:
@@ -100,6 +103,10 @@ def apart(court: Court, tally: Tally) -> None:
             job = found.job
         text = f"{one.id} speaks for a way that {other.id} forbids, and neither takes precedence."
         tally.findings.append(Finding("apart", names, text, job, "both fire for one way", both_stand(names)))
+
+
+def _for_and_forbidden(one: Rule, other: Rule) -> bool:
+    return one.verdict == "for" and other.verdict == "forbids"
 
 
 def both_stand(names: tuple[str, ...]) -> Shows:
@@ -120,6 +127,7 @@ def needed(court: Court, tally: Tally) -> None:
     """
     repeating: set[str] = set()
     for one, other in court.pairs(_says_the_same):
+        court.work.step()
         if one.id in repeating or not court.evidence.fires(one):
             continue  # told already, or where every rule must fire
         tally.asked += 1
@@ -169,16 +177,17 @@ def _redundant(one: Rule, other: Rule, court: Court) -> Finding:
 
 def one_value(court: Court, tally: Tally) -> None:
     """No two rules conclude different values for one fact at once, unless one takes precedence."""
-    for one, other in court.pairs(lambda one, other: one.id < other.id and _disagree(one, other)):
+    for one, other in court.pairs(_at_odds_once):
         tally.asked += 1
-        if court.declared(one, other):
+        if declared(one, other):
             tally.plain += 1
             continue
+        court.work.step()
         names = (one.id, other.id)
         job = next((job for fault, job in court.evidence.faults.items() if all(name in fault for name in names)), None)
         if job is None:
             answer = court.ask(tally, [one, other])
-            if settled(tally, answer):
+            if settled(tally, answer, names):
                 continue
             found = court.seek(answer.facts, [one, other], _at_odds(names), unseen=True)
             if found.job is None:
@@ -192,6 +201,10 @@ def one_value(court: Court, tally: Tally) -> None:
         )
 
 
+def _at_odds_once(one: Rule, other: Rule) -> bool:
+    return one.id < other.id and _disagree(one, other)
+
+
 def _disagree(one: Rule, other: Rule) -> bool:
     if one.concludes is None or other.concludes is None:
         return False
@@ -200,6 +213,16 @@ def _disagree(one: Rule, other: Rule) -> bool:
 
 def _at_odds(names: tuple[str, ...]) -> Shows:
     return lambda found: all(name in found.fault for name in names)
+
+
+def to_show(base: RuleBase, concerns: Callable[[Rule], bool]) -> dict[str, int]:
+    """How much there is to show of each obligation that takes its time."""
+    asked = {"apart": _for_and_forbidden, "one_value": _at_odds_once}
+    open_pairs = {
+        name: sum(not declared(*pair) for pair in pairs(base, concerns, wanted)) for name, wanted in asked.items()
+    }
+    alike = sum(1 for _ in pairs(base, concerns, _says_the_same))
+    return {"fires": sum(map(concerns, base.rules)), "needed": alike} | open_pairs
 
 
 EXAMINED: Mapping[str, Callable[[Court, Tally], None]] = {

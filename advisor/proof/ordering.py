@@ -6,11 +6,13 @@ from collections.abc import Iterator
 
 from advisor.proof.jobs import Run
 from advisor.proof.prove import Court, Finding, Tally
-from advisor.proof.structure import Circle, Disorder, circles, ordered
-from advisor.proof.witness import Shows, fires_together
+from advisor.proof.shown import Shows
+from advisor.proof.structure import Circle, circles
+from advisor.proof.witness import fires_together
 from advisor.reasoning.evidence import quantised
 from advisor.rulebase.conditions import Compare, Facts, holds, leaves
 from advisor.rulebase.schema import Rule, RuleBase, reads
+from advisor.rulebase.threshold_order import Order, orders
 
 
 def no_circle(court: Court, tally: Tally) -> None:
@@ -67,17 +69,17 @@ def unheard(names: tuple[str, ...], base: RuleBase) -> Shows:
 def in_order(court: Court, tally: Tally) -> None:
     """Thresholds of which one must be at most another are."""
     moved = {change.name for change in court.base.changes}
-    for pair in ordered(court.base):
+    for pair in orders(court.base):
         if court.base.changes and not {pair.low.name, pair.high.name} & moved:
             continue
         tally.asked += 1
-        if pair.low.value <= pair.high.value:
+        if pair.kept:
             tally.plain += 1
         else:
             tally.findings.append(_disorder(pair, court))
 
 
-def _disorder(pair: Disorder, court: Court) -> Finding:
+def _disorder(pair: Order, court: Court) -> Finding:
     """Thresholds out of order, with a job that has a fact between the two where rules compare one, else none."""
     low, high = pair.low, pair.high
     text = f"{low.name} is {low.value:g}, above {high.name}, {high.value:g}; it should be at most that."

@@ -10,16 +10,20 @@ from time import monotonic
 from typing import NamedTuple
 
 from advisor.inference import Inference, start
-from advisor.proof.evidence import JOBS, Evidence, evidence
+from advisor.proof.evidence import JOBS, Evidence, evidence, most_jobs
+from advisor.proof.guided import guided_witness
 from advisor.proof.jobs import Run, SmallJob, run_files, write_files
 from advisor.proof.search import about
-from advisor.proof.witness import Shows, Witness, chance_witness, near_witness
+from advisor.proof.shown import Shows, Witness
+from advisor.proof.witness import chance_witness, near_witness, witness_beside
+from advisor.proof.work import Part, Work
 from advisor.proof.world import IMPOSSIBLE, REVIEW, UNDECIDED, Answer, World, overrides, together, world_of
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.own import of_house
 from advisor.rulebase.schema import Rule, RuleBase
 
 TIMEOUT = 2.0
+BESIDE = 3  # jobs of the evidence near which something is looked for
 TITLES = {
     "fires": "every rule can fire",
     "apart": "no way is good and forbidden",
@@ -59,14 +63,17 @@ class Left(NamedTuple):
 
 @dataclass
 class Tally:
-    """One obligation: how much was to be shown, by what it was, and in how many seconds."""
+    """One obligation: how much was to be shown, by what it was, and in how many seconds.
+
+    ``shown`` are the rules of which the solver showed it.
+    """
 
     obligation: str
     asked: int = 0
     plain: int = 0
     by_job: int = 0
     queries: int = 0
-    by_solver: int = 0
+    shown: list[tuple[str, ...]] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     left: list[Left] = field(default_factory=list)
     seconds: float = 0.0
@@ -75,6 +82,11 @@ class Tally:
     def title(self) -> str:
         """The obligation in words."""
         return TITLES[self.obligation]
+
+    @property
+    def by_solver(self) -> int:
+        """How much of it the solver showed."""
+        return len(self.shown)
 
     @property
     def proved(self) -> int:
@@ -93,6 +105,7 @@ class Court:
     concerns: Callable[[Rule], bool]
     seed: int
     tried: dict[Hashable, int] = field(default_factory=dict)
+    work: Work = field(default_factory=Work)
 
     def ask(self, tally: Tally, firing: Sequence[Rule], silent: Sequence[Rule] = (), in_turn: bool = True) -> Answer:
         """The solver's answer, counted."""
@@ -107,30 +120,50 @@ class Court:
         """
 
         def heard(found: Run) -> bool:
+            self.work.tick()
             self.evidence.add(found)
             return shows(found)
 
         close = near_witness(facts, rules, heard, self.inference, self.seed)
         if close.job is not None:
             return close
-        key = any(rule.stage == REVIEW for rule in rules), about(rules)
-        if unseen and key in self.tried:
-            return Witness(None, close.tries + self.tried[key])
-        far = chance_witness(rules, heard, self.inference, self.seed)
-        if far.job is None:
+        tries = close.tries
+        known = [job for rule in rules[:1] for job in self.evidence.some(rule, BESIDE)]
+        for planned in (True,) if any(rule.stage == REVIEW for rule in rules) else (False, True):
+            key = planned, about(rules)
+            if unseen and key in self.tried:
+                tries += self.tried[key]
+                continue
+            far = chance_witness(rules, planned, heard, self.inference, self.seed)
+            tries += far.tries
+            if far.job is not None:
+                return Witness(far.job, tries)
             self.tried[key] = far.tries
-        return Witness(far.job, close.tries + far.tries)
+        beside = witness_beside(known, rules, heard, self.inference, self.seed)
+        if beside.job is not None or not rules:
+            return Witness(beside.job, tries + beside.tries)
+        guided = guided_witness(rules, heard, self.inference, self.seed)
+        return Witness(guided.job, tries + beside.tries + guided.tries)
 
     def pairs(self, wanted: Callable[[Rule, Rule], bool]) -> Iterator[tuple[Rule, Rule]]:
         """The ordered pairs of rules that are wanted, and of concern."""
-        for one in self.base.rules:
-            for other in self.base.rules:
-                if one is not other and wanted(one, other) and (self.concerns(one) or self.concerns(other)):
-                    yield one, other
+        return pairs(self.base, self.concerns, wanted)
 
-    def declared(self, one: Rule, other: Rule) -> bool:
-        """Whether one of two rules is declared to take precedence over the other."""
-        return overrides(one, other) or overrides(other, one)
+
+def pairs(
+    base: RuleBase, concerns: Callable[[Rule], bool], wanted: Callable[[Rule, Rule], bool]
+) -> Iterator[tuple[Rule, Rule]]:
+    """The ordered pairs of rules that are wanted, and of concern."""
+    bearing = {rule.id for rule in base.rules if concerns(rule)}
+    for one in base.rules:
+        for other in base.rules:
+            if one is not other and wanted(one, other) and (one.id in bearing or other.id in bearing):
+                yield one, other
+
+
+def declared(one: Rule, other: Rule) -> bool:
+    """Whether one of two rules is declared to take precedence over the other."""
+    return overrides(one, other) or overrides(other, one)
 
 
 class Proof(NamedTuple):
@@ -159,13 +192,13 @@ def prove(
     jobs: int = JOBS,
     seed: int = 1,
     real: Inference | None = None,
-    tell: Callable[[str], None] = lambda _: None,
+    tell: Callable[[Work], None] = lambda _: None,
 ) -> Proof:
     """What can be shown of a rule base, in so many jobs and with so many seconds for each question to the solver.
 
     Jobs are made and tried with the evaluator; the job of a finding is run once more from its files, with the ``real``
     inference where one is given. With ``house``, only what the shop's own changes bear on is examined. ``tell`` is told
-    what is being shown.
+    now and then how far it is.
     """
     from advisor.proof import obligations
 
@@ -173,13 +206,16 @@ def prove(
     inference = start(base, "evaluator")
     concerns: Callable[[Rule], bool] = (lambda rule: of_house(rule, base)) if house else (lambda _: True)
     concerned = tuple(filter(concerns, base.rules))
-    tell("jobs by chance")
-    found = evidence(inference, seed, jobs if concerned else 0, concerned)
-    court = Court(base, world_of(base, timeout), inference, found, concerns, seed)
+    jobs = jobs if concerned else 0
+    work = Work(tell, {"jobs": Part("jobs by chance", most_jobs(concerned, jobs))})
+    work.parts |= {name: Part(TITLES[name], many) for name, many in obligations.to_show(base, concerns).items()}
+    work.begin("jobs")
+    found = evidence(inference, seed, jobs, concerned, work)
+    court = Court(base, world_of(base, timeout), inference, found, concerns, seed, work=work)
     tallies = []
     for name, examine in obligations.EXAMINED.items():
         tally, since = Tally(name), monotonic()
-        tell(tally.title)
+        work.begin(name)
         examine(court, tally)
         tally.findings = [confirmed(found, real or inference) for found in tally.findings]
         tally.seconds = monotonic() - since
@@ -196,10 +232,10 @@ def confirmed(found: Finding, inference: Inference) -> Finding:
         return found._replace(confirmed=found.seen(run_files(Path(folder), inference)))
 
 
-def settled(tally: Tally, answer: Answer) -> bool:
-    """Whether the solver showed that something cannot be, which is then counted."""
+def settled(tally: Tally, answer: Answer, names: tuple[str, ...]) -> bool:
+    """Whether the solver showed that something cannot be, which is then noted of these rules."""
     if answer.can_be == IMPOSSIBLE:
-        tally.by_solver += 1
+        tally.shown.append(names)
         return True
     return False
 

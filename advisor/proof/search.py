@@ -38,13 +38,15 @@ def small_jobs(seed: int, rules: Sequence[Rule] = ()) -> Iterator[SmallJob]:
     while True:
         feature = _feature(chance, chance.choice(features[chance.choice(kinds)]))
         cutter = _cutter(chance, chance.choice(cutters), "E1")
-        also = (
-            [_drill(chance, chance.choice(drills), cutter)]
-            if cutter["body"] != "drill" and chance.random() < OFTEN
-            else []
-        )
+        if chance.random() < SELDOM:
+            cutter = _fitted(cutter, feature, chance.uniform(0.4, 1) * feature.get("width", cutter["DC"]))
+        also = [_drill(chance, chance.choice(drills), cutter)] if chance.random() < OFTEN else []
+        if chance.random() < SELDOM:  # one for the corners
+            narrow = chance.uniform(0.5, 2) * (feature.get("corner_radius") or cutter["DC"] / 4)
+            also.append(_fitted(_cutter(chance, chance.choice(cutters), "E2"), feature, narrow))
+        crib = (cutter, *also) if cutter["body"] != "drill" else (cutter,)
         machine = _machine(chance, chance.choice(held.machines))
-        yield SmallJob(feature, (cutter, *also), machine, chance.choice(materials), f"by chance, seed {seed}")
+        yield SmallJob(feature, crib, machine, chance.choice(materials), f"by chance, seed {seed}")
 
 
 def planned(job: SmallJob, inference: Inference, seed: int) -> Iterator[SmallJob]:
@@ -52,11 +54,16 @@ def planned(job: SmallJob, inference: Inference, seed: int) -> Iterator[SmallJob
     chance = random.Random(seed)
     mills, drills = ([one for one in stock().cutters if (one["body"] == "drill") is drill] for drill in (False, True))
     first = job.cutters[0]
-    others = _cutter(chance, chance.choice(mills), "E2"), dict(chance.choice(drills)) | {"id": "D2"}
-    job = job._replace(cutters=(*job.cutters, *others, _drill(chance, chance.choice(drills), first, "D3")))
+    others: tuple[Entry, ...] = (
+        _cutter(chance, chance.choice(mills), "E3"),
+        dict(chance.choice(drills)) | {"id": "D2"},
+    )
+    others += (_drill(chance, chance.choice(drills), first, "D3"),)
+    added = {one["id"] for one in others}
+    job = job._replace(cutters=(*(one for one in job.cutters if one["id"] not in added), *others))
     found = run(job, inference)
     if found is not None and found.advice is not None:
-        holes = ("D1", "D2", "D3") if len(job.cutters) > 4 else ("D2", "D3")
+        holes = tuple(one["id"] for one in job.cutters if one["id"] in ("D1", "D2", "D3"))
         for _ in range(PLANS):
             yield job._replace(plan=operations(chance, found.advice, holes))
         for plan in beside_a_pocket(chance, found.advice, holes):
@@ -155,6 +162,15 @@ def _cutter(chance: random.Random, entry: Entry, name: str) -> dict[str, Any]:
     return found
 
 
+def _fitted(entry: Entry, feature: Entry, diameter: float) -> dict[str, Any]:
+    """The cutter, scaled in all its parts to a diameter, and so long that it reaches the depth of the feature."""
+    factor = diameter / entry["DC"]
+    found = dict(entry) | {name: float(f"{entry[name] * factor:.3g}") for name in ACROSS if entry.get(name) is not None}
+    found["APMX"] = float(f"{entry['APMX'] * factor:.3g}")
+    found["LU"] = max(entry["LU"], found["APMX"], feature["depth"])
+    return found | {"LPR": max(entry["LPR"], found["LU"])}
+
+
 def _drill(chance: random.Random, entry: Entry, cutter: Entry, name: str = "D1") -> dict[str, Any]:
     """A drill for a hole that the cutter goes down, so wide that it may suit; as long as the one given."""
     factor = cutter["DC"] * chance.uniform(1, 1.25) / entry["DC"]
@@ -196,3 +212,34 @@ def near(job: SmallJob, seed: int) -> Iterator[SmallJob]:
         machine = _machine(chance, chance.choice((job.machine, *held.machines)))
         material = chance.choice((job.material, *held.materials))
         yield SmallJob(feature, cutters, machine, material, f"{job.origin}, then by chance, seed {seed}")
+
+
+def beside(job: SmallJob, chance: random.Random) -> SmallJob:
+    """A job that differs from one in a number or two of its feature or of a cutter, or in its machine or material."""
+    held, what = stock(), chance.choice(("feature", "cutter", "cutter", "both", "machine", "material"))
+    feature, cutters, machine, material = dict(job.feature), list(job.cutters), job.machine, job.material
+    if what in ("feature", "both"):
+        name = chance.choice([one for one, value in feature.items() if isinstance(value, float)])
+        feature[name] = _moved(chance, feature[name]) or feature[name]
+    if what in ("cutter", "both"):
+        place = chance.randrange(len(cutters))
+        cutters[place] = _changed(chance, cutters[place])
+    if what == "machine":
+        machine = _machine(chance, chance.choice((job.machine, *held.machines)))
+    if what == "material":
+        material = chance.choice(held.materials)
+    return SmallJob(feature, tuple(cutters), machine, material, f"{job.origin}, then step by step")
+
+
+def _changed(chance: random.Random, entry: Entry) -> dict[str, Any]:
+    """A cutter with its lengths, its widths or one of its numbers changed."""
+    found = dict(entry)
+    along, across = ("APMX", "LU", "LPR"), (*ACROSS, "APMX")
+    names = chance.choice((along, across, (chance.choice(along),), ("RMPX",)))
+    factor = exp(chance.gauss(0, SPREAD))
+    found |= {name: float(f"{found[name] * factor:.3g}") for name in names if found.get(name) is not None}
+    if names == ("RMPX",) and chance.random() < OFTEN:
+        found.pop("RMPX", None)
+    found["LU"] = max(found["LU"], found["APMX"])
+    found["LPR"] = max(found["LPR"], found["LU"])
+    return found

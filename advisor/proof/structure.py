@@ -1,4 +1,4 @@
-"""What is shown of a rule base without a solver: thresholds in order, nothing that rests on itself."""
+"""What is shown of a rule base without a solver: nothing rests on itself."""
 
 from __future__ import annotations
 
@@ -6,9 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from advisor.proof.translate import names
-from advisor.rulebase.schema import Rule, RuleBase, Threshold, reads
-
-PAIRS = (("least", "most"), ("low", "high"))
+from advisor.rulebase.schema import Rule, RuleBase, reads
 
 
 class Circle(NamedTuple):
@@ -16,27 +14,6 @@ class Circle(NamedTuple):
 
     kind: str
     rules: tuple[str, ...]
-
-
-class Disorder(NamedTuple):
-    """Two thresholds of which the first should be at most the second, and is not."""
-
-    low: Threshold
-    high: Threshold
-
-
-def ordered(base: RuleBase) -> tuple[Disorder, ...]:
-    """Every two thresholds of which one must be at most the other, as declared or by their names."""
-    found: dict[tuple[str, str], Disorder] = {}
-    for low in base.thresholds.values():
-        twins = (low.name.removesuffix(first) + second for first, second in PAIRS if low.name.endswith(f"_{first}"))
-        for other in (*low.at_most, *(twin for twin in twins if twin in base.thresholds)):
-            found[low.name, other] = Disorder(low, base.thresholds[other])
-    for least, most in ((f"_{first}_", f"_{second}_") for first, second in PAIRS):
-        for name in base.thresholds:
-            if least in name and (other := name.replace(least, most)) in base.thresholds:
-                found[name, other] = Disorder(base.thresholds[name], base.thresholds[other])
-    return tuple(found.values())
 
 
 def circles(base: RuleBase) -> Iterator[Circle]:

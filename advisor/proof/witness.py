@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import islice
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.inference import Inference
 from advisor.inputs.features import FEATURE_KINDS
@@ -12,6 +12,7 @@ from advisor.inputs.material import load_materials
 from advisor.mechanics.power import torque
 from advisor.proof.jobs import Asked, Entry, Run, SmallJob, run, stock
 from advisor.proof.search import PLANS, near, small_jobs, with_plans
+from advisor.proof.shown import Shows, Witness
 from advisor.proof.world import REVIEW
 from advisor.reasoning.situation import TRAITS, yes
 from advisor.reasoning.ways import ways
@@ -20,6 +21,7 @@ from advisor.rulebase.schema import Rule
 
 TRIES = 6000
 NEAR = 300
+BESIDE = 50  # jobs near each one that is known
 SYMBOLS = (
     "DC",
     "APMX",
@@ -39,14 +41,6 @@ SYMBOLS = (
 LENGTHS = ("depth", "length", "width", "top")
 MAY = ("corner_radius", "island", "stock_side", "thinnest_wall", "floor_thickness", "clearance_below", "open_sides")
 ALLOWANCES = ("allowance_side", "allowance_bottom")
-Shows = Callable[[Run], bool]
-
-
-class Witness(NamedTuple):
-    """A job that shows what was claimed, if one was found, and how many jobs were tried for it."""
-
-    job: SmallJob | None
-    tries: int
 
 
 def near_witness(facts: Facts, rules: Sequence[Rule], shows: Shows, inference: Inference, seed: int = 1) -> Witness:
@@ -54,21 +48,39 @@ def near_witness(facts: Facts, rules: Sequence[Rule], shows: Shows, inference: I
     start = job_of(facts) if facts else None
     if start is None:
         return Witness(None, 0)
-    return _first((start, *islice(near(start, seed), NEAR)), rules, shows, inference, seed)
+    return _first((start, *islice(near(start, seed), NEAR)), _planned(rules), shows, inference, seed)
+
+
+def witness_beside(
+    known: Sequence[SmallJob], rules: Sequence[Rule], shows: Shows, inference: Inference, seed: int = 1
+) -> Witness:
+    """A job that shows something, of those near some ``known`` ones; with other plans where they have plans."""
+    tries = 0
+    for one in known:
+        jobs = islice(near(one._replace(plan=()), seed), BESIDE)
+        found = _first(jobs, _planned(rules) or bool(one.plan), shows, inference, seed)
+        tries += found.tries
+        if found.job is not None:
+            return Witness(found.job, tries)
+    return Witness(None, tries)
+
+
+def _planned(rules: Sequence[Rule]) -> bool:
+    return any(rule.stage == REVIEW for rule in rules)
 
 
 def chance_witness(
-    rules: Sequence[Rule], shows: Shows, inference: Inference, seed: int = 1, most: int = TRIES
+    rules: Sequence[Rule], planned: bool, shows: Shows, inference: Inference, seed: int = 1, most: int = TRIES
 ) -> Witness:
-    """A job that shows something, of those made by chance about some rules."""
-    planned = any(rule.stage == REVIEW for rule in rules)
-    return _first(islice(small_jobs(seed, rules), most // PLANS if planned else most), rules, shows, inference, seed)
+    """A job that shows something, of those made by chance about some rules; ``planned``: each with some plans."""
+    jobs = islice(small_jobs(seed, rules), most // PLANS if planned else most)
+    return _first(jobs, planned, shows, inference, seed)
 
 
-def _first(jobs: Iterable[SmallJob], rules: Sequence[Rule], shows: Shows, inference: Inference, seed: int) -> Witness:
-    """The first of some jobs that shows something; about rules of the review, each with some plans for it."""
+def _first(jobs: Iterable[SmallJob], planned: bool, shows: Shows, inference: Inference, seed: int) -> Witness:
+    """The first of some jobs that shows something; if it is ``planned``, each with some plans for it."""
     tries = 0
-    for job in with_plans(jobs, inference, seed) if any(rule.stage == REVIEW for rule in rules) else jobs:
+    for job in with_plans(jobs, inference, seed) if planned else jobs:
         tries += 1
         found = run(job, inference)
         if found is not None and shows(found):

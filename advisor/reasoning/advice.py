@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import groupby
+from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.inputs.assignment import Assignment
@@ -12,6 +13,7 @@ from advisor.inputs.features import FeatureBase
 from advisor.inputs.problems import BadInput, Problem, listed
 from advisor.reasoning.bench import Bench, bench_of
 from advisor.reasoning.candidates import Candidate, candidates, standing
+from advisor.reasoning.failed import Failed, of_each
 from advisor.reasoning.ranking import Limits, front, ranked
 from advisor.reasoning.region import Region, region_of
 from advisor.reasoning.rest import Rest, rest_of_corners, with_rest
@@ -39,7 +41,7 @@ class FeatureAdvice(NamedTuple):
 
     region: Region
     best: Candidate | None
-    candidates: tuple[Candidate, ...]
+    candidates: Sequence[Candidate]
     about_feature: tuple[Rule, ...]
     cautions: tuple[Rule, ...]
     not_asked: tuple[NotAsked, ...]
@@ -60,11 +62,12 @@ class FeatureAdvice(NamedTuple):
 
 
 class Advice(NamedTuple):
-    """The answer for a whole job."""
+    """The answer for a whole job; ``failed`` are the features without one, through a fault of our own."""
 
     assignment: Assignment
     bench: Bench
     features: tuple[FeatureAdvice, ...]
+    failed: tuple[Failed, ...] = ()
 
 
 def advise(assignment: Assignment, bench: Bench | None = None, whole: bool = True) -> Advice:
@@ -72,6 +75,28 @@ def advise(assignment: Assignment, bench: Bench | None = None, whole: bool = Tru
     asked = bench or bench_of(assignment)
     features = tuple(advise_feature(feature, assignment.crib, asked, whole) for feature in assignment.job.features)
     return Advice(assignment, asked, features)
+
+
+def advise_each(
+    assignment: Assignment,
+    bench: Bench | None = None,
+    work: Callable[[FeatureBase, Bench], FeatureAdvice] | None = None,
+) -> Advice:
+    """Advice for every feature that can be worked out: one with a fault of our own does not take the others with it.
+
+    ``work`` gives the answer for a feature, where it is more than the advice alone.
+
+    Raises:
+        BadInput: with the changes of the house a feature cannot be worked out.
+    """
+    asked, found = bench or bench_of(assignment), list[FeatureAdvice]()
+
+    def answered(feature: FeatureBase) -> None:
+        found.append(work(feature, asked) if work else advise_feature(feature, assignment.crib, asked))
+
+    features = {feature.id: feature for feature in assignment.job.features}
+    failed = of_each(features, lambda name: answered(features[name]))
+    return Advice(assignment, asked, tuple(found), failed)
 
 
 def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool = True) -> FeatureAdvice:
@@ -93,7 +118,8 @@ def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, w
         if all(change.kind == "moved" for change in changes):
             field, wanted = "thresholds", f"other values of {names}"
         found = f"{field} with which {feature.id} cannot be worked out ({error})"
-        raise BadInput([Problem(changes[0].file, changes[0].line, field, found, wanted)]) from error
+        file = changes[0].file if bench.house is None else str(bench.house / Path(changes[0].file).name)
+        raise BadInput([Problem(file, changes[0].line, field, found, wanted)]) from error
 
 
 def _advised(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool) -> FeatureAdvice:

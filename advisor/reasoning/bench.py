@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cache
+from dataclasses import dataclass, field
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
-from advisor.inference import Inference, start
+from advisor.inference import Inference, free_idle, start
 from advisor.inputs.assignment import Assignment
 from advisor.inputs.machine import Machine
 from advisor.inputs.material import CuttingClass, Material, load_materials
@@ -15,9 +16,13 @@ from advisor.mechanics.power import spindle_power, torque
 from advisor.rulebase.schema import RuleBase
 from advisor.rulebase.shipped import rule_base
 
+MOST_HOUSES = 8  # houses whose rules and answers are kept in a process
+
 
 class Bench(NamedTuple):
-    """Where the part is cut, and by what knowledge. ``limits`` are the thresholds by name."""
+    """Where the part is cut, and by what knowledge. ``limits`` are the thresholds by name; ``house`` is the folder of
+    the shop's own rules.
+    """
 
     material: Material
     data: CuttingClass
@@ -25,6 +30,7 @@ class Bench(NamedTuple):
     base: RuleBase
     inference: Inference
     limits: Mapping[str, float]
+    house: Path | None = None
 
     @property
     def speed_most(self) -> float:
@@ -49,29 +55,40 @@ class Bench(NamedTuple):
 
 @cache
 def shared_inference(engine: str | None = None) -> Inference:
-    """One inference a process over the shipped rule base: rulesets of the engine are never freed."""
+    """One inference a process over the shipped rule base, with its answers so far."""
     return start(rule_base(), engine)
 
 
-@cache
-def _house_inference(folder: Path, digest: str, engine: str | None) -> Inference:
-    """One inference a process for a folder of house rules as it is now, known by its digest."""
+@dataclass(frozen=True)
+class _House:
+    """The file of a folder of house rules as it was read: two of the same text are the same, wherever they lie."""
+
+    folder: Path = field(compare=False)
+    text: str
+
+
+@lru_cache(maxsize=MOST_HOUSES)
+def _house_inference(house: _House, engine: str | None) -> Inference:
+    """One inference for each content of house rules, of those asked last."""
     from advisor.rulebase.house import house_base  # only here: most shops have none
 
-    return start(house_base(rule_base(), folder), engine)
+    return start(house_base(rule_base(), house.folder, house.text), engine)
 
 
 def inference_of(house: Path | None, engine: str | None = None) -> Inference:
     """The inference over the shipped rule base, with a shop's own rules in it where there is a folder of them.
 
+    Houses of the same text share one; its rules name the file that was read first.
+
     Raises:
         BadInput: the house rules are not as they must be.
     """
+    free_idle()
     if house is None:
         return shared_inference(engine)
-    from advisor.rulebase.house import digest
+    from advisor.rulebase.house import house_text
 
-    return _house_inference(house, digest(house), engine)
+    return _house_inference(_House(house, house_text(house)), engine)
 
 
 def bench_of(assignment: Assignment, inference: Inference | None = None) -> Bench:
@@ -89,4 +106,5 @@ def bench_of(assignment: Assignment, inference: Inference | None = None) -> Benc
         asked.base,
         asked,
         asked.base.limits,
+        None if inference else assignment.house,
     )

@@ -212,7 +212,7 @@ def nothing_for(rival: Candidate, base: RuleBase) -> str:
     shown = (
         wanted_text(base, first, seen) if isinstance(first, Compare) else f"{first.fact.replace('_', ' ')} is missing"
     )
-    return f"No rule speaks for it: “{nearest_rule.title}” wants {shown}."
+    return f"No rule speaks for it: “{nearest_rule.title}” needs {shown}."
 
 
 def time_between(best: Candidate, rival: Candidate) -> str:

@@ -6,6 +6,7 @@ from math import pi
 
 from advisor.mechanics.chip import feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle
+from advisor.mechanics.lengths import difference, exceeds
 from advisor.mechanics.speed import spindle_speed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.bench import Bench
@@ -20,17 +21,24 @@ def rest_diameter(region: Region, side: float, bench: Bench) -> float | None:
     return 2 * (region.corner_radius - side) / bench.limits["corner_ratio_easy"]
 
 
+def leaves_rest(region: Region, inside: InFeature, bench: Bench) -> bool:
+    """Whether the cutter is too wide for the corners, less what stays on the walls."""
+    if "corner_ratio" not in inside.facts or region.corner_radius is None:
+        return False
+    return exceeds(bench.limits["corner_ratio_rest"] * inside.cutter.DC / 2, region.corner_radius - inside.side)
+
+
 def rest_time(region: Region, inside: InFeature, bench: Bench) -> float:
     """Time for the rest in the corners [s], the change of tools included; 0 where none is left.
 
     It is reckoned for a cutter of the widest diameter that turns the corners, whatever the crib holds, so that a
     richer crib never makes an answer look slower.
     """
-    if float(inside.facts.get("corner_ratio", bench.limits["corner_ratio_rest"])) >= bench.limits["corner_ratio_rest"]:
+    if not leaves_rest(region, inside, bench):
         return 0.0
     limits, material = bench.limits, bench.material
     wide = max(limits["rest_cutter_least"], rest_diameter(region, inside.side, bench) or 0.0)
-    corner = max(0.0, (region.corner_radius or 0.0) - inside.side)
+    corner = max(0.0, difference(region.corner_radius or 0.0, inside.side))
     area = limits[f"corners_{region.kind}"] * (1 - pi / 4) * ((inside.cutter.DC / 2) ** 2 - corner**2)
     radial = bench.data.radial_share[0] * wide
     tooth = feed_per_tooth_for_chip(material.h_share * wide, 90, engagement_angle(radial, wide))

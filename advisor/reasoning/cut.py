@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
-from math import floor, log
+from math import log
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
@@ -13,6 +13,7 @@ from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean
 from advisor.mechanics.deflection import tip_deflection
 from advisor.mechanics.drilling import drill_feed
 from advisor.mechanics.force import mean_normal_force, slow_speed_factor, specific_cutting_force
+from advisor.mechanics.lengths import HAIR, reaches, steps
 from advisor.mechanics.power import cutting_power, removal_rate, torque
 from advisor.mechanics.speed import cutting_speed
 from advisor.reasoning.bench import Bench
@@ -30,40 +31,49 @@ BENDING = "deflection against the side allowance"
 
 def down_to(value: float, step: float) -> float:
     """A length rounded down to a handy step, or left alone when it is smaller than ten of them [mm]."""
-    return round(floor(value / step + 1e-9) * step, 6) if value >= 10 * step else value
+    return round(steps(value, step) * step, 6) if reaches(value, 10 * step) else value
 
 
 def greatest(share: Callable[[float], float], low: float, high: float) -> float:
     """The greatest value between two whose share of a limit is at most 1; ``low`` where no value above it is.
 
-    ``share`` rises with the value, roughly as a power of it, so the search steps along that power; it ends at most one
-    part in a thousand below the limit.
+    ``share`` rises with the value, roughly as a power of it, so the search steps along that power, and halves what is
+    left once such a step brought little; it ends at most one part in a thousand below the limit.
     """
     above = share(high)
     if above <= 1:
         return high
     if low >= high or (below := share(low)) > 1:
         return min(low, high)
+    halve = False
     for _ in range(STEPS):
         if below > 1 - CLOSE:
             break
-        between = low * (high / low) ** (log((1 - CLOSE / 2) / below) / log(above / below))
+        part = 0.5 if halve else log((1 - CLOSE / 2) / below) / log(above / below)
+        between, wide = low * (high / low) ** part, high / low
         found = share(between)
         if found <= 1:
             low, below = between, found
         else:
             high, above = between, found
+        halve = halve or (high / low) ** 2 > wide
     return low
 
 
 class Trial(NamedTuple):
-    """A cut tried out: feed per tooth [mm], speed [1/min], feed [mm/min], removal rate [mm³/min], load."""
+    """A cut tried out: feed per tooth [mm], speed [1/min], feed [mm/min], removal rate [mm³/min], load.
+
+    ``table_speed`` is that of the tables within what spindle and cutter allow, ``speed_most`` the one below it that
+    the spindle was held to for its power [1/min].
+    """
 
     feed_per_tooth: float
     speed: float
     feed: float
     rate: float
     load: Load
+    table_speed: float
+    speed_most: float | None = None
 
 
 @dataclass(slots=True)
@@ -94,7 +104,7 @@ class Cut:
 
     def hold(self, setting: str, before: float, after: float, cause: str) -> float:
         """Note that a setting was held back, if it was; gives the held value."""
-        if abs(before - after) > 1e-9:
+        if abs(before - after) > HAIR:
             self.held.append(Held(setting, before, after, cause))
         return after
 
@@ -183,23 +193,27 @@ def try_cut(
     gain: float = 1.0,
     feed_most: float | None = None,
     steady: bool = False,
+    speed_most: float | None = None,
 ) -> Trial:
     """The load of a cut ``axial`` deep and ``radial`` wide [mm] at an engagement [deg].
 
-    The feed holds the chip thickness; it is cut down to what the machine (or ``feed_most`` [mm/min]) can do. A
-    ``steady`` cut, straight down, has one chip thickness all the way round.
+    The feed holds the chip thickness; it is cut down to what the machine (or ``feed_most`` [mm/min]) can do. The
+    spindle turns no faster than ``speed_most`` [1/min]. A ``steady`` cut, straight down, has one chip thickness all the
+    way round.
     """
     cutter, limits = cut.cutter, cut.bench.limits
     wanted = cut.chip if chip is None else chip
     plain = feed_per_tooth_for_chip(wanted, cutter.KAPR, 90)
     thinned = plain if angle >= 90 else feed_per_tooth_for_chip(wanted, cutter.KAPR, angle)
     tooth = min(thinned, limits["thinning_factor_most"] * plain)
-    speed = speed_for(cut, gain)
+    table_speed = speed_for(cut, gain)
+    speed = table_speed if speed_most is None else min(table_speed, speed_most)
     machine_most = cut.bench.machine.feed_max
     most = machine_most if feed_most is None else min(machine_most, feed_most)
     feed = speed * cutter.ZEFP * tooth
     if feed > most:
-        speed = handy_speed(speed * max(most / feed, limits["speed_slowest_share"]))
+        slowest = min(speed, limits["speed_slowest_share"] * table_speed)
+        speed = handy_speed(max(speed * most / feed, slowest))
         feed = min(most, speed * cutter.ZEFP * tooth)
         tooth = feed / (speed * cutter.ZEFP)
     if cut.pinned.feed_per_tooth is not None and cut.pinned.spindle_speed is not None:
@@ -215,7 +229,7 @@ def try_cut(
     bent = force * cut.give(axial / 2) + wall_bend(cut, axial, force)
     turning, most = torque(power, speed), torque(available, speed)
     load = Load(power, available, turning, most, force, bent, k_c, mean, worn * power)
-    return Trial(tooth, speed, feed, rate, load)
+    return Trial(tooth, speed, feed, rate, load, table_speed, speed_most)
 
 
 def remembered(trial_at: Callable[[float], Trial]) -> Callable[[float], Trial]:
@@ -243,8 +257,17 @@ def spindle_share(cut: Cut, trial: Trial) -> float:
 
 def deflection_share(cut: Cut, trial: Trial) -> float:
     """What the deflection, as many times as the allowance must cover it, takes of the side allowance."""
-    needed = trial.load.deflection * cut.bench.limits["allowance_deflections"]
-    return needed / cut.inside.side if cut.inside.side else 0.0
+    return bend_share(cut, trial.load.deflection, cut.inside.side) or 0.0
+
+
+def bend_share(cut: Cut, deflection: float, side: float) -> float | None:
+    """A deflection [mm], as many times as it must be covered, over what covers it: the allowance on the wall [mm], or
+    the tolerance of a wall that is cut to size; nothing where there is no wall.
+    """
+    limits = cut.bench.limits
+    if not cut.region.has_walls:
+        return None
+    return limits["allowance_deflections"] * deflection / max(side, limits["to_size_cover"])
 
 
 def spindle_cause(cut: Cut, trial: Trial) -> str:
@@ -281,19 +304,3 @@ def _share_at(
     cut: Cut, share: Callable[[Cut, Trial], float], trial_at: Callable[[float], Trial], value: float
 ) -> float:
     return share(cut, trial_at(value))
-
-
-def ease_feed(cut: Cut, trial_at: Callable[[float], Trial]) -> float:
-    """The chip thickness [mm] at which spindle and cutter bear the cut, no thinner than the edge can cut.
-
-    ``trial_at`` tries the cut with a chip thickness. What held the feed per tooth back is noted.
-    """
-    trial_at = remembered(trial_at)
-    before, noted = trial_at(cut.chip), len(cut.held)
-    chip = ease(cut, "feed_per_tooth", cut.chip, cut.chip_least, trial_at)
-    for place in range(noted, len(cut.held)):  # noted as a chip; told as the feed per tooth that is typed
-        held = cut.held[place]
-        after = trial_at(held.after)
-        cut.held[place] = Held(held.setting, before.feed_per_tooth, after.feed_per_tooth, held.cause)
-        before = after
-    return chip

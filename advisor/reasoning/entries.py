@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
+from advisor.mechanics.lengths import HAIR, difference, exceeds, reaches
 from advisor.mechanics.timing import path_time, roll_in_time, share_time
 from advisor.reasoning.cut import Cut, cut_of
 from advisor.reasoning.helix import (
@@ -21,10 +22,10 @@ from advisor.reasoning.helix import (
     ramps,
     round_the_hole,
 )
-from advisor.reasoning.methods.holes import BORING, drilling_time, eased_drilling, point_of, thrust_of
+from advisor.reasoning.methods.holes import BORING, drilling_time, drilling_trial, eased_drilling, point_of, thrust_of
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan, WayIn
-from advisor.reasoning.situation import InFeature, yes
+from advisor.reasoning.situation import InFeature, drilled_through, yes
 from advisor.rulebase.conditions import Value
 
 
@@ -47,7 +48,8 @@ def drills_of(crib: Sequence[Cutter]) -> tuple[Cutter, ...]:
 
 class Hole(NamedTuple):
     """A hole for getting in: depth at the tip and length of the point [mm]; speed [1/min] and feed [mm/min] of the
-    drill, feed of a turn [mm], thrust [N], share of the spindle's power; time without the change [s].
+    drill, feed of a turn [mm], thrust [N], shares of the spindle's power and of the tables' feed; time without the
+    change [s].
     """
 
     depth: float
@@ -57,6 +59,7 @@ class Hole(NamedTuple):
     per_turn: float
     thrust: float
     power_share: float
+    chip_kept: float
     time: float
 
 
@@ -123,8 +126,8 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
             facts=(("entry_angle", plan.facts["ramp_angle"]), ("cut_time", ramp + walls), ("travel_time", travel)),
             held=ramp_held(cut),
         )
-    length = (region.width if region.round else region.length) - 2 * cut.inside.side
-    if length < limits["ramp_length_ratio_least"] * cutter.DC or not ramps(cutter):
+    length = difference(region.width if region.round else region.length, 2 * cut.inside.side)
+    if exceeds(limits["ramp_length_ratio_least"] * cutter.DC, length) or not ramps(cutter):
         return WayIn("zigzag_ramp", None)
     angle, allowed = ramp_angle(cut), full_width_most(cut)
     depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
@@ -151,22 +154,22 @@ def _suiting(plan: Plan, drills: Drills, cut: Cut) -> tuple[Cutter, ...]:
     if plan.method == BORING:
         core, bore = core_of(plan), float(plan.facts["bore"])
         inside = drills.cutters[
-            bisect_left(drills.cutters, core, key=_width) : bisect_left(drills.cutters, bore, key=_width)
+            bisect_left(drills.cutters, core - HAIR, key=_width) : bisect_left(drills.cutters, bore - HAIR, key=_width)
         ]
         inside = _reaching(inside, cut) or inside
         return inside[:few] + inside[max(few, len(inside) - few) :]
-    first = bisect_left(drills.cutters, limits["hole_ratio_least"] * DC, key=_width)
+    first = bisect_left(drills.cutters, limits["hole_ratio_least"] * DC - HAIR, key=_width)
     widest = limits["hole_ratio_most"] * DC
     if cut.region.round:  # a wider one would be the hole itself
         widest = min(widest, limits["hole_round_share_most"] * float(cut.inside.facts["entry_room"]))
-    enough = bisect_right(drills.cutters, limits["hole_ratio_enough"] * DC, key=_width)
-    last = bisect_right(drills.cutters, widest, key=_width)
+    enough = bisect_right(drills.cutters, limits["hole_ratio_enough"] * DC + HAIR, key=_width)
+    last = bisect_right(drills.cutters, widest + HAIR, key=_width)
     wide = drills.cutters[enough:last]
     return drills.cutters[first:enough] + (_reaching(wide, cut) or wide)[:few]
 
 
 def _reaching(drills: tuple[Cutter, ...], cut: Cut) -> tuple[Cutter, ...]:
-    return tuple(drill for drill in drills if min(drill.APMX, drill.LU - cut.region.top) >= _tip(drill, cut))
+    return tuple(drill for drill in drills if reaches(min(drill.APMX, drill.LU - cut.region.top), _tip(drill, cut)))
 
 
 def _width(cutter: Cutter) -> float:
@@ -199,11 +202,14 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             ("hole_feed_per_revolution", hole.per_turn),
             ("hole_thrust", hole.thrust),
             ("hole_power_share", hole.power_share),
-            ("hole_flute_margin", drill.APMX - hole.depth),
-            ("hole_holder_margin", drill.LPR - hole.depth - region.top),
-            ("hole_reach_margin", drill.LU - hole.depth - region.top),
-            ("hole_short", hole.depth + region.top - drill.LU),
-            ("hole_room_margin", room - drill.DC),
+            ("hole_chip_kept", hole.chip_kept),
+            ("hole_beyond", difference(hole.depth, region.depth)),
+            ("hole_cap", difference(region.depth, hole.depth)),
+            ("hole_flute_margin", difference(drill.APMX, hole.depth)),
+            ("hole_holder_margin", difference(drill.LPR, hole.depth, region.top)),
+            ("hole_reach_margin", difference(drill.LU, hole.depth, region.top)),
+            ("hole_short", difference(hole.depth + region.top, drill.LU)),
+            ("hole_room_margin", difference(room, drill.DC)),
             ("hole_depth_ratio", hole.depth / drill.DC),
             ("hole_substrate", drill.substrate),
             *_ground(drill, cut),
@@ -232,11 +238,11 @@ def _hole(drill: Cutter, drills: Drills, cut: Cut) -> Hole | None:
 
 
 def _tip(drill: Cutter, cut: Cut) -> float:
-    """How deep the tip of a drill goes [mm]: through where its point has room beneath, else short of the bottom."""
+    """How deep the tip of a drill goes [mm]: through where point and gap have room beneath, else short of it."""
     region, limits = cut.region, cut.bench.limits
-    beyond = point_of(drill) + limits["drill_through"]
+    beyond = point_of(drill) + drilled_through(region, drill, cut.bench)
     room = (region.clearance_below or 0.0) - limits["clearance_beyond_overcut"]
-    if not region.floor and cut.inside.overcut > 0 and beyond <= room:
+    if not region.floor and cut.inside.overcut > 0 and reaches(room, beyond):
         return region.depth + beyond
     return region.depth - (cut.inside.bottom or min(limits["skin"], limits["allowance_depth_share"] * region.depth))
 
@@ -251,6 +257,7 @@ def _drilled(drill: Cut, depth: float) -> Hole:
         trial.feed_per_tooth * drill.cutter.ZEFP,
         thrust_of(drill, trial),
         trial.load.worn_power / trial.load.power_available,
+        trial.feed_per_tooth / drilling_trial(drill).feed_per_tooth,
         drilling_time(drill, depth, trial.feed),
     )
 

@@ -6,9 +6,11 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.entry import cone_depth, drill_point, helix_angle, helix_bore, helix_pitch, helix_time
+from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, ease_feed, try_cut
+from advisor.reasoning.cut import Cut, Trial, try_cut
+from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
 from advisor.reasoning.plan import Held, Plan
 from advisor.rulebase.conditions import Value
@@ -42,8 +44,11 @@ def full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
     if known is not None:
         return known
     before = len(cut.held)
-    chip = ease_feed(cut, lambda thin: try_cut(cut, depth, cut.cutter.DC, 180.0, chip=thin))
-    feed = try_cut(cut, depth, cut.cutter.DC, 180.0, chip=chip).feed
+
+    def feed_at(chip: float, speed_most: float | None = None) -> Trial:
+        return try_cut(cut, depth, cut.cutter.DC, 180.0, chip=chip, speed_most=speed_most)
+
+    feed = ease_feed(cut, feed_at).feed
     held = tuple(
         one._replace(setting=WAY_IN_FEED) if one.setting == "feed_per_tooth" else one for one in cut.held[before:]
     )
@@ -65,7 +70,7 @@ def helix_room(cut: Cut) -> float | None:
         limits[f"helix_bore_high_{kind}"],
         cutter.dead_centre,
     )
-    return None if bore is None or bore <= cutter.DC or not ramps(cutter) else bore
+    return None if bore is None or not exceeds(bore, cutter.DC) or not ramps(cutter) else bore
 
 
 def helix_of(cut: Cut) -> Helix | None:
@@ -78,7 +83,7 @@ def helix_of(cut: Cut) -> Helix | None:
         return None
     angle, deepest = ramp_angle(cut), full_width_most(cut)
     pitch, held = helix_pitch(bore, DC, angle), ramp_held(cut)
-    if pitch > deepest and cut.pinned.ramp_angle is None:
+    if exceeds(pitch, deepest) and cut.pinned.ramp_angle is None:
         flatter = helix_angle(deepest, bore, DC)
         held = (*held, Held("ramp_angle", angle, flatter, "depth at full width"))
         pitch, angle = deepest, flatter
@@ -112,14 +117,14 @@ def down_the_hole(plan: Plan, cut: Cut, drill: Cutter, hole_depth: float) -> Des
     slow, _ = full_width_feed(cut, min(plan.axial_depth, full_width_most(cut)))
     time = path_time(max(0.0, straight - full), slow * limits["plunge_feed_share"])
     time += plan.levels * path_time(limits["entry_clearance"], plan.feed_rate)
-    left = depth - straight
+    left = difference(depth, straight)
     facts: tuple[tuple[str, Value], ...] = (("hole_straight", straight), ("hole_helix_depth", left))
     if left <= 0:
         return Descent(time, facts)
     helix = helix_of(cut)
     if helix is None:
         return Descent(None, facts)
-    below = sum(1 for level in range(1, plan.levels + 1) if min(depth, level * plan.axial_depth) > straight)
+    below = sum(1 for level in range(1, plan.levels + 1) if exceeds(min(depth, level * plan.axial_depth), straight))
     on = descent_time(helix, left + below * limits["entry_clearance"], cutter.DC)
     return Descent(time + on, (*facts, ("hole_helix_bore", helix.bore), ("hole_helix_time", on)))
 
@@ -137,7 +142,7 @@ def round_the_hole(plan: Plan, cut: Cut, drill: Cutter, hole_depth: float) -> De
     """
     core, depth = core_of(plan), cut.inside.depth_to_cut
     left = 0.0 if core == 0 else depth
-    if 0 < core <= drill.DC:
+    if core > 0 and reaches(drill.DC, core):
         point = drill_point(drill.DC, drill.point_angle or 180.0)
-        left = max(0.0, round(depth - cone_depth(hole_depth, point, drill.DC, core), 6))
+        left = max(0.0, difference(depth, cone_depth(hole_depth, point, drill.DC, core)))
     return Descent(0.0, (("bore_core", core), ("core_height", left)))

@@ -10,12 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from math import ceil, pi, radians, sin, sqrt, tan
+from math import pi, radians, sin, sqrt, tan
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle, radial_width_for_angle_inside_arc
+from advisor.mechanics.lengths import difference, exceeds, pieces
 from advisor.mechanics.motion import axis_limited_feed
 from advisor.mechanics.timing import roll_in_time
 from advisor.reasoning.cut import Cut, specific_force
@@ -146,7 +147,7 @@ def _engaged(cut: Cut) -> At:
     axial = even_depth(cut, count, limits["handy_depth"], level_cap(cut))
     radial = engagement.table_width(cut, axial)
     if region.strip_like:
-        way, strip = region.wall_way(DC), (region.strip or 0.0) - side
+        way, strip = region.wall_way(DC), difference(region.strip or 0.0, side)
         if strip <= 0:
             path = MINUTE * way * count / limits["cut_share_profile"]
             return lambda pace: path / pace.feed(0.0, _gain_most(cut))
@@ -185,13 +186,13 @@ def _layered(cut: Cut) -> At:
     least = EASED * min(radial, limits["layer_radial_share_least"] * DC)
     if region.strip_like:
         way, share = region.wall_way(DC), limits["cut_share_profile"]
-        opening, rest = 0.0, way * max(0.0, (region.strip or 0.0) - side)
+        opening, rest = 0.0, way * max(0.0, difference(region.strip or 0.0, side))
         if not rest:
             return lambda pace: pace.time(way * count, width=least) / share
     else:
         area, share = region.area(side), limits["cut_share_pocket"]
         opening = min(region.centre_way(side, DC), area / DC)
-        opening, rest = opening / limits["opening_feed_share"], max(0.0, area - opening * DC)
+        opening, rest = opening / limits["opening_feed_share"], max(0.0, difference(area, opening * DC))
 
     def at(pace: Pace) -> float:
         swept = min((opening + rest / width) / feed for width, feed in _widths(pace, least, radial))
@@ -218,7 +219,7 @@ def _plunged(cut: Cut) -> At:
     limits, region = cut.bench.limits, cut.region
     radial, step = plunging.steps(cut)
     area = region.area(cut.inside.side) or region.wall_way(cut.cutter.DC) * radial
-    plunges, deep = ceil(area / (radial * step)), cut.inside.depth_to_cut + limits["approach"]
+    plunges, deep = max(1, pieces(area, radial * step)), cut.inside.depth_to_cut + limits["approach"]
     lifted = MINUTE * (deep + step) / cut.bench.machine.rapid
     return lambda pace: plunges * (pace.time(deep, deep * radial * step) + lifted)
 
@@ -234,11 +235,11 @@ def _faced(cut: Cut) -> At:
 def _bored(cut: Cut) -> At:
     DC, depth = cut.cutter.DC, cut.inside.depth_to_cut
     bore = cut.region.width - 2 * cut.inside.side
-    if bore <= DC:
+    if not exceeds(bore, DC):
         return lambda pace: NEVER
     way = pi * (bore - DC)
     pitch = min(way * tan(radians(slotting.ramp_angle(cut))), slotting.full_width_most(cut), depth)
-    path, slower = (ceil(depth / pitch) + 1) * way, (bore - DC) / bore
+    path, slower = (level_rules.levels(depth, pitch) + 1) * way, (bore - DC) / bore
     held = MINUTE * path / axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
     return lambda pace: max(pace.time(path / slower, depth * DC * way / slower), held)
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from math import ceil, floor
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
+from advisor.mechanics.lengths import pieces, steps
 from advisor.reasoning import contrast
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, candidates
@@ -154,13 +154,13 @@ def _change(
 def _nearest(trial: _Trial, item: Input, now: float, towards: str) -> tuple[float, Candidate] | None:
     """The value nearest to the present one, in whole steps, at which the rule is silent; better if nothing forbids."""
     step = STEPS.get(item.name, STEP)
-    start = floor(now / step + 1e-9) if towards == "more" else ceil(now / step - 1e-9)
+    start = steps(now, step) if towards == "more" else pieces(now, step)
 
     def at(place: int) -> Candidate | None:
         return trial.at(item, round(place * step, 1))
 
     for far in _far_ends(trial, item, now, towards):
-        end = floor(far / step + 1e-9) if towards == "more" else ceil(far / step - 1e-9)
+        end = steps(far, step) if towards == "more" else pieces(far, step)
         if end == start or (found := at(end)) is None:
             continue
         place, found = _halved(at, start, end, found)

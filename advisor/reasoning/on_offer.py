@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import cache
-from math import ceil
 from typing import Any as Anything
 
 from advisor.inputs.assumptions import assumed
 from advisor.inputs.cutter import Cutter, make_cutter
 from advisor.inputs.features import FeatureBase
 from advisor.inputs.yaml_reader import read_yaml
+from advisor.mechanics.lengths import exceeds, pieces, reaches, steps
 from advisor.paths import shared_dir
 from advisor.reasoning.bench import Bench
 from advisor.rulebase.wording import quantity, with_article
@@ -27,7 +27,7 @@ def on_offer(feature: FeatureBase, bench: Bench) -> Iterator[Cutter]:
     """Cutters of standard sizes, long enough for the feature."""
     table, group = sizes(), bench.material.group
     deep = feature.depth + feature.top + bench.limits["overcut_least"] + table["spare_length"]
-    reach = ceil(deep / table["length_step"]) * table["length_step"]
+    reach = pieces(deep, table["length_step"]) * table["length_step"]
     solid = table["solid_end_mill"]
     for DC in (DC for DC in solid["diameters"] if _exists(reach, DC, solid["reach_most"])):
         for edge in sorted({min(reach, flutes * DC) for flutes in solid["flutes"]}):
@@ -79,17 +79,17 @@ def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:
     purpose: str | None = getattr(feature, "purpose", None)
     table: dict[str, float] = sizes()["drill"]
     if purpose in (None, "mill"):
-        return int((diameter - 2 * bench.limits["allowance_wide"]) / table["step"]) * table["step"]
+        return max(0, steps(diameter - 2 * bench.limits["allowance_wide"], table["step"])) * table["step"]
     to_size = purpose in ("clearance", "thread")
     left = bench.limits["hole_left_none" if to_size else f"hole_left_least_{purpose}"]
-    return float(round(int((diameter - 2 * left) / table["fine_step"] + 1e-6) * table["fine_step"], 6))
+    return float(round(max(0, steps(diameter - 2 * left, table["fine_step"])) * table["fine_step"], 6))
 
 
 def suiting_drill(cutter: Cutter, feature: FeatureBase, bench: Bench) -> Cutter | None:
     """The narrowest drill on offer whose hole suits a cutter, long enough for the feature; nothing if there is none."""
     limits, step = bench.limits, sizes()["drill"]["step"]
-    diameter = ceil(limits["hole_ratio_least"] * cutter.DC / step) * step
-    if diameter > limits["hole_ratio_most"] * cutter.DC:
+    diameter = pieces(limits["hole_ratio_least"] * cutter.DC, step) * step
+    if exceeds(diameter, limits["hole_ratio_most"] * cutter.DC):
         return None
     return drill_of(diameter, feature.depth + feature.top + diameter)
 
@@ -97,7 +97,7 @@ def suiting_drill(cutter: Cutter, feature: FeatureBase, bench: Bench) -> Cutter 
 def drill_of(diameter: float, reach: float) -> Cutter | None:
     """A carbide drill of a diameter, long enough to reach; nothing where no such drill is on offer."""
     table = sizes()
-    length = ceil(reach / table["length_step"]) * table["length_step"]
+    length = pieces(reach, table["length_step"]) * table["length_step"]
     if not _exists(length, diameter, table["drill"]["flutes"]):
         return None
     return make_cutter(
@@ -115,7 +115,7 @@ def drill_of(diameter: float, reach: float) -> Cutter | None:
 def _exists(reach: float, DC: float, most: float) -> bool:
     """Whether there is a cutter that reaches so far, ``most`` diameters at most, and a crib may hold it."""
     longest, widest = assumed("bounds", "cutter_length_most"), assumed("bounds", "cutting_diameter_most")
-    return reach <= most * DC and _projection(reach, DC) <= longest and widest >= DC
+    return reaches(most * DC, reach) and _projection(reach, DC) <= longest and widest >= DC
 
 
 def _projection(reach: float, DC: float) -> float:

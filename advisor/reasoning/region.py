@@ -6,8 +6,10 @@ from math import pi
 from typing import NamedTuple
 
 from advisor.inputs.features import FeatureBase
+from advisor.mechanics.lengths import difference
 
 OPEN_KINDS = frozenset({"planar_face", "open_pocket", "step", "outside_profile"})
+BARE_KINDS = frozenset({"planar_face"})  # without a wall
 WALLED_KINDS = frozenset({"closed_pocket", "slot", "round_hole"})
 STRIP_KINDS = frozenset({"step", "outside_profile"})
 
@@ -45,6 +47,11 @@ class Region(NamedTuple):
     purpose: str | None = None
 
     @property
+    def has_walls(self) -> bool:
+        """Whether a wall is cut, which a cutter that bends would spoil."""
+        return self.kind not in BARE_KINDS
+
+    @property
     def round(self) -> bool:
         """Whether the region is a round hole."""
         return self.kind == "round_hole"
@@ -62,19 +69,19 @@ class Region(NamedTuple):
     def area(self, side: float) -> float:
         """The area to clear at one level with ``side`` left on the walls [mm²]."""
         if self.round:
-            return pi / 4 * max(0.0, self.width - 2 * side) ** 2
+            return pi / 4 * max(0.0, difference(self.width, 2 * side)) ** 2
         length, width = self.length, self.width
         if self.kind in ("closed_pocket", "slot"):
-            length, width = length - (2 - self.open_ends) * side, width - 2 * side
+            length, width = difference(length, (2 - self.open_ends) * side), difference(width, 2 * side)
         elif self.kind == "open_pocket":
-            length, width = length - 2 * side, width - side
+            length, width = difference(length, 2 * side), difference(width, side)
         elif self.kind == "step":
-            width -= side
+            width = difference(width, side)
         elif self.kind == "outside_profile":
-            return 2 * (length + width) * max(0.0, (self.strip or 0.0) - side)
-        corners = (4 - pi) * max(0.0, (self.corner_radius or 0.0) - side) ** 2 if self.corner_radius else 0.0
+            return 2 * (length + width) * max(0.0, difference(self.strip or 0.0, side))
+        corners = (4 - pi) * max(0.0, difference(self.corner_radius or 0.0, side)) ** 2 if self.corner_radius else 0.0
         island = (self.island + 2 * side) ** 2 if self.island else 0.0
-        return max(0.0, length * width - corners - island)
+        return max(0.0, difference(length * width, corners, island))  # the hair, here of a mm², is as far from any area
 
     @property
     def ring(self) -> bool:
@@ -85,7 +92,7 @@ class Region(NamedTuple):
         """The length of the middle line of a ring [mm]: its area over its width, which is the same for every ring of
         even width, with arcs or corners; where the ends are wider than the sides it is longer by what they hold.
         """
-        width = (self.narrowest or 0.0) - 2 * side
+        width = difference(self.narrowest or 0.0, 2 * side)
         return self.area(side) / width if width > 0 else 0.0
 
     @property
@@ -99,7 +106,7 @@ class Region(NamedTuple):
         """
         if self.ring:
             return self.ring_way(side)
-        return max(0.0, self.length - (2 - self.open_ends) * (side + DC / 2))
+        return max(0.0, difference(self.length, (2 - self.open_ends) * (side + DC / 2)))
 
     def wall_way(self, DC: float) -> float:
         """How far the cutter's centre goes along the wall of a strip [mm]: round a profile by its own girth more."""

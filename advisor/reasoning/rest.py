@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
+from advisor.mechanics.lengths import exceeds, reaches
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import JUDGING, Candidate, grade_of
 from advisor.reasoning.methods.holes import BORING, DRILLING
@@ -34,9 +35,10 @@ def rest_of_corners(
     least = bench.limits["corner_ratio_rest"]
     if best.method in (DRILLING, BORING) or float(best.facts.get("corner_ratio", least)) >= least:
         return None
-    room = 2 * (region.corner_radius or 0.0) / least
+    room = 2 * (region.corner_radius or 0.0) / least  # of the finished corner
     bodies = ways()[SIDE_CUTTING].bodies
-    fitting = (cutter for cutter in crib if cutter.body in bodies and room >= cutter.DC)
+    narrower = (cutter for cutter in crib if cutter.body in bodies and exceeds(best.cutter.DC, cutter.DC))
+    fitting = (cutter for cutter in narrower if reaches(room, cutter.DC))
     for cutter in sorted(fitting, key=lambda item: (-item.DC, item.LPR, item.id)):
         facts = {
             name: value for name, value in cutter_in(region, cutter, shared, bench).facts.items() if name not in BESIDE

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import inf
+from math import inf, radians, tan
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.deflection import cutter_segments, equivalent_projection
+from advisor.mechanics.entry import drill_point
+from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import loop_radius
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.plan import Held
@@ -18,6 +20,7 @@ from advisor.rulebase.schema import Rule
 
 Situation = dict[str, Value]
 SOLID = ("solid_end_mill", "drill")
+AS_DRILLED = ("clearance", "thread")  # purposes of holes that nothing finishes
 TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin", "age_hardened")
 
 
@@ -175,18 +178,26 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
             facts[name] = given
     facts |= _ground_for(cutter, str(facts["group"]))
     if region.fit_width is not None:
+        facts["drilled_to_size"] = "no"
         facts["fit_ratio"] = region.fit_width / DC
     if narrowest is not None:
-        facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest, "width_spare": narrowest - DC}
+        facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest, "width_spare": difference(narrowest, DC)}
     if region.round:
         facts["hole_purpose"] = hole_purpose(region, cutter, bench)
+        fits = reaches(bench.limits["drill_wider_most"], difference(DC, region.width))
+        facts["drilled_to_size"] = yes(cutter.body == "drill" and facts["hole_purpose"] in AS_DRILLED and fits)
     conclude(facts, bench.inference.fired("appraisal", "cutter", facts))
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
     side, bottom, overcut = left or Left(_side(region, cutter, facts, bench), *_bottom(region, cutter, facts, bench))
-    depth_to_cut = region.depth + overcut - bottom
+    depth_to_cut = difference(region.depth + overcut, bottom)
     _reach(region, cutter, facts, side, depth_to_cut, bench.limits["helix_bore_high_inserted"])
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
-    facts["fillet_left"] = max(0.0, cutter.RE - overcut)
+    facts["fillet_left"] = max(0.0, difference(cutter.RE, overcut))
+    if not region.floor and region.clearance_below is not None:
+        facts["room_beneath"] = difference(region.clearance_below, overcut)
+    if region.has_walls and cutter.KAPR < 90 and cutter.body != "drill":
+        facts["foot_height"] = foot = min(cutter.APMX, depth_to_cut)
+        facts |= {"foot_width": foot / tan(radians(cutter.KAPR)), "foot_share": foot / depth_to_cut}
     return InFeature(cutter, facts, side, bottom, overcut, depth_to_cut)
 
 
@@ -196,8 +207,9 @@ def hole_purpose(region: Region, cutter: Cutter, bench: Bench) -> str:
     """
     if region.purpose is not None:
         return region.purpose
-    left = (region.width - cutter.DC) / 2
-    to_size = cutter.body == "drill" and 0 <= round(left, 6) <= bench.limits["hole_left_most_clearance"]
+    limits, wider = bench.limits, difference(cutter.DC, region.width)
+    fits = reaches(limits["drill_wider_most"], wider) and reaches(limits["hole_left_most_clearance"], -wider / 2)
+    to_size = cutter.body == "drill" and fits
     return "clearance" if to_size and not region.allowance_side else "mill"
 
 
@@ -224,12 +236,13 @@ def _side(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> flo
     side = min(max(usual, thin), side_most(region, bench)) if own is None else own
     finishable = min(limits["allowance_least"], limits["allowance_least_share"] * cutter.DC)
     least, left = side if own is not None or thin else finishable, stays(region, cutter)
-    return left if side > 0 and least <= round(left, 6) < round(side + limits["wall_pass_least"], 6) else side
+    finishes = reaches(left, least) and exceeds(side + limits["wall_pass_least"], left)
+    return left if side > 0 and finishes else side
 
 
 def stays(region: Region, cutter: Cutter) -> float:
     """What a cut in one width leaves on each wall [mm]; infinite where there are not two walls, or a hole's."""
-    return inf if region.narrowest is None or region.round else (region.narrowest - cutter.DC) / 2
+    return inf if region.narrowest is None or region.round else difference(region.narrowest, cutter.DC) / 2
 
 
 def side_most(region: Region, bench: Bench) -> float:
@@ -241,12 +254,13 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
     """Bottom allowance and overcut [mm], by the policy that the rules concluded."""
     limits, policy = bench.limits, facts.get("bottom_policy")
     if cutter.body == "drill" and not region.floor:  # a rule forbids what would drill into what lies beneath
-        return 0.0, limits["drill_through"] if region.round else 0.0
+        return 0.0, drilled_through(region, cutter, bench) if region.round else 0.0
     if cutter.body == "drill" and region.round and not region.flat_floor:
         return region.allowance_bottom or 0.0, 0.0  # drilled to its depth: nobody finishes a cone
     if policy == "past_the_bottom":
-        wanted = max(limits["overcut_least"], cutter.RE + limits["overcut_beyond_radius"])
-        room = (region.clearance_below or 0.0) - limits["clearance_beyond_overcut"]
+        clearance, least = region.clearance_below or 0.0, limits["overcut_least"]
+        wanted = max(least, cutter.RE + limits["overcut_beyond_radius"])  # more than the least is no more than a share
+        room = min(clearance - limits["clearance_beyond_overcut"], max(least, limits["overcut_room_share"] * clearance))
         return 0.0, min(wanted, room)
     most = limits["allowance_depth_share"] * region.depth
     if policy == "leave_a_skin":
@@ -256,23 +270,33 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
     return min(max(float(facts.get(f"bottom_allowance_{kind}", 0.0)) for kind in ("usual", "thin")), most), 0.0
 
 
+def drilled_through(region: Region, drill: Cutter, bench: Bench) -> float:
+    """How far a drill's full diameter goes past the bottom [mm]: as usual, less where the gap to what lies beneath
+    would not stay beneath the point, and never less than the least.
+    """
+    limits, point = bench.limits, drill_point(drill.DC, drill.point_angle or 180.0)
+    room = difference(region.clearance_below or 0.0, point, limits["clearance_beyond_overcut"])
+    return max(limits["drill_through_least"], min(limits["drill_through"], room))
+
+
 def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float, widest: float) -> None:
     """Facts of flutes, shank, holder, corner and room; ``widest`` over DC is the widest bore with a dead centre."""
     DC, wall_depth = cutter.DC, depth_to_cut + region.top
     facts |= {
         "flute_cover": cutter.APMX / depth_to_cut,
-        "reach_margin": cutter.LU - wall_depth,
-        "reach_short": wall_depth - cutter.LU,
-        "holder_margin": cutter.LPR - wall_depth,
-        "shank_gap": (DC - cutter.DCONMS) / 2,
+        "length_needed": wall_depth,
+        "reach_margin": difference(cutter.LU, wall_depth),
+        "reach_short": difference(wall_depth, cutter.LU),
+        "holder_margin": difference(cutter.LPR, wall_depth),
+        "shank_gap": difference(DC, cutter.DCONMS) / 2,
     }
     if region.corner_radius is not None:
-        facts["corner_ratio"] = (region.corner_radius - side) / (DC / 2)
-    room = region.entry_width - 2 * side
+        facts["corner_ratio"] = difference(region.corner_radius, side) / (DC / 2)
+    room = difference(region.entry_width, 2 * side)
     facts["entry_room"] = room
     facts["helix_room_ratio"] = min(room, 2 * (DC - cutter.RE)) / DC
-    facts["helix_core_margin"] = min(room, 2 * (DC - cutter.RE), widest * DC) - DC - cutter.dead_centre
-    facts["length_ratio"] = (region.length - 2 * side) / DC
+    facts["helix_core_margin"] = difference(min(room, 2 * (DC - cutter.RE), widest * DC), DC, cutter.dead_centre)
+    facts["length_ratio"] = difference(region.length, 2 * side) / DC
     if region.narrowest is not None:
-        facts["wall_spare"] = (region.narrowest - DC) / 2 - side
+        facts["wall_spare"] = difference(region.narrowest, DC, 2 * side) / 2
         facts["loop_radius"] = loop_radius(region.narrowest, side, DC)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import cos, radians
 from typing import TYPE_CHECKING
 
+from advisor.mechanics.lengths import exceeds
 from advisor.mechanics.plates import floor_deflection, wall_deflection, wall_strip
 
 if TYPE_CHECKING:
@@ -35,7 +36,11 @@ def level_cap(cut: Cut) -> float:
 
 def note_level(cut: Cut, usual: float, axial: float) -> None:
     """Note that a level was made shallower for a thin wall, if the usual one is deeper than that allows [mm]."""
-    if level_cap(cut) < min(usual, cut.cutter.APMX) and axial < usual and cut.pinned.axial_depth is None:
+    if (
+        exceeds(min(usual, cut.cutter.APMX), level_cap(cut))
+        and exceeds(usual, axial)
+        and cut.pinned.axial_depth is None
+    ):
         ratio = float(cut.inside.facts["wall_level_ratio"])
         cut.hold("axial_depth", usual, axial, f"at most {ratio:g} times the thin wall's thickness")
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from math import ceil
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
+from advisor.mechanics.lengths import pieces, steps
 from advisor.reasoning.advice import FeatureAdvice, advise_feature
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import GRADES, Candidate
@@ -19,7 +19,6 @@ from advisor.rulebase.wording import MOST_FIGURES, quantity
 
 HALVINGS = 14
 FURTHEST_DOWN, FURTHEST_UP = 50, 10  # how many times less deep, and wider, a feature is looked at
-ROUNDING = 1e-9
 
 
 class WayOut(NamedTuple):
@@ -233,4 +232,4 @@ def _nearest(opens: Callable[[float], bool], now: float, far: float) -> float | 
 
 
 def _tenth(value: float, towards: str) -> float:
-    return round((int(value * 10 + ROUNDING) if towards == "down" else ceil(value * 10 - ROUNDING)) / 10, 1)
+    return round((steps if towards == "down" else pieces)(value, 0.1) / 10, 1)

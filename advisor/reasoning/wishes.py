@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
+from advisor.mechanics.lengths import pieces
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate
@@ -99,7 +100,7 @@ def _wishes_of(
 
 def _up(length: float) -> float:
     """A length rounded up to the step it is told in [mm]."""
-    return -(-length // STEP) * STEP
+    return pieces(length, STEP) * STEP
 
 
 def _least(today: Candidate) -> tuple[int, float]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from advisor.inputs.problems import printable
 from advisor.reasoning.advice import MANY, Advice, FeatureAdvice, of_any_cut
+from advisor.reasoning.failed import Failed
 from advisor.reasoning.ways import ways
 from advisor.report.blocks import Block, Heading, Item, Items, Para, Table
 from advisor.report.feature import feature_blocks
@@ -26,11 +27,17 @@ def advice_blocks(advice: Advice) -> Iterator[Block]:
     yield Heading(printable(advice.assignment.job.part), 1)
     yield Para(under_what(advice))
     yield from overview(advice)
+    yield from not_answered(advice.failed)
     yield from before_first_run(advice)
     for answer in advice.features:
         yield from feature_blocks(answer, advice, frozenset(rule for rule in answer.cautions if rule.id in told))
     yield from shared_blocks(advice)
     yield from _ask_on(advice)
+
+
+def not_answered(failed: Sequence[Failed]) -> tuple[Block, ...]:
+    """The features for which there is no answer, through a fault of our own."""
+    return (Heading("Not answered", 2), Items(tuple(Item(one.told) for one in failed))) if failed else ()
 
 
 def before_first_run(advice: Advice) -> tuple[Block, ...]:
@@ -88,12 +95,16 @@ def under_what(advice: Advice) -> str:
 
 def overview(advice: Advice) -> Iterator[Block]:
     """A line for each feature of a job that has several, and the time of all."""
-    if len(advice.features) < 2:
+    if len(advice.features) + len(advice.failed) < 2:
         return
-    yield Table(OVERVIEW, tuple(_line(answer) for answer in advice.features))
+    lines = {answer.region.id: _line(answer) for answer in advice.features}
+    lines |= {one.feature: (printable(one.feature), "none", "not answered", "", "", "") for one in advice.failed}
+    order = [feature.id for feature in advice.assignment.job.features if feature.id in lines]
+    yield Table(OVERVIEW, tuple(lines[name] for name in order))
     times = [answer.best.time for answer in advice.features if answer.best]
     without = len(advice.features) - len(times)
     left_out = f" {without} without a way not counted." if without else ""
+    left_out += f" {len(advice.failed)} not answered, not counted." if advice.failed else ""
     yield Para(f"Together {seconds(sum(times))}, each with a tool change of its own.{left_out}")
 
 

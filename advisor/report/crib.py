@@ -70,7 +70,7 @@ def lacks(cutters: Iterable[Cutter]) -> Iterator[str]:
             yield f"no {spaced(body)}{_predrilled(body)}"
     for way in ways().values():
         if not way.bodies & bodies:
-            yield f"nothing for {way.title}: it wants {_either(sorted(way.bodies))}"
+            yield f"nothing for {way.title}: it needs {_either(sorted(way.bodies))}"
     for kind in FEATURE_KINDS:
         if not any(kind in way.features and way.bodies & bodies for way in ways().values()):
             yield f"nothing for {with_article(spaced(kind))}"

@@ -19,7 +19,7 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.region import Region
 from advisor.reasoning.time_parts import time_parts
-from advisor.report.advice import before_first_run, overview, shared_blocks, under_what
+from advisor.report.advice import before_first_run, not_answered, overview, shared_blocks, under_what
 from advisor.report.blocks import Block, Heading, Item, Items, Pairs, Para, section
 from advisor.report.drawings.svg import Drawing
 from advisor.report.feature import feature_blocks
@@ -80,6 +80,7 @@ def advice_page(advice: Advice) -> str:
         Heading(printable(advice.assignment.job.part), 1),
         Para(under_what(advice)),
         *overview(advice),
+        *not_answered(advice.failed),
         *before_first_run(advice),
         *assumed(advice.assignment),
     )

@@ -168,6 +168,13 @@ class HouseRecord(Record):
     after: Number | None = Field(alias="to")
 
 
+class FailedRecord(Record):
+    """A feature without an answer, through a fault of our own."""
+
+    feature: str = Field(description="its id")
+    error: str = Field(description="what to report")
+
+
 class AdviceRecord(Record):
     """The advice for a whole job."""
 
@@ -175,7 +182,10 @@ class AdviceRecord(Record):
     engine: str
     house: tuple[HouseRecord, ...] = Field(default=(), description="the shop's own rules and thresholds")
     notes: tuple[str, ...] = Field(description="what was assumed or passed over in reading the files")
-    features: tuple[FeatureRecord, ...]
+    features: tuple[FeatureRecord, ...] = Field(description="those with an answer, in the order of the job")
+    failed: tuple[FailedRecord, ...] = Field(
+        default=(), description="those without one, through a fault of our own; the exit code is then 70"
+    )
 
 
 def advice_schema() -> dict[str, Any]:

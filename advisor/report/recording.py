@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import cast
 
 from advisor.reasoning import contrast
 from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.evidence import source_text
+from advisor.reasoning.failed import Failed
 from advisor.reasoning.plan import Held
 from advisor.reasoning.turning import Turn
 from advisor.report import record as model
@@ -34,7 +36,13 @@ def record(advice: Advice) -> model.AdviceRecord:
         house=tuple(_change(change) for change in advice.bench.base.changes),
         notes=notes,
         features=tuple(feature_record(answer, advice) for answer in advice.features),
+        failed=failed_records(advice.failed),
     )
+
+
+def failed_records(failed: Sequence[Failed]) -> tuple[model.FailedRecord, ...]:
+    """The features without an answer, through a fault of our own."""
+    return tuple(model.FailedRecord(feature=one.feature, error=one.error) for one in failed)
 
 
 def _change(change: Change) -> model.HouseRecord:

@@ -31,6 +31,7 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
     yield Para(f"{printable(review.assignment.job.part)}.{whose} {under_what(advice)} {units_text(review)}")
     yield Pairs((("verdict", verdict_text(review)), ("time", time_text(review))))
     yield Table(HEADS, tuple(_row(judged) for judged in review.operations))
+    yield from (Para(one.told) for one in review.failed)
     for weight in WEIGHTS:
         found = [finding for finding in review.findings if finding.weight == weight]
         yield from section(f"{TITLES[weight]}: {MEANT[weight]}", _told_once(found, review))

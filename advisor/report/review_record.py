@@ -7,8 +7,8 @@ from typing import Any, Literal, cast
 from pydantic import Field
 
 from advisor.inputs.units import Units
-from advisor.report.record import DRAFT, FactRecord, Grade, Number, Record
-from advisor.report.recording import fact_records
+from advisor.report.record import DRAFT, FactRecord, FailedRecord, Grade, Number, Record
+from advisor.report.recording import fact_records, failed_records
 from advisor.review.finding import Finding
 from advisor.review.trend import Recurring
 from advisor.review.verdict import Judged, Review
@@ -95,6 +95,9 @@ class ReviewRecord(Record):
     operations: tuple[OperationRecord, ...]
     cautions: tuple[CautionRecord, ...] = Field(description="about people and fire; those of every cut last")
     time: TimeRecord
+    failed: tuple[FailedRecord, ...] = Field(
+        default=(), description="features without a judgement, through a fault of our own; the exit code is then 70"
+    )
 
 
 class RecurringRecord(Record):
@@ -136,6 +139,7 @@ def review_record(review: Review) -> ReviewRecord:
         operations=tuple(map(_operation, review.operations)),
         cautions=tuple(_caution(found, base) for found in review.cautions),
         time=TimeRecord(plan_s=_figures(review.time_plan_s), advised_s=_figures(review.time_advised_s)),
+        failed=failed_records(review.failed),
     )
 
 

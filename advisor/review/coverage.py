@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.plan import Operation, Plan
+from advisor.mechanics.lengths import exceeds, reaches
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.methods.holes import BORING
 
@@ -25,6 +26,19 @@ class Part(NamedTuple):
     drill: Cutter | None
     wider_later: bool = False
     same_again: int = 0
+
+
+def without(plan: Plan, features: Iterable[str]) -> Plan:
+    """The plan less some features; operations keep their numbers, one that is left with none is left out."""
+    gone = set(features)
+    if not gone:
+        return plan
+    rows = []
+    for operation in plan.operations:
+        left = tuple(name for name in operation.features if name not in gone)
+        if left:
+            rows.append(operation._replace(row=operation.row.model_copy(update={"feature": left})))
+    return plan._replace(operations=tuple(rows))
 
 
 def parts(plan: Plan, crib: Mapping[str, Cutter], kinds: Mapping[str, str]) -> tuple[Part, ...]:
@@ -52,12 +66,12 @@ def _of_feature(feature: str, found: Sequence[Operation], crib: Mapping[str, Cut
             told.append(Part(operation, feature, PILOT, cutter, None))
             pilot = cutter
             continue
-        role = REST if cutter.body != "drill" and widest > cutter.DC and place > first_widest else MAIN
+        role = REST if cutter.body != "drill" and exceeds(widest, cutter.DC) and place > first_widest else MAIN
         earlier = sum(
             (one.operation.row.cutter, one.operation.row.method) == (operation.row.cutter, operation.row.method)
             for one in told
         )
-        late = role == MAIN and cutter.body != "drill" and widest > cutter.DC
+        late = role == MAIN and cutter.body != "drill" and exceeds(widest, cutter.DC)
         told.append(Part(operation, feature, role, cutter, _drill(operation, pilot, kind, crib), late, earlier))
     return told
 
@@ -79,7 +93,7 @@ def rest_taken(part: Part, every: Sequence[Part], answer: FeatureAdvice, least: 
         return False
     later = every[every.index(part) + 1 :]
     return any(
-        one.feature == part.feature and one.role == REST and radius / (one.cutter.DC / 2) >= least for one in later
+        one.feature == part.feature and one.role == REST and reaches(radius, least * one.cutter.DC / 2) for one in later
     )
 
 

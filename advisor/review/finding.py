@@ -146,6 +146,9 @@ def _quicker(facts: Facts, bench: Bench) -> str:
         return ""
     if planned * bench.limits["review_quicker_ratio"] >= advised:
         return ""
+    pass_ratio = facts.get("pass_ratio")
+    if isinstance(pass_ratio, float) and pass_ratio < bench.limits["face_full_ratio"]:
+        return ""  # quicker by a width that is told
     took, there = apart(planned, advised, "s")
     times = f"The plan takes {took} here, the advised way {there}"
     return f"{times}: the plan is quicker, and nothing in it is to be changed."

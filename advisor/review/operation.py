@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import atan, ceil, cos, degrees, pi, radians, sin
+from math import atan, cos, degrees, pi, radians, sin
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.plan import OperationRow
+from advisor.mechanics.lengths import difference, reaches
+from advisor.mechanics.levels import levels
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, InHand, in_hand, of_way_in, put_in
@@ -36,6 +38,7 @@ RATIOS = {
     "feed_over_borne": ("feed_per_tooth", "feed_borne"),
     "feed_not_used": ("feed_borne", "feed_per_tooth"),
     "descent_over_table": ("descent_angle", "ramp_angle_high"),
+    "wall_bend_share": ("wall_deflection", "planned_side_allowance"),
     "side_over_wanted": ("planned_side_allowance", "side_wanted"),
     "bottom_over_wanted": ("bottom_allowance", "bottom_wanted"),
     "chip_over_table": ("straight_chip", "table_chip"),
@@ -50,7 +53,6 @@ BEYOND = {
     "levels_spare": ("levels", "levels_wanted"),
     "time_lost": ("planned_time", "advised_time"),
 }
-HAIR = 1e-6  # of a level: two ways of adding up the same depth may differ in the last digits
 OF_THE_TABLES = ("wanted_power", "load_kept", "rate_kept")
 
 
@@ -86,7 +88,7 @@ def evaluated(
     way = chosen_way(row, cutter, drill, hand, rest)
     usual = put_in(cutter, hand)
     left = left_of(row, usual)
-    if left.bottom >= region.depth + left.overcut:
+    if reaches(left.bottom, region.depth + left.overcut):
         raise ValueError(f"operation {number} leaves {left.bottom:g} mm of {region.depth:g} mm: nothing to cut")
     item = cutter_in(region, cutter, answer.facts, bench, left)
     free = cutter_in(region, cutter, answer.facts, bench, left._replace(side=usual.side))
@@ -145,13 +147,13 @@ def _of_the_drill(row: OperationRow, cutter: Cutter, region: Region) -> dict[str
     deep = tip_said(row) or past
     if deep is None:
         return {}
-    beyond = deep - region.depth
+    beyond = difference(deep, region.depth)
     return {
         "drill_point": point,
         "drill_depth": deep,
         "full_depth": deep - point,
         "tip_beyond": beyond,
-        "point_room": None if region.floor else (region.clearance_below or 0.0) - beyond,
+        "point_room": None if region.floor else difference(region.clearance_below or 0.0, beyond),
     }
 
 
@@ -170,14 +172,22 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     if method not in ("drilling", "plunge_roughing"):
         facts["levels_wanted"] = float(found.usual.levels)
         facts["even_level"] = item.depth_to_cut / plan.levels
+        own = found.usual
+        facts["over_own_time"] = (plan.cut_time + plan.travel_time) / (own.cut_time + own.travel_time)
     if "deflection" in plan.facts:
         facts["allowance_enough"] = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
     if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room
-        facts["overcut_room"] = float(item.facts.get("clearance_below", 0.0)) - item.overcut
+        facts["overcut_room"] = difference(float(item.facts.get("clearance_below", 0.0)), item.overcut)
+    if method == DRILLING and not found.cut.region.floor:
+        beneath = float(item.facts.get("clearance_below", 0.0))
+        facts["wanted_room"] = difference(beneath, point_of(item.cutter), usual.overcut)
     if row.levels is not None and row.axial_depth is not None and "levels_wanted" in facts:
         reached = plan.levels * plan.axial_depth
-        facts |= {"level_shortfall": item.depth_to_cut - reached, "reached_share": reached / item.depth_to_cut}
-        facts["levels_idle"] = float(plan.levels - ceil(item.depth_to_cut / plan.axial_depth - HAIR))
+        facts |= {
+            "level_shortfall": difference(item.depth_to_cut, reached),
+            "reached_share": reached / item.depth_to_cut,
+        }
+        facts["levels_idle"] = float(plan.levels - levels(item.depth_to_cut, plan.axial_depth))
     if "thinnest_wall" in item.facts:
         facts["wall_level_most"] = bench.limits["thin_wall_level_ratio"] * float(item.facts["thinnest_wall"])
     if "corner_ratio" in item.facts and item.facts["feature"] != "round_hole":

@@ -7,10 +7,11 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.plan import OperationRow
+from advisor.mechanics.lengths import exceeds
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import METHODS, Candidate, InHand, judged, worked_out
 from advisor.reasoning.cut import Cut, cut_of
-from advisor.reasoning.methods.holes import BORING, DRILLING
+from advisor.reasoning.methods.holes import BORING, DRILLING, drilled_to_size
 from advisor.reasoning.methods.slotting import METHOD as SLOTTING
 from advisor.reasoning.plan import FREE, Pinned, Plan
 from advisor.reasoning.ranking import ranked
@@ -22,7 +23,6 @@ from advisor.rulebase.wording import in_words, quantity
 SHOWN = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
 DRILLED_TO = "drilled to"
 PLUNGING = "plunge_roughing"
-RULES_SEE = 4  # decimals of a number in a rule's comparison
 WHOLE_DEPTH = (DRILLING, PLUNGING)  # methods whose levels follow from the depth
 
 
@@ -78,7 +78,7 @@ def fills_the_way(row: OperationRow, cutter: Cutter, hand: InHand) -> bool:
     if row.method is not None or row.radial_width is not None or width is None:
         return False
     meant = hand.region.kind in slotting.features and cutter.body in slotting.bodies
-    return meant and round(width / cutter.DC, RULES_SEE) < hand.bench.limits["full_width_ratio_most"]
+    return meant and exceeds(hand.bench.limits["full_width_ratio_most"] * cutter.DC, width)
 
 
 def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: InHand, rest: bool = False) -> Chosen:
@@ -239,7 +239,8 @@ def _worked(
     method: str, pinned: Pinned, item: InFeature, region: Region, bench: Bench
 ) -> tuple[Plan | None, Cut | None]:
     cut = cut_of(item, region, bench)
-    if cut is None or float(item.facts.get("fit_ratio", 1.0)) < bench.limits["cutter_slender_room_ratio"]:
+    fits = float(item.facts.get("fit_ratio", 1.0)) >= bench.limits["cutter_slender_room_ratio"]
+    if cut is None or not (fits or drilled_to_size(item)):
         return None, None
     cut.pinned = pinned
     try:

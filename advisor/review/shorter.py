@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.deflection import cutter_segments, tip_deflection
+from advisor.mechanics.lengths import exceeds, reaches
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.situation import InFeature, Situation
 
@@ -24,10 +25,10 @@ def beside_shorter(
         for other in crib
         if (other.body, other.DC, other.ZEFP, other.substrate)
         == (cutter.body, cutter.DC, cutter.ZEFP, cutter.substrate)
-        and other.LPR < cutter.LPR
-        and depth + limits["holder_clearance_least"] <= other.LPR
-        and depth <= other.LU
-        and axial_depth <= other.APMX
+        and exceeds(cutter.LPR, other.LPR)
+        and reaches(other.LPR, depth + limits["holder_clearance_least"])
+        and reaches(other.LU, depth)
+        and reaches(other.APMX, axial_depth)
     ]
     if cutter.body == "drill" or not alike:
         return {}

@@ -10,6 +10,7 @@ from advisor.inputs.plan import Operation, Plan
 from advisor.reasoning.advice import Advice, FeatureAdvice, advise
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import GRADES, JUDGING, Candidate, grade_of, standing
+from advisor.reasoning.failed import Failed
 from advisor.reasoning.situation import Situation, yes
 from advisor.reasoning.unasked import NotAsked
 from advisor.review import coverage
@@ -43,7 +44,8 @@ class Review(NamedTuple):
     """The review of a plan. Times are in seconds, absent where they cannot be estimated.
 
     ``findings`` and ``well_chosen`` come worst and best first; ``not_said`` is what was taken for what the plan leaves
-    open, ``not_judged`` what could not be judged, ``uncovered`` the features without an operation.
+    open, ``not_judged`` what could not be judged, ``uncovered`` the features without an operation, ``failed`` those
+    that could not be worked out, through a fault of our own.
     """
 
     assignment: Assignment
@@ -58,6 +60,7 @@ class Review(NamedTuple):
     not_judged: tuple[str, ...] = ()
     uncovered: tuple[str, ...] = ()
     cautions: tuple[Finding, ...] = ()
+    failed: tuple[Failed, ...] = ()
 
     @property
     def stops(self) -> bool:
@@ -81,8 +84,10 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
     advice = advice or advise(assignment)
     bench, answers = advice.bench, {answer.region.id: answer for answer in advice.features}
     crib = {cutter.id: cutter for cutter in assignment.crib}
-    every = coverage.parts(plan, crib, {name: answer.region.kind for name, answer in answers.items()})
-    worked = [_worked(part, answers[part.feature], assignment, bench) for part in every]
+    kinds: dict[str, str] = {feature.id: feature.kind for feature in assignment.job.features}
+    every = coverage.parts(plan, crib, kinds)  # those of failed features too: they have their place in the order
+    known = [part for part in every if part.feature in answers]
+    worked = [_worked(part, answers[part.feature], assignment, bench) for part in known]
     times = _put_together(worked, every, answers, assignment, bench)
     judged = tuple(_judged(one, answers[one.part.feature], bench) for one in worked)
     findings = [
@@ -90,7 +95,7 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
         for one, own in zip(judged, worked, strict=True)
         for found in findings_of(one.operation.number, own.part.role, one.candidate, one.advice, bench)
     ]
-    findings += _of_the_whole(every, answers, bench)
+    findings += _of_the_whole(every, kinds, bench)
     change = bench.machine.tool_change
     return Review(
         assignment,
@@ -100,11 +105,12 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
         ordered(findings),
         tuple(praise for one in judged for praise in _praised(one, findings, bench)),
         tuple(said for one in worked for said in one.open),
-        whole_plan(times, every, change),
+        whole_plan(times, known, change),
         whole_advice([answers[name] for name in times], change),
         tuple(_not_judged(worked, [answers[name] for name in times], bench.base)),
         tuple(name for name in answers if name not in times),
         cautions_of([Cut(one.operation.number, one.feature_id, one.candidate) for one in judged], bench),
+        advice.failed,
     )
 
 
@@ -123,9 +129,9 @@ def _put_together(
     bench: Bench,
 ) -> dict[str, float | None]:
     """Put into the facts what only shows beside the other operations; gives the time of the plan by feature [s]."""
-    change, kinds = bench.machine.tool_change, {name: answer.region.kind for name, answer in answers.items()}
+    change, kinds = bench.machine.tool_change, {feature.id: feature.kind for feature in assignment.job.features}
     times: dict[str, float | None] = {}
-    for name in dict.fromkeys(part.feature for part in every):
+    for name in dict.fromkeys(one.part.feature for one in worked):
         own = [(one.part, one.candidate) for one in worked if one.part.feature == name]
         times[name] = planned_time(own, change)
         first = next((one for one in own if one[0].role == MAIN), None)
@@ -167,11 +173,11 @@ def _judged(one: _Worked, answer: FeatureAdvice, bench: Bench) -> Judged:
     return Judged(one.part.operation, one.part.feature, graded, answer, one.part.role)
 
 
-def _of_the_whole(every: Sequence[Part], answers: dict[str, FeatureAdvice], bench: Bench) -> list[Finding]:
+def _of_the_whole(every: Sequence[Part], kinds: dict[str, str], bench: Bench) -> list[Finding]:
     """What is found of the order of all operations."""
     used = coverage.sequence(every)
     planned = coverage.changes([cutter for cutter, _ in used])
-    spare = planned - coverage.fewest_changes(used, {name: answer.region.kind for name, answer in answers.items()})
+    spare = planned - coverage.fewest_changes(used, kinds)
     facts: Situation = {"changes_planned": float(planned), "changes_spare": float(spare)}
     fired: tuple[Rule, ...] = standing(bench.inference.every(("review",), LEVELS, facts))
     return [Finding.of(rule, rule.weight, None, None, facts, bench.base) for rule in fired]

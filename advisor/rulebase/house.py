@@ -4,13 +4,12 @@ adds them, each with a reason. Checked like the shipped rules; a fault anywhere,
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from advisor.inputs.files import read_bytes
+from advisor.inputs.files import read_text
 from advisor.inputs.problems import BadInput, Problem, printable
-from advisor.inputs.yaml_reader import LARGEST_FILE, read_yaml
+from advisor.inputs.yaml_reader import LARGEST_FILE, parse_yaml, read_yaml
 from advisor.paths import shared_dir
 from advisor.rulebase.conditions import quantise
 from advisor.rulebase.house_checks import alone, together
@@ -19,32 +18,37 @@ from advisor.rulebase.house_loops import loops
 from advisor.rulebase.measures import STAGES
 from advisor.rulebase.own import with_limits
 from advisor.rulebase.schema import Rule, RuleBase
+from advisor.rulebase.threshold_order import out_of_order
 
 FILE = "house.yaml"
 
 
-def digest(folder: Path) -> str:
-    """What the house rules of a folder are known by: other content, other digest; empty where there are none."""
-    try:
-        return hashlib.sha256(read_bytes(folder / FILE, LARGEST_FILE)).hexdigest()
-    except (OSError, ValueError):
-        return ""
+def house_text(folder: Path) -> str:
+    """The text of the file in a folder of house rules.
+
+    Raises:
+        BadInput: there is no such folder, or no file in it that can be read.
+    """
+    if not _is_folder(folder):
+        raise BadInput([Problem(printable(str(folder)), None, "", "no such folder", f"a folder with a {FILE}")])
+    return read_text(folder / FILE, limit_bytes=LARGEST_FILE)
 
 
-def house_base(base: RuleBase, folder: Path) -> RuleBase:
+def house_base(base: RuleBase, folder: Path, text: str | None = None) -> RuleBase:
     """The rule base with a shop's own changes in it: its rules marked as the house's, its thresholds with the reason.
+
+    ``text`` is that of the folder's file, where it was read before.
 
     Raises:
         BadInput: there is no such folder or file, or it is not as it must be; all faults at once.
     """
-    if not _is_folder(folder):
-        raise BadInput([Problem(printable(str(folder)), None, "", "no such folder", f"a folder with a {FILE}")])
-    document = read_yaml(folder / FILE)
+    document = parse_yaml(house_text(folder) if text is None else text, str(folder / FILE))
     works = set(read_yaml(shared_dir() / "sources.yaml").value or {})
     problems: list[Problem] = []
     house = read_house(document, base, works, problems)
     problems += [*loops(document, base), *alone(house, base)]
     found = _joined(base, house)
+    problems += out_of_order(found)
     if not problems:
         problems += together(base, found)
     if problems:

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from math import isfinite
 from typing import Any as Anything
 from typing import NamedTuple
 
 from advisor.inputs.problems import MOST_PROBLEMS, Problem, listed, nearest_word, shown
 from advisor.inputs.yaml_reader import Document
-from advisor.rulebase.conditions import quantise
 from advisor.rulebase.faults import Faults
 from advisor.rulebase.measures import STAGES
 from advisor.rulebase.rule_reader import RuleReader
@@ -21,7 +19,7 @@ PARTS: dict[str, type] = {"thresholds": dict, "off": list, "replace": list, "add
 NAMED = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)+")  # the engine keeps plain words for itself
 LONGEST_REASON = 300
 LONGEST_TEXTS = {"id": 80, "title": 150, "because": 1000, "remedy": 1000}
-MOST_RULES = 300
+MOST_RULES = 1000  # some 5 s and 160 MB an answer; were each as long as it may be, half a minute and 850 MB
 MOST_OVERRIDES = 50
 
 
@@ -98,16 +96,11 @@ class HouseReader:
                     )
 
     def value(self, path: Path, shipped: Threshold, value: Anything) -> float:
-        """The value of a threshold, of the kind that its unit asks for."""
-        number = isinstance(value, int | float) and not isinstance(value, bool) and isfinite(value)
-        wanted = f"a number{f' in {shipped.unit}' if shipped.unit not in ('', 'share', 'count') else ''} above 0"
-        good = number and quantise(float(value)) > 0
-        if shipped.unit == "share":
-            good, wanted = good and value <= 1, "a share above 0, at most 1"
-        elif shipped.unit == "count":
-            good, wanted = good and value == round(value), "a whole number, 1 or more"
-        if not good:
-            self.fault((*path, "value"), f"{shipped.name}.value", shown(value), f"{wanted}; shipped: {shipped.value:g}")
+        """The value of a threshold, inside its range, and whole where it counts something."""
+        number = isinstance(value, int | float) and not isinstance(value, bool)
+        good = number and shipped.least <= value <= shipped.greatest
+        if not good or (shipped.unit == "count" and value != round(value)):
+            self.fault((*path, "value"), f"{shipped.name}.value", shown(value), _range_of(shipped))
             return shipped.value
         return float(value)
 
@@ -129,7 +122,8 @@ class HouseReader:
         """The rules that are replaced or added, in the normal form with a reason; added ones say their stage."""
         entries = self.part(part)
         if len(entries) > MOST_RULES:
-            self.fault((part,), part, f"{len(entries)} rules", f"at most {MOST_RULES}")
+            wanted = f"at most {MOST_RULES}: each is asked of every way, and more take too long"
+            self.fault((part,), part, f"{len(entries)} rules", wanted)
             return
         for number, entry in enumerate(entries):
             path = (part, number)
@@ -227,6 +221,13 @@ def plain(entry: Anything) -> Anything:
     if not isinstance(entry, dict):
         return entry
     return {key: value for key, value in entry.items() if key not in ("reason", "stage")}
+
+
+def _range_of(shipped: Threshold) -> str:
+    """What a threshold may be moved to, and why no further."""
+    unit = {"": "", "share": "", "count": " as a whole number"}.get(shipped.unit, f" {shipped.unit}")
+    why = f" ({shipped.beyond})" if shipped.beyond else ""
+    return f"{shipped.least:g} to {shipped.greatest:g}{unit}{why}; shipped: {shipped.value:g}"
 
 
 def _told(entry: Anything) -> str:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from math import inf
 from pathlib import Path
+from typing import Any as Anything
+from typing import TypeGuard
 
 from advisor.inputs.problems import BadInput, Problem
 from advisor.inputs.yaml_reader import Document, read_yaml
@@ -11,6 +14,7 @@ from advisor.rulebase.measures import STAGES, Measure, read_measure
 from advisor.rulebase.rule_reader import RuleReader
 from advisor.rulebase.schema import Rule, RuleBase, Threshold
 
+THRESHOLD = {"value", "unit", "range", "what", "source"}  # what must be said of each
 TYPED = "typed"  # not a measure: which of them are typed into a machine
 
 
@@ -62,12 +66,14 @@ def _thresholds(document: Document, works: set[str], faults: Faults) -> dict[str
     found: dict[str, Threshold] = {}
     for name, entry in (document.value or {}).items():
         value = entry.get("value") if isinstance(entry, dict) else None
-        if (
-            isinstance(value, bool)
-            or not isinstance(value, int | float)
-            or not {"unit", "what", "source"} <= set(entry)
-        ):
-            faults.add(document, (name,), name, entry, "value (a number), unit, what and source")
+        if not _number(value) or not set(entry) >= THRESHOLD:
+            wanted = "value (a number), unit, range, what and source"
+            faults.add(document, (name,), name, entry, wanted)
+            continue
+        least, greatest = _range(entry["range"])
+        if not least <= value <= greatest:
+            wanted = f"two numbers, the lower first, with {value:g} between them or one of them"
+            faults.add(document, (name, "range"), f"{name}.range", entry["range"], wanted)
             continue
         source = read_source(entry["source"], works, document, (name, "source"), faults)
         most = entry.get("at_most", [])
@@ -79,6 +85,9 @@ def _thresholds(document: Document, works: set[str], faults: Faults) -> dict[str
             source,
             document.name,
             document.line((name,)),
+            least,
+            greatest,
+            str(entry.get("beyond", "")),
             tuple(map(str, most if isinstance(most, list) else [most])),
         )
     for name, threshold in found.items():
@@ -86,6 +95,17 @@ def _thresholds(document: Document, works: set[str], faults: Faults) -> dict[str
             if other not in document.value or other == name:
                 faults.add(document, (name, "at_most"), f"{name}.at_most", other, "the name of another threshold")
     return found
+
+
+def _number(value: Anything) -> TypeGuard[float]:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _range(entry: Anything) -> tuple[float, float]:
+    """The two ends of a range; where there are none, two between which nothing lies."""
+    if isinstance(entry, list) and len(entry) == 2 and all(map(_number, entry)):
+        return float(entry[0]), float(entry[1])
+    return inf, -inf
 
 
 def _check_together(rules: list[Rule], faults: Faults) -> None:

@@ -35,7 +35,10 @@ class Source(NamedTuple):
 
 
 class Threshold(NamedTuple):
-    """A named number of the trade that rules compare with and arithmetic takes; ``at_most`` that of those it names."""
+    """A named number of the trade that rules compare with and arithmetic takes; ``at_most`` that of those it names.
+
+    A shop may move it from ``least`` to ``greatest``; ``beyond`` says why no further, where that is not plain.
+    """
 
     name: str
     value: float
@@ -44,6 +47,9 @@ class Threshold(NamedTuple):
     source: Source
     file: str
     line: int | None
+    least: float
+    greatest: float
+    beyond: str = ""
     at_most: tuple[str, ...] = ()
 
     @property

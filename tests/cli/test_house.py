@@ -58,8 +58,8 @@ def test_the_house_of_the_shop_changes_the_method_and_the_advice_says_so() -> No
     code, told, _ = run("advise", WORN / "job.yaml")
     assert code == 0
     assert "layered pocketing" in told
-    assert "By the house rules: 1 threshold moved." in flat(told)
-    assert f"loop_width_ratio_least 2.3 instead of 1.35: {REASON}." in flat(told)
+    assert "By the house rules: 2 thresholds moved." in flat(told)
+    assert f"loop_width_ratio_least 2 instead of 1.35: {REASON}." in flat(told)
     assert f"(house threshold: {REASON})" in flat(told)
 
 
@@ -81,13 +81,14 @@ def test_a_folder_named_on_the_command_line_outranks_that_of_the_shop(house: Pat
 def test_the_json_says_what_is_the_houses() -> None:
     found = advice(WORN / "job.yaml")
     assert found["house"] == [
-        {"kind": "moved", "name": "loop_width_ratio_least", "reason": REASON, "from": 1.35, "to": 2.3}
+        {"kind": "moved", "name": "loop_width_ratio_least", "reason": REASON, "from": 1.35, "to": 2.0},
+        {"kind": "moved", "name": "open_width_ratio_least", "reason": REASON, "from": 1.5, "to": 2.0},
     ]
     feature = found["features"][0]
     assert feature["house"] is True
     said = {one["rule"]: one["house"] for other in feature["alternatives"] for one in other["reasons"]}
     assert said["slot-too-narrow-to-loop"] is True
-    assert said["slot-too-wide-to-ramp"] is False
+    assert said["slot-wider-than-a-ramp-wants"] is False
     shipped = advice(SOUND / "job.yaml")
     assert shipped["features"][0]["house"] is False
     assert not any(one["house"] for one in shipped["features"][0]["reasons"])
@@ -166,12 +167,19 @@ def test_a_house_without_its_file_and_a_house_that_is_none_are_told(house: Path)
 
 def test_thresholds_that_the_arithmetic_cannot_bear_are_bad_input_not_a_crash(house: Path) -> None:
     (house / "house.yaml").write_text("thresholds:\n  radial_lower_depth_ratio: {value: 0.5, reason: a}\n")
+    for command in (("advise", SOUND / "job.yaml"), ("rules", "check")):
+        code, told, remarks = run(*command, "--house", house)
+        assert (code, told) == (2, "")
+        assert f"{house / 'house.yaml'}:2: radial_lower_depth_ratio.value: found 0.5; wanted 1.1 to 4" in remarks
+
+
+def test_a_bottom_allowance_or_gap_that_is_deeper_than_what_lies_beneath_is_refused(house: Path) -> None:
+    """A gap of 6.5 mm where 1.5 mm of clearance counted as enough went "past the bottom by -5 mm"."""
+    (house / "house.yaml").write_text("thresholds:\n  clearance_beyond_overcut: {value: 6.5, reason: a}\n")
     code, told, remarks = run("advise", SOUND / "job.yaml", "--house", house)
     assert (code, told) == (2, "")
-    assert f"{house / 'house.yaml'}:2: thresholds: found thresholds with which S1 cannot be worked out" in remarks
-    code, told, remarks = run("rules", "check", "--house", house)
-    assert code == 2
-    assert "cannot be worked out" in remarks
+    assert "2: clearance_beyond_overcut.value: found 6.5; wanted at most 1.5, the value of clearance_least" in remarks
+    assert "(as shipped)" in remarks
 
 
 def test_rules_are_listed_and_shown_with_those_of_the_house(house: Path) -> None:
@@ -191,7 +199,7 @@ def test_the_check_shows_what_changes_in_the_cases_before_and_after() -> None:
     code, told, remarks = run("rules", "check", "--house", HOUSE)
     assert code == 0
     told = flat(told)
-    assert f"loop_width_ratio_least 2.3 instead of 1.35: {REASON}." in told
+    assert f"loop_width_ratio_least 2 instead of 1.35: {REASON}." in told
     assert "rack-slot-sound-axes, S1: method engagement" in told
     assert "→ layered pocketing; levels 1 → 5; grade good → workable" in told
     assert "slot-too-narrow-to-loop.examples" in remarks

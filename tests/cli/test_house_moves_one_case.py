@@ -19,7 +19,7 @@ def roughing(*words: str) -> str:
 
 def test_a_house_that_wants_more_torque_for_stacked_inserts_changes_the_tall_profile_alone(tmp_path: Path) -> None:
     (tmp_path / "house.yaml").write_text(
-        "thresholds:\n  stacked_torque_least: {value: 2000, reason: our spindle is old}\n"
+        "thresholds:\n  stacked_torque_least: {value: 900, reason: our spindle is old}\n"
     )
     found = json.loads(roughing("rules", "check", "--house", str(tmp_path), "--format", "json"))
     changed = [one["case"] for one in found["changed"]]

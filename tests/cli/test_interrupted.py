@@ -214,6 +214,17 @@ def test_what_a_killed_process_left_is_swept_away_but_not_what_another_one_write
     assert young.exists()
 
 
+def test_of_a_file_the_halves_that_killed_processes_left_go_with_the_next_writing(tmp_path: Path) -> None:
+    page, past = tmp_path / "page.html", time.time() - 2 * LEFT_OVER
+    names = [".page.html-0123456789abcdef.part", ".page.html-fedcba9876543210.part", ".page.html-mine.part"]
+    old, young, mine = (tmp_path / name for name in names)
+    for half in (old, young, mine):
+        half.write_bytes(b"half")
+        os.utime(half, (past, past) if half != young else None)
+    write_whole(page, "whole")
+    assert sorted(tmp_path.iterdir()) == sorted([page, young, mine])
+
+
 def test_many_at_once_get_the_same_answer(tmp_path: Path) -> None:
     alone = roughing("advise", SLOT, "--quick", XDG_CACHE_HOME=str(tmp_path / "alone")).stdout
     with (

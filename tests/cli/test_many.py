@@ -371,7 +371,8 @@ def test_a_job_that_the_program_fails_at_does_not_stop_the_rest(monkeypatch: pyt
     code, told, remarks = run("advise", WINCH, SLOT, "--quick", "--processes", "1")
     assert code == 70
     assert "Guide rail" in told
-    assert f"{WINCH}: internal error, no answer given: RuntimeError: a fault of our own\n" in remarks
+    assert f"{WINCH}: F1: internal error, no advice given for this feature: RuntimeError: a fault of our own" in remarks
+    assert "Winch side plate" in told
     assert "2 jobs: 1 advised, 1 ended by an internal error" in remarks
 
 

@@ -182,6 +182,20 @@ def test_a_record_can_be_deleted_with_its_copies(data: Path) -> None:
     assert list(data.iterdir()) == []
 
 
+def test_what_a_killed_session_left_half_written_goes_with_the_next_one_and_with_the_record(data: Path) -> None:
+    records.write(filled(), "anna")
+    half, others = data / ".anna.json-0123456789abcdef.part", data / ".annabel.json-0123456789abcdef.part"
+    others.write_text("{")
+    half.write_text("{")
+    with session_of("anna"):
+        assert not half.exists()
+        assert records.read("anna") == filled()
+    half.write_text("{")
+    assert records.delete("anna")
+    assert not half.exists()
+    assert others.exists(), "another learner's, who may be writing it now"
+
+
 MALFORMED = {
     "answers that are none": '{"version": 1, "who": "anna", "answers": [' + ",".join(["1"] * 450_000) + "]}",
     "unknown fields": '{"version": 1, "who": "anna", ' + ",".join(f'"f{n}": 1' for n in range(70_000)) + "}",

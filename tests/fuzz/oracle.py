@@ -32,6 +32,7 @@ NO_LENGTHS = ("feed_max", "rapid", "axis_acceleration", "tool_change", "stiffnes
               "point_angle")  # fmt: skip
 LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 BEYOND = 1 + 1e-6  # answers are told with six figures
+READ = 1e-7  # mm; lengths are read to seven places
 FAR = 2500.0  # mm: no feature is deeper
 WHOLE_DEPTH = ("drilling", "plunge_roughing")
 LEVEL_BY_LEVEL = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting")
@@ -68,7 +69,7 @@ def _same(given: str, held: Any, name: str, units: str) -> bool:
         return held == given.strip() or held.casefold() == given.strip().casefold()
     if isinstance(held, int | float):
         wanted = number_of(given, units, length=name not in (*COUNTS, *NO_LENGTHS, "speed", "power"))
-        return wanted is not None and abs(held - wanted) <= 1e-6 * abs(wanted) + 1e-9
+        return wanted is not None and abs(held - wanted) <= 1e-6 * abs(wanted) + READ
     if isinstance(held, tuple):
         return False
     return held is None and given in NOTHING
@@ -137,7 +138,7 @@ def check_plan_read(files: Files, found: Plan, units: str) -> None:
                 continue
             plain = name in ("levels", "order", "ramp_angle", "spindle_speed")
             wanted = number_of(told, units, length=not plain)
-            if wanted is not None and abs(wanted - held) > 1e-6 * abs(wanted) + 1e-9:
+            if wanted is not None and abs(wanted - held) > 1e-6 * abs(wanted) + READ:
                 raise MadeUp(f"operation.{name} {told!r} was read as {held!r}")
 
 

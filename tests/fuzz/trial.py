@@ -135,7 +135,7 @@ def _reviewed(files: Files, folder: Path, advice: Advice, written: bool) -> None
 
 
 def _own_rules(assignment: Assignment):  # type: ignore[no-untyped-def]
-    """Inference with the house rules, by the evaluator: rulesets of the engine are never freed."""
+    """Inference with the house rules, by the evaluator, which needs no rulesets built."""
     if assignment.house is None:
         return None
     return start(house_base(rule_base(), assignment.house), "evaluator")

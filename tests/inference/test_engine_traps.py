@@ -1,6 +1,6 @@
 """What is known to break the engine, each as a test that the adapter survives it.
 
-What may crash the process runs in one of its own. Rulesets are never freed, so few are built.
+What may crash the process runs in one of its own. How rulesets are freed: ``test_rulesets_freed.py``.
 """
 
 import random

@@ -1,4 +1,6 @@
-"""A shop with hundreds of rules of its own in one stage: all are read, asked by the engine, and answered right."""
+"""A shop with hundreds of rules of its own in one stage: all are read, asked by the engine, and answered right; of more
+than a thousand it is told that they are too many.
+"""
 
 import json
 from pathlib import Path
@@ -9,8 +11,10 @@ from typer.testing import CliRunner
 
 from advisor.cli.main import app
 from advisor.inference import evaluator, start
+from advisor.inputs import BadInput
 from advisor.paths import cases_dir
 from advisor.rulebase.house import house_base
+from advisor.rulebase.house_files import MOST_RULES
 from advisor.rulebase.shipped import rule_base
 
 durable = pytest.importorskip("advisor.inference.durable")
@@ -35,8 +39,11 @@ RULE = """  - id: our-depth-{number}
 @pytest.fixture(scope="module")
 def house(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return a folder with so many house rules that the engine must hold many rulesets of one stage."""
-    folder = tmp_path_factory.mktemp("house")
-    depths = [round(STEP * (number + 1), 2) for number in range(COUNT)]
+    return written(tmp_path_factory.mktemp("house"), COUNT)
+
+
+def written(folder: Path, count: int) -> Path:
+    depths = [round(STEP * (number + 1), 2) for number in range(count)]
     rules = [
         RULE.format(number=number, depth=depth, above=round(depth + STEP / 2, 3)) for number, depth in enumerate(depths)
     ]
@@ -89,3 +96,22 @@ def test_the_command_advises_with_them_and_names_those_that_fired(house: Path) -
     assert all(reason["house"] for reason in named)
     alone = effort(lambda: CliRunner().invoke(app, plain))
     assert effort(lambda: CliRunner().invoke(app, words), times=1) < 300 * alone  # about 30 times as much
+
+
+@pytest.mark.parametrize("count", [COUNT, COUNT + 1, MOST_RULES])
+def test_so_many_rules_of_one_stage_are_read_and_answer(count: int, tmp_path: Path) -> None:
+    words = ["advise", str(JOB), "--quick", "--format", "json", "--house", str(written(tmp_path, count))]
+    found = CliRunner().invoke(app, words)
+    assert found.exit_code == 0, found.stderr
+    answer = json.loads(found.stdout)["features"][0]
+    named = {reason["rule"] for reason in answer["reasons"] if reason["rule"].startswith("our-depth-")}
+    assert named == expected(1.4)
+
+
+def test_more_rules_than_can_be_asked_are_refused_with_the_limit_and_the_reason(tmp_path: Path) -> None:
+    with pytest.raises(BadInput) as caught:
+        house_base(rule_base(), written(tmp_path, MOST_RULES + 1))
+    (problem,) = caught.value.problems
+    assert (problem.file, problem.line, problem.field) == (str(tmp_path / "house.yaml"), 1, "add")
+    assert problem.found == "1001 rules"
+    assert problem.wanted == "at most 1000: each is asked of every way, and more take too long"

@@ -12,6 +12,7 @@ from advisor.proof.evidence import Evidence, evidence
 from advisor.proof.jobs import Asked, Run, SmallJob, run
 from advisor.proof.prove import Court, prove
 from advisor.proof.search import about, small_jobs
+from advisor.proof.shown import Witness
 from advisor.proof.world import world_of
 from advisor.reasoning.candidates import standing
 from advisor.rulebase.schema import Rule, RuleBase
@@ -99,13 +100,31 @@ def test_jobs_by_chance_are_not_tried_again_for_rules_about_the_same(monkeypatch
     assert about([one]) == about([other])
     seat, ran = court((one, other)), counting(monkeypatch, witness)
     monkeypatch.setattr(proving, "chance_witness", lambda *given: witness.chance_witness(*given, most=50))
+    monkeypatch.setattr(proving, "witness_beside", lambda *_: Witness(None, 0))
+    monkeypatch.setattr(proving, "guided_witness", lambda *_: Witness(None, 0))
     first = seat.seek({}, [one], lambda _: False, unseen=True)
-    assert (first.job, first.tries, len(ran)) == (None, 50, 50)
+    tries = first.tries
+    assert (first.job, len(ran)) == (None, tries)
+    assert tries > 50, "each job without a plan, some again with plans"
     again = seat.seek({}, [other], lambda _: False, unseen=True)
-    assert (again.job, again.tries, len(ran)) == (None, 50, 50)
+    assert (again.job, again.tries, len(ran)) == (None, tries, tries)
     asked_otherwise = seat.seek({}, [other], lambda _: False)
-    assert (asked_otherwise.tries, len(ran)) == (50, 100)
+    assert (asked_otherwise.tries, len(ran)) == (tries, 2 * tries)
     assert any(map(seat.evidence.fires, BASE.rules)), "what was tried in vain for one thing may show another"
+
+
+def test_a_job_is_looked_for_beside_those_in_which_a_rule_was_seen_to_fire(monkeypatch: pytest.MonkeyPatch) -> None:
+    rule = BASE.by_id["drill-fits-the-hole"]
+    seat = court((rule,))
+    found = witness.chance_witness([rule], False, witness.fires_together([rule.id]), seat.inference, 1)
+    assert found.job is not None
+    ran = run(found.job, seat.inference)
+    assert ran is not None
+    seat.evidence.add(ran)
+    monkeypatch.setattr(proving, "chance_witness", lambda *_: Witness(None, 0))
+    beside = seat.seek({}, [rule], witness.fires_together([rule.id]))
+    assert beside.job is not None
+    assert beside.job.origin.startswith(found.job.origin)
 
 
 def test_rules_that_seldom_fire_share_the_jobs_made_for_them(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -120,9 +120,14 @@ SPEAKS_AGAINST = {
 FORBIDS = {
     "bore-leaves-a-core": Job(BORING, hole(40, 20), [solid(12, 26)], entry="helical_ramp"),
     "deeper-than-the-flutes": Job(DRILLING, hole(13.5, 30), [short_drill(12, 25, LU=60, LPR=70)]),
-    "spindle-overloaded": Job(DRILLING, hole(25, 30), [drill(24)], STEEL, spindle((2000, 0.5), (8000, 0.5))),
+    "spindle-overloaded": Job(DRILLING, hole(2, 6), [drill(2)], STAINLESS, spindle((2000, 0.01), (8000, 0.01))),
+    "drill-rubs-at-so-little-feed": Job(DRILLING, hole(20, 30), [drill(19.7)], STEEL, spindle((2000, 3), (8000, 4))),
+    "hole-drilled-with-a-rub": Job(
+        LAYERS, POCKET, [solid(16, 38, ZEFP=4), drill(19.7)], STEEL, spindle((2000, 3), (8000, 4)), "predrilled_hole"
+    ),
     "shoulder-needs-a-square-edge": Job("face_milling", STEP, [inserted(25, KAPR=45)], STEEL, STRONG),
     "soft-edge-in-hardened-steel": Job(CLEARING, STEP, [solid(12, 32, TMC1ISO="N")], HARD),
+    "edge-breaks-in-hardened-steel": Job(CLEARING, STEP, [solid(12, 32, TMC1ISO="P M K")], "100Cr6 hardened"),
     "high-feed-inserts-too-hard": Job(LAYERS, STEP, [HIGH_FEED], "100Cr6 hardened"),
     "high-speed-steel-in-hard-material": Job(CLEARING, STEP, [solid(12, 32, substrate="hss")], HARD),
     "cutter-does-not-fit": Job(CLEARING, OPEN | {"width": 18, "depth": 20}, [solid(20, 40)]),
@@ -130,7 +135,7 @@ FORBIDS = {
     "cutter-cannot-ramp": Job(LAYERS, SHALLOW, [inserted(20, LU=50, RMPX=None)], STEEL, entry="helical_ramp"),
     "no-length-to-ramp": Job(CLEARING, POCKET | {"length": 20, "width": 20}, [solid(12, 32)], entry="zigzag_ramp"),
     "slot-too-short-to-ramp": Job(RAMPED, SHORT_POCKET, [solid(12, 26)], entry="zigzag_ramp"),
-    "drill-point-hits-what-lies-beneath": Job(DRILLING, through(13.5, 20, 3), [drill(12)]),
+    "drill-point-hits-what-lies-beneath": Job(DRILLING, through(13.5, 20, 2), [drill(12)]),
     "drill-point-comes-through-the-floor": Job(DRILLING, hole(13.5, 20, floor_thickness=4), [drill(12)]),
     "drill-leaves-nothing-to-finish": Job(DRILLING, hole(12, 20, purpose="ream"), [drill(12)]),
     "drill-holder-hits": Job(DRILLING, hole(13.5, 48), [short_drill(12, 51, LPR=51)]),
@@ -144,7 +149,12 @@ FORBIDS = {
         CLEARING, POCKET | {"floor_thickness": 2}, [solid(12, 32), drill(13)], entry="predrilled_hole"
     ),
     "hole-overloads-the-spindle": Job(
-        LAYERS, POCKET, [inserted(25, LU=50), drill(27)], STEEL, WEAK, entry="predrilled_hole"
+        LAYERS,
+        POCKET | {"depth": 5},
+        [solid(2, 6), drill(2.2)],
+        STAINLESS,
+        spindle((2000, 0.01), (8000, 0.01)),
+        "predrilled_hole",
     ),
     "no-drill-for-the-hole": Job(CLEARING, POCKET, [solid(12, 32)], entry="predrilled_hole"),
     "drill-too-short-for-the-hole": Job(
@@ -190,6 +200,13 @@ SPOILS = {
     ),
     "loops-are-a-close-call": Job(CLEARING, SLOT | {"width": 17}, [solid(12, 26)]),
     "cutter-held-back": Job(CLEARING, DEEP, [solid(12, 66, ZEFP=4)], STEEL),
+    "cap-under-the-hole": Job(
+        CLEARING,
+        THROUGH | {"clearance_below": 2},
+        [solid(12, 36, ZEFP=4), drill(13)],
+        STEEL,
+        entry="predrilled_hole",
+    ),
     "hole-past-the-bottom": Job(CLEARING, THROUGH, [solid(12, 36, ZEFP=4), drill(13)], STEEL, entry="predrilled_hole"),
 }
 TO_BE_CHANGED = {
@@ -212,6 +229,20 @@ TO_BE_CHANGED = {
     "hard-material-at-full-width": Job(RAMPED, SLOT | {"width": 20}, [solid(12, 26, ZEFP=6)], TITANIUM),
     "hole-more-point-than-diameter": Job(
         LAYERS, POCKET | {"depth": 4}, [solid(12, 32), drill(13)], entry="predrilled_hole"
+    ),
+    "cutter-bends-at-size": Job(CLEARING, LIMP | {"allowance_side": 0}, [solid(6, 32, LU=34, LPR=41)], STAINLESS),
+    "foot-is-much-of-the-wall": Job(LAYERS, STEP | {"depth": 4}, [HIGH_FEED], STEEL, STRONG),
+    "whole-width-beside-a-thin-wall": Job(
+        RAMPED, SLOT | {"width": 36, "thinnest_wall": 1.5}, [solid(32, 40, ZEFP=3)], entry="zigzag_ramp"
+    ),
+    "drill-short-of-feed": Job(DRILLING, hole(20, 30), [drill(19.7)], STEEL, spindle((2000, 6), (8000, 8))),
+    "hole-short-of-feed": Job(
+        LAYERS, POCKET, [solid(16, 38, ZEFP=4), drill(19.7)], STEEL, spindle((2000, 6), (8000, 8)), "predrilled_hole"
+    ),
+    "round-hole-hardly-wider": Job(LAYERS, hole(14, 20), [solid(12, 26)]),
+    "bore-all-but-full": Job(BORING, hole(13.1, 20, allowance_side=0.1), [solid(12, 26)]),
+    "hole-is-the-round-hole": Job(
+        LAYERS, hole(14, 20, allowance_side=0.4), [solid(11, 26), drill(13)], entry="predrilled_hole"
     ),
     "drill-makes-a-pilot-hole": Job(DRILLING, hole(30, 30), [drill(12)]),
     "drill-leaves-a-cone": Job(DRILLING, hole(13.5, 30, flat_floor=True), [drill(12)]),

@@ -10,11 +10,11 @@ HOLE = {
     "kind": "round_hole", "diameter": 8.509, "depth": 25.4, "floor": True, "flat_floor": False,
     "floor_thickness": 1.524, "purpose": "thread",
 }  # fmt: skip
-LONG = make_cutter(id="D8.5", body="drill", DC=8.5, APMX=49, LU=61, LPR=65, ZEFP=2)
+LONG = make_cutter(id="D7.5", body="drill", DC=7.5, APMX=49, LU=61, LPR=65, ZEFP=2)
 
 
 def test_a_poor_way_through_a_hole_that_is_not_worth_its_drill_has_its_reason() -> None:
-    crib = [solid(8, 20, LU=26, LPR=33, DN=7.7, RMPX=8, TMC1ISO="N"), LONG]
+    crib = [solid(7, 20, LU=26, LPR=33, DN=6.7, RMPX=8, TMC1ISO="N"), LONG]
     found = advise(job(HOLE, crib, "X2CrNiMo17-12-2"))
     answer = found.features[0]
     assert answer.best is not None

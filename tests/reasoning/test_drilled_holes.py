@@ -11,7 +11,7 @@ from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
 
 from advisor.inputs import make_cutter
 from advisor.inputs.features import FEATURE_KINDS
-from advisor.reasoning.advice import FeatureAdvice, advise
+from advisor.reasoning.advice import FeatureAdvice, advise, cautions_for
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.ways_out import ways_out
@@ -43,11 +43,41 @@ def rules(found: Candidate) -> set[str]:
     return {rule.id for rule in found.fired}
 
 
-@pytest.mark.parametrize(("clearance", "grade"), [(3.18, "forbidden"), (3.19, "good")])
+@pytest.mark.parametrize(("clearance", "grade"), [(2.38, "forbidden"), (2.39, "good")])
 def test_a_drill_point_that_would_reach_the_table_is_forbidden(clearance: float, grade: str) -> None:
     found = drilled(THROUGH | {"clearance_below": clearance})
     assert found.grade == grade
     assert ("drill-point-hits-what-lies-beneath" in rules(found)) is (grade == "forbidden")
+
+
+@pytest.mark.parametrize(
+    ("clearance", "past", "warned"),
+    [
+        (2.39, 0.2, True),
+        (2.87, 0.2, True),
+        (2.89, 0.206, True),
+        (3.2, 0.516, True),
+        (3.69, 1.0, False),
+        (9, 1.0, False),
+    ],
+)
+def test_where_little_is_free_beneath_a_drill_goes_less_far_past_the_bottom(
+    clearance: float, past: float, warned: bool
+) -> None:
+    """2.184 mm of point and 0.5 mm kept beneath it: of 3.2 mm stay 0.516 mm; from 0.2 to 1 mm of full diameter."""
+    found = drilled(THROUGH | {"clearance_below": clearance})
+    assert found.facts["overcut"] == pytest.approx(past, abs=1e-3)
+    assert found.facts["drill_depth"] == pytest.approx(20 + POINT + past, abs=2e-3)
+    assert found.facts["point_room"] == pytest.approx(clearance - POINT - past, abs=2e-3)
+    bench = bench_of(job(THROUGH, [D12], STEEL))
+    assert ("drill-breaks-through" in {rule.id for rule in cautions_for(found, bench)}) is warned
+
+
+@pytest.mark.parametrize(("DC", "clearance"), [(8.5, 1.8), (14, 3)])
+def test_a_through_hole_with_little_room_beneath_is_drilled(DC: float, clearance: float) -> None:
+    """8.5 mm at 140 degrees: 1.547 mm of point + 0.2 mm = 1.747 mm; 14 mm: 2.548 + 0.2 = 2.748 mm."""
+    found = drilled(THROUGH | {"diameter": DC, "clearance_below": clearance}, drill(DC))
+    assert found.grade == "good"
 
 
 def test_where_no_clearance_is_given_a_drill_cannot_go_through() -> None:
@@ -58,8 +88,8 @@ def test_where_only_clearance_is_missing_the_answer_names_how_much_and_that_much
     assignment = job(THROUGH, [D12], STEEL)
     bench = bench_of(assignment)
     told = ways_out(assignment.job.features[0], assignment.crib, bench)
-    assert any(one.text.startswith(f"With 3.2{GAP}mm free beneath instead of none: drilling, good") for one in told)
-    raised = FEATURE_KINDS["round_hole"].model_validate({"id": "F1", **THROUGH, "clearance_below": 3.2})
+    assert any(one.text.startswith(f"With 2.4{GAP}mm free beneath instead of none: drilling, good") for one in told)
+    raised = FEATURE_KINDS["round_hole"].model_validate({"id": "F1", **THROUGH, "clearance_below": 2.4})
     again = advise(assignment.model_copy(update={"job": assignment.job.model_copy(update={"features": (raised,)})}))
     assert again.features[0].grade == "good"
 
@@ -68,6 +98,37 @@ def test_the_tip_goes_deeper_than_the_full_diameter_and_both_are_told() -> None:
     facts = drilled(BLIND).facts
     assert facts["full_depth"] == pytest.approx(20)
     assert facts["drill_depth"] == pytest.approx(20 + POINT, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("purpose", "diameter", "grade"),
+    [
+        ("thread", 11.999, "good"),
+        ("thread", 11.98, "good"),
+        ("thread", 11.979, "forbidden"),
+        ("clearance", 11.981, "good"),
+        ("clearance", 11.979, "forbidden"),
+        (None, 11.999, "good"),
+        (None, 11.979, "forbidden"),
+        ("ream", 11.999, "forbidden"),
+        ("bore", 11.999, "forbidden"),
+        ("mill", 11.999, "forbidden"),
+    ],
+)
+def test_a_drill_may_be_two_hundredths_wider_than_a_hole_that_nothing_finishes(
+    purpose: str | None, diameter: float, grade: str
+) -> None:
+    hole = BLIND | {"diameter": diameter, "purpose": purpose}
+    found = drilled({name: value for name, value in hole.items() if value is not None}, D12)
+    assert found.grade == grade
+    assert ("cutter-does-not-fit" in rules(found)) is (grade == "forbidden")
+
+
+def test_an_end_mill_is_never_wider_than_a_hole_for_thread() -> None:
+    found = asked(BLIND | {"diameter": 11.999}, (solid(12, 36), drill(10)), STEEL)
+    milled = [one for one in found.candidates if one.cutter.body != "drill"]
+    assert milled
+    assert all("cutter-does-not-fit" in rules(one) for one in milled)
 
 
 def test_over_a_flat_floor_the_tip_itself_stops_at_the_allowance() -> None:
@@ -168,9 +229,11 @@ def test_over_a_thin_floor_no_hole_is_drilled_first(thickness: float, grade: str
     assert entered(POCKET | {"floor_thickness": thickness}, drill(13)).grade == grade
 
 
-@pytest.mark.parametrize(("clearance", "deep"), [(3.86, 30 - 0.3), (3.87, 30 + 13 / 12 * POINT + 1)])
+@pytest.mark.parametrize(
+    ("clearance", "deep"), [(3.06, 30 - 0.3), (3.07, 30 + 13 / 12 * POINT + 0.204), (3.87, 30 + 13 / 12 * POINT + 1)]
+)
 def test_the_drill_for_the_way_in_goes_through_only_where_its_point_has_room(clearance: float, deep: float) -> None:
-    """13 mm: 2.366 mm of point, 1 mm of full diameter and a gap of 0.5 mm; else it stops above what lies there."""
+    """13 mm: 2.366 mm of point, 0.2 to 1 mm of full diameter and a gap of 0.5 mm; else it stops above the bottom."""
     found = entered(WINDOW | {"clearance_below": clearance}, drill(13))
     assert found.facts["hole_depth"] == pytest.approx(deep, abs=1e-3)
 

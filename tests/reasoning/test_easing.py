@@ -12,6 +12,7 @@ from small_jobs import EVERYDAY, STEEL, asked, inserted, solid
 
 from advisor.inputs import Cutter
 from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.cut import greatest
 from advisor.rulebase.shipped import rule_base
 
 Way = tuple[dict[str, Any], Cutter, str]
@@ -33,10 +34,11 @@ FEW = ("a pocket at full flute", "a slot", "a face", "a bore")  # few levels, or
 PLENTY = 80.0  # kW
 
 
-def at_power(way: Way, power: float) -> Candidate:
-    """Return the way on a machine that has the same power [kW] at every speed."""
+def at_power(way: Way, power: float, feed_max: float = 20000) -> Candidate:
+    """Return the way on a machine that has the same power [kW] at every speed, with a greatest feed [mm/min]."""
     feature, cutter, method = way
-    machine = EVERYDAY | {"spindle": {"speed": [1000, 12000], "power": [power, power]}, "stiffness": 500}
+    spindle = {"speed": [1000, 12000], "power": [power, power]}
+    machine = EVERYDAY | {"spindle": spindle, "stiffness": 500, "feed_max": feed_max}
     return next(each for each in asked(feature, [cutter], STEEL, machine).candidates if each.method == method)
 
 
@@ -89,6 +91,48 @@ def test_more_power_is_never_slower(name: str) -> None:
     times = [at_power(WAYS[name], power).time for power in powers]
     for slow, quick in pairwise(times):
         assert quick <= slow * 1.005, (slow, quick)  # sizes are rounded to what is typed
+
+
+@pytest.mark.parametrize("name", WAYS)
+@pytest.mark.parametrize("share", [0.3, 0.5, 0.7, 0.9])
+def test_a_greater_feed_limit_is_never_slower(name: str, share: float) -> None:
+    """With a greater feed the spindle turns faster and may be short of power; it can still turn as slowly as before."""
+    power = share * enough(WAYS[name])
+    free = settings(at_power(WAYS[name], PLENTY))
+    wanted = free["feed_per_tooth"] * free["spindle_speed"] * WAYS[name][1].ZEFP
+    times = [at_power(WAYS[name], power, wanted * part / 20).time for part in range(11, 24)]
+    quickest = times[0]
+    for time in times:
+        assert time <= quickest * (1 + rule_base().limits["eased_feed_near"] + 0.01)
+        quickest = min(quickest, time)
+
+
+def test_far_short_of_power_the_spindle_turns_slower_and_the_chip_stays() -> None:
+    """Power falls with the speed, the force on the edge does not; a thinner chip would cost more of it."""
+    shown = [at_power(WAYS["a slot"], enough(WAYS["a slot"]) * share / 40) for share in range(30, 40)]
+    slowed = [found for found in shown if found.plan and found.plan.spindle_speed < 4370]
+    assert slowed
+    for found in slowed:
+        assert found.plan is not None
+        assert found.plan.chip == pytest.approx(settings(at_power(WAYS["a slot"], PLENTY))["chip"])
+        (held,) = [held for held in found.plan.held if held.setting == "spindle_speed"]
+        assert held.cause.startswith("spindle power")
+
+
+def test_a_cut_as_wide_as_the_cutter_is_not_narrowed_but_made_shallower() -> None:
+    """In a slot 2 mm wider than the cutter the cut that opens each level takes the whole cutter."""
+    slot = {"kind": "slot", "length": 90, "width": 27.5, "depth": 6, "floor": True, "open_ends": 0}
+    way: Way = (slot, inserted(25), "layered_pocketing")
+    free, eased = (settings(at_power(way, share * enough(way))) for share in (1.1, 0.5))
+    assert free["radial_width"] == eased["radial_width"] == 25
+    assert eased["levels"] > free["levels"] or eased["chip"] < free["chip"]
+
+
+@pytest.mark.parametrize("limit", [0.2, 0.5, 1.0, 3.0])
+def test_the_greatest_value_is_found_where_the_load_does_not_rise_as_a_power(limit: float) -> None:
+    """As where a thinner chip lets the spindle turn faster, so that the load hardly falls at first."""
+    found = greatest(lambda value: min(value, 1 + value / 1000) / (limit if limit < 1 else 1), 0.01, 10)
+    assert found == pytest.approx(min(limit, 1), rel=0.02)
 
 
 @pytest.mark.parametrize("name", FEW)

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from advisor.inputs import read_assignment
 from advisor.inputs.features import FEATURE_KINDS
+from advisor.mechanics.lengths import HAIR
 from advisor.paths import cases_dir
 from advisor.reasoning.advice import FeatureAdvice, advise_feature
 from advisor.reasoning.bench import bench_of
@@ -33,7 +34,7 @@ def test_something_is_left_and_something_is_cut(kind: str, stock: float, depth: 
         if item.plan is not None:
             left = item.plan.side_allowance
             assert 0 < left < stock, item.cutter.id
-            assert item.plan.radial_width <= stock - left + 1e-9 or item.method == "plunge_roughing", item.cutter.id
+            assert item.plan.radial_width <= stock - left + HAIR or item.method == "plunge_roughing", item.cutter.id
 
 
 @pytest.mark.parametrize("kind", ["step", "outside_profile"])

@@ -208,8 +208,15 @@ def test_no_more_is_left_on_the_walls_of_a_slot_than_a_cut_in_one_width_leaves()
 
 
 def test_a_cutter_past_the_bottom_keeps_half_a_millimetre_from_what_lies_beneath() -> None:
-    through = POCKET | {"floor": False, "clearance_below": 1.6}
-    assert number(way(CLEARING, through, [solid(12, 36, RE=1.5)]), "overcut") == pytest.approx(1.1)
+    through = POCKET | {"floor": False, "clearance_below": 1.5}
+    assert number(way(CLEARING, through, [solid(12, 36, RE=1.5)]), "overcut") == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(("clearance", "overcut"), [(3, 1.5), (1.9, 1.0), (10, 3.5)])
+def test_a_rounded_cutter_takes_no_more_than_half_of_the_room_for_its_radius(clearance: float, overcut: float) -> None:
+    """What is set wrong by half a millimetre must not cut what the part lies on."""
+    through = POCKET | {"floor": False, "clearance_below": clearance}
+    assert number(way(CLEARING, through, [solid(12, 36, RE=3)]), "overcut") == pytest.approx(overcut)
 
 
 @pytest.mark.parametrize(("radius", "rest"), [(6.5, False), (6.49, True)])

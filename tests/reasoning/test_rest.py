@@ -98,3 +98,13 @@ def test_a_rest_cutter_need_only_fit_the_finished_corner_however_wide_the_pocket
     found = answer([WIDE, narrow])
     assert found.rest is not None
     assert found.rest.cutter == narrow
+
+
+def test_the_cutter_that_leaves_the_rest_does_not_take_it() -> None:
+    """Less its allowance a 6 mm corner is too narrow for a 12 mm cutter, and for another as wide."""
+    twin, six = solid(12, 30, ZEFP=4, FHA=36), solid(6, 21, ZEFP=4, FHA=36)
+    alone, with_six = answer([WIDE, twin], corner_radius=6), answer([WIDE, twin, six], corner_radius=6)
+    assert alone.rest is not None
+    assert alone.rest.cutter is None
+    assert with_six.rest is not None
+    assert with_six.rest.cutter == six

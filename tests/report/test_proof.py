@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.proof.jobs import SmallJob
-from advisor.proof.prove import Finding, Proof, Tally
+from advisor.proof.prove import Finding, Left, Proof, Tally
 from advisor.report import terminal
 from advisor.report.proof import proof_blocks, value_text
 
@@ -32,6 +32,14 @@ def test_the_job_of_a_finding_is_told_as_a_person_would() -> None:
     assert "id E1, body solid end mill, DC 4.45, ZEFP 4 name" in shown
     assert "name machine, spindle speed 1 200, 6 000 and 12 000, power 12, 15 and 15, coolant flood and air" in shown
     assert "planned: feature F1, cutter E1, tabs yes" in shown
+
+
+def test_rules_of_which_nothing_is_shown_are_named() -> None:
+    """A number alone would hide which rules may contradict one another."""
+    left = [Left("apart", ("our-rule", "no-room-to-loop"), False, 6300), Left("fires", ("our-other",), True, 20)]
+    shown = " ".join(terminal.text(proof_blocks(Proof((Tally("apart", left=left),), 1, 0.1)), 80).split())
+    assert "our-rule and no-room-to-loop: possible by the facts; no job found in 6300 tries." in shown
+    assert "our-other: undecided" in shown
 
 
 @pytest.mark.parametrize(

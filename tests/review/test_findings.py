@@ -5,6 +5,7 @@ from typing import Any, NamedTuple
 import pytest
 from judged import (
     CLEARING,
+    DRILLING,
     LAYERS,
     LIMP,
     OPEN,
@@ -17,6 +18,7 @@ from judged import (
     WINDOW,
     Job,
     spindle,
+    through,
     way,
 )
 from planning import changed, plan_of, row
@@ -42,6 +44,7 @@ LEAVES_OUT = {
     "no-stock-left-on-the-floor": {"little-stock-on-the-floor"},
     "cuts-into-the-floor": {"no-stock-left-on-the-floor"},
     "cuts-into-what-lies-beneath": {"little-clearance-beneath"},
+    "drill-goes-too-far-for-the-room": {"drill-point-hits-what-lies-beneath"},
     "bends-into-the-finished-wall": {"bends-into-the-allowance", "bends-part-of-the-allowance", "cutter-too-limp"},
     "bends-into-the-allowance": {"bends-part-of-the-allowance", "cutter-too-limp"},
     "ramp-breaks-the-cutter": {"steeper-than-the-material-bears"},
@@ -69,6 +72,9 @@ FOUND = {
         "consider", Job(CLEARING, THROUGH, [solid(12, 36, RE=2)]), {"overcut": 1.0}
     ),
     "cuts-into-the-floor": Told("stop", Job(CLEARING, POCKET, [E12]), {"overcut": 0.5, "allowance_bottom": None}),
+    "drill-goes-too-far-for-the-room": Told(
+        "stop", Job(DRILLING, through(12, 20, 3), [drill(12)]), {"overcut": 1.0, "axial_depth": None}
+    ),
     "cuts-into-what-lies-beneath": Told(
         "stop", Job(CLEARING, THROUGH | {"clearance_below": 2}, [E12]), {"overcut": 2.5}
     ),

@@ -6,25 +6,29 @@ from collections.abc import Callable
 from typing import NamedTuple, Protocol
 
 from advisor.mechanics import levels as level_rules
-from advisor.reasoning.cut import (
-    BENDING,
-    Cut,
-    Trial,
-    deflection_share,
-    down_to,
-    greatest,
-    remembered,
-    spindle_cause,
-    spindle_share,
+from advisor.mechanics.lengths import exceeds
+from advisor.reasoning.cut import Cut, Trial, down_to, greatest, spindle_share
+from advisor.reasoning.feeds import (
+    Fed,
+    FeedAt,
+    eased_feed,
+    least_share,
+    light_chip,
+    load_cause,
+    load_share,
+    once,
 )
 
 MANY = 24
+SAME = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
 
 
 class TrialAt(Protocol):
-    """Tries a cut at an axial depth or a radial width [mm], with the table's chip thickness if none is given [mm]."""
+    """Tries a cut at an axial depth or a radial width [mm], with the table's chip thickness if none is given [mm], the
+    spindle no faster than a speed [1/min] if one is given.
+    """
 
-    def __call__(self, size: float, /, chip: float | None = None) -> Trial:
+    def __call__(self, size: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         """The trial."""
 
 
@@ -39,7 +43,8 @@ class Borne(NamedTuple):
 
 class Option(NamedTuple):
     """So many levels or passes: how deep and wide each is [mm], what they ask of spindle and stiffness as a share of
-    what these bear, a time to compare them by, and whether nothing held them back.
+    what these bear, a time to compare them by, whether nothing held them back, and whether the spindle turns slower for
+    its power.
     """
 
     pieces: int
@@ -48,64 +53,67 @@ class Option(NamedTuple):
     share: float
     time: float
     free: bool
+    slow: bool = False
 
 
-def load_share(cut: Cut, trial: Trial) -> float:
-    """What the cut asks of spindle and stiffness, whichever is more, as a share of what they bear."""
-    return max(spindle_share(cut, trial), deflection_share(cut, trial))
+def preferred(plain: Option, slow: Option | None, near: float) -> Option:
+    """Of the quickest option at the tables' speed and that with a slower spindle the first, unless it is not borne or
+    the other noticeably quicker.
+    """
+    if slow is None or slow.share > 1:
+        return plain
+    return slow if plain.share > 1 or slow.time * (1 + near) < plain.time else plain
 
 
-def load_cause(cut: Cut, trial: Trial) -> str:
-    """What holds a cut back that is not borne."""
-    return BENDING if deflection_share(cut, trial) > spindle_share(cut, trial) else spindle_cause(cut, trial)
-
-
-def quickest(fewest: int, most: int, option: Callable[[int], Option]) -> Option:
+def quickest(cut: Cut, fewest: int, most: int, option: Callable[[int], Option]) -> Option:
     """The quickest of the options that are borne, from ``fewest`` pieces up to ``most``; the last where none is.
 
     More pieces than at the first that nothing holds back are only slower. Of very many only some are looked at.
     """
-    best, count = option(fewest), fewest
-    while count < most and not (best.share <= 1 and best.free):
-        count = min(most, count + max(1, count // MANY))
+    best: dict[bool, Option] = {}
+    count, most = fewest, max(fewest, most)
+    while True:
         other = option(count)
-        if best.share > 1 or (other.share <= 1 and other.time < best.time):
-            best = other
-        if other.share <= 1 and other.free:
+        known = best.get(other.slow)
+        if known is None or known.share > 1 or (other.share <= 1 and other.time < known.time * (1 - SAME)):
+            best[other.slow] = other
+        if (other.share <= 1 and other.free) or count == most:
             break
-    return best
+        count = min(most, count + max(1, count // MANY))
+    plain, slow = best.get(False), best.get(True)
+    return preferred(plain, slow, cut.bench.limits["eased_feed_near"]) if plain else best[True]
 
 
-def light_chip(cut: Cut, trial_at: Callable[[float], Trial]) -> float:
-    """The chip thickness [mm] down to which the feed is eased before anything else is; the whole chip where a thinner
-    one asks no less, as where the machine's feed holds the cut back.
+def at_size(trial_at: TrialAt, size: float) -> FeedAt:
+    """The trials of a cut with an axial depth or a radial width [mm] in hand, each worked out once."""
+    return once(lambda chip, speed_most=None: trial_at(size, chip, speed_most))
+
+
+def narrowed(
+    cut: Cut, width: float, least: float, trial_at: TrialAt, time_of: Callable[[float, Trial], float]
+) -> tuple[float, Fed]:
+    """The radial width [mm], down to ``least``, and the feed with which the cut takes the least time of those that are
+    borne: whole with the feed eased, or narrower. ``time_of`` is what a width with a trial takes.
     """
-    light = max(min(cut.chip_least, cut.chip), cut.bench.limits["feed_eased_least"] * cut.chip)
-    if cut.pinned.feed_per_tooth is not None:
-        return cut.chip
-    return light if load_share(cut, trial_at(light)) < load_share(cut, trial_at(cut.chip)) else cut.chip
+    found = eased_feed(cut, at_size(trial_at, width))
+    if (found.share <= 1 and not found.slow) or least >= width:
+        return width, found
+    eased = greatest(lambda wide: least_share(cut, at_size(trial_at, wide)), least, width)
+    light = greatest(lambda wide: _light_share(cut, at_size(trial_at, wide)), least, eased)
+    widths = sorted({width, *(down_to(each, cut.bench.limits["handy_width"]) for each in (eased, light))}, reverse=True)
+    feds = [eased_feed(cut, at_size(trial_at, wide)) for wide in widths]
+
+    def option(place: int) -> Option:
+        wide, fed = widths[place], feds[place]
+        time = time_of(wide, fed.trial)
+        return Option(place, 0.0, wide, fed.share, time, free=False, slow=fed.slow)
+
+    best = quickest(cut, 0, len(widths) - 1, option)
+    return best.radial, feds[best.pieces]
 
 
-def eased_chip(cut: Cut, trial_at: Callable[[float], Trial]) -> tuple[float, float]:
-    """The greatest chip thickness [mm], down to the light one, that is borne, and the share of what is borne there."""
-    trial_at = remembered(trial_at)
-    if (share := load_share(cut, trial_at(cut.chip))) <= 1:
-        return cut.chip, share
-    chip = greatest(lambda thin: load_share(cut, trial_at(thin)), light_chip(cut, trial_at), cut.chip)
-    return chip, load_share(cut, trial_at(chip))
-
-
-def narrowed(cut: Cut, width: float, least: float, trial_at: TrialAt) -> tuple[float, float, float]:
-    """The radial width [mm], down to ``least``, that is borne with the feed eased a little first; then the chip
-    thickness [mm] there and the share of what is borne. ``trial_at`` tries a width with a chip.
-    """
-    chip, share = eased_chip(cut, lambda thin: trial_at(width, thin))
-    if share <= 1 or least >= width:
-        return width, chip, share
-    light = light_chip(cut, lambda thin: trial_at(width, thin))
-    eased = greatest(lambda wide: load_share(cut, trial_at(wide, light)), least, width)
-    width = down_to(eased, cut.bench.limits["handy_width"])
-    return width, *eased_chip(cut, lambda thin: trial_at(width, thin))
+def _light_share(cut: Cut, feed_at: FeedAt) -> float:
+    return load_share(cut, feed_at(light_chip(cut, feed_at)))
 
 
 def handy_level(cut: Cut, count: int, most: float, step: float, trial_at: TrialAt) -> float:
@@ -113,9 +121,13 @@ def handy_level(cut: Cut, count: int, most: float, step: float, trial_at: TrialA
     the whole chip, and leaves something for the last level; else as it can be typed.
     """
     depth = cut.inside.depth_to_cut
-    if step > 0 and most > step:
+    if step > 0 and exceeds(most, step):
         handy = level_rules.level_depth(depth, count, step, most)
-        if handy > depth / count and (count - 1) * handy < depth and load_share(cut, trial_at(handy)) <= 1:
+        if (
+            exceeds(handy, depth / count)
+            and exceeds(depth, (count - 1) * handy)
+            and load_share(cut, trial_at(handy)) <= 1
+        ):
             return handy
     return even_depth(cut, count, 0.0, most)
 
@@ -145,7 +157,7 @@ def even_depth(cut: Cut, count: int, step: float, allowed: float) -> float:
     for grid in (step, cut.bench.limits["typed_depth"]):
         if grid > 0:
             found = level_rules.level_depth(depth, count, grid, allowed)
-            if found > depth / count and (count - 1) * found < depth:
+            if exceeds(found, depth / count) and exceeds(depth, (count - 1) * found):
                 return found
     return depth / count
 
@@ -163,10 +175,17 @@ def thinnest(cut: Cut, start: float, trial_at: TrialAt) -> float:
     return limits["axial_floor_wide"]
 
 
-def borne(cut: Cut, most: float, trial_at: TrialAt, step: float = 0.0) -> Borne:
+def borne(
+    cut: Cut,
+    most: float,
+    trial_at: TrialAt,
+    step: float = 0.0,
+    time_of: Callable[[int, float, float], float] = lambda count, axial, feed: count / feed,
+) -> Borne:
     """The levels of at most ``most`` [mm] that take the least time of those that spindle and stiffness bear.
 
     Equal, rounded up to a handy ``step``. A little less feed comes before one more level, which costs far more.
+    ``time_of`` is what so many levels so deep [mm] take at a feed [mm/min].
     """
     depth = cut.inside.depth_to_cut
     if (said := pinned_levels(cut)) is not None:
@@ -176,14 +195,16 @@ def borne(cut: Cut, most: float, trial_at: TrialAt, step: float = 0.0) -> Borne:
 
     def option(count: int) -> Option:
         axial = handy_level(cut, count, most, step, trial_at)
-        chip, share = eased_chip(cut, lambda thin: trial_at(axial, thin))
-        return Option(count, axial, 0.0, share, count / trial_at(axial, chip).feed, chip == cut.chip)
+        found = eased_feed(cut, at_size(trial_at, axial))
+        return Option(count, axial, 0.0, found.share, time_of(count, axial, found.trial.feed), found.free, found.slow)
 
-    light = light_chip(cut, lambda thin: trial_at(start, thin))
     least = thinnest(cut, start, trial_at)
-    easiest = greatest(lambda axial: load_share(cut, trial_at(axial, light)), least, start)
+    easiest = greatest(lambda axial: least_share(cut, at_size(trial_at, axial)), least, start)
     best = quickest(
-        fewest if easiest == start else level_rules.levels(depth, easiest), level_rules.levels(depth, least), option
+        cut,
+        fewest if easiest == start else level_rules.levels(depth, easiest),
+        level_rules.levels(depth, least),
+        option,
     )
     if best.pieces > fewest:
         cut.hold("axial_depth", start, best.axial, f"{load_cause(cut, wanted)}: {best.pieces} equal levels")

@@ -9,15 +9,16 @@ from advisor.mechanics.engagement import (
     radial_width_for_angle,
     radial_width_for_angle_inside_arc,
 )
+from advisor.mechanics.lengths import difference, exceeds
 from advisor.mechanics.motion import axis_limited_feed, loop_length, loops, reversals_per_minute
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, bends, down_to, ease_feed, settled, try_cut
+from advisor.reasoning.cut import Cut, Trial, bends, down_to, settled, try_cut
+from advisor.reasoning.feeds import ease_feed, eased_feed, load_cause
 from advisor.reasoning.methods.borne import (
     Option,
     TrialAt,
-    eased_chip,
+    at_size,
     even_depth,
-    load_cause,
     narrowed,
     pieces_of,
     pinned_levels,
@@ -47,7 +48,7 @@ def plan(cut: Cut) -> Plan:
     arc = path_radius if cut.region.round else loop
     passes, radial = _passes(cut, _straight_width(cut, axial, arc))
 
-    def trial_at(width: float, /, chip: float | None = None) -> Trial:
+    def trial_at(width: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         feed_most = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius) if loop is not None else None
         straight = engagement_angle(width, cutter.DC)
         return try_cut(
@@ -58,13 +59,13 @@ def plan(cut: Cut) -> Plan:
             chip=chip,
             gain=speed_gain(cut, width / cutter.DC),
             feed_most=feed_most,
+            speed_most=speed_most,
         )
 
     wanted = trial_at(radial)
     if cut.pinned.radial_width is None:
         passes, radial = _eased(cut, passes, radial, trial_at)
-    chip = ease_feed(cut, lambda thin: trial_at(radial, thin))
-    trial = trial_at(radial, chip)
+    trial = ease_feed(cut, at_size(trial_at, radial))
     return _timed(cut, trial, count, axial, radial, passes, loop, path_radius, wanted)
 
 
@@ -75,14 +76,15 @@ def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int
     narrowest = min(radial, cut.bench.limits["radial_share_floor"] * cut.cutter.DC)
     cause = load_cause(cut, trial_at(radial))
     if not cut.region.strip_like or (width := passes * radial) <= 0:
-        return passes, cut.hold("radial_width", radial, narrowed(cut, radial, narrowest, trial_at)[0], cause)
+        wide, _ = narrowed(cut, radial, narrowest, trial_at, lambda _, trial: 1 / trial.rate)
+        return passes, cut.hold("radial_width", radial, wide, cause)
 
     def option(count: int) -> Option:
         wide = width / count
-        chip, share = eased_chip(cut, lambda thin: trial_at(wide, thin))
-        return Option(count, 0.0, wide, share, count / trial_at(wide, chip).feed, chip == cut.chip)
+        found = eased_feed(cut, at_size(trial_at, wide))
+        return Option(count, 0.0, wide, found.share, count / found.trial.feed, found.free, found.slow)
 
-    best = quickest(passes, max(passes, level_rules.levels(width, narrowest)), option)
+    best = quickest(cut, passes, max(passes, level_rules.levels(width, narrowest)), option)
     return best.pieces, cut.hold("radial_width", radial, best.radial, f"{cause}: {best.pieces} even passes")
 
 
@@ -122,7 +124,7 @@ def table_width(cut: Cut, axial: float) -> float:
             "radial_width", width, down_to(width * factor, step), f"{why} leaves {factor:.0%} of the table's width"
         )
     most = float(facts.get("radial_share_most", 1.0))
-    if width > most * cutter.DC:
+    if exceeds(width, most * cutter.DC):
         cause = f"at most {most:.0%} of DC for this cutter at this depth"
         width = cut.hold("radial_width", width, down_to(most * cutter.DC, step), cause)
     return width
@@ -133,7 +135,7 @@ def _passes(cut: Cut, radial: float) -> tuple[int, float]:
     strip = cut.region.strip
     if not cut.region.strip_like or strip is None:
         return 1, radial
-    width = strip - cut.inside.side
+    width = difference(strip, cut.inside.side)
     if width <= 0:
         return 1, radial
     count = pieces_of(cut, width, radial)
@@ -149,8 +151,8 @@ def _passes(cut: Cut, radial: float) -> tuple[int, float]:
 
 def loop_radius_of(cut: Cut) -> float | None:
     """The radius of the loops across a narrow region [mm]; nothing where the region is wide or open."""
-    ratio = cut.inside.facts.get("width_ratio")
-    if ratio is None or cut.region.round or float(ratio) > cut.bench.limits["loop_region_ratio_most"]:
+    width, widest = cut.region.narrowest, cut.bench.limits["loop_region_ratio_most"] * cut.cutter.DC
+    if width is None or cut.region.round or exceeds(width, widest):
         return None
     return max(float(cut.inside.facts["loop_radius"]), 1e-3)
 

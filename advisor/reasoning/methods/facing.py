@@ -6,9 +6,11 @@ from __future__ import annotations
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle
+from advisor.mechanics.lengths import difference, reaches
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut
-from advisor.reasoning.methods.borne import borne, pieces_of
+from advisor.reasoning.cut import Cut, Trial, try_cut
+from advisor.reasoning.feeds import ease_feed
+from advisor.reasoning.methods.borne import at_size, borne, pieces_of
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, level_most
 from advisor.reasoning.plan import Plan
@@ -18,7 +20,7 @@ METHOD = "face_milling"
 
 def face_width(cut: Cut) -> float:
     """How wide the face is, less the allowance on the wall of a shoulder [mm]."""
-    beside = cut.region.width - cut.inside.side
+    beside = difference(cut.region.width, cut.inside.side)
     return beside if beside > 0 else cut.region.width
 
 
@@ -29,7 +31,7 @@ def pass_width(cut: Cut) -> tuple[int, float]:
         return pieces_of(cut, width, cut.pinned.radial_width), cut.pinned.radial_width
     count = level_rules.levels(width, limits["face_radial_share_most"] * DC)
     even = width / count
-    if count == 1 or even >= DC / limits["face_ratio_most"]:
+    if count == 1 or reaches(even, DC / limits["face_ratio_most"]):
         return count, even
     usual = limits["face_radial_share"] * DC
     return level_rules.levels(width, usual), usual
@@ -42,12 +44,11 @@ def plan(cut: Cut) -> Plan:
     passes, radial = pass_width(cut)
     angle = engagement_angle(radial, cutter.DC)
 
-    def trial_at(axial: float, chip: float | None = None) -> Trial:
-        return try_cut(cut, axial, radial, angle, chip=chip)
+    def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
+        return try_cut(cut, axial, radial, angle, chip=chip, speed_most=speed_most)
 
     wanted, count, axial, allowed = borne(cut, level_most(cut), trial_at)
-    chip = ease_feed(cut, lambda thin: trial_at(axial, thin))
-    trial = trial_at(axial, chip)
+    trial = ease_feed(cut, at_size(trial_at, axial))
     cut_time = path_time(count * passes * (region.length + cutter.DC / 2), trial.feed)
     travel = path_time((count * passes - 1) * (radial + cutter.DC / 2), trial.feed)
     return finished(

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from advisor.mechanics.chip import chip_thickness
+from advisor.mechanics.lengths import difference, pieces, reaches
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
-from advisor.reasoning.cut import Cut, Trial
+from advisor.reasoning.cut import Cut, Trial, bend_share, spindle_cause
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import put, side_most, stays
 from advisor.reasoning.speeds import note_speed, speed_for
@@ -35,10 +36,13 @@ def finished(
         cut.hold("feed_rate", wanted_feed, min(trial.feed, machine_feed), "greatest feed of the machine")
     before = speed_for(cut, gain)
     if trial.speed < before:
-        cut.hold("spindle_speed", before, trial.speed, "follows the held feed, so that the chip keeps its thickness")
+        why = "follows the held feed" if trial.speed_most is None else spindle_cause(cut, trial)
+        cut.hold("spindle_speed", before, trial.speed, f"{why}, so that the chip keeps its thickness")
     side = _allowance(cut, trial)
     cutter, load, limits = cut.cutter, trial.load, cut.bench.limits
-    last = cut.inside.depth_to_cut - (levels - 1) * axial  # a plan may say more levels than there is depth for
+    last = difference(
+        cut.inside.depth_to_cut, (levels - 1) * axial
+    )  # a plan may say more levels than there is depth for
     plan = Plan(
         method=method,
         cutter=cutter,
@@ -77,7 +81,7 @@ def finished(
             "overload_width": limits["overload_radial_share"] * cutter.DC,
             "overload_spare": None
             if cut.region.strip is None
-            else cut.region.strip - cut.inside.side - limits["overload_radial_share"] * cutter.DC,
+            else difference(cut.region.strip, cut.inside.side, limits["overload_radial_share"] * cutter.DC),
             "power": load.power,
             "power_available": load.power_available,
             "power_share": load.worn_power / load.power_available,
@@ -92,7 +96,7 @@ def finished(
             "wanted_power": wanted.load.worn_power,
             "load_kept": min(1.0, limits["power_share_most"] * wanted.load.power_available / wanted.load.worn_power),
             "rate_kept": min(1.0, trial.rate / wanted.rate),
-            "deflection_share": load.deflection * limits["allowance_deflections"] / side if side > 0 else None,
+            "deflection_share": bend_share(cut, load.deflection, side),
             "chip_least_here": cut.chip_least,
             "chip_over_least": plan.chip / cut.chip_least if cut.chip_least else None,
             "edge_chip_least": edge,
@@ -101,10 +105,12 @@ def finished(
             "table_speed": cut.v_c,
             "speed_factor": cut.speed_factor * gain,
             "table_chip": cut.chip,
+            "chip_kept": plan.chip / cut.chip,
             "load_angle": angle,
             "wanted_speed": spindle_speed(cut.v_c * cut.speed_factor * gain, cutter.DC),
             "tip_stiffness": load.force / load.deflection if load.deflection else None,
             "planned_side_allowance": side,
+            "width_over_wall": radial / cut.region.thinnest_wall if cut.region.thinnest_wall else None,
             "cut_time": cut_time,
             "travel_time": travel,
             "tooth_frequency": tooth_frequency(trial.speed, cutter.ZEFP),
@@ -127,9 +133,9 @@ def _allowance(cut: Cut, trial: Trial) -> float:
     if own is not None:
         thin = f"a pass of less than {quantity(limits['wall_pass_least'], 'mm')} along the wall would rub"
         return cut.hold("allowance_side", own, side, thin) if side > own else side
-    if side == 0 or needed <= side:
+    if side == 0 or reaches(side, needed):
         return side
-    handy = -(-needed // limits["handy_width"]) * limits["handy_width"]
+    handy = pieces(needed, limits["handy_width"]) * limits["handy_width"]
     raised = min(limits["allowance_most"], handy, side_most(cut.region, cut.bench), stays(cut.region, cutter))
     return cut.hold(
         "allowance_side",

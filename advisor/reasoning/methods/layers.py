@@ -3,27 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner
+from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import clearing_path, path_time, share_time
 from advisor.reasoning.cut import (
     Cut,
     Trial,
     bends,
     down_to,
-    ease_feed,
     greatest,
     settled,
     try_cut,
 )
+from advisor.reasoning.feeds import ease_feed, least_share, load_cause
 from advisor.reasoning.methods.borne import (
     Option,
+    TrialAt,
+    at_size,
     handy_level,
-    light_chip,
-    load_cause,
-    load_share,
     narrowed,
     pieces_of,
     pinned_levels,
@@ -90,7 +91,7 @@ def _reach_held(cut: Cut, axial: float, radial: float) -> float:
     cause = f"{bends(cut)} leaves {factor:.0%} of the table's width"
     limits = cut.bench.limits
     most = down_to(factor * limits["layer_radial_share"] * cut.cutter.DC, limits["handy_width"])
-    return cut.hold("radial_width", radial, most, cause) if most < radial else radial
+    return cut.hold("radial_width", radial, most, cause) if exceeds(radial, most) else radial
 
 
 def plan(cut: Cut) -> Plan:
@@ -101,8 +102,9 @@ def plan(cut: Cut) -> Plan:
     said, chosen = pinned_levels(cut), cut.pinned.radial_width
     radial = chosen or table_width(cut)
 
-    def trial_at(axial: float, width: float, chip: float | None = None) -> Trial:
-        return try_cut(cut, axial, width, engagement_angle(min(width, cutter.DC), cutter.DC), chip=chip)
+    def trial_at(axial: float, width: float, chip: float | None = None, speed_most: float | None = None) -> Trial:
+        angle = engagement_angle(min(width, cutter.DC), cutter.DC)
+        return try_cut(cut, axial, width, angle, chip=chip, speed_most=speed_most)
 
     wanted = trial_at(said[1] if said else min(allowed, cut.inside.depth_to_cut), radial)
     best = _best(cut, allowed, radial, trial_at)
@@ -112,8 +114,7 @@ def plan(cut: Cut) -> Plan:
     if said is None and count > level_rules.levels(cut.inside.depth_to_cut, allowed):
         before = min(allowed, cut.inside.depth_to_cut)
         cut.hold("axial_depth", before, axial, f"{load_cause(cut, wanted)}: {count} equal levels")
-    chip = ease_feed(cut, lambda thin: trial_at(axial, radial, thin))
-    trial = trial_at(axial, radial, chip)
+    trial = ease_feed(cut, partial(trial_at, axial, radial))
     angle = _angle(cut, radial)
     facts: dict[str, float | None] = {
         "opening_feed": limits["opening_feed_share"] * trial.feed,
@@ -141,31 +142,38 @@ def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]
     """The quickest of the levels that spindle and stiffness bear: a little less feed first, then narrower passes."""
     said, chosen, DC = pinned_levels(cut), cut.pinned.radial_width, cut.cutter.DC
     limits, depth = cut.bench.limits, cut.inside.depth_to_cut
-    narrowest = width if chosen else min(width, limits["layer_radial_share_least"] * DC)
-    step = limits["handy_depth"] if allowed >= 10 * limits["handy_width"] else 0.0
+    full = chosen or reaches(width, DC)  # the opening cut is as wide as the cutter, whatever is taken beside it
+    narrowest = width if full else min(width, limits["layer_radial_share_least"] * DC)
+    step = limits["handy_depth"] if reaches(allowed, 10 * limits["handy_width"]) else 0.0
 
     def at(axial: float, count: int) -> Option:
-        radial, chip, share = narrowed(cut, width, narrowest, lambda wide, thin=None: trial_at(axial, wide, thin))
-        time, _ = _cut_time(cut, trial_at(axial, radial, chip), count, radial, {})
-        return Option(count, axial, radial, share, time, chip == cut.chip and radial == width)
+        def time_of(wide: float, trial: Trial) -> float:
+            return _cut_time(cut, trial, count, wide, {})[0]
+
+        radial, found = narrowed(cut, width, narrowest, partial(trial_at, axial), time_of)
+        time = time_of(radial, found.trial)
+        return Option(count, axial, radial, found.share, time, found.free and radial == width, found.slow)
+
+    def deep_at(wide: float) -> TrialAt:
+        return lambda deep, chip=None, speed_most=None: trial_at(deep, wide, chip, speed_most)
 
     def option(count: int) -> Option:
-        return at(handy_level(cut, count, allowed, step, lambda deep, thin=None: trial_at(deep, width, thin)), count)
+        return at(handy_level(cut, count, allowed, step, deep_at(width)), count)
 
     if said is not None:
         return at(said[1], said[0])
     start = min(allowed, depth)
-    light = light_chip(cut, lambda thin: trial_at(start, narrowest, thin))
-    least = thinnest(cut, start, lambda deep, thin=None: trial_at(deep, narrowest, thin))
-    easiest = greatest(lambda deep: load_share(cut, trial_at(deep, narrowest, light)), least, start)
+    narrow_at = deep_at(narrowest)
+    least = thinnest(cut, start, narrow_at)
+    easiest = greatest(lambda deep: least_share(cut, at_size(narrow_at, deep)), least, start)
     fewest = level_rules.levels(depth, allowed if easiest == start else easiest)
-    return quickest(fewest, level_rules.levels(depth, least), option)
+    return quickest(cut, fewest, level_rules.levels(depth, least), option)
 
 
 def table_width(cut: Cut) -> float:
     """The radial width of the tables, where it is not the full width held back for a slender cutter [mm]."""
     radial = _radial_width(cut)
-    if radial >= cut.cutter.DC:  # at full width nothing is left to narrow
+    if reaches(radial, cut.cutter.DC):  # at full width nothing is left to narrow
         return radial
     handy = radial if cut.region.strip_like else down_to(radial, cut.bench.limits["handy_width"])
     return _reach_held(cut, level_most(cut), handy)
@@ -176,20 +184,20 @@ def _radial_width(cut: Cut) -> float:
     cutter, limits, region, side = cut.cutter, cut.bench.limits, cut.region, cut.inside.side
     usual = limits["layer_radial_share"] * cutter.DC
     if region.strip_like:
-        width = (region.strip or usual + side) - side
+        width = difference(region.strip or usual + side, side)
         return width / level_rules.levels(width, usual) if width > 0 else usual
     if region.narrowest is not None and not region.round:
         # Where little stays beside the opening cut, that cut at full width is the one to reckon with.
-        return usual if region.narrowest - 2 * side - cutter.DC >= usual else cutter.DC
+        return usual if reaches(difference(region.narrowest, 2 * side, cutter.DC), usual) else cutter.DC
     return usual
 
 
 def _rest_width(cut: Cut, radial: float) -> float:
     """How wide the passes beside the opening cut are [mm]."""
     region, DC = cut.region, cut.cutter.DC
-    if radial < DC or region.narrowest is None:
+    if exceeds(DC, radial) or region.narrowest is None:
         return radial
-    rest = region.narrowest - 2 * cut.inside.side - DC
+    rest = difference(region.narrowest, 2 * cut.inside.side, DC)
     usual = cut.bench.limits["layer_radial_share"] * DC
     return rest / level_rules.levels(rest, usual) if rest > 0 else usual
 
@@ -204,14 +212,14 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
     """Time in the cut over all levels [s] and the share of the path that cuts; what it rests on goes into ``facts``."""
     region, limits, DC, side = cut.region, cut.bench.limits, cut.cutter.DC, cut.inside.side
     if region.strip_like:
-        strip = (region.strip or radial + side) - side
+        strip = difference(region.strip or radial + side, side)
         passes = max(1, pieces_of(cut, strip, radial)) if strip > 0 else 1
         path, share = region.wall_way(DC) * passes * count, limits["cut_share_profile"]
         facts |= {"passes": float(passes), "wall_length": region.wall_way(DC), "path_length": path, "cut_share": share}
         return path_time(path, trial.feed), share
     area = region.area(side)
     opening = min(region.centre_way(side, DC), area / DC)
-    rest, beside = max(0.0, area - opening * DC), _rest_width(cut, radial)
+    rest, beside = max(0.0, difference(area, opening * DC)), _rest_width(cut, radial)
     level = path_time(opening, trial.feed * limits["opening_feed_share"]) + path_time(
         clearing_path(rest, beside), trial.feed
     )

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import ceil
 from typing import NamedTuple
 
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.force import plunge_side_force, plunge_thrust
+from advisor.mechanics.lengths import exceeds, pieces
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut, unbent
+from advisor.reasoning.cut import Cut, Trial, bend_share, try_cut, unbent
+from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, level_most
 from advisor.reasoning.plan import FREE, Plan
@@ -27,7 +28,7 @@ def steps(cut: Cut) -> tuple[float, float]:
     """The radial width of a plunge, at most as wide as the end cuts, and the step sideways to the next [mm]."""
     limits, region, DC = cut.bench.limits, cut.region, cut.cutter.DC
     radial, step = min(limits["plunge_radial_share"] * DC, insert_width(cut)), limits["plunge_step_share"] * DC
-    if region.strip_like and region.strip is not None and region.strip > cut.inside.side:
+    if region.strip_like and region.strip is not None and exceeds(region.strip, cut.inside.side):
         radial = min(radial, region.strip - cut.inside.side)
     return cut.pinned.radial_width or radial, step
 
@@ -45,7 +46,7 @@ def thin_side_cut(cut: Cut) -> SideCut:
     level = limits["side_cut_level_share"] * level_most(cut)
     depth = min(limits["side_cut_thin_share"] * DC, level, cut.inside.depth_to_cut)
     radial = limits["layer_radial_share_least"] * DC
-    if region.strip_like and region.strip is not None and region.strip > cut.inside.side:
+    if region.strip_like and region.strip is not None and exceeds(region.strip, cut.inside.side):
         radial = min(radial, region.strip - cut.inside.side)
     free = replace(cut, held=[], pinned=FREE)
     trial = try_cut(free, depth, radial, engagement_angle(radial, DC), chip=layer_chip(cut))
@@ -69,15 +70,15 @@ def plan(cut: Cut) -> Plan:
     angle = engagement_angle(radial, cutter.DC)
     share = limits["plunge_feed_share"]
 
-    def trial_at(chip: float | None = None) -> Trial:
+    def trial_at(chip: float | None = None, speed_most: float | None = None) -> Trial:
         # A plunging tooth cuts a chip as thick as its feed; its force goes along the spindle.
         chip = share * (cut.chip if chip is None else chip)
-        return unbent(try_cut(cut, step, radial, 90.0, chip=chip, steady=True))
+        return unbent(try_cut(cut, step, radial, 90.0, chip=chip, steady=True, speed_most=speed_most))
 
     wanted = trial_at()
-    trial = trial_at(ease_feed(cut, trial_at))
+    trial = ease_feed(cut, trial_at)
     area = region.area(cut.inside.side) or region.wall_way(cutter.DC) * radial
-    plunges = ceil(area / (radial * step))
+    plunges = max(1, pieces(area, radial * step))
     cut_time = plunges * path_time(depth + limits["approach"], trial.feed)
     travel = plunges * path_time(depth + limits["approach"] + step, cut.bench.machine.rapid)
     worn = limits["wear_factor"] * trial.load.k_c
@@ -105,9 +106,7 @@ def plan(cut: Cut) -> Plan:
             "plunge_thrust": plunge_thrust(side, limits["plunge_thrust_share"]),
             "side_cut_depth": side_cut.depth,
             "side_cut_bend": side_cut.bend,
-            "side_bend_share": limits["allowance_deflections"] * side_cut.bend / cut.inside.side
-            if cut.inside.side > 0
-            else None,
+            "side_bend_share": bend_share(cut, side_cut.bend, cut.inside.side),
         },
     )
     return replace(found, cutter=given)

@@ -6,9 +6,11 @@ from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
+from advisor.mechanics.lengths import exceeds, reaches
 from advisor.mechanics.timing import path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, ease_feed, try_cut
-from advisor.reasoning.methods.borne import borne
+from advisor.reasoning.cut import Cut, Trial, try_cut
+from advisor.reasoning.feeds import ease_feed
+from advisor.reasoning.methods.borne import at_size, borne
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, level_most, slender_most
 from advisor.reasoning.plan import Held, Plan
@@ -43,7 +45,7 @@ def slot_level_most(cut: Cut) -> float:
     """The deepest level of a slot [mm]: of the tables, in a deep slot thin, so that the chips get out."""
     most, limits, DC = full_width_most(cut), cut.bench.limits, cut.cutter.DC
     thin = limits["slot_thin_level_ratio"] * DC
-    if cut.region.depth / DC <= limits["slot_depth_ratio_most"] or thin >= most:
+    if not exceeds(cut.region.depth, limits["slot_depth_ratio_most"] * DC) or reaches(thin, most):
         return most
     return cut.hold("axial_depth", most, thin, f"a slot {cut.region.depth / DC:.2g} DC deep is cut in thin levels")
 
@@ -53,14 +55,17 @@ def plan(cut: Cut) -> Plan:
     cutter, limits = cut.cutter, cut.bench.limits
     cut.chip = layer_chip(cut)
 
-    def trial_at(axial: float, chip: float | None = None) -> Trial:
-        return try_cut(cut, axial, cutter.DC, 180.0, chip=chip)
+    def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
+        return try_cut(cut, axial, cutter.DC, 180.0, chip=chip, speed_most=speed_most)
+
+    def time_of(count: int, axial: float, feed: float) -> float:
+        ramp = None if cut.region.open_ends else _ramp(cut, axial, feed).get("ramp_time")  # an open end is the way in
+        return ramp or count / feed
 
     most = slot_level_most(cut)
-    wanted, count, axial, allowed = borne(cut, min(most, level_cap(cut)), trial_at, limits["handy_depth"])
+    wanted, count, axial, allowed = borne(cut, min(most, level_cap(cut)), trial_at, limits["handy_depth"], time_of)
     note_level(cut, min(most, cut.inside.depth_to_cut), axial)
-    chip = ease_feed(cut, lambda thin: trial_at(axial, thin))
-    trial = trial_at(axial, chip)
+    trial = ease_feed(cut, at_size(trial_at, axial))
     facts = _ramp(cut, axial, trial.feed)
     passes, travel = _passes(cut, trial, count)
     walls = _walls(cut, trial)
@@ -90,7 +95,7 @@ def _ramp(cut: Cut, axial: float, feed: float) -> dict[str, float | None]:
     """Facts of ramping to and fro along the slot."""
     region, side, DC = cut.region, cut.inside.side, cut.cutter.DC
     length = region.ring_way(side) + DC if region.ring else region.length - (2 - region.open_ends) * side
-    if length <= DC:
+    if not exceeds(length, DC):
         return {}
     angle = ramp_angle(cut)
     rounding = 1.0 if cut.pinned.axial_depth is None else cut.bench.limits["over_the_limit"]

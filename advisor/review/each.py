@@ -1,0 +1,51 @@
+"""The review of a plan where a feature may not be workable, through a fault of our own: the others are judged."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from advisor.inputs.assignment import Assignment
+from advisor.inputs.plan import Plan
+from advisor.inputs.problems import BadInput
+from advisor.reasoning.advice import Advice
+from advisor.reasoning.failed import Failed, of_each
+from advisor.review.verdict import Review, review
+
+
+def review_each(plan: Plan, assignment: Assignment, advice: Advice) -> Review:
+    """The review of a plan in every feature that can be judged; the others are told in it.
+
+    Raises:
+        BadInput, OSError: a file is at fault.
+        Exception: the fault lies in no feature of its own.
+    """
+    try:
+        return review(plan, assignment, advice)
+    except (BadInput, OSError):
+        raise
+    except Exception:
+        names = list(dict.fromkeys(name for operation in plan.operations for name in operation.features))
+        answered = {answer.region.id for answer in advice.features}
+        failed = of_each(
+            (name for name in names if name in answered),
+            lambda name: review(_only(plan, name), assignment, advice),
+        )
+        if not failed:
+            raise
+        return review(plan, assignment, beside(advice, failed))
+
+
+def beside(advice: Advice, failed: Iterable[Failed]) -> Advice:
+    """The advice without the features that turned out to have a fault."""
+    more = tuple(failed)
+    names = {one.feature for one in more}
+    kept = tuple(answer for answer in advice.features if answer.region.id not in names)
+    return advice._replace(features=kept, failed=(*advice.failed, *more))
+
+
+def _only(plan: Plan, name: str) -> Plan:
+    """The plan with what it has for one feature."""
+    from advisor.review.coverage import without
+
+    every = {feature for operation in plan.operations for feature in operation.features}
+    return without(plan, every - {name})

@@ -1,0 +1,44 @@
+"""More never hurts, by the thousand: ``python tests/search/more_report.py [--jobs N] [--from SEED] [WHAT ...]``.
+
+Asks random jobs on a machine and on one that can do more of one thing (feed, power, torque, stiffness, acceleration,
+speed), and tells each way and each answer that got slower. The relations, and where they do not hold, stand in
+``more.py``.
+"""
+
+import argparse
+import sys
+import time
+from functools import partial
+from pathlib import Path
+
+sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parent)]
+
+from more import WHAT, compared  # noqa: E402
+
+from advisor.cli.many import run_many  # noqa: E402
+
+
+def main() -> int:
+    """Ask, print, and give 1 if anything got slower."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("what", nargs="*", choices=WHAT, default=list(WHAT))
+    parser.add_argument("--jobs", type=int, default=2000)
+    parser.add_argument("--from", type=int, default=0, dest="first")
+    parser.add_argument("--processes", type=int, default=1)
+    given = parser.parse_args()
+    found = []
+    for what in given.what:
+        start, seeds = time.perf_counter(), range(given.first, given.first + given.jobs)
+        every = list(run_many(partial(compared, what=what), seeds, given.processes))
+        slower = [one for each in every for one in each.slower]
+        ways, quicker, worse = (sum(each[place] for each in every) for place in range(3))
+        told = f"{ways} ways, {quicker} quicker, {worse} with a worse grade, {len(slower)} slower"
+        print(f"{what}: {given.jobs} jobs, {told}, {time.perf_counter() - start:.0f} s")
+        for one in slower:
+            print(f"  {one}")
+        found += slower
+    return 1 if found else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
