@@ -48,7 +48,8 @@ def length(most: str, least: str | None = None, *, above_zero: bool = True) -> B
 
     def check(raw: Any, info: ValidationInfo) -> float:
         units: Units = info.context.get("units", "mm") if info.context else "mm"
-        return bounded(parse_length(raw, units), raw, "mm", (least, most), above_zero)
+        typed = f"{raw} in" if units == "inch" and isinstance(raw, int | float) else raw  # else 0.6 seems below 10 mm
+        return bounded(parse_length(raw, units), typed, "mm", (least, most), above_zero)
 
     return BeforeValidator(check)
 

@@ -81,12 +81,18 @@ class Operation(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """What somebody chose, in the order of work. ``notes`` tell what was assumed in reading."""
+    """What somebody chose, in the order of work. ``notes`` tell what was assumed in reading.
+
+    Numbers without a unit of their own were read in ``units``: those that the plan names (``units_said``), else those
+    of the job.
+    """
 
     name: str
     programmer: str | None
     operations: tuple[Operation, ...]
     notes: tuple[str, ...] = ()
+    units: Units = "mm"
+    units_said: bool = False
 
 
 def read_plan(path: Path, units: Units = "mm") -> Plan:
@@ -134,7 +140,8 @@ def plan_of(document: Document, units: Units, problems: list[Problem]) -> Plan |
         problems.append(problem_at(document, ("operations",), Fault(wanted, f"{len(entries)} operations")))
     if problems or programmer is None:
         return None
-    return Plan(document.name, programmer.programmer, in_order(rows, document.name, problems))
+    operations, said = in_order(rows, document.name, problems), programmer.units is not None
+    return Plan(document.name, programmer.programmer, operations, (), own, said)
 
 
 class _Head(Frozen):

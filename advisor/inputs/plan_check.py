@@ -11,6 +11,7 @@ from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
 from advisor.inputs.plan import Operation, Plan
 from advisor.inputs.problems import Problem, listed, nearest_word, shown
+from advisor.inputs.units import MM_PER_INCH
 from advisor.mechanics.lengths import exceeds, reaches
 
 NUMBERS = ("axial_depth", "radial_width", "levels", "feed_per_tooth", "feed_rate", "spindle_speed", "ramp_angle")
@@ -25,6 +26,8 @@ def check_plan(plan: Plan, assignment: Assignment) -> None:
     features = {feature.id: feature for feature in assignment.job.features}
     crib = {cutter.id: cutter for cutter in assignment.crib}
     problems = [problem for operation in plan.operations for problem in _of_one(operation, features, crib)]
+    if plan.units == "inch":
+        problems += [problem for operation in plan.operations for problem in _not_in_inches(operation, features)]
     problems += _twice(plan)
     raise_if_any(problems)
 
@@ -69,6 +72,18 @@ def _of_one(operation: Operation, features: Mapping[str, FeatureBase], crib: Map
     cutter = crib.get(row.cutter)
     if cutter is not None:
         yield from _numbers(operation, cutter)
+
+
+def _not_in_inches(operation: Operation, features: Mapping[str, FeatureBase]) -> Iterator[Problem]:
+    """A level that no feature here is deep enough for, unless its number is in mm."""
+    deep = operation.row.axial_depth
+    most = max((features[name].depth for name in operation.features if name in features), default=None)
+    if deep is None or most is None:
+        return
+    far = assumed("bounds", "level_beyond_depth") * most
+    if deep > far >= deep / MM_PER_INCH:
+        found = f"{deep / MM_PER_INCH:.4g} in ({deep:.4g} mm) where {most:.4g} mm are to be cut"
+        yield _problem(operation, "axial_depth", found, f"its unit, such as '{deep / MM_PER_INCH:.4g} mm', or inches")
 
 
 def _numbers(operation: Operation, cutter: Cutter) -> Iterator[Problem]:

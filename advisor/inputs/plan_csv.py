@@ -64,7 +64,7 @@ def read_plan_csv(name: str, text: str, units: Units) -> Plan:
         problems.append(Problem(name, None, "programmer", listed(sorted(programmers)), "one programmer a plan"))
     operations = in_order(rows, name, problems)
     raise_if_any(problems)
-    return Plan(name, next(iter(programmers), None), operations, tuple(notes))
+    return Plan(name, next(iter(programmers), None), operations, tuple(notes), own, "units" in said)
 
 
 def _preface(name: str, text: str) -> tuple[dict[str, str], list[str], int]:

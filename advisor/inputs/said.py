@@ -48,7 +48,7 @@ def plan_said(texts: Sequence[str], cutters: Collection[str], units: Units) -> P
             rows.append((row, None))
     operations = in_order(rows, WHERE, problems)
     raise_if_any(problems)
-    return Plan(WHERE, None, operations, tuple(notes))
+    return Plan(WHERE, None, operations, tuple(notes), units)
 
 
 def _given(part: str, name: str, cutters: Collection[str], problems: list[Problem]) -> dict[str, Any]:

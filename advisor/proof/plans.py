@@ -8,6 +8,7 @@ from math import exp
 from typing import Any
 
 from advisor.inputs.plan import Operation, OperationRow, Plan
+from advisor.inputs.units import MM_PER_INCH
 from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.ways import ways
@@ -17,6 +18,7 @@ OFTEN, SELDOM, FOLLY = 0.5, 0.15, 0.1
 SPREAD = 0.8
 ENTRIES = ("side_entry", "helical_ramp", "zigzag_ramp", "predrilled_hole", "axial_plunge")
 COOLANTS = ("flood", "mist", "air", "through", "none")
+CUTTING_SPEEDS = (40, 80, 150, 300, 600)
 FEATURES = ("F1", "F2")
 POCKET: Mapping[str, Any] = {
     "id": "F3", "kind": "closed_pocket", "length": 60.0, "width": 40.0, "depth": 8.0, "floor": True
@@ -32,6 +34,13 @@ def operations(chance: random.Random, answer: FeatureAdvice, drills: Sequence[st
     own = random.Random(len(found) + sum(map(len, found)))  # leaves the plans as they would be without it
     if own.random() < SELDOM:
         found.insert(0, _pilot(own, answer.region.depth, own.choice(drills)))
+    if own.random() < SELDOM:  # a line that says neither method nor width
+        found[-1] = {name: value for name, value in found[-1].items() if name not in ("method", "radial_width")}
+    if own.random() < SELDOM:  # the number of a cutting speed typed as the speed of the spindle
+        found[-1] = {**found[-1], "spindle_speed": float(own.choice(CUTTING_SPEEDS))}
+    if own.random() < SELDOM and "feed_per_tooth" in found[-1]:  # one unit taken for the other
+        slip = own.choice((MM_PER_INCH, 1 / MM_PER_INCH))
+        found[-1] = {**found[-1], "feed_per_tooth": float(f"{found[-1]['feed_per_tooth'] * slip:.3g}")}
     return tuple(found)
 
 

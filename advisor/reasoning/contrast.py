@@ -14,12 +14,11 @@ from advisor.reasoning.time_parts import PARTS, time_parts
 from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import All, Compare, holds, leaves
 from advisor.rulebase.schema import Rule, RuleBase
-from advisor.rulebase.wording import apart, counted, fill, number, quantity, wanted_text
+from advisor.rulebase.wording import apart, counted, fill, looks_equal, number, quantity, wanted_text
 
 NOT_FOR = {"against", "forbids"}
 NEGLIGIBLE = 0.05  # s: a difference that nobody would plan by
 BANDED = ("aside", "give", "levels", "width")  # what decides between ways whose times are as good as equal
-TELLING = 0.05  # share: a setting held back by less does not explain a longer time
 GIVE = "µm/N"
 
 
@@ -114,7 +113,7 @@ def costly(best: Candidate | None, rival: Candidate, every: Iterable[Candidate],
     in_part = {"cut": rival.plan.held, "entry": rival.way_in.held if rival.way_in else ()}.get(name, ())
     less = [held for held in in_part if 0 < held.after < held.before]
     most = max(less, key=lambda held: held.before / held.after, default=None)
-    return most if most is not None and most.before - most.after > TELLING * most.before else None
+    return most if most is not None and most.before - most.after > limits["held_back_telling"] * most.before else None
 
 
 def deciding(best: Candidate | None, rival: Candidate, base: RuleBase, every: Iterable[Candidate] = ()) -> str:
@@ -228,14 +227,15 @@ def time_between(best: Candidate, rival: Candidate) -> str:
 
 
 def _same_time(best: Candidate, rival: Candidate) -> bool:
-    return abs(rival.time / best.time - 1) < 0.005
+    """Whether nobody would tell the two times apart, or they are shown alike."""
+    return abs(rival.time / best.time - 1) < 0.005 or looks_equal(rival.time, best.time, "s")
 
 
 def where_time_goes(best: Candidate, rival: Candidate) -> str:
     """The part of the time in which the two differ most."""
     mine, other = time_parts(best), time_parts(rival)
     name = max(mine, key=lambda part: other[part] - mine[part])
-    if other[name] - mine[name] < NEGLIGIBLE:
+    if other[name] - mine[name] < NEGLIGIBLE or looks_equal(other[name], mine[name], "s"):
         return "the difference is too small to tell" if best.time != rival.time else equal(best, rival)
     return f"{quantity(other[name], 's')} {PARTS[name]} instead of {quantity(mine[name], 's')}"
 

@@ -106,10 +106,11 @@ def _by_grade(best: Candidate, rival: Candidate, rules: tuple[Rule, ...], base: 
     if rules:
         return Decided("grade", f"{against} by {_grounds(rules, rival.facts, base)}.", rules[0])
     rival_time, time = apart(rival.time, best.time, "s")
+    times = f"both take {time}" if rival_time == time else f"{rival_time} against {time}"
     if rival.grade == "good":
-        return Decided("grade", f"{against}, {rival_time} against {time}: {contrast.quick_enough(best, base.limits)}.")
+        return Decided("grade", f"{against}, {times}: {contrast.quick_enough(best, base.limits)}.")
     told = contrast.lower_first(contrast.nothing_for(rival, base).rstrip("."))
-    return Decided("grade", f"{against}: {told}; {rival_time} against {time}.")
+    return Decided("grade", f"{against}: {told}; {times}.")
 
 
 def _grounds(rules: tuple[Rule, ...], facts: Facts, base: RuleBase) -> str:

@@ -28,7 +28,7 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
     advice = Advice(review.assignment, review.bench, ())
     yield Heading(f"Review of {printable(review.plan.name)}", 1)
     whose = f" Chosen by {printable(review.plan.programmer)}." if review.plan.programmer else ""
-    yield Para(f"{printable(review.assignment.job.part)}.{whose} {under_what(advice)}")
+    yield Para(f"{printable(review.assignment.job.part)}.{whose} {under_what(advice)} {units_text(review)}")
     yield Pairs((("verdict", verdict_text(review)), ("time", time_text(review))))
     yield Table(HEADS, tuple(_row(judged) for judged in review.operations))
     yield from (Para(one.told) for one in review.failed)
@@ -46,6 +46,15 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
         yield from _sketches(review)
 
 
+def units_text(review: Review) -> str:
+    """In which unit the numbers of the plan were read, and who says so."""
+    plan, job = review.plan, review.assignment.job.units
+    who = "as the plan says" if plan.units_said else "as those of the job" if plan.units == job else "as a plan is"
+    read = {"mm": "mm and mm/min", "inch": "inches and in/min"}[plan.units]
+    told = "" if plan.units == job else " All is told in mm."
+    return f"Numbers of the plan without a unit are read in {read}, {who}.{told}"
+
+
 def verdict_text(review: Review) -> str:
     """How many findings there are of each weight."""
     counts = {weight: sum(finding.weight == weight for finding in review.findings) for weight in WEIGHTS}
@@ -57,6 +66,8 @@ def time_text(review: Review) -> str:
     """The time of the plan beside that of the advice."""
     plan, advised = review.time_plan_s, review.time_advised_s
     told = ["not known" if time is None else seconds(time) for time in (plan, advised)]
+    if plan is not None and told[0] == told[1]:
+        return f"{told[0]}, plan and advice alike; a cutter that goes on is changed once"
     return f"plan {told[0]}, advised {told[1]}; a cutter that goes on is changed once"
 
 

@@ -6,6 +6,7 @@ from typing import Any, Literal, cast
 
 from pydantic import Field
 
+from advisor.inputs.units import Units
 from advisor.report.record import DRAFT, FactRecord, FailedRecord, Grade, Number, Record
 from advisor.report.recording import fact_records, failed_records
 from advisor.review.finding import Finding
@@ -17,29 +18,27 @@ Weight = Literal["stop", "change", "consider"]
 Role = Literal["main", "rest", "pilot"]
 
 
-class FindingRecord(Record):
+class RuledRecord(Record):
+    """What a rule says of an operation, or of the whole plan, with the facts it rests on."""
+
+    operation: int | None = Field(description="its number in the order of work; null where it is about the whole plan")
+    feature: str | None
+    rule: str
+    text: str
+    facts: dict[str, FactRecord]
+    source: str
+
+
+class CautionRecord(RuledRecord):
+    """A caution about people or fire, as the advice gives it."""
+
+
+class FindingRecord(RuledRecord):
     """One finding."""
 
     weight: Weight
-    operation: int | None = Field(description="its number in the order of work; null where it is about the whole plan")
-    feature: str | None
-    rule: str
-    text: str
-    facts: dict[str, FactRecord]
-    source: str
     instead: str = Field(description="the advised way in one line; empty where the plan works as well")
     harm: bool = Field(description="whether it is about people or fire")
-
-
-class CautionRecord(Record):
-    """A caution about people or fire, as the advice gives it."""
-
-    operation: int | None = Field(description="its number in the order of work; null where it is about the whole plan")
-    feature: str | None
-    rule: str
-    text: str
-    facts: dict[str, FactRecord]
-    source: str
 
 
 class WellChosenRecord(Record):
@@ -87,6 +86,7 @@ class ReviewRecord(Record):
 
     plan: str
     programmer: str | None
+    units: Units = Field(description="the unit in which numbers of the plan without one were read")
     findings: tuple[FindingRecord, ...]
     well_chosen: tuple[WellChosenRecord, ...]
     not_said: tuple[NotSaidRecord, ...]
@@ -123,6 +123,7 @@ def review_record(review: Review) -> ReviewRecord:
     return ReviewRecord(
         plan=review.plan.name,
         programmer=review.plan.programmer,
+        units=review.plan.units,
         findings=tuple(_finding(found, base) for found in review.findings),
         well_chosen=tuple(
             WellChosenRecord(
@@ -159,27 +160,27 @@ def reviews_record(reviews: tuple[Review, ...], trend: tuple[Recurring, ...]) ->
 
 def _finding(found: Finding, base: RuleBase) -> FindingRecord:
     return FindingRecord(
+        **_ruled(found, base),
         weight=cast(Weight, found.weight),
-        operation=found.operation,
-        feature=found.feature,
-        rule=found.rule.id,
-        text=found.text,
-        facts=fact_records(found.rule, found.facts, base),
-        source=str(found.rule.source),
         instead=found.instead,
         harm=found.rule.harm,
     )
 
 
 def _caution(found: Finding, base: RuleBase) -> CautionRecord:
-    return CautionRecord(
-        operation=found.operation,
-        feature=found.feature,
-        rule=found.rule.id,
-        text=found.text,
-        facts=fact_records(found.rule, found.facts, base),
-        source=str(found.rule.source),
-    )
+    return CautionRecord(**_ruled(found, base))
+
+
+def _ruled(found: Finding, base: RuleBase) -> dict[str, Any]:
+    """What a finding and a caution have in common."""
+    return {
+        "operation": found.operation,
+        "feature": found.feature,
+        "rule": found.rule.id,
+        "text": found.text,
+        "facts": fact_records(found.rule, found.facts, base),
+        "source": str(found.rule.source),
+    }
 
 
 def _operation(judged: Judged) -> OperationRecord:

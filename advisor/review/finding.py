@@ -10,9 +10,10 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.ways import ways
 from advisor.review.coverage import MAIN, REST
+from advisor.review.pilot import JUDGED_BY
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.schema import WEIGHTS, Rule, RuleBase, reads
-from advisor.rulebase.wording import DOWN, counted, fill, in_words, quantity
+from advisor.rulebase.wording import DOWN, apart, counted, fill, in_words, quantity
 
 HEAVY = ("stop", "change")
 OF_TIME = "slower_but_for_levels"
@@ -69,7 +70,8 @@ def findings_of(number: int, role: str, candidate: Candidate, answer: FeatureAdv
     """The findings about one operation in one feature.
 
     An operation that takes a rest clears nothing: of the rules about clearing only those count that would stop it. Of
-    one that drills the way in only what would stop it counts. Beside what stops it nothing is told of its time.
+    one that drills the way in what would stop it counts, and what is found of its speed and feed. Beside what stops it
+    nothing is told of its time.
     """
     facts, base, stands = candidate.facts, bench.base, standing(candidate.fired)
     stops = any(rule.verdict in ("forbids", "finds") and weight_of(rule) == "stop" for rule in stands)
@@ -78,6 +80,7 @@ def findings_of(number: int, role: str, candidate: Candidate, answer: FeatureAdv
             continue
         weight = weight_of(rule)
         clears = role == MAIN or (role == REST and rule.verdict == "finds")
+        clears = clears or (rule.verdict == "finds" and bool(JUDGED_BY & reads(rule)))
         if (not clears and weight != "stop") or (stops and OF_TIME in reads(rule)):
             continue
         instead = advised_line(answer) if weight in HEAVY else ""
@@ -128,8 +131,10 @@ def well_chosen_of(
     if quicker:
         told.insert(0, WellChosen(number, feature, quicker))
     elif same and best is not None and not told:
+        alike = "Method, cutter and way in are those of the advice"
         took = quantity(candidate.time, "s") if candidate.time < float("inf") else "a time not known"
-        text = f"Method, cutter and way in are those of the advice: {took} here, {quantity(best.time, 's')} there."
+        advised = quantity(best.time, "s")
+        text = f"{alike}, {took}." if took == advised else f"{alike}: {took} here, {advised} there."
         told.append(WellChosen(number, feature, text))
     return tuple(told)
 
@@ -144,5 +149,6 @@ def _quicker(facts: Facts, bench: Bench) -> str:
     pass_ratio = facts.get("pass_ratio")
     if isinstance(pass_ratio, float) and pass_ratio < bench.limits["face_full_ratio"]:
         return ""  # quicker by a width that is told
-    times = f"The plan takes {quantity(planned, 's')} here, the advised way {quantity(advised, 's')}"
+    took, there = apart(planned, advised, "s")
+    times = f"The plan takes {took} here, the advised way {there}"
     return f"{times}: the plan is quicker, and nothing in it is to be changed."

@@ -16,12 +16,14 @@ from advisor.reasoning.candidates import Candidate, InHand, in_hand, of_way_in, 
 from advisor.reasoning.corner import rest_time
 from advisor.reasoning.cut import Cut
 from advisor.reasoning.entries import Drills, ways_in
-from advisor.reasoning.methods.holes import DRILLING, point_of
+from advisor.reasoning.helix import core_of
+from advisor.reasoning.methods.holes import BORING, DRILLING, point_of
 from advisor.reasoning.methods.layers import level_greatest
 from advisor.reasoning.methods.slotting import full_width_most
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
+from advisor.review.pilot import rates_of
 from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled, tip_said
 from advisor.review.shorter import beside_shorter
 
@@ -31,6 +33,7 @@ RATIOS = {
     "speed_over_spindle": ("spindle_speed", "speed_most"),
     "speed_over_marked": ("spindle_speed", "RPMX"),
     "speed_over_table": ("spindle_speed", "wanted_speed"),
+    "speed_over_cutting_speed": ("spindle_speed", "table_speed"),
     "feed_over_machine": ("feed_rate", "feed_most"),
     "feed_over_borne": ("feed_per_tooth", "feed_borne"),
     "feed_not_used": ("feed_borne", "feed_per_tooth"),
@@ -82,7 +85,7 @@ def evaluated(
     """
     region = answer.region
     hand = in_hand(region, answer.facts, crib, bench)
-    way = chosen_way(row, cutter, drill, hand)
+    way = chosen_way(row, cutter, drill, hand, rest)
     usual = put_in(cutter, hand)
     left = left_of(row, usual)
     if reaches(left.bottom, region.depth + left.overcut):
@@ -97,12 +100,16 @@ def evaluated(
         open_ = tuple(one for one in open_ if one.setting != "way in")
     if found is None:
         put(facts, _of_the_drill(row, cutter, region))
+        facts |= rates_of(row, cutter, region, answer.facts, left, bench)
+        derive(facts)
         entry = None if rest and row.entry is None else way.entry
         own: Situation = facts | ({"entry": entry} if entry else {})
         return Evaluated(Candidate(way.way.method, cutter, entry, "workable", float("inf"), (), own), open_, False)
     facts |= found.plan.facts
     facts |= _measured(row, found, usual, item, bench)
     facts |= beside_shorter(cutter, found.plan.axial_depth, item, crib, bench)
+    if found.plan.method == BORING and way.drill is not None and (core := core_of(found.plan)) > 0:
+        facts["core_beyond_hole"] = core - way.drill.DC
     candidate = _with_entry(way, found, item, hand, region, bench, facts, rest and row.entry is None)
     _descent(candidate.facts, found.plan, candidate.way_in, way.way.method, row)
     derive(candidate.facts)
@@ -120,6 +127,7 @@ def _said(
         "entry_meant": yes(not meant or row.entry is None or way.entry in entries),
         "speed_most": bench.speed_most,
         "feed_most": bench.machine.feed_max,
+        "width_said": yes(row.method is not None or row.radial_width is not None or way.fills),
     }
     if row.coolant is not None:
         facts["planned_coolant"] = row.coolant

@@ -7,10 +7,12 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.plan import OperationRow
+from advisor.mechanics.lengths import exceeds
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import METHODS, Candidate, InHand, judged, worked_out
 from advisor.reasoning.cut import Cut, cut_of
 from advisor.reasoning.methods.holes import BORING, DRILLING, drilled_to_size
+from advisor.reasoning.methods.slotting import METHOD as SLOTTING
 from advisor.reasoning.plan import FREE, Pinned, Plan
 from advisor.reasoning.ranking import ranked
 from advisor.reasoning.region import Region
@@ -19,33 +21,41 @@ from advisor.reasoning.ways import Way, ways
 from advisor.rulebase.wording import in_words, quantity
 
 SHOWN = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
+DRILLED_TO = "drilled to"
 PLUNGING = "plunge_roughing"
-FULL_WIDTH = "ramped_slotting"
 WHOLE_DEPTH = (DRILLING, PLUNGING)  # methods whose levels follow from the depth
 
 
 class NotSaid(NamedTuple):
-    """Something that the plan leaves open, and what was taken for it; its value and unit where it is a number."""
+    """Something that the plan leaves open, and what was taken for it; its value and unit where it is a number, and why
+    where the plan's own numbers or the feature leave nothing else.
+    """
 
     operation: int
     feature: str
     setting: str
     taken: str | float
     unit: str = ""
+    why: str = ""
 
     @property
     def what(self) -> str:
         """What is not said, with what was taken for it."""
-        return f"{self.setting}: {quantity(self.taken, self.unit)} taken"
+        why = f", since {self.why}" if self.why else ""
+        return f"{self.setting}: {quantity(self.taken, self.unit)} taken{why}"
 
 
 class Chosen(NamedTuple):
-    """Method and way in of an operation, the drill of a pre-drilled hole, and what the advisor would do with them."""
+    """Method and way in of an operation, the drill of a pre-drilled hole, and what the advisor would do with them.
+
+    ``fills`` tells that nothing but the whole cutter fits, so that the method is the one at full width.
+    """
 
     way: Way
     entry: str
     drill: Cutter | None
     own: Candidate | None
+    fills: bool = False
 
 
 def own_ways(cutter: Cutter, hand: InHand) -> list[Candidate]:
@@ -59,12 +69,28 @@ def own_ways(cutter: Cutter, hand: InHand) -> list[Candidate]:
     return ranked(found, hand.bench.limits)
 
 
-def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: InHand) -> Chosen:
+def fills_the_way(row: OperationRow, cutter: Cutter, hand: InHand) -> bool:
+    """Whether a plan that says neither method nor width cuts with the whole cutter: in a region hardly wider than it.
+
+    There a cutter that goes in stands at full width, whatever its depth; who means loops or a narrow cut says so.
+    """
+    slotting, width = ways()[SLOTTING], hand.region.narrowest
+    if row.method is not None or row.radial_width is not None or width is None:
+        return False
+    meant = hand.region.kind in slotting.features and cutter.body in slotting.bodies
+    return meant and exceeds(hand.bench.limits["full_width_ratio_most"] * cutter.DC, width)
+
+
+def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: InHand, rest: bool = False) -> Chosen:
     """Method and way in: as said; what is not said as the advisor would have it with this cutter.
 
     Without a method the one is taken whose own numbers are nearest to the plan's; nobody plunges without saying so.
-    A cutter that all but fills a slot cuts at full width, unless a width is said.
+    Without a width either, in a region hardly wider than the cutter, it is the one at full width, unless the operation
+    takes a ``rest``.
     """
+    if not rest and fills_the_way(row, cutter, hand):
+        full = row.model_copy(update={"method": SLOTTING})
+        return chosen_way(full, cutter, drill, hand)._replace(fills=True)
     own = own_ways(cutter, hand)
     entry = row.entry or ("predrilled_hole" if drill is not None else None)
     if row.method == BORING and drill is not None and entry == "helical_ramp":  # the helix goes down round the hole
@@ -78,8 +104,6 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
     if row.method is None and fitting:
         first = fitting[0].method
         fitting = sorted(fitting, key=lambda item: (item.method == PLUNGING and first != PLUNGING, _apart(row, item)))
-        if row.radial_width is None and _fills(cutter, hand):
-            fitting = sorted(fitting, key=lambda item: item.method != FULL_WIDTH)
     best = fitting[0] if fitting else next((item for item in own if row.method in (None, item.method)), None)
     method: str = row.method or (best.method if best else _meant(cutter, hand.region))
     way = ways()[method]
@@ -88,12 +112,6 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
     if drill is None and went == "predrilled_hole" and best is not None:
         drill = best.drill
     return Chosen(way, went, drill if went == "predrilled_hole" else None, best)
-
-
-def _fills(cutter: Cutter, hand: InHand) -> bool:
-    """Whether the cutter all but fills a slot, so that a plan without a width goes through it at full width."""
-    region = hand.region
-    return region.kind == "slot" and region.width < hand.bench.limits["loop_width_ratio_least"] * cutter.DC
 
 
 def _meant(cutter: Cutter, region: Region) -> str:
@@ -237,20 +255,25 @@ def not_said(
     """What the plan leaves open, with what was taken for it; nothing that follows from what is said."""
     told: list[NotSaid] = []
 
-    def open_(field: str, taken: str | float, unit: str = "") -> None:
-        told.append(NotSaid(*place, SHOWN.get(field, in_words(field)), taken, unit))
+    def open_(field: str, taken: str | float, unit: str = "", why: str = "") -> None:
+        told.append(NotSaid(*place, SHOWN.get(field, in_words(field)), taken, unit, why))
 
     if row.method is None:
-        open_("method", way.way.title)
+        hardly = f"{quantity(item.facts['narrowest_width'], 'mm')} is hardly wider than the cutter" if way.fills else ""
+        open_("method", way.way.title, why=hardly)
     if row.entry is None and way.way.method not in ("drilling", "helical_boring"):
         open_("entry", in_words(way.entry))
     if found is None:
         return told
     plan = found.plan
+    if plan.method == DRILLING:  # a depth may be meant at full diameter or at the tip, so both are told
+        tip, full = (quantity(plan.facts[name], "mm") for name in ("drill_depth", "full_depth"))
+        open_(DRILLED_TO, f"{tip} at the tip, {full} at full diameter,")
     if row.axial_depth is None and row.levels is None and way.way.method not in WHOLE_DEPTH:
         open_("axial_depth", plan.axial_depth, "mm")
-    if row.radial_width is None and way.way.method not in ("ramped_slotting", "helical_boring", "drilling"):
-        open_("radial_width", plan.radial_width, "mm")
+    whole = way.way.method in ("ramped_slotting", "helical_boring", "drilling")
+    if row.radial_width is None and (way.fills or not whole):
+        open_("radial_width", plan.radial_width, "mm", "the whole cutter cuts" if way.fills else "")
     if row.allowance_side is None and item.facts["feature"] != "planar_face":
         open_("allowance_side", plan.side_allowance, "mm")
     if row.allowance_bottom is None and row.overcut is None:

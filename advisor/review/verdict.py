@@ -20,7 +20,7 @@ from advisor.review.finding import WellChosen, findings_of, ordered, well_chosen
 from advisor.review.operation import derive, evaluated
 from advisor.review.safety import Cut, cautions_of
 from advisor.review.savings import saved_by_one_cutter
-from advisor.review.settle import NotSaid
+from advisor.review.settle import DRILLED_TO, NotSaid
 from advisor.review.times import planned_time, whole_advice, whole_plan
 from advisor.rulebase.conditions import Known, leaves
 from advisor.rulebase.measures import LEVELS
@@ -117,7 +117,8 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
 def _worked(part: Part, answer: FeatureAdvice, assignment: Assignment, bench: Bench) -> _Worked:
     operation, rest = part.operation, part.role == REST
     found = evaluated(operation.row, operation.number, answer, part.cutter, part.drill, assignment.crib, bench, rest)
-    return _Worked(part, found.candidate, () if part.role == PILOT else found.open, found.worked_out)
+    open_ = tuple(said for said in found.open if part.role != PILOT or said.setting == DRILLED_TO)
+    return _Worked(part, found.candidate, open_, found.worked_out)
 
 
 def _put_together(
@@ -199,10 +200,11 @@ def _wanted(item: NotAsked, base: RuleBase) -> bool:
 def _not_judged(worked: Sequence[_Worked], answers: Sequence[FeatureAdvice], base: RuleBase) -> list[str]:
     told = []
     for one in worked:
-        if one.part.role == PILOT:
-            continue
         name = f"operation {one.part.operation.number}, {one.part.feature}"
-        if not one.worked_out:
+        if one.part.role == PILOT:
+            if "drill_depth" not in one.candidate.facts:
+                told.append(f"{name}: the depth of the drill, which the plan does not say")
+        elif not one.worked_out:
             told.append(f"{name}: no numbers could be worked out for this cutter here")
         elif one.part.role == REST:
             told.append(f"{name}: its time is reckoned with that of the wide cutter, as the rest in the corners")

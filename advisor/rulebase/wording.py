@@ -26,6 +26,7 @@ TYPED_EXACT = {"deg": 2}  # and of a setting that is typed into a machine
 DOWN, UP, NEAREST = "down", "up", ""
 MOST_DECIMALS = 10
 SIZES = ("DC", "fit_width")  # a cutter and the width that it goes into
+SAME = 1e-4  # share: two numbers that differ by less are told as equal
 NOISE = 1e-6  # of a step: what the arithmetic of a computer leaves
 
 
@@ -104,14 +105,33 @@ def apart(value: float, limit: float, unit: str, typed: str | None = None) -> tu
     return shown
 
 
-def fact_text(base: RuleBase, fact: str, facts: Facts, limit: Compare | None = None) -> str:
-    """The value of a fact as text with unit, told apart from the limit it was compared with."""
+def looks_equal(one: float, other: float, unit: str) -> bool:
+    """Whether two numbers are shown alike, so that one must not be compared with the other."""
+    return quantity(one, unit) == quantity(other, unit)
+
+
+def fact_text(
+    base: RuleBase, fact: str, facts: Facts, limit: Compare | None = None, others: Collection[float] = ()
+) -> str:
+    """The value of a fact as text with unit, told apart from the limit it was compared with and from ``others``."""
     if fact not in facts:
         return "not given"
     value, measure = facts[fact], base.measures[fact]
     if limit is not None and not isinstance(value, str) and not isinstance(limit.value, str):
         return apart(value, limit.value, measure.unit, measure.typed)[0]
-    return quantity(value, measure.unit, typed=measure.typed)
+    if isinstance(value, str) or not others:
+        return quantity(value, measure.unit, typed=measure.typed)
+    return max((apart(value, other, measure.unit, measure.typed)[0] for other in others), key=len)
+
+
+def _beside(base: RuleBase, fact: str, template: str, facts: Facts) -> list[float]:
+    """The other numbers of a text that have the unit of a fact, and differ from it."""
+    value, unit = facts.get(fact), base.measures[fact].unit
+    if value is None or isinstance(value, str) or unit in ("", "count"):
+        return []
+    names = {name for name, _ in PLACEHOLDER.findall(template) if name in base.measures} - {fact}
+    found = [facts[name] for name in names if name in facts and base.measures[name].unit == unit]
+    return [other for other in found if not isinstance(other, str) and abs(other - value) > SAME * abs(value)]
 
 
 def counted(shown: str, noun: str) -> str:
@@ -139,7 +159,8 @@ def fill(base: RuleBase, rule: Rule, template: str, facts: Facts) -> str:
     def put(match: re.Match[str]) -> str:
         article, name, noun = match.groups()
         if name in base.measures:
-            shown = _beside(base, rule, name, facts) or fact_text(base, name, facts, limits.get(name))
+            by_itself = fact_text(base, name, facts, limits.get(name), _beside(base, name, template, facts))
+            shown = _sizes(base, rule, name, facts) or by_itself
             shown = counted(shown, noun) if noun else shown
         else:
             threshold = base.thresholds[name]
@@ -149,7 +170,7 @@ def fill(base: RuleBase, rule: Rule, template: str, facts: Facts) -> str:
     return TO_FILL.sub(put, template)
 
 
-def _beside(base: RuleBase, rule: Rule, name: str, facts: Facts) -> str | None:
+def _sizes(base: RuleBase, rule: Rule, name: str, facts: Facts) -> str | None:
     """A size told apart from the one that the rule's reason compares it with; nothing where they differ as shown."""
     if name not in SIZES or not all(f"{{{one}}}" in rule.because for one in SIZES):
         return None

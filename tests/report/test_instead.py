@@ -1,12 +1,14 @@
 """What is said of a way that takes longer: what was held back in it, where that costs the time."""
 
+import re
 from dataclasses import replace
 
 import pytest
 import worked
 
+from advisor.reasoning import contrast
 from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.contrast import Alternative, alternatives, costly
+from advisor.reasoning.contrast import Alternative, alternatives, costly, time_between, where_time_goes
 from advisor.reasoning.plan import Held
 from advisor.reasoning.time_parts import time_parts
 from advisor.report.feature import instead
@@ -54,3 +56,41 @@ def test_a_setting_that_was_hardly_held_back_is_not_told(after: float, told: boo
 def _cut_grew_most(best: Candidate, other: Alternative) -> bool:
     mine, his = time_parts(best), time_parts(other.candidate)
     return max(mine, key=lambda part: his[part] - mine[part]) == "cut"
+
+
+GAP = "\u00a0"
+COMPARED = re.compile(r"(\S+\xa0(?:s|mm)) (?:[a-z ]+ )?(?:instead of|against) (\S+\xa0(?:s|mm))")
+
+
+def test_no_time_is_compared_with_one_that_looks_the_same() -> None:
+    pairs = [COMPARED.findall(other.deciding) for _, _, other in EVERY]
+    assert any(pairs)
+    assert not [one for found in pairs for one in found if one[0] == one[1]]
+
+
+@pytest.mark.parametrize(
+    ("longer", "text"),
+    [
+        (55.74, "the difference is too small to tell"),  # by 0.08 s, and both would be shown as 55.7 s
+        (55.76, f"55.8{GAP}s in the cut instead of 55.7{GAP}s"),
+    ],
+)
+def test_where_the_time_goes_is_not_told_by_two_numbers_that_look_the_same(
+    monkeypatch: pytest.MonkeyPatch, longer: float, text: str
+) -> None:
+    best, rival = (EVERY[0][2].candidate._replace(time=time) for time in (70.0, 71.0))
+    parts = {id(best): 55.66, id(rival): longer}
+    monkeypatch.setattr(contrast, "time_parts", lambda one: {"cut": parts[id(one)]})
+    assert where_time_goes(best, rival) == text
+
+
+@pytest.mark.parametrize(
+    ("time", "text"),
+    [
+        (1014.9, f"with the same time of 1{GAP}010{GAP}s"),  # 0.97 % longer than 1005.1 s, and shown alike
+        (1015.1, f"0.99{GAP}% longer, 1{GAP}020{GAP}s against 1{GAP}010{GAP}s"),
+    ],
+)
+def test_two_times_that_look_the_same_are_told_as_the_same(time: float, text: str) -> None:
+    best, rival = (EVERY[0][2].candidate._replace(time=one) for one in (1005.1, time))
+    assert time_between(best, rival) == text

@@ -5,11 +5,15 @@ from pathlib import Path
 import pytest
 from planning import assignment
 
-from advisor.inputs import BadInput
+from advisor.inputs import Assignment, BadInput, read_assignment
 from advisor.inputs.plan import Plan, read_plan
 from advisor.inputs.plan_check import check_plan
 from advisor.inputs.plan_csv import read_plan_csv
 from advisor.inputs.said import plan_said
+from advisor.inputs.units import Units
+from advisor.report.review import units_text
+from advisor.report.review_record import review_record
+from advisor.review.verdict import review
 
 WINCH = "winch-side-plate"
 CUTTERS = [cutter.id for cutter in assignment(WINCH).crib]
@@ -171,6 +175,7 @@ def test_a_table_that_cannot_be_read_is_refused_with_its_line(text: str, words: 
         ("P1: E12N3 ap ½", ["operation 1.axial_depth: found '½'; wanted a length"]),
         ("P1: E12N3 ap deep", ["operation 1.axial_depth: found 'deep'; wanted a length"]),
         ("P1: E12N3 helical ramp n fast", ["operation 1.spindle_speed: found 'fast'; wanted a number"]),
+        ("P1: E12N3 side -0.5", ["operation 1.allowance_side", "-0.5", "0 or more"]),
         ("P1: E12N3 side nan", ["operation 1.allowance_side: found nan; wanted a length"]),
         ("P1: E12N3 zigzag ramp ramp ½", ["operation 1.ramp_angle: found '½'; wanted a number in degrees"]),
         ("P1: E12N3 helical rmp", ["operation 1.entry: found 'helical rmp'", "Did you mean helical_ramp?"]),
@@ -209,3 +214,69 @@ def test_a_plan_file_that_cannot_be_read_is_refused_with_its_line(text: str, wor
     with pytest.raises(BadInput) as caught:
         from_yaml(text, tmp_path)
     assert all(word in str(caught.value) for word in words), str(caught.value)
+
+
+INCH_JOB = """
+part: A part
+units: inch
+material: C45
+machine: vmc-40-12k
+features:
+- {id: P, kind: closed_pocket, length: 3.5 in, width: 2.4 in, depth: 0.6 in, corner_radius: 0.4 in, floor: true}
+"""
+
+
+def inch_assignment(tmp_path: Path, units: str = "inch") -> Assignment:
+    (tmp_path / "job.yaml").write_text(INCH_JOB.replace("units: inch", f"units: {units}"), encoding="utf-8")
+    return read_assignment(tmp_path / "job.yaml")
+
+
+@pytest.mark.parametrize("level", ["20", "4", "1.3"])
+def test_a_level_in_inches_that_is_one_only_in_mm_is_asked_for_its_unit(level: str, tmp_path: Path) -> None:
+    """The pocket is 0.6 in deep, 15.24 mm."""
+    job = inch_assignment(tmp_path)
+    plan = plan_said([f"P: E12P4 ap {level}"], ["E12P4"], "inch")
+    with pytest.raises(
+        BadInput, match=rf"found {level} in \([0-9.]+ mm\) where 15.24 mm are to be cut; wanted its unit"
+    ):
+        check_plan(plan, job)
+
+
+@pytest.mark.parametrize("level", ["0.6", "1.2", "4 mm", "31"])
+def test_a_level_that_may_be_meant_in_inches_or_is_none_in_mm_either_is_not_asked_for_its_unit(
+    level: str, tmp_path: Path
+) -> None:
+    check_plan(plan_said([f"P: E12P4 ap {level}"], ["E12P4"], "inch"), inch_assignment(tmp_path))
+
+
+def test_a_feed_per_tooth_out_of_bounds_in_inches_is_told_with_its_unit() -> None:
+    with pytest.raises(BadInput, match=r"found '0.6 in'; wanted at most 10 mm"):
+        plan_said(["P: E12P4 fz 0.6"], ["E12P4"], "inch")
+
+
+@pytest.mark.parametrize(
+    ("job", "plan", "text"),
+    [
+        ("inch", None, "read in inches and in/min, as those of the job."),
+        ("mm", None, "read in mm and mm/min, as those of the job."),
+        ("mm", "inch", "read in inches and in/min, as the plan says. All is told in mm."),
+        ("inch", "mm", "read in mm and mm/min, as the plan says. All is told in mm."),
+    ],
+)
+def test_the_head_of_a_review_says_in_which_unit_the_numbers_were_read(
+    job: str, plan: Units | None, text: str, tmp_path: Path
+) -> None:
+    found = inch_assignment(tmp_path, job)
+    said = plan_said(["P: E12P4 levels 4"], ["E12P4"], plan or found.job.units)._replace(units_said=plan is not None)
+    told = review(said, found)
+    assert units_text(told).endswith(text)
+    assert review_record(told).units == (plan or job)
+
+
+def test_the_unit_that_a_plan_names_is_kept(tmp_path: Path) -> None:
+    (tmp_path / "plan.yaml").write_text("units: inch\noperations: [{feature: P, cutter: E}]\n", encoding="utf-8")
+    (tmp_path / "plan.csv").write_text("# units: inch\nfeature,cutter\nP,E\n", encoding="utf-8")
+    for name in ("plan.yaml", "plan.csv"):
+        plan = read_plan(tmp_path / name, "mm")
+        assert (plan.units, plan.units_said) == ("inch", True)
+    assert plan_said(["P: E"], ["E"], "inch").units_said is False

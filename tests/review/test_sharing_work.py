@@ -99,7 +99,18 @@ def test_fewest_changes_keep_the_order_within_a_feature() -> None:
 
 def test_what_the_plan_leaves_open_is_listed_with_what_was_taken() -> None:
     told = {one.setting for one in said("S1: E10P4 ap 3.5 n 5000 vf 1000").not_said}
-    assert told == {"method", "way in", "side allowance", "bottom allowance"}
+    assert told == {"method", "way in", "radial width", "side allowance", "bottom allowance"}
+
+
+def test_in_a_slot_hardly_wider_than_the_cutter_a_bare_line_is_the_whole_cutter_and_says_so() -> None:
+    """The slot S1 is 12.1 mm wide."""
+    told = [one.what for one in said("S1: E10P4 ap 3.5").not_said]
+    assert "radial width: 10\u00a0mm taken, since the whole cutter cuts" in told
+    assert "method: ramped slotting taken, since 12.1\u00a0mm is hardly wider than the cutter" in told
+
+
+def test_in_a_slot_with_room_beside_the_cutter_a_bare_line_is_not_taken_as_the_whole_cutter() -> None:
+    assert not [one for one in said("S1: E6P4 ap 3.5").not_said if one.why]
 
 
 def test_what_could_not_be_judged_is_said() -> None:
@@ -175,3 +186,49 @@ def test_a_hole_for_the_way_in_that_goes_into_the_floor_is_a_stop(tip: float, fo
     text = f"F1: drilling D13 ap {tip}; F1: E12 predrilled hole"
     weights = of_a_drill(pocket, text, [drill(13), solid(12, 36, id="E12", ZEFP=4)])
     assert (weights.get("drills-into-the-floor") == "stop") is found
+
+
+@pytest.mark.parametrize(
+    ("text", "tip", "full"), [("F1: drilling D12", "19.5", "17.32"), ("F1: drilling D12 ap 18", "18", "15.82")]
+)
+def test_the_review_says_to_which_depth_the_drill_was_taken_to_go(text: str, tip: str, full: str) -> None:
+    """12 mm at 140°: a point of 2.18 mm. Above a floor that is to be flat the tip leaves the allowance of 0.5 mm."""
+    found = job(DEEP | {"floor": True, "flat_floor": True}, [drill(12)], "C45")
+    told = review(plan_said([text], ["D12"], "mm"), found)
+    wanted = f"drilled to: {tip}\u00a0mm at the tip, {full}\u00a0mm at full diameter, taken"
+    assert wanted in [one.what for one in told.not_said]
+
+
+def test_of_a_hole_for_the_way_in_without_a_depth_is_said_that_it_is_not_judged() -> None:
+    pocket = {"kind": "closed_pocket", "id": "F1", "length": 90, "width": 60, "depth": 30, "floor": True}
+    crib = [drill(13), solid(12, 36, id="E12", ZEFP=4)]
+    text = "F1: drilling D13{}; F1: E12 predrilled hole"
+
+    def depth_not_judged(said: str) -> bool:
+        found = review(plan_said([text.format(said)], ["D13", "E12"], "mm"), job(pocket, crib, "C45"))
+        return any("the depth of the drill" in one for one in found.not_judged)
+
+    assert depth_not_judged("")
+    assert not depth_not_judged(" ap 29")
+
+
+def test_a_drill_for_the_way_in_is_judged_like_one_for_a_hole_of_its_size() -> None:
+    """The same drill at the same speed and feed, once as wide as its hole and once for the way into a pocket."""
+    pocket = {"kind": "closed_pocket", "id": "F1", "length": 90, "width": 60, "depth": 20, "floor": True}
+    hole = {"kind": "round_hole", "id": "F1", "diameter": 13, "depth": 20, "floor": True, "purpose": "clearance"}
+    mill = solid(12, 36, id="E12", ZEFP=4)
+    rates = {
+        "n 2400 fz 0.12": set(),
+        "n 900 fz 0.12": {"speed-far-below-the-table"},
+        "n 4200 fz 0.1": {"speed-burns-the-edge"},
+        "n 2400 fz 0.25": {"chip-too-thick", "spindle-short-of-power"},
+        "n 2400 fz 0.02": {"feed-far-below-the-table"},
+    }
+    watched = set().union(*rates.values())
+    for rate, found in rates.items():
+        alone = of_a_drill(hole, f"F1: drilling D13 ap 22.36 {rate}", [drill(13)])
+        ahead = of_a_drill(pocket, f"F1: drilling D13 ap 19.5 {rate}; F1: E12 predrilled hole", [drill(13), mill])
+        assert {rule: weight for rule, weight in alone.items() if rule in watched} == {
+            rule: weight for rule, weight in ahead.items() if rule in watched
+        }
+        assert bool(watched & set(alone)) is bool(found & set(alone)) is bool(found)

@@ -111,6 +111,29 @@ def test_a_reason_shows_its_number_apart_from_the_limit_it_met() -> None:
     assert "Below 1.15 " in text
 
 
+@pytest.mark.parametrize(
+    ("worn", "available", "told"),
+    [
+        (5.513, 5.507, ("5.513", "5.507")),  # three figures would say that 5.51 is more than 5.51
+        (5.6, 5.5, ("5.6", "5.5")),
+        (5.51, 5.51, ("5.51", "5.51")),
+    ],
+)
+def test_two_numbers_of_a_reason_that_differ_are_told_apart(
+    worn: float, available: float, told: tuple[str, str]
+) -> None:
+    rule = BASE.by_id["spindle-short-of-power"]
+    facts = {
+        "DC": 10.0,
+        "worn_power": worn,
+        "power_available": available,
+        "torque_available": 9.0,
+        "spindle_speed": 3e3,
+    }
+    text = fill(BASE, rule, rule.because, facts)
+    assert re.findall(rf"([\d.]+){GAP}kW", text) == list(told)
+
+
 def test_a_comparison_says_the_value_the_limit_and_whether_it_was_met() -> None:
     leaf = Compare("width_ratio", "<", 1.15, "loop_room_ratio_least")
     assert comparison_text(BASE, leaf, {"width_ratio": 1.1499}) == "width ratio 1.1499 < 1.15 (loop_room_ratio_least)"

@@ -25,7 +25,7 @@ from advisor.report.words import cutter_text, entry_text, way_text
 from advisor.review.finding import Finding
 from advisor.rulebase.measures import LEVELS
 from advisor.rulebase.schema import Rule
-from advisor.rulebase.wording import quantity
+from advisor.rulebase.wording import apart, quantity
 
 ASKED = {
     "levels": ("How many levels?", ""),
@@ -232,4 +232,5 @@ def _part(key: Key, name: str, value: Any) -> tuple[str, float, str]:
 def _blame(verdict: Verdict, key: Key) -> str:
     if verdict.texts:
         return verdict.texts[0]
-    return f"It takes {quantity(verdict.way.time, 's')} against {quantity(key.scene.best.time, 's')}."
+    took, best = apart(verdict.way.time, key.scene.best.time, "s")
+    return f"It takes {took} against {best}."
