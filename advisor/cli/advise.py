@@ -81,7 +81,7 @@ def command(
         advice, page = told_advice(advice, advice_page)
         show_page(page, output)
     elif form is PageFormat.json:
-        advice, found = told_advice(advice, _recorded)
+        advice, found = told_advice(advice, recorded)
         show_json(found)
     else:
         from advisor.report.advice import advice_blocks
@@ -93,7 +93,8 @@ def command(
     return 0 if all(answer.best for answer in advice.features) else NO_WAY
 
 
-def _recorded(advice: "Advice") -> object:
+def recorded(advice: "Advice") -> object:
+    """The record of an advice, as it is written in JSON."""
     from advisor.report.recording import record
 
     return record(advice).model_dump(mode="json", by_alias=True)
@@ -106,12 +107,13 @@ def advice_of(assignment: "Assignment", quick: bool, step: "Callable[[], None]" 
     are told of: those of one take a megabyte.
     """
     from advisor.reasoning.advice import MANY, advise_each, advise_feature
-    from advisor.reasoning.again import without_candidates
 
     crib = assignment.crib
     quick = quick or len(crib) > MANY  # the search asks every cutter many times; why still does
     if not quick:
         from advisor.reasoning.wishes import asked_back
+    if len(assignment.job.features) > KEPT:
+        from advisor.reasoning.again import without_candidates
     kept = iter(range(KEPT))
 
     def answered(feature: "FeatureBase", bench: "Bench") -> "FeatureAdvice":

@@ -112,17 +112,17 @@ def _advised(asked: Asked, file: str) -> Answer:
 
 
 def _told_answer(file: str, advice: Advice, asked: Asked) -> Answer:
+    from advisor.cli.advise import recorded
     from advisor.cli.failing import told_advice
     from advisor.cli.output import as_json
     from advisor.report.advice import advice_blocks
-    from advisor.report.recording import record
 
     if advice.failed and not advice.features:
         return Answer(file, INTERNAL, error=advice.failed[0].told)
     blocks: tuple[Block, ...] = ()
     text = ""
     if asked.form is Format.json:
-        advice, found = told_advice(advice, lambda one: record(one).model_dump(mode="json", by_alias=True))
+        advice, found = told_advice(advice, recorded)
         text = as_json(found, asked.ascii_only)
     else:
         advice, blocks = told_advice(advice, lambda one: tuple(advice_blocks(one)))

@@ -149,7 +149,7 @@ def _cutter(chance: random.Random, entry: Entry, name: str) -> dict[str, Any]:
             found[symbol] = _moved(chance, found[symbol])
     if chance.random() < SELDOM:  # the same cutter, wider or narrower in all its parts
         factor = exp(chance.gauss(0, SPREAD))
-        found |= {symbol: float(f"{found[symbol] * factor:.3g}") for symbol in ACROSS if found.get(symbol) is not None}
+        found |= _scaled(found, ACROSS, factor)
     if chance.random() < SELDOM:
         found["ZEFP"] = max(1, found["ZEFP"] + chance.choice((-2, -1, 1, 2, 3)))
     if chance.random() < SELDOM:
@@ -157,6 +157,16 @@ def _cutter(chance: random.Random, entry: Entry, name: str) -> dict[str, Any]:
     for symbol, words in (("TMC1ISO", ("N", "P M K", "S", "P H")), ("COATING", get_args(Coating))):
         if chance.random() < SELDOM:
             found[symbol] = chance.choice(words)
+    return _in_order(found)
+
+
+def _scaled(entry: Entry, symbols: Sequence[str], factor: float) -> dict[str, float]:
+    """The numbers of a cutter by these symbols, those that it has, times a factor."""
+    return {symbol: float(f"{entry[symbol] * factor:.3g}") for symbol in symbols if entry.get(symbol) is not None}
+
+
+def _in_order(found: dict[str, Any]) -> dict[str, Any]:
+    """The cutter with its usable length no shorter than its flutes, and its projection no shorter than that."""
     found["LU"] = max(found["LU"], found["APMX"])
     found["LPR"] = max(found["LPR"], found["LU"])
     return found
@@ -165,10 +175,9 @@ def _cutter(chance: random.Random, entry: Entry, name: str) -> dict[str, Any]:
 def _fitted(entry: Entry, feature: Entry, diameter: float) -> dict[str, Any]:
     """The cutter, scaled in all its parts to a diameter, and so long that it reaches the depth of the feature."""
     factor = diameter / entry["DC"]
-    found = dict(entry) | {name: float(f"{entry[name] * factor:.3g}") for name in ACROSS if entry.get(name) is not None}
-    found["APMX"] = float(f"{entry['APMX'] * factor:.3g}")
-    found["LU"] = max(entry["LU"], found["APMX"], feature["depth"])
-    return found | {"LPR": max(entry["LPR"], found["LU"])}
+    found = dict(entry) | _scaled(entry, (*ACROSS, "APMX"), factor)
+    found["LU"] = max(found["LU"], feature["depth"])
+    return _in_order(found)
 
 
 def _drill(chance: random.Random, entry: Entry, cutter: Entry, name: str = "D1") -> dict[str, Any]:
@@ -237,9 +246,7 @@ def _changed(chance: random.Random, entry: Entry) -> dict[str, Any]:
     along, across = ("APMX", "LU", "LPR"), (*ACROSS, "APMX")
     names = chance.choice((along, across, (chance.choice(along),), ("RMPX",)))
     factor = exp(chance.gauss(0, SPREAD))
-    found |= {name: float(f"{found[name] * factor:.3g}") for name in names if found.get(name) is not None}
+    found |= _scaled(found, names, factor)
     if names == ("RMPX",) and chance.random() < OFTEN:
         found.pop("RMPX", None)
-    found["LU"] = max(found["LU"], found["APMX"])
-    found["LPR"] = max(found["LPR"], found["LU"])
-    return found
+    return _in_order(found)

@@ -8,6 +8,7 @@ from math import inf, radians, tan
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
+from advisor.mechanics import levels as level_rules
 from advisor.mechanics.deflection import cutter_segments, equivalent_projection
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds, reaches
@@ -259,7 +260,7 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
         return region.allowance_bottom or 0.0, 0.0  # drilled to its depth: nobody finishes a cone
     if policy == "past_the_bottom":
         clearance, least = region.clearance_below or 0.0, limits["overcut_least"]
-        wanted = max(least, cutter.RE + limits["overcut_beyond_radius"])  # more than the least is no more than a share
+        wanted = level_rules.overcut(cutter.RE, least, limits["overcut_beyond_radius"])
         room = min(clearance - limits["clearance_beyond_overcut"], max(least, limits["overcut_room_share"] * clearance))
         return 0.0, min(wanted, room)
     most = limits["allowance_depth_share"] * region.depth

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import Situation
+from advisor.rulebase.conditions import Known, leaves
 from advisor.rulebase.schema import Rule, RuleBase, reads
 
 
@@ -55,8 +56,13 @@ def _wanting(base: RuleBase, name: str, kind: str) -> tuple[str, ...]:
         for rule in base.rules
         if rule.stage != "review"
         and _admits(rule, kind)
-        and any(name in base.measures[fact].needs for fact in reads(rule))
+        and any(name in base.measures[fact].needs for fact in reads(rule) - _may_be_absent(rule))
     )
+
+
+def _may_be_absent(rule: Rule) -> set[str]:
+    """The facts whose absence a rule asks for, so that it is asked without them too."""
+    return {leaf.fact for leaf in leaves(rule.condition) if isinstance(leaf, Known) and not leaf.present}
 
 
 def _admits(rule: Rule, kind: str) -> bool:

@@ -25,8 +25,7 @@ EXACT = {"mm": 2, "mm/min": 0, "1/min": 0}  # decimals that a number of this uni
 TYPED_EXACT = {"deg": 2}  # and of a setting that is typed into a machine
 DOWN, UP, NEAREST = "down", "up", ""
 MOST_DECIMALS = 10
-SIZES = ("DC", "fit_width")  # a cutter and the width that it goes into
-SAME = 1e-4  # share: two numbers that differ by less are told as equal
+SAME = 1e-5  # share: two numbers that differ by less are told as equal
 NOISE = 1e-6  # of a step: what the arithmetic of a computer leaves
 
 
@@ -159,8 +158,7 @@ def fill(base: RuleBase, rule: Rule, template: str, facts: Facts) -> str:
     def put(match: re.Match[str]) -> str:
         article, name, noun = match.groups()
         if name in base.measures:
-            by_itself = fact_text(base, name, facts, limits.get(name), _beside(base, name, template, facts))
-            shown = _sizes(base, rule, name, facts) or by_itself
+            shown = fact_text(base, name, facts, limits.get(name), _beside(base, name, template, facts))
             shown = counted(shown, noun) if noun else shown
         else:
             threshold = base.thresholds[name]
@@ -168,16 +166,6 @@ def fill(base: RuleBase, rule: Rule, template: str, facts: Facts) -> str:
         return with_article(shown, article[0]) if article else shown
 
     return TO_FILL.sub(put, template)
-
-
-def _sizes(base: RuleBase, rule: Rule, name: str, facts: Facts) -> str | None:
-    """A size told apart from the one that the rule's reason compares it with; nothing where they differ as shown."""
-    if name not in SIZES or not all(f"{{{one}}}" in rule.because for one in SIZES):
-        return None
-    value, other = facts.get(name), facts.get(SIZES[1 - SIZES.index(name)])
-    if value is None or other is None or isinstance(value, str) or isinstance(other, str):
-        return None
-    return apart(value, other, base.measures[name].unit)[0]
 
 
 def with_article(shown: str, article: str = "a") -> str:
