@@ -185,8 +185,8 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
         facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest, "width_spare": difference(narrowest, DC)}
     if region.round:
         facts["hole_purpose"] = hole_purpose(region, cutter, bench)
-        fits = reaches(bench.limits["drill_wider_most"], difference(DC, region.width))
-        facts["drilled_to_size"] = yes(cutter.body == "drill" and facts["hole_purpose"] in AS_DRILLED and fits)
+    fits = reaches(bench.limits["drill_wider_most"], difference(DC, region.width))
+    facts["drilled_to_size"] = yes(cutter.body == "drill" and facts.get("hole_purpose") in AS_DRILLED and fits)
     conclude(facts, bench.inference.fired("appraisal", "cutter", facts))
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
     side, bottom, overcut = left or Left(_side(region, cutter, facts, bench), *_bottom(region, cutter, facts, bench))
@@ -194,11 +194,14 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     _reach(region, cutter, facts, side, depth_to_cut, bench.limits["helix_bore_high_inserted"])
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
     facts["fillet_left"] = max(0.0, difference(cutter.RE, overcut))
-    if not region.floor and region.clearance_below is not None:
+    if region.clearance_below is not None:
         facts["room_beneath"] = difference(region.clearance_below, overcut)
-    if region.has_walls and cutter.KAPR < 90 and cutter.body != "drill":
-        facts["foot_height"] = foot = min(cutter.APMX, depth_to_cut)
-        facts |= {"foot_width": foot / tan(radians(cutter.KAPR)), "foot_share": foot / depth_to_cut}
+    foot = min(cutter.APMX, depth_to_cut)
+    facts |= {
+        "foot_height": foot,
+        "foot_width": foot / tan(radians(cutter.KAPR)),
+        "foot_share": foot / depth_to_cut,
+    }
     return InFeature(cutter, facts, side, bottom, overcut, depth_to_cut)
 
 
