@@ -13,7 +13,7 @@ from advisor.rulebase.conditions import All, Compare, Condition, Facts, Known, h
 from advisor.rulebase.schema import Rule
 
 CANDIDATE, CAUTION = "candidate", "caution"
-FIRST, STEPS, STARTS = 150, 450, 20
+FIRST, STEPS, STARTS = 150, 450, 8
 PART = 0.9  # most that a condition counts that is not met
 
 

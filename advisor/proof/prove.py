@@ -127,7 +127,10 @@ class Court:
         close = near_witness(facts, rules, heard, self.inference, self.seed)
         if close.job is not None:
             return close
-        tries = close.tries
+        guided = guided_witness(rules, heard, self.inference, self.seed) if rules else Witness(None, 0)
+        tries = close.tries + guided.tries
+        if guided.job is not None:
+            return Witness(guided.job, tries)
         known = [job for rule in rules[:1] for job in self.evidence.some(rule, BESIDE)]
         for planned in (True,) if any(rule.stage == REVIEW for rule in rules) else (False, True):
             key = planned, about(rules)
@@ -140,10 +143,7 @@ class Court:
                 return Witness(far.job, tries)
             self.tried[key] = far.tries
         beside = witness_beside(known, rules, heard, self.inference, self.seed)
-        if beside.job is not None or not rules:
-            return Witness(beside.job, tries + beside.tries)
-        guided = guided_witness(rules, heard, self.inference, self.seed)
-        return Witness(guided.job, tries + beside.tries + guided.tries)
+        return Witness(beside.job, tries + beside.tries)
 
     def pairs(self, wanted: Callable[[Rule, Rule], bool]) -> Iterator[tuple[Rule, Rule]]:
         """The ordered pairs of rules that are wanted, and of concern."""
