@@ -172,8 +172,8 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     if method not in ("drilling", "plunge_roughing"):
         facts["levels_wanted"] = float(found.usual.levels)
         facts["even_level"] = item.depth_to_cut / plan.levels
-        own = found.usual
-        facts["over_own_time"] = (plan.cut_time + plan.travel_time) / (own.cut_time + own.travel_time)
+        if (own := found.usual.cut_time + found.usual.travel_time) > 0:  # none where the cutter has no path
+            facts["over_own_time"] = (plan.cut_time + plan.travel_time) / own
     if "deflection" in plan.facts:
         facts["allowance_enough"] = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
     if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room
