@@ -14,7 +14,7 @@ from typing import NamedTuple
 from advisor.inputs.cutter import Cutter
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import METHODS, Candidate
-from advisor.reasoning.ranking import quickest, ranked
+from advisor.reasoning.ranking import FREELY, HELD_BACK, quickest, ranked
 from advisor.reasoning.suspicion import End, Key, Outcomes, key_of, name_of, suspected
 from advisor.reasoning.suspicion import winner as winner_of
 
@@ -194,7 +194,7 @@ def _paces(end: End) -> list[Candidate | None]:
     """The ways whose times the others are held against at a value: the quickest that are good, and workable."""
     return [
         *(quickest(end[1], grade) for grade in ("good", "workable")),
-        quickest(end[1], "workable", overtaking=True),
+        *(quickest(end[1], "workable", overtaking) for overtaking in (HELD_BACK, FREELY)),
     ]
 
 

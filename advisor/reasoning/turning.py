@@ -18,7 +18,7 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, candidates
 from advisor.reasoning.inputs_of import changed_cutter, changed_feature
 from advisor.reasoning.narrow import ANY, foremost
-from advisor.reasoning.ranking import front, quickest
+from advisor.reasoning.ranking import FREELY, HELD_BACK, front, quickest
 from advisor.reasoning.region import region_of
 from advisor.reasoning.situation import feature_facts
 from advisor.reasoning.suspicion import Key, Outcomes, key_of
@@ -126,7 +126,7 @@ def contenders(answer: FeatureAdvice, crib: Sequence[Cutter]) -> Field:
         for cutter in [*dict.fromkeys(item.cutter.id for item in standing)][:MOST_OF_A_KIND]:
             pairs[standing[0].method, cutter] = None
         paces = [quickest(standing, grade) for grade in ("good", "workable")]
-        for pace in (*paces, quickest(standing, "workable", overtaking=True)):
+        for pace in (*paces, *(quickest(standing, "workable", overtaking) for overtaking in (HELD_BACK, FREELY))):
             if pace is not None:
                 pairs[pace.method, pace.cutter.id] = None
         drills.update(item.drill.id for item in standing if item.drill and (item.method, item.cutter.id) in pairs)
