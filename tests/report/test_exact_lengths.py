@@ -63,6 +63,8 @@ each_answer = pytest.mark.parametrize(("best", "region", "base"), [one[1:] for o
         (0.04567, "mm", DOWN, f"0.0456{GAP}mm"),
         (3456.9, "mm/min", DOWN, f"3{GAP}456{GAP}mm/min"),
         (8765, "1/min", None, f"8{GAP}765{GAP}/min"),
+        (95.7, "1/min", DOWN, f"95{GAP}/min"),
+        (95.7, "mm/min", DOWN, f"95.7{GAP}mm/min"),
         (12.345, "deg", DOWN, "12.34°"),
         (12.345, "deg", None, "12.3°"),
         (-1.005, "mm", DOWN, f"−1{GAP}mm"),
