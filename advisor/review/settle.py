@@ -18,7 +18,7 @@ from advisor.reasoning.ranking import ranked
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Left
 from advisor.reasoning.ways import Way, ways
-from advisor.rulebase.wording import in_words, quantity
+from advisor.rulebase.wording import DOWN, UP, in_words, quantity
 
 SHOWN = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
 DRILLED_TO = "drilled to"
@@ -42,7 +42,8 @@ class NotSaid(NamedTuple):
     def what(self) -> str:
         """What is not said, with what was taken for it."""
         why = f", since {self.why}" if self.why else ""
-        return f"{self.setting}: {quantity(self.taken, self.unit)} taken{why}"
+        typed = UP if "allowance" in self.setting else DOWN
+        return f"{self.setting}: {quantity(self.taken, self.unit, typed=typed)} taken{why}"
 
 
 class Chosen(NamedTuple):
@@ -266,7 +267,7 @@ def not_said(
         return told
     plan = found.plan
     if plan.method == DRILLING:  # a depth may be meant at full diameter or at the tip, so both are told
-        tip, full = (quantity(plan.facts[name], "mm") for name in ("drill_depth", "full_depth"))
+        tip, full = (quantity(plan.facts[name], "mm", typed=DOWN) for name in ("drill_depth", "full_depth"))
         read = "at the tip it would not come through" if "short_at_tip" in item.facts else ""
         open_(DRILLED_TO, f"{tip} at the tip, {full} at full diameter,", why=read)
     if row.axial_depth is None and row.levels is None and way.way.method not in WHOLE_DEPTH:

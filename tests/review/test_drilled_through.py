@@ -107,3 +107,16 @@ def test_the_depth_of_a_blind_hole_stays_that_of_the_tip() -> None:
     blind = PLATE | {"floor": True}
     told = review(plan_said(["H: drilling D13 ap 25"], ["D13"], "mm"), job(blind, [drill(13)], "C45"))
     assert "drilled-too-shallow" in {one.rule.id for one in told.findings}
+
+
+def test_the_advised_drill_is_told_by_the_depth_of_its_tip_and_its_feed_per_revolution() -> None:
+    """As the advice itself tells it: 28.366 mm is typed as 28.36, and two lips of 0.13 mm are 0.26 mm a revolution."""
+    told = next(one.instead for one in drilled("overcut 0", clearance_below=10).findings if one.weight == "change")
+    assert "28.36\u00a0mm deep at the tip, " in told
+    assert "mm per revolution at" in told
+    assert "level" not in told
+
+
+def test_what_was_taken_is_rounded_as_it_is_typed() -> None:
+    told = [one.what.replace("\u00a0", " ") for one in drilled("", clearance_below=10).not_said]
+    assert "drilled to: 28.36 mm at the tip, 26 mm at full diameter, taken" in told
