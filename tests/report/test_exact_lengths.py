@@ -77,6 +77,20 @@ def test_a_length_a_feed_and_a_speed_are_as_exact_as_they_are_typed(
     assert quantity(value, unit, typed=typed) == text
 
 
+@pytest.mark.parametrize(
+    ("time", "text"),
+    [(8.37, "8.4"), (0.964, "1"), (0.04, "0.04"), (9.94, "9.9"), (10.4, "10"), (71.8, "72"), (272.4, "272")],
+)
+def test_a_time_is_told_in_whole_seconds_and_below_ten_in_tenths(time: float, text: str) -> None:
+    assert quantity(time, "s") == f"{text}{GAP}s"
+    assert quantity(1234.5, "s") == f"1{GAP}230{GAP}s"
+
+
+def test_two_times_that_differ_by_less_are_told_apart() -> None:
+    assert len(set(apart(8.37, 8.35, "s"))) == 2
+    assert len(set(apart(71.8, 72.1, "s"))) == 2
+
+
 @given(st.floats(0.001, 5000))
 def test_a_depth_is_never_shown_deeper_and_an_allowance_never_smaller(value: float) -> None:
     down, up = read(exact(value, 2, towards=DOWN)), read(exact(value, 2, towards=UP))
