@@ -13,7 +13,7 @@ from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
 from advisor.inputs.machine import Machine
 from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.along import Field, Line, nearest
+from advisor.reasoning.along import FINE, Field, Line, nearest
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, candidates
 from advisor.reasoning.inputs_of import changed_cutter, changed_feature
@@ -41,6 +41,7 @@ UNITS = {
     "feed_max": "mm/min",
     "tool_change": "s",
 }
+STEPS = {"1/min": 1.0, "mm/min": 1.0}  # nobody types a part of a turn, or of a millimetre a minute
 MOST_OF_A_KIND = 3
 OF_MACHINE = frozenset({"torque_most", "tool_change", "axis_acceleration"})
 
@@ -254,6 +255,7 @@ def _of_field(answer: FeatureAdvice, few: Field) -> Outcomes:
 
 def _turns(whose: str, name: str, unit: str, line: Line) -> Iterator[Turn]:
     """The nearest turn below and above a value, where there is one."""
+    line = line._replace(step=STEPS.get(unit, FINE))
     for up in (False, True):
         found = nearest(line, up)
         if found is not None:
