@@ -258,7 +258,7 @@ def of_way_in(
         cut_time = plan.cut_time if found.cut_time is None else found.cut_time
         travel = plan.travel_time if found.travel_time is None else found.travel_time
         total = cut_time + travel + found.time + found.change + bench.machine.tool_change + rest
-        own["total_time"] = total
+        own |= {"total_time": total, "entry_time_share": found.time / total if total > 0 else 0.0}
         if found.entry == "predrilled_hole" and helix is not None:
             own["helix_beyond_hole"] = helix - found.time - found.change
     about_entry = bench.inference.fired("entry", "candidate", own, way.method)
