@@ -6,8 +6,9 @@ Source of each: common practice, no source.
 from typing import Any
 
 import pytest
-from small_jobs import asked, solid
+from small_jobs import EVERYDAY, asked, job, solid
 
+from advisor.reasoning.advice import advise, cautions_for
 from advisor.reasoning.candidates import Candidate
 
 LAYERS = "layered_pocketing"
@@ -77,3 +78,32 @@ def test_a_pocket_hardly_wider_than_the_cutter_is_no_place_for_layers_at_whole_w
 
 def test_in_a_roomy_pocket_the_opening_cut_goes_down_the_middle_and_says_nothing_of_the_wall() -> None:
     assert "whole-width-beside-a-thin-wall" not in fired(layers(depth=20, thinnest_wall=0.9))
+
+
+CLEAN: dict[str, Any] = {"kind": "closed_pocket", "length": 100, "width": 55, "depth": 16, "floor": True}
+
+
+def cautions(machine: dict[str, Any], **feature: Any) -> tuple[Candidate, set[str]]:
+    """Return layers with a 20 mm cutter in a pocket beside a wall of 2 mm, and the cautions of it."""
+    crib = [solid(20, 45, LU=60, LPR=70)]
+    found = advise(job(CLEAN | {"thinnest_wall": 2} | feature, crib, "UNS M11311", machine))
+    way = next(each for each in found.features[0].candidates if each.method == LAYERS)
+    return way, {rule.id for rule in cautions_for(way, found.bench)}
+
+
+def test_where_the_torque_of_the_spindle_decides_no_stiffer_cutter_is_asked_for() -> None:
+    """The tables' cut asks 1.3 times what the spindle is planned to give; the wall bends more than the tip as well."""
+    weak = EVERYDAY | {"spindle": {"speed": [1200, 12000], "power": [0.9, 9]}}
+    found, told = cautions(weak)
+    assert found.facts["held_by"] == "spindle"
+    assert float(found.facts["rate_kept"]) < 0.7 <= float(found.facts["load_kept"])
+    assert "machine-held-back" in told
+    assert not told & {"cutter-held-back", "wall-held-back"}
+
+
+def test_tip_and_wall_together_are_the_deflection_that_the_allowance_covers() -> None:
+    facts = layers(depth=20).facts
+    tip, wall = float(facts["tip_deflection"]), float(facts["wall_deflection"])
+    assert tip > 0 < wall
+    assert tip + wall == pytest.approx(float(facts["deflection"]))
+    assert float(facts["wall_part"]) == pytest.approx(wall / (tip + wall))
