@@ -48,9 +48,12 @@ def note_level(cut: Cut, usual: float, axial: float) -> None:
 def thin_facts(cut: Cut, trial: Trial, axial: float) -> dict[str, float | None]:
     """How far wall and floor give way under a cut, where their thickness is known: measures of a candidate."""
     region, limits, load, bottom = cut.region, cut.bench.limits, trial.load, cut.inside.bottom
-    facts: dict[str, float | None] = {}
+    facts: dict[str, float | None] = {"tip_deflection": load.deflection}
     if region.thinnest_wall is not None:
-        facts["wall_deflection"] = wall_bend(cut, axial, load.force)
+        bent = wall_bend(cut, axial, load.force)
+        facts["wall_deflection"] = bent
+        facts["tip_deflection"] = max(0.0, load.deflection - bent)
+        facts["wall_part"] = min(1.0, bent / load.deflection) if load.deflection else None
     if "wall_level_ratio" in cut.inside.facts and region.thinnest_wall:
         facts["level_over_wall"] = axial / region.thinnest_wall
     if region.floor_thickness is not None:

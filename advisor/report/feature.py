@@ -102,6 +102,14 @@ def _going_in(facts: Situation) -> str:
     return ""
 
 
+def _engagement(plan: Plan) -> str:
+    """The engagement on the straight, and that in the corners where it is greater."""
+    told = quantity(plan.engagement, "deg")
+    straight = quantity(float(plan.facts.get("load_angle", plan.engagement)), "deg")
+    turns = plan.method == "layered_pocketing" and straight != told
+    return f"{straight}, {told} in the corners" if turns else told
+
+
 def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
     """The settings, the load and the time of an answer."""
     plan, facts = best.plan, best.facts
@@ -112,7 +120,7 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
         share = quantity(plan.radial_width / plan.cutter.DC, "share")
         yield (
             "radial width",
-            f"{millimetres(plan.radial_width, DOWN)}, {share} of DC; engagement {quantity(plan.engagement, 'deg')}",
+            f"{millimetres(plan.radial_width, DOWN)}, {share} of DC; engagement {_engagement(plan)}",
         )
     elif best.method != "drilling":
         yield (

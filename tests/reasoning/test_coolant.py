@@ -91,8 +91,8 @@ def test_a_helix_down_a_bore_has_no_levels_to_take_chips_out_after(
     material: str, coolant: list[str], wanted: str
 ) -> None:
     """Nobody blows by hand into a running cut: without an air blast the machine stops for it."""
-    bore = {"kind": "round_hole", "diameter": 21, "depth": 30, "floor": True, "flat_floor": True}
-    found = asked(bore, [solid(12, 36, ZEFP=4, RMPX=5)], material, EVERYDAY | {"coolant": coolant})
+    bore = {"kind": "round_hole", "diameter": 21, "depth": 37, "floor": True, "flat_floor": True}
+    found = asked(bore, [solid(12, 42, ZEFP=4, RMPX=5)], material, EVERYDAY | {"coolant": coolant})
     assert found.best is not None
     assert found.best.method == "helical_boring"
     told = {rule: text for rule, text in remedies(found).items() if rule.startswith("chips-") and "out" in text}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.lengths import difference, pieces, reaches
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
-from advisor.reasoning.cut import Cut, Trial, bend_share, spindle_cause
+from advisor.reasoning.cut import Cut, Trial, bend_share, deflection_share, spindle_cause, spindle_share
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import put, side_most, stays
 from advisor.reasoning.speeds import note_speed, speed_for
@@ -63,6 +63,8 @@ def finished(
     )
     own, edge = plan.facts, min(limits["chip_least"], limits["chip_least_share"] * cutter.DC, cut.chip)
     own["method"] = method
+    if (by := held_by(cut, wanted)) is not None:
+        own["held_by"] = by
     put(
         own,
         {
@@ -121,6 +123,16 @@ def finished(
     if facts:
         put(own, facts)
     return plan
+
+
+def held_by(cut: Cut, wanted: Trial) -> str | None:
+    """What the cut of the tables asks more of than it gives, the spindle or the stiffness of cutter and wall; nothing
+    where both bear it.
+    """
+    turning, bending = spindle_share(cut, wanted), deflection_share(cut, wanted)
+    if max(turning, bending) <= 1:
+        return None
+    return "bending" if bending > turning else "spindle"
 
 
 def _allowance(cut: Cut, trial: Trial) -> float:

@@ -84,13 +84,18 @@ def layer_chip(cut: Cut) -> float:
     return chip_thickness(tooth, cut.cutter.KAPR, 90)
 
 
-def _reach_held(cut: Cut, axial: float, radial: float) -> float:
-    """The radial width, held back for a slender cutter as the settings rules conclude [mm]."""
-    facts = settled(cut, METHOD, axial)
-    factor = float(facts.get("reach_factor", 1.0))
-    cause = f"{bends(cut)} leaves {factor:.0%} of the table's width"
-    limits = cut.bench.limits
-    most = down_to(factor * limits["layer_radial_share"] * cut.cutter.DC, limits["handy_width"])
+def _narrowed_by_rules(cut: Cut, axial: float, radial: float) -> float:
+    """The radial width, held back for a slender cutter and beside a thin wall as the settings rules conclude, whichever
+    is less [mm].
+    """
+    facts, limits, DC = settled(cut, METHOD, axial), cut.bench.limits, cut.cutter.DC
+    factor, share = float(facts.get("reach_factor", 1.0)), float(facts.get("radial_share_most", 1.0))
+    tall = float(facts.get("wall_slenderness", 0.0))
+    most, cause = min(
+        (factor * limits["layer_radial_share"] * DC, f"{bends(cut)} leaves {factor:.0%} of the table's width"),
+        (share * DC, f"at most {share:.0%} of DC beside a wall {tall:.3g} times as high as thick"),
+    )
+    most = down_to(most, limits["handy_width"])
     return cut.hold("radial_width", radial, most, cause) if exceeds(radial, most) else radial
 
 
@@ -171,12 +176,14 @@ def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]
 
 
 def table_width(cut: Cut) -> float:
-    """The radial width of the tables, where it is not the full width held back for a slender cutter [mm]."""
+    """The radial width of the tables; where it is not the full width, held back for a slender cutter and beside a thin
+    wall [mm].
+    """
     radial = _radial_width(cut)
     if reaches(radial, cut.cutter.DC):  # at full width nothing is left to narrow
         return radial
     handy = radial if cut.region.strip_like else down_to(radial, cut.bench.limits["handy_width"])
-    return _reach_held(cut, level_most(cut), handy)
+    return _narrowed_by_rules(cut, level_most(cut), handy)
 
 
 def _radial_width(cut: Cut) -> float:
