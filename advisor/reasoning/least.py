@@ -204,7 +204,7 @@ def _layered(cut: Cut) -> At:
 def _ramped(cut: Cut) -> At:
     limits, region = cut.bench.limits, cut.region
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
-    length = region.length - (2 - region.open_ends) * side - DC
+    length = region.along - (2 - region.open_ends) * side - DC
     way = max(0.0, min(length, region.centre_way(side, DC)))
     count = level_rules.levels(depth, min(slotting.slot_level_most(cut), level_cap(cut)))
     walls = 0.0

@@ -102,8 +102,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
     )
     if region.flat_floor is not None:
         facts["flat_floor"] = yes(region.flat_floor)
-    if region.purpose is not None:
-        facts["purpose"] = region.purpose
+    facts |= {name: str(word) for name in ("purpose", "open_at") if (word := getattr(region, name)) is not None}
     conclude(facts, bench.inference.fired("appraisal", "feature", facts))
     conclude(facts, bench.inference.fired("settings", "feature", facts))
     return facts

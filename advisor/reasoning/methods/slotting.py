@@ -94,7 +94,7 @@ def plan(cut: Cut) -> Plan:
 def _ramp(cut: Cut, axial: float, feed: float) -> dict[str, float | None]:
     """Facts of ramping to and fro along the slot."""
     region, side, DC = cut.region, cut.inside.side, cut.cutter.DC
-    length = region.ring_way(side) + DC if region.ring else region.length - (2 - region.open_ends) * side
+    length = region.ring_way(side) + DC if region.ring else region.along - (2 - region.open_ends) * side
     if not exceeds(length, DC):
         return {}
     angle = ramp_angle(cut)
