@@ -23,7 +23,8 @@ from advisor.reasoning.helix import (
     round_the_hole,
 )
 from advisor.reasoning.methods.holes import BORING, drilling_time, drilling_trial, eased_drilling, point_of, thrust_of
-from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
+from advisor.reasoning.methods.layers import full_width_most
+from advisor.reasoning.methods.slotting import ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.situation import InFeature, drilled_through, yes
 from advisor.rulebase.conditions import Value

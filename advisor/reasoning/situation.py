@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics import levels as level_rules
-from advisor.mechanics.deflection import cutter_segments, equivalent_projection
+from advisor.mechanics.deflection import cutter_segments, equivalent_projection, full_width_factor
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import loop_radius
@@ -173,6 +173,8 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
         "slenderness": slenderness(cutter, bench),
         "edge_ratio": cutter.APMX / DC,
     }
+    slender = float(facts["slenderness"]), bench.limits["slenderness_full"], bench.limits["slenderness_most"]
+    facts["full_width_factor"] = full_width_factor(*slender)
     for name in ("FHA", "RMPX", "RPMX", "DN", "point_angle"):
         if (given := getattr(cutter, name)) is not None:
             facts[name] = given

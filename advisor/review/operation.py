@@ -18,8 +18,7 @@ from advisor.reasoning.cut import Cut
 from advisor.reasoning.entries import Drills, ways_in
 from advisor.reasoning.helix import core_of
 from advisor.reasoning.methods.holes import BORING, DRILLING, point_of
-from advisor.reasoning.methods.layers import level_greatest
-from advisor.reasoning.methods.slotting import full_width_most
+from advisor.reasoning.methods.layers import full_width_table, level_greatest
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
@@ -198,7 +197,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
 
 def _layer_depth_most(cut: Cut, method: str) -> float:
     """The deepest level of the tables for a wide cut [mm], which may be as deep as one at full width."""
-    full = full_width_most(cut)
+    full = full_width_table(cut)
     return full if method in FULL_WIDTH else max(full, level_greatest(cut))
 
 

@@ -12,7 +12,7 @@ from advisor.reasoning.cut import Cut, Trial, try_cut
 from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.methods.borne import at_size, borne
 from advisor.reasoning.methods.finish import finished
-from advisor.reasoning.methods.layers import layer_chip, level_most, slender_most
+from advisor.reasoning.methods.layers import full_width_most, full_width_table, hold_slender, layer_chip, opening_facts
 from advisor.reasoning.plan import Held, Plan
 from advisor.reasoning.thin import level_cap, note_level
 
@@ -33,17 +33,13 @@ def ramp_held(cut: Cut) -> tuple[Held, ...]:
     return (Held("ramp_angle", usual, angle, "greatest ramp angle of the cutter"),) if angle < usual else ()
 
 
-def full_width_most(cut: Cut) -> float:
-    """The deepest cut at full width of the tables [mm]."""
-    if cut.cutter.body != "solid_end_mill":
-        return level_most(cut)
-    depth = cut.bench.taken(cut.bench.data.full_width_depth_share) * cut.cutter.DC
-    return min(cut.cutter.APMX, depth, slender_most(cut))
-
-
 def slot_level_most(cut: Cut) -> float:
-    """The deepest level of a slot [mm]: of the tables, in a deep slot thin, so that the chips get out."""
-    most, limits, DC = full_width_most(cut), cut.bench.limits, cut.cutter.DC
+    """The deepest level of a slot [mm]: of the tables, of a slender cutter less, in a deep slot thin, so that the chips
+    get out.
+    """
+    most, limits, DC = full_width_table(cut), cut.bench.limits, cut.cutter.DC
+    if exceeds(min(most, cut.inside.depth_to_cut), full_width_most(cut)):
+        most = hold_slender(cut, min(most, cut.inside.depth_to_cut))
     thin = limits["slot_thin_level_ratio"] * DC
     if not exceeds(cut.region.depth, limits["slot_depth_ratio_most"] * DC) or reaches(thin, most):
         return most
@@ -72,6 +68,7 @@ def plan(cut: Cut) -> Plan:
     facts |= {
         "allowed_depth": allowed,
         "full_width_time": passes,
+        **opening_facts(cut, axial),
         "walls_time": walls,
         "cut_share": limits["cut_share_profile"],
     }
