@@ -6,7 +6,7 @@ from math import pi
 
 from advisor.mechanics.chip import feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle
-from advisor.mechanics.lengths import difference, exceeds
+from advisor.mechanics.lengths import difference
 from advisor.mechanics.speed import spindle_speed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.bench import Bench
@@ -21,11 +21,9 @@ def rest_diameter(region: Region, side: float, bench: Bench) -> float | None:
     return 2 * (region.corner_radius - side) / bench.limits["corner_ratio_easy"]
 
 
-def leaves_rest(region: Region, inside: InFeature, bench: Bench) -> bool:
-    """Whether the cutter is too wide for the corners, less what stays on the walls."""
-    if "corner_ratio" not in inside.facts or region.corner_radius is None:
-        return False
-    return exceeds(bench.limits["corner_ratio_rest"] * inside.cutter.DC / 2, region.corner_radius - inside.side)
+def leaves_rest(inside: InFeature) -> bool:
+    """Whether the cutter leaves more in the corners than finishing takes anyway."""
+    return float(inside.facts.get("corner_rest_beyond", 0.0)) > 0
 
 
 def rest_time(region: Region, inside: InFeature, bench: Bench) -> float:
@@ -34,7 +32,7 @@ def rest_time(region: Region, inside: InFeature, bench: Bench) -> float:
     It is reckoned for a cutter of the widest diameter that turns the corners, whatever the crib holds, so that a
     richer crib never makes an answer look slower.
     """
-    if not leaves_rest(region, inside, bench):
+    if not leaves_rest(inside):
         return 0.0
     limits, material = bench.limits, bench.material
     wide = max(limits["rest_cutter_least"], rest_diameter(region, inside.side, bench) or 0.0)

@@ -192,7 +192,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
     side, bottom, overcut = left or Left(_side(region, cutter, facts, bench), *_bottom(region, cutter, facts, bench))
     depth_to_cut = difference(region.depth + overcut, bottom)
-    _reach(region, cutter, facts, side, depth_to_cut, bench.limits["helix_bore_high_inserted"])
+    _reach(region, cutter, facts, side, depth_to_cut, bench.limits)
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
     facts["fillet_left"] = max(0.0, difference(cutter.RE, overcut))
     if region.clearance_below is not None:
@@ -284,9 +284,20 @@ def drilled_through(region: Region, drill: Cutter, bench: Bench) -> float:
     return max(limits["drill_through_least"], min(limits["drill_through"], room))
 
 
-def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float, widest: float) -> None:
-    """Facts of flutes, shank, holder, corner and room; ``widest`` over DC is the widest bore with a dead centre."""
-    DC, wall_depth = cutter.DC, depth_to_cut + region.top
+def corner_rest(DC: float, corner_radius: float, side: float, limits: Mapping[str, float]) -> Situation:
+    """What a cutter leaves in a corner beyond the allowance, measured out of it, and how far that is beyond what
+    finishing takes anyway [mm].
+    """
+    rest = max(0.0, (2**0.5 - 1) * difference(DC / 2, difference(corner_radius, side)))
+    borne = max(limits["corner_rest_least"], limits["corner_rest_share"] * side)
+    return {"corner_rest": rest, "corner_rest_beyond": difference(rest, borne)}
+
+
+def _reach(
+    region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float, limits: Mapping[str, float]
+) -> None:
+    """Facts of flutes, shank, holder, corner and room."""
+    DC, wall_depth, widest = cutter.DC, depth_to_cut + region.top, limits["helix_bore_high_inserted"]
     facts |= {
         "flute_cover": cutter.APMX / depth_to_cut,
         "length_needed": wall_depth,
@@ -297,6 +308,7 @@ def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_
     }
     if region.corner_radius is not None:
         facts["corner_ratio"] = difference(region.corner_radius, side) / (DC / 2)
+        facts |= corner_rest(DC, region.corner_radius, side, limits)
     room = difference(region.entry_width, 2 * side)
     facts["entry_room"] = room
     facts["helix_room_ratio"] = min(room, 2 * (DC - cutter.RE)) / DC

@@ -189,9 +189,6 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         facts["levels_idle"] = float(plan.levels - levels(item.depth_to_cut, plan.axial_depth))
     if "thinnest_wall" in item.facts:
         facts["wall_level_most"] = bench.limits["thin_wall_level_ratio"] * float(item.facts["thinnest_wall"])
-    if "corner_ratio" in item.facts and item.facts["feature"] != "round_hole":
-        room = float(item.facts["corner_radius"]) - item.side
-        facts["corner_rest"] = max(0.0, (2**0.5 - 1) * (item.cutter.DC / 2 - room))
     return facts
 
 
