@@ -13,7 +13,7 @@ from advisor.mechanics.levels import levels
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, InHand, in_hand, of_way_in, put_in
-from advisor.reasoning.corner import rest_time
+from advisor.reasoning.corner import NO_REST, rest_cut
 from advisor.reasoning.cut import Cut
 from advisor.reasoning.entries import Drills, ways_in
 from advisor.reasoning.helix import core_of
@@ -210,7 +210,7 @@ def _with_entry(
 ) -> Candidate:
     """The candidate with its way in; one that comes in where a wider cutter has been needs none."""
     in_hole = found.plan.method in IN_HOLES
-    rest = 0.0 if in_hole or comes_in_free else rest_time(region, item, bench)
+    rest = NO_REST if in_hole or comes_in_free else rest_cut(region, item, bench)
     if comes_in_free:
         free = WayIn(way.entry, 0.0)
         candidate = of_way_in(way.way, item, found.plan, free, None, (), facts, rest, bench)

@@ -13,7 +13,7 @@ from advisor.inputs.features import FEATURE_KINDS
 from advisor.reasoning.region import region_of
 
 LENGTH, WIDTH, RADIUS = 90.0, 40.0, 8.0
-WALLS = {  # which sides have a wall: left, lower, right, upper; the length lies from left to right
+WALLS: dict[str, tuple[dict[str, Any], tuple[int, int, int, int]]] = {  # which sides have a wall: left, lower, right, upper; the length lies from left to right
     "a short side open": ({}, (1, 1, 0, 1)),
     "a long side open": ({"open_at": "long_side"}, (1, 0, 1, 1)),
     "both short sides open": ({"open_sides": 2}, (0, 1, 0, 1)),
