@@ -13,7 +13,8 @@ from advisor.inputs.features import FEATURE_KINDS
 from advisor.reasoning.region import region_of
 
 LENGTH, WIDTH, RADIUS = 90.0, 40.0, 8.0
-WALLS: dict[str, tuple[dict[str, Any], tuple[int, int, int, int]]] = {  # which sides have a wall: left, lower, right, upper; the length lies from left to right
+Walls = tuple[int, int, int, int]  # left, lower, right, upper: 1 with a wall; the length lies from left to right
+WALLS: dict[str, tuple[dict[str, Any], Walls]] = {
     "a short side open": ({}, (1, 1, 0, 1)),
     "a long side open": ({"open_at": "long_side"}, (1, 0, 1, 1)),
     "both short sides open": ({"open_sides": 2}, (0, 1, 0, 1)),
@@ -23,7 +24,7 @@ WALLS: dict[str, tuple[dict[str, Any], tuple[int, int, int, int]]] = {  # which 
 }
 
 
-def cleared(walls: tuple[int, int, int, int], side: float) -> Polygon:
+def cleared(walls: Walls, side: float) -> Polygon:
     """Return the outline less the allowance: the box reaches far beyond each open side, is rounded, and cut there."""
     far = 1000.0
     left, lower, right, upper = (0.0 if wall else far for wall in walls)
