@@ -98,3 +98,12 @@ def test_an_allowance_that_leaves_nothing_between_the_walls_is_refused(given: di
     assert region(allowance_side=most - 0.01, **given).allowance_side == most - 0.01
     with pytest.raises((Misfit, ValueError)):
         region(allowance_side=most, **given)
+
+
+def test_the_ramp_beside_one_wall_is_forbidden_by_its_own_rule() -> None:
+    narrow = {"kind": "open_pocket", "length": 120, "width": 22, "depth": 10, "floor": True}
+    for given, forbidden in (({"open_sides": 3}, True), ({"open_sides": 2, "open_at": "corner"}, True), ({}, False)):
+        found = asked(narrow | given, [solid(20, 20, ZEFP=4)], STEEL)
+        ramp = next(one for one in found.candidates if one.method == "ramped_slotting")
+        assert ("no-ramp-beside-one-wall" in {rule.id for rule in ramp.fired}) == forbidden
+        assert (ramp.grade == "forbidden") == forbidden
