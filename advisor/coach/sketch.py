@@ -32,7 +32,7 @@ def _walls(region: Region) -> int:
     """How many walls stand beside the cut in this section."""
     if region.kind == "planar_face":
         return 0
-    return 1 if region.strip_like or region.kind == "open_pocket" else 2
+    return 1 if region.strip_like or region.narrowest is None else 2
 
 
 def _across(region: Region) -> float:

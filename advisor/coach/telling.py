@@ -38,10 +38,11 @@ def _beside(scene: Scene) -> Iterator[tuple[str, str]]:
     yield "machine", f"{printable(machine.name)}: {speed}, {power}, axes {quantity(machine.axis_acceleration, 'm/s²')}"
     yield "tool change", quantity(machine.tool_change, "s")
     yield "coolant", ", ".join(machine.coolant)
-    if region.open_ends:
+    if region.open_ends and region.kind == "slot":
         yield "open", counted(str(region.open_ends), "end")
     elif region.open_sides:
-        yield "open", counted(str(region.open_sides), "side")
+        at = f", {spaced(region.open_at)}" if region.open_at else ""
+        yield "open", counted(str(region.open_sides), "side") + at
     for name in ("top", "thinnest_wall", "floor_thickness", "allowance_side", "allowance_bottom"):
         value = getattr(region, name)
         if value:

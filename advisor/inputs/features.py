@@ -10,6 +10,7 @@ from advisor.inputs.problems import Fault, Misfit
 from advisor.mechanics.lengths import exceeds, reaches
 
 Purpose = Literal["clearance", "thread", "ream", "bore", "mill"]
+OpenAt = Literal["short_side", "long_side", "corner"]
 FeatureKind = Literal["planar_face", "closed_pocket", "open_pocket", "slot", "step", "outside_profile", "round_hole"]
 
 Size = Annotated[float, length("feature_length_most", "feature_length_least"), LengthSchema]
@@ -130,10 +131,29 @@ class ClosedPocket(_Pocket):
 
 
 class OpenPocket(_Pocket):
-    """A pocket with 1 to 3 open sides; one is assumed where `open_sides` is left out."""
+    """A pocket with 1 to 3 open sides; one is assumed where `open_sides` is left out, and where `open_at` is left out
+    that a short side is open, of two both.
+    """
 
     kind: Literal["open_pocket"] = "open_pocket"
     open_sides: Annotated[Literal[1, 2, 3], WholeNumber] | None = Field(default=None, description="1, 2 or 3")
+    open_at: OpenAt | None = Field(
+        default=None,
+        description="which side is open: short_side, long_side, or corner (of two, one of each); of two open sides "
+        "short_side is both short ones, long_side both long ones",
+    )
+
+    def _contradictions(self) -> Iterator[Fault]:
+        yield from super()._contradictions()
+        if self.open_at is not None and self.open_sides == 3:
+            yield Fault("no open_at where three sides are open", self.open_at, "open_at")
+        if self.open_at == "corner" and self.open_sides in (None, 1):
+            yield Fault("short_side or long_side: a pocket open at a corner has open_sides: 2", "corner", "open_at")
+
+    def _beside_walls(self) -> tuple[float, str]:
+        if self.open_sides == 3 or self.open_at == "corner":
+            return self.width, f"the width ({_mm(self.width)})"
+        return _half("length", self.length) if self.open_at == "long_side" else _half("width", self.width)
 
 
 class Slot(_Region):

@@ -159,17 +159,22 @@ def _purpose(measures: Measures) -> Iterator[Constraint]:
 
 
 def _widths(measures: Measures) -> Iterator[Constraint]:
-    """The narrowest width and the width the cutter must fit into, as ``region_of`` takes them."""
+    """Which sides of a pocket are open, and the narrowest width between two walls, as ``region_of`` takes them."""
     kind = measures["feature"]
-    narrow, fit, width, island = (meant(measures[name]) for name in ("narrowest_width", "fit_width", "width", "island"))
+    named = ("narrowest_width", "width", "length", "island", "open_sides")
+    narrow, width, length, island, sides = (meant(measures[name]) for name in named)
+    at = measures["open_at"]
     walled, pocket = one_of(kind, *WALLED), word(kind, "open_pocket")
-    facts = ("feature", "narrowest_width", "island", "width")
-    yield _say(known("narrowest_width") == z3.Or(walled, z3.And(pocket, known("island"))), *facts)
-    yield _say(narrow == z3.If(known("island"), (width - island) / 2, width), *facts)
-    sides = z3.Or(z3.Not(known("open_sides")), meant(measures["open_sides"]) == 1)
-    read = ("feature", "fit_width", "open_sides", "narrowest_width", "width")
-    yield _say(known("fit_width") == z3.Or(walled, z3.And(pocket, sides)), *read)
-    yield _say(fit == z3.If(walled, narrow, width), *read)
+    opened = ("open_sides", "open_at")
+    three = z3.And(known("open_sides"), sides == 3)
+    yield _say(z3.Implies(known("open_at"), z3.Not(three)), *opened)
+    cornered, long = (z3.And(known("open_at"), word(at, name)) for name in ("corner", "long_side"))
+    yield _say(z3.Implies(cornered, z3.And(known("open_sides"), sides == 2)), *opened)
+    faced = z3.Or(known("island"), z3.Not(z3.Or(three, cornered)))
+    facts = ("feature", "narrowest_width", "island", "width", "length", *opened)
+    yield _say(known("narrowest_width") == z3.Or(walled, z3.And(pocket, faced)), *facts)
+    across = z3.If(z3.And(pocket, long), length, width)
+    yield _say(narrow == z3.If(known("island"), (width - island) / 2, across), *facts)
     yield from _stock(measures)
 
 

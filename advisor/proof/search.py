@@ -9,7 +9,7 @@ from typing import Any, get_args
 
 from advisor.inference import Inference
 from advisor.inputs.cutter import Coating
-from advisor.inputs.features import FEATURE_KINDS, Purpose
+from advisor.inputs.features import FEATURE_KINDS, OpenAt, Purpose
 from advisor.proof.jobs import Entry, SmallJob, run, stock
 from advisor.proof.plans import beside_a_pocket, operations
 from advisor.reasoning.ways import ways
@@ -138,6 +138,8 @@ def _given(chance: random.Random, name: str, depth: float) -> object:
     """A value for what may be given of a feature."""
     if name == "flat_floor":
         return chance.random() < OFTEN
+    if name == "open_at":
+        return chance.choice(get_args(OpenAt))
     return chance.choice(get_args(Purpose)) if name == "purpose" else _moved(chance, depth) / 4
 
 

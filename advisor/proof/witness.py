@@ -141,6 +141,9 @@ def _feature(facts: Facts, entry: Entry) -> Mapping[str, Any]:
         found["length"] = max(found["length"], found["width"])
     if "open_sides" in found:
         found["open_sides"] = round(found["open_sides"])
+    if "open_at" in fields:
+        found.pop("open_at", None)
+        found |= {"open_at": facts["open_at"]} if "open_at" in facts else {}
     if "diameter" in fields and "width" in facts:
         found["diameter"] = _number(facts["width"])
     if "floor" in fields and "floor" in facts:

@@ -11,7 +11,7 @@ from advisor.inference.questions import Key, Places, key_of
 from advisor.inputs.cutter import Cutter
 from advisor.reasoning import ranking
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.corner import rest_time
+from advisor.reasoning.corner import NO_REST, RestCut, rest_cut
 from advisor.reasoning.cut import Cut, cut_of
 from advisor.reasoning.entries import Drills, drills_of, ways_in
 from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
@@ -180,10 +180,10 @@ def _of_cutter(item: InFeature, hand: InHand) -> tuple[Rule, ...]:
     )
 
 
-def rest_of(pair: Judged, hand: InHand) -> float:
-    """Time for what a cutter leaves in the corners [s]; a hole has none."""
+def rest_of(pair: Judged, hand: InHand) -> RestCut:
+    """The cut for what a cutter leaves in the corners; a hole has none."""
     in_hole = pair.way.method in (holes.DRILLING, holes.BORING)
-    return 0.0 if in_hole else rest_time(hand.region, pair.item, hand.bench)
+    return NO_REST if in_hole else rest_cut(hand.region, pair.item, hand.bench)
 
 
 def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bool = True) -> Iterator[Candidate]:
@@ -201,7 +201,7 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
         yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, own)
         return
     rest = rest_of(pair, hand)
-    spare = most - (plan.cut_time + plan.travel_time + bench.machine.tool_change + rest)
+    spare = most - (plan.cut_time + plan.travel_time + bench.machine.tool_change + rest.time)
     if spare < 0 and "ramp_time" not in plan.facts:  # a ramp along the slot takes the place of the cut
         return
     facts = item.facts | plan.facts
@@ -246,18 +246,19 @@ def of_way_in(
     helix: float | None,
     fired: tuple[Rule, ...],
     facts: Situation,
-    rest: float,
+    rest: RestCut,
     bench: Bench,
     give: float = 0.0,
 ) -> Candidate:
-    """The candidate of a plan with one way in; ``rest`` is the time for what stays in the corners [s]."""
+    """The candidate of a plan with one way in; ``rest`` is the cut for what stays in the corners."""
     own: Situation = facts | dict(found.facts) | {"entry": found.entry}
     total = float("inf")
     if found.time is not None:
-        own |= {"entry_time": found.time, "entry_change": found.change, "corner_rest_time": rest}
+        own |= {"entry_time": found.time, "entry_change": found.change, "corner_rest_time": rest.time}
+        own |= {"corner_rest_path": rest.path, "corner_rest_feed": rest.feed} if rest.path > 0 else {}
         cut_time = plan.cut_time if found.cut_time is None else found.cut_time
         travel = plan.travel_time if found.travel_time is None else found.travel_time
-        total = cut_time + travel + found.time + found.change + bench.machine.tool_change + rest
+        total = cut_time + travel + found.time + found.change + bench.machine.tool_change + rest.time
         own |= {"total_time": total, "entry_time_share": found.time / total if total > 0 else 0.0}
         if found.entry == "predrilled_hole" and helix is not None:
             own["helix_beyond_hole"] = helix - found.time - found.change

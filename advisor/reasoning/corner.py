@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from math import pi
+from typing import NamedTuple
 
 from advisor.mechanics.chip import feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle
-from advisor.mechanics.lengths import difference, exceeds
+from advisor.mechanics.lengths import difference
 from advisor.mechanics.speed import spindle_speed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.bench import Bench
@@ -21,21 +22,32 @@ def rest_diameter(region: Region, side: float, bench: Bench) -> float | None:
     return 2 * (region.corner_radius - side) / bench.limits["corner_ratio_easy"]
 
 
-def leaves_rest(region: Region, inside: InFeature, bench: Bench) -> bool:
-    """Whether the cutter is too wide for the corners, less what stays on the walls."""
-    if "corner_ratio" not in inside.facts or region.corner_radius is None:
-        return False
-    return exceeds(bench.limits["corner_ratio_rest"] * inside.cutter.DC / 2, region.corner_radius - inside.side)
+def leaves_rest(inside: InFeature) -> bool:
+    """Whether the cutter leaves more in the corners than finishing takes anyway."""
+    return float(inside.facts.get("corner_rest_beyond", 0.0)) > 0
 
 
-def rest_time(region: Region, inside: InFeature, bench: Bench) -> float:
-    """Time for the rest in the corners [s], the change of tools included; 0 where none is left.
+class RestCut(NamedTuple):
+    """The cut for the rest in the corners: time with the change of tools [s], way [mm], feed [mm/min]; 0 where no rest
+    is left.
+    """
+
+    time: float
+    path: float
+    feed: float
+
+
+NO_REST = RestCut(0.0, 0.0, 0.0)
+
+
+def rest_cut(region: Region, inside: InFeature, bench: Bench) -> RestCut:
+    """The cut for the rest in the corners.
 
     It is reckoned for a cutter of the widest diameter that turns the corners, whatever the crib holds, so that a
     richer crib never makes an answer look slower.
     """
-    if not leaves_rest(region, inside, bench):
-        return 0.0
+    if not leaves_rest(inside):
+        return NO_REST
     limits, material = bench.limits, bench.material
     wide = max(limits["rest_cutter_least"], rest_diameter(region, inside.side, bench) or 0.0)
     corner = max(0.0, difference(region.corner_radius or 0.0, inside.side))
@@ -45,4 +57,5 @@ def rest_time(region: Region, inside: InFeature, bench: Bench) -> float:
     speed = min(spindle_speed(material.v_c_solid, wide), bench.speed_most)
     feed = min(bench.machine.feed_max, speed * limits["rest_cutter_teeth"] * tooth)
     volume = max(0.0, area) * inside.depth_to_cut
-    return bench.machine.tool_change + path_time(volume / (radial * wide), feed) / limits["cut_share_pocket"]
+    path = volume / (radial * wide)
+    return RestCut(bench.machine.tool_change + path_time(path, feed) / limits["cut_share_pocket"], path, feed)

@@ -23,7 +23,8 @@ from advisor.reasoning.helix import (
     round_the_hole,
 )
 from advisor.reasoning.methods.holes import BORING, drilling_time, drilling_trial, eased_drilling, point_of, thrust_of
-from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
+from advisor.reasoning.methods.layers import full_width_most
+from advisor.reasoning.methods.slotting import ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.situation import InFeature, drilled_through, yes
 from advisor.rulebase.conditions import Value
@@ -140,6 +141,7 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
         ("entry_angle", angle),
         ("entry_stroke", length - cutter.DC),
         ("entry_depth", depth),
+        ("entry_way_feed", feed * entry_share(cut)),
     )
     return WayIn("zigzag_ramp", time, ramp_angle=angle, facts=facts, held=(*ramp_held(cut), *held))
 
@@ -215,6 +217,8 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             *_ground(drill, cut),
             *down.facts,
         )
+        if down.time is not None:
+            facts = (*facts, ("hole_down_time", down.time))
         yield WayIn("predrilled_hole", time, change=change, drill=drill, facts=facts)
     if not found:
         yield WayIn("predrilled_hole", None)
@@ -270,4 +274,6 @@ def _straight_down(plan: Plan, cut: Cut) -> WayIn:
     limits = cut.bench.limits
     depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
     feed, held = full_width_feed(cut, min(plan.axial_depth, full_width_most(cut)))
-    return WayIn("axial_plunge", path_time(depth, feed * limits["plunge_feed_share"]), held=held)
+    down = feed * limits["plunge_feed_share"]
+    facts: tuple[tuple[str, Value], ...] = (("entry_depth", depth), ("entry_way_feed", down))
+    return WayIn("axial_plunge", path_time(depth, down), facts=facts, held=held)

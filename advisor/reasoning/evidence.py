@@ -54,6 +54,8 @@ def circumstances(facts: Facts) -> tuple[str, ...]:
         special.append("layered_strip")
     if facts.get("method") == "ramped_slotting" and facts.get("entry") == "zigzag_ramp":
         special.append("ramped")
+    if facts.get("method") in ("plunge_roughing", "face_milling") and facts.get("entry") == "side_entry":
+        special.append("straight_in")
     return (*special, *(str(facts[name]) for name in ("feature", "method", "entry", "body") if name in facts))
 
 

@@ -11,7 +11,8 @@ from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, try_cut
 from advisor.reasoning.feeds import ease_feed
-from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
+from advisor.reasoning.methods.layers import full_width_most
+from advisor.reasoning.methods.slotting import ramp_angle, ramp_held
 from advisor.reasoning.plan import Held, Plan
 from advisor.rulebase.conditions import Value
 

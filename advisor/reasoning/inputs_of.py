@@ -54,7 +54,9 @@ def _inputs_of(fact: str, facts: Facts, base: RuleBase, seen: set[str]) -> Itera
         return
     seen.add(fact)
     measure = base.measures[fact]
-    if fact in FEATURE_INPUTS:
+    if fact in ("narrowest_width", "fit_width") and facts.get("open_at") == "long_side" and "island" not in facts:
+        yield "feature", "length"  # the walls that face each other stand at its ends
+    elif fact in FEATURE_INPUTS:
         yield "feature", FEATURE_INPUTS[fact]
     elif fact in CUTTER_INPUTS:
         yield "cutter", fact

@@ -182,7 +182,8 @@ def _looped(cut: Cut, loop: float, radial: float, axial: float, count: int) -> A
 def _layered(cut: Cut) -> At:
     limits, region = cut.bench.limits, cut.region
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
-    count, radial = level_rules.levels(depth, min(layers.level_most(cut), level_cap(cut))), layers.table_width(cut)
+    most = min(layers.level_most(cut), layers.full_width_most(cut) if layers.opens_wide(cut) else depth, level_cap(cut))
+    count, radial = level_rules.levels(depth, most), layers.table_width(cut)
     least = EASED * min(radial, limits["layer_radial_share_least"] * DC)
     if region.strip_like:
         way, share = region.wall_way(DC), limits["cut_share_profile"]
@@ -204,7 +205,7 @@ def _layered(cut: Cut) -> At:
 def _ramped(cut: Cut) -> At:
     limits, region = cut.bench.limits, cut.region
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
-    length = region.length - (2 - region.open_ends) * side - DC
+    length = region.along - (2 - region.open_ends) * side - DC
     way = max(0.0, min(length, region.centre_way(side, DC)))
     count = level_rules.levels(depth, min(slotting.slot_level_most(cut), level_cap(cut)))
     walls = 0.0
@@ -238,7 +239,7 @@ def _bored(cut: Cut) -> At:
     if not exceeds(bore, DC):
         return lambda pace: NEVER
     way = pi * (bore - DC)
-    pitch = min(way * tan(radians(slotting.ramp_angle(cut))), slotting.full_width_most(cut), depth)
+    pitch = min(way * tan(radians(slotting.ramp_angle(cut))), layers.full_width_most(cut), depth)
     path, slower = (level_rules.levels(depth, pitch) + 1) * way, (bore - DC) / bore
     held = MINUTE * path / axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
     return lambda pace: max(pace.time(path / slower, depth * DC * way / slower), held)

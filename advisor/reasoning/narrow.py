@@ -152,7 +152,7 @@ def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -
         return least_time(method, cut, by_power) + change
     worse = _worse(hand.bench.base, pair.way) if grade < POOR else frozenset()
     entries = [entry for entry in pair.way.entries(hand.region) if entry not in worse]
-    others = rest_of(pair, hand) + change
+    others = rest_of(pair, hand).time + change
     return least_time(method, cut, by_power) + least_entry(method, cut, entries, hand.drills.cutters) + others
 
 

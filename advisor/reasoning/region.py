@@ -19,7 +19,8 @@ class Region(NamedTuple):
 
     ``strip`` is the width of the stock beside a wall for a step or an outside profile (absent if not given);
     ``floor`` is whether something stays below; ``corner_radius``, ``clearance_below`` and the rest are absent where
-    nobody gave them. ``fit_width`` is the width that has walls on both sides, open ends not counted.
+    nobody gave them. ``fit_width`` is the width that has walls on both sides, open ends not counted. ``open_at`` is
+    which side of an open pocket was said to be open, ``open_ends`` how many ends of what lies between two walls are.
     """
 
     id: str
@@ -45,6 +46,17 @@ class Region(NamedTuple):
     fit_width: float | None
     open_sides: int | None
     purpose: str | None = None
+    open_at: str | None = None
+
+    @property
+    def along(self) -> float:
+        """The length along the walls that face each other [mm]: of a pocket that is open at a long side its width."""
+        return self.width if self.open_at == "long_side" else self.length
+
+    @property
+    def across(self) -> float:
+        """The length from one of the walls that face each other to the other [mm], islands aside."""
+        return self.length if self.open_at == "long_side" else self.width
 
     @property
     def has_walls(self) -> bool:
@@ -64,24 +76,30 @@ class Region(NamedTuple):
     @property
     def entry_width(self) -> float:
         """The width that a bore or a hole for getting in must fit into, before allowances."""
-        return self.narrowest if self.narrowest is not None else self.width
+        return self.width if self.narrowest is None else min(self.narrowest, self.width)
 
     def area(self, side: float) -> float:
         """The area to clear at one level with ``side`` left on the walls [mm²]."""
         if self.round:
             return pi / 4 * max(0.0, difference(self.width, 2 * side)) ** 2
-        length, width = self.length, self.width
-        if self.kind in ("closed_pocket", "slot"):
-            length, width = difference(length, (2 - self.open_ends) * side), difference(width, 2 * side)
-        elif self.kind == "open_pocket":
-            length, width = difference(length, 2 * side), difference(width, side)
+        length, width, corners = self.length, self.width, 4
+        if self.kind in ("closed_pocket", "slot", "open_pocket"):
+            along, across = 2 - self.open_ends, 2 if self.faced else 1  # how many walls stand there
+            length, width, corners = self.along, self.across, along * across
+            length, width = difference(length, along * side), difference(width, across * side)
         elif self.kind == "step":
             width = difference(width, side)
         elif self.kind == "outside_profile":
             return 2 * (length + width) * max(0.0, difference(self.strip or 0.0, side))
-        corners = (4 - pi) * max(0.0, difference(self.corner_radius or 0.0, side)) ** 2 if self.corner_radius else 0.0
+        radius = max(0.0, difference(self.corner_radius, side)) if self.corner_radius else 0.0
         island = (self.island + 2 * side) ** 2 if self.island else 0.0
-        return max(0.0, difference(length * width, corners, island))  # the hair, here of a mm², is as far from any area
+        rounded = corners * (1 - pi / 4) * radius**2
+        return max(0.0, difference(length * width, rounded, island))  # the hair, here of a mm², is as far from any area
+
+    @property
+    def faced(self) -> bool:
+        """Whether two walls of the outline face each other, islands aside."""
+        return self.kind in WALLED_KINDS or (self.kind == "open_pocket" and _faced(self.open_sides, self.open_at))
 
     @property
     def ring(self) -> bool:
@@ -98,7 +116,7 @@ class Region(NamedTuple):
     @property
     def walls_way(self) -> float:
         """Half the way along the walls of what lies between them [mm]: a slot's length, a ring's middle line."""
-        return self.ring_way(0.0) if self.ring else self.length
+        return self.ring_way(0.0) if self.ring else self.along
 
     def centre_way(self, side: float, DC: float) -> float:
         """How far the cutter's centre goes from end to end [mm]; at a wall it stops short by radius and allowance, and
@@ -106,7 +124,7 @@ class Region(NamedTuple):
         """
         if self.ring:
             return self.ring_way(side)
-        return max(0.0, difference(self.length, (2 - self.open_ends) * (side + DC / 2)))
+        return max(0.0, difference(self.along, (2 - self.open_ends) * (side + DC / 2)))
 
     def wall_way(self, DC: float) -> float:
         """How far the cutter's centre goes along the wall of a strip [mm]: round a profile by its own girth more."""
@@ -123,11 +141,12 @@ def region_of(feature: FeatureBase) -> Region:
     kind = feature.kind
     diameter = given("diameter")
     length, width = diameter or given("length") or 0.0, diameter or given("width") or 0.0
-    open_ends = int(getattr(feature, "open_ends", 0) or 0)
     island = given("island")
-    narrowest = (width - island) / 2 if island else width
     flat_floor = getattr(feature, "flat_floor", None)
     open_sides = getattr(feature, "open_sides", None) if kind == "open_pocket" else None
+    open_at = getattr(feature, "open_at", None)
+    open_ends = _open_ends(open_sides, open_at) if kind == "open_pocket" else int(getattr(feature, "open_ends", 0) or 0)
+    narrowest = _narrowest(kind, length if open_at == "long_side" else width, width, island, (open_sides, open_at))
     return Region(
         id=feature.id,
         kind=kind,
@@ -137,7 +156,7 @@ def region_of(feature: FeatureBase) -> Region:
         top=feature.top,
         open_side=kind in OPEN_KINDS or open_ends > 0,
         floor=bool(getattr(feature, "floor", kind != "outside_profile")),
-        narrowest=narrowest if kind in WALLED_KINDS else (narrowest if island and kind == "open_pocket" else None),
+        narrowest=narrowest,
         strip={"step": width, "outside_profile": given("stock_side")}.get(kind),
         corner_radius=given("corner_radius"),
         clearance_below=given("clearance_below"),
@@ -149,14 +168,33 @@ def region_of(feature: FeatureBase) -> Region:
         allowance_side=given("allowance_side"),
         allowance_bottom=given("allowance_bottom"),
         open_ends=open_ends,
-        fit_width=_fit_width(kind, width, narrowest, open_sides),
+        fit_width=narrowest,
         open_sides=open_sides,
         purpose=getattr(feature, "purpose", None),
+        open_at=open_at,
     )
 
 
-def _fit_width(kind: str, width: float, narrowest: float, open_sides: int | None) -> float | None:
-    """The width that has walls on both sides; an open pocket is taken to have one open side unless it says more."""
-    if kind in WALLED_KINDS:
-        return narrowest
-    return width if kind == "open_pocket" and open_sides in (None, 1) else None
+def _faced(open_sides: int | None, open_at: str | None) -> bool:
+    """Whether two walls of an open pocket face each other: not where three sides are open, or two that meet."""
+    return open_sides != 3 and open_at != "corner"
+
+
+def _open_ends(open_sides: int | None, open_at: str | None) -> int:
+    """How many ends of an open pocket are open; one open side is taken where nobody gave them, of three open sides two
+    are ends, and of two that meet one.
+    """
+    return 1 if open_at == "corner" else min(open_sides or 1, 2)
+
+
+def _narrowest(
+    kind: str, across: float, width: float, island: float | None, opened: tuple[int | None, str | None]
+) -> float | None:
+    """The narrowest width between two walls [mm]: beside an island, else across; nothing where no two walls face each
+    other. ``opened`` is how many sides of an open pocket are open, and which.
+    """
+    if kind not in WALLED_KINDS and kind != "open_pocket":
+        return None
+    if island:
+        return (width - island) / 2
+    return across if kind in WALLED_KINDS or _faced(*opened) else None

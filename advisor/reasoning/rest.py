@@ -14,7 +14,12 @@ from advisor.reasoning.region import Region
 from advisor.reasoning.situation import Situation, cutter_in, yes
 from advisor.reasoning.ways import ways
 
-BESIDE = ("width_ratio", "corner_ratio")  # how wide the region is beside the cutter
+BESIDE = (
+    "width_ratio",
+    "corner_ratio",
+    "corner_rest",
+    "corner_rest_beyond",
+)  # how wide the region is beside the cutter
 SIDE_CUTTING = "layered_pocketing"  # rest in corners is taken in layers by whatever body can be meant for them
 
 
@@ -27,15 +32,14 @@ class Rest(NamedTuple):
 def rest_of_corners(
     best: Candidate, region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench
 ) -> Rest | None:
-    """The cutter for the rest that a way leaves in the corners; nothing where it leaves none.
+    """The cutter for the rest that a way leaves in the corners; nothing where it leaves no more than finishing takes.
 
     It cuts with its side, fits the finished radius, reaches the depth, and no rule speaks against it in this feature
     and material. How narrow it is beside the whole region is no matter: it only cuts the corners.
     """
-    least = bench.limits["corner_ratio_rest"]
-    if best.method in (DRILLING, BORING) or float(best.facts.get("corner_ratio", least)) >= least:
+    if best.method in (DRILLING, BORING) or float(best.facts.get("corner_rest_beyond", 0.0)) <= 0:
         return None
-    room = 2 * (region.corner_radius or 0.0) / least  # of the finished corner
+    room = 2 * (region.corner_radius or 0.0)  # of the finished corner
     bodies = ways()[SIDE_CUTTING].bodies
     square = bench.limits["shoulder_edge_angle_least"]  # a smaller edge angle leaves a slope at the foot of the wall
     side_cutting = (cutter for cutter in crib if cutter.body in bodies and (cutter.KAPR or 90.0) >= square)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics import levels as level_rules
-from advisor.mechanics.deflection import cutter_segments, equivalent_projection
+from advisor.mechanics.deflection import cutter_segments, equivalent_projection, full_width_factor
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import loop_radius
@@ -102,8 +102,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
     )
     if region.flat_floor is not None:
         facts["flat_floor"] = yes(region.flat_floor)
-    if region.purpose is not None:
-        facts["purpose"] = region.purpose
+    facts |= {name: str(word) for name in ("purpose", "open_at") if (word := getattr(region, name)) is not None}
     conclude(facts, bench.inference.fired("appraisal", "feature", facts))
     conclude(facts, bench.inference.fired("settings", "feature", facts))
     return facts
@@ -174,6 +173,8 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
         "slenderness": slenderness(cutter, bench),
         "edge_ratio": cutter.APMX / DC,
     }
+    slender = float(facts["slenderness"]), bench.limits["slenderness_full"], bench.limits["slenderness_most"]
+    facts["full_width_factor"] = full_width_factor(*slender)
     for name in ("FHA", "RMPX", "RPMX", "DN", "point_angle"):
         if (given := getattr(cutter, name)) is not None:
             facts[name] = given
@@ -191,7 +192,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
     side, bottom, overcut = left or Left(_side(region, cutter, facts, bench), *_bottom(region, cutter, facts, bench))
     depth_to_cut = difference(region.depth + overcut, bottom)
-    _reach(region, cutter, facts, side, depth_to_cut, bench.limits["helix_bore_high_inserted"])
+    _reach(region, cutter, facts, side, depth_to_cut, bench.limits)
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
     facts["fillet_left"] = max(0.0, difference(cutter.RE, overcut))
     if region.clearance_below is not None:
@@ -283,9 +284,20 @@ def drilled_through(region: Region, drill: Cutter, bench: Bench) -> float:
     return max(limits["drill_through_least"], min(limits["drill_through"], room))
 
 
-def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float, widest: float) -> None:
-    """Facts of flutes, shank, holder, corner and room; ``widest`` over DC is the widest bore with a dead centre."""
-    DC, wall_depth = cutter.DC, depth_to_cut + region.top
+def corner_rest(DC: float, corner_radius: float, side: float, limits: Mapping[str, float]) -> Situation:
+    """What a cutter leaves in a corner beyond the allowance, measured out of it, and how far that is beyond what
+    finishing takes anyway [mm].
+    """
+    rest = max(0.0, (2**0.5 - 1) * difference(DC / 2, difference(corner_radius, side)))
+    borne = max(limits["corner_rest_least"], limits["corner_rest_share"] * side)
+    return {"corner_rest": rest, "corner_rest_beyond": difference(rest, borne)}
+
+
+def _reach(
+    region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float, limits: Mapping[str, float]
+) -> None:
+    """Facts of flutes, shank, holder, corner and room."""
+    DC, wall_depth, widest = cutter.DC, depth_to_cut + region.top, limits["helix_bore_high_inserted"]
     facts |= {
         "flute_cover": cutter.APMX / depth_to_cut,
         "length_needed": wall_depth,
@@ -296,6 +308,7 @@ def _reach(region: Region, cutter: Cutter, facts: Situation, side: float, depth_
     }
     if region.corner_radius is not None:
         facts["corner_ratio"] = difference(region.corner_radius, side) / (DC / 2)
+        facts |= corner_rest(DC, region.corner_radius, side, limits)
     room = difference(region.entry_width, 2 * side)
     facts["entry_room"] = room
     facts["helix_room_ratio"] = min(room, 2 * (DC - cutter.RE)) / DC

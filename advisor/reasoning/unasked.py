@@ -22,7 +22,7 @@ class NotAsked(NamedTuple):
 
 FIELDS = {
     "closed_pocket": ("corner_radius", "thinnest_wall", "floor_thickness", "clearance_below"),
-    "open_pocket": ("open_sides", "corner_radius", "thinnest_wall", "floor_thickness", "clearance_below"),
+    "open_pocket": ("open_sides", "open_at", "corner_radius", "thinnest_wall", "floor_thickness", "clearance_below"),
     "slot": ("thinnest_wall", "floor_thickness", "clearance_below"),
     "step": ("thinnest_wall",),
     "outside_profile": ("stock_side", "corner_radius", "clearance_below", "thinnest_wall"),
@@ -37,6 +37,7 @@ def not_asked(region: Region, facts: Situation, bench: Bench) -> tuple[NotAsked,
         beside_the_point = (name == "clearance_below" and region.floor) or (
             name in ("floor_thickness", "flat_floor") and not region.floor
         )
+        beside_the_point |= name == "open_at" and not region.faced  # three open sides leave one wall
         if name not in facts and not beside_the_point:
             measure = bench.base.measures[name]
             found.append(

@@ -24,6 +24,8 @@ MEASURE_OF = {
 MINUTE = 60
 LONG_TIME = 120
 GIVEN_FIGURES = 6
+OPENED = {"short_side": "open at a short side", "long_side": "open at a long side", "corner": "open at a corner"}
+OPENED_BOTH = {"short_side": "open at both short sides", "long_side": "open at both long sides"}
 
 
 def millimetres(value: float, typed: str | None = None) -> str:
@@ -48,7 +50,15 @@ def size(region: Region) -> str:
     sizes = f"⌀{given(region.width)}" if region.round else f"{given(region.length, '')} × {given(region.width)}"
     through = "" if region.floor else ", through" if region.kind != "outside_profile" else ""
     corners = f", corners R{given(region.corner_radius, '')}" if region.corner_radius else ""
-    return f"{kind} {sizes}, {given(region.depth)} deep{through}{corners}"
+    return f"{kind} {sizes}, {given(region.depth)} deep{through}{_opened(region)}{corners}"
+
+
+def _opened(region: Region) -> str:
+    """Which sides of an open pocket are open, where that was said."""
+    if region.open_at is None:
+        return ""
+    both = OPENED_BOTH if region.open_sides == 2 else {}
+    return f", {both.get(region.open_at, OPENED[region.open_at])}"
 
 
 def cutter_text(cutter: Cutter) -> str:

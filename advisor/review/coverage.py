@@ -86,15 +86,13 @@ def _drill(operation: Operation, pilot: Cutter | None, kind: str, crib: Mapping[
     return pilot if kind != "round_hole" and row.entry in (None, "predrilled_hole") else None
 
 
-def rest_taken(part: Part, every: Sequence[Part], answer: FeatureAdvice, least: float) -> bool:
-    """Whether a later operation fits into the finished corners; ``least`` is the ratio of radii from which one does."""
+def rest_taken(part: Part, every: Sequence[Part], answer: FeatureAdvice) -> bool:
+    """Whether a later operation fits into the finished corners."""
     radius = answer.region.corner_radius
     if radius is None:
         return False
     later = every[every.index(part) + 1 :]
-    return any(
-        one.feature == part.feature and one.role == REST and reaches(radius, least * one.cutter.DC / 2) for one in later
-    )
+    return any(one.feature == part.feature and one.role == REST and reaches(radius, one.cutter.DC / 2) for one in later)
 
 
 def features_before(part: Part, every: Sequence[Part], kinds: Mapping[str, str]) -> int:

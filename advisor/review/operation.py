@@ -13,13 +13,12 @@ from advisor.mechanics.levels import levels
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, InHand, in_hand, of_way_in, put_in
-from advisor.reasoning.corner import rest_time
+from advisor.reasoning.corner import NO_REST, rest_cut
 from advisor.reasoning.cut import Cut
 from advisor.reasoning.entries import Drills, ways_in
 from advisor.reasoning.helix import core_of
 from advisor.reasoning.methods.holes import BORING, DRILLING, point_of
-from advisor.reasoning.methods.layers import level_greatest
-from advisor.reasoning.methods.slotting import full_width_most
+from advisor.reasoning.methods.layers import full_width_table, level_greatest
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
@@ -193,15 +192,12 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         facts["levels_idle"] = float(plan.levels - levels(item.depth_to_cut, plan.axial_depth))
     if "thinnest_wall" in item.facts:
         facts["wall_level_most"] = bench.limits["thin_wall_level_ratio"] * float(item.facts["thinnest_wall"])
-    if "corner_ratio" in item.facts and item.facts["feature"] != "round_hole":
-        room = float(item.facts["corner_radius"]) - item.side
-        facts["corner_rest"] = max(0.0, (2**0.5 - 1) * (item.cutter.DC / 2 - room))
     return facts
 
 
 def _layer_depth_most(cut: Cut, method: str) -> float:
     """The deepest level of the tables for a wide cut [mm], which may be as deep as one at full width."""
-    full = full_width_most(cut)
+    full = full_width_table(cut)
     return full if method in FULL_WIDTH else max(full, level_greatest(cut))
 
 
@@ -217,7 +213,7 @@ def _with_entry(
 ) -> Candidate:
     """The candidate with its way in; one that comes in where a wider cutter has been needs none."""
     in_hole = found.plan.method in IN_HOLES
-    rest = 0.0 if in_hole or comes_in_free else rest_time(region, item, bench)
+    rest = NO_REST if in_hole or comes_in_free else rest_cut(region, item, bench)
     if comes_in_free:
         free = WayIn(way.entry, 0.0)
         candidate = of_way_in(way.way, item, found.plan, free, None, (), facts, rest, bench)

@@ -28,7 +28,9 @@ def own_hole(region: Region, drill: Cutter) -> Region:
     """The hole that a drill makes in a region for the way in: round, as wide as the drill, and nothing left on it."""
     width = drill.DC
     round_ = region._replace(kind="round_hole", length=width, width=width, narrowest=width, fit_width=width)
-    return round_._replace(strip=None, island=None, corner_radius=None, open_side=False, open_ends=0, purpose=None)
+    return round_._replace(
+        strip=None, island=None, corner_radius=None, open_side=False, open_ends=0, purpose=None, open_at=None
+    )
 
 
 def rates_of(

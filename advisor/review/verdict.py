@@ -147,8 +147,7 @@ def _put_together(
         facts["features_before"] = float(coverage.features_before(part, every, kinds))
         if part.role != MAIN:
             continue
-        least = bench.limits["corner_ratio_rest"]
-        taken = coverage.rest_taken(part, every, answers[part.feature], least)
+        taken = coverage.rest_taken(part, every, answers[part.feature])
         facts |= {"rest_taken": "yes" if taken else "no", "wider_cutter_later": "yes" if part.wider_later else "no"}
         facts["same_again"] = float(part.same_again)
         elsewhere = any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)

@@ -77,6 +77,8 @@ def made(seed: int) -> Made:
         words["open_ends"] = chance.randint(0, 2)
     if kind == "open_pocket":
         words["open_sides"] = chance.choice((1, 2, 3))
+        if words["open_sides"] < 3 and chance.random() < 0.3:
+            words["open_at"] = chance.choice(("short_side", "long_side"))
     if kind == "round_hole":
         words["purpose"] = chance.choice((None, "clearance", "thread", "ream", "bore", "mill"))
         words["flat_floor"] = words["floor"] and chance.random() < 0.3

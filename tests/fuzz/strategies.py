@@ -91,7 +91,9 @@ def _feature(chance: Random, number: int, inch: bool) -> dict[str, Any]:
         found["floor"] = chance.random() < 0.7
     if kind == "slot":
         found["open_ends"] = chance.randint(0, 2)
-    unfit = {"open_sides"} | ({"clearance_below"} if found.get("floor") else {"floor_thickness", "flat_floor"})
+    unfit = {"open_sides", "open_at"} | (
+        {"clearance_below"} if found.get("floor") else {"floor_thickness", "flat_floor"}
+    )
     for name in _some(chance, set(FEATURE_KINDS[kind].model_fields) - set(found) - unfit, 3):
         small = name in ("corner_radius", "allowance_side", "allowance_bottom", "top", "floor_thickness", "island")
         thick = name in ("thinnest_wall", "floor_thickness", "island", "tallest_wall", "stock_side")

@@ -8,6 +8,8 @@ from small_jobs import ALUMINIUM, STEEL, job, solid
 from advisor.inputs import Cutter
 from advisor.reasoning.advice import FeatureAdvice, advise
 from advisor.reasoning.bench import bench_of
+from advisor.reasoning.situation import corner_rest
+from advisor.rulebase.shipped import rule_base
 
 POCKET: dict[str, Any] = {
     "kind": "closed_pocket",
@@ -18,6 +20,7 @@ POCKET: dict[str, Any] = {
     "corner_radius": 4,
 }
 WIDE = solid(12, 26, ZEFP=4, FHA=36)
+THRESHOLDS = rule_base().limits
 
 
 def answer(crib: list[Cutter], material: str = STEEL, **more: Any) -> FeatureAdvice:
@@ -26,6 +29,11 @@ def answer(crib: list[Cutter], material: str = STEEL, **more: Any) -> FeatureAdv
     assert found.best is not None
     assert found.best.cutter.DC == 12
     return found
+
+
+def advised(feature: dict[str, Any], crib: list[Cutter]) -> FeatureAdvice:
+    assignment = job(feature, crib, STEEL)
+    return advise(assignment, bench_of(assignment)).features[0]
 
 
 def cautions(found: FeatureAdvice) -> set[str]:
@@ -101,9 +109,9 @@ def test_a_rest_cutter_need_only_fit_the_finished_corner_however_wide_the_pocket
 
 
 def test_the_cutter_that_leaves_the_rest_does_not_take_it() -> None:
-    """Less its allowance a 6 mm corner is too narrow for a 12 mm cutter, and for another as wide."""
+    """A 5.8 mm corner is too narrow for a 12 mm cutter, and for another as wide."""
     twin, six = solid(12, 30, ZEFP=4, FHA=36), solid(6, 21, ZEFP=4, FHA=36)
-    alone, with_six = answer([WIDE, twin], corner_radius=6), answer([WIDE, twin, six], corner_radius=6)
+    alone, with_six = answer([WIDE, twin], corner_radius=5.8), answer([WIDE, twin, six], corner_radius=5.8)
     assert alone.rest is not None
     assert alone.rest.cutter is None
     assert with_six.rest is not None
@@ -116,3 +124,38 @@ def test_a_mill_that_leaves_a_slope_at_the_wall_takes_no_rest() -> None:
     found = answer([WIDE, high_feed, square])
     assert found.rest is not None
     assert found.rest.cutter == square
+
+
+@pytest.mark.parametrize("radius", [20.0, 10.0, 5.0])
+@pytest.mark.parametrize("side", [0.1, 0.3, 0.5, 1.0])
+def test_a_cutter_as_round_as_the_finished_corner_leaves_no_rest(radius: float, side: float) -> None:
+    """It leaves 0.414 of the allowance, measured out of the corner: the diagonal of a square less its side."""
+    found = corner_rest(2 * radius, radius, side, THRESHOLDS)
+    assert float(found["corner_rest"]) == pytest.approx((2**0.5 - 1) * side)
+    assert float(found["corner_rest_beyond"]) <= 0
+    assert float(corner_rest(2 * radius + 0.4 * side, radius, side, THRESHOLDS)["corner_rest_beyond"]) <= 0
+    wider = corner_rest(2 * radius + max(0.5 * side, 0.25), radius, side, THRESHOLDS)
+    assert float(wider["corner_rest_beyond"]) > 0
+
+
+@pytest.mark.parametrize("radius", [10.0, 20.0])
+def test_a_cutter_of_the_corner_is_told_no_rest_cutter(radius: float) -> None:
+    wide, narrow = solid(20, 38, ZEFP=4), solid(8, 25, ZEFP=4)
+    found = advised(POCKET | {"corner_radius": radius, "width": 90, "length": 120}, [wide, narrow])
+    assert found.best is not None
+    assert found.best.cutter == wide
+    assert found.rest is None
+    assert not cautions(found) & {"corner-leaves-rest", "no-cutter-reaches-the-corners"}
+
+
+def test_the_rest_cutter_that_is_named_leaves_no_rest_itself() -> None:
+    ten, wide = solid(10, 25, LU=30, LPR=33, DN=9.5, ZEFP=4), solid(20, 38, ZEFP=4)
+    found = advised(POCKET | {"corner_radius": 5, "width": 90, "length": 120}, [wide, ten])
+    assert found.best is not None
+    assert found.best.cutter == wide
+    assert found.rest is not None
+    assert found.rest.cutter == ten
+    alone = advised(POCKET | {"corner_radius": 5, "width": 90, "length": 120}, [ten])
+    assert alone.best is not None
+    assert alone.rest is None
+    assert float(alone.best.facts["corner_rest_beyond"]) <= 0

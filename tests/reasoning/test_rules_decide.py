@@ -88,5 +88,6 @@ def test_a_way_in_is_told_for_what_it_is(entry: str, way_in: str) -> None:
 
 
 def test_a_pocket_with_an_open_side_has_open_room_and_a_wide_one_without_has_ample() -> None:
-    assert way(Job(CLEARING, OPEN, [solid(12, 32)]))[0].facts["room_kind"] == "open"
+    assert way(Job(CLEARING, OPEN | {"open_sides": 3}, [solid(12, 32)]))[0].facts["room_kind"] == "open"
+    assert way(Job(CLEARING, OPEN, [solid(12, 32)]))[0].facts["room_kind"] == "ample", "the long walls face each other"
     assert way(Job(CLEARING, POCKET, [solid(12, 32)]))[0].facts["room_kind"] == "ample"

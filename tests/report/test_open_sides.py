@@ -18,9 +18,12 @@ from advisor.report.section_text import STOCK, side_section
 STYLE = (TEMPLATES / "page.css").read_text(encoding="utf-8")
 OPEN = {
     "closed_pocket": (("closed_pocket", {}), set()),
-    "an open pocket, one side": (("open_pocket", {"open_sides": 1}), {"bottom"}),
-    "an open pocket, nothing said": (("open_pocket", {"open_sides": None}), {"bottom"}),
-    "an open pocket, two sides": (("open_pocket", {"open_sides": 2}), {"bottom", "right"}),
+    "an open pocket, one side": (("open_pocket", {"open_sides": 1}), {"right"}),
+    "an open pocket, nothing said": (("open_pocket", {"open_sides": None}), {"right"}),
+    "an open pocket, a long side": (("open_pocket", {"open_sides": None, "open_at": "long_side"}), {"bottom"}),
+    "an open pocket, two sides": (("open_pocket", {"open_sides": 2}), {"right", "left"}),
+    "an open pocket, both long sides": (("open_pocket", {"open_sides": 2, "open_at": "long_side"}), {"bottom", "top"}),
+    "an open pocket, a corner": (("open_pocket", {"open_sides": 2, "open_at": "corner"}), {"bottom", "right"}),
     "an open pocket, three sides": (("open_pocket", {"open_sides": 3}), {"bottom", "right", "left"}),
     "a slot closed at both ends": (("slot", {"open_ends": 0}), set()),
     "a slot open at one end": (("slot", {"open_ends": 1}), {"right"}),
@@ -32,7 +35,7 @@ SIDES = {"top": ("left", "top", "right", "top"), "bottom": ("left", "bottom", "r
          "left": ("left", "top", "left", "bottom"), "right": ("right", "top", "right", "bottom")}  # fmt: skip
 
 
-def shown(kind: str, given: dict[str, int | None]) -> tuple[Candidate, Region]:
+def shown(kind: str, given: dict[str, int | str | None]) -> tuple[Candidate, Region]:
     """A way in a pocket of the cases that is of another kind now; only its outline is asked for."""
     answer = worked.feature("winch-side-plate", "P1")
     assert answer.best is not None

@@ -38,6 +38,12 @@ def test_a_narrow_cutter_that_does_not_reach_the_corners_either_leaves_the_rest(
     assert "rest-left-in-the-corners" in rules(found)
 
 
+def test_the_cutter_for_the_corners_is_not_told_that_it_stops_there() -> None:
+    """6.5 mm beside the allowance are 1.08 times the radius of the 12 mm cutter, which is there for the corner."""
+    found = said("P1: E16P5 helical ramp; P1: E12P4 ae 1")
+    assert not any(one.operation == 2 and one.rule.id == "stops-in-the-corners" for one in found.findings)
+
+
 def test_what_only_takes_a_rest_is_not_judged_as_if_it_cleared_the_whole() -> None:
     found = [one for one in said("P1: E16P5 helical ramp; P1: E10P4 ae 1").findings if one.operation == 2]
     assert {one.weight for one in found} <= {"consider"}

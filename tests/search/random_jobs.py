@@ -244,6 +244,8 @@ def random_feature(random: Random, kind: str, width: float | None = None, depth:
         given["island"] = round(width * random.uniform(0.1, 0.6), 1)
     if kind == "open_pocket" and random.random() < 0.6:
         given["open_sides"] = random.choice([1, 2, 3])
+        if given["open_sides"] == 2 and random.random() < 0.3:
+            given["open_at"] = random.choice(["short_side", "long_side", "corner"])
     if kind == "outside_profile":
         given |= {"stock_side": some(random, 1, 30)} if random.random() < 0.8 else {}
         given |= _below(random, False)

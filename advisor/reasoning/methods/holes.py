@@ -15,7 +15,8 @@ from advisor.reasoning.cut import Cut, Trial, ease, greatest, spindle_cause, spi
 from advisor.reasoning.feeds import ease_feed, light_chip
 from advisor.reasoning.methods.borne import at_size, pinned_levels, thinnest
 from advisor.reasoning.methods.finish import finished
-from advisor.reasoning.methods.slotting import full_width_most, ramp_angle, ramp_held
+from advisor.reasoning.methods.layers import full_width_most
+from advisor.reasoning.methods.slotting import ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import InFeature
 from advisor.rulebase.wording import quantity

@@ -59,6 +59,41 @@ def slender_most(cut: Cut) -> float:
     return float("inf") if share is None else float(share) * cut.cutter.DC
 
 
+def full_width_table(cut: Cut) -> float:
+    """The deepest cut at full width of the tables, however slender the cutter [mm]."""
+    if cut.cutter.body != "solid_end_mill":
+        return level_most(cut)
+    depth = cut.bench.taken(cut.bench.data.full_width_depth_share) * cut.cutter.DC
+    return min(cut.cutter.APMX, depth, slender_most(cut))
+
+
+def full_width_most(cut: Cut) -> float:
+    """The deepest cut at full width that this cutter bears [mm]: of the tables, of a slender cutter less."""
+    most, edge = full_width_table(cut), cut.cutter.KAPR
+    if edge <= cut.bench.limits["flat_edge_angle_most"]:  # its force goes along the spindle
+        return most
+    return most * float(cut.inside.facts["full_width_factor"])
+
+
+def hold_slender(cut: Cut, wanted: float) -> float:
+    """A depth of cut at full width, held back to what a slender cutter bears [mm]."""
+    most = full_width_most(cut)
+    if cut.pinned.axial_depth is not None or cut.pinned.levels is not None or not exceeds(wanted, most):
+        return min(wanted, most)
+    return cut.hold("axial_depth", wanted, most, f"{bends(cut)}, at full width")
+
+
+def opening_facts(cut: Cut, axial: float) -> dict[str, float | None]:
+    """How deep a cut at full width the cutter bears [mm], and a depth [mm] over it."""
+    most = full_width_most(cut)
+    return {"opening_depth_most": most, "opening_over_most": axial / most}
+
+
+def opens_wide(cut: Cut) -> bool:
+    """Whether every level begins with a cut at full width, as it does where the cutter runs between walls."""
+    return not cut.region.strip_like
+
+
 def level_greatest(cut: Cut) -> float:
     """The deepest level that the tables give at all [mm]: the upper end of their range for a solid cutter."""
     if cut.cutter.body != "solid_end_mill":
@@ -104,6 +139,8 @@ def plan(cut: Cut) -> Plan:
     cutter, limits = cut.cutter, cut.bench.limits
     cut.chip = layer_chip(cut)
     allowed = min(level_most(cut), level_cap(cut))
+    if opens_wide(cut):
+        allowed = min(allowed, hold_slender(cut, min(allowed, cut.inside.depth_to_cut)))
     said, chosen = pinned_levels(cut), cut.pinned.radial_width
     radial = chosen or table_width(cut)
 
@@ -114,7 +151,8 @@ def plan(cut: Cut) -> Plan:
     wanted = trial_at(said[1] if said else min(allowed, cut.inside.depth_to_cut), radial)
     best = _best(cut, allowed, radial, trial_at)
     count, axial = best.pieces, best.axial
-    note_level(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
+    if not (opens_wide(cut) and exceeds(level_cap(cut), full_width_most(cut))):  # held by the wall, not by the cutter
+        note_level(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
     radial = cut.hold("radial_width", radial, best.radial, load_cause(cut, wanted))
     if said is None and count > level_rules.levels(cut.inside.depth_to_cut, allowed):
         before = min(allowed, cut.inside.depth_to_cut)
@@ -126,6 +164,8 @@ def plan(cut: Cut) -> Plan:
         "allowed_depth": max(allowed, axial) if count == 1 else axial,
         "load_angle": engagement_angle(min(radial, cutter.DC), cutter.DC),
     }
+    if opens_wide(cut):
+        facts |= opening_facts(cut, axial)
     cut_time, share = _cut_time(cut, trial, count, radial, facts)
     return finished(
         cut,

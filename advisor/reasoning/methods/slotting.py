@@ -2,18 +2,29 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
 from advisor.mechanics.lengths import exceeds, reaches
 from advisor.mechanics.timing import path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, try_cut
+from advisor.reasoning.cut import Cut, Trial, settled, try_cut
 from advisor.reasoning.feeds import ease_feed
-from advisor.reasoning.methods.borne import at_size, borne
+from advisor.reasoning.methods import engagement
+from advisor.reasoning.methods.borne import at_size, borne, even_depth
 from advisor.reasoning.methods.finish import finished
-from advisor.reasoning.methods.layers import layer_chip, level_most, slender_most
-from advisor.reasoning.plan import Held, Plan
+from advisor.reasoning.methods.layers import METHOD as LAYERS
+from advisor.reasoning.methods.layers import (
+    full_width_most,
+    full_width_table,
+    hold_slender,
+    layer_chip,
+    level_most,
+    opening_facts,
+)
+from advisor.reasoning.plan import FREE, Held, Plan
 from advisor.reasoning.thin import level_cap, note_level
 
 METHOD = "ramped_slotting"
@@ -33,17 +44,13 @@ def ramp_held(cut: Cut) -> tuple[Held, ...]:
     return (Held("ramp_angle", usual, angle, "greatest ramp angle of the cutter"),) if angle < usual else ()
 
 
-def full_width_most(cut: Cut) -> float:
-    """The deepest cut at full width of the tables [mm]."""
-    if cut.cutter.body != "solid_end_mill":
-        return level_most(cut)
-    depth = cut.bench.taken(cut.bench.data.full_width_depth_share) * cut.cutter.DC
-    return min(cut.cutter.APMX, depth, slender_most(cut))
-
-
 def slot_level_most(cut: Cut) -> float:
-    """The deepest level of a slot [mm]: of the tables, in a deep slot thin, so that the chips get out."""
-    most, limits, DC = full_width_most(cut), cut.bench.limits, cut.cutter.DC
+    """The deepest level of a slot [mm]: of the tables, of a slender cutter less, in a deep slot thin, so that the chips
+    get out.
+    """
+    most, limits, DC = full_width_table(cut), cut.bench.limits, cut.cutter.DC
+    if exceeds(min(most, cut.inside.depth_to_cut), full_width_most(cut)):
+        most = hold_slender(cut, min(most, cut.inside.depth_to_cut))
     thin = limits["slot_thin_level_ratio"] * DC
     if not exceeds(cut.region.depth, limits["slot_depth_ratio_most"] * DC) or reaches(thin, most):
         return most
@@ -72,7 +79,8 @@ def plan(cut: Cut) -> Plan:
     facts |= {
         "allowed_depth": allowed,
         "full_width_time": passes,
-        "walls_time": walls,
+        **opening_facts(cut, axial),
+        **walls,
         "cut_share": limits["cut_share_profile"],
     }
     return finished(
@@ -83,7 +91,7 @@ def plan(cut: Cut) -> Plan:
         axial=axial,
         radial=cutter.DC,
         angle=180.0,
-        cut_time=passes + walls,
+        cut_time=passes + float(walls["walls_time"] or 0.0),
         travel=travel,
         wanted=wanted,
         wanted_feed=trial.feed,
@@ -94,7 +102,7 @@ def plan(cut: Cut) -> Plan:
 def _ramp(cut: Cut, axial: float, feed: float) -> dict[str, float | None]:
     """Facts of ramping to and fro along the slot."""
     region, side, DC = cut.region, cut.inside.side, cut.cutter.DC
-    length = region.ring_way(side) + DC if region.ring else region.length - (2 - region.open_ends) * side
+    length = region.ring_way(side) + DC if region.ring else region.along - (2 - region.open_ends) * side
     if not exceeds(length, DC):
         return {}
     angle = ramp_angle(cut)
@@ -118,14 +126,37 @@ def _passes(cut: Cut, trial: Trial, count: int) -> tuple[float, float]:
     return cut_time, share_time(cut_time, cut.bench.limits["cut_share_profile"]) - cut_time
 
 
-def _walls(cut: Cut, trial: Trial) -> float:
-    """Time for what the full width leaves on each wall beyond the allowance [s]."""
+def wall_width(cut: Cut, deep: float) -> float:
+    """How wide a pass along a wall may be at a depth [mm]: that of layers down to their depth, else of the table for
+    deep cuts.
+    """
+    if not exceeds(deep, level_most(cut)):
+        factor = float(settled(cut, LAYERS, deep).get("reach_factor", 1.0))
+        return factor * cut.bench.limits["layer_radial_share"] * cut.cutter.DC
+    return engagement.table_width(replace(cut, held=[], pinned=FREE), deep)
+
+
+def _walls(cut: Cut, trial: Trial) -> dict[str, float | None]:
+    """Facts of the passes that take what the full width leaves on each wall beyond the allowance; their time is 0 where
+    it leaves nothing.
+    """
     spare = float(cut.inside.facts.get("wall_spare", 0.0))
     if spare <= 0:
-        return 0.0
+        return {"walls_time": 0.0}
     cutter, limits = cut.cutter, cut.bench.limits
-    angle = engagement_angle(min(spare, cutter.DC), cutter.DC)
+    levels = level_rules.levels(cut.inside.depth_to_cut, level_cap(cut))
+    deep = even_depth(cut, levels, 0.0, level_cap(cut))
+    passes = level_rules.levels(spare, wall_width(cut, deep))
+    angle = engagement_angle(min(spare / passes, cutter.DC), cutter.DC)
     thin = min(feed_per_tooth_for_chip(cut.chip, cutter.KAPR, angle), limits["thinning_factor_most"] * cut.chip)
     feed = min(cut.bench.machine.feed_max, trial.speed * cutter.ZEFP * thin)
-    levels = level_rules.levels(cut.inside.depth_to_cut, level_cap(cut))
-    return path_time(2 * cut.region.walls_way * levels, feed)
+    path = 2 * cut.region.walls_way * levels * passes
+    return {
+        "wall_levels": float(levels),
+        "wall_depth": deep,
+        "wall_passes": float(passes),
+        "wall_pass_width": spare / passes,
+        "wall_feed": feed,
+        "wall_path": path,
+        "walls_time": path_time(path, feed),
+    }

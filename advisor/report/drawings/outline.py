@@ -12,9 +12,10 @@ from advisor.reasoning.region import Region
 
 SIDES = ("top", "right", "bottom", "left")
 OPEN: dict[str, tuple[tuple[str, ...], ...]] = {  # which sides are drawn open, by how many are
-    "open_pocket": (("bottom",), ("bottom",), ("bottom", "right"), ("bottom", "right", "left")),
+    "open_pocket": ((), ("right",), ("right", "left"), ("bottom", "right", "left")),
     "slot": ((), ("right",), ("right", "left")),
 }
+OPEN_AT = {"long_side": ((), ("bottom",), ("bottom", "top")), "corner": ((), (), ("bottom", "right"))}
 ALL_OPEN = {"step": ("right", "bottom", "left"), "planar_face": SIDES}
 WALL = 0.06  # of the outline's longer side: stock shown beyond a wall
 FREE, RUN_IN = 0.3, 1.15  # of DC: free space shown beside an open side, and where the cutter comes in
@@ -93,8 +94,9 @@ def _open_sides(region: Region) -> tuple[str, ...]:
         return ALL_OPEN[region.kind]
     if region.kind not in OPEN:
         return ()
-    count = region.open_ends if region.kind == "slot" else region.open_sides or 0
-    return OPEN[region.kind][count]
+    if region.kind == "slot":
+        return OPEN["slot"][region.open_ends]
+    return OPEN_AT.get(region.open_at or "", OPEN["open_pocket"])[region.open_sides or 1]
 
 
 def _radii(region: Region, opened: frozenset[str]) -> tuple[float, float, float, float]:
@@ -119,7 +121,12 @@ def _comes_from(region: Region, entry: str | None) -> tuple[str, ...]:
     """The sides that the cutter reaches over when it comes in from beside."""
     if entry != "side_entry":
         return ()
-    return {"planar_face": ("top", "left"), "slot": ("right",)}.get(region.kind, ("bottom",))
+    return {"planar_face": ("top", "left"), "slot": ("right",)}.get(region.kind, (_roll_side(region),))
+
+
+def _roll_side(region: Region) -> str:
+    """The open side that the cutter rolls in from: the lower one, or the right one where only ends are open."""
+    return "right" if region.kind == "open_pocket" and "bottom" not in _open_sides(region) else "bottom"
 
 
 def _paper(
@@ -158,5 +165,8 @@ def _entered(
     if region.kind == "planar_face":
         at = (DC / 2, wide - DC / 2)
         return at, Roll(at[0], at[1] - DC / 2, DC / 2, 180.0, 270.0), None
+    if _roll_side(region) == "right":
+        at = (region.length + DC / 2 - wide, region.width / 2)
+        return at, Roll(at[0] + DC / 2, at[1], DC / 2, 90.0, 180.0), None
     at = (middle, region.width + strip + DC / 2 - wide)
     return at, Roll(at[0], at[1] + DC / 2, DC / 2, 0.0, 90.0), None

@@ -1,0 +1,109 @@
+"""Which side of an open pocket is open decides what the cutter must fit between, and the answer says what it took."""
+
+from typing import Any
+
+import pytest
+from small_jobs import STEEL, STRONG, asked, inserted, solid
+
+from advisor.inputs.features import FEATURE_KINDS
+from advisor.inputs.problems import Misfit
+from advisor.reasoning.advice import FeatureAdvice
+from advisor.reasoning.region import Region, region_of
+from advisor.report.words import size
+
+POCKET: dict[str, Any] = {"kind": "open_pocket", "length": 90, "width": 40, "depth": 20, "floor": True}
+FORTY = inserted(40, ZEFP=5)
+
+
+def region(**more: Any) -> Region:
+    return region_of(FEATURE_KINDS["open_pocket"].model_validate(POCKET | {"id": "P1"} | more))
+
+
+def layers(found: FeatureAdvice) -> tuple[str, set[str]]:
+    """The grade of layered pocketing from the side, and the rules that fired on it."""
+    way = next(one for one in found.candidates if one.method == "layered_pocketing" and one.entry == "side_entry")
+    return way.grade, {rule.id for rule in way.fired}
+
+
+@pytest.mark.parametrize("given", [{}, {"open_sides": 1}, {"open_sides": 2}, {"open_at": "short_side"}])
+def test_open_at_a_short_side_the_cutter_must_leave_the_allowance_on_both_long_walls(given: dict[str, Any]) -> None:
+    grade, fired = layers(asked(POCKET | given, [FORTY], STEEL, STRONG))
+    assert "slot-cut-to-size" in fired
+    assert grade == "poor"
+
+
+@pytest.mark.parametrize("given", [{"open_at": "long_side"}, {"open_sides": 3}, {"open_sides": 2, "open_at": "corner"}])
+def test_open_at_a_long_side_the_same_cutter_has_room(given: dict[str, Any]) -> None:
+    grade, fired = layers(asked(POCKET | given, [FORTY], STEEL, STRONG))
+    assert "slot-cut-to-size" not in fired
+    assert grade == "good"
+
+
+@pytest.mark.parametrize(("given", "between"), [
+    ({}, 40), ({"open_sides": 2}, 40), ({"open_at": "short_side"}, 40), ({"open_at": "long_side"}, 90),
+    ({"open_sides": 2, "open_at": "long_side"}, 90), ({"open_sides": 2, "open_at": "corner"}, None),
+    ({"open_sides": 3}, None), ({"open_sides": 3, "island": 10}, 15), ({"island": 10}, 15),
+])  # fmt: skip
+def test_the_width_between_walls_follows_from_the_open_side(given: dict[str, Any], between: float | None) -> None:
+    assert region(**given).narrowest == between
+    assert region(**given).fit_width == between
+
+
+def test_a_narrow_pocket_open_at_its_end_is_ramped_as_the_same_slot_is() -> None:
+    crib = [solid(20, 20, ZEFP=4)]
+    narrow = {"length": 120, "width": 22, "depth": 10, "floor": True}
+    pocket = asked({"kind": "open_pocket"} | narrow, crib, STEEL).best
+    slot = asked({"kind": "slot", "open_ends": 1} | narrow, crib, STEEL).best
+    assert pocket is not None
+    assert slot is not None
+    assert (pocket.method, pocket.entry, pocket.grade) == ("ramped_slotting", "side_entry", "good")
+    assert (slot.method, slot.entry, slot.grade) == ("ramped_slotting", "side_entry", "good")
+    assert pocket.time == pytest.approx(slot.time)
+
+
+def test_beside_one_wall_nothing_is_ramped_at_full_width() -> None:
+    narrow = {"kind": "open_pocket", "length": 120, "width": 22, "depth": 10, "floor": True, "open_sides": 3}
+    found = asked(narrow, [solid(20, 20, ZEFP=4)], STEEL)
+    assert found.best is not None
+    assert found.best.method != "ramped_slotting"
+
+
+@pytest.mark.parametrize(("given", "told"), [({}, True), ({"open_at": "long_side"}, False), ({"open_sides": 3}, False)])
+def test_the_side_that_was_assumed_is_told(given: dict[str, Any], told: bool) -> None:
+    found = asked(POCKET | given, [FORTY], STEEL, STRONG)
+    missing = {one.missing: one.told for one in found.not_asked}
+    assert ("open_at" in missing) == told
+    if told:
+        assert "a short side is assumed" in missing["open_at"]
+
+
+@pytest.mark.parametrize(("given", "told"), [
+    ({"open_at": "long_side"}, "open at a long side"), ({"open_sides": 2, "open_at": "corner"}, "open at a corner"),
+    ({"open_sides": 2, "open_at": "short_side"}, "open at both short sides"), ({}, None),
+])  # fmt: skip
+def test_the_side_that_was_given_stands_with_the_sizes(given: dict[str, Any], told: str | None) -> None:
+    assert (told in size(region(**given))) if told else ("open at" not in size(region(**given)))
+
+
+@pytest.mark.parametrize(
+    "given", [{"open_sides": 3, "open_at": "long_side"}, {"open_at": "corner"}, {"open_sides": 1, "open_at": "corner"}]
+)
+def test_a_side_that_the_number_of_open_sides_contradicts_is_refused(given: dict[str, Any]) -> None:
+    with pytest.raises((Misfit, ValueError)):
+        region(**given)
+
+
+@pytest.mark.parametrize(("given", "most"), [({}, 20), ({"open_at": "long_side"}, 45), ({"open_sides": 3}, 40)])
+def test_an_allowance_that_leaves_nothing_between_the_walls_is_refused(given: dict[str, Any], most: float) -> None:
+    assert region(allowance_side=most - 0.01, **given).allowance_side == most - 0.01
+    with pytest.raises((Misfit, ValueError)):
+        region(allowance_side=most, **given)
+
+
+def test_the_ramp_beside_one_wall_is_forbidden_by_its_own_rule() -> None:
+    narrow = {"kind": "open_pocket", "length": 120, "width": 22, "depth": 10, "floor": True}
+    for given, forbidden in (({"open_sides": 3}, True), ({"open_sides": 2, "open_at": "corner"}, True), ({}, False)):
+        found = asked(narrow | given, [solid(20, 20, ZEFP=4)], STEEL)
+        ramp = next(one for one in found.candidates if one.method == "ramped_slotting")
+        assert ("no-ramp-beside-one-wall" in {rule.id for rule in ramp.fired}) == forbidden
+        assert (ramp.grade == "forbidden") == forbidden
