@@ -17,7 +17,7 @@ from advisor.mechanics.lengths import HAIR, reaches, steps
 from advisor.mechanics.power import cutting_power, removal_rate, torque
 from advisor.mechanics.speed import cutting_speed
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.plan import FREE, Held, Load, Pinned
+from advisor.reasoning.plan import FREE, Drilled, Held, Load, Pinned
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import SOLID, InFeature, Situation, conclude, pieces
 from advisor.reasoning.speeds import handy_speed, speed_for
@@ -79,7 +79,7 @@ class Trial(NamedTuple):
 @dataclass(slots=True)
 class Cut:
     """One cutter in one region with its cutting data: v_c of the table [m/min] and the factor on it, chip [mm],
-    stiffness.
+    stiffness; the hole that was drilled there first, if one was.
     """
 
     inside: InFeature
@@ -94,6 +94,7 @@ class Cut:
     segments: list[tuple[float, float]]
     held: list[Held] = field(default_factory=list)
     pinned: Pinned = FREE
+    drilled: Drilled | None = None
     _give: dict[float, float] = field(default_factory=dict)
     _speeds: dict[float, float] = field(default_factory=dict)
 

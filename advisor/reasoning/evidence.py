@@ -54,6 +54,8 @@ def circumstances(facts: Facts) -> tuple[str, ...]:
         special.append("layered_strip")
     if facts.get("method") == "ramped_slotting" and facts.get("entry") == "zigzag_ramp":
         special.append("ramped")
+    if facts.get("method") == "helical_boring" and "straight_width" in facts:
+        special.append("round_a_hole")
     return (*special, *(str(facts[name]) for name in ("feature", "method", "entry", "body") if name in facts))
 
 

@@ -240,8 +240,17 @@ def _bored(cut: Cut) -> At:
     way = pi * (bore - DC)
     pitch = min(way * tan(radians(slotting.ramp_angle(cut))), slotting.full_width_most(cut), depth)
     path, slower = (level_rules.levels(depth, pitch) + 1) * way, (bore - DC) / bore
-    held = MINUTE * path / axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
-    return lambda pace: max(pace.time(path / slower, depth * DC * way / slower), held)
+    axes = axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
+    held = MINUTE * path / axes
+    steepest = max(tan(radians(slotting.ramp_angle(cut))), tan(radians(cut.bench.data.ramp_angle[1])))
+    open_ = (level_rules.levels(depth, min(way * steepest, slotting.full_width_most(cut), depth)) + 1) * way
+    change = cut.bench.machine.tool_change
+
+    def at(pace: Pace) -> float:
+        solid = max(pace.time(path / slower, depth * DC * way / slower), held)
+        return min(solid, change + max(pace.time(open_, width=0.0), MINUTE * open_ / axes))  # round a drilled hole
+
+    return at
 
 
 def _drilled(cut: Cut) -> At:

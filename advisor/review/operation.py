@@ -93,7 +93,7 @@ def evaluated(
     item = cutter_in(region, cutter, answer.facts, bench, left)
     free = cutter_in(region, cutter, answer.facts, bench, left._replace(side=usual.side))
     meant = cutter.body in way.way.bodies and region.kind in way.way.features
-    found = settled(row, way.way.method, item, free, region, bench) if meant else None
+    found = settled(row, way.way.method, item, free, region, bench, way.drill) if meant else None
     facts = item.facts | {"method": way.way.method} | _said(row, way, meant, cutter, region, bench)
     open_ = tuple(not_said(row, way, found, item, (number, region.id)))
     if rest:
