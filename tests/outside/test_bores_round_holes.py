@@ -4,15 +4,18 @@ Source: plane geometry. The area of the ring over the way of the cutter's centre
 same load, a relation that handbooks give for milling circles inside (from memory). Areas by shapely.
 """
 
+from itertools import pairwise
 from math import acos, ceil, degrees, pi, radians, sin, tan
 from typing import Any
 
 import pytest
 from shapely.geometry import LineString, Point
-from small_jobs import EVERYDAY, STEEL, asked, solid
+from small_jobs import EVERYDAY, STEEL, asked, job, solid
 
 from advisor.inputs import Cutter, make_cutter
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc
+from advisor.reasoning.advice import cautions_for
+from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
 
 BORING = "helical_boring"
@@ -101,7 +104,7 @@ def test_the_wider_the_hole_the_less_the_cut_takes() -> None:
     wanted = bore(30, allowance_side=0.2)
     mill = solid(16, 32, LU=70, LPR=76, DN=15.4, ZEFP=4, RMPX=4)
     ways = [boring(wanted, [mill, drill_of(hole)]) for hole in (11.0, 13.0, 17.5, 22.0, 26.0)]
-    for one, other in zip(ways, ways[1:], strict=False):
+    for one, other in pairwise(ways):
         assert one.plan is not None
         assert other.plan is not None
         assert other.plan.engagement < one.plan.engagement
@@ -125,10 +128,6 @@ def test_over_a_floor_the_last_turns_go_as_in_the_solid() -> None:
 
 
 def cautions(found: Candidate) -> list[Any]:
-    from advisor.reasoning.advice import cautions_for
-    from advisor.reasoning.bench import bench_of
-    from small_jobs import job
-
     return list(cautions_for(found, bench_of(job(bore(18.5), [MILL, DRILL], STEEL, EVERYDAY))))
 
 
