@@ -7,7 +7,8 @@ from math import pi, radians, tan
 from typing import NamedTuple
 
 from advisor.mechanics import levels as level_rules
-from advisor.mechanics.engagement import engagement_angle_inside_arc, radial_width_for_angle
+from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip
+from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc, radial_width_for_angle
 from advisor.mechanics.lengths import difference, exceeds, pieces
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
@@ -25,13 +26,15 @@ BURIED = 180.0  # deg: the whole front of the cutter is in the material
 
 class Ring(NamedTuple):
     """What the cutter takes in a turn: radial width, and the width of the straight cut that engages it as much [mm],
-    engagement [deg]; the height at the bottom of the bore where a drilled hole has no longer its full diameter [mm].
+    engagement [deg]; the height at the bottom of the bore where a drilled hole has no longer its full diameter [mm];
+    the share of the table's chip that it cuts.
     """
 
     radial: float
     straight: float
     engagement: float
     cone: float = 0.0
+    chip_share: float = 1.0
 
     @property
     def solid(self) -> bool:
@@ -54,7 +57,18 @@ def ring_of(cut: Cut) -> Ring:
     if angle >= BURIED:
         return Ring(DC, DC, BURIED)
     cone = max(0.0, difference(min(cut.inside.depth_to_cut, cut.region.depth), hole.full_depth))
-    return Ring(radial, radial_width_for_angle(angle, DC), angle, cone)
+    return Ring(radial, radial_width_for_angle(angle, DC), angle, cone, _chip_share(cut, radial, angle))
+
+
+def _chip_share(cut: Cut, radial: float, engagement: float) -> float:
+    """The share of the table's chip that is cut on the circle where the feed at the wall is that of a straight wall.
+
+    The centre goes slower than the wall, as on every inside arc; the arc engages the cutter further than the wall does.
+    """
+    bore, DC = bored(cut), cut.cutter.DC
+    plain = feed_per_tooth_for_chip(1.0, 90, engagement_angle(radial, DC))
+    tooth = min(plain, cut.bench.limits["thinning_factor_most"]) * difference(bore, DC) / bore
+    return min(1.0, chip_thickness(tooth, 90, engagement))
 
 
 def steepest_angle(cut: Cut, ring: Ring) -> float:
@@ -78,21 +92,24 @@ def plan(cut: Cut) -> Plan | None:
     angle = steepest_angle(cut, ring)
     if angle == ramp_angle(cut):
         cut.held.extend(ramp_held(cut))
+    table, chip = cut, ring.chip_share * cut.chip
+    cut = replace(cut, chip=chip, chip_least=min(cut.chip_least, chip))
 
     def trial_at(pitch: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         return try_cut(cut, pitch, ring.straight, ring.engagement, chip=chip, speed_most=speed_most)
 
-    wanted, pitch, turns, allowed = _turns(cut, ring, way * tan(radians(angle)), trial_at)
+    wanted, pitch, turns, allowed = _turns(cut, ring, way * tan(radians(angle)), trial_at, _buried(table))
     trial = ease_feed(cut, at_size(trial_at, pitch))
     centre = _held(cut, trial.feed if not ring.solid else arc_feed(trial.feed, bore, cutter.DC), way)
     cut_time = path_time((turns + 1) * way, centre)
     facts: dict[str, float | None] = {}
     if not ring.solid:
-        below, slow = _in_the_cone(cut, ring, pitch, trial.speed) if ring.cone > 0 else (0, centre)
+        below, slow = _in_the_cone(table, ring, pitch, trial.speed) if ring.cone > 0 else (0, centre)
         slow = min(centre, slow)
         cut_time = path_time((turns + 1 - below) * way, centre) + path_time(below * way, slow)
         facts = {
             "straight_width": ring.straight,
+            "arc_chip_share": ring.chip_share,
             "cone_height": ring.cone,
             "cone_turns": float(below),
             "cone_feed": slow,
@@ -123,7 +140,9 @@ def plan(cut: Cut) -> Plan | None:
     )
 
 
-def _turns(cut: Cut, ring: Ring, steepest: float, trial_at: TrialAt) -> tuple[Trial, float, int, float]:
+def _turns(
+    cut: Cut, ring: Ring, steepest: float, trial_at: TrialAt, buried: TrialAt
+) -> tuple[Trial, float, int, float]:
     """The cut that the tables want, the pitch [mm], the turns, and the pitch allowed [mm]."""
     depth = cut.inside.depth_to_cut
     allowed = min(full_width_most(cut), depth)
@@ -136,7 +155,7 @@ def _turns(cut: Cut, ring: Ring, steepest: float, trial_at: TrialAt) -> tuple[Tr
     light = light_chip(cut, at_size(trial_at, pitch))
     eased = ease(cut, "axial_depth", pitch, thinnest(cut, pitch, trial_at), lambda deep: trial_at(deep, light))
     if ring.cone > 0:  # there it is buried, with as thin a chip as the edge can cut
-        buried, thin = _buried(cut), cut.chip_least or lightest(cut)
+        thin = cut.chip_least or lightest(cut)
         eased = ease(cut, "axial_depth", eased, thinnest(cut, eased, buried), lambda deep: buried(deep, thin))
     turns = said[0] if said is not None else level_rules.levels(depth, eased)
     if exceeds(steepest, eased):
