@@ -39,7 +39,12 @@ METHOD = "layered_pocketing"
 
 
 def level_most(cut: Cut) -> float:
-    """The deepest level of the tables for this cutter, before anything holds it back [mm]."""
+    """The deepest level of the tables for this cutter, before anything but its slenderness holds it back [mm]."""
+    return min(table_level(cut), slender_most(cut))
+
+
+def table_level(cut: Cut) -> float:
+    """The deepest level of the tables for this cutter, however slender it is [mm]."""
     cutter, limits = cut.cutter, cut.bench.limits
     if cutter.body == "inserted_high_feed_mill":
         depth = high_feed(cut, limits["high_feed_depth_least"], limits["high_feed_depth_most"])
@@ -48,7 +53,7 @@ def level_most(cut: Cut) -> float:
     else:
         share = "face_edge_share" if cutter.body == "inserted_face_mill" else "inserted_edge_share"
         depth = limits[share] * cutter.APMX
-    return min(cutter.APMX, depth, slender_most(cut))
+    return min(cutter.APMX, depth)
 
 
 def slender_most(cut: Cut) -> float:

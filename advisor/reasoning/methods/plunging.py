@@ -12,7 +12,7 @@ from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, bend_share, try_cut, unbent
 from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.methods.finish import finished
-from advisor.reasoning.methods.layers import layer_chip, level_most
+from advisor.reasoning.methods.layers import layer_chip, table_level
 from advisor.reasoning.plan import FREE, Plan
 
 METHOD = "plunge_roughing"
@@ -41,9 +41,12 @@ class SideCut(NamedTuple):
 
 
 def thin_side_cut(cut: Cut) -> SideCut:
-    """The thinnest sensible cut with the side of this cutter: a thin level, as narrow as levels are cut."""
+    """The thinnest sensible cut with the side of this cutter: a thin level, as narrow as levels are cut.
+
+    What is sensible hangs on width and edge of the cutter alone, so that a longer one always bends more in it.
+    """
     limits, region, DC = cut.bench.limits, cut.region, cut.cutter.DC
-    level = limits["side_cut_level_share"] * level_most(cut)
+    level = limits["side_cut_level_share"] * table_level(cut)
     depth = min(limits["side_cut_thin_share"] * DC, level, cut.inside.depth_to_cut)
     radial = limits["layer_radial_share_least"] * DC
     if region.strip_like and region.strip is not None and exceeds(region.strip, cut.inside.side):
