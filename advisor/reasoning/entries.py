@@ -85,8 +85,8 @@ def ways_in(
 
 
 def _from_the_side(plan: Plan, cut: Cut) -> WayIn:
-    """Rolled in on an arc from beside the material at each level; a plunge and a face need only a radius of way."""
-    if plan.method in ("plunge_roughing", "face_milling"):
+    """Rolled in on an arc from beside the material at each level; a plunge needs only a radius of way."""
+    if plan.method == "plunge_roughing":
         return WayIn("side_entry", path_time(cut.cutter.DC / 2, plan.feed_rate))
     feed = plan.feed_rate * entry_share(cut)
     return WayIn("side_entry", plan.levels * roll_in_time(cut.cutter.DC, cut.bench.limits["approach"], feed))

@@ -7,7 +7,7 @@ from __future__ import annotations
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.lengths import difference, reaches
-from advisor.mechanics.timing import path_time
+from advisor.mechanics.timing import one_way_travel, path_time
 from advisor.reasoning.cut import Cut, Trial, try_cut
 from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.methods.borne import at_size, borne, pieces_of
@@ -49,8 +49,9 @@ def plan(cut: Cut) -> Plan:
 
     wanted, count, axial, allowed = borne(cut, level_most(cut), trial_at)
     trial = ease_feed(cut, at_size(trial_at, axial))
-    cut_time = path_time(count * passes * (region.length + cutter.DC / 2), trial.feed)
-    travel = path_time((count * passes - 1) * (radial + cutter.DC / 2), trial.feed)
+    cut_time = path_time(count * passes * region.length, trial.feed)
+    rapid = cut.bench.machine.rapid
+    travel = one_way_travel(count * passes, region.length, radial, cutter.DC, trial.feed, rapid)
     return finished(
         cut,
         METHOD,

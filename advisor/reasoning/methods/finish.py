@@ -1,10 +1,13 @@
-"""What every method does at the end: raise the allowance for deflection, note the held feed, put the plan together."""
+"""What methods do at the end: raise the allowance for deflection, note the held feed, time the travel along a shoulder,
+put the plan together.
+"""
 
 from __future__ import annotations
 
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.lengths import difference, pieces, reaches
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
+from advisor.mechanics.timing import one_way_travel
 from advisor.reasoning.cut import Cut, Trial, bend_share, spindle_cause
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import put, side_most, stays
@@ -121,6 +124,15 @@ def finished(
     if facts:
         put(own, facts)
     return plan
+
+
+def strip_travel(cut: Cut, passes: int, radial: float, feed: float) -> float | None:
+    """The time beside the cut of passes along an open shoulder or face [s]; nothing where a share of the path is taken
+    for it.
+    """
+    if not cut.region.strip_like or not cut.region.one_way:
+        return None
+    return one_way_travel(passes, cut.region.length, radial, cut.cutter.DC, feed, cut.bench.machine.rapid)
 
 
 def _allowance(cut: Cut, trial: Trial) -> float:

@@ -31,7 +31,7 @@ from advisor.reasoning.methods.borne import (
     quickest,
     thinnest,
 )
-from advisor.reasoning.methods.finish import finished
+from advisor.reasoning.methods.finish import finished, strip_travel
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.thin import level_cap, note_level
 
@@ -127,6 +127,7 @@ def plan(cut: Cut) -> Plan:
         "load_angle": engagement_angle(min(radial, cutter.DC), cutter.DC),
     }
     cut_time, share = _cut_time(cut, trial, count, radial, facts)
+    travel = strip_travel(cut, int(facts.get("passes") or 0) * count, radial, trial.feed)
     return finished(
         cut,
         METHOD,
@@ -136,7 +137,7 @@ def plan(cut: Cut) -> Plan:
         radial=radial,
         angle=angle,
         cut_time=cut_time,
-        travel=share_time(cut_time, share) - cut_time,
+        travel=share_time(cut_time, share) - cut_time if travel is None else travel,
         wanted=wanted,
         wanted_feed=trial.feed,
         facts=facts,
@@ -220,7 +221,8 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
         strip = difference(region.strip or radial + side, side)
         passes = max(1, pieces_of(cut, strip, radial)) if strip > 0 else 1
         path, share = region.wall_way(DC) * passes * count, limits["cut_share_profile"]
-        facts |= {"passes": float(passes), "wall_length": region.wall_way(DC), "path_length": path, "cut_share": share}
+        facts |= {"passes": float(passes), "wall_length": region.wall_way(DC), "path_length": path}
+        facts |= {} if region.one_way else {"cut_share": share}
         return path_time(path, trial.feed), share
     area = region.area(side)
     opening = min(region.centre_way(side, DC), area / DC)
