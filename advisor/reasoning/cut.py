@@ -124,7 +124,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
     cutter, material, limits = inside.cutter, bench.material, bench.limits
     solid = cutter.body in SOLID
     v_c = material.v_c_solid if solid else material.v_c_inserted
-    chip = material.h_share * cutter.DC if solid else material.h_insert
+    chip = solid_chip(cutter, bench) if solid else material.h_insert
     if v_c is None or chip is None:
         return None
     factor = float(inside.facts.get("substrate_speed_factor", 1.0))
@@ -144,6 +144,17 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
         stiffness,
         pieces(cutter, bench),
     )
+
+
+def flat_edged(cutter: Cutter, bench: Bench) -> bool:
+    """Whether a solid end mill is one for high feeds, by its edge angle."""
+    return cutter.body == "solid_end_mill" and bench.limits["flat_edge_angle_most"] >= cutter.KAPR
+
+
+def solid_chip(cutter: Cutter, bench: Bench) -> float:
+    """The chip thickness of a solid cutter [mm]: a share of DC, with a high-feed edge so many times as much."""
+    factor = bench.limits["flat_edge_chip_factor"] if flat_edged(cutter, bench) else 1.0
+    return factor * bench.material.h_share * cutter.DC
 
 
 def drill_speed(cutter: Cutter, bench: Bench) -> float:

@@ -9,7 +9,7 @@ from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.force import plunge_side_force, plunge_thrust
 from advisor.mechanics.lengths import exceeds, pieces
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, bend_share, try_cut, unbent
+from advisor.reasoning.cut import Cut, Trial, bend_share, flat_edged, solid_chip, try_cut, unbent
 from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, table_level
@@ -57,11 +57,13 @@ def thin_side_cut(cut: Cut) -> SideCut:
 
 
 def _squared(cut: Cut) -> Cut:
-    """The cut with the edge that a plunge cuts with."""
+    """The cut with the edge that a plunge cuts with, and the chip for it."""
     if cut.cutter.KAPR == SQUARE:
         return cut
     cutter = cut.cutter.model_copy(update={"KAPR": SQUARE})
-    return replace(cut, inside=replace(cut.inside, cutter=cutter))
+    chip = solid_chip(cutter, cut.bench) if flat_edged(cut.cutter, cut.bench) else cut.chip
+    least = min(cut.chip_least, chip)
+    return replace(cut, inside=replace(cut.inside, cutter=cutter), chip=chip, chip_least=least)
 
 
 def plan(cut: Cut) -> Plan:
