@@ -265,7 +265,8 @@ def _chips(facts: Situation) -> None:
         return
     angle, edge = float(facts["load_angle"]), sin(radians(float(facts.get("end_edge_angle", facts["KAPR"]))))
     speed = min(float(facts["spindle_speed"]), float(facts["speed_most"]))
-    tooth = min(float(facts["feed_rate"]), float(facts["feed_most"])) / (float(facts["ZEFP"]) * speed)
+    share = float(facts.get("arc_feed_share", 1.0))
+    tooth = share * min(float(facts["feed_rate"]), float(facts["feed_most"])) / (float(facts["ZEFP"]) * speed)
     facts["straight_chip"] = tooth * edge * sin(radians(min(90.0, angle)))
     facts["load_share"] = (1 - cos(radians(angle))) / 2
-    put(facts, {"feed_over_plain": float(facts["feed_per_tooth"]) * edge / float(facts["table_chip"])})
+    put(facts, {"feed_over_plain": share * float(facts["feed_per_tooth"]) * edge / float(facts["table_chip"])})

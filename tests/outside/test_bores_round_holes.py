@@ -73,13 +73,14 @@ def test_a_bore_round_a_hole_by_hand() -> None:
     at_the_wall = float(whole) / sin(
         radians(straight)
     )  # the feed per tooth of a straight wall, 2.5 times the chip at most
-    assert plan.feed_per_tooth == pytest.approx(min(at_the_wall, 2.5 * float(whole)) * 6.5 / 18.5)
-    assert plan.chip == pytest.approx(plan.feed_per_tooth * sin(acos(cosine)))
+    assert plan.feed_per_tooth == pytest.approx(min(at_the_wall, 2.5 * float(whole)))
+    assert plan.chip == pytest.approx(plan.feed_per_tooth * 6.5 / 18.5 * sin(acos(cosine)))
     assert plan.chip < float(whole)
-    assert plan.feed_rate == pytest.approx(facts["centre_feed"])
-    assert plan.cut_time == pytest.approx(60 * (turns + 1) * way / plan.feed_rate)
+    centre = plan.feed_rate * 6.5 / 18.5
+    assert facts["centre_feed"] == pytest.approx(centre)
+    assert plan.cut_time == pytest.approx(60 * (turns + 1) * way / centre)
     ring = pi / 4 * (18.5**2 - 17.5**2) * depth / turns  # mm³ a turn, in the time of a turn
-    assert plan.rate == pytest.approx(ring * plan.feed_rate / way)
+    assert plan.rate == pytest.approx(ring * centre / way)
 
 
 def test_the_cutter_goes_round_the_hole_quicker_and_with_less_load_than_in_the_solid() -> None:
@@ -105,7 +106,7 @@ def test_a_hole_that_the_cutter_covers_all_the_time_saves_nothing(hole: float) -
     wider = boring(wanted, [MILL, drill_of(5.6)])
     assert wider.plan is not None
     assert wider.plan.engagement < 180
-    assert wider.facts["centre_feed"] == pytest.approx(float(wider.facts["table_chip"]) * 4 * wider.plan.spindle_speed)
+    assert wider.facts["centre_feed"] == pytest.approx(wider.plan.feed_rate * 6.5 / 18.5)
 
 
 def test_the_feed_of_the_centre_does_not_jump_where_the_hole_comes_out_from_under_the_cutter() -> None:
@@ -136,9 +137,9 @@ def test_over_a_floor_the_last_turns_go_as_in_the_solid() -> None:
     below = ceil(point / plan.axial_depth) + 1
     way, slow = pi * 6.5, float(facts["cone_feed"])
     assert facts["cone_height"] == pytest.approx(point)
-    assert slow < plan.feed_rate * 6.5 / 18.5
+    assert slow < float(facts["centre_feed"])
     assert plan.axial_depth <= way * tan(radians(2))
-    fast = (plan.levels + 1 - below) * way / plan.feed_rate
+    fast = (plan.levels + 1 - below) * way / float(facts["centre_feed"])
     assert plan.cut_time == pytest.approx(60 * (fast + below * way / slow))
     assert "bore-narrows-below-the-drilled-hole" in {rule.id for rule in cautions(found)}
 
@@ -161,3 +162,13 @@ def test_the_steeper_helix_is_only_for_a_hole_that_the_middle_of_the_cutter_stay
     assert boring(wanted, [mill, drill_of(13.6)]).facts["ramp_angle"] == 3
     flat = solid(16, 32, LU=70, LPR=76, DN=15.4, ZEFP=6, RMPX=2.5)
     assert boring(wanted, [flat, drill_of(13.6)]).facts["ramp_angle"] == 2.5
+
+
+def test_the_feed_at_the_wall_is_one_that_the_machine_reaches() -> None:
+    slow = EVERYDAY | {"feed_max": 600}
+    found = asked(bore(18.5, purpose="thread"), [MILL, DRILL], STEEL, slow).best
+    assert found is not None
+    assert found.plan is not None
+    assert found.entry == "predrilled_hole"
+    assert found.plan.feed_rate == pytest.approx(600)
+    assert found.facts["centre_feed"] == pytest.approx(600 * 6.5 / 18.5)

@@ -27,13 +27,14 @@ BURIED = 180.0  # deg: the whole front of the cutter is in the material
 class Ring(NamedTuple):
     """What the cutter takes in a turn: radial width, and the width of the straight cut that engages it as much [mm],
     engagement [deg]; the height at the bottom of the bore where a drilled hole has no longer its full diameter [mm];
-    the share of the table's chip that it cuts.
+    the feed of the cutter's centre over that at the wall, and the share of the table's chip that is cut at it.
     """
 
     radial: float
     straight: float
     engagement: float
     cone: float = 0.0
+    feed_share: float = 1.0
     chip_share: float = 1.0
 
     @property
@@ -57,18 +58,24 @@ def ring_of(cut: Cut) -> Ring:
     if angle >= BURIED:
         return Ring(DC, DC, BURIED)
     cone = max(0.0, difference(min(cut.inside.depth_to_cut, cut.region.depth), hole.full_depth))
-    return Ring(radial, radial_width_for_angle(angle, DC), angle, cone, _chip_share(cut, radial, angle))
+    # The feed at the wall is that of a straight wall; the centre goes slower, and the arc engages the cutter further.
+    share, straight = difference(bore, DC) / bore, engagement_angle(radial, DC)
+    tooth = share * min(feed_per_tooth_for_chip(1.0, 90, straight), cut.bench.limits["thinning_factor_most"])
+    chip = min(1.0, chip_thickness(tooth, 90, angle))
+    return Ring(radial, radial_width_for_angle(angle, DC), angle, cone, share, chip)
 
 
-def _chip_share(cut: Cut, radial: float, engagement: float) -> float:
-    """The share of the table's chip that is cut on the circle where the feed at the wall is that of a straight wall.
+def _on_the_circle(cut: Cut, ring: Ring) -> Cut:
+    """The cut with the chip that is cut on the circle, and the feed of the centre for one that somebody else chose."""
+    chip, pinned = ring.chip_share * cut.chip, cut.pinned
+    if pinned.feed_per_tooth is not None:
+        pinned = pinned._replace(feed_per_tooth=ring.feed_share * pinned.feed_per_tooth)
+    return replace(cut, chip=chip, chip_least=min(cut.chip_least, chip), pinned=pinned)
 
-    The centre goes slower than the wall, as on every inside arc; the arc engages the cutter further than the wall does.
-    """
-    bore, DC = bored(cut), cut.cutter.DC
-    plain = feed_per_tooth_for_chip(1.0, 90, engagement_angle(radial, DC))
-    tooth = min(plain, cut.bench.limits["thinning_factor_most"]) * difference(bore, DC) / bore
-    return min(1.0, chip_thickness(tooth, 90, engagement))
+
+def _at_the_wall(trial: Trial, ring: Ring) -> Trial:
+    """The trial of a feed of the centre with the feed at the wall, as it is told and typed."""
+    return trial._replace(feed_per_tooth=trial.feed_per_tooth / ring.feed_share, feed=trial.feed / ring.feed_share)
 
 
 def steepest_angle(cut: Cut, ring: Ring) -> float:
@@ -92,15 +99,16 @@ def plan(cut: Cut) -> Plan | None:
     angle = steepest_angle(cut, ring)
     if angle == ramp_angle(cut):
         cut.held.extend(ramp_held(cut))
-    table, chip = cut, ring.chip_share * cut.chip
-    cut = replace(cut, chip=chip, chip_least=min(cut.chip_least, chip))
+    table, cut = cut, _on_the_circle(cut, ring)
 
     def trial_at(pitch: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
-        return try_cut(cut, pitch, ring.straight, ring.engagement, chip=chip, speed_most=speed_most)
+        most = ring.feed_share * cut.bench.machine.feed_max
+        found = try_cut(cut, pitch, ring.straight, ring.engagement, chip=chip, feed_most=most, speed_most=speed_most)
+        return _at_the_wall(found, ring)
 
     wanted, pitch, turns, allowed = _turns(cut, ring, way * tan(radians(angle)), trial_at, _buried(table))
     trial = ease_feed(cut, at_size(trial_at, pitch))
-    centre = _held(cut, trial.feed if not ring.solid else arc_feed(trial.feed, bore, cutter.DC), way)
+    centre = _held(cut, arc_feed(trial.feed, bore, cutter.DC), way)
     cut_time = path_time((turns + 1) * way, centre)
     facts: dict[str, float | None] = {}
     if not ring.solid:
@@ -109,6 +117,7 @@ def plan(cut: Cut) -> Plan | None:
         cut_time = path_time((turns + 1 - below) * way, centre) + path_time(below * way, slow)
         facts = {
             "straight_width": ring.straight,
+            "arc_feed_share": ring.feed_share,
             "arc_chip_share": ring.chip_share,
             "cone_height": ring.cone,
             "cone_turns": float(below),
@@ -125,6 +134,7 @@ def plan(cut: Cut) -> Plan | None:
         cut_time=cut_time,
         travel=0.0,
         wanted=wanted,
+        feed_share=ring.feed_share,
         facts={
             "allowed_depth": allowed,
             "bore": bore,

@@ -30,9 +30,13 @@ def finished(
     wanted: Trial,
     gain: float = 1.0,
     wanted_feed: float | None = None,
+    feed_share: float = 1.0,
     facts: dict[str, float | None] | None = None,
 ) -> Plan:
-    """The plan for a trial that is final. Lengths mm, times s, feed mm/min."""
+    """The plan for a trial that is final. Lengths mm, times s, feed mm/min.
+
+    ``feed_share`` is the feed of the cutter's centre over it, where the chip follows from that.
+    """
     note_speed(cut, gain)
     machine_feed = cut.bench.machine.feed_max
     if wanted_feed is not None and wanted_feed > machine_feed:
@@ -56,7 +60,7 @@ def finished(
         spindle_speed=trial.speed,
         feed_rate=feed_rate(trial.feed_per_tooth, cutter.ZEFP, trial.speed),
         engagement=angle,
-        chip=chip_thickness(trial.feed_per_tooth, cutter.KAPR, angle),
+        chip=chip_thickness(feed_share * trial.feed_per_tooth, cutter.KAPR, angle),
         side_allowance=side,
         load=load,
         cut_time=cut_time,
