@@ -82,7 +82,9 @@ def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int
     def option(count: int) -> Option:
         wide = width / count
         found = eased_feed(cut, at_size(trial_at, wide))
-        return Option(count, 0.0, wide, found.share, count / found.trial.feed, found.free, found.slow)
+        time = path_time(count * cut.region.wall_way(cut.cutter.DC), found.trial.feed)
+        time += strip_travel(cut, count, wide, found.trial.feed) or 0.0
+        return Option(count, 0.0, wide, found.share, time, found.free, found.slow)
 
     best = quickest(cut, passes, max(passes, level_rules.levels(width, narrowest)), option)
     return best.pieces, cut.hold("radial_width", radial, best.radial, f"{cause}: {best.pieces} even passes")

@@ -47,11 +47,15 @@ def plan(cut: Cut) -> Plan:
     def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         return try_cut(cut, axial, radial, angle, chip=chip, speed_most=speed_most)
 
-    wanted, count, axial, allowed = borne(cut, level_most(cut), trial_at)
+    def parts(count: int, feed: float) -> tuple[float, float]:
+        travel = one_way_travel(count * passes, region.length, radial, cutter.DC, feed, cut.bench.machine.rapid)
+        return path_time(count * passes * region.length, feed), travel
+
+    wanted, count, axial, allowed = borne(
+        cut, level_most(cut), trial_at, time_of=lambda count, axial, feed: sum(parts(count, feed))
+    )
     trial = ease_feed(cut, at_size(trial_at, axial))
-    cut_time = path_time(count * passes * region.length, trial.feed)
-    rapid = cut.bench.machine.rapid
-    travel = one_way_travel(count * passes, region.length, radial, cutter.DC, trial.feed, rapid)
+    cut_time, travel = parts(count, trial.feed)
     return finished(
         cut,
         METHOD,

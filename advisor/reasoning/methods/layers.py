@@ -154,7 +154,9 @@ def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]
 
     def at(axial: float, count: int) -> Option:
         def time_of(wide: float, trial: Trial) -> float:
-            return _cut_time(cut, trial, count, wide, {})[0]
+            facts: dict[str, float | None] = {}
+            time, _ = _cut_time(cut, trial, count, wide, facts)
+            return time + (strip_travel(cut, int(facts.get("passes") or 0) * count, wide, trial.feed) or 0.0)
 
         radial, found = narrowed(cut, width, narrowest, partial(trial_at, axial), time_of)
         time = time_of(radial, found.trial)
