@@ -41,6 +41,25 @@ def roll_in_time(DC: float, approach: float, feed: float) -> float:
     return path_time(approach, feed) + path_time(pi * DC / 4, arc_feed(feed, 2 * DC, DC))
 
 
+def one_way_travel(passes: int, length: float, radial_width: float, DC: float, feed: float, rapid: float) -> float:
+    r"""Return the time beside the cut of straight passes that all go the same way [s].
+
+    .. math:: t = 60 \left( N \frac{DC/2}{v_f} + (N - 1) \frac{L + DC/2 + a_e}{v_r} \right)
+
+    passes: N, over all levels [-]; length: L of a pass [mm]; radial_width: a_e [mm]; DC: cutting diameter [mm]; feed:
+    v_f, rapid: v_r [mm/min], above 0. In front of each pass the cutter goes DC/2 at feed, from where its rim can touch
+    to where its centre enters; at its end the centre stands over the edge and the pass is cut. In between it goes back
+    in rapid, and on by the width of a pass.
+    Raises ValueError for a feed that is not above 0.
+
+    >>> round(one_way_travel(3, 980, 10, 20, 600, 30000), 2)
+    7.0
+
+    Reference: geometry; speeding up, lifting and slowing down are left out.
+    """
+    return path_time(passes * DC / 2, feed) + path_time((passes - 1) * (length + DC / 2 + radial_width), rapid)
+
+
 def clearing_path(area: float, radial_width: float) -> float:
     r"""Return the length of cutting path that clears an area of one level [mm].
 

@@ -291,9 +291,10 @@ def _worked(base: RuleBase) -> Iterator[Constraint]:
     yield _say(z3.Implies(z3.And(ramped, z3.Not(known("ramp_strokes"))), short), *facts)
     yield _say(z3.Implies(known("ramp_strokes"), z3.And(ramped, found["length"] > found["DC"])), *facts)
     least, most = (number(limits[f"hole_ratio_{end}"]) * found["DC"] for end in ("least", "most"))
-    suits = z3.And(least <= found["hole_diameter"], found["hole_diameter"] <= most)
+    boring = word(measures["method"], "helical_boring")  # round a hole of whatever width
+    suits = z3.Or(boring, z3.And(least <= found["hole_diameter"], found["hole_diameter"] <= most))
     entered = word(measures["entry"], "predrilled_hole")
-    yield _say(z3.Implies(known("hole_diameter"), z3.And(entered, suits)), "hole_diameter", "DC", "entry")
+    yield _say(z3.Implies(known("hole_diameter"), z3.And(entered, suits)), "hole_diameter", "DC", "entry", "method")
     for name in OF_THE_HOLE:
         yield _say(known(name) == known("hole_diameter"), name, "hole_diameter")
     yield _say(z3.Implies(known("hole_ground_here"), known("hole_diameter")), "hole_ground_here", "hole_diameter")

@@ -14,7 +14,7 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.corner import NO_REST, RestCut, rest_cut
 from advisor.reasoning.cut import Cut, cut_of
 from advisor.reasoning.entries import Drills, drills_of, ways_in
-from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
+from advisor.reasoning.methods import boring, engagement, facing, holes, layers, plunging, slotting
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, conclude, cutter_in
@@ -31,7 +31,7 @@ METHODS: dict[str, Callable[[Cut], Plan | None]] = {
     plunging.METHOD: plunging.plan,
     facing.METHOD: facing.plan,
     holes.DRILLING: holes.plan_drilling,
-    holes.BORING: holes.plan_boring,
+    holes.BORING: boring.plan,
 }
 
 
@@ -202,9 +202,9 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
         return
     rest = rest_of(pair, hand)
     spare = most - (plan.cut_time + plan.travel_time + bench.machine.tool_change + rest.time)
-    if spare < 0 and "ramp_time" not in plan.facts:  # a ramp along the slot takes the place of the cut
+    if spare < 0 and not another_cut(plan):
         return
-    facts = item.facts | plan.facts
+    facts, before = item.facts | plan.facts, fired
     fired += bench.inference.every(("clearing", "cutter"), ("candidate",), facts, way.method)
     entries = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
     helix = next((found.time for found in entries if found.entry == "helical_ramp"), None)
@@ -214,10 +214,21 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
     for found in entries if every else sorted(entries, key=_drilling_time):
         if _drilling_time(found) > enough:
             break
-        done.append(of_way_in(way, item, plan, found, helix, fired, facts, rest, bench, give))
+        if found.plan is None:
+            done.append(of_way_in(way, item, plan, found, helix, fired, facts, rest, bench, give))
+        else:
+            own = item.facts | found.plan.facts
+            about = before + bench.inference.every(("clearing", "cutter"), ("candidate",), own, way.method)
+            longer = None if helix is None else helix + plan.cut_time - found.plan.cut_time
+            done.append(of_way_in(way, item, found.plan, found, longer, about, own, rest, bench, give))
         if found.drill and best is not None and _ill(GRADES.index(done[-1].grade), done[-1].fired) <= best:
             enough = _drilling_time(found)
     yield from ranking.worth_the_drill(done, bench.limits)
+
+
+def another_cut(plan: Plan) -> bool:
+    """Whether a way in may make another cut of a plan: a ramp along a slot, a hole drilled first in a bore."""
+    return "ramp_time" in plan.facts or plan.method == holes.BORING
 
 
 def _ill(grade: int, fired: Sequence[Rule]) -> tuple[int, ranking.Ill]:

@@ -17,7 +17,7 @@ from advisor.mechanics.lengths import HAIR, reaches, steps
 from advisor.mechanics.power import cutting_power, removal_rate, torque
 from advisor.mechanics.speed import cutting_speed
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.plan import FREE, Held, Load, Pinned
+from advisor.reasoning.plan import FREE, Drilled, Held, Load, Pinned
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import SOLID, InFeature, Situation, conclude, pieces
 from advisor.reasoning.speeds import handy_speed, speed_for
@@ -79,7 +79,7 @@ class Trial(NamedTuple):
 @dataclass(slots=True)
 class Cut:
     """One cutter in one region with its cutting data: v_c of the table [m/min] and the factor on it, chip [mm],
-    stiffness.
+    stiffness; the hole that was drilled there first, if one was.
     """
 
     inside: InFeature
@@ -94,6 +94,7 @@ class Cut:
     segments: list[tuple[float, float]]
     held: list[Held] = field(default_factory=list)
     pinned: Pinned = FREE
+    drilled: Drilled | None = None
     _give: dict[float, float] = field(default_factory=dict)
     _speeds: dict[float, float] = field(default_factory=dict)
 
@@ -123,7 +124,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
     cutter, material, limits = inside.cutter, bench.material, bench.limits
     solid = cutter.body in SOLID
     v_c = material.v_c_solid if solid else material.v_c_inserted
-    chip = material.h_share * cutter.DC if solid else material.h_insert
+    chip = solid_chip(cutter, bench) if solid else material.h_insert
     if v_c is None or chip is None:
         return None
     factor = float(inside.facts.get("substrate_speed_factor", 1.0))
@@ -143,6 +144,17 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
         stiffness,
         pieces(cutter, bench),
     )
+
+
+def flat_edged(cutter: Cutter, bench: Bench) -> bool:
+    """Whether a solid end mill is one for high feeds, by its edge angle."""
+    return cutter.body == "solid_end_mill" and bench.limits["flat_edge_angle_most"] >= cutter.KAPR
+
+
+def solid_chip(cutter: Cutter, bench: Bench) -> float:
+    """The chip thickness of a solid cutter [mm]: a share of DC, with a high-feed edge so many times as much."""
+    factor = bench.limits["flat_edge_chip_factor"] if flat_edged(cutter, bench) else 1.0
+    return factor * bench.material.h_share * cutter.DC
 
 
 def drill_speed(cutter: Cutter, bench: Bench) -> float:

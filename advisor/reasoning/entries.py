@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
@@ -22,10 +22,11 @@ from advisor.reasoning.helix import (
     ramps,
     round_the_hole,
 )
+from advisor.reasoning.methods.boring import plan as round_it
 from advisor.reasoning.methods.holes import BORING, drilling_time, drilling_trial, eased_drilling, point_of, thrust_of
 from advisor.reasoning.methods.layers import full_width_most
 from advisor.reasoning.methods.slotting import ramp_angle, ramp_held
-from advisor.reasoning.plan import Plan, WayIn
+from advisor.reasoning.plan import Drilled, Plan, WayIn
 from advisor.reasoning.situation import InFeature, drilled_through, yes
 from advisor.rulebase.conditions import Value
 
@@ -85,8 +86,8 @@ def ways_in(
 
 
 def _from_the_side(plan: Plan, cut: Cut) -> WayIn:
-    """Rolled in on an arc from beside the material at each level; a plunge and a face need only a radius of way."""
-    if plan.method in ("plunge_roughing", "face_milling"):
+    """Rolled in on an arc from beside the material at each level; a plunge needs only a radius of way."""
+    if plan.method == "plunge_roughing":
         return WayIn("side_entry", path_time(cut.cutter.DC / 2, plan.feed_rate))
     feed = plan.feed_rate * entry_share(cut)
     return WayIn("side_entry", plan.levels * roll_in_time(cut.cutter.DC, cut.bench.limits["approach"], feed))
@@ -186,10 +187,13 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
         if hole is None:
             continue
         found = True
-        boring = plan.method == BORING
+        boring, other = plan.method == BORING, None
         down = (round_the_hole if boring else down_the_hole)(plan, cut, drill, hole.depth)
-        time = None if down.time is None else hole.time + down.time
-        if time is not None and time + change > spare:
+        time, more = None if down.time is None else hole.time + down.time, 0.0
+        if boring and cut.drilled is None:
+            other = round_it(replace(cut, held=[], drilled=drilled_by(drill, cut)))
+            more = 0.0 if other is None else other.cut_time - plan.cut_time
+        if time is not None and time + more + change > spare:
             continue
         facts: tuple[tuple[str, Value], ...] = (
             ("hole_diameter", drill.DC),
@@ -219,7 +223,7 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
         )
         if down.time is not None:
             facts = (*facts, ("hole_down_time", down.time))
-        yield WayIn("predrilled_hole", time, change=change, drill=drill, facts=facts)
+        yield WayIn("predrilled_hole", time, change=change, drill=drill, facts=facts, plan=other)
     if not found:
         yield WayIn("predrilled_hole", None)
 
@@ -249,6 +253,11 @@ def _tip(drill: Cutter, cut: Cut) -> float:
     if not region.floor and cut.inside.overcut > 0 and reaches(room, beyond):
         return region.depth + beyond
     return region.depth - (cut.inside.bottom or min(limits["skin"], limits["allowance_depth_share"] * region.depth))
+
+
+def drilled_by(drill: Cutter, cut: Cut) -> Drilled:
+    """The hole that a drill makes for a cutter to get in by."""
+    return Drilled(drill.DC, difference(_tip(drill, cut), point_of(drill)))
 
 
 def _drilled(drill: Cut, depth: float) -> Hole:

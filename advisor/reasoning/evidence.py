@@ -54,8 +54,10 @@ def circumstances(facts: Facts) -> tuple[str, ...]:
         special.append("layered_strip")
     if facts.get("method") == "ramped_slotting" and facts.get("entry") == "zigzag_ramp":
         special.append("ramped")
-    if facts.get("method") in ("plunge_roughing", "face_milling") and facts.get("entry") == "side_entry":
+    if facts.get("method") == "plunge_roughing" and facts.get("entry") == "side_entry":
         special.append("straight_in")
+    if facts.get("method") == "helical_boring" and "straight_width" in facts:
+        special.append("round_a_hole")
     return (*special, *(str(facts[name]) for name in ("feature", "method", "entry", "body") if name in facts))
 
 

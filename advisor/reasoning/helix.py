@@ -139,7 +139,7 @@ def core_of(plan: Plan) -> float:
 
 def round_the_hole(plan: Plan, cut: Cut, drill: Cutter, hole_depth: float) -> Descent:
     """Down a bore on its helix round a drilled hole, which takes the core away as deep as it is as wide as the core;
-    the helix takes as long as without the hole.
+    the helix is the cut.
     """
     core, depth = core_of(plan), cut.inside.depth_to_cut
     left = 0.0 if core == 0 else depth

@@ -142,17 +142,19 @@ def _widths(pace: Pace, least: float, most: float, gains: bool = False) -> list[
 
 def _engaged(cut: Cut) -> At:
     limits, region = cut.bench.limits, cut.region
-    DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
+    depth, side = cut.inside.depth_to_cut, cut.inside.side
     count = level_rules.levels(depth, level_cap(cut))
     axial = even_depth(cut, count, limits["handy_depth"], level_cap(cut))
     radial = engagement.table_width(cut, axial)
+    back = 0.0
     if region.strip_like:
-        way, strip = region.wall_way(DC), difference(region.strip or 0.0, side)
+        (way, share), strip = _pass_way(cut), difference(region.strip or 0.0, side)
         if strip <= 0:
-            path = MINUTE * way * count / limits["cut_share_profile"]
-            return lambda pace: path / pace.feed(0.0, _gain_most(cut))
-        radial = strip / level_rules.levels(strip, radial)
-        area, share = way * strip * count, limits["cut_share_profile"]
+            path, back = MINUTE * way * count / share, _back(cut, count)
+            return lambda pace: path / pace.feed(0.0, _gain_most(cut)) + back
+        passes = level_rules.levels(strip, radial)
+        radial, back = strip / passes, _back(cut, count * passes)
+        area = way * strip * count
     elif (loop := engagement.loop_radius_of(cut)) is not None:
         return _looped(cut, loop, radial, axial, count)
     else:
@@ -160,9 +162,22 @@ def _engaged(cut: Cut) -> At:
 
     def at(pace: Pace) -> float:
         swept = max(width * feed for width, feed in _widths(pace, 0.0, radial, gains=True))
-        return MINUTE * max(area / swept, area * axial / pace.rate) / share
+        return MINUTE * max(area / swept, area * axial / pace.rate) / share + back
 
     return at
+
+
+def _pass_way(cut: Cut) -> tuple[float, float]:
+    """The way of a pass along a strip [mm], and the share of the path that cuts: see ``layers.strip_travel``."""
+    way = cut.region.wall_way(cut.cutter.DC)
+    return (way + cut.cutter.DC / 2, 1.0) if cut.region.one_way else (way, cut.bench.limits["cut_share_profile"])
+
+
+def _back(cut: Cut, passes: int) -> float:
+    """The time in rapid between so many passes along an open shoulder or face [s]."""
+    if not cut.region.one_way:
+        return 0.0
+    return MINUTE * (passes - 1) * (cut.region.length + cut.cutter.DC / 2) / cut.bench.machine.rapid
 
 
 def _looped(cut: Cut, loop: float, radial: float, axial: float, count: int) -> At:
@@ -185,11 +200,12 @@ def _layered(cut: Cut) -> At:
     most = min(layers.level_most(cut), layers.full_width_most(cut) if layers.opens_wide(cut) else depth, level_cap(cut))
     count, radial = level_rules.levels(depth, most), layers.table_width(cut)
     least = EASED * min(radial, limits["layer_radial_share_least"] * DC)
+    back = 0.0
     if region.strip_like:
-        way, share = region.wall_way(DC), limits["cut_share_profile"]
-        opening, rest = 0.0, way * max(0.0, difference(region.strip or 0.0, side))
+        (way, share), strip = _pass_way(cut), max(0.0, difference(region.strip or 0.0, side))
+        opening, rest, back = 0.0, way * strip, _back(cut, count * (level_rules.levels(strip, radial) if strip else 1))
         if not rest:
-            return lambda pace: pace.time(way * count, width=least) / share
+            return lambda pace: pace.time(way * count, width=least) / share + back
     else:
         area, share = region.area(side), limits["cut_share_pocket"]
         opening = min(region.centre_way(side, DC), area / DC)
@@ -197,7 +213,7 @@ def _layered(cut: Cut) -> At:
 
     def at(pace: Pace) -> float:
         swept = min((opening + rest / width) / feed for width, feed in _widths(pace, least, radial))
-        return MINUTE * max(swept * count, (opening * least + rest) * depth / pace.rate) / share
+        return MINUTE * max(swept * count, (opening * least + rest) * depth / pace.rate) / share + back
 
     return at
 
@@ -229,8 +245,8 @@ def _faced(cut: Cut) -> At:
     depth, half = cut.inside.depth_to_cut, cut.cutter.DC / 2
     passes, radial = facing.pass_width(cut)
     count, along = level_rules.levels(depth, layers.level_most(cut)), passes * (cut.region.length + half)
-    across = (count * passes - 1) * (radial + half)
-    return lambda pace: pace.time(count * along, depth * radial * along, radial) + pace.time(across, width=radial)
+    back = _back(cut, count * passes)
+    return lambda pace: pace.time(count * along, depth * radial * along, radial) + back
 
 
 def _bored(cut: Cut) -> At:
@@ -241,8 +257,17 @@ def _bored(cut: Cut) -> At:
     way = pi * (bore - DC)
     pitch = min(way * tan(radians(slotting.ramp_angle(cut))), layers.full_width_most(cut), depth)
     path, slower = (level_rules.levels(depth, pitch) + 1) * way, (bore - DC) / bore
-    held = MINUTE * path / axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
-    return lambda pace: max(pace.time(path / slower, depth * DC * way / slower), held)
+    axes = axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
+    held = MINUTE * path / axes
+    steepest = max(tan(radians(slotting.ramp_angle(cut))), tan(radians(cut.bench.data.ramp_angle[1])))
+    open_ = (level_rules.levels(depth, min(way * steepest, layers.full_width_most(cut), depth)) + 1) * way
+    change = cut.bench.machine.tool_change
+
+    def at(pace: Pace) -> float:
+        solid = max(pace.time(path / slower, depth * DC * way / slower), held)
+        return min(solid, change + max(pace.time(open_, width=0.0), MINUTE * open_ / axes))  # round a drilled hole
+
+    return at
 
 
 def _drilled(cut: Cut) -> At:

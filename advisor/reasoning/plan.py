@@ -54,6 +54,13 @@ class Pinned(NamedTuple):
 FREE = Pinned()
 
 
+class Drilled(NamedTuple):
+    """A hole drilled before the cut: its diameter, and how deep it has that diameter [mm]."""
+
+    diameter: float
+    full_depth: float
+
+
 @dataclass(slots=True)
 class Plan:
     """One method with one cutter in one region.
@@ -85,7 +92,7 @@ class WayIn(NamedTuple):
     """One way into the material. ``time`` is absent where arithmetic already shows that it cannot be gone.
 
     ``cut_time`` and ``travel_time`` replace those of the plan where the way in is the cut itself, as for a ramp along
-    a slot.
+    a slot. ``plan`` replaces the whole plan where the way in makes another cut of it, as a drilled hole of a bore.
     """
 
     entry: str
@@ -97,3 +104,4 @@ class WayIn(NamedTuple):
     drill: Cutter | None = None
     facts: tuple[tuple[str, Value], ...] = ()
     held: tuple[Held, ...] = ()
+    plan: Plan | None = None

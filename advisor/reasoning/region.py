@@ -11,6 +11,7 @@ from advisor.mechanics.lengths import difference
 OPEN_KINDS = frozenset({"planar_face", "open_pocket", "step", "outside_profile"})
 BARE_KINDS = frozenset({"planar_face"})  # without a wall
 WALLED_KINDS = frozenset({"closed_pocket", "slot", "round_hole"})
+ONE_WAY_KINDS = frozenset({"planar_face", "step"})
 STRIP_KINDS = frozenset({"step", "outside_profile"})
 
 
@@ -72,6 +73,11 @@ class Region(NamedTuple):
     def strip_like(self) -> bool:
         """Whether the cutter runs along one wall rather than between walls."""
         return self.kind in STRIP_KINDS
+
+    @property
+    def one_way(self) -> bool:
+        """Whether passes along it all go the same way, each from one open end to the other."""
+        return self.kind in ONE_WAY_KINDS
 
     @property
     def entry_width(self) -> float:

@@ -75,6 +75,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
         "torque_most": bench.torque_most,
         "tool_change": machine.tool_change,
         "axis_acceleration": machine.axis_acceleration,
+        "rapid": machine.rapid,
     }
     facts |= {f"material_{trait}": yes(getattr(material, trait)) for trait in TRAITS}
     facts |= {

@@ -116,7 +116,7 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
     if plan is None or best.way_in is None:
         return
     yield "axial depth", _depth(plan)
-    if best.method not in ("drilling", "helical_boring", "ramped_slotting"):
+    if best.method not in ("drilling", "helical_boring", "ramped_slotting") or "cone_feed" in facts:
         share = quantity(plan.radial_width / plan.cutter.DC, "share")
         yield (
             "radial width",
@@ -137,6 +137,9 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
         yield "opening feed", f"{fact_text(base, 'opening_feed', facts)} for the first cut of a level, at full width"
     if "centre_feed" in facts:
         yield "centre feed", f"{fact_text(base, 'centre_feed', facts)} for the cutter's centre in the bore"
+    if float(facts.get("cone_height", 0.0)) > 0:
+        last = f"for the last {fact_text(base, 'cone_height', facts)}, where the drilled hole gets narrower"
+        yield "cone feed", f"{fact_text(base, 'cone_feed', facts)} {last}"
     yield "spindle", f"{quantity(plan.spindle_speed, '1/min', typed=DOWN)}, {fact_text(base, 'cutting_speed', facts)}"
     if best.way_in.ramp_angle is not None:
         yield "ramp angle", quantity(best.way_in.ramp_angle, "deg", typed=DOWN)

@@ -95,7 +95,7 @@ def evaluated(
     free = cutter_in(region, cutter, answer.facts, bench, left._replace(side=usual.side))
     meant = cutter.body in way.way.bodies and region.kind in way.way.features
     put(item.facts, {"short_at_tip": goes.short_at_tip})
-    found = settled(row, way.way.method, item, free, region, bench, goes.tip) if meant else None
+    found = settled(row, way.way.method, item, free, region, bench, goes.tip, way.drill) if meant else None
     facts = item.facts | {"method": way.way.method} | _said(row, way, meant, cutter, region, bench)
     open_ = tuple(not_said(row, way, found, item, (number, region.id)))
     if rest:
@@ -264,7 +264,8 @@ def _chips(facts: Situation) -> None:
         return
     angle, edge = float(facts["load_angle"]), sin(radians(float(facts.get("end_edge_angle", facts["KAPR"]))))
     speed = min(float(facts["spindle_speed"]), float(facts["speed_most"]))
-    tooth = min(float(facts["feed_rate"]), float(facts["feed_most"])) / (float(facts["ZEFP"]) * speed)
+    share = float(facts.get("arc_feed_share", 1.0))
+    tooth = share * min(float(facts["feed_rate"]), float(facts["feed_most"])) / (float(facts["ZEFP"]) * speed)
     facts["straight_chip"] = tooth * edge * sin(radians(min(90.0, angle)))
     facts["load_share"] = (1 - cos(radians(angle))) / 2
-    put(facts, {"feed_over_plain": float(facts["feed_per_tooth"]) * edge / float(facts["table_chip"])})
+    put(facts, {"feed_over_plain": share * float(facts["feed_per_tooth"]) * edge / float(facts["table_chip"])})

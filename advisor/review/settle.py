@@ -11,6 +11,7 @@ from advisor.mechanics.lengths import difference, exceeds
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import METHODS, Candidate, InHand, judged, worked_out
 from advisor.reasoning.cut import Cut, cut_of
+from advisor.reasoning.entries import drilled_by
 from advisor.reasoning.methods.holes import BORING, DRILLING, drilled_to_size, point_of
 from advisor.reasoning.methods.slotting import METHOD as SLOTTING
 from advisor.reasoning.plan import FREE, Pinned, Plan
@@ -169,18 +170,26 @@ class Settled(NamedTuple):
 
 
 def settled(
-    row: OperationRow, method: str, item: InFeature, free: InFeature, region: Region, bench: Bench, tip: float | None
+    row: OperationRow,
+    method: str,
+    item: InFeature,
+    free: InFeature,
+    region: Region,
+    bench: Bench,
+    tip: float | None,
+    drill: Cutter | None = None,
 ) -> Settled | None:
     """The settings of an operation; nothing where the method cannot be worked out with this cutter here.
 
     ``item`` leaves on the walls what the plan says, ``free`` what is usual: a thin allowance of the plan does not make
-    what it leaves open more careful. ``tip`` is how deep the plan sends the tip of a drill [mm].
+    what it leaves open more careful. ``tip`` is how deep the plan sends the tip of a drill [mm], and ``drill`` that of
+    a hole drilled first.
     """
-    usual, _ = _worked(method, FREE, free, region, bench)
+    usual, _ = _worked(method, FREE, free, region, bench, drill)
     if usual is None:
         return None
     pinned = _of_the_cut(row, method, usual, item, tip)
-    borne, cut = _worked(method, pinned, free, region, bench)
+    borne, cut = _worked(method, pinned, free, region, bench, drill)
     if borne is None or cut is None:
         return None
     speed, tooth, teeth = row.spindle_speed, row.feed_per_tooth, item.cutter.ZEFP
@@ -193,7 +202,8 @@ def settled(
     if tooth is None:
         usually = _usual_feed(usual, borne, speed, bench)
         tooth = row.feed_rate / (teeth * speed) if row.feed_rate is not None else usually
-    plan, _ = _worked(method, pinned._replace(feed_per_tooth=tooth, spindle_speed=speed), item, region, bench)
+    typed = pinned._replace(feed_per_tooth=tooth, spindle_speed=speed)
+    plan, _ = _worked(method, typed, item, region, bench, drill)
     return None if plan is None else Settled(usual, borne, plan, cut)
 
 
@@ -236,13 +246,15 @@ def _of_the_cut(row: OperationRow, method: str, usual: Plan, item: InFeature, ti
 
 
 def _worked(
-    method: str, pinned: Pinned, item: InFeature, region: Region, bench: Bench
+    method: str, pinned: Pinned, item: InFeature, region: Region, bench: Bench, drill: Cutter | None
 ) -> tuple[Plan | None, Cut | None]:
     cut = cut_of(item, region, bench)
     fits = float(item.facts.get("fit_ratio", 1.0)) >= bench.limits["cutter_slender_room_ratio"]
     if cut is None or not (fits or drilled_to_size(item)):
         return None, None
     cut.pinned = pinned
+    if drill is not None and method == BORING:
+        cut.drilled = drilled_by(drill, cut)
     try:
         return METHODS[method](cut), cut
     except (ValueError, ArithmeticError):  # a cut that geometry does not know, such as one deeper than it is

@@ -100,6 +100,9 @@ SPEAKS_AGAINST = {
     "stacked-inserts-off-their-ground": Job(CLEARING, OPEN, [STACKED], STEEL, STRONG),
     "stacked-inserts-want-torque": Job(CLEARING, WALL, [STACKED], ALUMINIUM, spindle((4000, 15), (12000, 15))),
     "many-levels-with-inserts": Job(LAYERS, STEP | {"depth": 120}, [inserted(25, LU=130, LPR=140)], STEEL, STRONG),
+    "pocket-is-no-slot": Job(
+        RAMPED, POCKET | {"length": 40, "width": 15, "depth": 6}, [solid(12, 26)], entry="zigzag_ramp"
+    ),
     "bore-too-narrow": Job(BORING, hole(14, 20), [solid(12, 26)]),
     "drill-leaves-much": Job(DRILLING, hole(15, 20), [drill(12)]),
     "drill-leaves-no-allowance": Job(DRILLING, hole(12.2, 20), [drill(12)]),

@@ -79,9 +79,12 @@ def test_with_just_enough_power_nothing_is_eased(name: str) -> None:
 
 @pytest.mark.parametrize("name", WAYS)
 def test_short_of_power_by_much_the_cut_is_made_smaller_and_the_feed_kept_above_eight_tenths(name: str) -> None:
+    """Or the spindle slower, where the same power then takes as much off in fewer passes along a shoulder."""
     free = settings(at_power(WAYS[name], PLENTY))
     eased = settings(at_power(WAYS[name], 0.6 * enough(WAYS[name])))
-    assert eased["levels"] > free["levels"] or eased["radial_width"] < free["radial_width"]
+    smaller = eased["levels"] > free["levels"] or eased["radial_width"] < free["radial_width"]
+    slower = WAYS[name][0]["kind"] == "step" and eased["spindle_speed"] < free["spindle_speed"]
+    assert smaller or slower
     assert eased["chip"] >= 0.79 * free["chip"]
 
 

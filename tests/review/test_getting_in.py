@@ -3,9 +3,9 @@
 from typing import Any
 
 import pytest
-from judged import LAYERS, POCKET, STEP
-from planning import changed, reviewed
-from small_jobs import STEEL, STRONG, drill, inserted, job, solid
+from judged import LAYERS, POCKET, STEP, short_drill
+from planning import changed, reviewed, row
+from small_jobs import EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 
 from advisor.inputs import make_cutter
 from advisor.inputs.plan import OperationRow
@@ -73,3 +73,35 @@ def test_a_core_counts_as_drilled_away_only_where_the_plan_says_so(said: dict[st
     found = weights(HOLE | {"diameter": 37}, I25, flat, method="helical_boring", **said)
     assert ("bore-leaves-a-core-under-the-cutter" in found) is (not said)
     assert "hole-narrower-than-the-cutter" not in found
+
+
+@pytest.mark.parametrize("floor", [False, True])
+def test_a_bore_round_a_drilled_hole_is_reviewed_as_it_is_advised(floor: bool) -> None:
+    bore = {"kind": "round_hole", "diameter": 18.5, "depth": 60, "floor": floor, "purpose": "thread"}
+    bore |= {} if floor else {"clearance_below": 10}
+    mill = solid(12, 26, LU=70, LPR=76, DN=11.4, ZEFP=4, RMPX=4)
+    found = advise(job(bore, [mill, short_drill(17.5, 91, LU=91, LPR=115)], STEEL, EVERYDAY))
+    best = found.features[0].best
+    assert best is not None
+    assert (best.method, best.entry) == ("helical_boring", "predrilled_hole")
+    told = reviewed(found, row("F1", best))
+    assert not [finding for finding in told.findings if finding.weight != "consider"]
+    (there,) = (one.candidate for one in told.operations)
+    for name, value in best.facts.items():
+        if name not in ("allowed_depth", "helix_beyond_hole"):  # what a plan does not say
+            assert there.facts[name] == pytest.approx(value), name
+
+
+def test_the_feed_for_a_bore_round_a_hole_is_too_much_without_the_hole() -> None:
+    """Buried, the cutter bends into a wall that is cut to size; beside a ring of 0.5 mm it does not."""
+    bore = {"kind": "round_hole", "diameter": 18.5, "depth": 60, "floor": False, "clearance_below": 10}
+    mill = solid(12, 26, LU=70, LPR=76, DN=11.4, ZEFP=4, RMPX=4)
+    drilled = short_drill(17.5, 91, LU=91, LPR=115)
+    said = {"method": "helical_boring", "axial_depth": 1.05, "feed_rate": 1800.0, "spindle_speed": 4370.0}
+    found = advise(job(bore | {"purpose": "thread"}, [mill, drilled], STEEL, EVERYDAY))
+    plain = changed(OperationRow.model_construct(feature=("F1",), cutter=mill.id), **said)
+    through = changed(plain, entry="predrilled_hole", entry_cutter=drilled.id)
+    bent = "cutter-bends-at-size"
+    alone = {one.rule.id for one in reviewed(found, changed(plain, entry="helical_ramp")).findings}
+    assert bent in alone
+    assert bent not in {one.rule.id for one in reviewed(found, through).findings}

@@ -24,7 +24,7 @@ from advisor.reasoning.methods.borne import (
     pinned_levels,
     quickest,
 )
-from advisor.reasoning.methods.finish import finished
+from advisor.reasoning.methods.finish import finished, strip_travel
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.speeds import speed_gain
 from advisor.reasoning.thin import level_cap, note_level
@@ -82,7 +82,9 @@ def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int
     def option(count: int) -> Option:
         wide = width / count
         found = eased_feed(cut, at_size(trial_at, wide))
-        return Option(count, 0.0, wide, found.share, count / found.trial.feed, found.free, found.slow)
+        time = path_time(count * cut.region.wall_way(cut.cutter.DC), found.trial.feed)
+        time += strip_travel(cut, count, wide, found.trial.feed) or 0.0
+        return Option(count, 0.0, wide, found.share, time, found.free, found.slow)
 
     best = quickest(cut, passes, max(passes, level_rules.levels(width, narrowest)), option)
     return best.pieces, cut.hold("radial_width", radial, best.radial, f"{cause}: {best.pieces} even passes")
@@ -251,7 +253,8 @@ def _timed(
             )
         path, share = clearing_path(region.area(cut.inside.side), radial) * count, limits["cut_share_pocket"]
         facts["cut_area"] = region.area(cut.inside.side)
-    facts |= {"path_length": path, "cut_share": share}
+    travel = strip_travel(cut, passes * count, radial, trial.feed)
+    facts |= {"path_length": path} | ({"cut_share": share} if travel is None else {})
     cut_time = path_time(path, trial.feed)
     return finished(
         cut,
@@ -262,7 +265,7 @@ def _timed(
         radial=radial,
         angle=straight,
         cut_time=cut_time,
-        travel=share_time(cut_time, share) - cut_time,
+        travel=share_time(cut_time, share) - cut_time if travel is None else travel,
         wanted=wanted,
         gain=gain,
         wanted_feed=wanted_feed,

@@ -7,7 +7,7 @@ from __future__ import annotations
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.lengths import difference, reaches
-from advisor.mechanics.timing import path_time
+from advisor.mechanics.timing import one_way_travel, path_time
 from advisor.reasoning.cut import Cut, Trial, try_cut
 from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.methods.borne import at_size, borne, pieces_of
@@ -47,10 +47,15 @@ def plan(cut: Cut) -> Plan:
     def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         return try_cut(cut, axial, radial, angle, chip=chip, speed_most=speed_most)
 
-    wanted, count, axial, allowed = borne(cut, level_most(cut), trial_at)
+    def parts(count: int, feed: float) -> tuple[float, float]:
+        travel = one_way_travel(count * passes, region.length, radial, cutter.DC, feed, cut.bench.machine.rapid)
+        return path_time(count * passes * region.length, feed), travel
+
+    wanted, count, axial, allowed = borne(
+        cut, level_most(cut), trial_at, time_of=lambda count, axial, feed: sum(parts(count, feed))
+    )
     trial = ease_feed(cut, at_size(trial_at, axial))
-    cut_time = path_time(count * passes * (region.length + cutter.DC / 2), trial.feed)
-    travel = path_time((count * passes - 1) * (radial + cutter.DC / 2), trial.feed)
+    cut_time, travel = parts(count, trial.feed)
     return finished(
         cut,
         METHOD,

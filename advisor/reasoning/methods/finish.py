@@ -1,10 +1,13 @@
-"""What every method does at the end: raise the allowance for deflection, note the held feed, put the plan together."""
+"""What methods do at the end: raise the allowance for deflection, note the held feed, time the travel along a shoulder,
+put the plan together.
+"""
 
 from __future__ import annotations
 
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.lengths import difference, pieces, reaches
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
+from advisor.mechanics.timing import one_way_travel
 from advisor.reasoning.cut import Cut, Trial, bend_share, deflection_share, spindle_cause, spindle_share
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import put, side_most, stays
@@ -27,9 +30,13 @@ def finished(
     wanted: Trial,
     gain: float = 1.0,
     wanted_feed: float | None = None,
+    feed_share: float = 1.0,
     facts: dict[str, float | None] | None = None,
 ) -> Plan:
-    """The plan for a trial that is final. Lengths mm, times s, feed mm/min."""
+    """The plan for a trial that is final. Lengths mm, times s, feed mm/min.
+
+    ``feed_share`` is the feed of the cutter's centre over it, where the chip follows from that.
+    """
     note_speed(cut, gain)
     machine_feed = cut.bench.machine.feed_max
     if wanted_feed is not None and wanted_feed > machine_feed:
@@ -53,7 +60,7 @@ def finished(
         spindle_speed=trial.speed,
         feed_rate=feed_rate(trial.feed_per_tooth, cutter.ZEFP, trial.speed),
         engagement=angle,
-        chip=chip_thickness(trial.feed_per_tooth, cutter.KAPR, angle),
+        chip=chip_thickness(feed_share * trial.feed_per_tooth, cutter.KAPR, angle),
         side_allowance=side,
         load=load,
         cut_time=cut_time,
@@ -133,6 +140,15 @@ def held_by(cut: Cut, wanted: Trial) -> str | None:
     if max(turning, bending) <= 1:
         return None
     return "bending" if bending > turning else "spindle"
+
+
+def strip_travel(cut: Cut, passes: int, radial: float, feed: float) -> float | None:
+    """The time beside the cut of passes along an open shoulder or face [s]; nothing where a share of the path is taken
+    for it.
+    """
+    if not cut.region.strip_like or not cut.region.one_way:
+        return None
+    return one_way_travel(passes, cut.region.length, radial, cut.cutter.DC, feed, cut.bench.machine.rapid)
 
 
 def _allowance(cut: Cut, trial: Trial) -> float:

@@ -1,25 +1,18 @@
-"""Holes: drilling in one go, and helical boring with a cutter narrower than the hole."""
+"""Holes drilled in one go."""
 
 from __future__ import annotations
 
-from math import pi, radians, tan
+from math import pi
 
 from advisor.inputs.cutter import Cutter
-from advisor.mechanics import levels as level_rules
 from advisor.mechanics.drilling import drill_thrust
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds
-from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, ease, greatest, spindle_cause, spindle_share, try_cut, unbent
-from advisor.reasoning.feeds import ease_feed, light_chip
-from advisor.reasoning.methods.borne import at_size, pinned_levels, thinnest
+from advisor.reasoning.cut import Cut, Trial, greatest, spindle_cause, spindle_share, try_cut, unbent
 from advisor.reasoning.methods.finish import finished
-from advisor.reasoning.methods.layers import full_width_most
-from advisor.reasoning.methods.slotting import ramp_angle, ramp_held
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import InFeature
-from advisor.rulebase.wording import quantity
 
 DRILLING, BORING = "drilling", "helical_boring"
 
@@ -138,60 +131,3 @@ def _left(cut: Cut) -> dict[str, float | None]:
         "drill_size_least": width - 2 * most,
         "drill_size_most": width - 2 * side,
     }
-
-
-def plan_boring(cut: Cut) -> Plan | None:
-    """The plan for this cutter in this hole; nothing where the hole less its allowance is no wider than the cutter."""
-    region, cutter = cut.region, cut.cutter
-    bore = region.width - 2 * cut.inside.side
-    if not exceeds(bore, cutter.DC):
-        return None
-    angle, way, depth = ramp_angle(cut), pi * (bore - cutter.DC), cut.inside.depth_to_cut
-    cut.held.extend(ramp_held(cut))
-
-    def trial_at(pitch: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
-        return try_cut(cut, pitch, cutter.DC, 180.0, chip=chip, speed_most=speed_most)
-
-    steepest = way * tan(radians(angle))
-    allowed = min(full_width_most(cut), depth)
-    if (said := pinned_levels(cut)) is not None:
-        steepest = allowed = said[1]
-    pitch = (
-        cut.hold("axial_depth", steepest, allowed, "depth at full width") if exceeds(steepest, allowed) else steepest
-    )
-    wanted = trial_at(pitch)
-    light = light_chip(cut, at_size(trial_at, pitch))
-    eased = ease(cut, "axial_depth", pitch, thinnest(cut, pitch, trial_at), lambda deep: trial_at(deep, light))
-    turns = said[0] if said is not None else level_rules.levels(depth, eased)
-    if exceeds(steepest, eased):
-        cut.hold("axial_depth", eased, depth / turns, f"{turns} equal turns")
-    pitch = depth / turns
-    trial = ease_feed(cut, at_size(trial_at, pitch))
-    centre = arc_feed(trial.feed, bore, cutter.DC)
-    axes = axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
-    cause = f"axis acceleration on {quantity(way / (2 * pi), 'mm')} radius"
-    held = cut.hold("centre_feed", centre, min(centre, axes), cause)
-    cut_time = path_time((turns + 1) * way, held)
-    return finished(
-        cut,
-        BORING,
-        trial,
-        levels=turns,
-        axial=pitch,
-        radial=cutter.DC,
-        angle=180.0,
-        cut_time=cut_time,
-        travel=0.0,
-        wanted=wanted,
-        facts={
-            "allowed_depth": eased,
-            "bore": bore,
-            "centre_feed": held,
-            "ramp_angle": angle,
-            "pitch": pitch,
-            "path_radius": way / (2 * pi),
-            "axis_feed": axes,
-            "core_margin": difference(2 * (cutter.DC - cutter.RE), bore),
-            "dead_core_margin": difference(bore, cutter.DC, cutter.dead_centre),
-        },
-    )

@@ -31,7 +31,7 @@ from advisor.reasoning.methods.borne import (
     quickest,
     thinnest,
 )
-from advisor.reasoning.methods.finish import finished
+from advisor.reasoning.methods.finish import finished, strip_travel
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.thin import level_cap, note_level
 
@@ -39,7 +39,12 @@ METHOD = "layered_pocketing"
 
 
 def level_most(cut: Cut) -> float:
-    """The deepest level of the tables for this cutter, before anything holds it back [mm]."""
+    """The deepest level of the tables for this cutter, before anything but its slenderness holds it back [mm]."""
+    return min(table_level(cut), slender_most(cut))
+
+
+def table_level(cut: Cut) -> float:
+    """The deepest level of the tables for this cutter, however slender it is [mm]."""
     cutter, limits = cut.cutter, cut.bench.limits
     if cutter.body == "inserted_high_feed_mill":
         depth = high_feed(cut, limits["high_feed_depth_least"], limits["high_feed_depth_most"])
@@ -48,7 +53,7 @@ def level_most(cut: Cut) -> float:
     else:
         share = "face_edge_share" if cutter.body == "inserted_face_mill" else "inserted_edge_share"
         depth = limits[share] * cutter.APMX
-    return min(cutter.APMX, depth, slender_most(cut))
+    return min(cutter.APMX, depth)
 
 
 def slender_most(cut: Cut) -> float:
@@ -167,6 +172,7 @@ def plan(cut: Cut) -> Plan:
     if opens_wide(cut):
         facts |= opening_facts(cut, axial)
     cut_time, share = _cut_time(cut, trial, count, radial, facts)
+    travel = strip_travel(cut, int(facts.get("passes") or 0) * count, radial, trial.feed)
     return finished(
         cut,
         METHOD,
@@ -176,7 +182,7 @@ def plan(cut: Cut) -> Plan:
         radial=radial,
         angle=angle,
         cut_time=cut_time,
-        travel=share_time(cut_time, share) - cut_time,
+        travel=share_time(cut_time, share) - cut_time if travel is None else travel,
         wanted=wanted,
         wanted_feed=trial.feed,
         facts=facts,
@@ -193,7 +199,9 @@ def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]
 
     def at(axial: float, count: int) -> Option:
         def time_of(wide: float, trial: Trial) -> float:
-            return _cut_time(cut, trial, count, wide, {})[0]
+            facts: dict[str, float | None] = {}
+            time, _ = _cut_time(cut, trial, count, wide, facts)
+            return time + (strip_travel(cut, int(facts.get("passes") or 0) * count, wide, trial.feed) or 0.0)
 
         radial, found = narrowed(cut, width, narrowest, partial(trial_at, axial), time_of)
         time = time_of(radial, found.trial)
@@ -262,7 +270,8 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
         strip = difference(region.strip or radial + side, side)
         passes = max(1, pieces_of(cut, strip, radial)) if strip > 0 else 1
         path, share = region.wall_way(DC) * passes * count, limits["cut_share_profile"]
-        facts |= {"passes": float(passes), "wall_length": region.wall_way(DC), "path_length": path, "cut_share": share}
+        facts |= {"passes": float(passes), "wall_length": region.wall_way(DC), "path_length": path}
+        facts |= {} if region.one_way else {"cut_share": share}
         return path_time(path, trial.feed), share
     area = region.area(side)
     opening = min(region.centre_way(side, DC), area / DC)

@@ -9,10 +9,10 @@ from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.force import plunge_side_force, plunge_thrust
 from advisor.mechanics.lengths import exceeds, pieces
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, bend_share, try_cut, unbent
+from advisor.reasoning.cut import Cut, Trial, bend_share, flat_edged, solid_chip, try_cut, unbent
 from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.methods.finish import finished
-from advisor.reasoning.methods.layers import layer_chip, level_most
+from advisor.reasoning.methods.layers import layer_chip, table_level
 from advisor.reasoning.plan import FREE, Plan
 
 METHOD = "plunge_roughing"
@@ -41,9 +41,12 @@ class SideCut(NamedTuple):
 
 
 def thin_side_cut(cut: Cut) -> SideCut:
-    """The thinnest sensible cut with the side of this cutter: a thin level, as narrow as levels are cut."""
+    """The thinnest sensible cut with the side of this cutter: a thin level, as narrow as levels are cut.
+
+    What is sensible hangs on width and edge of the cutter alone, so that a longer one always bends more in it.
+    """
     limits, region, DC = cut.bench.limits, cut.region, cut.cutter.DC
-    level = limits["side_cut_level_share"] * level_most(cut)
+    level = limits["side_cut_level_share"] * table_level(cut)
     depth = min(limits["side_cut_thin_share"] * DC, level, cut.inside.depth_to_cut)
     radial = limits["layer_radial_share_least"] * DC
     if region.strip_like and region.strip is not None and exceeds(region.strip, cut.inside.side):
@@ -54,11 +57,13 @@ def thin_side_cut(cut: Cut) -> SideCut:
 
 
 def _squared(cut: Cut) -> Cut:
-    """The cut with the edge that a plunge cuts with."""
+    """The cut with the edge that a plunge cuts with, and the chip for it."""
     if cut.cutter.KAPR == SQUARE:
         return cut
     cutter = cut.cutter.model_copy(update={"KAPR": SQUARE})
-    return replace(cut, inside=replace(cut.inside, cutter=cutter))
+    chip = solid_chip(cutter, cut.bench) if flat_edged(cut.cutter, cut.bench) else cut.chip
+    least = min(cut.chip_least, chip)
+    return replace(cut, inside=replace(cut.inside, cutter=cutter), chip=chip, chip_least=least)
 
 
 def plan(cut: Cut) -> Plan:

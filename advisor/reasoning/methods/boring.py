@@ -1,0 +1,204 @@
+"""Helical boring with a cutter narrower than the hole: in the solid, or round a hole that was drilled first."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import pi, radians, tan
+from typing import NamedTuple
+
+from advisor.mechanics import levels as level_rules
+from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip
+from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc, radial_width_for_angle
+from advisor.mechanics.lengths import difference, exceeds, pieces
+from advisor.mechanics.motion import arc_feed, axis_limited_feed
+from advisor.mechanics.timing import path_time
+from advisor.reasoning.cut import Cut, Trial, ease, try_cut
+from advisor.reasoning.feeds import ease_feed, light_chip, lightest, thinned
+from advisor.reasoning.methods.borne import TrialAt, at_size, pinned_levels, thinnest
+from advisor.reasoning.methods.finish import finished
+from advisor.reasoning.methods.holes import BORING
+from advisor.reasoning.methods.layers import full_width_most
+from advisor.reasoning.methods.slotting import ramp_angle, ramp_held
+from advisor.reasoning.plan import FREE, Plan
+from advisor.rulebase.wording import quantity
+
+BURIED = 180.0  # deg: the whole front of the cutter is in the material
+
+
+class Ring(NamedTuple):
+    """What the cutter takes in a turn: radial width, and the width of the straight cut that engages it as much [mm],
+    engagement [deg]; the height at the bottom of the bore where a drilled hole has no longer its full diameter [mm];
+    the feed of the cutter's centre over that at the wall, and the share of the table's chip that is cut at it.
+    """
+
+    radial: float
+    straight: float
+    engagement: float
+    cone: float = 0.0
+    feed_share: float = 1.0
+    chip_share: float = 1.0
+
+    @property
+    def solid(self) -> bool:
+        """Whether the cutter is buried, as in the solid."""
+        return self.engagement >= BURIED
+
+
+def bored(cut: Cut) -> float:
+    """The bore on the cutter's helix: the hole less its allowances [mm]."""
+    return cut.region.width - 2 * cut.inside.side
+
+
+def ring_of(cut: Cut) -> Ring:
+    """What the cutter takes on its helix: in the solid the whole cutter, round a drilled hole the ring between."""
+    bore, DC, hole = bored(cut), cut.cutter.DC, cut.drilled
+    if hole is None or hole.full_depth <= 0 or not exceeds(bore, hole.diameter):
+        return Ring(DC, DC, BURIED)
+    radial = (bore - hole.diameter) / 2
+    angle = engagement_angle_inside_arc(radial, DC, (bore - DC) / 2)
+    if angle >= BURIED:
+        return Ring(DC, DC, BURIED)
+    cone = max(0.0, difference(min(cut.inside.depth_to_cut, cut.region.depth), hole.full_depth))
+    # The feed at the wall is that of a straight wall; the centre goes slower, and the arc engages the cutter further.
+    share, straight = difference(bore, DC) / bore, engagement_angle(radial, DC)
+    tooth = share * min(feed_per_tooth_for_chip(1.0, 90, straight), cut.bench.limits["thinning_factor_most"])
+    chip = min(1.0, chip_thickness(tooth, 90, angle))
+    return Ring(radial, radial_width_for_angle(angle, DC), angle, cone, share, chip)
+
+
+def _on_the_circle(cut: Cut, ring: Ring) -> Cut:
+    """The cut with the chip that is cut on the circle, and the feed of the centre for one that somebody else chose."""
+    chip, pinned = ring.chip_share * cut.chip, cut.pinned
+    if pinned.feed_per_tooth is not None:
+        pinned = pinned._replace(feed_per_tooth=ring.feed_share * pinned.feed_per_tooth)
+    return replace(cut, chip=chip, chip_least=min(cut.chip_least, chip), pinned=pinned)
+
+
+def _at_the_wall(trial: Trial, ring: Ring) -> Trial:
+    """The trial of a feed of the centre with the feed at the wall, as it is told and typed."""
+    return trial._replace(feed_per_tooth=trial.feed_per_tooth / ring.feed_share, feed=trial.feed / ring.feed_share)
+
+
+def steepest_angle(cut: Cut, ring: Ring) -> float:
+    """The angle of descent [deg]: the one taken of the material's range; its upper end where the middle of the cutter
+    goes over the drilled hole all the way down, and cuts nothing. Never above the cutter's RMPX.
+    """
+    if cut.drilled is None or ring.cone > 0 or cut.pinned.ramp_angle is not None:
+        return ramp_angle(cut)
+    if exceeds(bored(cut) - cut.cutter.DC + cut.cutter.dead_centre, cut.drilled.diameter):
+        return ramp_angle(cut)
+    most = cut.bench.data.ramp_angle[1]
+    return min(most, cut.cutter.RMPX) if cut.cutter.RMPX else most
+
+
+def plan(cut: Cut) -> Plan | None:
+    """The plan for this cutter in this hole; nothing where the hole less its allowance is no wider than the cutter."""
+    cutter, bore = cut.cutter, bored(cut)
+    if not exceeds(bore, cutter.DC):
+        return None
+    ring, way = ring_of(cut), pi * (bore - cutter.DC)
+    angle = steepest_angle(cut, ring)
+    if angle == ramp_angle(cut):
+        cut.held.extend(ramp_held(cut))
+    table, cut = cut, _on_the_circle(cut, ring)
+
+    def trial_at(pitch: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
+        most = ring.feed_share * cut.bench.machine.feed_max
+        found = try_cut(cut, pitch, ring.straight, ring.engagement, chip=chip, feed_most=most, speed_most=speed_most)
+        return _at_the_wall(found, ring)
+
+    wanted, pitch, turns, allowed = _turns(cut, ring, way * tan(radians(angle)), trial_at, _buried(table))
+    trial = ease_feed(cut, at_size(trial_at, pitch))
+    centre = _held(cut, arc_feed(trial.feed, bore, cutter.DC), way)
+    cut_time = path_time((turns + 1) * way, centre)
+    facts: dict[str, float | None] = {}
+    if not ring.solid:
+        below, slow = _in_the_cone(table, ring, pitch, trial.speed) if ring.cone > 0 else (0, centre)
+        slow = min(centre, slow)
+        cut_time = path_time((turns + 1 - below) * way, centre) + path_time(below * way, slow)
+        facts = {
+            "straight_width": ring.straight,
+            "arc_feed_share": ring.feed_share,
+            "arc_chip_share": ring.chip_share,
+            "cone_height": ring.cone,
+            "cone_turns": float(below),
+            "cone_feed": slow,
+        }
+    return finished(
+        cut,
+        BORING,
+        trial,
+        levels=turns,
+        axial=pitch,
+        radial=ring.radial,
+        angle=ring.engagement,
+        cut_time=cut_time,
+        travel=0.0,
+        wanted=wanted,
+        feed_share=ring.feed_share,
+        facts={
+            "allowed_depth": allowed,
+            "bore": bore,
+            "centre_feed": centre,
+            "ramp_angle": angle,
+            "pitch": pitch,
+            "path_radius": way / (2 * pi),
+            "axis_feed": _axes(cut, way),
+            "core_margin": difference(2 * (cutter.DC - cutter.RE), bore),
+            "dead_core_margin": difference(bore, cutter.DC, cutter.dead_centre),
+            **facts,
+        },
+    )
+
+
+def _turns(
+    cut: Cut, ring: Ring, steepest: float, trial_at: TrialAt, buried: TrialAt
+) -> tuple[Trial, float, int, float]:
+    """The cut that the tables want, the pitch [mm], the turns, and the pitch allowed [mm]."""
+    depth = cut.inside.depth_to_cut
+    allowed = min(full_width_most(cut), depth)
+    if (said := pinned_levels(cut)) is not None:
+        steepest = allowed = said[1]
+    pitch = (
+        cut.hold("axial_depth", steepest, allowed, "depth at full width") if exceeds(steepest, allowed) else steepest
+    )
+    wanted = trial_at(pitch)
+    light = light_chip(cut, at_size(trial_at, pitch))
+    eased = ease(cut, "axial_depth", pitch, thinnest(cut, pitch, trial_at), lambda deep: trial_at(deep, light))
+    if ring.cone > 0:  # there it is buried, with as thin a chip as the edge can cut
+        thin = cut.chip_least or lightest(cut)
+        eased = ease(cut, "axial_depth", eased, thinnest(cut, eased, buried), lambda deep: buried(deep, thin))
+    turns = said[0] if said is not None else level_rules.levels(depth, eased)
+    if exceeds(steepest, eased):
+        cut.hold("axial_depth", eased, depth / turns, f"{turns} equal turns")
+    return wanted, depth / turns, turns, eased
+
+
+def _buried(cut: Cut) -> TrialAt:
+    """Tries a pitch [mm] with the whole front of the cutter in the material, whatever feed somebody else chose."""
+    free = replace(cut, held=[], pinned=FREE)
+
+    def trial_at(pitch: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
+        return try_cut(free, pitch, cut.cutter.DC, BURIED, chip=chip, speed_most=speed_most)
+
+    return trial_at
+
+
+def _in_the_cone(cut: Cut, ring: Ring, pitch: float, speed: float) -> tuple[int, float]:
+    """The turns from where the drilled hole gets narrower, the level one at the bottom with them, and the feed of the
+    cutter's centre there [mm/min]: as in the solid, at the spindle speed of the turns above.
+    """
+    free = replace(cut, held=[], pinned=FREE)
+    fed = thinned(free, cut.chip_least or lightest(cut), at_size(_buried(cut), pitch), speed)
+    return pieces(ring.cone, pitch) + 1, arc_feed(fed.trial.feed, bored(cut), cut.cutter.DC)
+
+
+def _axes(cut: Cut, way: float) -> float:
+    """The feed that the axes can follow on the circle of the helix [mm/min]; ``way`` is its length [mm]."""
+    return axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
+
+
+def _held(cut: Cut, centre: float, way: float) -> float:
+    """The feed of the cutter's centre that the axes can follow [mm/min]; what held it back is noted."""
+    cause = f"axis acceleration on {quantity(way / (2 * pi), 'mm')} radius"
+    return cut.hold("centre_feed", centre, min(centre, _axes(cut, way)), cause)

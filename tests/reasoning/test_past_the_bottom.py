@@ -1,0 +1,61 @@
+"""Mills with rows of inserts along walls with room beneath: how far down they go, and what holds the part.
+
+Source of each: common practice, no source.
+"""
+
+from typing import Any
+
+import pytest
+from judged import CLEARING, STACKED, WALL
+from small_jobs import STEEL, STRONG, asked, job, solid
+
+from advisor.inputs import Cutter
+from advisor.reasoning.advice import cautions_for
+from advisor.reasoning.bench import bench_of
+from advisor.reasoning.candidates import Candidate
+
+LOOSE, HEAVY = "part-comes-loose", "part-comes-loose-under-a-heavy-cut"
+
+
+def best(feature: dict[str, Any], cutter: Cutter) -> Candidate:
+    found = asked(feature, [cutter], STEEL, STRONG).best
+    assert found is not None
+    return found
+
+
+def told(feature: dict[str, Any], cutter: Cutter) -> set[str]:
+    bench = bench_of(job(feature, [cutter], STEEL, STRONG))
+    return {rule.id for rule in cautions_for(best(feature, cutter), bench)}
+
+
+@pytest.mark.parametrize("depth", [50, 68, 90])
+@pytest.mark.parametrize(("RE", "beyond"), [(0.4, 1.0), (0.8, 1.3), (2.0, 2.5)])
+def test_rows_of_inserts_go_past_the_bottom_and_leave_neither_skin_nor_fillet(
+    depth: float, RE: float, beyond: float
+) -> None:
+    """By 1 mm, or by the corner radius and 0.5 mm."""
+    longer = STACKED.model_copy(update={"RE": RE, "LU": 110.0, "LPR": 125.0})
+    found = best(WALL | {"depth": depth}, longer)
+    assert (found.method, found.plan is not None) == (CLEARING, True)
+    assert found.facts["overcut"] == pytest.approx(beyond)
+    assert found.facts["bottom_allowance"] == found.facts["fillet_left"] == 0
+    deepest = (found.plan.levels - 1) * found.plan.axial_depth + float(found.facts["last_depth"])
+    assert deepest == pytest.approx(depth + beyond)
+    assert found.plan.axial_depth <= longer.APMX
+
+
+@pytest.mark.parametrize(("clearance", "skin"), [(1.5, 0.0), (1.49, 0.3), (0.0, 0.3)])
+def test_where_there_is_no_room_beneath_a_skin_is_left_and_told(clearance: float, skin: float) -> None:
+    wall = WALL | {"clearance_below": clearance}
+    assert best(wall, STACKED).facts["bottom_allowance"] == skin
+    assert ("skin-left" in told(wall, STACKED)) is (skin > 0)
+    assert bool(told(wall, STACKED) & {LOOSE, HEAVY}) is (skin == 0)
+
+
+def test_a_part_that_a_heavy_cut_sets_free_is_clamped_and_not_left_to_tabs() -> None:
+    heavy = told(WALL, STACKED)
+    assert HEAVY in heavy
+    assert LOOSE not in heavy
+    light = told(WALL | {"depth": 20}, solid(12, 26, ZEFP=4))
+    assert LOOSE in light
+    assert HEAVY not in light
