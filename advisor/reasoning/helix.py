@@ -110,12 +110,13 @@ def down_the_hole(plan: Plan, cut: Cut, drill: Cutter, hole_depth: float) -> Des
     from where a dead centre meets the cone.
     """
     cutter, limits, depth = cut.cutter, cut.bench.limits, cut.inside.depth_to_cut
-    point = drill_point(drill.DC, drill.point_angle or 180.0)
+    material, point = depth_in_material(cut), drill_point(drill.DC, drill.point_angle or 180.0)
     full = max(0.0, cone_depth(hole_depth, point, drill.DC, drill.DC))
-    dead = min(cutter.dead_centre, drill.DC)
-    straight = depth if dead == 0 else max(0.0, min(depth, cone_depth(hole_depth, point, drill.DC, dead)))
+    meets = cone_depth(hole_depth, point, drill.DC, min(cutter.dead_centre, drill.DC))
+    free = cutter.dead_centre == 0 or reaches(meets, material)  # nothing stays under the middle of the cutter
+    straight = depth if free else max(0.0, meets)
     slow, _ = full_width_feed(cut, min(plan.axial_depth, full_width_most(cut)))
-    time = path_time(max(0.0, straight - full), slow * limits["plunge_feed_share"])
+    time = path_time(max(0.0, min(straight, material) - full), slow * limits["plunge_feed_share"])
     time += plan.levels * path_time(limits["entry_clearance"], plan.feed_rate)
     left = difference(depth, straight)
     facts: tuple[tuple[str, Value], ...] = (("hole_straight", straight), ("hole_helix_depth", left))
@@ -136,11 +137,16 @@ def core_of(plan: Plan) -> float:
     return round(max(0.0, -float(plan.facts["core_margin"]), -float(plan.facts["dead_core_margin"])), 6)
 
 
+def depth_in_material(cut: Cut) -> float:
+    """How deep the material goes that the cutter takes [mm]: past the bottom of a through feature there is none."""
+    return difference(cut.inside.depth_to_cut, cut.inside.overcut)
+
+
 def round_the_hole(plan: Plan, cut: Cut, drill: Cutter, hole_depth: float) -> Descent:
     """Down a bore on its helix round a drilled hole, which takes the core away as deep as it is as wide as the core;
     the helix takes as long as without the hole.
     """
-    core, depth = core_of(plan), cut.inside.depth_to_cut
+    core, depth = core_of(plan), depth_in_material(cut)
     left = 0.0 if core == 0 else depth
     if core > 0 and reaches(drill.DC, core):
         point = drill_point(drill.DC, drill.point_angle or 180.0)

@@ -6,7 +6,7 @@ Source of each: common practice, no source.
 from typing import Any
 
 import pytest
-from judged import BORING, CLEARING, DRILLING, HARD, STAINLESS, SUPERALLOY, TITANIUM, hole, short_drill, through
+from judged import BORING, CLEARING, DRILLING, HARD, LAYERS, STAINLESS, SUPERALLOY, TITANIUM, hole, short_drill, through
 from small_jobs import STEEL, STRONG, asked, drill, inserted, job, solid
 
 from advisor.inputs import Cutter
@@ -141,6 +141,40 @@ def test_over_a_floor_the_cone_leaves_the_lower_end_of_the_core() -> None:
     assert "hole-leaves-a-core" in {rule.id for rule in pointed.fired}
     assert pointed.facts["core_height"] == pytest.approx(3.64 * 7.6 / 20, abs=0.01)  # point of 140° on 20 mm: 3.64 mm
     assert flat.grade == "good"
+
+
+@pytest.mark.parametrize(
+    ("clearance", "tip", "stays"), [(3.16, 19.7, 2.78), (3.18, 22.68, 0), (4.7, 24.2, 0), (4.72, 24.22, 0), (9, 25, 0)]
+)
+def test_below_a_through_bore_no_core_stays_once_the_hole_is_as_wide_as_it_at_the_bottom(
+    clearance: float, tip: float, stays: float
+) -> None:
+    """22 mm at 140 degrees: 4 mm of point, as wide as the core of 13.6 mm 2.475 mm above the tip. With 0.2 mm past the
+    bottom and 0.5 mm kept beneath, 3.175 mm free are enough for the tip, 4.7 mm for the full diameter.
+    """
+    mill, hole_ = solid(17, 40, ZEFP=4, RE=0), through(48, 20, clearance) | {"allowance_side": 0.2}
+    found = best_of(hole_, [mill, short_drill(22, 80)], BORING, "predrilled_hole", STEEL)
+    assert found.facts["bore_core"] == pytest.approx(13.6)
+    assert found.facts["hole_depth"] == pytest.approx(tip, abs=0.01)
+    assert found.facts["core_height"] == pytest.approx(stays, abs=0.01)
+    assert ("hole-leaves-a-core" in {rule.id for rule in found.fired}) is (stays > 0)
+
+
+@pytest.mark.parametrize(("clearance", "beneath"), [(5.3, True), (5.31, False)])
+def test_past_the_bottom_of_a_window_there_is_no_cone_for_a_dead_centre_to_meet(
+    clearance: float, beneath: bool
+) -> None:
+    """25.3 mm at 140 degrees: 4.604 mm of point, as wide as the dead centre of 20 mm 0.964 mm below the full diameter.
+
+    The full diameter goes 0.2 mm past the bottom, the cutter 1.3 mm: with the cone it meets nothing but air.
+    """
+    mill = inserted(24, LU=60, LPR=80, dead_centre=20)
+    found = best_of(
+        POCKET | {"depth": 20, "floor": False, "clearance_below": clearance},
+        [mill, short_drill(25.3, 80)], LAYERS, "predrilled_hole", STEEL,
+    )  # fmt: skip
+    assert found.facts["overcut"] > 0
+    assert (found.facts["hole_helix_depth"] > 0) is beneath
 
 
 def test_where_clearance_is_missing_the_way_out_is_a_good_one() -> None:

@@ -73,3 +73,22 @@ def test_a_core_counts_as_drilled_away_only_where_the_plan_says_so(said: dict[st
     found = weights(HOLE | {"diameter": 37}, I25, flat, method="helical_boring", **said)
     assert ("bore-leaves-a-core-under-the-cutter" in found) is (not said)
     assert "hole-narrower-than-the-cutter" not in found
+
+
+@pytest.mark.parametrize(("tip", "weight"), [(None, None), (31.87, None), (31.85, "stop"), (29.7, "stop")])
+def test_a_core_is_judged_by_the_hole_that_the_plan_drills(tip: float | None, weight: str | None) -> None:
+    """24 mm at 118 degrees: the hole is as wide as the core of 6.2 mm 1.863 mm above the tip; the plate is 30 mm thick.
+
+    What a drill takes whose depth nobody says goes through.
+    """
+    hole = {"kind": "round_hole", "diameter": 46, "depth": 30, "floor": False, "clearance_below": 7.5}
+    mill = solid(20, 40, ZEFP=4, RE=0.5, LU=52, LPR=62)
+    wide = make_cutter(id="D24", body="drill", DC=24, APMX=80, ZEFP=2, point_angle=118)
+    found = advise(job(hole | {"allowance_side": 0.4}, [mill, wide], STEEL, STRONG))
+    first = changed(OperationRow.model_construct(feature=("F1",), cutter="D24"), method="drilling", axial_depth=tip)
+    then = changed(
+        OperationRow.model_construct(feature=("F1",), cutter="E20"),
+        method="helical_boring", entry="predrilled_hole", entry_cutter="D24",
+    )  # fmt: skip
+    told = {finding.rule.id: finding.weight for finding in reviewed(found, first, then).findings}
+    assert told.get("hole-leaves-a-core") == weight
