@@ -69,7 +69,7 @@ def on_offer(feature: FeatureBase, bench: Bench) -> Iterator[Cutter]:
     diameter = getattr(feature, "diameter", None)
     if diameter:
         width = _drill_width(feature, diameter, bench)
-        drill = drill_of(width, deep + width) if width > 0 else None
+        drill = drill_of(width, deep + width, group) if width > 0 else None
         if drill is not None:
             yield drill
 
@@ -91,11 +91,11 @@ def suiting_drill(cutter: Cutter, feature: FeatureBase, bench: Bench) -> Cutter 
     diameter = pieces(limits["hole_ratio_least"] * cutter.DC, step) * step
     if exceeds(diameter, limits["hole_ratio_most"] * cutter.DC):
         return None
-    return drill_of(diameter, feature.depth + feature.top + diameter)
+    return drill_of(diameter, feature.depth + feature.top + diameter, bench.material.group)
 
 
-def drill_of(diameter: float, reach: float) -> Cutter | None:
-    """A carbide drill of a diameter, long enough to reach; nothing where no such drill is on offer."""
+def drill_of(diameter: float, reach: float, group: str) -> Cutter | None:
+    """A carbide drill of a diameter, ground for a group of ISO 513 and long enough to reach; nothing where no such drill is on offer."""
     table = sizes()
     length = pieces(reach, table["length_step"]) * table["length_step"]
     if not _exists(length, diameter, table["drill"]["flutes"]):
@@ -109,6 +109,7 @@ def drill_of(diameter: float, reach: float) -> Cutter | None:
         LPR=_projection(length, diameter),
         ZEFP=table["drill"]["teeth"],
         substrate="carbide",
+        TMC1ISO=group,
     )
 
 
@@ -127,7 +128,7 @@ def described(cutter: Cutter) -> str:
     """A cutter to buy, in words."""
     wide = with_article(quantity(cutter.DC, "mm"))
     if cutter.body == "drill":
-        return f"{wide} carbide drill, usable {quantity(cutter.LU, 'mm')} deep"
+        return f"{wide} carbide drill for group {cutter.TMC1ISO}, usable {quantity(cutter.LU, 'mm')} deep"
     if cutter.body == "inserted_end_mill":
         return f"{wide} inserted end mill, usable {quantity(cutter.LU, 'mm')} deep"
     flute = f"{quantity(cutter.APMX, 'mm')} of flute"

@@ -16,6 +16,7 @@ from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.ways_out import ways_out
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 120, "width": 60, "depth": 36, "floor": True}
+HARDEST = "X153CrMoV12 hardened"
 HSS = short_drill(12, 70, substrate="hss")
 WIDE_BORE = through(50, 40, 20) | {"allowance_side": 0.2}
 I32 = inserted(32, LU=60, LPR=80, dead_centre=18)  # with its dead centre it needs a bore of 50 mm; this one has 49.6 mm
@@ -39,7 +40,7 @@ def cautions(feature: dict[str, Any], crib: list[Cutter], material: str, method:
 )
 def test_high_speed_steel_drills_no_aged_nickel_alloy_and_no_other_gladly(material: str, grade: str) -> None:
     assert best_of(hole(12, 20, purpose="clearance"), [HSS], DRILLING, None, material).grade == grade
-    carbide = short_drill(12, 70)
+    carbide = short_drill(12, 70, TMC1ISO="M S H")
     assert best_of(hole(12, 20, purpose="clearance"), [carbide], DRILLING, None, material).grade == "good"
 
 
@@ -49,7 +50,8 @@ def test_high_speed_steel_drills_no_aged_nickel_alloy_and_no_other_gladly(materi
 def test_nor_does_it_drill_the_way_in_there(material: str, grade: str) -> None:
     mill = solid(11, 40, ZEFP=6)
     assert best_of(POCKET, [mill, HSS], CLEARING, "predrilled_hole", material).grade == grade
-    assert best_of(POCKET, [mill, short_drill(12, 70)], CLEARING, "predrilled_hole", material).grade == "good"
+    carbide = short_drill(12, 70, TMC1ISO="M S H")
+    assert best_of(POCKET, [mill, carbide], CLEARING, "predrilled_hole", material).grade == "good"
 
 
 def test_a_drill_in_titanium_of_high_speed_steel_is_told_to_keep_its_speed() -> None:
@@ -58,13 +60,48 @@ def test_a_drill_in_titanium_of_high_speed_steel_is_told_to_keep_its_speed() -> 
     assert slow not in cautions(hole(12, 20, purpose="clearance"), [short_drill(12, 70)], TITANIUM)
 
 
-def test_a_drill_that_nobody_says_is_made_for_hardened_steel_is_asked_about_and_one_that_is_not_is_poor() -> None:
-    thread = hole(10.2, 20, purpose="thread")
-    unknown, made, other = (short_drill(10.2, 60, TMC1ISO=groups) for groups in (None, "H", "P M K"))
-    assert "drill-for-hardened-steel" in cautions(thread, [unknown], HARD)
-    assert "drill-for-hardened-steel" not in cautions(thread, [made], HARD)
-    assert "drill-for-hardened-steel" not in cautions(thread, [unknown], STEEL)
-    assert best_of(thread, [other], DRILLING, None, HARD).grade == "poor"
+@pytest.mark.parametrize(
+    ("material", "groups", "grade"),
+    [
+        (STEEL, None, "good"),
+        (HARD, None, "poor"),
+        (HARD, "P M K", "poor"),
+        (HARD, "P H", "good"),
+        (HARDEST, None, "forbidden"),
+        (HARDEST, "P M K", "forbidden"),
+        (HARDEST, "P H", "good"),
+    ],
+)
+def test_hardened_steel_takes_a_drill_that_is_named_for_it_for_a_hole_and_for_the_way_in(
+    material: str, groups: str | None, grade: str
+) -> None:
+    """HARD is of 48 to 52 HRC, HARDEST of 58 to 60 HRC."""
+    thread, made = hole(10.2, 20, purpose="thread"), short_drill(10.2, 60, TMC1ISO=groups)
+    assert best_of(thread, [made], DRILLING, None, material).grade == grade
+    mill, wide = solid(8, 20, ZEFP=6, TMC1ISO="P H"), short_drill(9, 60, TMC1ISO=groups)
+    assert best_of(POCKET | {"depth": 12}, [mill, wide], CLEARING, "predrilled_hole", material).grade == grade
+
+
+@pytest.mark.parametrize(("groups", "entry"), [(None, "helical_ramp"), ("P", "helical_ramp"), ("H", "predrilled_hole")])
+@pytest.mark.parametrize("material", [HARD, HARDEST])
+def test_into_hardened_steel_a_helix_comes_before_a_drill_that_is_not_made_for_it(
+    material: str, groups: str | None, entry: str
+) -> None:
+    mill, wide = solid(8, 20, ZEFP=6, TMC1ISO="P H"), short_drill(9, 60, TMC1ISO=groups)
+    best = asked(POCKET | {"depth": 12}, [mill, wide], material, STRONG).best
+    assert best is not None
+    assert (best.grade, best.entry) == ("good", entry)
+
+
+def test_where_only_such_a_drill_makes_the_hole_the_answer_says_so_and_names_the_drill_to_buy() -> None:
+    thread, unknown = hole(3.3, 12, purpose="thread"), short_drill(3.3, 30)
+    assert asked(thread, [unknown], HARD, STRONG).grade == "poor"
+    assignment = job(thread, [unknown], HARDEST, STRONG)
+    assert advise(assignment).features[0].best is None
+    told = ways_out(assignment.job.features[0], assignment.crib, bench_of(assignment))
+    assert any(
+        way.text.startswith("With a 3.3\xa0mm carbide drill for group H") and way.grade == "good" for way in told
+    )
 
 
 def test_a_thread_in_hardened_steel_is_cut_before_or_milled() -> None:

@@ -92,3 +92,32 @@ def test_a_core_is_judged_by_the_hole_that_the_plan_drills(tip: float | None, we
     )  # fmt: skip
     told = {finding.rule.id: finding.weight for finding in reviewed(found, first, then).findings}
     assert told.get("hole-leaves-a-core") == weight
+
+
+@pytest.mark.parametrize(
+    ("material", "groups", "weight"),
+    [
+        ("X38CrMoV5-1 hardened", "P H", None),
+        ("X38CrMoV5-1 hardened", None, "consider"),
+        ("X38CrMoV5-1 hardened", "P", "change"),
+        ("X153CrMoV12 hardened", "P H", None),
+        ("X153CrMoV12 hardened", None, "change"),
+        ("X153CrMoV12 hardened", "P", "stop"),
+    ],
+)
+def test_a_plan_that_drills_hardened_steel_is_judged_by_what_the_drill_is_made_for(
+    material: str, groups: str | None, weight: str | None
+) -> None:
+    """The first is of 48 to 52 HRC, the second of 58 to 60 HRC."""
+    made = make_cutter(id="D9", body="drill", DC=9, APMX=60, ZEFP=2, TMC1ISO=groups)
+    mill = solid(8, 20, ZEFP=6, TMC1ISO="P H")
+    hole = {"kind": "round_hole", "diameter": 9, "depth": 12, "floor": True, "purpose": "clearance"}
+    drilled = changed(OperationRow.model_construct(feature=("F1",), cutter="D9"), method="drilling")
+    entered = changed(
+        OperationRow.model_construct(feature=("F1",), cutter="E8"),
+        method="engagement_limited_clearing", entry="predrilled_hole", entry_cutter="D9",
+    )  # fmt: skip
+    for feature, row in ((hole, drilled), (POCKET | {"depth": 12}, entered)):
+        found = reviewed(advise(job(feature, [mill, made], material, STRONG)), row).findings
+        told = [one.weight for one in found if "ground for" in one.text or "made for hardened" in one.text]
+        assert told == ([weight] if weight else [])
