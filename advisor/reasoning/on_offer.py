@@ -95,7 +95,9 @@ def suiting_drill(cutter: Cutter, feature: FeatureBase, bench: Bench) -> Cutter 
 
 
 def drill_of(diameter: float, reach: float, group: str) -> Cutter | None:
-    """A carbide drill of a diameter, ground for a group of ISO 513 and long enough to reach; nothing where no such drill is on offer."""
+    """A carbide drill of a diameter, ground for a group of ISO 513 and long enough to reach; nothing where none is on
+    offer.
+    """
     table = sizes()
     length = pieces(reach, table["length_step"]) * table["length_step"]
     if not _exists(length, diameter, table["drill"]["flutes"]):

@@ -243,3 +243,37 @@ def test_the_drill_for_the_way_in_is_eased_as_any_cut() -> None:
     strong, eased = entered(POCKET, drill(13)), entered(POCKET, drill(13), machine=weak)
     assert float(eased.facts["hole_feed"]) < 0.9 * float(strong.facts["hole_feed"])
     assert float(eased.facts["hole_power_share"]) <= 0.95 + 1e-6
+
+
+@pytest.mark.parametrize(
+    ("power", "feed", "speed"),
+    [(6.0, (1.0, 1.0), (1.0, 1.0)), (1.6, (0.8, 1.0), (0.5, 0.75)), (0.9, (0.5, 0.8), (0.5, 0.5))],
+)
+def test_a_drill_short_of_power_turns_slower_and_keeps_its_feed_in_each_turn(
+    power: float, feed: tuple[float, float], speed: tuple[float, float]
+) -> None:
+    """A spindle with the same power at all speeds: at half the speed a drill needs half of it for the same feed.
+
+    The feed falls below 0.8 of the table's only where half of the table's speed is not slow enough.
+    """
+    machine = EVERYDAY | {"spindle": {"speed": [200, 12000], "power": [power, power]}}
+    free = asked(BLIND | {"diameter": 6.8}, (drill(6.8),), STEEL).best
+    held = asked(BLIND | {"diameter": 6.8}, (drill(6.8),), STEEL, machine).best
+    assert free is not None
+    assert held is not None
+    kept = float(held.facts["feed_per_revolution"]) / float(free.facts["feed_per_revolution"])
+    slower = float(held.facts["spindle_speed"]) / float(free.facts["spindle_speed"])
+    assert feed[0] - 1e-3 <= kept <= feed[1] + 1e-3
+    assert speed[0] - 5e-3 <= slower <= speed[1] + 5e-3
+    assert float(held.facts["power_share"]) <= 0.95 + 1e-3
+
+
+def test_a_drill_short_of_torque_is_fed_less_in_each_turn_since_a_slower_spindle_has_no_more() -> None:
+    """Constant torque up to 12 000 /min: the speed of the tables stays, the feed falls."""
+    machine = EVERYDAY | {"spindle": {"speed": [12000], "power": [4]}}
+    free = asked(BLIND | {"diameter": 6.8}, (drill(6.8),), STEEL).best
+    held = asked(BLIND | {"diameter": 6.8}, (drill(6.8),), STEEL, machine).best
+    assert free is not None
+    assert held is not None
+    assert held.facts["spindle_speed"] == free.facts["spindle_speed"]
+    assert float(held.facts["feed_per_revolution"]) < 0.8 * float(free.facts["feed_per_revolution"])
