@@ -65,9 +65,13 @@ def eased_drilling(cut: Cut) -> Trial:
     found = eased_feed(cut, feed_at)
     if found.free or found.share <= 1 or cut.pinned.feed_per_tooth is not None:
         return found.trial
-    speeds = (None, *slower_speeds(cut, feed_at(cut.chip)))
-    thin = [thinned(cut, cut.chip_least, feed_at, at) for at in speeds]
-    return max(thin, key=lambda one: (one.share <= 1, one.trial.feed_per_tooth)).trial
+    near, found = 1 + cut.bench.limits["eased_feed_near"], thinned(cut, cut.chip_least, feed_at)
+    for speed in slower_speeds(cut, feed_at(cut.chip)):
+        slower = thinned(cut, cut.chip_least, feed_at, speed)
+        thicker = slower.trial.feed_per_tooth > near * found.trial.feed_per_tooth
+        if slower.share <= 1 and (found.share > 1 or thicker):
+            found = slower
+    return found.trial
 
 
 def thrust_of(cut: Cut, trial: Trial) -> float:
