@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from math import asin, degrees
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
+from advisor.mechanics.chip import corner_edge_angle
 from advisor.mechanics.entry import cone_depth, drill_point, helix_angle, helix_bore, helix_pitch, helix_time
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
@@ -40,7 +43,8 @@ def entry_share(cut: Cut) -> float:
 
 def full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
     """The feed at full width and a small depth [mm/min], and what held it back; the same for every method."""
-    known = cut.inside.feeds.get((depth, cut.chip))
+    place = (depth, cut.chip, cut.cutter.KAPR)
+    known = cut.inside.feeds.get(place)
     if known is not None:
         return known
     before = len(cut.held)
@@ -53,7 +57,7 @@ def full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
         one._replace(setting=WAY_IN_FEED) if one.setting == "feed_per_tooth" else one for one in cut.held[before:]
     )
     del cut.held[before:]
-    cut.inside.feeds[depth, cut.chip] = feed, held
+    cut.inside.feeds[place] = feed, held
     return feed, held
 
 
@@ -73,21 +77,37 @@ def helix_room(cut: Cut) -> float | None:
     return None if bore is None or not exceeds(bore, cutter.DC) or not ramps(cutter) else bore
 
 
-def helix_of(cut: Cut) -> Helix | None:
-    """The helix in the widest bore there is room for; nothing where there is none.
-
-    A turn goes no deeper than a cut at full width may be, unless somebody else chose the angle.
+def turn_of(cut: Cut, bore: float) -> tuple[float, float]:
+    """How far the cutter goes down in one turn [mm], and at which angle [deg]: no deeper than a cut at full width may
+    be, unless somebody else chose the angle.
     """
+    angle, deepest = ramp_angle(cut), full_width_most(cut)
+    pitch = helix_pitch(bore, cut.cutter.DC, angle)
+    if exceeds(pitch, deepest) and cut.pinned.ramp_angle is None:
+        return deepest, helix_angle(deepest, bore, cut.cutter.DC)
+    return pitch, angle
+
+
+def on_the_corner(cut: Cut, depth: float) -> Cut:
+    """The cut with the edge angle that the corner radius has at a depth [mm], where that is less than the radius: the
+    chip is thinner there, and the feed may be raised by as much, up to a bound.
+    """
+    cutter, most = cut.cutter, cut.bench.limits["corner_thinning_most"]
+    flattest = min(cutter.KAPR, degrees(asin(1 / most)))
+    edge = max(flattest, corner_edge_angle(depth, cutter.RE, cutter.KAPR))
+    inside = replace(cut.inside, cutter=cutter.model_copy(update={"KAPR": edge}))
+    return replace(cut, inside=inside) if edge < cutter.KAPR else cut
+
+
+def helix_of(cut: Cut) -> Helix | None:
+    """The helix in the widest bore there is room for; nothing where there is none."""
     bore, DC = helix_room(cut), cut.cutter.DC
     if bore is None:
         return None
-    angle, deepest = ramp_angle(cut), full_width_most(cut)
-    pitch, held = helix_pitch(bore, DC, angle), ramp_held(cut)
-    if exceeds(pitch, deepest) and cut.pinned.ramp_angle is None:
-        flatter = helix_angle(deepest, bore, DC)
-        held = (*held, Held("ramp_angle", angle, flatter, "depth at full width"))
-        pitch, angle = deepest, flatter
-    feed, why = full_width_feed(cut, pitch)
+    (pitch, angle), steepest, held = turn_of(cut, bore), ramp_angle(cut), ramp_held(cut)
+    if angle < steepest:
+        held = (*held, Held("ramp_angle", steepest, angle, "depth at full width"))
+    feed, why = full_width_feed(on_the_corner(cut, pitch), pitch)
     centre = arc_feed(feed * entry_share(cut), bore, DC)
     centre = min(centre, axis_limited_feed(cut.bench.machine.axis_acceleration, (bore - DC) / 2))
     return Helix(bore, pitch, angle, centre, (*held, *why))
