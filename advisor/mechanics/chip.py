@@ -1,6 +1,6 @@
 """Chip thickness, and the feed per tooth that holds a wanted one."""
 
-from math import cos, radians, sin
+from math import acos, cos, degrees, radians, sin
 
 from advisor.mechanics.engagement import engagement_angle
 
@@ -59,6 +59,27 @@ def feed_per_tooth_for_chip(chip: float, KAPR: float, angle: float) -> float:
     Reference: the inverse of chip_thickness.
     """
     return chip / _chip_share(KAPR, angle)
+
+
+def corner_edge_angle(axial_depth: float, RE: float, KAPR: float) -> float:
+    r"""Return the edge angle at the top of a cut that is thinner than the corner radius [deg].
+
+    .. math:: \kappa = \arccos(1 - a_p / RE) \;(a_p < RE), \quad \kappa \le KAPR
+
+    axial_depth: a_p [mm]; RE: corner radius [mm]; KAPR: cutting edge angle beyond the corner [deg]. There the chip is
+    thickest, f_z sin(kappa); below, the corner thins it further. Range: a_p > 0, RE >= 0, 0 < KAPR < 180.
+    Raises ValueError outside the range.
+
+    >>> [round(corner_edge_angle(depth, 0.5, 90.0), 1) for depth in (0.067, 0.25, 0.5, 2)]
+    [30.0, 60.0, 90.0, 90.0]
+    >>> round(corner_edge_angle(0.25, 0.5, 45.0), 1), round(corner_edge_angle(0.25, 0, 90.0), 1)
+    (45.0, 90.0)
+
+    Reference: the tangent of the corner's arc.
+    """
+    if not (axial_depth > 0 and RE >= 0 and 0 < KAPR < 180):
+        raise ValueError(f"depth {axial_depth} must lie above 0, corner radius {RE} not below, KAPR {KAPR} within 180")
+    return KAPR if axial_depth >= RE else min(KAPR, degrees(acos(1 - axial_depth / RE)))
 
 
 def thinning_factor(radial_width: float, DC: float) -> float:

@@ -35,11 +35,12 @@ from advisor.rulebase.conditions import Value
 class Drills:
     """The drills of a crib, narrowest first, and how to put one into the region; their holes are worked out once each.
 
-    ``holes`` are kept by drill and depth of the tip [mm].
+    ``tip`` is how deep a tip goes by somebody else's choice [mm]; ``holes`` are kept by drill and depth of the tip.
     """
 
     cutters: tuple[Cutter, ...]
     inside: Callable[[Cutter], InFeature]
+    tip: float | None = None
     holes: dict[tuple[str, float], Hole | None] = field(default_factory=dict)
 
 
@@ -180,14 +181,14 @@ def _width(cutter: Cutter) -> float:
 
 
 def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Iterator[WayIn]:
-    region, DC, found = cut.region, cut.cutter.DC, False
+    region, DC, found, boring = cut.region, cut.cutter.DC, False, plan.method == BORING
     change, room = cut.bench.machine.tool_change, float(cut.inside.facts["entry_room"])
     for drill in _suiting(plan, drills, cut):
-        hole = _hole(drill, drills, cut)
+        hole = _hole(drill, drills, cut, core_of(plan) if boring else 0.0)
         if hole is None:
             continue
         found = True
-        boring, other = plan.method == BORING, None
+        other = None
         down = (round_the_hole if boring else down_the_hole)(plan, cut, drill, hole.depth)
         time, more = None if down.time is None else hole.time + down.time, 0.0
         if boring and cut.drilled is None:
@@ -235,9 +236,9 @@ def _ground(drill: Cutter, cut: Cut) -> tuple[tuple[str, Value], ...]:
     return (("hole_ground_here", yes(cut.bench.material.group in drill.TMC1ISO.split())),)
 
 
-def _hole(drill: Cutter, drills: Drills, cut: Cut) -> Hole | None:
+def _hole(drill: Cutter, drills: Drills, cut: Cut, core: float) -> Hole | None:
     """The hole of a drill for a cutter to get in by; nothing where the tables have no cutting data for the drill."""
-    depth = _tip(drill, cut)
+    depth = _tip(drill, cut, core) if drills.tip is None else drills.tip
     place = (drill.id, depth)
     if place not in drills.holes:
         drill_cut = cut_of(drills.inside(drill), cut.region, cut.bench)
@@ -245,13 +246,21 @@ def _hole(drill: Cutter, drills: Drills, cut: Cut) -> Hole | None:
     return drills.holes[place]
 
 
-def _tip(drill: Cutter, cut: Cut) -> float:
-    """How deep the tip of a drill goes [mm]: through where point and gap have room beneath, else short of it."""
+def _tip(drill: Cutter, cut: Cut, core: float = 0.0) -> float:
+    """How deep the tip of a drill goes [mm]: through where point and gap have room beneath, else short of it.
+
+    Where a helix leaves a ``core`` [mm], the tip alone goes as far past the bottom as there is room, if the hole there
+    is as wide as the core.
+    """
     region, limits = cut.region, cut.bench.limits
     beyond = point_of(drill) + drilled_through(region, drill, cut.bench)
-    room = (region.clearance_below or 0.0) - limits["clearance_beyond_overcut"]
-    if not region.floor and cut.inside.overcut > 0 and reaches(room, beyond):
-        return region.depth + beyond
+    room = difference(region.clearance_below or 0.0, limits["clearance_beyond_overcut"])
+    if not region.floor and cut.inside.overcut > 0:
+        if reaches(room, beyond):
+            return region.depth + beyond
+        tip = limits["drill_through_least"] + point_of(drill) * core / drill.DC
+        if core > 0 and reaches(drill.DC, core) and reaches(room, tip):
+            return region.depth + room
     return region.depth - (cut.inside.bottom or min(limits["skin"], limits["allowance_depth_share"] * region.depth))
 
 

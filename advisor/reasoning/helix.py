@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from math import asin, degrees
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
+from advisor.mechanics.chip import corner_edge_angle
 from advisor.mechanics.entry import cone_depth, drill_point, helix_angle, helix_bore, helix_pitch, helix_time
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
@@ -41,7 +44,8 @@ def entry_share(cut: Cut) -> float:
 
 def full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
     """The feed at full width and a small depth [mm/min], and what held it back; the same for every method."""
-    known = cut.inside.feeds.get((depth, cut.chip))
+    place = (depth, cut.chip, cut.cutter.KAPR)
+    known = cut.inside.feeds.get(place)
     if known is not None:
         return known
     before = len(cut.held)
@@ -54,7 +58,7 @@ def full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
         one._replace(setting=WAY_IN_FEED) if one.setting == "feed_per_tooth" else one for one in cut.held[before:]
     )
     del cut.held[before:]
-    cut.inside.feeds[depth, cut.chip] = feed, held
+    cut.inside.feeds[place] = feed, held
     return feed, held
 
 
@@ -74,21 +78,37 @@ def helix_room(cut: Cut) -> float | None:
     return None if bore is None or not exceeds(bore, cutter.DC) or not ramps(cutter) else bore
 
 
-def helix_of(cut: Cut) -> Helix | None:
-    """The helix in the widest bore there is room for; nothing where there is none.
-
-    A turn goes no deeper than a cut at full width may be, unless somebody else chose the angle.
+def turn_of(cut: Cut, bore: float) -> tuple[float, float]:
+    """How far the cutter goes down in one turn [mm], and at which angle [deg]: no deeper than a cut at full width may
+    be, unless somebody else chose the angle.
     """
+    angle, deepest = ramp_angle(cut), full_width_most(cut)
+    pitch = helix_pitch(bore, cut.cutter.DC, angle)
+    if exceeds(pitch, deepest) and cut.pinned.ramp_angle is None:
+        return deepest, helix_angle(deepest, bore, cut.cutter.DC)
+    return pitch, angle
+
+
+def on_the_corner(cut: Cut, depth: float) -> Cut:
+    """The cut with the edge angle that the corner radius has at a depth [mm], where that is less than the radius: the
+    chip is thinner there, and the feed may be raised by as much, up to a bound.
+    """
+    cutter, most = cut.cutter, cut.bench.limits["corner_thinning_most"]
+    flattest = min(cutter.KAPR, degrees(asin(1 / most)))
+    edge = max(flattest, corner_edge_angle(depth, cutter.RE, cutter.KAPR))
+    inside = replace(cut.inside, cutter=cutter.model_copy(update={"KAPR": edge}))
+    return replace(cut, inside=inside) if edge < cutter.KAPR else cut
+
+
+def helix_of(cut: Cut) -> Helix | None:
+    """The helix in the widest bore there is room for; nothing where there is none."""
     bore, DC = helix_room(cut), cut.cutter.DC
     if bore is None:
         return None
-    angle, deepest = ramp_angle(cut), full_width_most(cut)
-    pitch, held = helix_pitch(bore, DC, angle), ramp_held(cut)
-    if exceeds(pitch, deepest) and cut.pinned.ramp_angle is None:
-        flatter = helix_angle(deepest, bore, DC)
-        held = (*held, Held("ramp_angle", angle, flatter, "depth at full width"))
-        pitch, angle = deepest, flatter
-    feed, why = full_width_feed(cut, pitch)
+    (pitch, angle), steepest, held = turn_of(cut, bore), ramp_angle(cut), ramp_held(cut)
+    if angle < steepest:
+        held = (*held, Held("ramp_angle", steepest, angle, "depth at full width"))
+    feed, why = full_width_feed(on_the_corner(cut, pitch), pitch)
     centre = arc_feed(feed * entry_share(cut), bore, DC)
     centre = min(centre, axis_limited_feed(cut.bench.machine.axis_acceleration, (bore - DC) / 2))
     return Helix(bore, pitch, angle, centre, (*held, *why))
@@ -111,12 +131,13 @@ def down_the_hole(plan: Plan, cut: Cut, drill: Cutter, hole_depth: float) -> Des
     from where a dead centre meets the cone.
     """
     cutter, limits, depth = cut.cutter, cut.bench.limits, cut.inside.depth_to_cut
-    point = drill_point(drill.DC, drill.point_angle or 180.0)
+    material, point = depth_in_material(cut), drill_point(drill.DC, drill.point_angle or 180.0)
     full = max(0.0, cone_depth(hole_depth, point, drill.DC, drill.DC))
-    dead = min(cutter.dead_centre, drill.DC)
-    straight = depth if dead == 0 else max(0.0, min(depth, cone_depth(hole_depth, point, drill.DC, dead)))
+    meets = cone_depth(hole_depth, point, drill.DC, min(cutter.dead_centre, drill.DC))
+    free = cutter.dead_centre == 0 or reaches(meets, material)  # nothing stays under the middle of the cutter
+    straight = depth if free else max(0.0, meets)
     slow, _ = full_width_feed(cut, min(plan.axial_depth, full_width_most(cut)))
-    time = path_time(max(0.0, straight - full), slow * limits["plunge_feed_share"])
+    time = path_time(max(0.0, min(straight, material) - full), slow * limits["plunge_feed_share"])
     time += plan.levels * path_time(limits["entry_clearance"], plan.feed_rate)
     left = difference(depth, straight)
     facts: tuple[tuple[str, Value], ...] = (("hole_straight", straight), ("hole_helix_depth", left))
@@ -137,11 +158,16 @@ def core_of(plan: Plan) -> float:
     return round(max(0.0, -float(plan.facts["core_margin"]), -float(plan.facts["dead_core_margin"])), 6)
 
 
+def depth_in_material(cut: Cut) -> float:
+    """How deep the material goes that the cutter takes [mm]: past the bottom of a through feature there is none."""
+    return difference(cut.inside.depth_to_cut, cut.inside.overcut)
+
+
 def round_the_hole(plan: Plan, cut: Cut, drill: Cutter, hole_depth: float) -> Descent:
     """Down a bore on its helix round a drilled hole, which takes the core away as deep as it is as wide as the core;
     the helix is the cut.
     """
-    core, depth = core_of(plan), cut.inside.depth_to_cut
+    core, depth = core_of(plan), depth_in_material(cut)
     left = 0.0 if core == 0 else depth
     if core > 0 and reaches(drill.DC, core):
         point = drill_point(drill.DC, drill.point_angle or 180.0)

@@ -20,7 +20,7 @@ from advisor.mechanics.lengths import difference, exceeds, pieces
 from advisor.mechanics.motion import axis_limited_feed
 from advisor.mechanics.timing import roll_in_time
 from advisor.reasoning.cut import Cut, specific_force
-from advisor.reasoning.helix import entry_share, helix_room
+from advisor.reasoning.helix import entry_share, helix_room, on_the_corner, turn_of
 from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
 from advisor.reasoning.methods.borne import even_depth
 from advisor.reasoning.speeds import gain_most, speed_for, speed_gain
@@ -104,7 +104,10 @@ def _entry(pace: Pace, entry: str, drills: Sequence[Cutter]) -> float:
             bore = helix_room(cut) if entry == "helical_ramp" else NEVER
             if bore is None:
                 return NEVER
-            feed *= entry_share(cut) * (1.0 if bore == NEVER else (bore - cutter.DC) / bore)
+            if bore != NEVER:
+                feed = pace._replace(cut=on_the_corner(cut, turn_of(cut, bore)[0])).feed(cutter.DC)
+                feed *= (bore - cutter.DC) / bore
+            feed *= entry_share(cut)
             return MINUTE * cut.inside.depth_to_cut / slope / feed
         case "predrilled_hole":
             return cut.bench.machine.tool_change if drills else NEVER

@@ -66,12 +66,17 @@ def on_offer(feature: FeatureBase, bench: Bench) -> Iterator[Cutter]:
             substrate="carbide",
             end_cutting=False,
         )
+    drill = drill_to_size(feature, bench)
+    if drill is not None:
+        yield drill
+
+
+def drill_to_size(feature: FeatureBase, bench: Bench) -> Cutter | None:
+    """The drill on offer that makes a round hole for its purpose; nothing for other features, or if there is none."""
     diameter = getattr(feature, "diameter", None)
-    if diameter:
-        width = _drill_width(feature, diameter, bench)
-        drill = drill_of(width, deep + width) if width > 0 else None
-        if drill is not None:
-            yield drill
+    width = _drill_width(feature, diameter, bench) if diameter else 0.0
+    deep = feature.depth + feature.top + bench.limits["overcut_least"] + sizes()["spare_length"]
+    return drill_of(width, deep + width, bench.material.group) if width > 0 else None
 
 
 def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:
@@ -91,14 +96,17 @@ def suiting_drill(cutter: Cutter, feature: FeatureBase, bench: Bench) -> Cutter 
     diameter = pieces(limits["hole_ratio_least"] * cutter.DC, step) * step
     if exceeds(diameter, limits["hole_ratio_most"] * cutter.DC):
         return None
-    return drill_of(diameter, feature.depth + feature.top + diameter)
+    return drill_of(diameter, feature.depth + feature.top + diameter, bench.material.group)
 
 
-def drill_of(diameter: float, reach: float) -> Cutter | None:
-    """A carbide drill of a diameter, long enough to reach; nothing where no such drill is on offer."""
+def drill_of(diameter: float, reach: float, group: str) -> Cutter | None:
+    """A carbide drill of a diameter, ground for a group of ISO 513 and long enough to reach; nothing where none is on
+    offer.
+    """
     table = sizes()
     length = pieces(reach, table["length_step"]) * table["length_step"]
-    if not _exists(length, diameter, table["drill"]["flutes"]):
+    most = table["drill"]["inserted_reach" if _has_inserts(diameter) else "flutes"]
+    if not _exists(length, diameter, most):
         return None
     return make_cutter(
         id=f"drill-{diameter:g}",
@@ -109,7 +117,13 @@ def drill_of(diameter: float, reach: float) -> Cutter | None:
         LPR=_projection(length, diameter),
         ZEFP=table["drill"]["teeth"],
         substrate="carbide",
+        TMC1ISO=group,
     )
+
+
+def _has_inserts(diameter: float) -> bool:
+    """Whether a carbide drill is too wide to be on offer in solid carbide."""
+    return exceeds(diameter, sizes()["drill"]["solid_most"])
 
 
 def _exists(reach: float, DC: float, most: float) -> bool:
@@ -127,7 +141,8 @@ def described(cutter: Cutter) -> str:
     """A cutter to buy, in words."""
     wide = with_article(quantity(cutter.DC, "mm"))
     if cutter.body == "drill":
-        return f"{wide} carbide drill, usable {quantity(cutter.LU, 'mm')} deep"
+        made = "drill with carbide inserts" if _has_inserts(cutter.DC) else "carbide drill"
+        return f"{wide} {made} for group {cutter.TMC1ISO}, usable {quantity(cutter.LU, 'mm')} deep"
     if cutter.body == "inserted_end_mill":
         return f"{wide} inserted end mill, usable {quantity(cutter.LU, 'mm')} deep"
     flute = f"{quantity(cutter.APMX, 'mm')} of flute"

@@ -121,7 +121,7 @@ class Left(NamedTuple):
 class InFeature:
     """One cutter in one region: its facts, and the allowances and depth that follow. Lengths in mm.
 
-    ``feeds`` remembers the feed at full width for a depth and a chip, and what held it back.
+    ``feeds`` remembers the feed at full width for a depth, a chip and an edge angle, and what held it back.
     """
 
     cutter: Cutter
@@ -130,7 +130,7 @@ class InFeature:
     bottom: float
     overcut: float
     depth_to_cut: float
-    feeds: dict[tuple[float, float], tuple[float, tuple[Held, ...]]] = field(default_factory=dict)
+    feeds: dict[tuple[float, float, float], tuple[float, tuple[Held, ...]]] = field(default_factory=dict)
 
 
 def pieces(cutter: Cutter, bench: Bench) -> list[tuple[float, float]]:

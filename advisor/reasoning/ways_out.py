@@ -12,7 +12,7 @@ from advisor.reasoning.advice import FeatureAdvice, advise_feature
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import GRADES, Candidate
 from advisor.reasoning.inputs_of import changed_feature, changed_lengths
-from advisor.reasoning.on_offer import described, on_offer, sizes, suiting_drill
+from advisor.reasoning.on_offer import described, drill_to_size, on_offer, sizes, suiting_drill
 from advisor.reasoning.ranking import foremost_of
 from advisor.reasoning.ways import ways
 from advisor.rulebase.wording import MOST_FIGURES, quantity
@@ -52,7 +52,7 @@ def ways_out(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tupl
 
 def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
     """For an answer that is not good, the cutter that would better it; for a long helix, the drill that would shorten
-    it.
+    it; for a round hole that is milled, the drill that would make it.
     """
     best = answer.best
     if best is None:
@@ -64,12 +64,28 @@ def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter],
         if foremost_of([best, bought[1].best], bench.limits) is best:  # good, but at too high a price in time
             return ()
         return (_way_out(f"With {described(bought[0])}", bought[1], bench, best),)
+    if best.cutter.body != "drill" and (told := tuple(_drilled(feature, best, bench))):
+        return told
     if best.entry == "helical_ramp" and best.method != "helical_boring":
-        return tuple(_drill(answer, feature, best, bench))
+        return tuple(_drill(feature, best, bench))
     return ()
 
 
-def _drill(answer: FeatureAdvice, feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayOut]:
+def _drilled(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayOut]:
+    """The drill that makes a round hole in one go, in enough less time than it is milled in."""
+    drill = drill_to_size(feature, bench)
+    again = advise_feature(feature, [drill], bench, whole=False) if drill is not None else None
+    if (
+        drill is not None
+        and again is not None
+        and again.best is not None
+        and again.best.grade == best.grade
+        and again.best.time <= (1 - sizes()["saving"]) * best.time
+    ):
+        yield _way_out(f"With {described(drill)}", again, bench, best)
+
+
+def _drill(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayOut]:
     drill = suiting_drill(best.cutter, feature, bench)
     if drill is None:
         return

@@ -73,12 +73,13 @@ def evaluated(
     crib: Sequence[Cutter],
     bench: Bench,
     rest: bool = False,
+    drilled_to: float | None = None,
 ) -> Evaluated:
     """An operation of a plan in one feature, whatever its worth: no rule has been asked about it yet.
 
-    ``drill`` is that of a pre-drilled hole; a ``rest`` operation takes what a wider cutter left, and comes in there.
-    Its candidate has no grade of its own: ``workable`` stands for not yet judged, and its time is infinite where none
-    can be estimated.
+    ``drill`` is that of a pre-drilled hole, with its tip ``drilled_to`` [mm] where an operation before drills it; a
+    ``rest`` operation takes what a wider cutter left, and comes in there. Its candidate has no grade of its own:
+    ``workable`` stands for not yet judged, and its time is infinite where none can be estimated.
 
     Raises:
         ValueError: it leaves the whole depth at the bottom, which ``check_plan`` refuses.
@@ -112,7 +113,7 @@ def evaluated(
     facts |= beside_shorter(cutter, found.plan.axial_depth, item, crib, bench)
     if found.plan.method == BORING and way.drill is not None and (core := core_of(found.plan)) > 0:
         facts["core_beyond_hole"] = core - way.drill.DC
-    candidate = _with_entry(way, found, item, hand, region, bench, facts, rest and row.entry is None)
+    candidate = _with_entry(way, found, item, hand, region, bench, facts, rest and row.entry is None, drilled_to)
     _descent(candidate.facts, found.plan, candidate.way_in, way.way.method, row)
     derive(candidate.facts)
     return Evaluated(candidate, open_, True)
@@ -210,6 +211,7 @@ def _with_entry(
     bench: Bench,
     facts: Situation,
     comes_in_free: bool,
+    drilled_to: float | None,
 ) -> Candidate:
     """The candidate with its way in; one that comes in where a wider cutter has been needs none."""
     in_hole = found.plan.method in IN_HOLES
@@ -219,7 +221,7 @@ def _with_entry(
         candidate = of_way_in(way.way, item, found.plan, free, None, (), facts, rest, bench)
         bare = {name: value for name, value in candidate.facts.items() if name not in ("entry", "way_in")}
         return candidate._replace(entry=None, facts=bare, fired=(), grade="workable")
-    drills = Drills(tuple(filter(None, [way.drill])), lambda drill: put_in(drill, hand))
+    drills = Drills(tuple(filter(None, [way.drill])), lambda drill: put_in(drill, hand), drilled_to)
     own = next(ways_in(found.plan, found.cut, [way.entry], drills), WayIn(way.entry, None))
     candidate = of_way_in(way.way, item, found.plan, own, None, (), facts, rest, bench)
     time = float(candidate.facts.get("total_time", float("inf")))

@@ -87,7 +87,9 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
     kinds: dict[str, str] = {feature.id: feature.kind for feature in assignment.job.features}
     every = coverage.parts(plan, crib, kinds)  # those of failed features too: they have their place in the order
     known = [part for part in every if part.feature in answers]
-    worked = [_worked(part, answers[part.feature], assignment, bench) for part in known]
+    worked: list[_Worked] = []
+    for part in known:
+        worked.append(_worked(part, answers[part.feature], assignment, bench, _drilled_to(part, worked)))
     times = _put_together(worked, every, answers, assignment, bench)
     judged = tuple(_judged(one, answers[one.part.feature], bench) for one in worked)
     findings = [
@@ -114,9 +116,23 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
     )
 
 
-def _worked(part: Part, answer: FeatureAdvice, assignment: Assignment, bench: Bench) -> _Worked:
+def _drilled_to(part: Part, before: Sequence[_Worked]) -> float | None:
+    """How deep the tip of the drill goes that an operation before takes for the way in [mm], if that is known."""
+    depths = [
+        one.candidate.facts.get("drill_depth")
+        for one in before
+        if part.drill is not None
+        and (one.part.role, one.part.feature, one.part.cutter.id) == (PILOT, part.feature, part.drill.id)
+    ]
+    return float(depths[-1]) if depths and depths[-1] is not None else None
+
+
+def _worked(
+    part: Part, answer: FeatureAdvice, assignment: Assignment, bench: Bench, drilled_to: float | None
+) -> _Worked:
     operation, rest = part.operation, part.role == REST
-    found = evaluated(operation.row, operation.number, answer, part.cutter, part.drill, assignment.crib, bench, rest)
+    row, number, cutter, drill = operation.row, operation.number, part.cutter, part.drill
+    found = evaluated(row, number, answer, cutter, drill, assignment.crib, bench, rest, drilled_to)
     open_ = tuple(said for said in found.open if part.role != PILOT or said.setting == DRILLED_TO)
     return _Worked(part, found.candidate, open_, found.worked_out)
 

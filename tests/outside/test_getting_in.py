@@ -12,6 +12,7 @@ from shapely import Point
 from small_jobs import ALUMINIUM, STEEL, STRONG, asked, drill, inserted, solid
 
 from advisor.inputs import make_cutter
+from advisor.mechanics.chip import corner_edge_angle
 from advisor.mechanics.entry import cone_depth, core_under_cutter, helix_angle, helix_bore
 from advisor.mechanics.force import plunge_side_force, plunge_thrust
 from advisor.mechanics.timing import roll_in_time
@@ -278,3 +279,36 @@ def test_a_small_deep_pocket_is_entered_on_a_helix_and_to_and_fro_is_for_want_of
     tight = asked(narrow, [solid(10, 22)], STEEL, STRONG).best
     assert tight is not None
     assert tight.entry == "zigzag_ramp"
+
+
+@pytest.mark.parametrize(("depth", "RE"), [(0.1, 0.5), (0.25, 0.5), (0.4, 0.5), (0.3, 1.2)])
+def test_a_corner_radius_thins_the_chip_of_a_cut_less_deep_than_it(depth: float, RE: float) -> None:
+    """Shapely: the corner of a tooth moved on by the feed; at the top of the cut the chip is as thick as the feed times
+    the sine of the edge angle, measured along the normal of the new edge.
+    """
+    feed = RE / 1000
+    corner = Point(0, RE).buffer(RE, quad_segs=20000).exterior
+    kappa = rad(corner_edge_angle(depth, RE, 90))
+    top = (RE * sin(kappa), depth)
+    gap = corner.distance(Point(top[0] + feed, top[1]))
+    assert gap == pytest.approx(feed * sin(kappa), rel=2e-3)
+
+
+@pytest.mark.parametrize(("RE", "gain"), [(0.0, 1.0), (0.1, 1.0), (0.5, 1.192), (0.9, 1.524), (2.5, 2.0)])
+def test_on_a_turn_thinner_than_the_corner_radius_the_feed_is_raised_by_what_the_corner_thins_at_most_twice(
+    RE: float, gain: float
+) -> None:
+    """By hand: 0.228 mm a turn at 0.65 degrees in a bore of 14.4 mm; with RE 0.5, 1 / sqrt(1 - (1 - 0.456)²) = 1.192;
+    with 0.9 the bore is 14.2 mm and a turn 0.221 mm: 1 / sqrt(1 - 0.7546²) = 1.524; with 2.5 the bore is 11 mm, a turn
+    0.107 mm, and it would be 3.4.
+    """
+    hard, cavity = "X153CrMoV12 hardened", CAVITY | {"depth": 9}
+    plain, rounded = (
+        one(cavity, [solid(8, 20, ZEFP=6, RE=radius)], "engagement_limited_clearing", "helical_ramp", hard)
+        for radius in (0.0, RE)
+    )
+    bores = [float(each.facts["helix_bore"]) for each in (plain, rounded)]
+    raised = [
+        float(each.facts["helix_feed"]) * bore / (bore - 8) for each, bore in zip((plain, rounded), bores, strict=True)
+    ]
+    assert raised[1] / raised[0] == pytest.approx(gain, rel=0.003)

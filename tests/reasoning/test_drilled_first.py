@@ -6,7 +6,7 @@ Source of each: common practice, no source.
 from typing import Any
 
 import pytest
-from judged import BORING, CLEARING, DRILLING, HARD, STAINLESS, SUPERALLOY, TITANIUM, hole, short_drill, through
+from judged import BORING, CLEARING, DRILLING, HARD, LAYERS, STAINLESS, SUPERALLOY, TITANIUM, hole, short_drill, through
 from small_jobs import STEEL, STRONG, asked, drill, inserted, job, solid
 
 from advisor.inputs import Cutter
@@ -16,6 +16,7 @@ from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.ways_out import ways_out
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 120, "width": 60, "depth": 36, "floor": True}
+HARDEST = "X153CrMoV12 hardened"
 HSS = short_drill(12, 70, substrate="hss")
 WIDE_BORE = through(50, 40, 20) | {"allowance_side": 0.2}
 I32 = inserted(32, LU=60, LPR=80, dead_centre=18)  # with its dead centre it needs a bore of 50 mm; this one has 49.6 mm
@@ -39,7 +40,7 @@ def cautions(feature: dict[str, Any], crib: list[Cutter], material: str, method:
 )
 def test_high_speed_steel_drills_no_aged_nickel_alloy_and_no_other_gladly(material: str, grade: str) -> None:
     assert best_of(hole(12, 20, purpose="clearance"), [HSS], DRILLING, None, material).grade == grade
-    carbide = short_drill(12, 70)
+    carbide = short_drill(12, 70, TMC1ISO="M S H")
     assert best_of(hole(12, 20, purpose="clearance"), [carbide], DRILLING, None, material).grade == "good"
 
 
@@ -49,7 +50,8 @@ def test_high_speed_steel_drills_no_aged_nickel_alloy_and_no_other_gladly(materi
 def test_nor_does_it_drill_the_way_in_there(material: str, grade: str) -> None:
     mill = solid(11, 40, ZEFP=6)
     assert best_of(POCKET, [mill, HSS], CLEARING, "predrilled_hole", material).grade == grade
-    assert best_of(POCKET, [mill, short_drill(12, 70)], CLEARING, "predrilled_hole", material).grade == "good"
+    carbide = short_drill(12, 70, TMC1ISO="M S H")
+    assert best_of(POCKET, [mill, carbide], CLEARING, "predrilled_hole", material).grade == "good"
 
 
 def test_a_drill_in_titanium_of_high_speed_steel_is_told_to_keep_its_speed() -> None:
@@ -58,13 +60,48 @@ def test_a_drill_in_titanium_of_high_speed_steel_is_told_to_keep_its_speed() -> 
     assert slow not in cautions(hole(12, 20, purpose="clearance"), [short_drill(12, 70)], TITANIUM)
 
 
-def test_a_drill_that_nobody_says_is_made_for_hardened_steel_is_asked_about_and_one_that_is_not_is_poor() -> None:
-    thread = hole(10.2, 20, purpose="thread")
-    unknown, made, other = (short_drill(10.2, 60, TMC1ISO=groups) for groups in (None, "H", "P M K"))
-    assert "drill-for-hardened-steel" in cautions(thread, [unknown], HARD)
-    assert "drill-for-hardened-steel" not in cautions(thread, [made], HARD)
-    assert "drill-for-hardened-steel" not in cautions(thread, [unknown], STEEL)
-    assert best_of(thread, [other], DRILLING, None, HARD).grade == "poor"
+@pytest.mark.parametrize(
+    ("material", "groups", "grade"),
+    [
+        (STEEL, None, "good"),
+        (HARD, None, "poor"),
+        (HARD, "P M K", "poor"),
+        (HARD, "P H", "good"),
+        (HARDEST, None, "forbidden"),
+        (HARDEST, "P M K", "forbidden"),
+        (HARDEST, "P H", "good"),
+    ],
+)
+def test_hardened_steel_takes_a_drill_that_is_named_for_it_for_a_hole_and_for_the_way_in(
+    material: str, groups: str | None, grade: str
+) -> None:
+    """HARD is of 48 to 52 HRC, HARDEST of 58 to 60 HRC."""
+    thread, made = hole(10.2, 20, purpose="thread"), short_drill(10.2, 60, TMC1ISO=groups)
+    assert best_of(thread, [made], DRILLING, None, material).grade == grade
+    mill, wide = solid(8, 20, ZEFP=6, TMC1ISO="P H"), short_drill(9, 60, TMC1ISO=groups)
+    assert best_of(POCKET | {"depth": 12}, [mill, wide], CLEARING, "predrilled_hole", material).grade == grade
+
+
+@pytest.mark.parametrize(("groups", "entry"), [(None, "helical_ramp"), ("P", "helical_ramp"), ("H", "predrilled_hole")])
+@pytest.mark.parametrize("material", [HARD, HARDEST])
+def test_into_hardened_steel_a_helix_comes_before_a_drill_that_is_not_made_for_it(
+    material: str, groups: str | None, entry: str
+) -> None:
+    mill, wide = solid(8, 20, ZEFP=6, TMC1ISO="P H"), short_drill(9, 60, TMC1ISO=groups)
+    best = asked(POCKET | {"depth": 12}, [mill, wide], material, STRONG).best
+    assert best is not None
+    assert (best.grade, best.entry) == ("good", entry)
+
+
+def test_where_only_such_a_drill_makes_the_hole_the_answer_says_so_and_names_the_drill_to_buy() -> None:
+    thread, unknown = hole(3.3, 12, purpose="thread"), short_drill(3.3, 30)
+    assert asked(thread, [unknown], HARD, STRONG).grade == "poor"
+    assignment = job(thread, [unknown], HARDEST, STRONG)
+    assert advise(assignment).features[0].best is None
+    told = ways_out(assignment.job.features[0], assignment.crib, bench_of(assignment))
+    assert any(
+        way.text.startswith("With a 3.3\xa0mm carbide drill for group H") and way.grade == "good" for way in told
+    )
 
 
 def test_a_thread_in_hardened_steel_is_cut_before_or_milled() -> None:
@@ -141,6 +178,40 @@ def test_over_a_floor_the_cone_leaves_the_lower_end_of_the_core() -> None:
     assert "hole-leaves-a-core" in {rule.id for rule in pointed.fired}
     assert pointed.facts["core_height"] == pytest.approx(3.64 * 7.6 / 20, abs=0.01)  # point of 140° on 20 mm: 3.64 mm
     assert flat.grade == "good"
+
+
+@pytest.mark.parametrize(
+    ("clearance", "tip", "stays"), [(3.16, 19.7, 2.78), (3.18, 22.68, 0), (4.7, 24.2, 0), (4.72, 24.22, 0), (9, 25, 0)]
+)
+def test_below_a_through_bore_no_core_stays_once_the_hole_is_as_wide_as_it_at_the_bottom(
+    clearance: float, tip: float, stays: float
+) -> None:
+    """22 mm at 140 degrees: 4 mm of point, as wide as the core of 13.6 mm 2.475 mm above the tip. With 0.2 mm past the
+    bottom and 0.5 mm kept beneath, 3.175 mm free are enough for the tip, 4.7 mm for the full diameter.
+    """
+    mill, hole_ = solid(17, 40, ZEFP=4, RE=0), through(48, 20, clearance) | {"allowance_side": 0.2}
+    found = best_of(hole_, [mill, short_drill(22, 80)], BORING, "predrilled_hole", STEEL)
+    assert found.facts["bore_core"] == pytest.approx(13.6)
+    assert found.facts["hole_depth"] == pytest.approx(tip, abs=0.01)
+    assert found.facts["core_height"] == pytest.approx(stays, abs=0.01)
+    assert ("hole-leaves-a-core" in {rule.id for rule in found.fired}) is (stays > 0)
+
+
+@pytest.mark.parametrize(("clearance", "beneath"), [(5.3, True), (5.31, False)])
+def test_past_the_bottom_of_a_window_there_is_no_cone_for_a_dead_centre_to_meet(
+    clearance: float, beneath: bool
+) -> None:
+    """25.3 mm at 140 degrees: 4.604 mm of point, as wide as the dead centre of 20 mm 0.964 mm below the full diameter.
+
+    The full diameter goes 0.2 mm past the bottom, the cutter 1.3 mm: with the cone it meets nothing but air.
+    """
+    mill = inserted(24, LU=60, LPR=80, dead_centre=20)
+    found = best_of(
+        POCKET | {"depth": 20, "floor": False, "clearance_below": clearance},
+        [mill, short_drill(25.3, 80)], LAYERS, "predrilled_hole", STEEL,
+    )  # fmt: skip
+    assert found.facts["overcut"] > 0
+    assert (found.facts["hole_helix_depth"] > 0) is beneath
 
 
 def test_where_clearance_is_missing_the_way_out_is_a_good_one() -> None:

@@ -14,7 +14,8 @@ from advisor.inputs.features import FEATURE_KINDS
 from advisor.reasoning.advice import FeatureAdvice, advise, cautions_for
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.ways_out import ways_out
+from advisor.reasoning.on_offer import described, drill_of
+from advisor.reasoning.ways_out import lacking, ways_out
 from advisor.rulebase.wording import GAP
 
 D12, E8 = drill(12), solid(8, 30)
@@ -243,3 +244,74 @@ def test_the_drill_for_the_way_in_is_eased_as_any_cut() -> None:
     strong, eased = entered(POCKET, drill(13)), entered(POCKET, drill(13), machine=weak)
     assert float(eased.facts["hole_feed"]) < 0.9 * float(strong.facts["hole_feed"])
     assert float(eased.facts["hole_power_share"]) <= 0.95 + 1e-6
+
+
+@pytest.mark.parametrize(
+    ("power", "feed", "speed"),
+    [(6.0, (1.0, 1.0), (1.0, 1.0)), (1.6, (0.8, 1.0), (0.5, 0.75)), (0.9, (0.5, 0.8), (0.5, 0.5))],
+)
+def test_a_drill_short_of_power_turns_slower_and_keeps_its_feed_in_each_turn(
+    power: float, feed: tuple[float, float], speed: tuple[float, float]
+) -> None:
+    """A spindle with the same power at all speeds: at half the speed a drill needs half of it for the same feed.
+
+    The feed falls below 0.8 of the table's only where half of the table's speed is not slow enough.
+    """
+    machine = EVERYDAY | {"spindle": {"speed": [200, 12000], "power": [power, power]}}
+    free = asked(BLIND | {"diameter": 6.8}, (drill(6.8),), STEEL).best
+    held = asked(BLIND | {"diameter": 6.8}, (drill(6.8),), STEEL, machine).best
+    assert free is not None
+    assert held is not None
+    kept = float(held.facts["feed_per_revolution"]) / float(free.facts["feed_per_revolution"])
+    slower = float(held.facts["spindle_speed"]) / float(free.facts["spindle_speed"])
+    assert feed[0] - 1e-3 <= kept <= feed[1] + 1e-3
+    assert speed[0] - 5e-3 <= slower <= speed[1] + 5e-3
+    assert float(held.facts["power_share"]) <= 0.95 + 1e-3
+
+
+def test_a_drill_short_of_torque_is_fed_less_in_each_turn_since_a_slower_spindle_has_no_more() -> None:
+    """Constant torque up to 12 000 /min: the speed of the tables stays, the feed falls."""
+    machine = EVERYDAY | {"spindle": {"speed": [12000], "power": [4]}}
+    free = asked(BLIND | {"diameter": 6.8}, (drill(6.8),), STEEL).best
+    held = asked(BLIND | {"diameter": 6.8}, (drill(6.8),), STEEL, machine).best
+    assert free is not None
+    assert held is not None
+    assert held.facts["spindle_speed"] == free.facts["spindle_speed"]
+    assert float(held.facts["feed_per_revolution"]) < 0.8 * float(free.facts["feed_per_revolution"])
+
+
+def offered(hole: dict[str, Any], *crib: Any) -> list[str]:
+    """Return what is said of a cutter that the crib lacks."""
+    assignment = job(hole, crib, STEEL)
+    bench = bench_of(assignment)
+    answer = advise(assignment, bench).features[0]
+    return [one.text for one in lacking(answer, assignment.job.features[0], assignment.crib, bench)]
+
+
+def test_where_a_round_hole_is_milled_the_drill_that_would_make_it_is_named_with_its_time() -> None:
+    """Reamed to 12 mm: 0.1 mm stay on each side for the reamer."""
+    reamed = BLIND | {"diameter": 12, "purpose": "ream"}
+    mill = solid(8, 30, ZEFP=4)
+    told = offered(reamed, mill)
+    assert [
+        text
+        for text in told
+        if text.startswith(f"With an 11.8{GAP}mm carbide drill for group P") and "drilling, good" in text
+    ]
+    assert not offered(reamed, mill, drill(11.8))
+
+
+def test_no_drill_is_named_where_its_point_would_come_through_the_floor() -> None:
+    assert not offered(BLIND | {"diameter": 12, "purpose": "ream", "floor_thickness": 4}, solid(8, 30, ZEFP=4))
+
+
+@pytest.mark.parametrize(("DC", "made"), [(20, "carbide drill"), (20.1, "drill with carbide inserts")])
+def test_a_carbide_drill_wider_than_20_mm_has_inserts(DC: float, made: str) -> None:
+    found = drill_of(DC, 40, "P")
+    assert found is not None
+    assert f"{GAP}mm {made} for group P" in described(found)
+
+
+@pytest.mark.parametrize(("DC", "reach", "there"), [(20, 155, True), (21, 105, True), (21, 106, False)])
+def test_a_drill_with_inserts_reaches_five_diameters_deep_at_most(DC: float, reach: float, there: bool) -> None:
+    assert (drill_of(DC, reach, "P") is not None) is there

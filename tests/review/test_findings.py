@@ -17,6 +17,7 @@ from judged import (
     TITANIUM,
     WINDOW,
     Job,
+    hole,
     spindle,
     through,
     way,
@@ -55,6 +56,8 @@ LEAVES_OUT = {
     "deeper-than-layers-break": {"deeper-than-layers-bear"},
     "spindle-stalls": {"spindle-short-of-power", "spindle-overloaded"},
     "spindle-short-of-power": {"spindle-overloaded"},
+    "drill-stalls-the-spindle": {"spindle-stalls", "drill-short-of-power"},
+    "drill-short-of-power": {"spindle-short-of-power", "spindle-overloaded"},
     "chip-breaks-the-edge": {"chip-too-thick"},
 }
 
@@ -130,6 +133,16 @@ FOUND = {
         "change",
         Job(LAYERS, STEP, [solid(20, 26)], STEEL, spindle((1000, 1), (8000, 1))),
         {"feed_rate": 950.0, "feed_per_tooth": None},
+    ),
+    "drill-stalls-the-spindle": Told(
+        "stop",
+        Job(DRILLING, hole(10, 20, purpose="clearance"), [drill(10)], STEEL, spindle((1000, 1.5), (8000, 1.5))),
+        {"spindle_speed": 3000.0, "feed_per_tooth": 0.1, "feed_rate": None},
+    ),
+    "drill-short-of-power": Told(
+        "change",
+        Job(DRILLING, hole(10, 20, purpose="clearance"), [drill(10)], STEEL, spindle((1000, 3.4), (8000, 3.4))),
+        {"spindle_speed": 3000.0, "feed_per_tooth": 0.1, "feed_rate": None},
     ),
     "chip-breaks-the-edge": Told("stop", Job(LAYERS, STEP, [E12], STEEL), {"feed_per_tooth": 0.3, "feed_rate": None}),
     "chip-too-thick": Told("change", Job(LAYERS, STEP, [E12], STEEL), {"feed_per_tooth": 0.12, "feed_rate": None}),

@@ -105,3 +105,51 @@ def test_the_feed_for_a_bore_round_a_hole_is_too_much_without_the_hole() -> None
     alone = {one.rule.id for one in reviewed(found, changed(plain, entry="helical_ramp")).findings}
     assert bent in alone
     assert bent not in {one.rule.id for one in reviewed(found, through).findings}
+
+
+@pytest.mark.parametrize(("tip", "weight"), [(None, None), (31.87, None), (31.85, "stop"), (29.7, "stop")])
+def test_a_core_is_judged_by_the_hole_that_the_plan_drills(tip: float | None, weight: str | None) -> None:
+    """24 mm at 118 degrees: the hole is as wide as the core of 6.2 mm 1.863 mm above the tip; the plate is 30 mm thick.
+
+    What a drill takes whose depth nobody says goes through.
+    """
+    hole = {"kind": "round_hole", "diameter": 46, "depth": 30, "floor": False, "clearance_below": 7.5}
+    mill = solid(20, 40, ZEFP=4, RE=0.5, LU=52, LPR=62)
+    wide = make_cutter(id="D24", body="drill", DC=24, APMX=80, ZEFP=2, point_angle=118)
+    found = advise(job(hole | {"allowance_side": 0.4}, [mill, wide], STEEL, STRONG))
+    first = changed(OperationRow.model_construct(feature=("F1",), cutter="D24"), method="drilling", axial_depth=tip)
+    then = changed(
+        OperationRow.model_construct(feature=("F1",), cutter="E20"),
+        method="helical_boring", entry="predrilled_hole", entry_cutter="D24",
+    )  # fmt: skip
+    told = {finding.rule.id: finding.weight for finding in reviewed(found, first, then).findings}
+    assert told.get("hole-leaves-a-core") == weight
+
+
+@pytest.mark.parametrize(
+    ("material", "groups", "weight"),
+    [
+        ("X38CrMoV5-1 hardened", "P H", None),
+        ("X38CrMoV5-1 hardened", None, "consider"),
+        ("X38CrMoV5-1 hardened", "P", "change"),
+        ("X153CrMoV12 hardened", "P H", None),
+        ("X153CrMoV12 hardened", None, "change"),
+        ("X153CrMoV12 hardened", "P", "stop"),
+    ],
+)
+def test_a_plan_that_drills_hardened_steel_is_judged_by_what_the_drill_is_made_for(
+    material: str, groups: str | None, weight: str | None
+) -> None:
+    """The first is of 48 to 52 HRC, the second of 58 to 60 HRC."""
+    made = make_cutter(id="D9", body="drill", DC=9, APMX=60, ZEFP=2, TMC1ISO=groups)
+    mill = solid(8, 20, ZEFP=6, TMC1ISO="P H")
+    hole = {"kind": "round_hole", "diameter": 9, "depth": 12, "floor": True, "purpose": "clearance"}
+    drilled = changed(OperationRow.model_construct(feature=("F1",), cutter="D9"), method="drilling")
+    entered = changed(
+        OperationRow.model_construct(feature=("F1",), cutter="E8"),
+        method="engagement_limited_clearing", entry="predrilled_hole", entry_cutter="D9",
+    )  # fmt: skip
+    for feature, said in ((hole, drilled), (POCKET | {"depth": 12}, entered)):
+        found = reviewed(advise(job(feature, [mill, made], material, STRONG)), said).findings
+        told = [one.weight for one in found if "ground for" in one.text or "made for hardened" in one.text]
+        assert told == ([weight] if weight else [])

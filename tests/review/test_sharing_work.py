@@ -227,7 +227,7 @@ def test_a_drill_for_the_way_in_is_judged_like_one_for_a_hole_of_its_size() -> N
         "n 2400 fz 0.12": set(),
         "n 900 fz 0.12": {"speed-far-below-the-table"},
         "n 4200 fz 0.1": {"speed-burns-the-edge"},
-        "n 2400 fz 0.25": {"chip-too-thick", "spindle-short-of-power"},
+        "n 2400 fz 0.25": {"chip-too-thick", "drill-short-of-power"},
         "n 2400 fz 0.02": {"feed-far-below-the-table"},
     }
     watched = set().union(*rates.values())

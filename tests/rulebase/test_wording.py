@@ -255,3 +255,13 @@ def test_a_cutter_and_a_width_that_print_alike_are_told_apart() -> None:
     assert "18\xa0mm cutter does not go into a width of 17.5\xa0mm" in fill(
         base, rule, rule.because, {"DC": 18.0, "fit_width": 17.5}
     )
+
+
+@pytest.mark.parametrize(
+    ("least", "most", "told"),
+    [(39.2, 39.2, "a drill of 39.2 mm, or"), (39.2, 39.21, "a drill of 39.2 mm to 39.21 mm, or")],
+)
+def test_a_range_with_nothing_in_it_is_told_as_one_value(least: float, most: float, told: str) -> None:
+    rule = next(one for one in BASE.rules if "{drill_size_least} to {drill_size_most}, or" in one.remedy)
+    facts = {"DC": 10.0, "drill_size_least": least, "drill_size_most": most}
+    assert told in fill(BASE, rule, rule.remedy, facts).replace(GAP, " ")

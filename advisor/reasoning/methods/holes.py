@@ -9,7 +9,8 @@ from advisor.mechanics.drilling import drill_thrust
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, greatest, spindle_cause, spindle_share, try_cut, unbent
+from advisor.reasoning.cut import Cut, Trial, spindle_cause, try_cut, unbent
+from advisor.reasoning.feeds import eased_feed, slower_speeds, thinned
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import InFeature
@@ -37,19 +38,35 @@ def drill_depth(cut: Cut) -> float:
     return cut.inside.depth_to_cut + (0.0 if flat else point_of(cut.cutter))
 
 
-def drilling_trial(cut: Cut, chip: float | None = None) -> Trial:
+def drilling_trial(cut: Cut, chip: float | None = None, speed_most: float | None = None) -> Trial:
     """The load of drilling: both lips together take the whole section a turn, as a cut DC/4 deep and pi DC wide would.
 
     The lips balance each other, so nothing pushes the drill aside.
     """
-    return unbent(try_cut(cut, cut.cutter.DC / 4, cut.cutter.DC * pi, 90.0, chip=chip, steady=True))
+    deep, wide = cut.cutter.DC / 4, cut.cutter.DC * pi
+    return unbent(try_cut(cut, deep, wide, 90.0, chip=chip, steady=True, speed_most=speed_most))
 
 
 def eased_drilling(cut: Cut) -> Trial:
-    """The load of drilling with the feed that the spindle has power and torque for, no less than the edge can cut."""
-    return drilling_trial(
-        cut, greatest(lambda thin: spindle_share(cut, drilling_trial(cut, thin)), cut.chip_least, cut.chip)
-    )
+    """The load of drilling that the spindle has power and torque for.
+
+    The speed is lowered first, since a thin chip does not break; a little less feed is given where that is quicker.
+    Where neither is enough the feed falls, no lower than the edge can cut.
+    """
+
+    def feed_at(chip: float, speed_most: float | None = None) -> Trial:
+        return drilling_trial(cut, chip, speed_most)
+
+    found = eased_feed(cut, feed_at)
+    if found.free or found.share <= 1 or cut.pinned.feed_per_tooth is not None:
+        return found.trial
+    near, found = 1 + cut.bench.limits["eased_feed_near"], thinned(cut, cut.chip_least, feed_at)
+    for speed in slower_speeds(cut, feed_at(cut.chip)):
+        slower = thinned(cut, cut.chip_least, feed_at, speed)
+        thicker = slower.trial.feed_per_tooth > near * found.trial.feed_per_tooth
+        if slower.share <= 1 and (found.share > 1 or thicker):
+            found = slower
+    return found.trial
 
 
 def thrust_of(cut: Cut, trial: Trial) -> float:
