@@ -94,6 +94,22 @@ SPEAKS_FOR = {
     "high-feed-inserts-in-hardened-steel": Job(LAYERS, STEP | {"depth": 15}, [HIGH_FEED], HARD, STRONG),
 }
 SPEAKS_AGAINST = {
+    "side-cut-nearly-bends": Job(
+        "plunge_roughing", STEP | {"width": 8, "depth": 60}, [solid(8, 20, LU=64, LPR=72, DN=7.5)], STEEL
+    ),
+    "hard-material-at-full-width": Job(RAMPED, SLOT | {"width": 18.5}, [solid(12, 26, ZEFP=4)], TITANIUM),
+    "too-many-teeth-for-short-chips": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=5)], "CW614N"),
+    "too-narrow-for-the-region": Job(CLEARING, POCKET | {"length": 300, "width": 200}, [solid(12, 32)]),
+    "floor-bends-too-far": Job(
+        LAYERS, SHALLOW | {"floor_thickness": 0.8, "allowance_bottom": 0.2}, [solid(12, 32)], STEEL
+    ),
+    "drill-ground-for-another-group": Job(
+        CLEARING, POCKET, [solid(12, 32, ZEFP=4), short_drill(13, 65, TMC1ISO="N")], STEEL, entry="predrilled_hole"
+    ),
+    "high-speed-steel-drill-in-nickel": Job(DRILLING, hole(12, 20), [HSS], "UNS N06625"),
+    "high-speed-steel-hole-in-nickel": Job(
+        CLEARING, POCKET, [solid(11, 32, ZEFP=4), HSS], "UNS N06625", entry="predrilled_hole"
+    ),
     "solid-cutter-in-a-step": Job("face_milling", STEP, [solid(20, 38, ZEFP=4)], STEEL, STRONG),
     "too-many-levels-for-engagement": Job(CLEARING, OPEN | {"depth": 40}, [solid(12, 8, LU=42, LPR=50, DN=11)]),
     "stacked-inserts-in-the-wrong-material": Job(CLEARING, WALL, [STACKED], SUPERALLOY, STRONG),
@@ -118,6 +134,20 @@ SPEAKS_AGAINST = {
     "cutter-ramps-badly": Job(CLEARING, POCKET, [solid(12, 32, RMPX=0.5)], entry="helical_ramp"),
 }
 FORBIDS = {
+    "cut-too-narrow-to-be-one": Job(
+        CLEARING,
+        {"kind": "slot", "length": 10, "width": 0.9, "depth": 0.6, "floor": True, "open_ends": 1},
+        [solid(0.5, 1.2, ZEFP=6, RE=0.02, DCONMS=3, LPR=10)],
+        HARD,
+        entry="side_entry",
+    ),
+    "too-long-for-side-cutting": Job(CLEARING, STEP, [solid(6, 14, LPR=65)]),
+    "no-drill-for-the-bore": Job(BORING, hole(40, 20), [solid(12, 26)], entry="predrilled_hole"),
+    "plunge-into-hard-material": Job(LAYERS, POCKET, [solid(12, 32, ZEFP=6)], HARD, entry="axial_plunge"),
+    "high-speed-steel-drill-in-aged-nickel": Job(DRILLING, hole(12, 20), [HSS], SUPERALLOY),
+    "high-speed-steel-hole-in-aged-nickel": Job(
+        CLEARING, POCKET, [solid(11, 32, ZEFP=4), HSS], SUPERALLOY, entry="predrilled_hole"
+    ),
     "bore-leaves-a-core": Job(BORING, hole(40, 20), [solid(12, 26)], entry="helical_ramp"),
     "deeper-than-the-flutes": Job(DRILLING, hole(13.5, 30), [short_drill(12, 25, LU=60, LPR=70)]),
     "spindle-overloaded": Job(DRILLING, hole(2, 6), [drill(2)], STAINLESS, spindle((2000, 0.01), (8000, 0.01))),
@@ -184,6 +214,8 @@ FORBIDS = {
 }
 
 HURTS = {
+    "small-middle-comes-loose": Job(CLEARING, WINDOW | {"island": 15}, [solid(10, 32)]),
+    "marked-speed": Job(LAYERS, STEP, [inserted(25)], STEEL, STRONG),
     "middle-comes-loose": Job(CLEARING, WINDOW, [solid(12, 32)]),
     "drill-breaks-through": Job(DRILLING, through(13.5, 20, 3.5), [drill(12)]),
     "drill-pushes-and-turns-the-part": Job(DRILLING, hole(13.5, 20), [drill(12)], STEEL),
@@ -193,6 +225,18 @@ HURTS = {
     "collar-of-the-shank": Job(CLEARING, WALL | {"depth": 75}, [solid(20, 40, LU=45, LPR=88, DCONMS=18, DN=18)]),
 }
 SPOILS = {
+    "deep-hole-packs-chips": Job(DRILLING, hole(12, 60), [short_drill(12, 80)], STEEL),
+    "deep-way-in-packs-chips": Job(
+        CLEARING, POCKET | {"depth": 60}, [solid(12, 62), short_drill(13, 90)], STEEL, entry="predrilled_hole"
+    ),
+    "drill-for-hardened-steel": Job(DRILLING, hole(12, 20), [drill(12)], HARD),
+    "hole-in-hardened-steel": Job(CLEARING, POCKET, [solid(12, 32, ZEFP=6), drill(13)], HARD, entry="predrilled_hole"),
+    "high-speed-steel-drill-in-titanium": Job(DRILLING, hole(12, 20), [HSS], TITANIUM),
+    "little-reach-left": Job(CLEARING, POCKET, [solid(12, 29.6, LU=30)], STEEL),
+    "built-up-edge-dry": Job(CLEARING, POCKET, [solid(12, 32)], machine=EVERYDAY | {"coolant": ["air"]}),
+    "dead-centre-over-the-cone": Job(
+        LAYERS, POCKET | {"depth": 20}, [inserted(20, LU=50, dead_centre=8), drill(22)], STEEL, entry="predrilled_hole"
+    ),
     "few-teeth-in-hardened-steel": Job(CLEARING, STEP, [solid(12, 32, ZEFP=4)], HARD),
     "aluminium-in-the-coating": Job(CLEARING, OPEN, [solid(12, 32, COATING="altin")]),
     "deep-slot-in-thin-levels": Job(
@@ -209,24 +253,12 @@ SPOILS = {
     ),
     "hole-past-the-bottom": Job(CLEARING, THROUGH, [solid(12, 36, ZEFP=4), drill(13)], STEEL, entry="predrilled_hole"),
 }
+ROUND_A_HOLE = Job(BORING, hole(30, 20), [solid(16, 26), drill(18)], TITANIUM, entry="predrilled_hole")
 TO_BE_CHANGED = {
-    "high-speed-steel-drill-in-nickel": Job(DRILLING, hole(12, 20), [HSS], "UNS N06625"),
-    "high-speed-steel-drill-in-aged-nickel": Job(DRILLING, hole(12, 20), [HSS], SUPERALLOY),
-    "high-speed-steel-hole-in-nickel": Job(
-        CLEARING, POCKET, [solid(11, 32, ZEFP=4), HSS], "UNS N06625", entry="predrilled_hole"
-    ),
-    "high-speed-steel-hole-in-aged-nickel": Job(
-        CLEARING, POCKET, [solid(11, 32, ZEFP=4), HSS], SUPERALLOY, entry="predrilled_hole"
-    ),
-    "drill-ground-for-another-group": Job(
-        CLEARING, POCKET, [solid(12, 32, ZEFP=4), short_drill(13, 65, TMC1ISO="N")], STEEL, entry="predrilled_hole"
-    ),
-    "no-drill-for-the-bore": Job(BORING, hole(40, 20), [solid(12, 26)], entry="predrilled_hole"),
     "side-cut-holds": Job("plunge_roughing", STEP, [solid(12, 32)], STEEL),
     "slot-too-narrow-to-loop": Job(CLEARING, SLOT, [solid(12, 26)]),
     "axes-too-slow-to-loop": Job(CLEARING, SLOT | {"width": 17}, [solid(12, 26)], machine=SLUGGISH),
     "hard-material-wide-layers": Job(LAYERS, OPEN, [solid(16, 32)], TITANIUM),
-    "hard-material-at-full-width": Job(RAMPED, SLOT | {"width": 20}, [solid(12, 26, ZEFP=6)], TITANIUM),
     "hole-more-point-than-diameter": Job(
         LAYERS, POCKET | {"depth": 4}, [solid(12, 32), drill(13)], entry="predrilled_hole"
     ),
@@ -249,9 +281,32 @@ TO_BE_CHANGED = {
     "slot-cut-to-size": Job(RAMPED, SLOT | {"width": 12.1}, [solid(12, 26)], entry="zigzag_ramp"),
     "slot-too-wide-to-ramp": Job(RAMPED, SLOT | {"width": 26}, [solid(12, 26)]),
     "too-many-teeth-for-aluminium": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4)]),
-    "too-many-teeth-for-short-chips": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=5)], "CW614N"),
     "ground-for-another-group": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4, TMC1ISO="H")], STEEL),
     "inserts-no-data-for-hard": Job(LAYERS, STEP, [inserted(25)], HARD),
     "too-long-for-wide-cuts": Job(LAYERS, STEP, [solid(6, 14, LPR=65)]),
     "plunge-is-last": Job(LAYERS, POCKET, [solid(12, 32)], entry="axial_plunge"),
+}
+TOLD_ONCE = {  # the rule that stands, what else fires there and is left out
+    ("soft-edge-in-hardened-steel", "ground-for-another-group"): FORBIDS["soft-edge-in-hardened-steel"],
+    ("edge-breaks-in-hardened-steel", "ground-for-another-group"): FORBIDS["edge-breaks-in-hardened-steel"],
+    ("plunge-into-hard-material", "plunge-is-last"): FORBIDS["plunge-into-hard-material"],
+    ("drill-leaves-nothing-to-finish", "drill-leaves-no-allowance"): FORBIDS["drill-leaves-nothing-to-finish"],
+    ("high-speed-steel-drill-in-aged-nickel", "high-speed-steel-drill-in-nickel"): FORBIDS[
+        "high-speed-steel-drill-in-aged-nickel"
+    ],
+    ("high-speed-steel-hole-in-aged-nickel", "high-speed-steel-hole-in-nickel"): FORBIDS[
+        "high-speed-steel-hole-in-aged-nickel"
+    ],
+    ("round-the-drilled-hole", "down-the-drilled-hole"): ROUND_A_HOLE,
+    ("round-the-drilled-hole", "hole-spares-the-cutter"): ROUND_A_HOLE,
+    ("helix-below-the-hole", "down-the-drilled-hole"): SPOILS["dead-centre-over-the-cone"],
+    ("helix-below-the-hole", "hole-saves-time"): SPOILS["dead-centre-over-the-cone"],
+    ("dead-centre-over-the-cone", "no-end-teeth-in-the-hole"): SPOILS["dead-centre-over-the-cone"],
+    ("deep-slot-in-thin-levels", "chips-packed"): SPOILS["deep-slot-in-thin-levels"],
+    ("plunged-beside-the-material", "in-from-the-open-end"): Job(
+        "plunge_roughing", SLOT | {"open_ends": 2, "depth": 40}, [solid(12, 42)], STEEL
+    ),
+    ("thin-wall-in-layers", "many-levels-in-layers"): Job(
+        LAYERS, POCKET | {"thinnest_wall": 2.2, "depth": 33}, [solid(16, 36)], STEEL
+    ),
 }

@@ -16,13 +16,15 @@ from judged import (
     SPEAKS_FOR,
     SPOILS,
     TITANIUM,
+    TOLD_ONCE,
     Job,
     way,
 )
-from small_jobs import EVERYDAY, drill, solid
+from small_jobs import EVERYDAY, asked, drill, solid
 
 from advisor.reasoning.advice import cautions_for
 from advisor.reasoning.candidates import grade_of, standing
+from advisor.rulebase.conditions import holds
 from advisor.rulebase.shipped import rule_base
 
 
@@ -55,6 +57,23 @@ def test_what_can_go_wrong_is_said_and_what_can_hurt_somebody_first(rule: str, g
     assert rule in special
     if rule in HURTS:
         assert special.index(rule) < min(spoiled, default=len(special))
+
+
+@pytest.mark.parametrize(("rule", "less"), TOLD_ONCE)
+def test_of_two_rules_about_one_thing_the_closer_one_is_told(rule: str, less: str) -> None:
+    found, bench = way(TOLD_ONCE[rule, less])
+    told = (*standing(found.fired), *cautions_for(found, bench))
+    assert holds(rule_base().by_id[less].condition, found.facts), "else nothing is left out"
+    assert {one.id for one in told} & {rule, less} == {rule}
+
+
+@pytest.mark.parametrize(("longer", "told"), [(False, "no-cutter-reaches-the-corners"), (True, "corner-leaves-rest")])
+def test_where_no_cutter_reaches_the_corners_that_alone_is_told(longer: bool, told: str) -> None:
+    """Corners of 4 mm, 30 mm deep: a cutter of 6 mm turns them, if it is long enough."""
+    found = asked(POCKET | {"corner_radius": 4}, [solid(12, 32), solid(6, 14, LU=33 if longer else 20, LPR=42, DN=5.7)])
+    assert found.best is not None
+    assert found.best.cutter.DC == 12
+    assert {one.id for one in found.cautions} & {"no-cutter-reaches-the-corners", "corner-leaves-rest"} == {told}
 
 
 @pytest.mark.parametrize(("feature", "less"), [(SLOT | {"width": 13.2}, "slot-too-narrow-to-loop"), NO_CIRCLE])

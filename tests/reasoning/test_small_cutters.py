@@ -1,14 +1,18 @@
 """Cutters of 2 to 4 mm: what they leave on walls, how thin a chip they still cut, and what stays in one width."""
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 from judged import HARD, RAMPED, STAINLESS
 from small_jobs import STEEL, job, solid
 
+from advisor.inference import start
 from advisor.reasoning.advice import advise
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate, standing
+from advisor.rulebase.house import house_base
+from advisor.rulebase.shipped import rule_base
 
 SLOT: dict[str, Any] = {"kind": "slot", "length": 30, "depth": 3, "floor": True, "open_ends": 2}
 
@@ -30,6 +34,16 @@ def against(found: Candidate) -> set[str]:
 def test_the_narrower_a_cutter_the_less_it_leaves_on_the_walls(diameter: float, left: float) -> None:
     found = small(1.5 * diameter, diameter)
     assert found.facts["side_allowance"] == left
+
+
+def test_what_a_shop_leaves_with_tiny_cutters_is_not_what_it_leaves_in_hardened_steel(tmp_path: Path) -> None:
+    own = "thresholds: {allowance_tiny: {value: 0.06, reason: our cutters of 2 mm are short}}"
+    (tmp_path / "house.yaml").write_text(own, encoding="utf-8")
+    shop = start(house_base(rule_base(), tmp_path), "evaluator")
+    for material, left in ((STAINLESS, 0.06), (HARD, 0.1)):
+        assignment = job(SLOT | {"width": 4}, [solid(2, 6, ZEFP=6, RE=0.1)], material)
+        found = advise(assignment, bench_of(assignment, shop)).features[0].candidates
+        assert found[0].facts["side_allowance"] == left
 
 
 def test_a_3_mm_cutter_in_a_slot_of_3_4_mm_is_good_and_leaves_what_it_leaves() -> None:

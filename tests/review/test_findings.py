@@ -23,7 +23,7 @@ from judged import (
     way,
 )
 from planning import changed, plan_of, row
-from small_jobs import EVERYDAY, STEEL, drill, job, solid
+from small_jobs import EVERYDAY, STEEL, drill, inserted, job, solid
 
 from advisor.reasoning.advice import Advice, advise
 from advisor.review.verdict import Review, review
@@ -163,6 +163,11 @@ FOUND = {
     ),
     "speed-far-below-the-table": Told(
         "consider", Job(LAYERS, STEP, [E12], STEEL), {"spindle_speed": 1200.0, "feed_rate": None}
+    ),
+    "plunge-bites-past-the-inserts": Told(
+        "stop",
+        Job("plunge_roughing", STEP | {"width": 20, "depth": 60}, [inserted(25, LU=70, LPR=80, dead_centre=16)], STEEL),
+        {"radial_width": 6.0},
     ),
     "drilled-too-shallow": Told("change", Job(DRILLING, hole(12, 20), [drill(12)], STEEL), {"axial_depth": 20.0}),
     "drilled-too-deep": Told("stop", Job(DRILLING, hole(12, 20), [drill(12)], STEEL), {"axial_depth": 24.0}),
