@@ -11,6 +11,7 @@ from judged import (
     NO_CIRCLE,
     OPEN,
     POCKET,
+    RAMPED,
     SLOT,
     SPEAKS_AGAINST,
     SPEAKS_FOR,
@@ -20,7 +21,7 @@ from judged import (
     Job,
     way,
 )
-from small_jobs import EVERYDAY, asked, drill, solid
+from small_jobs import EVERYDAY, STEEL, asked, drill, solid
 
 from advisor.reasoning.advice import cautions_for
 from advisor.reasoning.candidates import grade_of, standing
@@ -104,6 +105,16 @@ def test_a_hole_that_spares_the_cutter_is_not_also_told_as_any_hole() -> None:
 def test_a_way_in_is_told_for_what_it_is(entry: str, way_in: str) -> None:
     found, _ = way(Job(CLEARING, POCKET, [solid(12, 32), drill(13)], entry=entry))
     assert found.facts["way_in"] == way_in
+
+
+@pytest.mark.parametrize(
+    ("material", "coolant", "out"),
+    [("AZ91", "flood", "brush"), (TITANIUM, "air", "brush"), (TITANIUM, "flood", "flush"), (STEEL, "air", "blow")],
+)
+def test_chips_that_burn_are_brushed_out_and_others_blown_or_flushed(material: str, coolant: str, out: str) -> None:
+    machine = EVERYDAY | {"coolant": [coolant]}
+    found, _ = way(Job(RAMPED, SLOT | {"width": 13, "open_ends": 1}, [solid(12, 26)], material, machine))
+    assert found.facts["chips_out"] == out
 
 
 def test_a_pocket_with_an_open_side_has_open_room_and_a_wide_one_without_has_ample() -> None:

@@ -55,7 +55,15 @@ def test_a_3_mm_cutter_in_a_slot_of_3_4_mm_is_good_and_leaves_what_it_leaves() -
 
 
 @pytest.mark.parametrize(
-    ("width", "diameter", "finishable"), [(2.1, 2, True), (2.09, 2, False), (12.2, 12, True), (12.19, 12, False)]
+    ("width", "diameter", "finishable"),
+    [
+        (2.1, 2, True),
+        (2.09, 2, False),
+        (4.095, 3.9, True),
+        (4.094, 3.9, False),
+        (12.2, 12, True),
+        (12.199, 12, False),
+    ],
 )
 def test_a_slot_is_cut_to_size_where_less_than_a_finishing_cut_stays(
     width: float, diameter: float, finishable: bool
@@ -64,7 +72,7 @@ def test_a_slot_is_cut_to_size_where_less_than_a_finishing_cut_stays(
     assert ("slot-cut-to-size" not in against(small(width, diameter))) == finishable
 
 
-@pytest.mark.parametrize(("width", "passes"), [(3.48, False), (3.5, True)])
+@pytest.mark.parametrize(("width", "passes"), [(3.48, False), (3.499, False), (3.5, True)])
 def test_no_pass_along_a_wall_is_thinner_than_a_tenth_of_a_millimetre(width: float, passes: bool) -> None:
     found = small(width, 3)
     assert (float(found.facts["walls_time"]) > 0) == passes

@@ -249,6 +249,11 @@ def test_a_setting_gone_wrong_is_found_with_its_weight_and_told_once(rule: str, 
     assert less.isdisjoint(weights)
 
 
+def test_the_deepest_level_beside_a_thin_wall_is_four_times_its_thickness() -> None:
+    thin = Told("", Job(CLEARING, SLOT | {"width": 40, "thinnest_wall": 1.2}, [E12]), {})
+    assert reviewed(thin).operations[0].candidate.facts["wall_level_most"] == pytest.approx(4.8)
+
+
 def test_what_is_cleared_already_is_not_cleared_again() -> None:
     given = Job(CLEARING, POCKET, [E12])
     found, once = advice(given), row("F1", way(given)[0])

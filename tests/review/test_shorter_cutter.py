@@ -45,6 +45,12 @@ def test_where_the_long_cutter_is_used_elsewhere_too_it_is_only_considered() -> 
     assert found["a-shorter-cutter-reaches"] == "consider"
 
 
+@pytest.mark.parametrize(("depth", "told"), [(49.5, True), (49.505, False)])
+def test_a_shorter_cutter_reaches_where_its_holder_keeps_a_millimetre_from_the_stock(depth: float, told: bool) -> None:
+    """Half a millimetre stays at the bottom, so the short cutter goes 49 mm deep of the 50 mm that it stands out."""
+    assert ("a-much-shorter-cutter-reaches" in weights(reviewed(depth))) is told
+
+
 @pytest.mark.parametrize(("depth", "cutter"), [(60, LONG.id), (16, SHORT.id)])
 def test_nothing_is_told_where_no_shorter_one_reaches(depth: float, cutter: str) -> None:
     assert not {"a-much-shorter-cutter-reaches", "a-shorter-cutter-reaches"} & set(

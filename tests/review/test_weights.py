@@ -7,7 +7,7 @@ from small_jobs import job, solid
 
 from advisor.inputs.plan import OperationRow
 from advisor.reasoning.advice import advise
-from advisor.review.finding import weight_of
+from advisor.review.finding import weight_of, well_chosen_of
 from advisor.review.verdict import Review
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.shipped import rule_base
@@ -88,6 +88,18 @@ def test_a_spindle_too_weak_for_a_way_is_told_whatever_the_plan_says_of_it(
     said = OperationRow.model_construct(feature=("P1",), cutter="I40")
     found = reviewed(advice("gear-cover-weak-spindle"), changed(said, method="layered_pocketing", **settings))
     assert {one.rule.id: one.weight for one in found.findings}["spindle-too-weak-for-layers"] == weight
+
+
+@pytest.mark.parametrize(("advised", "quicker"), [(101.9, False), (102.1, True)])
+def test_a_plan_is_told_to_be_quicker_where_it_saves_more_than_two_parts_in_a_hundred(
+    advised: float, quicker: bool
+) -> None:
+    found = advise(job(POCKET, [solid(12, 36)]))
+    best = found.features[0].best
+    assert best is not None
+    timed = best._replace(facts=dict(best.facts) | {"planned_time": 100.0, "advised_time": advised})
+    told = " ".join(each.text for each in well_chosen_of(1, timed, found.features[0], set(), found.bench))
+    assert ("the plan is quicker" in told) is quicker
 
 
 def test_an_operation_with_nothing_to_cut_is_no_operation() -> None:
