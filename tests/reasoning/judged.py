@@ -253,7 +253,7 @@ SPOILS = {
     ),
     "hole-past-the-bottom": Job(CLEARING, THROUGH, [solid(12, 36, ZEFP=4), drill(13)], STEEL, entry="predrilled_hole"),
 }
-ROUND_A_HOLE = Job(BORING, hole(30, 20), [solid(16, 26), drill(18)], TITANIUM, entry="predrilled_hole")
+ROUND_A_HOLE = Job(BORING, hole(30, 20), [solid(16, 26), drill(18)], entry="predrilled_hole")
 TO_BE_CHANGED = {
     "side-cut-holds": Job("plunge_roughing", STEP, [solid(12, 32)], STEEL),
     "slot-too-narrow-to-loop": Job(CLEARING, SLOT, [solid(12, 26)]),
@@ -298,8 +298,10 @@ TOLD_ONCE = {  # the rule that stands, what else fires there and is left out
         "high-speed-steel-hole-in-aged-nickel"
     ],
     ("round-the-drilled-hole", "down-the-drilled-hole"): ROUND_A_HOLE,
-    ("round-the-drilled-hole", "hole-spares-the-cutter"): ROUND_A_HOLE,
-    ("helix-below-the-hole", "down-the-drilled-hole"): SPOILS["dead-centre-over-the-cone"],
+    ("round-the-drilled-hole", "hole-spares-the-cutter"): ROUND_A_HOLE._replace(material=TITANIUM),
+    ("helix-below-the-hole", "down-the-drilled-hole"): SPOILS["dead-centre-over-the-cone"]._replace(
+        machine=EVERYDAY | {"tool_change": 3600}  # so that the hole saves no time
+    ),
     ("helix-below-the-hole", "hole-saves-time"): SPOILS["dead-centre-over-the-cone"],
     ("dead-centre-over-the-cone", "no-end-teeth-in-the-hole"): SPOILS["dead-centre-over-the-cone"],
     ("deep-slot-in-thin-levels", "chips-packed"): SPOILS["deep-slot-in-thin-levels"],
