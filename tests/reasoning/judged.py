@@ -132,6 +132,30 @@ SPEAKS_AGAINST = {
         CLEARING, POCKET, [solid(12, 32)], TITANIUM, EVERYDAY | {"coolant": ["air"]}, "helical_ramp"
     ),
     "cutter-ramps-badly": Job(CLEARING, POCKET, [solid(12, 32, RMPX=0.5)], entry="helical_ramp"),
+    "slot-too-narrow-to-loop": Job(CLEARING, SLOT, [solid(12, 26)]),
+    "axes-too-slow-to-loop": Job(CLEARING, SLOT | {"width": 17}, [solid(12, 26)], machine=SLUGGISH),
+    "hole-more-point-than-diameter": Job(
+        LAYERS, POCKET | {"depth": 4}, [solid(12, 32), drill(13)], entry="predrilled_hole"
+    ),
+    "foot-is-much-of-the-wall": Job(LAYERS, STEP | {"depth": 4}, [HIGH_FEED], STEEL, STRONG),
+    "whole-width-beside-a-thin-wall": Job(
+        RAMPED, SLOT | {"width": 36, "thinnest_wall": 1.5}, [solid(32, 40, ZEFP=3)], entry="zigzag_ramp"
+    ),
+    "hole-short-of-feed": Job(
+        LAYERS, POCKET, [solid(16, 38, ZEFP=4), drill(19.7)], STEEL, spindle((2000, 6), (8000, 8)), "predrilled_hole"
+    ),
+    "drill-leaves-a-cone": Job(DRILLING, hole(13.5, 30, flat_floor=True), [drill(12)]),
+    "slot-cut-to-size": Job(RAMPED, SLOT | {"width": 12.1}, [solid(12, 26)], entry="zigzag_ramp"),
+    "too-many-teeth-for-aluminium": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4)]),
+    "ground-for-another-group": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4, TMC1ISO="H")], STEEL),
+    "plunge-is-last": Job(LAYERS, POCKET, [solid(12, 32)], entry="axial_plunge"),
+    "drill-short-of-feed": Job(
+        DRILLING, hole(19.7, 30, purpose="clearance"), [drill(19.7)], STEEL, spindle((2000, 6), (8000, 8))
+    ),
+    "small-edge-angle-over-a-thin-floor": Job(
+        LAYERS, POCKET | {"depth": 20, "floor_thickness": 1.5}, [HIGH_FEED], STEEL, STRONG
+    ),
+    "wide-layers-beside-a-thin-wall": Job(LAYERS, POCKET | {"depth": 28, "thinnest_wall": 1.8}, [solid(16, 38)]),
 }
 FORBIDS = {
     "cut-too-narrow-to-be-one": Job(
@@ -211,6 +235,15 @@ FORBIDS = {
         LAYERS, SHALLOW | {"floor_thickness": 1}, [solid(12, 32)], STEEL, entry="axial_plunge"
     ),
     "no-end-cutting": Job(LAYERS, SHALLOW, [inserted(20, LU=50)], STEEL, entry="axial_plunge"),
+    "side-cut-holds": Job("plunge_roughing", STEP, [solid(12, 32)], STEEL),
+    "round-hole-hardly-wider": Job(LAYERS, hole(14, 20), [solid(12, 26)]),
+    "bore-all-but-full": Job(BORING, hole(13.1, 20, allowance_side=0.1), [solid(12, 26)]),
+    "hole-is-the-round-hole": Job(
+        LAYERS, hole(14, 20, allowance_side=0.4), [solid(11, 26), drill(13)], entry="predrilled_hole"
+    ),
+    "drill-makes-a-pilot-hole": Job(DRILLING, hole(30, 30), [drill(12)]),
+    "slot-too-wide-to-ramp": Job(RAMPED, SLOT | {"width": 26}, [solid(12, 26)]),
+    "inserts-no-data-for-hard": Job(LAYERS, STEP, [inserted(25)], HARD),
 }
 
 HURTS = {
@@ -225,6 +258,8 @@ HURTS = {
     "collar-of-the-shank": Job(CLEARING, WALL | {"depth": 75}, [solid(20, 40, LU=45, LPR=88, DCONMS=18, DN=18)]),
 }
 SPOILS = {
+    "foot-of-the-wall-left": Job(LAYERS, STEP | {"depth": 30}, [HIGH_FEED], STEEL, STRONG),
+    "little-room-beneath": Job(CLEARING, THROUGH | {"clearance_below": 1.9}, [solid(12, 36)]),
     "deep-hole-packs-chips": Job(DRILLING, hole(12, 60), [short_drill(12, 80)], STEEL),
     "deep-way-in-packs-chips": Job(
         CLEARING, POCKET | {"depth": 60}, [solid(12, 62), short_drill(13, 90)], STEEL, entry="predrilled_hole"
@@ -255,38 +290,15 @@ SPOILS = {
 }
 ROUND_A_HOLE = Job(BORING, hole(30, 20), [solid(16, 26), drill(18)], entry="predrilled_hole")
 TO_BE_CHANGED = {
-    "side-cut-holds": Job("plunge_roughing", STEP, [solid(12, 32)], STEEL),
-    "slot-too-narrow-to-loop": Job(CLEARING, SLOT, [solid(12, 26)]),
-    "axes-too-slow-to-loop": Job(CLEARING, SLOT | {"width": 17}, [solid(12, 26)], machine=SLUGGISH),
     "hard-material-wide-layers": Job(LAYERS, OPEN, [solid(16, 32)], TITANIUM),
-    "hole-more-point-than-diameter": Job(
-        LAYERS, POCKET | {"depth": 4}, [solid(12, 32), drill(13)], entry="predrilled_hole"
-    ),
     "cutter-bends-at-size": Job(CLEARING, LIMP | {"allowance_side": 0}, [solid(6, 32, LU=34, LPR=41)], STAINLESS),
-    "foot-is-much-of-the-wall": Job(LAYERS, STEP | {"depth": 4}, [HIGH_FEED], STEEL, STRONG),
-    "whole-width-beside-a-thin-wall": Job(
-        RAMPED, SLOT | {"width": 36, "thinnest_wall": 1.5}, [solid(32, 40, ZEFP=3)], entry="zigzag_ramp"
-    ),
-    "drill-short-of-feed": Job(DRILLING, hole(20, 30), [drill(19.7)], STEEL, spindle((2000, 6), (8000, 8))),
-    "hole-short-of-feed": Job(
-        LAYERS, POCKET, [solid(16, 38, ZEFP=4), drill(19.7)], STEEL, spindle((2000, 6), (8000, 8)), "predrilled_hole"
-    ),
-    "round-hole-hardly-wider": Job(LAYERS, hole(14, 20), [solid(12, 26)]),
-    "bore-all-but-full": Job(BORING, hole(13.1, 20, allowance_side=0.1), [solid(12, 26)]),
-    "hole-is-the-round-hole": Job(
-        LAYERS, hole(14, 20, allowance_side=0.4), [solid(11, 26), drill(13)], entry="predrilled_hole"
-    ),
-    "drill-makes-a-pilot-hole": Job(DRILLING, hole(30, 30), [drill(12)]),
-    "drill-leaves-a-cone": Job(DRILLING, hole(13.5, 30, flat_floor=True), [drill(12)]),
-    "slot-cut-to-size": Job(RAMPED, SLOT | {"width": 12.1}, [solid(12, 26)], entry="zigzag_ramp"),
-    "slot-too-wide-to-ramp": Job(RAMPED, SLOT | {"width": 26}, [solid(12, 26)]),
-    "too-many-teeth-for-aluminium": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4)]),
-    "ground-for-another-group": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4, TMC1ISO="H")], STEEL),
-    "inserts-no-data-for-hard": Job(LAYERS, STEP, [inserted(25)], HARD),
     "too-long-for-wide-cuts": Job(LAYERS, STEP, [solid(6, 14, LPR=65)]),
-    "plunge-is-last": Job(LAYERS, POCKET, [solid(12, 32)], entry="axial_plunge"),
 }
+INSERTS_IN_HARD = Job(LAYERS, STEP, [inserted(25, TMC1ISO="P M K")], HARD, STRONG)
 TOLD_ONCE = {  # the rule that stands, what else fires there and is left out
+    ("inserts-chip-in-hardened-steel", "ground-for-another-group"): INSERTS_IN_HARD,
+    ("inserts-chip-in-hardened-steel", "inserts-no-data-for-hard"): INSERTS_IN_HARD,
+    ("cutter-bends-at-size", "cutter-too-limp"): TO_BE_CHANGED["cutter-bends-at-size"],
     ("soft-edge-in-hardened-steel", "ground-for-another-group"): FORBIDS["soft-edge-in-hardened-steel"],
     ("edge-breaks-in-hardened-steel", "ground-for-another-group"): FORBIDS["edge-breaks-in-hardened-steel"],
     ("plunge-into-hard-material", "plunge-is-last"): FORBIDS["plunge-into-hard-material"],

@@ -8,6 +8,7 @@ from judged import (
     CLEARING,
     FORBIDS,
     HURTS,
+    INSERTS_IN_HARD,
     NO_CIRCLE,
     OPEN,
     POCKET,
@@ -17,6 +18,7 @@ from judged import (
     SPEAKS_FOR,
     SPOILS,
     TITANIUM,
+    TO_BE_CHANGED,
     TOLD_ONCE,
     Job,
     way,
@@ -66,6 +68,11 @@ def test_of_two_rules_about_one_thing_the_closer_one_is_told(rule: str, less: st
     told = (*standing(found.fired), *cautions_for(found, bench))
     assert holds(rule_base().by_id[less].condition, found.facts), "else nothing is left out"
     assert {one.id for one in told} & {rule, less} == {rule}
+
+
+def test_inserts_not_made_for_hardened_steel_are_forbidden_and_a_limp_cutter_at_a_wall_cut_to_size_is_poor() -> None:
+    assert way(INSERTS_IN_HARD)[0].grade == "forbidden"
+    assert way(TO_BE_CHANGED["cutter-bends-at-size"])[0].grade == "poor"
 
 
 @pytest.mark.parametrize(("longer", "told"), [(False, "no-cutter-reaches-the-corners"), (True, "corner-leaves-rest")])

@@ -4,12 +4,14 @@ from typing import Any, NamedTuple
 
 import pytest
 from judged import (
+    BORING,
     CLEARING,
     DRILLING,
     LAYERS,
     LIMP,
     OPEN,
     POCKET,
+    SHALLOW,
     SLOT,
     STAINLESS,
     STEP,
@@ -23,13 +25,19 @@ from judged import (
     way,
 )
 from planning import changed, plan_of, row
-from small_jobs import EVERYDAY, STEEL, drill, inserted, job, solid
+from small_jobs import EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 
+from advisor.inputs import make_cutter
 from advisor.reasoning.advice import Advice, advise
 from advisor.review.verdict import Review, review
 from advisor.rulebase.shipped import rule_base
 
 E12, E12HSS, E6LONG = solid(12, 36, ZEFP=4), solid(12, 32, ZEFP=4, substrate="hss"), solid(6, 32, LU=34, LPR=41)
+
+
+FLAT = solid(12, 2, LU=40, LPR=50, DN=11, KAPR=15, ZEFP=4)
+A50 = make_cutter(id="A50", body="inserted_face_mill", DC=50, APMX=6, ZEFP=5, LU=40, LPR=50)
+FACE = {"kind": "planar_face", "length": 300, "width": 200, "depth": 2.5}
 
 
 class Told(NamedTuple):
@@ -63,6 +71,14 @@ LEAVES_OUT = {
     "speed-softens-high-speed-steel": {"speed-burns-the-edge"},
     "speed-burns-off-the-edge": {"speed-burns-the-edge"},
     "bends-part-of-the-allowance": {"cutter-too-limp"},
+    "air-on-titanium": {"superalloy-without-flood"},
+    "chip-breaks-the-flat-edge": {"chip-thick-for-the-flat-edge"},
+    "drill-point-spoils-the-floor": {"drill-leaves-a-cone"},
+    "floor-bends-through-its-allowance": {"floor-bends-too-far"},
+    "level-just-too-shallow": {"levels-uneven", "level-more-than-needed"},
+    "speed-looks-like-a-cutting-speed": {"speed-far-below-the-table"},
+    "wall-bends-away": {"level-too-deep-for-the-wall"},
+    "hole-narrower-than-the-core": {"no-drill-for-the-bore"},
 }
 
 
@@ -168,6 +184,46 @@ FOUND = {
         "stop",
         Job("plunge_roughing", STEP | {"width": 20, "depth": 60}, [inserted(25, LU=70, LPR=80, dead_centre=16)], STEEL),
         {"radial_width": 6.0},
+    ),
+    "air-on-titanium": Told("change", Job(CLEARING, POCKET, [E12], TITANIUM), {"coolant": "air"}),
+    "chip-thick-for-the-flat-edge": Told(
+        "change",
+        Job(LAYERS, STEP, [FLAT], STEEL),
+        {"feed_per_tooth": 1.1, "spindle_speed": 3000.0, "feed_rate": None},
+    ),
+    "chip-breaks-the-flat-edge": Told(
+        "stop", Job(LAYERS, STEP, [FLAT], STEEL), {"feed_per_tooth": 2.2, "spindle_speed": 2000.0, "feed_rate": None}
+    ),
+    "face-at-full-width": Told("consider", Job("face_milling", FACE, [A50], STEEL, STRONG), {"radial_width": 48.0}),
+    "feed-looks-like-mm-in-place-of-inches": Told(
+        "consider", Job(LAYERS, STEP, [E12], STEEL), {"feed_per_tooth": 1.5, "feed_rate": None}
+    ),
+    "feed-looks-like-inches-in-place-of-mm": Told(
+        "consider", Job(LAYERS, STEP, [E12], STEEL), {"feed_per_tooth": 0.0025, "feed_rate": None}
+    ),
+    "speed-looks-like-a-cutting-speed": Told(
+        "change", Job(CLEARING, STEP | {"width": 12}, [E12], STEEL), {"spindle_speed": 160.0, "feed_rate": None}
+    ),
+    "floor-bends-through-its-allowance": Told(
+        "change",
+        Job(LAYERS, SHALLOW | {"floor_thickness": 0.8, "allowance_bottom": 0.2}, [solid(12, 32)], STEEL),
+        {},
+    ),
+    "level-just-too-shallow": Told(
+        "consider", Job(LAYERS, SHALLOW, [E12], STEEL), {"axial_depth": 3.7, "levels": None}
+    ),
+    "wall-bends-away": Told(
+        "stop",
+        Job(LAYERS, STEP | {"width": 20, "depth": 30, "thinnest_wall": 1.5}, [solid(20, 32, ZEFP=5)], STEEL),
+        {"axial_depth": 29.5, "levels": None, "radial_width": 5.0},
+    ),
+    "drill-point-spoils-the-floor": Told(
+        "stop", Job(DRILLING, hole(12, 20, flat_floor=True), [drill(12)], STEEL), {"axial_depth": 22.2}
+    ),
+    "hole-narrower-than-the-core": Told(
+        "stop",
+        Job(BORING, through(32, 25, 12), [inserted(25, LU=50), drill(4.2), drill(9)], STEEL, STRONG),
+        {"entry": "predrilled_hole", "entry_cutter": "D4.2"},
     ),
     "drilled-too-shallow": Told("change", Job(DRILLING, hole(12, 20), [drill(12)], STEEL), {"axial_depth": 20.0}),
     "drilled-too-deep": Told("stop", Job(DRILLING, hole(12, 20), [drill(12)], STEEL), {"axial_depth": 24.0}),
