@@ -106,7 +106,7 @@ def test_the_tip_goes_deeper_than_the_full_diameter_and_both_are_told() -> None:
     [
         ("thread", 11.999, "good"),
         ("thread", 11.98, "good"),
-        ("thread", 11.979, "forbidden"),
+        ("thread", 11.9799, "forbidden"),
         ("clearance", 11.981, "good"),
         ("clearance", 11.979, "forbidden"),
         (None, 11.999, "good"),
@@ -221,6 +221,12 @@ def test_the_missing_drill_is_named_by_its_size(purpose: str, least: float, most
     """A hole of 12.6 mm less twice the most and the least that its purpose leaves on the wall."""
     facts = drilled(BLIND | {"diameter": 12.6, "purpose": purpose}).facts
     assert (facts["drill_size_least"], facts["drill_size_most"]) == (pytest.approx(least), pytest.approx(most))
+
+
+@pytest.mark.parametrize(("diameter", "left"), [(39.99, 0.2), (40, 0.4)])
+def test_a_wide_hole_to_bore_keeps_twice_as_much(diameter: float, left: float) -> None:
+    found = asked(BLIND | {"diameter": diameter, "purpose": "bore", "flat_floor": True}, (solid(20, 30),), STEEL)
+    assert {one.facts["side_allowance"] for one in found.candidates} == {left}
 
 
 @pytest.mark.parametrize("purpose", ["clearance", "thread"])

@@ -14,7 +14,11 @@ from advisor.inputs import Cutter, load_materials, make_cutter
 from advisor.reasoning.advice import advise
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.cut import cut_of, try_cut
+from advisor.reasoning.feeds import Fed, quicker
 from advisor.reasoning.on_offer import on_offer
+from advisor.reasoning.region import region_of
+from advisor.reasoning.situation import cutter_in, feature_facts
 
 HARD = "X38CrMoV5-1 hardened"
 STAINLESS, TITANIUM, SUPERALLOY, IRON = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "EN-GJL-200"
@@ -110,6 +114,17 @@ def test_a_spindle_much_too_weak_narrows_a_deep_cut_to_three_hundredths_of_the_c
     found = way(CLEARING, STEP | {"width": 66.5, "depth": 20}, [solid(20, 30)], STEEL, spindle(0.05))
     assert number(found, "radial_width") == pytest.approx(0.6)
     assert number(found, "passes") == 110
+
+
+@pytest.mark.parametrize(("feed", "slower_spindle"), [(1049.7, False), (1050.3, True)])
+def test_a_slower_spindle_must_be_quicker_by_a_twentieth_than_a_thinner_chip(feed: float, slower_spindle: bool) -> None:
+    assignment = job(STEP, [solid(12, 26)], STEEL)
+    bench, region = bench_of(assignment), region_of(assignment.job.features[0])
+    cut = cut_of(cutter_in(region, assignment.crib[0], feature_facts(region, bench), bench), region, bench)
+    assert cut is not None
+    trial = try_cut(cut, 3, 6, 90.0)
+    thin, slow = (Fed(trial._replace(feed=each), 0.9) for each in (1000.0, feed))
+    assert (quicker(cut, thin, slow) is slow) is slower_spindle
 
 
 @pytest.mark.parametrize(("depth", "thin"), [(36, False), (36.01, True)])
@@ -214,6 +229,12 @@ def test_a_small_cutter_leaves_a_quarter_of_a_millimetre_on_a_floor_too() -> Non
 
 def test_of_a_shallow_feature_no_more_than_a_quarter_stays_on_the_floor() -> None:
     assert number(way(LAYERS, POCKET | {"depth": 1.2}, [solid(12, 32)]), "bottom_allowance") == pytest.approx(0.3)
+
+
+@pytest.mark.parametrize("left", [0, 0.08])
+def test_a_wall_cut_to_size_bears_a_bend_of_three_hundredths_of_a_millimetre(left: float) -> None:
+    found = way(LAYERS, STEP | {"allowance_side": left}, [solid(12, 26)], STEEL)
+    assert number(found, "deflection_share") == pytest.approx(number(found, "deflection") / 0.03)
 
 
 def test_however_far_a_cutter_bends_no_more_than_a_millimetre_and_a_half_is_left_on_the_wall() -> None:
