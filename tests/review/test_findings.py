@@ -249,6 +249,15 @@ FOUND = {
 HARDLY = {"allowance_side": 0.005, "radial_width": 1.0, "feed_per_tooth": 0.03, "feed_rate": None, "levels": None}
 FOUND_TOO = [
     (
+        "level-just-too-shallow",  # nine levels for eight, hardly slower
+        Told(
+            "consider",
+            Job(LAYERS, POCKET, [E12], STEEL),
+            {"axial_depth": 3.65, "levels": None},
+            frozenset({"levels-uneven"}),
+        ),
+    ),
+    (
         "overload-in-the-plan",  # in aluminium two diameters are less than three levels of the tables
         Told(
             "stop",

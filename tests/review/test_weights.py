@@ -111,8 +111,8 @@ def test_a_plan_that_is_quicker_by_the_full_width_of_its_face_cutter_is_not_prai
     found = advise(job({"kind": "planar_face", "length": 200, "width": 60, "depth": 2}, [FACE_CUTTER]))
     best = found.features[0].best
     assert best is not None
-    quick = {"planned_time": 100.0, "advised_time": 120.0, "pass_ratio": pass_ratio}
-    timed = best._replace(facts=dict(best.facts) | quick)
+    quick: Facts = {"planned_time": 100.0, "advised_time": 120.0, "pass_ratio": pass_ratio}
+    timed = best._replace(facts={**best.facts, **quick})
     told = " ".join(each.text for each in well_chosen_of(1, timed, found.features[0], set(), found.bench))
     assert ("the plan is quicker" in told) is praised
 
