@@ -94,6 +94,7 @@ SPEAKS_FOR = {
     "high-feed-inserts-in-hardened-steel": Job(LAYERS, STEP | {"depth": 15}, [HIGH_FEED], HARD, STRONG),
 }
 SPEAKS_AGAINST = {
+    "many-levels-in-layers": Job(LAYERS, POCKET, [solid(12, 36, ZEFP=4)], STEEL),
     "side-cut-nearly-bends": Job(
         "plunge_roughing", STEP | {"width": 8, "depth": 60}, [solid(8, 20, LU=64, LPR=72, DN=7.5)], STEEL
     ),
@@ -299,6 +300,17 @@ TOLD_ONCE = {  # the rule that stands, what else fires there and is left out
     ("inserts-chip-in-hardened-steel", "ground-for-another-group"): INSERTS_IN_HARD,
     ("inserts-chip-in-hardened-steel", "inserts-no-data-for-hard"): INSERTS_IN_HARD,
     ("cutter-bends-at-size", "cutter-too-limp"): TO_BE_CHANGED["cutter-bends-at-size"],
+    ("bore-all-but-full", "bore-too-narrow"): FORBIDS["bore-all-but-full"],
+    ("drill-rubs-at-so-little-feed", "drill-short-of-feed"): FORBIDS["drill-rubs-at-so-little-feed"],
+    ("spindle-overloaded", "drill-short-of-feed"): FORBIDS["spindle-overloaded"],
+    ("spindle-overloaded", "drill-rubs-at-so-little-feed"): FORBIDS["spindle-overloaded"]._replace(
+        feature=hole(1.5, 4.5), crib=[drill(1.5)]
+    ),
+    ("hole-drilled-with-a-rub", "hole-short-of-feed"): FORBIDS["hole-drilled-with-a-rub"],
+    ("hole-overloads-the-spindle", "hole-short-of-feed"): FORBIDS["hole-overloads-the-spindle"],
+    ("hole-overloads-the-spindle", "hole-drilled-with-a-rub"): FORBIDS["hole-overloads-the-spindle"]._replace(
+        crib=[solid(1.5, 6), drill(1.65)]
+    ),
     ("soft-edge-in-hardened-steel", "ground-for-another-group"): FORBIDS["soft-edge-in-hardened-steel"],
     ("edge-breaks-in-hardened-steel", "ground-for-another-group"): FORBIDS["edge-breaks-in-hardened-steel"],
     ("plunge-into-hard-material", "plunge-is-last"): FORBIDS["plunge-into-hard-material"],

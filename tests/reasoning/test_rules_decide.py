@@ -75,6 +75,14 @@ def test_inserts_not_made_for_hardened_steel_are_forbidden_and_a_limp_cutter_at_
     assert way(TO_BE_CHANGED["cutter-bends-at-size"])[0].grade == "poor"
 
 
+def test_beside_a_wall_that_is_not_thin_a_slot_may_be_cut_with_the_whole_cutter() -> None:
+    """14 mm high and 3.5 mm thick; the cut is nine times as wide."""
+    given = SPEAKS_AGAINST["whole-width-beside-a-thin-wall"]
+    found, _ = way(given._replace(feature=given.feature | {"thinnest_wall": 3.5}))
+    assert float(found.facts["width_over_wall"]) > 8
+    assert found.grade == "good"
+
+
 @pytest.mark.parametrize(("longer", "told"), [(False, "no-cutter-reaches-the-corners"), (True, "corner-leaves-rest")])
 def test_where_no_cutter_reaches_the_corners_that_alone_is_told(longer: bool, told: str) -> None:
     """Corners of 4 mm, 30 mm deep: a cutter of 6 mm turns them, if it is long enough."""
