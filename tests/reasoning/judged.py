@@ -94,6 +94,7 @@ SPEAKS_FOR = {
     "high-feed-inserts-in-hardened-steel": Job(LAYERS, STEP | {"depth": 15}, [HIGH_FEED], HARD, STRONG),
 }
 SPEAKS_AGAINST = {
+    "hard-material-wide-layers": Job(LAYERS, OPEN | {"depth": 10}, [solid(16, 32)], TITANIUM),
     "many-levels-in-layers": Job(LAYERS, POCKET, [solid(12, 36, ZEFP=4)], STEEL),
     "side-cut-nearly-bends": Job(
         "plunge_roughing", STEP | {"width": 8, "depth": 60}, [solid(8, 20, LU=64, LPR=72, DN=7.5)], STEEL
@@ -291,7 +292,6 @@ SPOILS = {
 }
 ROUND_A_HOLE = Job(BORING, hole(30, 20), [solid(16, 26), drill(18)], entry="predrilled_hole")
 TO_BE_CHANGED = {
-    "hard-material-wide-layers": Job(LAYERS, OPEN, [solid(16, 32)], TITANIUM),
     "cutter-bends-at-size": Job(CLEARING, LIMP | {"allowance_side": 0}, [solid(6, 32, LU=34, LPR=41)], STAINLESS),
     "too-long-for-wide-cuts": Job(LAYERS, STEP, [solid(6, 14, LPR=65)]),
 }
