@@ -40,10 +40,13 @@ def _write_all() -> None:
 
 
 def _unraisable(what: "sys.UnraisableHookArgs") -> None:
-    """An interrupt where Python cannot raise it would be told as a traceback, and the program would go on."""
+    """An interrupt where Python cannot raise it would be told as a traceback, and the program would go on. What an
+    object says that an interrupt left half made is not told: the program ends anyway.
+    """
     if issubclass(what.exc_type, KeyboardInterrupt):
         os._exit(INTERRUPTED)
-    sys.__unraisablehook__(what)
+    if not interrupted():
+        sys.__unraisablehook__(what)
 
 
 if __name__ == "__main__":

@@ -21,6 +21,14 @@ _PLAIN_WANTS = {
     "model_type": "a mapping of names to values",
     "float_type": "a number",
     "int_type": "a whole number",
+    "int_parsing": "a whole number",
+    "int_parsing_size": "a whole number of fewer digits",
+    "int_from_float": "a whole number",
+    "timezone_aware": "a time with its time zone, such as 2026-01-31T08:00:00Z",
+    "datetime_type": "a date and time, such as 2026-01-31T08:00:00Z",
+    "datetime_parsing": "a date and time, such as 2026-01-31T08:00:00Z",
+    "datetime_from_date_parsing": "a date and time, such as 2026-01-31T08:00:00Z",
+    "datetime_object_invalid": "a date and time, such as 2026-01-31T08:00:00Z",
 }
 _QUOTED = re.compile(r"'([^']*)'")
 

@@ -7,7 +7,9 @@ lengths are compared by themselves; what matters is whether they differ by more 
 
 from math import ceil, floor
 
-HAIR = 1e-6  # mm; no drawing, gauge or machine tells a nanometre, and no sum of lengths here is as much as 1e-9 mm off
+# mm; no drawing, gauge or machine tells a nanometre, and no sum of lengths here is as much as 1e-9 mm off. Not a round
+# figure: lengths with a few decimals differ by round ones, and 32 levels of 0.3333333 from 10.6666666 by just 1e-6.
+HAIR = 1.0123e-6
 
 
 def difference(length: float, *less: float) -> float:

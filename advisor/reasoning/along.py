@@ -14,7 +14,7 @@ from typing import NamedTuple
 from advisor.inputs.cutter import Cutter
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import METHODS, Candidate
-from advisor.reasoning.ranking import quickest, ranked
+from advisor.reasoning.ranking import FREELY, HELD_BACK, quickest, ranked
 from advisor.reasoning.suspicion import End, Key, Outcomes, key_of, name_of, suspected
 from advisor.reasoning.suspicion import winner as winner_of
 
@@ -43,7 +43,7 @@ class Line(NamedTuple):
     """One number of the input: its value today, the ways worked out then, and how to work them out at another value.
 
     ``can`` says whether there is a feature or cutter with a value; ``at`` gives nothing where there is none. ``few``
-    are those who may win, ``every`` the whole crib.
+    are those who may win, ``every`` the whole crib. Values are told in whole ``step``s.
     """
 
     start: float
@@ -53,6 +53,7 @@ class Line(NamedTuple):
     few: Field
     every: Field
     bench: Bench
+    step: float = FINE
 
 
 class Found(NamedTuple):
@@ -94,7 +95,7 @@ def _farthest(line: Line, near: float, far: float) -> float:
     """The far value, or about the last one on the way to it that there can be."""
     if line.can(far):
         return far
-    while abs(far - near) > max(FINE, FINE_SHARE * abs(near)):
+    while abs(far - near) > max(line.step, FINE_SHARE * abs(near)):
         middle = (near + far) / 2
         near, far = (middle, far) if line.can(middle) else (near, middle)
     return near
@@ -173,7 +174,7 @@ def _borne_out(line: Line, same: Key | None, near: End, far: End) -> _Look:
     asked = _field([_winner(line, near[1]), _winner(line, far[1]), there, *_paces(near), *_paces(far)], line)
     for field in (*[None] * MOST_INTRUDERS, line.every):
         last, first = _halved(line, field or asked, same, low, high)
-        before, at = _told(last, first), _told(first, last)
+        before, at = told(last, first, line.step), told(first, last, line.step)
         if not (line.can(at) and line.can(before)):  # so small that it is told as nothing
             break
         intruder = _best(line, before, line.every)
@@ -194,7 +195,7 @@ def _paces(end: End) -> list[Candidate | None]:
     """The ways whose times the others are held against at a value: the quickest that are good, and workable."""
     return [
         *(quickest(end[1], grade) for grade in ("good", "workable")),
-        quickest(end[1], "workable", overtaking=True),
+        *(quickest(end[1], "workable", overtaking) for overtaking in (HELD_BACK, FREELY)),
     ]
 
 
@@ -214,7 +215,7 @@ def _field(ways: Sequence[Candidate | None], line: Line, others: Field | None = 
 
 def _halved(line: Line, asked: Field, same: Key | None, near: float, far: float) -> tuple[float, float]:
     """The last value with the same answer and the first with another, as close together as it is told."""
-    while abs(far - near) > max(FINE / 2, FINE_SHARE / 2 * abs(near)):
+    while abs(far - near) > max(line.step / 2, FINE_SHARE / 2 * abs(near)):
         middle = (near + far) / 2
         if key_of(_best(line, middle, asked)) == same:
             near = middle
@@ -223,10 +224,10 @@ def _halved(line: Line, asked: Field, same: Key | None, near: float, far: float)
     return near, far
 
 
-def _told(value: float, other: float) -> float:
-    """A value as it is told: to a hundredth, rounded away from the other side."""
-    whole = value / FINE
+def told(value: float, other: float, step: float = FINE) -> float:
+    """A value as it is told: in whole steps, rounded away from the other side."""
+    whole = value / step
     rounded = round(whole)
     if (value > other and rounded < whole) or (value < other and rounded > whole):
         rounded += 1 if value > other else -1
-    return round(rounded * FINE, 2)
+    return round(rounded * step, 2)

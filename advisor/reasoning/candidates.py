@@ -41,7 +41,7 @@ class Candidate(NamedTuple):
     ``time`` is in seconds, infinite where arithmetic or a rule already excludes the candidate; ``plan`` and
     ``way_in`` are then absent where nothing could be worked out. ``give`` is how far the cutter's tip gives way when it
     is pushed aside there [mm/N]. ``without_drill`` is there for a pre-drilled hole that is not worth its drill: the
-    time of the same cutter's other way in [s]. ``overtakes`` is whether it may, if workable, come before a good one.
+    time of the same cutter's other way in [s]. ``overtakes`` tells whether it may, if workable, come before a good one.
     """
 
     method: str
@@ -55,7 +55,7 @@ class Candidate(NamedTuple):
     way_in: WayIn | None = None
     give: float = 0.0
     without_drill: float | None = None
-    overtakes: bool = True
+    overtakes: int = ranking.FREELY
 
     @property
     def drill(self) -> Cutter | None:
@@ -258,7 +258,7 @@ def of_way_in(
         cut_time = plan.cut_time if found.cut_time is None else found.cut_time
         travel = plan.travel_time if found.travel_time is None else found.travel_time
         total = cut_time + travel + found.time + found.change + bench.machine.tool_change + rest
-        own["total_time"] = total
+        own |= {"total_time": total, "entry_time_share": found.time / total if total > 0 else 0.0}
         if found.entry == "predrilled_hole" and helix is not None:
             own["helix_beyond_hole"] = helix - found.time - found.change
     about_entry = bench.inference.fired("entry", "candidate", own, way.method)

@@ -9,7 +9,17 @@ from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.evidence import quantised
 from advisor.reasoning.plan import Held
-from advisor.reasoning.ranking import GRADES, Limits, Order, against_of, foremost_of, order_between, quickest, ranked
+from advisor.reasoning.ranking import (
+    GRADES,
+    Limits,
+    Order,
+    against_of,
+    foremost_of,
+    order_between,
+    overtaking_shares,
+    quickest,
+    ranked,
+)
 from advisor.reasoning.time_parts import PARTS, time_parts
 from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import All, Compare, holds, leaves
@@ -150,16 +160,17 @@ def equal(first: Candidate, second: Candidate) -> str:
 
 def quick_enough(best: Candidate, limits: Limits) -> str:
     """Why a workable way comes before a good one."""
-    share = quantity(limits["rating_time_share"], "")
+    share = quantity(overtaking_shares(limits)[best.overtakes], "")
     return f"the advised way is only workable, but takes under {share} of the time of any good one"
 
 
 def _not_quick_enough(limits: Limits) -> str:
     """Why a workable way that is quicker than the good one does not come before it."""
-    share, kept = quantity(limits["rating_time_share"], ""), quantity(limits["overtaking_rate_least"], "share")
+    (_, held, freely), kept = overtaking_shares(limits), quantity(limits["overtaking_rate_least"], "share")
     return (
-        f"A workable way comes first only if it takes under {share} of the time of every good one, keeps {kept} of the "
-        "tables' rate and of the power, and has no thin wall or floor beside it."
+        f"A workable way comes first only if it takes under {quantity(freely, '')} of the time of every good one, "
+        f"under {quantity(held, '')} where it keeps less than {kept} of the tables' rate or of the power, and never "
+        "beside a thin wall or floor."
     )
 
 
@@ -276,7 +287,7 @@ def before_the_good(answer: FeatureAdvice, base: RuleBase) -> str:
     if best is None or good is None or best.grade == "good":
         return ""
     mine, other = apart(best.time, good.time, "s")
-    share = quantity(base.limits["rating_time_share"], "")
+    share = quantity(overtaking_shares(base.limits)[best.overtakes], "")
     return (
         f"The good way, {ways()[good.method].title} with {good.cutter.id}, takes {other}; this one takes {mine}, under "
         f"{share} of it. It is only workable: {lower_first(nothing_for(best, base))}"

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
 from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.ranking import FORBIDDEN, GOOD, GRADES, NEVER, POOR, WORKABLE, Ill, Limits, entrant_of
+from advisor.reasoning.ranking import FORBIDDEN, FREELY, GOOD, GRADES, NEVER, POOR, WORKABLE, Ill, Limits, entrant_of
 
 ROUNDING = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
 KEPT = 2
@@ -52,7 +52,7 @@ Firm = tuple[bool, float]  # whether the cut pushes the cutter aside, and how fa
 @dataclass(slots=True)
 class Found:
     """Ways found so far by their grade: cutter, time that counts [s], how firm they are; of workable ones those that
-    may come before a good one, or all where ``none_overtakes``.
+    may freely come before a good one, or all where ``none_overtakes``.
     """
 
     none_overtakes: bool = False
@@ -60,7 +60,7 @@ class Found:
 
     def take(self, candidate: Candidate, grade: int) -> None:
         """Look at a candidate."""
-        if grade == GOOD or (grade == WORKABLE and (candidate.overtakes or self.none_overtakes)):
+        if grade == GOOD or (grade == WORKABLE and (candidate.overtakes == FREELY or self.none_overtakes)):
             entrant = entrant_of(candidate)
             self.ways[grade].append((candidate.cutter.id, entrant.time, entrant.firmness[:2]))
 
@@ -109,7 +109,7 @@ class Best:
         _keep(self.times[grade], candidate.cutter.id, candidate.counted)
         if grade == POOR:
             _keep(self.nearest, candidate.cutter.id, (entrant_of(candidate).ill, candidate.counted))
-        if grade == WORKABLE and (candidate.overtakes or self.none_overtakes):
+        if grade == WORKABLE and (candidate.overtakes == FREELY or self.none_overtakes):
             _keep(self.ahead, candidate.cutter.id, candidate.counted)
 
     def beaten(self, hope: Hope, firm: Firm) -> bool:
@@ -153,7 +153,7 @@ class First:
         if grade < FORBIDDEN:
             self.found.take(candidate, grade)
             self.times[grade] = min(self.times[grade], candidate.counted)
-        if grade == WORKABLE and (candidate.overtakes or self.none_overtakes):
+        if grade == WORKABLE and (candidate.overtakes == FREELY or self.none_overtakes):
             self.ahead = min(self.ahead, candidate.counted)
         if grade == POOR:
             taken = entrant_of(candidate).ill, candidate.counted

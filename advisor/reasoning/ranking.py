@@ -1,11 +1,11 @@
 """The order of candidates: rating, then time, with the limits on that which keep the order a shop's own.
 
 Candidates are put into tiers: workable ones that take less than ``rating_time_share`` of the quickest good one's time
-and may come before it, then the good, the other workable, the poor and the forbidden ones. Of the poor ones each that
-less speaks against is a tier before the others. In a tier all that are within ``time_band`` of its quickest count as
-equally quick: of them the cutter that gives way least comes first, then fewer levels, then the wider cutter, then the
-time. The rest follow by time. The reference is always the quickest of the tier, so the order is one of the whole set,
-and no name is asked.
+(``rating_time_share_held`` where they are held far back), then the good, the other workable, the poor and the
+forbidden ones. Of the poor ones each that less speaks against is a tier before the others. In a tier all that are
+within ``time_band`` of its quickest count as equally quick: of them the cutter that gives way least comes first, then
+fewer levels, then the wider cutter, then the time. The rest follow by time. The reference is always the quickest of
+the tier, so the order is one of the whole set, and no name is asked.
 """
 
 from __future__ import annotations
@@ -58,17 +58,19 @@ class Ill(NamedTuple):
 
 NOTHING = Ill()
 Tier = tuple[float, ...]
+Shares = tuple[float, float, float]
+NOT_AT_ALL, HELD_BACK, FREELY = range(3)  # whether a workable way may come before a good one
 
 
 class Entrant(NamedTuple):
     """What a candidate is ranked by: place of its grade, the time that counts [s], firmness; of a workable one whether
-    it may come before a good one, of a poor one what speaks against it.
+    it may come before a good one (``NOT_AT_ALL``, ``HELD_BACK`` or ``FREELY``), of a poor one what speaks against it.
     """
 
     grade: int
     time: float
     firmness: Firmness
-    overtakes: bool = True
+    overtakes: int = FREELY
     ill: Ill = NOTHING
 
 
@@ -76,33 +78,38 @@ class Tiers(NamedTuple):
     """The quickest good time of a set [s], and of each tier the time up to which all count as equally quick [s]."""
 
     good: float
-    share: float
+    shares: Shares
     band: Mapping[Tier, float]
 
     def place(self, entrant: Entrant) -> tuple[object, ...]:
         """What an entrant of the set is sorted by."""
-        tier, firmness = tier_of(entrant, self.good, self.share), tuple(entrant.firmness)
+        tier, firmness = tier_of(entrant, self.good, self.shares), tuple(entrant.firmness)
         if entrant.time <= self.band[tier]:
             return (tier, 0, *firmness, entrant.time)
         return (tier, 1, entrant.time, *firmness)
 
 
-def tier_of(entrant: Entrant, good: float, share: float) -> Tier:
+def overtaking_shares(limits: Limits) -> Shares:
+    """Below which share of the best good way's time a workable one comes first: not at all, held back, freely."""
+    return 0.0, limits["rating_time_share_held"], limits["rating_time_share"]
+
+
+def tier_of(entrant: Entrant, good: float, shares: Shares) -> Tier:
     """The tier of an entrant beside a quickest good time [s]: 0 is a workable way so quick that it goes first."""
-    if entrant.grade == WORKABLE and entrant.overtakes and good < NEVER and entrant.time < share * good:
+    if entrant.grade == WORKABLE and good < NEVER and entrant.time < shares[entrant.overtakes] * good:
         return (0.0,)
     return (entrant.grade + 1.0, *entrant.ill) if entrant.grade == POOR else (entrant.grade + 1.0,)
 
 
 def tiers(entrants: Iterable[Entrant], limits: Limits) -> Tiers:
     """The tiers of a set."""
-    every, share = list(entrants), limits["rating_time_share"]
+    every, shares = list(entrants), overtaking_shares(limits)
     good = min((one.time for one in every if one.grade == GOOD), default=NEVER)
     quickest: dict[Tier, float] = {}
     for one in every:
-        tier = tier_of(one, good, share)
+        tier = tier_of(one, good, shares)
         quickest[tier] = min(quickest.get(tier, NEVER), one.time)
-    return Tiers(good, share, {tier: time * (1 + limits["time_band"]) for tier, time in quickest.items()})
+    return Tiers(good, shares, {tier: time * (1 + limits["time_band"]) for tier, time in quickest.items()})
 
 
 def ill_of(against: Iterable[Rule], left: float = 0.0) -> Ill:
@@ -140,7 +147,7 @@ def entrant_of(candidate: Candidate) -> Entrant:
     levels = candidate.plan.levels if candidate.plan else 0
     firmness = Firmness(ways()[candidate.method].aside, tip_give(candidate.give), levels, -candidate.cutter.DC)
     grade = GRADES.index(candidate.grade)
-    overtakes = grade != WORKABLE or candidate.overtakes
+    overtakes = candidate.overtakes if grade == WORKABLE else FREELY
     return Entrant(grade, candidate.counted, firmness, overtakes, against_of(candidate) if grade == POOR else NOTHING)
 
 
@@ -149,14 +156,15 @@ def thin_there(facts: Facts) -> bool:
     return "thin" in (facts.get("wall_kind"), facts.get("floor_kind"))
 
 
-def may_overtake(facts: Facts, limits: Limits) -> bool:
-    """Whether a way may come before a good one if it is workable and quick enough: nothing thin gives way beside it,
-    and neither spindle nor stiffness holds it far back.
+def may_overtake(facts: Facts, limits: Limits) -> int:
+    """Whether a way may come before a good one if it is workable and quick enough: not where something thin gives way
+    beside it, and where spindle or stiffness holds it far back only if it is quicker still.
     """
+    if thin_there(facts):
+        return NOT_AT_ALL
     held = (("rate_kept", "overtaking_rate_least"), ("load_kept", "overtaking_load_least"))
-    return not thin_there(facts) and not any(
-        isinstance(kept := facts.get(fact), float) and kept < limits[least] for fact, least in held
-    )
+    far = any(isinstance(kept := facts.get(fact), float) and kept < limits[least] for fact, least in held)
+    return HELD_BACK if far else FREELY
 
 
 def tip_give(give: float) -> float:
@@ -226,9 +234,9 @@ def front(every: Sequence[Candidate]) -> list[Candidate]:
     return found
 
 
-def quickest(every: Iterable[Candidate], grade: str, overtaking: bool = False) -> Candidate | None:
-    """The quickest candidate of a grade by the time that counts, if there is any; if asked, of those that may come
-    before a good one.
+def quickest(every: Iterable[Candidate], grade: str, overtaking: int = NOT_AT_ALL) -> Candidate | None:
+    """The quickest candidate of a grade by the time that counts, if there is any; of those that may come before a good
+    one as asked.
     """
     same = [candidate for candidate in every if candidate.grade == grade and candidate.overtakes >= overtaking]
     return min(same, key=lambda item: (item.counted, entrant_of(item).firmness, particulars(item)), default=None)
@@ -277,7 +285,7 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
     if one.ill.left != other.ill.left:
         return Order("left", one.ill.left, other.ill.left)
     among = tiers((one, other, *map(entrant_of, every)), limits)
-    tier, its_tier = (tier_of(entrant, among.good, among.share) for entrant in (one, other))
+    tier, its_tier = (tier_of(entrant, among.good, among.shares) for entrant in (one, other))
     if tier == its_tier and other.time <= among.band[tier]:
         for by, mine, its in zip(("aside", "give", "levels", "width"), one.firmness, other.firmness, strict=True):
             if mine != its:

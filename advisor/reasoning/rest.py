@@ -29,15 +29,17 @@ def rest_of_corners(
 ) -> Rest | None:
     """The cutter for the rest that a way leaves in the corners; nothing where it leaves none.
 
-    It fits the finished radius, reaches the depth, and no rule speaks against it in this feature and material. How
-    narrow it is beside the whole region is no matter: it only cuts the corners.
+    It cuts with its side, fits the finished radius, reaches the depth, and no rule speaks against it in this feature
+    and material. How narrow it is beside the whole region is no matter: it only cuts the corners.
     """
     least = bench.limits["corner_ratio_rest"]
     if best.method in (DRILLING, BORING) or float(best.facts.get("corner_ratio", least)) >= least:
         return None
     room = 2 * (region.corner_radius or 0.0) / least  # of the finished corner
     bodies = ways()[SIDE_CUTTING].bodies
-    narrower = (cutter for cutter in crib if cutter.body in bodies and exceeds(best.cutter.DC, cutter.DC))
+    square = bench.limits["shoulder_edge_angle_least"]  # a smaller edge angle leaves a slope at the foot of the wall
+    side_cutting = (cutter for cutter in crib if cutter.body in bodies and (cutter.KAPR or 90.0) >= square)
+    narrower = (cutter for cutter in side_cutting if exceeds(best.cutter.DC, cutter.DC))
     fitting = (cutter for cutter in narrower if reaches(room, cutter.DC))
     for cutter in sorted(fitting, key=lambda item: (-item.DC, item.LPR, item.id)):
         facts = {

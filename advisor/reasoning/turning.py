@@ -13,12 +13,12 @@ from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
 from advisor.inputs.machine import Machine
 from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.along import Field, Line, nearest
+from advisor.reasoning.along import FINE, Field, Line, nearest
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, candidates
 from advisor.reasoning.inputs_of import changed_cutter, changed_feature
 from advisor.reasoning.narrow import ANY, foremost
-from advisor.reasoning.ranking import front, quickest
+from advisor.reasoning.ranking import FREELY, HELD_BACK, front, quickest
 from advisor.reasoning.region import region_of
 from advisor.reasoning.situation import feature_facts
 from advisor.reasoning.suspicion import Key, Outcomes, key_of
@@ -41,6 +41,7 @@ UNITS = {
     "feed_max": "mm/min",
     "tool_change": "s",
 }
+STEPS = {"1/min": 1.0, "mm/min": 1.0}  # nobody types a part of a turn, or of a millimetre a minute
 MOST_OF_A_KIND = 3
 OF_MACHINE = frozenset({"torque_most", "tool_change", "axis_acceleration"})
 
@@ -126,7 +127,7 @@ def contenders(answer: FeatureAdvice, crib: Sequence[Cutter]) -> Field:
         for cutter in [*dict.fromkeys(item.cutter.id for item in standing)][:MOST_OF_A_KIND]:
             pairs[standing[0].method, cutter] = None
         paces = [quickest(standing, grade) for grade in ("good", "workable")]
-        for pace in (*paces, quickest(standing, "workable", overtaking=True)):
+        for pace in (*paces, *(quickest(standing, "workable", overtaking) for overtaking in (HELD_BACK, FREELY))):
             if pace is not None:
                 pairs[pace.method, pace.cutter.id] = None
         drills.update(item.drill.id for item in standing if item.drill and (item.method, item.cutter.id) in pairs)
@@ -254,6 +255,7 @@ def _of_field(answer: FeatureAdvice, few: Field) -> Outcomes:
 
 def _turns(whose: str, name: str, unit: str, line: Line) -> Iterator[Turn]:
     """The nearest turn below and above a value, where there is one."""
+    line = line._replace(step=STEPS.get(unit, FINE))
     for up in (False, True):
         found = nearest(line, up)
         if found is not None:

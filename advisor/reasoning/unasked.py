@@ -43,16 +43,16 @@ def not_asked(region: Region, facts: Situation, bench: Bench) -> tuple[NotAsked,
                 NotAsked(
                     name,
                     measure.not_given or f"no {name.replace('_', ' ')} given",
-                    _wanting(bench.base, name, region.kind),
+                    tuple(rule.id for rule in _wanting(bench.base, name, region.kind) if _may_hold(rule, facts)),
                 )
             )
     return tuple(found)
 
 
 @lru_cache(maxsize=256)
-def _wanting(base: RuleBase, name: str, kind: str) -> tuple[str, ...]:
+def _wanting(base: RuleBase, name: str, kind: str) -> tuple[Rule, ...]:
     return tuple(
-        rule.id
+        rule
         for rule in base.rules
         if rule.stage != "review"
         and _admits(rule, kind)
@@ -68,3 +68,8 @@ def _may_be_absent(rule: Rule) -> set[str]:
 def _admits(rule: Rule, kind: str) -> bool:
     kinds = dict(rule.about).get("feature")
     return kinds is None or kind in kinds
+
+
+def _may_hold(rule: Rule, facts: Situation) -> bool:
+    """Whether nothing that is known of feature and material keeps a rule silent, whatever the missing value."""
+    return all(name not in facts or facts[name] in words for name, words in rule.about)

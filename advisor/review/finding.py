@@ -102,10 +102,11 @@ def advised_line(answer: FeatureAdvice) -> str:
     plan, entry = best.plan, "" if best.method == "drilling" else f", {in_words(best.entry or '')}"
     levels = counted(str(plan.levels), "turn" if best.method == "helical_boring" else "level")
     drill = f" ({best.drill.id})" if best.drill else ""
-    sizes = (plan.axial_depth, plan.radial_width, plan.feed_per_tooth)
-    deep, wide, tooth = (quantity(value, "mm", typed=DOWN) for value in sizes)
-    cut = f"{levels} of {deep}, {wide} wide"
-    run = f"{tooth} per tooth at {quantity(plan.spindle_speed, '1/min')}"
+    turn = plan.facts.get("feed_per_revolution")  # a drill's feed is told and typed per revolution
+    feed, per = (plan.feed_per_tooth, "tooth") if turn is None else (float(turn), "revolution")
+    deep, wide, fed = (quantity(value, "mm", typed=DOWN) for value in (plan.axial_depth, plan.radial_width, feed))
+    cut = f"{levels} of {deep}, {wide} wide" if turn is None else f"{deep} deep at the tip"
+    run = f"{fed} per {per} at {quantity(plan.spindle_speed, '1/min', typed=DOWN)}"
     title = ways()[best.method].title
     return f"{title}, {best.cutter.id}{entry}{drill}: {cut}, {run}; {quantity(best.time, 's')}"
 

@@ -23,8 +23,9 @@ from advisor.reasoning.methods.slotting import full_width_most
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
+from advisor.review.drilled import drill_goes
 from advisor.review.pilot import rates_of
-from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled, tip_said
+from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
 from advisor.review.shorter import beside_shorter
 
 FULL_WIDTH = ("ramped_slotting", "helical_boring")
@@ -87,19 +88,21 @@ def evaluated(
     hand = in_hand(region, answer.facts, crib, bench)
     way = chosen_way(row, cutter, drill, hand, rest)
     usual = put_in(cutter, hand)
-    left = left_of(row, usual)
+    goes = drill_goes(row, way.way.method, usual, region)
+    left = left_of(row, usual, goes.tip if goes.through else None)
     if reaches(left.bottom, region.depth + left.overcut):
         raise ValueError(f"operation {number} leaves {left.bottom:g} mm of {region.depth:g} mm: nothing to cut")
     item = cutter_in(region, cutter, answer.facts, bench, left)
     free = cutter_in(region, cutter, answer.facts, bench, left._replace(side=usual.side))
     meant = cutter.body in way.way.bodies and region.kind in way.way.features
-    found = settled(row, way.way.method, item, free, region, bench) if meant else None
+    put(item.facts, {"short_at_tip": goes.short_at_tip})
+    found = settled(row, way.way.method, item, free, region, bench, goes.tip) if meant else None
     facts = item.facts | {"method": way.way.method} | _said(row, way, meant, cutter, region, bench)
     open_ = tuple(not_said(row, way, found, item, (number, region.id)))
     if rest:
         open_ = tuple(one for one in open_ if one.setting != "way in")
     if found is None:
-        put(facts, _of_the_drill(row, cutter, region))
+        put(facts, _of_the_drill(row, cutter, region, goes.tip))
         facts |= rates_of(row, cutter, region, answer.facts, left, bench)
         derive(facts)
         entry = None if rest and row.entry is None else way.entry
@@ -138,13 +141,13 @@ def _said(
     return facts
 
 
-def _of_the_drill(row: OperationRow, cutter: Cutter, region: Region) -> dict[str, float | None]:
+def _of_the_drill(row: OperationRow, cutter: Cutter, region: Region, tip: float | None) -> dict[str, float | None]:
     """How deep the tip of a drill for the way in goes, by what the plan says of it [mm]."""
     if cutter.body != "drill":
         return {}
     point = point_of(cutter)
     past = None if row.overcut is None else region.depth + row.overcut + (point if row.overcut > 0 else 0.0)
-    deep = tip_said(row) or past
+    deep = tip or past
     if deep is None:
         return {}
     beyond = difference(deep, region.depth)
@@ -172,8 +175,8 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     if method not in ("drilling", "plunge_roughing"):
         facts["levels_wanted"] = float(found.usual.levels)
         facts["even_level"] = item.depth_to_cut / plan.levels
-        own = found.usual
-        facts["over_own_time"] = (plan.cut_time + plan.travel_time) / (own.cut_time + own.travel_time)
+        if (own := found.usual.cut_time + found.usual.travel_time) > 0:  # none where the cutter has no path
+            facts["over_own_time"] = (plan.cut_time + plan.travel_time) / own
     if "deflection" in plan.facts:
         facts["allowance_enough"] = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
     if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room

@@ -8,6 +8,7 @@ from advisor.reasoning.bench import Bench
 from advisor.reasoning.methods.holes import DRILLING
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import Left, Situation, cutter_in
+from advisor.review.drilled import tip_said
 from advisor.review.settle import settled
 
 # What rules read of speed, feed and load, and what follows from it or is told with it.
@@ -38,7 +39,7 @@ def rates_of(
         return {}
     hole = own_hole(region, drill)
     item = cutter_in(hole, drill, shared, bench, left._replace(side=0.0))
-    found = settled(row, DRILLING, item, item, hole, bench)
+    found = settled(row, DRILLING, item, item, hole, bench, tip_said(row))
     if found is None:
         return {}
     facts = {name: found.plan.facts[name] for name in OF_RATES if name in found.plan.facts}

@@ -7,18 +7,18 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.plan import OperationRow
-from advisor.mechanics.lengths import exceeds
+from advisor.mechanics.lengths import difference, exceeds
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import METHODS, Candidate, InHand, judged, worked_out
 from advisor.reasoning.cut import Cut, cut_of
-from advisor.reasoning.methods.holes import BORING, DRILLING, drilled_to_size
+from advisor.reasoning.methods.holes import BORING, DRILLING, drilled_to_size, point_of
 from advisor.reasoning.methods.slotting import METHOD as SLOTTING
 from advisor.reasoning.plan import FREE, Pinned, Plan
 from advisor.reasoning.ranking import ranked
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Left
 from advisor.reasoning.ways import Way, ways
-from advisor.rulebase.wording import in_words, quantity
+from advisor.rulebase.wording import DOWN, UP, in_words, quantity
 
 SHOWN = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
 DRILLED_TO = "drilled to"
@@ -42,7 +42,8 @@ class NotSaid(NamedTuple):
     def what(self) -> str:
         """What is not said, with what was taken for it."""
         why = f", since {self.why}" if self.why else ""
-        return f"{self.setting}: {quantity(self.taken, self.unit)} taken{why}"
+        typed = UP if "allowance" in self.setting else DOWN
+        return f"{self.setting}: {quantity(self.taken, self.unit, typed=typed)} taken{why}"
 
 
 class Chosen(NamedTuple):
@@ -132,8 +133,10 @@ def _apart(row: OperationRow, own: Candidate) -> float:
     return round(sum(abs(log(value / usual)) for value, usual in said if value is not None and usual > 0), 2)
 
 
-def left_of(row: OperationRow, usual: InFeature) -> Left:
+def left_of(row: OperationRow, usual: InFeature, tip: float | None = None) -> Left:
     """What the cut leaves: as said, else as usual for this cutter.
+
+    How far a drill goes past the bottom of a through hole follows from how deep its ``tip`` is said to go [mm].
 
     A side allowance beyond the usual one does not make a feature narrower: what is left where it does not fit is
     still the usual.
@@ -141,6 +144,8 @@ def left_of(row: OperationRow, usual: InFeature) -> Left:
     drilled = usual.cutter.body == "drill"  # what stays on the wall then follows from the drill, whatever is said
     side = usual.side if row.allowance_side is None or drilled else min(row.allowance_side, usual.side)
     bottom, overcut = row.allowance_bottom, row.overcut
+    if tip is not None:
+        return Left(side, 0.0, max(0.0, difference(tip, point_of(usual.cutter), float(usual.facts["depth"]))))
     if overcut is not None and overcut > 0:
         return Left(side, bottom or 0.0, overcut)
     if bottom is not None and bottom > 0:
@@ -148,11 +153,6 @@ def left_of(row: OperationRow, usual: InFeature) -> Left:
     if overcut is not None:  # none is wanted
         return Left(side, usual.bottom if bottom is None else bottom, 0.0)
     return Left(side, usual.bottom if bottom is None else bottom, usual.overcut)
-
-
-def tip_said(row: OperationRow) -> float | None:
-    """How deep a plan says that the tip of its drill goes [mm], in one go or in so many pecks."""
-    return None if row.axial_depth is None else row.axial_depth * (row.levels or 1)
 
 
 class Settled(NamedTuple):
@@ -169,17 +169,17 @@ class Settled(NamedTuple):
 
 
 def settled(
-    row: OperationRow, method: str, item: InFeature, free: InFeature, region: Region, bench: Bench
+    row: OperationRow, method: str, item: InFeature, free: InFeature, region: Region, bench: Bench, tip: float | None
 ) -> Settled | None:
     """The settings of an operation; nothing where the method cannot be worked out with this cutter here.
 
     ``item`` leaves on the walls what the plan says, ``free`` what is usual: a thin allowance of the plan does not make
-    what it leaves open more careful.
+    what it leaves open more careful. ``tip`` is how deep the plan sends the tip of a drill [mm].
     """
     usual, _ = _worked(method, FREE, free, region, bench)
     if usual is None:
         return None
-    pinned = _of_the_cut(row, method, usual, item)
+    pinned = _of_the_cut(row, method, usual, item, tip)
     borne, cut = _worked(method, pinned, free, region, bench)
     if borne is None or cut is None:
         return None
@@ -213,11 +213,11 @@ def _usual_feed(usual: Plan, borne: Plan, speed: float, bench: Bench) -> float:
     return min(tooth, max(most, borne.feed_per_tooth))
 
 
-def _of_the_cut(row: OperationRow, method: str, usual: Plan, item: InFeature) -> Pinned:
+def _of_the_cut(row: OperationRow, method: str, usual: Plan, item: InFeature, tip: float | None) -> Pinned:
     """Depth, width, angle and allowance, all of them: as said, else the usual ones."""
     levels, axial = row.levels, row.axial_depth
     if method == DRILLING:
-        levels, axial = None, tip_said(row)
+        levels, axial = None, tip
     elif method in WHOLE_DEPTH:
         levels, axial = None, None
     elif levels is not None and axial is None:
@@ -267,8 +267,9 @@ def not_said(
         return told
     plan = found.plan
     if plan.method == DRILLING:  # a depth may be meant at full diameter or at the tip, so both are told
-        tip, full = (quantity(plan.facts[name], "mm") for name in ("drill_depth", "full_depth"))
-        open_(DRILLED_TO, f"{tip} at the tip, {full} at full diameter,")
+        tip, full = (quantity(plan.facts[name], "mm", typed=DOWN) for name in ("drill_depth", "full_depth"))
+        read = "at the tip it would not come through" if "short_at_tip" in item.facts else ""
+        open_(DRILLED_TO, f"{tip} at the tip, {full} at full diameter,", why=read)
     if row.axial_depth is None and row.levels is None and way.way.method not in WHOLE_DEPTH:
         open_("axial_depth", plan.axial_depth, "mm")
     whole = way.way.method in ("ramped_slotting", "helical_boring", "drilling")
@@ -276,7 +277,8 @@ def not_said(
         open_("radial_width", plan.radial_width, "mm", "the whole cutter cuts" if way.fills else "")
     if row.allowance_side is None and item.facts["feature"] != "planar_face":
         open_("allowance_side", plan.side_allowance, "mm")
-    if row.allowance_bottom is None and row.overcut is None:
+    drilled_so_deep = plan.method == DRILLING and row.axial_depth is not None and item.facts["floor"] == "no"
+    if row.allowance_bottom is None and row.overcut is None and not drilled_so_deep:
         past = item.overcut > 0
         open_("overcut" if past else "allowance_bottom", item.overcut if past else item.bottom, "mm")
     given = [row.spindle_speed, row.feed_per_tooth, row.feed_rate]

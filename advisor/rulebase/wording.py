@@ -22,6 +22,8 @@ CLAUSE_END = re.compile(r"(?<=[.;]) ")
 IN_WORDS = {"<": "below", "<=": "at most", ">": "above", ">=": "at least", "=": "of", "!=": "other than"}
 SHOWN_UNIT = {"1/min": "/min"}
 EXACT = {"mm": 2, "mm/min": 0, "1/min": 0}  # decimals that a number of this unit is never rounded beyond
+TENTHS_BELOW = 10  # s: a time is told in whole seconds from here on, in tenths below
+WHOLE = ("1/min",)  # shown without a part, but where that tells two numbers apart
 TYPED_EXACT = {"deg": 2}  # and of a setting that is typed into a machine
 DOWN, UP, NEAREST = "down", "up", ""
 MOST_DECIMALS = 10
@@ -88,7 +90,10 @@ def quantity(value: Value, unit: str, figures: int = FIGURES, typed: str | None 
         return f"{number(value * 100, figures)}{GAP}%"
     if unit == "count":
         return number(round(value), MOST_FIGURES)
+    if unit == "s" and figures <= FIGURES and 0 < abs(value) < 10**FIGURES:
+        return f"{exact(value, 0 if abs(value) >= TENTHS_BELOW else 1, 1)}{GAP}s"
     decimals = (EXACT | TYPED_EXACT if typed is not None else EXACT).get(unit)
+    figures = 1 if unit in WHOLE and figures <= FIGURES else figures
     shown = number(value, figures) if decimals is None else exact(value, decimals, figures, typed or NEAREST)
     if unit == "deg":
         return f"{shown}°"

@@ -2,6 +2,7 @@
 
 import json
 import signal
+import sys
 import time
 from collections.abc import Iterator
 from contextlib import suppress
@@ -10,7 +11,7 @@ from pathlib import Path
 import pytest
 from commands import begun
 
-from advisor.cli import interrupts
+from advisor.cli import interrupts, start
 from advisor.cli.answers import Answer, Tally, tell
 from advisor.cli.interrupts import INTERRUPTED, finished_first
 from advisor.cli.output import Format
@@ -39,6 +40,26 @@ def test_an_interrupt_between_answers_closes_the_list(answered: int, capsys: pyt
     with pytest.raises(KeyboardInterrupt):
         tell(answers(), Format.json, Tally(), Bar(1))
     assert [one["file"] for one in json.loads(capsys.readouterr().out)] == [f"{n}.yaml" for n in range(answered)]
+
+
+class HalfMade:
+    """What complains when it is thrown away, as an object that an interrupt left without its fields does."""
+
+    def __del__(self) -> None:
+        raise AttributeError("owner")
+
+
+@pytest.mark.usefixtures("handled")
+@pytest.mark.parametrize("came", [False, True])
+def test_what_an_interrupt_left_half_made_says_nothing(
+    came: bool, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "unraisablehook", start._unraisable)
+    if came:
+        with suppress(KeyboardInterrupt):
+            signal.raise_signal(signal.SIGINT)
+    HalfMade()
+    assert ("AttributeError" in capsys.readouterr().err) is not came
 
 
 def finished(interrupts_meanwhile: int) -> list[str]:

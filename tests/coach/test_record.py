@@ -2,7 +2,10 @@
 
 import json
 import os
+import signal
 import tracemalloc
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -106,6 +109,24 @@ def test_a_time_that_cannot_be_reckoned_with_is_refused(data: Path, when: str) -
     with pytest.raises(BadInput, match=r"anna\.json: answers\[1\]\.when: found .*years 1970 to 2999.*stays as it is"):
         records.read("anna")
     assert when in file.read_text()
+
+
+@pytest.mark.parametrize(
+    ("found", "stated", "wanted"),
+    [
+        ('"2026-03-02T12:00:00Z"', '"2025-01-01T00:00:00"', "a time with its time zone, such as"),
+        ('"2026-03-02T12:00:00Z"', '"yesterday"', "a date and time, such as"),
+        ('"tries":2', '"tries":1e308', "a whole number"),
+    ],
+)
+def test_what_is_wanted_is_told_in_words(data: Path, found: str, stated: str, wanted: str) -> None:
+    records.write(filled(), "anna")
+    file = data / "anna.json"
+    text = file.read_text().replace('"tries": 2', '"tries":2')
+    assert found in text
+    file.write_text(text.replace(found, stated))
+    with pytest.raises(BadInput, match=f"wanted {wanted}"):
+        records.read("anna")
 
 
 def test_a_kind_that_nobody_knows_is_told_with_those_there_are(data: Path) -> None:
@@ -229,6 +250,22 @@ def test_a_record_beyond_the_limit_is_refused_and_not_copied(data: Path) -> None
     assert [path.name for path in data.iterdir()] == ["anna.json"]
 
 
+@contextmanager
+def at_most(seconds: float) -> Iterator[None]:
+    """Fail, rather than wait for ever, where something takes longer than that."""
+
+    def too_long(*_: object) -> None:
+        raise TimeoutError(f"still waiting after {seconds} s")
+
+    before = signal.signal(signal.SIGALRM, too_long)
+    signal.setitimer(signal.ITIMER_REAL, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.signal(signal.SIGALRM, before)
+
+
 @pytest.mark.parametrize("suffix", [".json", ".open"])
 def test_a_pipe_in_place_of_record_or_lock_is_refused_and_never_waited_for(data: Path, suffix: str) -> None:
     data.mkdir(parents=True, exist_ok=True)
@@ -236,7 +273,7 @@ def test_a_pipe_in_place_of_record_or_lock_is_refused_and_never_waited_for(data:
     os.mkfifo(pipe)
     other_end = os.open(pipe, os.O_RDWR)  # somebody holds it open and never writes
     try:
-        with pytest.raises(BadInput, match="plain file"), session_of("anna"):
+        with at_most(30), pytest.raises(BadInput, match="plain file"), session_of("anna"):
             records.read("anna")
     finally:
         os.close(other_end)

@@ -20,7 +20,7 @@ from advisor.reasoning.candidates import Candidate
 from advisor.review.verdict import review
 
 SEEDS = st.integers(0, 10**9)
-ONCE_BROKEN = (128, 735, 1860, 7072, 7116, 45412)  # each was a finding
+ONCE_BROKEN = (128, 735, 1860, 7072, 7116, 45412, 200733, 200841, 306700)  # each was a finding
 SOME = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
 
 

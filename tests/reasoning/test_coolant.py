@@ -1,7 +1,7 @@
 """Coolant and chips: what the cautions of one cut say never goes against the material, nor against one another."""
 
 import pytest
-from small_jobs import EVERYDAY, STEEL, STRONG, asked, inserted, job, solid
+from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, asked, inserted, job, solid
 
 from advisor.inputs import load_materials
 from advisor.reasoning.advice import FeatureAdvice, advise, cautions_for
@@ -32,7 +32,9 @@ def test_magnesium_is_cut_dry_or_under_oil_and_its_chips_are_not_blown_about(coo
     assert "class d agent" in told["magnesium-fire"]
     others = " ".join(text for rule, text in told.items() if rule != "magnesium-fire")
     assert not any(word in others for word in ("flood", "flush", "blow", "air blast", "coolant", "mist"))
-    assert told["chips-packed"] == "after every level brush them out."
+    assert (
+        told["chips-taken-out-on-the-way"] == "stop on the way, lift the cutter, stop the spindle, and brush them out."
+    )
 
 
 @pytest.mark.parametrize("coolant", COOLANTS, ids="-".join)
@@ -40,7 +42,9 @@ def test_titanium_chips_are_flushed_or_brushed_out_and_never_blown_about(coolant
     found = answer(TITANIUM, coolant)
     told, flooded = remedies(found), "flood" in coolant
     assert "do not blow the chips about" in told["titanium-fire"]
-    assert told["chips-packed"] == f"after every level {'flush' if flooded else 'brush'} them out."
+    assert found.best is None or found.best.plan.levels == 1
+    assert (told.get("chips-packed-in-one-go") == "while it cuts, flush them out.") is flooded
+    assert ("chips-taken-out-on-the-way" in told) is not flooded
     assert ("flood-needed" in told) is flooded
 
 
@@ -60,7 +64,40 @@ def test_with_inserts_in_steel_chips_are_blown_out_and_with_solid_carbide_flushe
     with_inserts = asked(shallow, [inserted(20, LU=60, LPR=75)], STEEL, STRONG)
     solid_ones = asked(DEEP, [CRIB[0]], STEEL, STRONG)
     assert remedies(with_inserts)["chips-packed"] == "after every level blow them out."
-    assert remedies(solid_ones)["chips-packed"] == "after every level flush them out."
+    assert remedies(solid_ones)["chips-packed-in-one-go"] == "while it cuts, flush them out."
+
+
+@pytest.mark.parametrize(("depth", "one"), [(26, True), (40, False)])
+def test_chips_are_taken_out_after_every_level_only_where_there_is_more_than_one(depth: float, one: bool) -> None:
+    """A cutter with flutes of 30 mm takes 26 mm in one level, and 40 mm in several."""
+    found = asked(DEEP | {"depth": depth}, [solid(12, 30, ZEFP=4, RMPX=5, LU=45, LPR=52)], ALUMINIUM)
+    assert found.best is not None
+    assert found.best.plan is not None
+    assert (found.best.plan.levels == 1) is one
+    assert ("chips-packed-in-one-go" in remedies(found)) is one
+    assert ("chips-packed" in remedies(found)) is not one
+
+
+@pytest.mark.parametrize(
+    ("material", "coolant", "wanted"),
+    [
+        (STEEL, ["flood", "air"], "while it cuts, flush them out."),
+        ("EN-GJL-250", ["flood", "air"], "while it cuts, blow them out."),
+        ("EN-GJL-250", ["flood"], "stop on the way, lift the cutter, stop the spindle, and blow them out."),
+        (MAGNESIUM, ["flood", "air"], "stop on the way, lift the cutter, stop the spindle, and brush them out."),
+    ],
+)
+def test_a_helix_down_a_bore_has_no_levels_to_take_chips_out_after(
+    material: str, coolant: list[str], wanted: str
+) -> None:
+    """Nobody blows by hand into a running cut: without an air blast the machine stops for it."""
+    bore = {"kind": "round_hole", "diameter": 21, "depth": 30, "floor": True, "flat_floor": True}
+    found = asked(bore, [solid(12, 36, ZEFP=4, RMPX=5)], material, EVERYDAY | {"coolant": coolant})
+    assert found.best is not None
+    assert found.best.method == "helical_boring"
+    told = {rule: text for rule, text in remedies(found).items() if rule.startswith("chips-") and "out" in text}
+    assert wanted in told.values()
+    assert not any("every level" in text for text in told.values())
 
 
 @pytest.mark.parametrize("material", [material.name for material in load_materials()])

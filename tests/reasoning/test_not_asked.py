@@ -1,6 +1,9 @@
 """What the answer says was not asked, since a value of the feature was not given."""
 
-from small_jobs import STEEL, asked, solid
+import pytest
+from small_jobs import STEEL, asked, drill, solid
+
+from advisor.report.feature import unasked
 
 POCKET = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 50, "floor": True}
 SHORT = solid(12, 12, LU=52, LPR=60, DN=11.5, ZEFP=4)
@@ -14,3 +17,18 @@ def test_a_rule_that_is_asked_without_the_wall_too_is_not_told_as_not_asked() ->
     assert "too-many-levels-for-engagement" in fired
     assert "too-many-levels-for-engagement" not in told
     assert "thin-wall-in-narrow-cuts" in told
+
+
+@pytest.mark.parametrize(("material", "told"), [(STEEL, False), ("X153CrMoV12 hardened", True)])
+def test_a_rule_of_another_material_is_not_told_as_not_asked(material: str, told: bool) -> None:
+    """Whether a hole is for a thread matters to a tap in hardened steel; in mild steel that rule has nothing to say."""
+    hole = {"kind": "round_hole", "diameter": 12, "depth": 20, "floor": True, "flat_floor": False}
+    missing = {one.missing: one.rules for one in asked(hole, [drill(12)], material).not_asked}
+    assert ("thread-in-hardened-steel" in missing["purpose"]) is told
+
+
+def test_where_no_rule_waits_for_what_was_not_given_none_is_named() -> None:
+    hole = {"kind": "round_hole", "diameter": 12, "depth": 20, "floor": True, "flat_floor": False}
+    item = next(one for one in asked(hole, [drill(12)], STEEL).not_asked if one.missing == "purpose")
+    assert item.rules == ()
+    assert unasked(item).endswith("ream, bore or mill.")

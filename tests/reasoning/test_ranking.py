@@ -17,6 +17,8 @@ from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.contrast import before_the_good, choice, deciding
 from advisor.reasoning.ranking import (
     GRADES,
+    HELD_BACK,
+    NOT_AT_ALL,
     foremost_of,
     front,
     may_overtake,
@@ -84,25 +86,35 @@ def test_a_stiffer_good_way_does_not_bring_a_workable_one_to_the_front() -> None
 
 
 @pytest.mark.parametrize(
-    ("facts", "before"),
+    ("facts", "time", "before"),
     [
-        ({"rate_kept": 0.7, "load_kept": 0.7}, True),
-        ({"rate_kept": 0.699, "load_kept": 1.0}, False),
-        ({"rate_kept": 1.0, "load_kept": 0.699}, False),
-        ({"rate_kept": 1.0, "wall_kind": "thin"}, False),
-        ({"rate_kept": 1.0, "floor_kind": "thin"}, False),
+        ({"rate_kept": 0.7, "load_kept": 0.7}, 69.9, True),
+        ({"rate_kept": 0.7, "load_kept": 0.7}, 70.1, False),
+        ({"rate_kept": 0.699, "load_kept": 1.0}, 59.9, True),
+        ({"rate_kept": 0.699, "load_kept": 1.0}, 60.1, False),
+        ({"rate_kept": 1.0, "load_kept": 0.699}, 59.9, True),
+        ({"rate_kept": 1.0, "load_kept": 0.699}, 60.1, False),
+        ({"rate_kept": 1.0, "wall_kind": "thin"}, 1, False),
+        ({"rate_kept": 1.0, "floor_kind": "thin"}, 1, False),
     ],
 )
-def test_a_way_held_far_back_or_beside_something_thin_overtakes_no_good_one(
-    facts: dict[str, Any], before: bool
+def test_a_way_held_far_back_must_save_more_to_come_before_a_good_one_and_beside_something_thin_none_does(
+    facts: dict[str, Any], time: float, before: bool
 ) -> None:
-    quick, good = way("workable", 50, overtakes=may_overtake(facts, LIMITS)), way("good", 100)
+    quick, good = way("workable", time, overtakes=may_overtake(facts, LIMITS)), way("good", 100)
     assert (first(quick, good) is quick) is before
     assert first(quick, way("workable", 200)) is quick, "where no way is good it is ranked like any other"
 
 
+def test_a_cutter_more_leaves_the_quicker_of_two_workable_ways_first() -> None:
+    """One that is held far back stays before a slower one, though a good way that is slower still comes in."""
+    held, free = way("workable", 104, overtakes=HELD_BACK), way("workable", 168)
+    assert first(held, free) is held
+    assert first(held, free, way("good", 516)) is held
+
+
 def test_behind_one_that_may_not_overtake_another_still_does() -> None:
-    held, free, good = way("workable", 40, overtakes=False), way("workable", 60), way("good", 100)
+    held, free, good = way("workable", 40, overtakes=NOT_AT_ALL), way("workable", 60), way("good", 100)
     assert [*ranked([good, held, free], LIMITS)] == [free, good, held]
 
 
@@ -333,7 +345,8 @@ def test_it_is_said_why_a_workable_way_comes_before_a_good_one() -> None:
 def test_a_quicker_workable_way_that_stays_behind_is_told_why() -> None:
     said = deciding(way("good", 100), way("workable", 80), BASE)
     assert "A workable way comes first only if it takes under 0.7 of the time of every good one, " in said
-    assert "and has no thin wall or floor beside it." in said
+    assert "under 0.6 where it keeps less than 70" in said
+    assert "and never beside a thin wall or floor." in said
     assert "comes first only" not in deciding(way("good", 100), way("workable", 120), BASE)
 
 

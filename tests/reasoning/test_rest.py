@@ -108,3 +108,11 @@ def test_the_cutter_that_leaves_the_rest_does_not_take_it() -> None:
     assert alone.rest.cutter is None
     assert with_six.rest is not None
     assert with_six.rest.cutter == six
+
+
+def test_a_mill_that_leaves_a_slope_at_the_wall_takes_no_rest() -> None:
+    """Its edge of 20 degrees clears floors in thin levels; the corner of a deep pocket is cut by an edge along it."""
+    square, high_feed = solid(6, 21, ZEFP=4, FHA=36), solid(8, 0.5, ZEFP=4, KAPR=20, LU=24, LPR=30)
+    found = answer([WIDE, high_feed, square])
+    assert found.rest is not None
+    assert found.rest.cutter == square

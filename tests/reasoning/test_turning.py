@@ -11,10 +11,11 @@ from advisor.inputs import make_machine, read_assignment
 from advisor.inputs.assignment import Assignment
 from advisor.inputs.features import FEATURE_KINDS, FeatureBase
 from advisor.reasoning.advice import advise, advise_feature
+from advisor.reasoning.along import told
 from advisor.reasoning.bench import Bench, bench_of
 from advisor.reasoning.inputs_of import changed_cutter, changed_feature
 from advisor.reasoning.suspicion import Key, key_of
-from advisor.reasoning.turning import Turn, changed_machine, changes
+from advisor.reasoning.turning import STEPS, Turn, changed_machine, changes
 
 CASES = sorted(path.parent for path in (Path(__file__).parents[2] / "cases").glob("*/job.yaml"))
 CRIB = """\
@@ -55,7 +56,7 @@ def held_up(feature: FeatureBase, assignment: Assignment, bench: Bench) -> Itera
     now = key_of(answer.best)
     for turn in changes(answer, feature, assignment.crib, bench):
         named = (turn.method, turn.body, turn.entry or "") if turn.method else None
-        hair = max(0.02, 0.0015 * turn.at)
+        hair = max(0.02, 0.0015 * turn.at, 2 * STEPS.get(turn.unit, 0))
         toward = -1 if turn.at > turn.start else 1
         nearby = [turn.at + toward * hair * part / 8 for part in range(8, 0, -1)]
         assert asked_again(turn, turn.at, feature, assignment, bench) == named, turn
@@ -98,6 +99,31 @@ def features(draw: some.DrawFn) -> FeatureBase:
 def test_every_turn_of_any_feature_holds_on_both_sides(feature: FeatureBase) -> None:
     assignment = read_assignment(DEMO)
     assert all(turn.at > 0 for turn in held_up(feature, assignment, bench_of(assignment)))
+
+
+def test_a_speed_and_a_feed_that_turn_an_answer_are_told_as_they_are_typed() -> None:
+    """Whole turns, and whole millimetres a minute; those of the demo that are no lengths, borne out on both sides."""
+    assignment = read_assignment(DEMO)
+    bench, found = bench_of(assignment), []
+    for feature in assignment.job.features:
+        answer = advise_feature(feature, assignment.crib, bench)
+        found += [one for one in changes(answer, feature, assignment.crib, bench) if one.unit in ("1/min", "mm/min")]
+    assert found
+    assert all(turn.at == round(turn.at) for turn in found)
+
+
+@pytest.mark.parametrize(
+    ("value", "other", "step", "at"),
+    [
+        (4547.3, 4549.6, 1.0, 4547.0),
+        (4549.6, 4547.3, 1.0, 4550.0),
+        (4548.0, 4549.0, 1.0, 4548.0),
+        (8.4762, 8.49, 0.01, 8.47),
+        (8.4762, 8.46, 0.01, 8.48),
+    ],
+)
+def test_a_value_beyond_a_turn_is_rounded_away_from_it(value: float, other: float, step: float, at: float) -> None:
+    assert told(value, other, step) == at
 
 
 def test_a_slot_widened_to_where_loops_have_room_is_no_longer_ramped() -> None:

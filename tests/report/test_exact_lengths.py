@@ -63,6 +63,8 @@ each_answer = pytest.mark.parametrize(("best", "region", "base"), [one[1:] for o
         (0.04567, "mm", DOWN, f"0.0456{GAP}mm"),
         (3456.9, "mm/min", DOWN, f"3{GAP}456{GAP}mm/min"),
         (8765, "1/min", None, f"8{GAP}765{GAP}/min"),
+        (95.7, "1/min", DOWN, f"95{GAP}/min"),
+        (95.7, "mm/min", DOWN, f"95.7{GAP}mm/min"),
         (12.345, "deg", DOWN, "12.34°"),
         (12.345, "deg", None, "12.3°"),
         (-1.005, "mm", DOWN, f"−1{GAP}mm"),
@@ -73,6 +75,20 @@ def test_a_length_a_feed_and_a_speed_are_as_exact_as_they_are_typed(
     value: float, unit: str, typed: str | None, text: str
 ) -> None:
     assert quantity(value, unit, typed=typed) == text
+
+
+@pytest.mark.parametrize(
+    ("time", "text"),
+    [(8.37, "8.4"), (0.964, "1"), (0.04, "0.04"), (9.94, "9.9"), (10.4, "10"), (71.8, "72"), (272.4, "272")],
+)
+def test_a_time_is_told_in_whole_seconds_and_below_ten_in_tenths(time: float, text: str) -> None:
+    assert quantity(time, "s") == f"{text}{GAP}s"
+    assert quantity(1234.5, "s") == f"1{GAP}230{GAP}s"
+
+
+def test_two_times_that_differ_by_less_are_told_apart() -> None:
+    assert len(set(apart(8.37, 8.35, "s"))) == 2
+    assert len(set(apart(71.8, 72.1, "s"))) == 2
 
 
 @given(st.floats(0.001, 5000))

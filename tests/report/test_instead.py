@@ -71,8 +71,8 @@ def test_no_time_is_compared_with_one_that_looks_the_same() -> None:
 @pytest.mark.parametrize(
     ("longer", "text"),
     [
-        (55.74, "the difference is too small to tell"),  # by 0.08 s, and both would be shown as 55.7 s
-        (55.76, f"55.8{GAP}s in the cut instead of 55.7{GAP}s"),
+        (56.49, "the difference is too small to tell"),  # by 0.83 s, and both would be shown as 56 s
+        (56.51, f"57{GAP}s in the cut instead of 56{GAP}s"),
     ],
 )
 def test_where_the_time_goes_is_not_told_by_two_numbers_that_look_the_same(

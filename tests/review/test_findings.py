@@ -98,6 +98,15 @@ FOUND = {
     "drill-goes-too-far-for-the-room": Told(
         "stop", Job(DRILLING, through(12, 20, 3), [drill(12)]), {"overcut": 1.0, "axial_depth": None}
     ),
+    "drill-does-not-come-through": Told(
+        "change", Job(DRILLING, through(12, 20, 6), [drill(12)]), {"overcut": 0.0, "axial_depth": None}
+    ),
+    "drill-hardly-comes-through": Told(
+        "consider", Job(DRILLING, through(12, 20, 6), [drill(12)]), {"axial_depth": 22.25}
+    ),
+    "drill-depth-read-at-full-diameter": Told(
+        "consider", Job(DRILLING, through(12, 20, 6), [drill(12)]), {"axial_depth": 21.5}
+    ),
     "cuts-into-what-lies-beneath": Told(
         "stop", Job(CLEARING, THROUGH | {"clearance_below": 2}, [E12]), {"overcut": 2.5}
     ),

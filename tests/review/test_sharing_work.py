@@ -189,7 +189,7 @@ def test_a_hole_for_the_way_in_that_goes_into_the_floor_is_a_stop(tip: float, fo
 
 
 @pytest.mark.parametrize(
-    ("text", "tip", "full"), [("F1: drilling D12", "19.5", "17.32"), ("F1: drilling D12 ap 18", "18", "15.82")]
+    ("text", "tip", "full"), [("F1: drilling D12", "19.5", "17.31"), ("F1: drilling D12 ap 18", "18", "15.81")]
 )
 def test_the_review_says_to_which_depth_the_drill_was_taken_to_go(text: str, tip: str, full: str) -> None:
     """12 mm at 140°: a point of 2.18 mm. Above a floor that is to be flat the tip leaves the allowance of 0.5 mm."""
