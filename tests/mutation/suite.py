@@ -17,9 +17,18 @@ TESTS = Path(__file__).parents[1]
 OF_ADVICE = (
     "reasoning/test_numbers_of_the_trade.py",
     "reasoning/test_rules_decide.py",
+    "reasoning/test_drilled_first.py",
+    "reasoning/test_drilled_holes.py",
+    "reasoning/test_small_cutters.py",
+    "reasoning/test_ranking.py",
     "outside/test_facts_of_the_trade.py",
 )
-OF_REVIEW = ("review/test_findings.py", "review/test_weights.py")
+OF_REVIEW = (
+    "review/test_findings.py",
+    "review/test_weights.py",
+    "review/test_shorter_cutter.py",
+    "review/test_order.py",
+)
 LONGEST = 300  # seconds after which the tests count as failed
 
 

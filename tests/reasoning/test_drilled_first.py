@@ -227,7 +227,17 @@ def test_a_round_hole_is_not_plunged() -> None:
     assert "plunge_roughing" not in {one.method for one in found}
 
 
-@pytest.mark.parametrize(("DC", "suits"), [(12.0, True), (14.0, True), (15.5, False), (20.0, False)])
+def test_drills_up_to_a_fifth_wider_than_the_cutter_are_all_looked_at() -> None:
+    """24 mm are 1.2 times the 20 mm cutter: of the wider ones the nearest three."""
+    drills = [short_drill(DC, 90) for DC in (21, 22, 23, 24, 24.1, 24.2, 24.3, 24.4)]
+    found = asked(POCKET | {"width": 80}, [solid(20, 44, ZEFP=4), *drills], STEEL, STRONG).candidates
+    looked_at = sorted({one.drill.DC for one in found if one.drill and one.method == CLEARING})
+    assert looked_at == [21, 22, 23, 24, 24.1, 24.2, 24.3]
+
+
+@pytest.mark.parametrize(
+    ("DC", "suits"), [(12.0, True), (14.0, True), (15.0, True), (15.1, False), (15.5, False), (20.0, False)]
+)
 def test_a_drill_nearly_as_wide_as_a_round_hole_is_no_way_in_for_clearing_it(DC: float, suits: bool) -> None:
     """Three quarters of 20 mm, less nothing on the wall, are 15 mm."""
     wide = through(20, 30, 20) | {"allowance_side": 0.0}

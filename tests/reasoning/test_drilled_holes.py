@@ -6,7 +6,7 @@ Source of each: geometry of the point (12 mm at 140°: 2.184 mm), and common pra
 from typing import Any
 
 import pytest
-from judged import CLEARING, DRILLING
+from judged import BORING, CLEARING, DRILLING
 from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
 
 from advisor.inputs import make_cutter
@@ -14,7 +14,7 @@ from advisor.inputs.features import FEATURE_KINDS
 from advisor.reasoning.advice import FeatureAdvice, advise, cautions_for
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.on_offer import described, drill_of
+from advisor.reasoning.on_offer import described, drill_of, on_offer
 from advisor.reasoning.ways_out import lacking, ways_out
 from advisor.rulebase.wording import GAP
 
@@ -106,7 +106,7 @@ def test_the_tip_goes_deeper_than_the_full_diameter_and_both_are_told() -> None:
     [
         ("thread", 11.999, "good"),
         ("thread", 11.98, "good"),
-        ("thread", 11.979, "forbidden"),
+        ("thread", 11.9799, "forbidden"),
         ("clearance", 11.981, "good"),
         ("clearance", 11.979, "forbidden"),
         (None, 11.999, "good"),
@@ -207,9 +207,41 @@ def test_what_stays_on_the_wall_is_what_the_drill_leaves() -> None:
     assert found.plan.side_allowance == pytest.approx(0.3)
 
 
-def test_the_missing_drill_is_named_by_its_size() -> None:
-    facts = drilled(BLIND | {"diameter": 12.6, "purpose": "ream"}).facts
-    assert (facts["drill_size_least"], facts["drill_size_most"]) == (pytest.approx(12.3), pytest.approx(12.4))
+@pytest.mark.parametrize(
+    ("purpose", "least", "most"),
+    [
+        ("clearance", 12.55, 12.6),
+        ("thread", 12.55, 12.6),
+        ("ream", 12.3, 12.4),
+        ("bore", 11.8, 12.2),
+        ("mill", 11.1, 12.2),
+    ],
+)
+def test_the_missing_drill_is_named_by_its_size(purpose: str, least: float, most: float) -> None:
+    """A hole of 12.6 mm less twice the most and the least that its purpose leaves on the wall."""
+    facts = drilled(BLIND | {"diameter": 12.6, "purpose": purpose}).facts
+    assert (facts["drill_size_least"], facts["drill_size_most"]) == (pytest.approx(least), pytest.approx(most))
+
+
+@pytest.mark.parametrize(("diameter", "left"), [(39.99, 0.2), (40, 0.4)])
+def test_a_wide_hole_to_bore_keeps_twice_as_much(diameter: float, left: float) -> None:
+    found = asked(BLIND | {"diameter": diameter, "purpose": "bore", "flat_floor": True}, (solid(20, 30),), STEEL)
+    assert {one.facts["side_allowance"] for one in found.candidates} == {left}
+
+
+@pytest.mark.parametrize("purpose", ["clearance", "thread"])
+def test_nothing_stays_on_the_wall_of_a_hole_that_is_cut_to_size(purpose: str) -> None:
+    bored = [one for one in asked(BLIND | {"purpose": purpose}, (E8,), STEEL).candidates if one.method == BORING]
+    assert {one.facts["side_allowance"] for one in bored} == {0}
+
+
+@pytest.mark.parametrize(("diameter", "width"), [(12, 12), (11.99, 11.9)])
+def test_a_drill_to_buy_for_a_hole_to_size_is_as_wide_as_the_hole_and_never_wider(
+    diameter: float, width: float
+) -> None:
+    assignment = job(BLIND | {"diameter": diameter}, [])
+    drills = [each for each in on_offer(assignment.job.features[0], bench_of(assignment)) if each.body == "drill"]
+    assert [each.DC for each in drills] == [width]
 
 
 def test_an_end_mill_leaves_a_reamed_hole_what_the_reamer_takes() -> None:

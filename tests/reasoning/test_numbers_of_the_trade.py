@@ -14,7 +14,11 @@ from advisor.inputs import Cutter, load_materials, make_cutter
 from advisor.reasoning.advice import advise
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.cut import cut_of, try_cut
+from advisor.reasoning.feeds import Fed, quicker
 from advisor.reasoning.on_offer import on_offer
+from advisor.reasoning.region import region_of
+from advisor.reasoning.situation import cutter_in, feature_facts
 
 HARD = "X38CrMoV5-1 hardened"
 STAINLESS, TITANIUM, SUPERALLOY, IRON = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "EN-GJL-200"
@@ -23,6 +27,7 @@ CLEARING, LAYERS, RAMPED = "engagement_limited_clearing", "layered_pocketing", "
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 30, "floor": True}
 OPEN: dict[str, Any] = {"kind": "open_pocket", "length": 200, "width": 140, "depth": 30, "floor": True}
 STEP: dict[str, Any] = {"kind": "step", "length": 200, "width": 80, "depth": 9.5}
+SLOT_12: dict[str, Any] = {"kind": "slot", "length": 150, "width": 14, "floor": True, "open_ends": 1}
 HIGH_FEED = make_cutter(
     id="HF25", body="inserted_high_feed_mill", DC=25, APMX=3, LU=50, LPR=60, DN=24, RMPX=4, ZEFP=3, KAPR=15
 )
@@ -104,6 +109,37 @@ def test_no_level_is_made_thinner_than_three_hundredths_of_the_cutter_nor_than_n
     assert number(way(LAYERS, STEP | {"depth": depth}, [solid(DC, 26)], STEEL, spindle(0.05)), "levels") == levels
 
 
+def test_a_spindle_much_too_weak_narrows_a_deep_cut_to_three_hundredths_of_the_cutter_and_no_further() -> None:
+    """66 mm to clear are 110 passes of 0.6 mm."""
+    found = way(CLEARING, STEP | {"width": 66.5, "depth": 20}, [solid(20, 30)], STEEL, spindle(0.05))
+    assert number(found, "radial_width") == pytest.approx(0.6)
+    assert number(found, "passes") == 110
+
+
+@pytest.mark.parametrize(("feed", "slower_spindle"), [(1049.7, False), (1050.3, True)])
+def test_a_slower_spindle_must_be_quicker_by_a_twentieth_than_a_thinner_chip(feed: float, slower_spindle: bool) -> None:
+    assignment = job(STEP, [solid(12, 26)], STEEL)
+    bench, region = bench_of(assignment), region_of(assignment.job.features[0])
+    cut = cut_of(cutter_in(region, assignment.crib[0], feature_facts(region, bench), bench), region, bench)
+    assert cut is not None
+    trial = try_cut(cut, 3, 6, 90.0)
+    thin, slow = (Fed(trial._replace(feed=each), 0.9) for each in (1000.0, feed))
+    assert (quicker(cut, thin, slow) is slow) is slower_spindle
+
+
+@pytest.mark.parametrize(("depth", "thin"), [(36, False), (36.01, True)])
+def test_a_slot_deeper_than_three_diameters_is_cut_in_thin_levels(depth: float, thin: bool) -> None:
+    found = way(RAMPED, SLOT_12 | {"depth": depth}, [solid(12, 40)], STEEL)
+    assert number(found, "axial_depth") == pytest.approx(2.37 if thin else 4.5, abs=0.005)
+
+
+@pytest.mark.parametrize(("depth", "levels"), [(38.9, 16), (38.91, 17)])
+def test_thin_levels_in_a_slot_are_a_fifth_of_the_cutter(depth: float, levels: int) -> None:
+    """Half a millimetre stays at the bottom: 38.4 mm are 16 levels of 2.4 mm."""
+    necked = solid(12, 12, LU=60, LPR=64, DN=11.5)
+    assert number(way(RAMPED, SLOT_12 | {"depth": depth}, [necked], STEEL), "levels") == levels
+
+
 @pytest.mark.parametrize(("material", "chip"), [(HARD, 0.08), (SUPERALLOY, 0.07), (STAINLESS, 0.1), (IRON, 0.16)])
 def test_a_high_feed_mill_feeds_and_goes_as_deep_as_the_material_bears_a_thick_chip(material: str, chip: float) -> None:
     """0.3 mm a tooth and 0.2 mm deep where the tables give 0.05 mm of chip, 1.5 mm of both where they give 0.2; in
@@ -115,6 +151,8 @@ def test_a_high_feed_mill_feeds_and_goes_as_deep_as_the_material_bears_a_thick_c
     found = way(LAYERS, STEP | {"depth": 0.6}, [HIGH_FEED], material, MIGHTY)
     assert number(found, "feed_per_tooth") == pytest.approx(tooth, rel=1e-3)
     assert number(found, "levels") == ceil(0.45 / deep)
+    once = way(LAYERS, STEP | {"depth": 0.3}, [HIGH_FEED], material, MIGHTY)
+    assert number(once, "allowed_depth") == pytest.approx(deep)
 
 
 @pytest.mark.parametrize(
@@ -191,6 +229,12 @@ def test_a_small_cutter_leaves_a_quarter_of_a_millimetre_on_a_floor_too() -> Non
 
 def test_of_a_shallow_feature_no_more_than_a_quarter_stays_on_the_floor() -> None:
     assert number(way(LAYERS, POCKET | {"depth": 1.2}, [solid(12, 32)]), "bottom_allowance") == pytest.approx(0.3)
+
+
+@pytest.mark.parametrize("left", [0, 0.08])
+def test_a_wall_cut_to_size_bears_a_bend_of_three_hundredths_of_a_millimetre(left: float) -> None:
+    found = way(LAYERS, STEP | {"allowance_side": left}, [solid(12, 26)], STEEL)
+    assert number(found, "deflection_share") == pytest.approx(number(found, "deflection") / 0.03)
 
 
 def test_however_far_a_cutter_bends_no_more_than_a_millimetre_and_a_half_is_left_on_the_wall() -> None:
@@ -290,6 +334,8 @@ def test_high_speed_steel_runs_at_a_fifth_of_carbide_and_no_faster_in_a_narrow_c
     quick = EVERYDAY | {"spindle": {"speed": [300, 24000], "power": [15, 15]}}
     found = way(CLEARING, OPEN, [solid(20, 40, substrate="hss", ZEFP=2)], material, quick)
     assert low <= number(found, "cutting_speed") <= high
+    # A narrow cut, in which carbide would run 1.3 times as fast.
+    assert number(found, "speed_factor") == pytest.approx(0.15 if material.startswith("EN AW") else 0.2)
 
 
 @pytest.mark.parametrize(
@@ -311,5 +357,9 @@ def test_a_cutter_too_slender_for_the_side_still_takes_thin_layers(reach: float,
     layers = next(each for each in found.candidates if each.method == LAYERS)
     fired = {rule.id for rule in layers.fired}
     assert (number(layers, "axial_ratio") <= 0.1) == thin
+    if thin:
+        step = {"kind": "step", "length": 60, "width": 40, "depth": 0.3}
+        once = way(LAYERS, step, [cutter], "EN AW-1050A-H14", MIGHTY)
+        assert number(once, "allowed_depth") == pytest.approx(0.3), "a tenth of the cutter"
     assert "too-long-for-wide-cuts" not in fired
     assert layers.grade != "forbidden"

@@ -8,21 +8,26 @@ from judged import (
     CLEARING,
     FORBIDS,
     HURTS,
+    INSERTS_IN_HARD,
     NO_CIRCLE,
     OPEN,
     POCKET,
+    RAMPED,
     SLOT,
     SPEAKS_AGAINST,
     SPEAKS_FOR,
     SPOILS,
     TITANIUM,
+    TO_BE_CHANGED,
+    TOLD_ONCE,
     Job,
     way,
 )
-from small_jobs import EVERYDAY, drill, solid
+from small_jobs import EVERYDAY, STEEL, asked, drill, solid
 
 from advisor.reasoning.advice import cautions_for
 from advisor.reasoning.candidates import grade_of, standing
+from advisor.rulebase.conditions import holds
 from advisor.rulebase.shipped import rule_base
 
 
@@ -57,6 +62,36 @@ def test_what_can_go_wrong_is_said_and_what_can_hurt_somebody_first(rule: str, g
         assert special.index(rule) < min(spoiled, default=len(special))
 
 
+@pytest.mark.parametrize(("rule", "less"), TOLD_ONCE)
+def test_of_two_rules_about_one_thing_the_closer_one_is_told(rule: str, less: str) -> None:
+    found, bench = way(TOLD_ONCE[rule, less])
+    told = (*standing(found.fired), *cautions_for(found, bench))
+    assert holds(rule_base().by_id[less].condition, found.facts), "else nothing is left out"
+    assert {one.id for one in told} & {rule, less} == {rule}
+
+
+def test_inserts_not_made_for_hardened_steel_are_forbidden_and_a_limp_cutter_at_a_wall_cut_to_size_is_poor() -> None:
+    assert way(INSERTS_IN_HARD)[0].grade == "forbidden"
+    assert way(TO_BE_CHANGED["cutter-bends-at-size"])[0].grade == "poor"
+
+
+def test_beside_a_wall_that_is_not_thin_a_slot_may_be_cut_with_the_whole_cutter() -> None:
+    """14 mm high and 3.5 mm thick; the cut is nine times as wide."""
+    given = SPEAKS_AGAINST["whole-width-beside-a-thin-wall"]
+    found, _ = way(given._replace(feature=given.feature | {"thinnest_wall": 3.5}))
+    assert float(found.facts["width_over_wall"]) > 8
+    assert found.grade == "good"
+
+
+@pytest.mark.parametrize(("longer", "told"), [(False, "no-cutter-reaches-the-corners"), (True, "corner-leaves-rest")])
+def test_where_no_cutter_reaches_the_corners_that_alone_is_told(longer: bool, told: str) -> None:
+    """Corners of 4 mm, 30 mm deep: a cutter of 6 mm turns them, if it is long enough."""
+    found = asked(POCKET | {"corner_radius": 4}, [solid(12, 32), solid(6, 14, LU=33 if longer else 20, LPR=42, DN=5.7)])
+    assert found.best is not None
+    assert found.best.cutter.DC == 12
+    assert {one.id for one in found.cautions} & {"no-cutter-reaches-the-corners", "corner-leaves-rest"} == {told}
+
+
 @pytest.mark.parametrize(("feature", "less"), [(SLOT | {"width": 13.2}, "slot-too-narrow-to-loop"), NO_CIRCLE])
 def test_where_there_is_no_room_at_all_nothing_is_said_of_little_room(feature: dict[str, object], less: str) -> None:
     found, _ = way(Job(CLEARING, feature, [solid(12, 26)]))
@@ -85,6 +120,16 @@ def test_a_hole_that_spares_the_cutter_is_not_also_told_as_any_hole() -> None:
 def test_a_way_in_is_told_for_what_it_is(entry: str, way_in: str) -> None:
     found, _ = way(Job(CLEARING, POCKET, [solid(12, 32), drill(13)], entry=entry))
     assert found.facts["way_in"] == way_in
+
+
+@pytest.mark.parametrize(
+    ("material", "coolant", "out"),
+    [("AZ91", "flood", "brush"), (TITANIUM, "air", "brush"), (TITANIUM, "flood", "flush"), (STEEL, "air", "blow")],
+)
+def test_chips_that_burn_are_brushed_out_and_others_blown_or_flushed(material: str, coolant: str, out: str) -> None:
+    machine = EVERYDAY | {"coolant": [coolant]}
+    found, _ = way(Job(RAMPED, SLOT | {"width": 13, "open_ends": 1}, [solid(12, 26)], material, machine))
+    assert found.facts["chips_out"] == out
 
 
 def test_a_pocket_with_an_open_side_has_open_room_and_a_wide_one_without_has_ample() -> None:

@@ -1,14 +1,18 @@
 """Cutters of 2 to 4 mm: what they leave on walls, how thin a chip they still cut, and what stays in one width."""
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 from judged import HARD, RAMPED, STAINLESS
 from small_jobs import STEEL, job, solid
 
+from advisor.inference import start
 from advisor.reasoning.advice import advise
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate, standing
+from advisor.rulebase.house import house_base
+from advisor.rulebase.shipped import rule_base
 
 SLOT: dict[str, Any] = {"kind": "slot", "length": 30, "depth": 3, "floor": True, "open_ends": 2}
 
@@ -32,6 +36,16 @@ def test_the_narrower_a_cutter_the_less_it_leaves_on_the_walls(diameter: float, 
     assert found.facts["side_allowance"] == left
 
 
+def test_what_a_shop_leaves_with_tiny_cutters_is_not_what_it_leaves_in_hardened_steel(tmp_path: Path) -> None:
+    own = "thresholds: {allowance_tiny: {value: 0.06, reason: our cutters of 2 mm are short}}"
+    (tmp_path / "house.yaml").write_text(own, encoding="utf-8")
+    shop = start(house_base(rule_base(), tmp_path), "evaluator")
+    for material, left in ((STAINLESS, 0.06), (HARD, 0.1)):
+        assignment = job(SLOT | {"width": 4}, [solid(2, 6, ZEFP=6, RE=0.1)], material)
+        found = advise(assignment, bench_of(assignment, shop)).features[0].candidates
+        assert found[0].facts["side_allowance"] == left
+
+
 def test_a_3_mm_cutter_in_a_slot_of_3_4_mm_is_good_and_leaves_what_it_leaves() -> None:
     found = small(3.4, 3)
     assert found.grade == "good"
@@ -41,7 +55,15 @@ def test_a_3_mm_cutter_in_a_slot_of_3_4_mm_is_good_and_leaves_what_it_leaves() -
 
 
 @pytest.mark.parametrize(
-    ("width", "diameter", "finishable"), [(2.1, 2, True), (2.09, 2, False), (12.2, 12, True), (12.19, 12, False)]
+    ("width", "diameter", "finishable"),
+    [
+        (2.1, 2, True),
+        (2.09, 2, False),
+        (4.095, 3.9, True),
+        (4.094, 3.9, False),
+        (12.2, 12, True),
+        (12.199, 12, False),
+    ],
 )
 def test_a_slot_is_cut_to_size_where_less_than_a_finishing_cut_stays(
     width: float, diameter: float, finishable: bool
@@ -50,7 +72,7 @@ def test_a_slot_is_cut_to_size_where_less_than_a_finishing_cut_stays(
     assert ("slot-cut-to-size" not in against(small(width, diameter))) == finishable
 
 
-@pytest.mark.parametrize(("width", "passes"), [(3.48, False), (3.5, True)])
+@pytest.mark.parametrize(("width", "passes"), [(3.48, False), (3.499, False), (3.5, True)])
 def test_no_pass_along_a_wall_is_thinner_than_a_tenth_of_a_millimetre(width: float, passes: bool) -> None:
     found = small(width, 3)
     assert (float(found.facts["walls_time"]) > 0) == passes

@@ -33,14 +33,22 @@ def test_the_cutter_twice_as_long_bends_eight_times_as_much() -> None:
     assert reviewed().operations[0].candidate.facts["stiffer_by"] == pytest.approx(8)
 
 
-def test_a_much_longer_cutter_is_to_be_changed_where_the_short_one_reaches() -> None:
-    assert weights(reviewed())["a-much-shorter-cutter-reaches"] == "change"
+def test_a_much_longer_cutter_is_to_be_changed_where_the_short_one_reaches_and_that_is_told_once() -> None:
+    found = weights(reviewed())
+    assert found["a-much-shorter-cutter-reaches"] == "change"
+    assert "a-shorter-cutter-reaches" not in found
 
 
 def test_where_the_long_cutter_is_used_elsewhere_too_it_is_only_considered() -> None:
     found = weights(reviewed(features=2))
     assert "a-much-shorter-cutter-reaches" not in found
     assert found["a-shorter-cutter-reaches"] == "consider"
+
+
+@pytest.mark.parametrize(("depth", "told"), [(49.5, True), (49.505, False)])
+def test_a_shorter_cutter_reaches_where_its_holder_keeps_a_millimetre_from_the_stock(depth: float, told: bool) -> None:
+    """Half a millimetre stays at the bottom, so the short cutter goes 49 mm deep of the 50 mm that it stands out."""
+    assert ("a-much-shorter-cutter-reaches" in weights(reviewed(depth))) is told
 
 
 @pytest.mark.parametrize(("depth", "cutter"), [(60, LONG.id), (16, SHORT.id)])

@@ -5,15 +5,17 @@ from judged import CLEARING, FORBIDS, LIMP, OPEN, POCKET, SPEAKS_AGAINST, TO_BE_
 from planning import advice, changed, reviewed, row
 from small_jobs import job, solid
 
+from advisor.inputs import make_cutter
 from advisor.inputs.plan import OperationRow
 from advisor.reasoning.advice import advise
-from advisor.review.finding import weight_of
+from advisor.review.finding import weight_of, well_chosen_of
 from advisor.review.verdict import Review
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.shipped import rule_base
 
 JOBS = SPEAKS_AGAINST | FORBIDS | TO_BE_CHANGED
 WEIGHED = [rule.id for rule in rule_base().rules if rule.weight and rule.verdict != "finds"]
+FACE_CUTTER = make_cutter(id="A50", body="inserted_face_mill", DC=50, APMX=6, ZEFP=5, LU=40, LPR=50)
 SLOW, DEEP = "axes-too-slow-to-loop", "too-long-for-wide-cuts"
 NEARLY_STIFF = SPEAKS_AGAINST["cutter-too-limp"]._replace(feature=LIMP | {"allowance_side": 0.218})
 
@@ -88,6 +90,31 @@ def test_a_spindle_too_weak_for_a_way_is_told_whatever_the_plan_says_of_it(
     said = OperationRow.model_construct(feature=("P1",), cutter="I40")
     found = reviewed(advice("gear-cover-weak-spindle"), changed(said, method="layered_pocketing", **settings))
     assert {one.rule.id: one.weight for one in found.findings}["spindle-too-weak-for-layers"] == weight
+
+
+@pytest.mark.parametrize(("advised", "quicker"), [(101.9, False), (102.1, True)])
+def test_a_plan_is_told_to_be_quicker_where_it_saves_more_than_two_parts_in_a_hundred(
+    advised: float, quicker: bool
+) -> None:
+    found = advise(job(POCKET, [solid(12, 36)]))
+    best = found.features[0].best
+    assert best is not None
+    timed = best._replace(facts=dict(best.facts) | {"planned_time": 100.0, "advised_time": advised})
+    told = " ".join(each.text for each in well_chosen_of(1, timed, found.features[0], set(), found.bench))
+    assert ("the plan is quicker" in told) is quicker
+
+
+@pytest.mark.parametrize(("pass_ratio", "praised"), [(1.149, False), (1.15, True)])
+def test_a_plan_that_is_quicker_by_the_full_width_of_its_face_cutter_is_not_praised(
+    pass_ratio: float, praised: bool
+) -> None:
+    found = advise(job({"kind": "planar_face", "length": 200, "width": 60, "depth": 2}, [FACE_CUTTER]))
+    best = found.features[0].best
+    assert best is not None
+    quick: Facts = {"planned_time": 100.0, "advised_time": 120.0, "pass_ratio": pass_ratio}
+    timed = best._replace(facts={**best.facts, **quick})
+    told = " ".join(each.text for each in well_chosen_of(1, timed, found.features[0], set(), found.bench))
+    assert ("the plan is quicker" in told) is praised
 
 
 def test_an_operation_with_nothing_to_cut_is_no_operation() -> None:
