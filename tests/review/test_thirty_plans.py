@@ -29,7 +29,10 @@ def reviewed(name: str) -> Review:
     entry = BY_NAME[name]
     with TemporaryDirectory() as folder:
         job, plan = Path(folder) / "job.yaml", Path(folder) / "plan.yaml"
-        job.write_text(yaml.safe_dump({"part": "A part", **entry["job"]}), encoding="utf-8")
+        told = {"part": "A part", **entry["job"]}
+        if "shop" in told:  # one that lies beside the table
+            told["shop"] = str(Path(__file__).parent / told["shop"])
+        job.write_text(yaml.safe_dump(told), encoding="utf-8")
         assignment = read_assignment(job)
         if "say" in entry:
             read = plan_said([entry["say"]], [cutter.id for cutter in assignment.crib], assignment.job.units)
