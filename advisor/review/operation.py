@@ -26,6 +26,7 @@ from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, ye
 from advisor.review.pilot import rates_of
 from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled, tip_said
 from advisor.review.shorter import beside_shorter
+from advisor.review.speeds import speed_facts
 
 FULL_WIDTH = ("ramped_slotting", "helical_boring")
 IN_HOLES = (DRILLING, "helical_boring")
@@ -33,6 +34,7 @@ RATIOS = {
     "speed_over_spindle": ("spindle_speed", "speed_most"),
     "speed_over_marked": ("spindle_speed", "RPMX"),
     "speed_over_table": ("spindle_speed", "wanted_speed"),
+    "speed_over_borne": ("spindle_speed", "speed_borne"),
     "speed_over_cutting_speed": ("spindle_speed", "table_speed"),
     "feed_over_machine": ("feed_rate", "feed_most"),
     "feed_over_borne": ("feed_per_tooth", "feed_borne"),
@@ -106,6 +108,7 @@ def evaluated(
         own: Situation = facts | ({"entry": entry} if entry else {})
         return Evaluated(Candidate(way.way.method, cutter, entry, "workable", float("inf"), (), own), open_, False)
     facts |= found.plan.facts
+    facts |= speed_facts(row, facts, bench)
     facts |= _measured(row, found, usual, item, bench)
     facts |= beside_shorter(cutter, found.plan.axial_depth, item, crib, bench)
     if found.plan.method == BORING and way.drill is not None and (core := core_of(found.plan)) > 0:

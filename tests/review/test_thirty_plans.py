@@ -65,6 +65,7 @@ def test_a_real_mistake_is_found_with_its_weight(name: str) -> None:
     for rule, weight in known.items():
         assert rule in weights, (rule, weights)
         assert WEIGHTS.index(weights[rule]) <= WEIGHTS.index(weight)
+    assert not set(weights) & set(BY_NAME[name].get("not", []))
 
 
 @pytest.mark.parametrize("name", [name for name in FAULTY if BY_NAME[name].get("alone")])
@@ -107,3 +108,17 @@ def test_a_sound_plan_that_is_quicker_is_told_to_be_so_and_ours_is_not_called_be
     told = [one.text for one in found.well_chosen]
     assert any("the plan is quicker, and nothing in it is to be changed" in text for text in told)
     assert not [one for one in found.findings if one.instead or one.rule.id == "slower-than-advised"]
+
+
+def test_no_plan_is_told_to_run_faster_than_its_spindle_or_cutter_turns() -> None:
+    """Also where the tables have a far higher speed for the edge."""
+    told = 0
+    for name in BY_NAME:
+        for found in reviewed(name).findings:
+            if found.rule.id == "speed-far-below-the-table":
+                told += 1
+                speed, most = float(found.facts["speed_borne"]), float(found.facts["speed_most"])
+                assert speed <= min(most, float(found.facts.get("RPMX", most)))
+                power = float(found.facts["power_share"]) * speed / float(found.facts["spindle_speed"])
+                assert power <= 0.95 or found.facts["power_share"] < 0.95  # more speed, more power on a rising curve
+    assert told
