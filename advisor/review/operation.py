@@ -110,7 +110,7 @@ def evaluated(
     facts |= found.plan.facts
     facts |= speed_facts(row, facts, bench)
     facts |= _measured(row, found, usual, item, bench)
-    facts |= beside_shorter(cutter, found.plan.axial_depth, item, crib, bench)
+    facts |= beside_shorter(cutter, found.plan.axial_depth, item, crib, hand)
     if found.plan.method == BORING and way.drill is not None and (core := core_of(found.plan)) > 0:
         facts["core_beyond_hole"] = core - way.drill.DC
     candidate = _with_entry(way, found, item, hand, region, bench, facts, rest and row.entry is None)
