@@ -38,6 +38,7 @@ RATIOS = {
     "speed_over_cutting_speed": ("spindle_speed", "table_speed"),
     "feed_over_machine": ("feed_rate", "feed_most"),
     "feed_over_borne": ("feed_per_tooth", "feed_borne"),
+    "feed_over_table": ("feed_per_tooth", "feed_of_table"),
     "feed_not_used": ("feed_borne", "feed_per_tooth"),
     "descent_over_table": ("descent_angle", "ramp_angle_high"),
     "wall_bend_share": ("wall_deflection", "planned_side_allowance"),
@@ -263,12 +264,17 @@ def derive(facts: Situation) -> None:
 
 
 def _chips(facts: Situation) -> None:
-    """Put in the chip on the straight at the feed and speed that the machine reaches, and the width that engages so."""
+    """Put in the chip on the straight at the feed and speed that the machine reaches, the feed that gives there the chip
+    of the tables, and the width that engages so.
+    """
     if "load_angle" not in facts:
         return
     angle, edge = float(facts["load_angle"]), sin(radians(float(facts.get("end_edge_angle", facts["KAPR"]))))
     speed = min(float(facts["spindle_speed"]), float(facts["speed_most"]))
     tooth = min(float(facts["feed_rate"]), float(facts["feed_most"])) / (float(facts["ZEFP"]) * speed)
-    facts["straight_chip"] = tooth * edge * sin(radians(min(90.0, angle)))
+    thinning = edge * sin(radians(min(90.0, angle)))
+    facts["straight_chip"] = tooth * thinning
+    if thinning > 0:
+        facts["feed_of_table"] = float(facts["table_chip"]) / thinning
     facts["load_share"] = (1 - cos(radians(angle))) / 2
     put(facts, {"feed_over_plain": float(facts["feed_per_tooth"]) * edge / float(facts["table_chip"])})

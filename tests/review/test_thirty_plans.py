@@ -2,17 +2,13 @@
 
 from functools import cache
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
 import yaml
+from planning import read_and_reviewed
 
-from advisor.inputs import read_assignment
-from advisor.inputs.plan import read_plan
-from advisor.inputs.plan_check import check_plan
-from advisor.inputs.said import plan_said
-from advisor.review.verdict import Review, review
+from advisor.review.verdict import Review
 from advisor.rulebase.schema import WEIGHTS
 from advisor.rulebase.shipped import rule_base
 
@@ -27,20 +23,7 @@ GOOD, FAULTY = ([entry["name"] for entry in PLANS[kind]] for kind in ("good", "f
 def reviewed(name: str) -> Review:
     """Return the review of a plan of the table, read from files as a programmer would write them."""
     entry = BY_NAME[name]
-    with TemporaryDirectory() as folder:
-        job, plan = Path(folder) / "job.yaml", Path(folder) / "plan.yaml"
-        told = {"part": "A part", **entry["job"]}
-        if "shop" in told:  # one that lies beside the table
-            told["shop"] = str(Path(__file__).parent / told["shop"])
-        job.write_text(yaml.safe_dump(told), encoding="utf-8")
-        assignment = read_assignment(job)
-        if "say" in entry:
-            read = plan_said([entry["say"]], [cutter.id for cutter in assignment.crib], assignment.job.units)
-        else:
-            plan.write_text(yaml.safe_dump({"operations": entry["plan"]}), encoding="utf-8")
-            read = read_plan(plan)
-        check_plan(read, assignment)
-        return review(read, assignment)
+    return read_and_reviewed(entry["job"], entry.get("say") or entry["plan"])
 
 
 def test_there_are_plans_enough_of_both_kinds() -> None:

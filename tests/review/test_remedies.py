@@ -1,0 +1,55 @@
+"""What a finding says to do mends what it found, in the cut of the plan."""
+
+from typing import Any
+
+import pytest
+from planning import read_and_reviewed
+
+from advisor.review.verdict import Review
+
+OTHER = "other_shop/shop.yaml"
+HARD = {
+    "material": "H13 54 HRC",
+    "machine": "mid40",
+    "shop": OTHER,
+    "features": [{"id": "T", "kind": "step", "length": 100, "width": 10, "depth": 12}],
+}
+
+
+def texts(found: Review) -> dict[str, str]:
+    """Return the text of each finding by its rule, spaces plain."""
+    return {one.rule.id: one.text.replace("\u00a0", " ") for one in found.findings}
+
+
+def in_hard_steel(feed: float, width: float) -> Review:
+    """Return the review of a step in hard steel, wide for its depth, so that the feed is held back to rubbing."""
+    row: dict[str, Any] = {"feature": "T", "cutter": "h10", "method": "engagement_limited_clearing"}
+    row |= {"entry": "side_entry", "axial_depth": 11.9, "levels": 1, "radial_width": width, "feed_per_tooth": feed}
+    return read_and_reviewed(HARD, [row])
+
+
+@pytest.mark.parametrize("width", [0.4, 1.0, 2.5])
+def test_the_feed_told_for_a_thick_chip_cuts_the_chip_of_the_tables(width: float) -> None:
+    """Also where spindle or stiffness hold the feed back further: that is told by its own finding."""
+    first = in_hard_steel(0.3, width)
+    feed = float(first.operations[0].candidate.facts["feed_of_table"])
+    facts = in_hard_steel(feed, width).operations[0].candidate.facts
+    assert facts["chip_over_table"] == pytest.approx(1)
+    assert {"chip-breaks-the-edge", "chip-too-thick"} & set(texts(first))
+    assert not {"chip-breaks-the-edge", "chip-too-thick"} & set(texts(in_hard_steel(feed, width)))
+
+
+def test_a_feed_held_back_to_rubbing_is_not_told_as_the_cure_of_a_thick_chip() -> None:
+    found = in_hard_steel(0.1, 2.5)
+    facts = found.operations[0].candidate.facts
+    assert facts["feed_borne"] < 0.5 * facts["feed_of_table"]
+    told = texts(found)["chip-breaks-the-edge"]
+    assert f"{facts['feed_of_table']:.4f}"[:5] in told
+
+
+def test_a_mistake_of_units_is_told_by_the_feed_of_the_tables_not_by_one_held_back() -> None:
+    """Six times the feed of the tables is too much, and no inch, though it is more than 20 times what is borne."""
+    found = in_hard_steel(0.2, 2.5)
+    assert float(found.operations[0].candidate.facts["feed_over_borne"]) > 12.7
+    assert "feed-looks-like-mm-in-place-of-inches" not in texts(found)
+    assert "feed-looks-like-mm-in-place-of-inches" in texts(in_hard_steel(0.03 * 25.4, 2.5))
