@@ -53,3 +53,12 @@ def test_a_mistake_of_units_is_told_by_the_feed_of_the_tables_not_by_one_held_ba
     assert float(found.operations[0].candidate.facts["feed_over_borne"]) > 12.7
     assert "feed-looks-like-mm-in-place-of-inches" not in texts(found)
     assert "feed-looks-like-mm-in-place-of-inches" in texts(in_hard_steel(0.03 * 25.4, 2.5))
+
+
+def test_of_a_cutter_that_does_not_fit_no_number_is_told_that_nobody_knows() -> None:
+    job = {"material": "GG-25", "machine": "vmc", "shop": OTHER}
+    pocket = {"id": "P", "kind": "open_pocket", "length": 90, "width": 30, "depth": 12, "corner_radius": 6}
+    found = read_and_reviewed(job | {"features": [pocket | {"floor": True, "open_sides": 1}]}, "P: T40")
+    told = [one.text for one in (*found.findings, *found.cautions)]
+    assert not [text for text in told if "not given" in text]
+    assert any("12\u00a0000" in text for text in told)  # the marked speed, without a speed of the cut
