@@ -53,6 +53,7 @@ BEYOND = {
     "descent_beyond_cutter": ("descent_angle", "RMPX"),
     "bend_beyond_allowance": ("deflection", "planned_side_allowance"),
     "overcut_short": ("overcut_wanted", "overcut"),
+    "side_beyond_room": ("planned_side_allowance", "side_room"),
     "levels_spare": ("levels", "levels_wanted"),
     "time_lost": ("planned_time", "advised_time"),
 }
@@ -179,7 +180,9 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         if (own := found.usual.cut_time + found.usual.travel_time) > 0:  # none where the cutter has no path
             facts["over_own_time"] = (plan.cut_time + plan.travel_time) / own
     if "deflection" in plan.facts:
-        facts["allowance_enough"] = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
+        enough = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
+        if reaches(bench.limits["allowance_most"], enough):  # more is no allowance
+            facts["allowance_enough"] = enough
     if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room
         facts["overcut_room"] = difference(float(item.facts.get("clearance_below", 0.0)), item.overcut)
     if method == DRILLING and not found.cut.region.floor:
@@ -197,6 +200,9 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     if "corner_ratio" in item.facts and item.facts["feature"] != "round_hole":
         room = float(item.facts["corner_radius"]) - item.side
         facts["corner_rest"] = max(0.0, (2**0.5 - 1) * (item.cutter.DC / 2 - room))
+        facts["corner_stock"] = facts["corner_rest"] + item.side
+    if "width_spare" in item.facts and item.facts["feature"] != "round_hole":
+        facts["side_room"] = float(item.facts["width_spare"]) / 2
     return facts
 
 

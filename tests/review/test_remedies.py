@@ -62,3 +62,26 @@ def test_of_a_cutter_that_does_not_fit_no_number_is_told_that_nobody_knows() -> 
     told = [one.text for one in (*found.findings, *found.cautions)]
     assert not [text for text in told if "not given" in text]
     assert any("12\u00a0000" in text for text in told)  # the marked speed, without a speed of the cut
+
+
+STEP = {"id": "T", "kind": "step", "length": 60, "width": 10, "depth": 25}
+
+
+@pytest.mark.parametrize(("width", "told"), [(1.5, True), (6.0, False)])
+def test_no_allowance_is_told_that_no_finisher_would_leave(width: float, told: bool) -> None:
+    """Three deflections are left on the wall up to 1.5 mm; beyond, only a lighter cut helps."""
+    job = {"material": "C45", "machine": "vmc", "shop": OTHER, "features": [STEP]}
+    row = {"feature": "T", "cutter": "M10PL", "method": "engagement_limited_clearing", "entry": "side_entry"}
+    found = read_and_reviewed(job, [row | {"levels": 1, "radial_width": width, "feed_per_tooth": 0.05}])
+    bends = [one for one in found.findings if one.rule.id.startswith("bends-")]
+    assert bends
+    enough = 3 * float(bends[0].facts["deflection"])
+    assert ("leave" in bends[0].text) is told is (enough <= 1.5)
+
+
+def test_what_stays_in_a_corner_is_told_with_its_allowance() -> None:
+    """A radius of 6 mm less 0.5 mm against 8 mm: (√2 − 1) · 2.5 mm = 1.036 mm on top of the 0.5 mm."""
+    pocket = {"id": "P", "kind": "closed_pocket", "length": 90, "width": 60, "depth": 10, "corner_radius": 6}
+    job = {"material": "C45", "machine": "vmc", "shop": OTHER, "features": [pocket | {"floor": True}]}
+    found = read_and_reviewed(job, "P: M16P helical ramp")
+    assert "1.54 mm stays there in place of 0.5 mm" in texts(found)["rest-left-in-the-corners"]
