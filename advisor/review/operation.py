@@ -46,6 +46,7 @@ RATIOS = {
     "bottom_over_wanted": ("bottom_allowance", "bottom_wanted"),
     "chip_over_table": ("straight_chip", "table_chip"),
     "width_over_table": ("load_share", "table_radial_share"),
+    "side_room_share": ("side_room", "side_asked"),
     "depth_over_layers": ("axial_depth", "layer_depth_most"),
     "last_share": ("last_depth", "axial_depth"),
 }
@@ -203,6 +204,8 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         facts["corner_stock"] = facts["corner_rest"] + item.side
     if "width_spare" in item.facts and item.facts["feature"] != "round_hole":
         facts["side_room"] = float(item.facts["width_spare"]) / 2
+        if found.cut.region.allowance_side:
+            facts["side_asked"] = found.cut.region.allowance_side
     return facts
 
 
