@@ -140,6 +140,7 @@ def _put_together(
             took = times[name] or 0.0
             known: Situation = {"planned_time": took, "advised_time": best.time, "time_over_advised": took / best.time}
             first[1].facts.update(known)
+    saved = saved_by_one_cutter(every, times, answers, bench)
     for one in worked:
         part, facts = one.part, one.candidate.facts
         facts["rest_operation"] = "yes" if part.role == REST else "no"
@@ -153,9 +154,7 @@ def _put_together(
         facts["same_again"] = float(part.same_again)
         elsewhere = any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)
         facts["cutter_elsewhere"] = "yes" if elsewhere else "no"
-        saved = saved_by_one_cutter(part, every, times[part.feature], answers, assignment, bench)
-        if saved is not None:
-            facts["saved_by_one_cutter"] = saved
+        facts |= saved.get(part.feature, {})
         derive(facts)
     return times
 
