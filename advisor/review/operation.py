@@ -200,8 +200,8 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         facts["wall_level_most"] = bench.limits["thin_wall_level_ratio"] * float(item.facts["thinnest_wall"])
     if "corner_ratio" in item.facts and item.facts["feature"] != "round_hole":
         room = float(item.facts["corner_radius"]) - item.side
-        facts["corner_rest"] = max(0.0, (2**0.5 - 1) * (item.cutter.DC / 2 - room))
-        facts["corner_stock"] = facts["corner_rest"] + item.side
+        rest = max(0.0, (2**0.5 - 1) * (item.cutter.DC / 2 - room))
+        facts |= {"corner_rest": rest, "corner_stock": rest + item.side}
     if "width_spare" in item.facts and item.facts["feature"] != "round_hole":
         facts["side_room"] = float(item.facts["width_spare"]) / 2
         if found.cut.region.allowance_side:
@@ -273,8 +273,8 @@ def derive(facts: Situation) -> None:
 
 
 def _chips(facts: Situation) -> None:
-    """Put in the chip on the straight at the feed and speed that the machine reaches, the feed that gives there the chip
-    of the tables, and the width that engages so.
+    """Put in the chip on the straight at the feed and speed that the machine reaches, the feed that gives there the
+    chip of the tables, and the width that engages so.
     """
     if "load_angle" not in facts:
         return

@@ -19,7 +19,14 @@ OF_RATES = (
     "power", "worn_power", "power_available", "power_share", "torque", "torque_available", "thrust",
 )  # fmt: skip
 JUDGED_BY = frozenset(
-    {"speed_over_table", "speed_over_borne", "speed_over_spindle", "speed_over_marked", "feed_over_machine", "feed_over_borne"}
+    {
+        "speed_over_table",
+        "speed_over_borne",
+        "speed_over_spindle",
+        "speed_over_marked",
+        "feed_over_machine",
+        "feed_over_borne",
+    }
     | {"chip_over_table", "chip_over_least", "power_share"}
 )
 

@@ -181,7 +181,9 @@ def _known_clauses(base: RuleBase, template: str, facts: Facts) -> str:
 
     def known(clause: str) -> bool:
         return all(
-            match[2] in facts or match[2] not in base.measures or _may_be_absent(base, match[2], clause[: match.start()])
+            match[2] in facts
+            or match[2] not in base.measures
+            or _may_be_absent(base, match[2], clause[: match.start()])
             for match in TO_FILL.finditer(clause)
         )
 

@@ -110,6 +110,9 @@ def test_a_cutter_that_would_do_is_named_and_nobody_is_sent_to_one_that_is_left_
     wide = {one.operation.number: one.candidate.cutter for one in found.operations}
     for one in told:
         other = int(float(one.facts["saving_operation"]))
-        assert f"{wide[other].DC:g}\u00a0mm cutter that the plan uses in operation {other} cuts this feature too" in one.text
+        assert (
+            f"{wide[other].DC:g}\u00a0mm cutter that the plan uses in operation {other} cuts this feature too"
+            in one.text
+        )
     left_out = {one.operation for one in told}
     assert not left_out & {int(float(one.facts["saving_operation"])) for one in told}

@@ -248,7 +248,11 @@ def test_a_clause_without_its_number_is_left_out_whole() -> None:
 
 ABSENT = (
     # a clause of its own, the first of a text, the last, and the only one
-    ("rest-left-in-the-corners", {"DC": 40.0, "corner_radius": 6.0}, "reach into the 6\xa0mm corners. Add an operation"),
+    (
+        "rest-left-in-the-corners",
+        {"DC": 40.0, "corner_radius": 6.0},
+        "reach into the 6\xa0mm corners. Add an operation",
+    ),
     ("marked-speed", {"RPMX": 12000.0}, "12\xa0000"),
     ("chip-too-thick", {"DC": 10.0}, "The chip wears the edge quickly."),
     ("bends-part-of-the-allowance", {"DC": 10.0}, "The allowance hardly covers the deflection. Look at the first wall"),
