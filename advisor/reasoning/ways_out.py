@@ -15,7 +15,7 @@ from advisor.reasoning.inputs_of import changed_feature, changed_lengths
 from advisor.reasoning.on_offer import described, drill_to_size, on_offer, sizes, suiting_drill
 from advisor.reasoning.ranking import foremost_of
 from advisor.reasoning.ways import ways
-from advisor.rulebase.wording import MOST_FIGURES, quantity
+from advisor.rulebase.wording import MOST_FIGURES, looks_equal, quantity
 
 HALVINGS = 14
 FURTHEST_DOWN, FURTHEST_UP = 50, 10  # how many times less deep, and wider, a feature is looked at
@@ -119,6 +119,8 @@ def _way_out(change: str, answer: FeatureAdvice, bench: Bench, before: Candidate
     if best is None:
         raise AssertionError("a way out that gives no way")
     beside = f" instead of {quantity(before.time, 's')}" if before else ""
+    if before is not None and looks_equal(before.time, best.time, "s"):
+        beside = " as now"
     text = f"{change}: {ways()[best.method].title}, {best.grade}, {quantity(best.time, 's')}{beside}."
     return WayOut(text, best.method, best.cutter.id, best.entry, best.grade)
 

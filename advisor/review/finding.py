@@ -17,6 +17,8 @@ from advisor.rulebase.wording import DOWN, apart, counted, fill, in_words, quant
 
 HEAVY = ("stop", "change")
 OF_TIME = "slower_but_for_levels"
+OF_THE_EDGE = frozenset({"ground_here", "ground_soft", "substrate", "ZEFP"})  # what suits a cutter to a material
+BESIDE_THE_EDGE = frozenset({"group", "material_class", "material_age_hardened", "body"})
 
 
 class Finding(NamedTuple):
@@ -69,7 +71,8 @@ def weight_of(rule: Rule) -> str:
 def findings_of(number: int, role: str, candidate: Candidate, answer: FeatureAdvice, bench: Bench) -> Iterator[Finding]:
     """The findings about one operation in one feature.
 
-    An operation that takes a rest clears nothing: of the rules about clearing only those count that would stop it. Of
+    An operation that takes a rest clears nothing: of the rules about clearing only those count that would stop it, and
+    those about its edge and the material. Of
     one that drills the way in what would stop it counts, and what is found of its speed and feed. Beside what stops it
     nothing is told of its time.
     """
@@ -81,10 +84,17 @@ def findings_of(number: int, role: str, candidate: Candidate, answer: FeatureAdv
         weight = weight_of(rule)
         clears = role == MAIN or (role == REST and rule.verdict == "finds")
         clears = clears or (rule.verdict == "finds" and bool(JUDGED_BY & reads(rule)))
+        clears = clears or (role == REST and suits(rule))
         if (not clears and weight != "stop") or (stops and OF_TIME in reads(rule)):
             continue
         instead = advised_line(answer) if weight in HEAVY else ""
         yield Finding.of(rule, weight, number, answer.region.id, facts, base, instead)
+
+
+def suits(rule: Rule) -> bool:
+    """Whether a rule asks of nothing but the edge of a cutter and the material."""
+    asked = reads(rule)
+    return bool(asked & OF_THE_EDGE) and asked <= OF_THE_EDGE | BESIDE_THE_EDGE
 
 
 def ordered(findings: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -26,6 +26,7 @@ from advisor.review.drilled import drill_goes
 from advisor.review.pilot import rates_of
 from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
 from advisor.review.shorter import beside_shorter
+from advisor.review.speeds import speed_facts
 
 FULL_WIDTH = ("ramped_slotting", "helical_boring")
 IN_HOLES = (DRILLING, "helical_boring")
@@ -33,9 +34,11 @@ RATIOS = {
     "speed_over_spindle": ("spindle_speed", "speed_most"),
     "speed_over_marked": ("spindle_speed", "RPMX"),
     "speed_over_table": ("spindle_speed", "wanted_speed"),
+    "speed_over_borne": ("spindle_speed", "speed_borne"),
     "speed_over_cutting_speed": ("spindle_speed", "table_speed"),
     "feed_over_machine": ("feed_rate", "feed_most"),
     "feed_over_borne": ("feed_per_tooth", "feed_borne"),
+    "feed_over_table": ("feed_per_tooth", "feed_of_table"),
     "feed_not_used": ("feed_borne", "feed_per_tooth"),
     "descent_over_table": ("descent_angle", "ramp_angle_high"),
     "wall_bend_share": ("wall_deflection", "planned_side_allowance"),
@@ -43,6 +46,7 @@ RATIOS = {
     "bottom_over_wanted": ("bottom_allowance", "bottom_wanted"),
     "chip_over_table": ("straight_chip", "table_chip"),
     "width_over_table": ("load_share", "table_radial_share"),
+    "side_room_share": ("side_room", "side_asked"),
     "depth_over_layers": ("axial_depth", "layer_depth_most"),
     "last_share": ("last_depth", "axial_depth"),
 }
@@ -50,6 +54,7 @@ BEYOND = {
     "descent_beyond_cutter": ("descent_angle", "RMPX"),
     "bend_beyond_allowance": ("deflection", "planned_side_allowance"),
     "overcut_short": ("overcut_wanted", "overcut"),
+    "side_beyond_room": ("planned_side_allowance", "side_room"),
     "levels_spare": ("levels", "levels_wanted"),
     "time_lost": ("planned_time", "advised_time"),
 }
@@ -109,8 +114,9 @@ def evaluated(
         own: Situation = facts | ({"entry": entry} if entry else {})
         return Evaluated(Candidate(way.way.method, cutter, entry, "workable", float("inf"), (), own), open_, False)
     facts |= found.plan.facts
+    facts |= speed_facts(row, facts, bench)
     facts |= _measured(row, found, usual, item, bench)
-    facts |= beside_shorter(cutter, found.plan.axial_depth, item, crib, bench)
+    facts |= beside_shorter(cutter, found.plan.axial_depth, item, crib, hand)
     if found.plan.method == BORING and way.drill is not None and (core := core_of(found.plan)) > 0:
         facts["core_beyond_hole"] = core - way.drill.DC
     candidate = _with_entry(way, found, item, hand, region, bench, facts, rest and row.entry is None, drilled_to)
@@ -178,7 +184,9 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         if (own := found.usual.cut_time + found.usual.travel_time) > 0:  # none where the cutter has no path
             facts["over_own_time"] = (plan.cut_time + plan.travel_time) / own
     if "deflection" in plan.facts:
-        facts["allowance_enough"] = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
+        enough = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
+        if reaches(bench.limits["allowance_most"], enough):  # more is no allowance
+            facts["allowance_enough"] = enough
     if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room
         facts["overcut_room"] = difference(float(item.facts.get("clearance_below", 0.0)), item.overcut)
     if method == DRILLING and not found.cut.region.floor:
@@ -193,6 +201,12 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         facts["levels_idle"] = float(plan.levels - levels(item.depth_to_cut, plan.axial_depth))
     if "thinnest_wall" in item.facts:
         facts["wall_level_most"] = bench.limits["thin_wall_level_ratio"] * float(item.facts["thinnest_wall"])
+    if "corner_rest" in item.facts and item.facts["feature"] != "round_hole":
+        facts["corner_stock"] = float(item.facts["corner_rest"]) + item.side
+    if "width_spare" in item.facts and item.facts["feature"] != "round_hole":
+        facts["side_room"] = float(item.facts["width_spare"]) / 2
+        if found.cut.region.allowance_side:
+            facts["side_asked"] = found.cut.region.allowance_side
     return facts
 
 
@@ -261,13 +275,18 @@ def derive(facts: Situation) -> None:
 
 
 def _chips(facts: Situation) -> None:
-    """Put in the chip on the straight at the feed and speed that the machine reaches, and the width that engages so."""
+    """Put in the chip on the straight at the feed and speed that the machine reaches, the feed that gives there the
+    chip of the tables, and the width that engages so.
+    """
     if "load_angle" not in facts:
         return
     angle, edge = float(facts["load_angle"]), sin(radians(float(facts.get("end_edge_angle", facts["KAPR"]))))
     speed = min(float(facts["spindle_speed"]), float(facts["speed_most"]))
+    tooth = min(float(facts["feed_rate"]), float(facts["feed_most"])) / (float(facts["ZEFP"]) * speed)
     share = float(facts.get("arc_feed_share", 1.0))
-    tooth = share * min(float(facts["feed_rate"]), float(facts["feed_most"])) / (float(facts["ZEFP"]) * speed)
-    facts["straight_chip"] = tooth * edge * sin(radians(min(90.0, angle)))
+    thinning = share * edge * sin(radians(min(90.0, angle)))
+    facts["straight_chip"] = tooth * thinning
+    if thinning > 0:
+        facts["feed_of_table"] = float(facts["table_chip"]) / thinning
     facts["load_share"] = (1 - cos(radians(angle))) / 2
     put(facts, {"feed_over_plain": share * float(facts["feed_per_tooth"]) * edge / float(facts["table_chip"])})

@@ -10,6 +10,7 @@ from advisor.reasoning.region import Region
 from advisor.reasoning.situation import Left, Situation, cutter_in
 from advisor.review.drilled import tip_said
 from advisor.review.settle import settled
+from advisor.review.speeds import speed_facts
 
 # What rules read of speed, feed and load, and what follows from it or is told with it.
 OF_RATES = (
@@ -19,7 +20,14 @@ OF_RATES = (
     "power", "worn_power", "power_available", "power_share", "torque", "torque_available", "thrust",
 )  # fmt: skip
 JUDGED_BY = frozenset(
-    {"speed_over_table", "speed_over_spindle", "speed_over_marked", "feed_over_machine", "feed_over_borne"}
+    {
+        "speed_over_table",
+        "speed_over_borne",
+        "speed_over_spindle",
+        "speed_over_marked",
+        "feed_over_machine",
+        "feed_over_borne",
+    }
     | {"chip_over_table", "chip_over_least", "power_share"}
 )
 
@@ -45,4 +53,4 @@ def rates_of(
     if found is None:
         return {}
     facts = {name: found.plan.facts[name] for name in OF_RATES if name in found.plan.facts}
-    return facts | {"feed_borne": found.borne.feed_per_tooth}
+    return facts | {"feed_borne": found.borne.feed_per_tooth} | speed_facts(row, item.facts | found.plan.facts, bench)

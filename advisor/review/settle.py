@@ -189,6 +189,10 @@ def settled(
     if usual is None:
         return None
     pinned = _of_the_cut(row, method, usual, item, tip)
+    if row.radial_width is None and pinned.radial_width is not None and (row.levels or row.axial_depth):
+        eased, _ = _worked(method, pinned._replace(radial_width=None), free, region, bench, drill)
+        if eased is not None:  # no wider than the depth of the plan lets it be
+            pinned = pinned._replace(radial_width=min(pinned.radial_width, eased.radial_width))
     borne, cut = _worked(method, pinned, free, region, bench, drill)
     if borne is None or cut is None:
         return None
@@ -210,7 +214,8 @@ def settled(
 def _usual_feed(usual: Plan, borne: Plan, speed: float, bench: Bench) -> float:
     """The feed per tooth that gives the usual chip in the cut of the plan [mm], within what machine and axes reach.
 
-    It is not eased for what the plan asks of spindle and cutter.
+    It is eased for what the plan asks of spindle and cutter where half of it is enough for that, and else not at all:
+    depth and width are then too much.
     """
 
     def thinning(plan: Plan) -> float:
@@ -218,6 +223,8 @@ def _usual_feed(usual: Plan, borne: Plan, speed: float, bench: Bench) -> float:
         return min(1 / sin(radians(angle)), bench.limits["thinning_factor_most"])
 
     tooth = usual.feed_per_tooth * thinning(borne) / thinning(usual)
+    if borne.feed_per_tooth >= bench.limits["feed_filled_in_least"] * tooth:
+        return min(tooth, borne.feed_per_tooth)
     axes = float(borne.facts["axis_feed"]) if "loop_count" in borne.facts else float("inf")
     most = min(bench.machine.feed_max, axes) / (borne.cutter.ZEFP * speed)
     return min(tooth, max(most, borne.feed_per_tooth))

@@ -7,34 +7,43 @@ from collections.abc import Sequence
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.deflection import cutter_segments, tip_deflection
 from advisor.mechanics.lengths import exceeds, reaches
-from advisor.reasoning.bench import Bench
+from advisor.reasoning.candidates import JUDGING, InHand, put_in, standing
 from advisor.reasoning.situation import InFeature, Situation
+from advisor.review.finding import suits
 
 
 def beside_shorter(
-    cutter: Cutter, axial_depth: float, item: InFeature, crib: Sequence[Cutter], bench: Bench
+    cutter: Cutter, axial_depth: float, item: InFeature, crib: Sequence[Cutter], hand: InHand
 ) -> Situation:
     """How much more the cutter bends than the shortest alike that reaches, and how far that one stands out [mm].
 
-    Alike are cutters of the same body, diameter, teeth and substrate. Nothing where none is shorter. The cutter alone
-    is compared, without holder and spindle.
+    Alike are cutters of the same body, diameter, teeth, edge angle and substrate that suit the material as well.
+    Nothing where none is shorter. The cutter alone is compared, without holder and spindle.
     """
-    depth, limits = item.depth_to_cut + float(item.facts.get("top", 0.0)), bench.limits
+    depth, limits = item.depth_to_cut + float(item.facts.get("top", 0.0)), hand.bench.limits
+    own = _unsuited(cutter, hand)
     alike = [
         other
         for other in crib
-        if (other.body, other.DC, other.ZEFP, other.substrate)
-        == (cutter.body, cutter.DC, cutter.ZEFP, cutter.substrate)
+        if (other.body, other.DC, other.ZEFP, other.KAPR, other.substrate)
+        == (cutter.body, cutter.DC, cutter.ZEFP, cutter.KAPR, cutter.substrate)
         and exceeds(cutter.LPR, other.LPR)
         and reaches(other.LPR, depth + limits["holder_clearance_least"])
         and reaches(other.LU, depth)
         and reaches(other.APMX, axial_depth)
+        and _unsuited(other, hand) <= own
     ]
     if cutter.body == "drill" or not alike:
         return {}
     shortest = min(alike, key=lambda other: _compliance(other, limits["flute_diameter_share"]))
     ratio = _compliance(cutter, limits["flute_diameter_share"]) / _compliance(shortest, limits["flute_diameter_share"])
     return {"stiffer_by": ratio, "shorter_projection": shortest.LPR}
+
+
+def _unsuited(cutter: Cutter, hand: InHand) -> frozenset[str]:
+    """The rules that speak against a cutter for its edge in this material."""
+    fired = hand.bench.inference.every(JUDGING, ("cutter",), put_in(cutter, hand).facts)
+    return frozenset(rule.id for rule in standing(fired) if suits(rule) and rule.verdict in ("against", "forbids"))
 
 
 def _compliance(cutter: Cutter, flute_share: float) -> float:

@@ -16,7 +16,7 @@ from advisor.reasoning.unasked import NotAsked
 from advisor.review import coverage
 from advisor.review.coverage import MAIN, PILOT, REST, Part
 from advisor.review.finding import Finding as Finding
-from advisor.review.finding import WellChosen, findings_of, ordered, well_chosen_of
+from advisor.review.finding import WellChosen, findings_of, ordered, weight_of, well_chosen_of
 from advisor.review.operation import derive, evaluated
 from advisor.review.safety import Cut, cautions_of
 from advisor.review.savings import saved_by_one_cutter
@@ -156,6 +156,7 @@ def _put_together(
             took = times[name] or 0.0
             known: Situation = {"planned_time": took, "advised_time": best.time, "time_over_advised": took / best.time}
             first[1].facts.update(known)
+    saved = saved_by_one_cutter(every, times, answers, bench)
     for one in worked:
         part, facts = one.part, one.candidate.facts
         facts["rest_operation"] = "yes" if part.role == REST else "no"
@@ -168,9 +169,7 @@ def _put_together(
         facts["same_again"] = float(part.same_again)
         elsewhere = any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)
         facts["cutter_elsewhere"] = "yes" if elsewhere else "no"
-        saved = saved_by_one_cutter(part, every, times[part.feature], answers, assignment, bench)
-        if saved is not None:
-            facts["saved_by_one_cutter"] = saved
+        facts |= saved.get(part.feature, {})
         derive(facts)
     return times
 
@@ -224,7 +223,9 @@ def _not_judged(worked: Sequence[_Worked], answers: Sequence[FeatureAdvice], bas
         elif one.part.role == REST:
             told.append(f"{name}: its time is reckoned with that of the wide cutter, as the rest in the corners")
         elif one.candidate.time == float("inf"):
-            told.append(f"{name}: its time, since the way in cannot be gone")
+            stops = any(weight_of(rule) == "stop" for rule in standing(one.candidate.fired))
+            why = "the way in cannot be gone" if stops else "the way in is not one of the method's own"
+            told.append(f"{name}: its time, since {why}")
     told += [
         f"{answer.region.id}: {item.told}" for answer in answers for item in answer.not_asked if _wanted(item, base)
     ]

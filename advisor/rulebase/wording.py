@@ -156,10 +156,13 @@ def misnamed(text: str, names: Collection[str]) -> Iterator[tuple[str, str]]:
 
 
 def fill(base: RuleBase, rule: Rule, template: str, facts: Facts) -> str:
-    """A rule's text with this feature's numbers put in; where no cutter is chosen, without what only a cutter tells."""
+    """A rule's text with this feature's numbers put in, without the clauses whose numbers are not known; the rule's
+    title where nothing is left of its reason.
+    """
     limits = rule.limits
-    if "DC" not in facts:
-        template = _of_the_feature(base, template, facts)
+    reason = rule.because if rule.because and template.startswith(rule.because) else ""
+    said = _known_clauses(base, reason, facts) or (f"{rule.title}." if reason else "")
+    template = f"{said} {_known_clauses(base, template[len(reason) :].strip(), facts)}".strip()
 
     def put(match: re.Match[str]) -> str:
         article, name, noun = match.groups()
@@ -179,18 +182,35 @@ def with_article(shown: str, article: str = "a") -> str:
     return f"{article}{'n' if SPOKEN_VOWEL.match(shown) else ''} {shown}"
 
 
-def _of_the_feature(base: RuleBase, template: str, facts: Facts) -> str:
-    """The clauses of a text that need no number of a cutter or its cut."""
+def _known_clauses(base: RuleBase, template: str, facts: Facts) -> str:
+    """The clauses of a text whose numbers are known, or are asked for as what somebody could have given."""
 
-    def known(name: str) -> bool:
-        return name in facts or name not in base.measures or base.measures[name].level == "feature"
+    def known(clause: str) -> bool:
+        return all(
+            match[2] in facts
+            or match[2] not in base.measures
+            or _may_be_absent(base, match[2], clause[: match.start()])
+            for match in TO_FILL.finditer(clause)
+        )
 
     clauses = CLAUSE_END.split(template)
-    kept = [part for part in clauses if all(known(name) for name, _ in PLACEHOLDER.findall(part))]
-    if not kept or len(kept) == len(clauses):
-        return " ".join(kept)
-    text = " ".join(kept)
-    return f"{text[0].upper()}{text[1:].removesuffix(';').removesuffix('.')}."
+    kept = [place for place, clause in enumerate(clauses) if known(clause)]
+    if len(kept) == len(clauses):
+        return template
+    told = [clauses[place] for place in kept]
+    for at, place in enumerate(kept):  # what ended a sentence may be gone
+        following = kept[at + 1] if at + 1 < len(kept) else len(clauses)
+        if told[at].endswith(";") and any(not clause.endswith(";") for clause in clauses[place + 1 : following]):
+            told[at] = f"{told[at].removesuffix(';')}."
+        if place > 0 and (at == 0 or told[at - 1].endswith(".")):
+            told[at] = told[at][:1].upper() + told[at][1:]
+    return " ".join(told)
+
+
+def _may_be_absent(base: RuleBase, name: str, before: str) -> bool:
+    """Whether a text may say that a fact is not given: one of drawing or crib, after what names it."""
+    measure = base.measures[name]
+    return measure.level != "candidate" and not measure.formulas and before.endswith((": ", " is "))
 
 
 def wanted_text(base: RuleBase, leaf: Compare, facts: Mapping[str, Value]) -> str:

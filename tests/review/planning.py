@@ -2,14 +2,18 @@
 
 from collections.abc import Iterable
 from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
+import yaml
 from hypothesis import strategies as st
 
 from advisor.inputs import Assignment, read_assignment
 from advisor.inputs.features import FEATURE_KINDS, FeatureBase
 from advisor.inputs.plan import Operation, OperationRow, Plan, read_plan
 from advisor.inputs.plan_check import check_plan
+from advisor.inputs.said import plan_said
 from advisor.paths import cases_dir
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.candidates import Candidate
@@ -91,6 +95,27 @@ def shipped(case: str, name: str) -> Review:
     plan = read_plan(cases_dir() / case / "plans" / name)
     check_plan(plan, assignment(case))
     return review(plan, assignment(case), advice(case))
+
+
+def read_and_reviewed(job: dict[str, Any], plan: str | list[dict[str, Any]]) -> Review:
+    """Return the review of a plan, said in a line or as its operations, read from files as a programmer writes them.
+
+    A job that names a shop takes the one that lies beside these tests.
+    """
+    with TemporaryDirectory() as folder:
+        where, beside = Path(folder) / "job.yaml", Path(folder) / "plan.yaml"
+        told = {"part": "A part", **job}
+        if "shop" in told:
+            told["shop"] = str(Path(__file__).parent / told["shop"])
+        where.write_text(yaml.safe_dump(told), encoding="utf-8")
+        assigned = read_assignment(where)
+        if isinstance(plan, str):
+            read = plan_said([plan], [cutter.id for cutter in assigned.crib], assigned.job.units)
+        else:
+            beside.write_text(yaml.safe_dump({"operations": plan}), encoding="utf-8")
+            read = read_plan(beside)
+        check_plan(read, assigned)
+        return review(read, assigned)
 
 
 def with_feature(feature: FeatureBase, material: str, machine: str) -> Advice:

@@ -56,3 +56,22 @@ def test_nothing_is_told_where_no_shorter_one_reaches(depth: float, cutter: str)
     assert not {"a-much-shorter-cutter-reaches", "a-shorter-cutter-reaches"} & set(
         weights(reviewed(depth, cutter=cutter))
     )
+
+
+@pytest.mark.parametrize(("ground", "told"), [("P M K", True), ("N", False), (None, True)])
+def test_a_shorter_cutter_is_named_only_if_it_is_ground_for_the_material_as_well(
+    ground: str | None, told: bool
+) -> None:
+    """Nobody is sent from a cutter for steel to a shorter one for aluminium."""
+    long, short = (cutter.model_copy(update={"TMC1ISO": "P"}) for cutter in (LONG, SHORT))
+    found = advise(job(STEP, [long, short.model_copy(update={"TMC1ISO": ground})], STEEL))
+    row = changed(OperationRow.model_construct(feature=("F1",), cutter=LONG.id))
+    assert ("a-much-shorter-cutter-reaches" in weights(review(plan_of(row), found.assignment, found))) is told
+
+
+def test_a_shorter_cutter_of_another_edge_angle_is_not_alike() -> None:
+    found = advise(job(STEP, [LONG, SHORT.model_copy(update={"KAPR": 45.0})], STEEL))
+    row = changed(OperationRow.model_construct(feature=("F1",), cutter=LONG.id))
+    assert not {"a-shorter-cutter-reaches", "a-much-shorter-cutter-reaches"} & set(
+        weights(review(plan_of(row), found.assignment, found))
+    )

@@ -2,17 +2,13 @@
 
 from functools import cache
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
 import yaml
+from planning import read_and_reviewed
 
-from advisor.inputs import read_assignment
-from advisor.inputs.plan import read_plan
-from advisor.inputs.plan_check import check_plan
-from advisor.inputs.said import plan_said
-from advisor.review.verdict import Review, review
+from advisor.review.verdict import Review
 from advisor.rulebase.schema import WEIGHTS
 from advisor.rulebase.shipped import rule_base
 
@@ -27,17 +23,7 @@ GOOD, FAULTY = ([entry["name"] for entry in PLANS[kind]] for kind in ("good", "f
 def reviewed(name: str) -> Review:
     """Return the review of a plan of the table, read from files as a programmer would write them."""
     entry = BY_NAME[name]
-    with TemporaryDirectory() as folder:
-        job, plan = Path(folder) / "job.yaml", Path(folder) / "plan.yaml"
-        job.write_text(yaml.safe_dump({"part": "A part", **entry["job"]}), encoding="utf-8")
-        assignment = read_assignment(job)
-        if "say" in entry:
-            read = plan_said([entry["say"]], [cutter.id for cutter in assignment.crib], assignment.job.units)
-        else:
-            plan.write_text(yaml.safe_dump({"operations": entry["plan"]}), encoding="utf-8")
-            read = read_plan(plan)
-        check_plan(read, assignment)
-        return review(read, assignment)
+    return read_and_reviewed(entry["job"], entry.get("say") or entry["plan"])
 
 
 def test_there_are_plans_enough_of_both_kinds() -> None:
@@ -62,6 +48,7 @@ def test_a_real_mistake_is_found_with_its_weight(name: str) -> None:
     for rule, weight in known.items():
         assert rule in weights, (rule, weights)
         assert WEIGHTS.index(weights[rule]) <= WEIGHTS.index(weight)
+    assert not set(weights) & set(BY_NAME[name].get("not", []))
 
 
 @pytest.mark.parametrize("name", [name for name in FAULTY if BY_NAME[name].get("alone")])
@@ -104,3 +91,17 @@ def test_a_sound_plan_that_is_quicker_is_told_to_be_so_and_ours_is_not_called_be
     told = [one.text for one in found.well_chosen]
     assert any("the plan is quicker, and nothing in it is to be changed" in text for text in told)
     assert not [one for one in found.findings if one.instead or one.rule.id == "slower-than-advised"]
+
+
+def test_no_plan_is_told_to_run_faster_than_its_spindle_or_cutter_turns() -> None:
+    """Also where the tables have a far higher speed for the edge."""
+    told = 0
+    for name in BY_NAME:
+        for found in reviewed(name).findings:
+            if found.rule.id == "speed-far-below-the-table":
+                told += 1
+                speed, most = float(found.facts["speed_borne"]), float(found.facts["speed_most"])
+                assert speed <= min(most, float(found.facts.get("RPMX", most)))
+                power = float(found.facts["power_share"]) * speed / float(found.facts["spindle_speed"])
+                assert power <= 0.95 or found.facts["power_share"] < 0.95  # more speed, more power on a rising curve
+    assert told

@@ -246,6 +246,37 @@ def test_a_clause_without_its_number_is_left_out_whole() -> None:
     )
 
 
+ABSENT = (
+    # a clause of its own, the first of a text, the last, and the only one
+    (
+        "rest-left-in-the-corners",
+        {"DC": 40.0, "corner_radius": 6.0},
+        "reach into the 6\xa0mm corners. Add an operation",
+    ),
+    ("marked-speed", {"RPMX": 12000.0}, "12\xa0000"),
+    ("chip-too-thick", {"DC": 10.0}, "The chip wears the edge quickly."),
+    ("bends-part-of-the-allowance", {"DC": 10.0}, "The allowance hardly covers the deflection. Look at the first wall"),
+)
+
+
+@pytest.mark.parametrize(("rule_id", "facts", "told"), ABSENT)
+def test_a_number_that_is_not_known_takes_its_clause_with_it(rule_id: str, facts: Facts, told: str) -> None:
+    rule = BASE.by_id[rule_id]
+    text = fill(BASE, rule, f"{rule.because} {rule.remedy}", facts)
+    assert told in text
+    assert "not given" not in text
+
+
+@pytest.mark.parametrize("rule", BASE.rules, ids=lambda rule: rule.id)
+def test_not_given_is_only_said_after_the_name_of_what_somebody_could_have_given(rule: Rule) -> None:
+    """Of a drawing or a crib: `clearance beneath: not given`; never `not given stays there`."""
+    text = fill(BASE, rule, f"{rule.because} {rule.remedy}", {})
+    for before in [] if "not given" in rule.because else text.split("not given")[:-1]:
+        assert before.endswith((": ", " is ")), text
+    assert text.strip() or not rule.because
+    assert text[:1] == text[:1].upper()
+
+
 def test_a_cutter_and_a_width_that_print_alike_are_told_apart() -> None:
     base = rule_base()
     rule = base.by_id["cutter-does-not-fit"]
