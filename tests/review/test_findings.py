@@ -29,6 +29,7 @@ from advisor.review.verdict import Review, review
 from advisor.rulebase.shipped import rule_base
 
 E12 = solid(12, 36, ZEFP=4)
+BORE: dict[str, Any] = {"kind": "round_hole", "diameter": 18, "depth": 5, "floor": True, "flat_floor": True}
 
 
 class Told(NamedTuple):
@@ -124,6 +125,9 @@ FOUND = {
     ),
     "chip-breaks-the-edge": Told("stop", Job(LAYERS, STEP, [E12], STEEL), {"feed_per_tooth": 0.3, "feed_rate": None}),
     "chip-too-thick": Told("change", Job(LAYERS, STEP, [E12], STEEL), {"feed_per_tooth": 0.12, "feed_rate": None}),
+    "centre-feed-too-much-at-the-wall": Told(
+        "change", Job(LAYERS, BORE, [E12, drill(14)], STEEL), {"feed_rate": 2000.0, "feed_per_tooth": None}
+    ),
     "thin-chip-hardens-the-wall": Told(
         "change", Job(LAYERS, STEP, [E12], STAINLESS), {"feed_per_tooth": 0.012, "feed_rate": None}
     ),
@@ -157,6 +161,24 @@ def test_a_setting_gone_wrong_is_found_with_its_weight_and_told_once(rule: str, 
     less = LEAVES_OUT.get(rule, set())
     assert less <= {fired.id for one in found.operations for fired in one.candidate.fired}, "else nothing is left out"
     assert less.isdisjoint(weights)
+
+
+@pytest.mark.parametrize(("times", "found"), [(1.0, False), (1.5, False), (1.52, True), (3.0, True)])
+def test_a_feed_rate_alone_in_a_bore_is_that_of_the_centre(times: float, found: bool) -> None:
+    """Source: geometry; the wall of 17 mm goes round as often as the centre of a 12 mm cutter on 5 mm."""
+    given = Job(LAYERS, BORE, [E12, drill(14)], STEEL)
+    best, feed_of = way(given)[0], advice(given)
+    assert best.plan is not None
+    centre = times * best.plan.feed_rate * 5 / 17
+    one = changed(row("F1", best), feed_rate=centre, feed_per_tooth=None)
+    told = review(plan_of(one), feed_of.assignment, feed_of)
+    assert ("centre-feed-too-much-at-the-wall" in {finding.rule.id for finding in told.findings}) is found
+    facts = told.operations[0].candidate.facts
+    assert facts["feed_per_tooth"] == pytest.approx(times * best.plan.feed_per_tooth)
+    both = changed(row("F1", best), feed_rate=best.plan.feed_rate)
+    beside = review(plan_of(both), feed_of.assignment, feed_of).operations[0].candidate.facts
+    assert beside["feed_per_tooth"] == pytest.approx(best.plan.feed_per_tooth)
+    assert "centre_feed_said" not in beside
 
 
 def test_what_is_cleared_already_is_not_cleared_again() -> None:

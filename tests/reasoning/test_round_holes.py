@@ -1,0 +1,106 @@
+"""Round holes milled in circles: the feed of the cutter's centre, how wide the rings are, and what they take.
+
+Source of each: geometry of the circles, and common practice, no source.
+"""
+
+from itertools import pairwise
+from math import ceil, cos, hypot, pi, sqrt
+from typing import Any
+
+import pytest
+from judged import CLEARING, LAYERS
+from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
+
+from advisor.reasoning.advice import advise
+from advisor.reasoning.candidates import Candidate
+from advisor.report.feature import settings
+from advisor.rulebase.shipped import rule_base
+
+BORE: dict[str, Any] = {"kind": "round_hole", "depth": 12, "floor": True, "flat_floor": True, "purpose": "mill"}
+POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 60, "width": 30, "depth": 12, "floor": True}
+E12 = solid(12, 36, ZEFP=4)
+
+
+def milled(feature: dict[str, Any], method: str, machine: dict[str, Any] = EVERYDAY) -> Candidate:
+    """Return the way of milling by one method with a 12 mm cutter."""
+    found = asked(feature, (E12, drill(14)), STEEL, machine)
+    return next(one for one in found.candidates if one.method == method and one.plan is not None)
+
+
+@pytest.mark.parametrize("method", [CLEARING, LAYERS])
+@pytest.mark.parametrize("diameter", [18.0, 21.0, 24.0, 36.0, 60.0])
+def test_the_centre_goes_slower_than_the_wall_by_the_ratio_of_their_circles(method: str, diameter: float) -> None:
+    facts = milled(BORE | {"diameter": diameter}, method).facts
+    wall = diameter - 2 * float(facts["side_allowance"])
+    assert facts["centre_feed"] == pytest.approx(float(facts["feed_rate"]) * (wall - 12) / wall)
+
+
+@pytest.mark.parametrize("method", [CLEARING, LAYERS])
+def test_the_feed_of_the_centre_is_told_in_a_bore_and_nowhere_else(method: str) -> None:
+    told = dict(settings(milled(BORE | {"diameter": 21.0}, method), rule_base()))
+    assert told["centre feed"].endswith("for the cutter's centre in the bore")
+    assert "opening feed" not in told, "the helix or the drilled hole is the opening cut"
+    assert "centre feed" not in dict(settings(milled(POCKET, method), rule_base()))
+
+
+def circles(radius: float, width: float, DC: float) -> float:
+    """Return the length of the walls that even rings cut [mm], drawn as polygons from one as wide as the cutter."""
+    count, length, sides = ceil(radius / width - 1e-9), 0.0, 3600
+    for ring in range(1, count + 1):
+        wall = DC / 2 + ring * radius / count
+        points = [(wall * _turned(side / sides), wall * _turned(side / sides - 0.25)) for side in range(sides + 1)]
+        length += sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(points))
+    return length
+
+
+def _turned(turns: float) -> float:
+    return cos(2 * pi * turns)
+
+
+@pytest.mark.parametrize("method", [CLEARING, LAYERS])
+@pytest.mark.parametrize("diameter", [18.0, 24.0, 60.0])
+def test_the_time_is_that_of_whole_circles_at_the_feed_of_the_wall(method: str, diameter: float) -> None:
+    """Source: the circles drawn and measured; the feed at the wall takes as long as the centre at its own."""
+    way = milled(BORE | {"diameter": diameter}, method)
+    facts, plan = way.facts, way.plan
+    assert plan is not None
+    radius = (diameter - 2 * float(facts["side_allowance"]) - 12) / 2
+    drawn = plan.levels * circles(radius, plan.radial_width, 12)
+    assert plan.cut_time == pytest.approx(60 * drawn / float(facts["feed_rate"]), rel=1e-4)
+
+
+@pytest.mark.parametrize("diameter", [15.0, 16.0, 20.0, 27.0, 60.0])
+def test_a_layer_in_a_bore_is_no_wider_than_what_lies_beside_the_cutters_own_hole(diameter: float) -> None:
+    facts = milled(BORE | {"diameter": diameter}, LAYERS).facts
+    beside = (diameter - 2 * float(facts["side_allowance"]) - 12) / 2
+    assert facts["radial_width"] <= beside + 1e-9
+    assert facts["radial_width"] == pytest.approx(beside / float(facts["ring_count"]), rel=0.11)
+
+
+def test_one_ring_beside_the_cutters_own_hole_is_engaged_a_little_over_half() -> None:
+    """A ring as wide as its own radius: cos phi = -a_e/DC, here -1.5/12, so 97.2°."""
+    facts = milled(BORE | {"diameter": 16.0}, LAYERS).facts
+    assert facts["radial_width"] == pytest.approx(1.5)
+    assert facts["engagement"] == facts["load_angle"] == pytest.approx(97.18, abs=0.01)
+
+
+@pytest.mark.parametrize("method", [CLEARING, LAYERS])
+def test_slow_axes_hold_the_centre_back_and_the_wall_with_it(method: str) -> None:
+    slow = EVERYDAY | {"axis_acceleration": 0.01}
+    facts = milled(BORE | {"diameter": 18.0}, method, slow).facts
+    most = 60 * sqrt(1000 * 0.01 * float(facts["path_radius"]))
+    assert facts["centre_feed"] == pytest.approx(most, rel=2e-3)  # a handy speed may lie a little below
+    quick = milled(BORE | {"diameter": 18.0}, method).facts
+    assert quick["centre_feed"] > facts["centre_feed"]
+    assert quick["feed_per_tooth"] >= facts["feed_per_tooth"]
+
+
+@pytest.mark.parametrize("method", [CLEARING, LAYERS])
+@pytest.mark.parametrize(("diameter", "works"), [(13.0, False), (12.9, False), (18.0, True)])
+def test_a_bore_no_wider_than_the_cutter_has_no_circles(method: str, diameter: float, works: bool) -> None:
+    found = advise(job(BORE | {"diameter": diameter, "allowance_side": 0.5}, (E12,), STEEL)).features[0]
+    own = [one for one in found.candidates if one.method == method]
+    assert own
+    worked = any(one.plan is not None for one in own)
+    assert worked is works
+    assert works or {one.grade for one in own} == {"forbidden"}
