@@ -11,10 +11,14 @@ import pytest
 from judged import CLEARING, LAYERS
 from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
 
-from advisor.reasoning.advice import advise
+from advisor.inputs import Cutter
+from advisor.reasoning.advice import FeatureAdvice, advise
+from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.ways_out import WayOut, lacking
 from advisor.report.feature import settings
 from advisor.rulebase.shipped import rule_base
+from advisor.rulebase.wording import GAP
 
 BORE: dict[str, Any] = {"kind": "round_hole", "depth": 12, "floor": True, "flat_floor": True, "purpose": "mill"}
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 60, "width": 30, "depth": 12, "floor": True}
@@ -104,3 +108,81 @@ def test_a_bore_no_wider_than_the_cutter_has_no_circles(method: str, diameter: f
     worked = any(one.plan is not None for one in own)
     assert worked is works
     assert works or {one.grade for one in own} == {"forbidden"}
+
+
+E8 = solid(8, 30)
+CLOSE: dict[str, Any] = {"kind": "round_hole", "diameter": 12, "depth": 20, "floor": False, "clearance_below": 1}
+TAPPED: dict[str, Any] = {"kind": "round_hole", "diameter": 12, "depth": 20, "floor": True}
+SKIN = "skin-in-a-hole-not-milled-again"
+
+
+def ids(found: Candidate) -> set[str]:
+    """Return the rules that fired."""
+    return {rule.id for rule in found.fired}
+
+
+@pytest.mark.parametrize("purpose", ["thread", "clearance", "ream"])
+@pytest.mark.parametrize("floor_thickness", [None, 1.0, 30.0])
+def test_a_hole_that_nobody_finishes_is_milled_to_its_depth(purpose: str, floor_thickness: float | None) -> None:
+    found = asked(TAPPED | {"purpose": purpose, "floor_thickness": floor_thickness}, (E8,), STEEL).best
+    assert found is not None
+    assert found.facts["bottom_allowance"] == 0
+    assert found.facts["depth_to_cut"] == 20
+
+
+@pytest.mark.parametrize("more", [{"purpose": "mill"}, {"purpose": "bore"}, {}])
+def test_the_floor_of_a_hole_that_is_finished_keeps_its_stock(more: dict[str, Any]) -> None:
+    found = asked(TAPPED | more, (E8,), STEEL).best
+    assert found is not None
+    assert found.facts["bottom_allowance"] > 0
+
+
+def test_what_the_shop_leaves_at_the_bottom_of_a_tapped_hole_stays() -> None:
+    found = asked(TAPPED | {"purpose": "thread", "allowance_bottom": 0.4}, (E8,), STEEL).best
+    assert found is not None
+    assert found.facts["bottom_allowance"] == 0.4
+
+
+@pytest.mark.parametrize(
+    ("purpose", "clearance", "grade"),
+    [
+        ("thread", 1.0, "poor"),
+        ("clearance", 1.0, "poor"),
+        ("ream", 1.0, "poor"),
+        ("ream", None, "poor"),
+        ("thread", 1.49, "poor"),
+        ("thread", 1.5, "good"),
+        ("mill", 1.0, "good"),
+        ("bore", 1.0, "good"),
+    ],
+)
+def test_a_skin_in_a_hole_that_nobody_mills_afterwards_is_poor(
+    purpose: str, clearance: float | None, grade: str
+) -> None:
+    found = asked(CLOSE | {"purpose": purpose, "clearance_below": clearance}, (E8,), STEEL).best
+    assert found is not None
+    assert found.grade == grade
+    assert (SKIN in ids(found)) is (grade == "poor")
+
+
+def lacked(feature: dict[str, Any], *crib: Cutter) -> tuple[FeatureAdvice, tuple[WayOut, ...]]:
+    """Return the answer for a feature, and what would better it."""
+    given = job(feature, crib, STEEL)
+    answer = advise(given).features[0]
+    return answer, lacking(answer, given.job.features[0], crib, bench_of(given))
+
+
+def test_the_part_is_raised_by_point_and_breakthrough_and_the_hole_drilled() -> None:
+    """Source: geometry; 12/(2 tan 70°) = 2.184 mm of point and 0.2 mm of full diameter, less 1 mm free beneath."""
+    answer, found = lacked(CLOSE | {"purpose": "thread"}, E8, drill(12))
+    assert answer.best is not None
+    assert answer.best.grade == "poor"
+    assert answer.best.facts["raise_to_drill"] == pytest.approx(1.384, abs=1e-3)
+    assert [(one.method, one.grade) for one in found] == [("drilling", "good")]
+    assert found[0].text.replace(GAP, " ").startswith("With 2.4 mm free beneath instead of 1 mm: drilling")
+
+
+def test_where_no_drill_of_the_crib_fits_the_part_is_raised_for_the_mill_to_go_through() -> None:
+    _, found = lacked(CLOSE | {"purpose": "thread"}, E8)
+    assert [(one.method, one.grade) for one in found] == [("helical_boring", "good")]
+    assert found[0].text.replace(GAP, " ").startswith("With 1.5 mm free beneath instead of 1 mm")
