@@ -10,6 +10,7 @@ from advisor.inputs.assumptions import assumed
 from advisor.inputs.cutter import Cutter, make_cutter
 from advisor.inputs.features import FeatureBase
 from advisor.inputs.yaml_reader import read_yaml
+from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import exceeds, pieces, reaches, steps
 from advisor.paths import shared_dir
 from advisor.reasoning.bench import Bench
@@ -69,9 +70,18 @@ def on_offer(feature: FeatureBase, bench: Bench) -> Iterator[Cutter]:
     diameter = getattr(feature, "diameter", None)
     if diameter:
         width = _drill_width(feature, diameter, bench)
-        drill = drill_of(width, deep + width) if width > 0 else None
+        drill = _long_enough(width, deep) if width > 0 else None
         if drill is not None:
             yield drill
+
+
+def _long_enough(width: float, deep: float) -> Cutter | None:
+    """A drill that reaches so deep at full diameter [mm], with a diameter of flute more for the chips where such a long
+    one is on offer, else with its point.
+    """
+    return drill_of(width, deep + width) or drill_of(
+        width, deep + drill_point(width, assumed("cutter", "point_angle_carbide_drill"))
+    )
 
 
 def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:

@@ -23,32 +23,44 @@ FURTHEST_DOWN, FURTHEST_UP = 50, 10  # how many times less deep, and wider, a fe
 
 
 class WayOut(NamedTuple):
-    """A change to crib or feature that opens or betters a way: in words, and the answer it gives."""
+    """A change to crib or feature that opens or betters a way: in words, and the answer it gives with its time [s]."""
 
     text: str
     method: str
     cutter: str
     entry: str | None
     grade: str
+    time: float
 
 
 def ways_out(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
     """For a feature that no candidate may cut: the best cutter to buy, and the nearest change of the feature.
 
     Where neither helps alone, the nearest change with which a cutter to buy does; where that does not either, the
-    nearest change of all lengths at once.
+    nearest change of all lengths at once. One that takes many times as long as another as good is left out.
     """
-    found = []
+    found = list[WayOut]()
     bought = best_bought(feature, crib, bench)
     if bought is not None:
         cutter, answer = bought
         found.append(_way_out(f"With {described(cutter)}", answer, bench))
     found.extend(_changed(feature, crib, bench))
     return (
-        tuple(found)
+        _quick(found)
         or tuple(_changed_and_bought(feature, crib, bench))
         or tuple(_changed_at_once_and_bought(feature, crib, bench))
     )
+
+
+def _quick(every: Sequence[WayOut]) -> tuple[WayOut, ...]:
+    """Those that do not take many times the time of another that is graded as well or better."""
+    most = float(sizes()["times_as_long_most"])
+
+    def outdone(one: WayOut) -> bool:
+        place = GRADES.index(one.grade)
+        return any(one.time > most * other.time for other in every if GRADES.index(other.grade) <= place)
+
+    return tuple(one for one in every if not outdone(one))
 
 
 def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
@@ -127,7 +139,7 @@ def _way_out(change: str, answer: FeatureAdvice, bench: Bench, before: Candidate
         raise AssertionError("a way out that gives no way")
     beside = f" instead of {quantity(before.time, 's')}" if before else ""
     text = f"{change}: {ways()[best.method].title}, {best.grade}, {quantity(best.time, 's')}{beside}."
-    return WayOut(text, best.method, best.cutter.id, best.entry, best.grade)
+    return WayOut(text, best.method, best.cutter.id, best.entry, best.grade, best.time)
 
 
 def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:

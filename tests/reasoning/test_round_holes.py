@@ -11,11 +11,11 @@ import pytest
 from judged import CLEARING, LAYERS
 from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
 
-from advisor.inputs import Cutter
+from advisor.inputs import Cutter, make_cutter
 from advisor.reasoning.advice import FeatureAdvice, advise
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.ways_out import WayOut, lacking
+from advisor.reasoning.ways_out import WayOut, _quick, lacking, ways_out
 from advisor.report.feature import settings
 from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.wording import GAP
@@ -186,3 +186,40 @@ def test_where_no_drill_of_the_crib_fits_the_part_is_raised_for_the_mill_to_go_t
     _, found = lacked(CLOSE | {"purpose": "thread"}, E8)
     assert [(one.method, one.grade) for one in found] == [("helical_boring", "good")]
     assert found[0].text.replace(GAP, " ").startswith("With 1.5 mm free beneath instead of 1 mm")
+
+
+TAPPING: dict[str, Any] = {"kind": "round_hole", "diameter": 6.8, "floor": True, "purpose": "thread"}
+
+
+def opened(depth: float) -> list[WayOut]:
+    """Return the ways out for a tapping hole with a drill of its size that is too short."""
+    short = make_cutter(id="D6.8", body="drill", DC=6.8, APMX=30, ZEFP=2)
+    given = job(TAPPING | {"depth": depth}, (short,), STEEL)
+    return list(ways_out(given.job.features[0], given.crib, bench_of(given)))
+
+
+@pytest.mark.parametrize("depth", [36.0, 42.0, 46.0])
+def test_the_way_out_of_a_tapping_hole_is_a_longer_drill_of_its_size(depth: float) -> None:
+    """Source: common practice; such drills are on offer up to 8 diameters long, here 54.4 mm, the point 1.24 mm."""
+    first = opened(depth)[0]
+    assert (first.method, first.grade) == ("drilling", "good")
+    assert first.text.replace(GAP, " ").startswith(
+        "With a 6.8 mm carbide drill, usable 5" if depth > 40 else "With a 6.8"
+    )
+
+
+@pytest.mark.parametrize("depth", [36.0, 42.0, 50.0, 60.0])
+def test_no_way_out_takes_many_times_as_long_as_another_as_good(depth: float) -> None:
+    found = opened(depth)
+    assert found
+    times = [one.time for one in found if one.grade == "good"]
+    assert max(times) <= 3 * min(times)
+
+
+def test_a_slow_way_out_is_named_where_it_is_the_only_good_one() -> None:
+    ways = [_out("good", 100.0), _out("poor", 10.0), _out("poor", 301.0), _out("good", 300.0), _out("good", 301.0)]
+    assert [(one.grade, one.time) for one in _quick(ways)] == [("good", 100.0), ("poor", 10.0), ("good", 300.0)]
+
+
+def _out(grade: str, time: float) -> WayOut:
+    return WayOut("With a change", "drilling", "D1", None, grade, time)
