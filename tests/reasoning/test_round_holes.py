@@ -8,7 +8,7 @@ from math import ceil, cos, hypot, pi, sqrt
 from typing import Any
 
 import pytest
-from judged import CLEARING, LAYERS
+from judged import BORING, CLEARING, LAYERS
 from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
 
 from advisor.inputs import Cutter, make_cutter
@@ -223,3 +223,29 @@ def test_a_slow_way_out_is_named_where_it_is_the_only_good_one() -> None:
 
 def _out(grade: str, time: float) -> WayOut:
     return WayOut("With a change", "drilling", "D1", None, grade, time)
+
+
+@pytest.mark.parametrize(
+    ("diameter", "RE", "clearance", "stands"),
+    [
+        (24.0, 0.8, 5.0, False),  # the corners of the cutter go past the bottom: 24 mm is twice 12 mm
+        (24.5, 0.8, 5.0, False),  # a core of 0.5 mm breaks off
+        (24.6, 0.8, 5.0, True),
+        (24.5, 0.0, 5.0, False),
+        (24.6, 0.0, 5.0, True),
+        (22.9, 0.8, None, False),  # the corners stop above the bottom: twice the flat end is 22.4 mm
+        (23.0, 0.8, None, True),
+    ],
+)
+def test_a_core_that_breaks_off_needs_no_drill(
+    diameter: float, RE: float, clearance: float | None, stands: bool
+) -> None:
+    """Source: geometry, twice the diameter or the flat end; that 0.5 mm breaks off is common practice, no source."""
+    hole = {"kind": "round_hole", "diameter": diameter, "depth": 20, "purpose": "mill", "allowance_side": 0}
+    bottom = (
+        {"floor": True, "flat_floor": True} if clearance is None else {"floor": False, "clearance_below": clearance}
+    )
+    found = asked(hole | bottom, (solid(12, 36, ZEFP=4, RE=RE),), STEEL)
+    helix = next(one for one in found.candidates if one.method == BORING and one.entry == "helical_ramp")
+    assert ("bore-leaves-a-core" in ids(helix)) is stands
+    assert (helix.grade == "good") is not stands

@@ -8,7 +8,7 @@ from advisor.inputs.cutter import Cutter
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.drilling import drill_thrust
 from advisor.mechanics.entry import drill_point
-from advisor.mechanics.lengths import difference, exceeds
+from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, ease, greatest, spindle_cause, spindle_share, try_cut, unbent
@@ -139,6 +139,16 @@ def _left(cut: Cut) -> dict[str, float | None]:
     }
 
 
+def _core_margin(cut: Cut, bore: float) -> float:
+    """The widest bore in which no core stands, less this one [mm]; 0 where the core is so thin that it breaks off.
+
+    Where the corners of the cutter go past the bottom, or down to it, only what the whole diameter leaves stands.
+    """
+    left = max(0.0, difference(cut.cutter.RE, cut.inside.overcut))
+    margin = difference(2 * (cut.cutter.DC - left), bore)
+    return 0.0 if -margin > 0 and reaches(cut.bench.limits["core_breaks_off"], -margin) else margin
+
+
 def plan_boring(cut: Cut) -> Plan | None:
     """The plan for this cutter in this hole; nothing where the hole less its allowance is no wider than the cutter."""
     region, cutter = cut.region, cut.cutter
@@ -190,7 +200,7 @@ def plan_boring(cut: Cut) -> Plan | None:
             "pitch": pitch,
             "path_radius": way / (2 * pi),
             "axis_feed": axes,
-            "core_margin": difference(2 * (cutter.DC - cutter.RE), bore),
+            "core_margin": _core_margin(cut, bore),
             "dead_core_margin": difference(bore, cutter.DC, cutter.dead_centre),
         },
     )
