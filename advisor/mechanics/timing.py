@@ -78,6 +78,28 @@ def clearing_path(area: float, radial_width: float) -> float:
     return area / radial_width
 
 
+def rings_path(radius: float, DC: float, rings: int) -> float:
+    r"""Return the way along the wall of even rings that open a hole as wide as the cutter out to a bore [mm].
+
+    .. math:: l = \pi \left( N \, DC + \rho (N + 1) \right)
+
+    radius: rho of the path of the cutter's centre on the last ring, (D - DC)/2 [mm]; DC: cutting diameter [mm]; rings:
+    N, each rho/N wide. Range: rho >= 0, DC > 0, N >= 1.
+    Raises ValueError outside the range.
+
+    Ring i cuts a wall of the diameter DC + 2 rho i/N. A 12 mm cutter on a radius of 1.5 mm goes once round a wall of
+    15 mm; at the feed of the wall that takes as long as the centre's way at the centre's feed:
+
+    >>> round(rings_path(1.5, 12, 1), 2)
+    47.12
+
+    Reference: geometry; the sum of the circumferences.
+    """
+    if not (radius >= 0 and DC > 0 and rings >= 1):
+        raise ValueError(f"radius {radius} must not be negative, DC {DC} above 0, and rings {rings} at least 1")
+    return pi * (rings * DC + radius * (rings + 1))
+
+
 def share_time(cut_time: float, share: float) -> float:
     r"""Return the time of a whole path of which only a share cuts [s]; less the cutting, it is the travel between.
 

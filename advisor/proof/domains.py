@@ -41,7 +41,8 @@ OF_THE_HOLE = (
     "hole_cap",
     "hole_substrate",
 )
-LATER = ("narrowest_width", "fit_width", "wall_stock", "hole_purpose")  # worked out of the width, where there are walls
+# Worked out of the width, where there are walls.
+LATER = ("narrowest_width", "fit_width", "wall_stock", "hole_purpose", "raise_to_drill")
 
 
 def of_measure(measure: Measure) -> Term:

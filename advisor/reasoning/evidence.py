@@ -48,9 +48,11 @@ class Ground(NamedTuple):
 
 
 def circumstances(facts: Facts) -> tuple[str, ...]:
-    """What a formula may be chosen by: looping or not, the feature, method, entry and body."""
+    """What a formula may be chosen by: looping, in rings or not, the feature, method, entry and body."""
     special = ["loops"] if "loop_count" in facts else []
-    if facts.get("method") == "layered_pocketing" and "path_length" in facts:
+    if "ring_count" in facts:
+        special.append("rings")
+    elif facts.get("method") == "layered_pocketing" and "path_length" in facts:
         special.append("layered_strip")
     if facts.get("method") == "ramped_slotting" and facts.get("entry") == "zigzag_ramp":
         special.append("ramped")

@@ -21,7 +21,7 @@ from advisor.mechanics.motion import axis_limited_feed
 from advisor.mechanics.timing import roll_in_time
 from advisor.reasoning.cut import Cut, specific_force
 from advisor.reasoning.helix import entry_share, helix_room, on_the_corner, turn_of
-from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, slotting
+from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, rings, slotting
 from advisor.reasoning.methods.borne import even_depth
 from advisor.reasoning.speeds import gain_most, speed_for, speed_gain
 from advisor.reasoning.thin import level_cap
@@ -160,6 +160,8 @@ def _engaged(cut: Cut) -> At:
         area = way * strip * count
     elif (loop := engagement.loop_radius_of(cut)) is not None:
         return _looped(cut, loop, radial, axial, count)
+    elif (ring := rings.ring_radius(cut)) is not None:
+        area, share = _beside(cut, ring) * count, limits["cut_share_pocket"]
     else:
         area, share = region.area(side) * count, limits["cut_share_pocket"]
 
@@ -181,6 +183,13 @@ def _back(cut: Cut, passes: int) -> float:
     if not cut.region.one_way:
         return 0.0
     return MINUTE * (passes - 1) * (cut.region.length + cut.cutter.DC / 2) / cut.bench.machine.rapid
+
+
+def _beside(cut: Cut, ring: float) -> float:
+    """What rings take away beside a hole as wide as the cutter [mm²]; their own way is longer than this by their width,
+    since none is less wide than what is left for it.
+    """
+    return NEVER if ring <= 0 else pi * ring * (ring + cut.cutter.DC)
 
 
 def _looped(cut: Cut, loop: float, radial: float, axial: float, count: int) -> At:
@@ -209,6 +218,8 @@ def _layered(cut: Cut) -> At:
         opening, rest, back = 0.0, way * strip, _back(cut, count * (level_rules.levels(strip, radial) if strip else 1))
         if not rest:
             return lambda pace: pace.time(way * count, width=least) / share + back
+    elif (ring := rings.ring_radius(cut)) is not None:
+        share, opening, rest = limits["cut_share_pocket"], 0.0, _beside(cut, ring)
     else:
         area, share = region.area(side), limits["cut_share_pocket"]
         opening = min(region.centre_way(side, DC), area / DC)

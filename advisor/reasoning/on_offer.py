@@ -10,6 +10,7 @@ from advisor.inputs.assumptions import assumed
 from advisor.inputs.cutter import Cutter, make_cutter
 from advisor.inputs.features import FeatureBase
 from advisor.inputs.yaml_reader import read_yaml
+from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import exceeds, pieces, reaches, steps
 from advisor.paths import shared_dir
 from advisor.reasoning.bench import Bench
@@ -76,7 +77,15 @@ def drill_to_size(feature: FeatureBase, bench: Bench) -> Cutter | None:
     diameter = getattr(feature, "diameter", None)
     width = _drill_width(feature, diameter, bench) if diameter else 0.0
     deep = feature.depth + feature.top + bench.limits["overcut_least"] + sizes()["spare_length"]
-    return drill_of(width, deep + width, bench.material.group) if width > 0 else None
+    return _long_enough(width, deep, bench.material.group) if width > 0 else None
+
+
+def _long_enough(width: float, deep: float, group: str) -> Cutter | None:
+    """A drill for a group of materials that reaches so deep at full diameter [mm], with a diameter of flute more for
+    the chips where such a long one is on offer, else with its point.
+    """
+    point = drill_point(width, assumed("cutter", "point_angle_carbide_drill"))
+    return drill_of(width, deep + width, group) or drill_of(width, deep + point, group)
 
 
 def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:

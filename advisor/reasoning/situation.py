@@ -14,6 +14,7 @@ from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import loop_radius
 from advisor.reasoning.bench import Bench
+from advisor.reasoning.beneath import raise_to_drill
 from advisor.reasoning.plan import Held
 from advisor.reasoning.region import Region
 from advisor.rulebase.conditions import Value
@@ -91,6 +92,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
             "open_sides": None if region.open_sides is None else float(region.open_sides),
             "corner_radius": region.corner_radius,
             "clearance_below": region.clearance_below,
+            "raise_to_drill": raise_to_drill(region, bench),
             "island": region.island,
             "thinnest_wall": region.thinnest_wall,
             "floor_thickness": region.floor_thickness,
@@ -271,6 +273,8 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
     most = limits["allowance_depth_share"] * region.depth
     if policy == "leave_a_skin":
         return min(limits["skin"], most), 0.0
+    if policy == "to_depth":
+        return region.allowance_bottom or 0.0, 0.0
     if region.allowance_bottom is not None:
         return region.allowance_bottom, 0.0
     return min(max(float(facts.get(f"bottom_allowance_{kind}", 0.0)) for kind in ("usual", "thin")), most), 0.0

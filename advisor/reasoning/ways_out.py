@@ -12,6 +12,7 @@ from advisor.reasoning.advice import FeatureAdvice, advise_feature
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import GRADES, Candidate
 from advisor.reasoning.inputs_of import changed_feature, changed_lengths
+from advisor.reasoning.methods.holes import DRILLING
 from advisor.reasoning.on_offer import described, drill_to_size, on_offer, sizes, suiting_drill
 from advisor.reasoning.ranking import foremost_of
 from advisor.reasoning.ways import ways
@@ -22,32 +23,44 @@ FURTHEST_DOWN, FURTHEST_UP = 50, 10  # how many times less deep, and wider, a fe
 
 
 class WayOut(NamedTuple):
-    """A change to crib or feature that opens or betters a way: in words, and the answer it gives."""
+    """A change to crib or feature that opens or betters a way: in words, and the answer it gives with its time [s]."""
 
     text: str
     method: str
     cutter: str
     entry: str | None
     grade: str
+    time: float
 
 
 def ways_out(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
     """For a feature that no candidate may cut: the best cutter to buy, and the nearest change of the feature.
 
     Where neither helps alone, the nearest change with which a cutter to buy does; where that does not either, the
-    nearest change of all lengths at once.
+    nearest change of all lengths at once. One that takes many times as long as another as good is left out.
     """
-    found = []
+    found = list[WayOut]()
     bought = best_bought(feature, crib, bench)
     if bought is not None:
         cutter, answer = bought
         found.append(_way_out(f"With {described(cutter)}", answer, bench))
     found.extend(_changed(feature, crib, bench))
     return (
-        tuple(found)
+        _quick(found)
         or tuple(_changed_and_bought(feature, crib, bench))
         or tuple(_changed_at_once_and_bought(feature, crib, bench))
     )
+
+
+def _quick(every: Sequence[WayOut]) -> tuple[WayOut, ...]:
+    """Those that do not take many times the time of another that is graded as well or better."""
+    most = float(sizes()["times_as_long_most"])
+
+    def outdone(one: WayOut) -> bool:
+        place = GRADES.index(one.grade)
+        return any(one.time > most * other.time for other in every if GRADES.index(other.grade) <= place)
+
+    return tuple(one for one in every if not outdone(one))
 
 
 def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
@@ -58,6 +71,9 @@ def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter],
     if best is None:
         return ()
     if best.grade != "good":
+        raised = tuple(_raised_and_drilled(answer, feature, crib, bench))
+        if raised:
+            return raised
         bought = best_bought(feature, crib, bench)
         if bought is None or bought[1].best is None or GRADES.index(bought[1].grade) >= GRADES.index(best.grade):
             return ()
@@ -69,6 +85,25 @@ def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter],
     if best.entry == "helical_ramp" and best.method != "helical_boring":
         return tuple(_drill(feature, best, bench))
     return ()
+
+
+def _raised_and_drilled(
+    answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench
+) -> Iterator[WayOut]:
+    """For a round hole in which a skin stays: how high the part must lie for a drill of the crib to go through it well,
+    else for another good way.
+    """
+    if not answer.region.round or answer.facts.get("bottom_policy") != "leave_a_skin":
+        return
+
+    def at(name: str, value: float) -> FeatureAdvice | None:
+        changed = changed_feature(feature, name, value)
+        return advise_feature(changed, crib, bench, whole=False) if changed is not None else None
+
+    def drilled(best: Candidate) -> bool:
+        return best.grade == GRADES[0] and best.method == DRILLING
+
+    yield from (way for way in _raised(feature, at, bench, drilled) if way.grade == GRADES[0])
 
 
 def _drilled(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayOut]:
@@ -122,7 +157,7 @@ def _way_out(change: str, answer: FeatureAdvice, bench: Bench, before: Candidate
     if before is not None and looks_equal(before.time, best.time, "s"):
         beside = " as now"
     text = f"{change}: {ways()[best.method].title}, {best.grade}, {quantity(best.time, 's')}{beside}."
-    return WayOut(text, best.method, best.cutter.id, best.entry, best.grade)
+    return WayOut(text, best.method, best.cutter.id, best.entry, best.grade, best.time)
 
 
 def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
@@ -142,16 +177,27 @@ def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iter
         yield from _raised(feature, at, bench)
 
 
-def _raised(feature: FeatureBase, at: Callable[[str, float], FeatureAdvice | None], bench: Bench) -> Iterator[WayOut]:
-    """The least clearance beneath at which the crib has a way, as a part raised on parallels has it."""
+def _raised(
+    feature: FeatureBase,
+    at: Callable[[str, float], FeatureAdvice | None],
+    bench: Bench,
+    wanted: Callable[[Candidate], bool] = lambda best: False,
+) -> Iterator[WayOut]:
+    """The least clearance beneath at which the crib has a wanted way, else a good one, else any, as a part raised on
+    parallels has it.
+    """
     name, now = "clearance_below", getattr(feature, "clearance_below", None)
     far = (now or 0.0) + sizes()["raised_most"]
 
-    def good(value: float) -> bool:
-        answer = at(name, value)
-        return answer is not None and answer.best is not None and answer.best.grade == GRADES[0]
+    kinds: tuple[Callable[[Candidate], bool], ...] = (wanted, lambda best: best.grade == GRADES[0], lambda best: True)
+    value = None
+    for kind in kinds:
 
-    value = _nearest(good, now or 0.0, far) or _nearest(lambda value: at(name, value) is not None, now or 0.0, far)
+        def opens(value: float, kind: Callable[[Candidate], bool] = kind) -> bool:
+            answer = at(name, value)
+            return answer is not None and answer.best is not None and kind(answer.best)
+
+        value = value or _nearest(opens, now or 0.0, far)
     answer = at(name, value) if value is not None else None
     if value is not None and answer is not None:
         before = "none" if now is None else quantity(now, "mm", MOST_FIGURES)

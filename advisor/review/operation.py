@@ -10,6 +10,7 @@ from advisor.inputs.cutter import Cutter
 from advisor.inputs.plan import OperationRow
 from advisor.mechanics.lengths import difference, reaches
 from advisor.mechanics.levels import levels
+from advisor.mechanics.motion import arc_feed
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, InHand, in_hand, of_way_in, put_in
@@ -22,6 +23,7 @@ from advisor.reasoning.methods.layers import full_width_table, level_greatest
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
+from advisor.review.centre_feed import centre_feed_said
 from advisor.review.drilled import drill_goes
 from advisor.review.pilot import rates_of
 from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
@@ -183,6 +185,12 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         facts["even_level"] = item.depth_to_cut / plan.levels
         if (own := found.usual.cut_time + found.usual.travel_time) > 0:  # none where the cutter has no path
             facts["over_own_time"] = (plan.cut_time + plan.travel_time) / own
+    if (centre := centre_feed_said(row, plan)) is not None:
+        facts["centre_feed_said"] = centre
+        borne = found.borne.feed_per_tooth * item.cutter.ZEFP * plan.spindle_speed
+        bore, DC = float(plan.facts["bore"]), item.cutter.DC
+        facts["centre_feed_borne"] = arc_feed(borne, bore, DC)
+        facts["feed_most"] = bench.machine.feed_max * bore / (bore - DC)  # of the centre; at the wall it is more
     if "deflection" in plan.facts:
         enough = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
         if reaches(bench.limits["allowance_most"], enough):  # more is no allowance

@@ -123,6 +123,7 @@ SPEAKS_AGAINST = {
     ),
     "bore-too-narrow": Job(BORING, hole(14, 20), [solid(12, 26)]),
     "drill-leaves-much": Job(DRILLING, hole(15, 20), [drill(12)]),
+    "skin-in-a-hole-not-milled-again": Job(BORING, through(12, 20, 1) | {"purpose": "thread"}, [solid(8, 30)]),
     "drill-leaves-no-allowance": Job(DRILLING, hole(12.2, 20), [drill(12)]),
     "cutter-too-limp": Job(CLEARING, LIMP, [solid(6, 32, LU=34, LPR=41)], STAINLESS),
     "too-many-teeth-at-full-width": Job(RAMPED, SLOT, [solid(12, 26, ZEFP=5)], STEEL, entry="zigzag_ramp"),

@@ -65,6 +65,8 @@ def said(candidate: Candidate) -> dict[str, Any]:
 def row(feature: str, candidate: Candidate, keys: Iterable[str] = SETTINGS, figures: int | None = None) -> OperationRow:
     """Return an operation with some of the settings of an advised way, perhaps as rounded as the report shows them."""
     given = {key: value for key, value in said(candidate).items() if key in keys and value is not None}
+    if "feed_rate" in given and "feed_per_tooth" not in given and "centre_feed" in candidate.facts:
+        given["feed_rate"] = candidate.facts["centre_feed"]  # alone it is what the control is given
     if figures is not None:
         given = {
             key: float(f"{value:.{figures}g}") if isinstance(value, float) else value for key, value in given.items()

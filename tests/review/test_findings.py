@@ -38,6 +38,7 @@ E12, E12HSS, E6LONG = solid(12, 36, ZEFP=4), solid(12, 32, ZEFP=4, substrate="hs
 FLAT = solid(12, 2, LU=40, LPR=50, DN=11, KAPR=15, ZEFP=4)
 A50 = make_cutter(id="A50", body="inserted_face_mill", DC=50, APMX=6, ZEFP=5, LU=40, LPR=50)
 FACE = {"kind": "planar_face", "length": 300, "width": 200, "depth": 2.5}
+BORE: dict[str, Any] = {"kind": "round_hole", "diameter": 18, "depth": 5, "floor": True, "flat_floor": True}
 
 
 class Told(NamedTuple):
@@ -168,6 +169,9 @@ FOUND = {
     ),
     "chip-breaks-the-edge": Told("stop", Job(LAYERS, STEP, [E12], STEEL), {"feed_per_tooth": 0.3, "feed_rate": None}),
     "chip-too-thick": Told("change", Job(LAYERS, STEP, [E12], STEEL), {"feed_per_tooth": 0.12, "feed_rate": None}),
+    "centre-feed-too-much-at-the-wall": Told(
+        "change", Job(LAYERS, BORE, [E12, drill(14)], STEEL), {"feed_rate": 2000.0, "feed_per_tooth": None}
+    ),
     "thin-chip-hardens-the-wall": Told(
         "change", Job(LAYERS, STEP, [E12], STAINLESS), {"feed_per_tooth": 0.012, "feed_rate": None}
     ),
@@ -338,6 +342,24 @@ def test_a_setting_gone_wrong_is_found_with_its_weight_and_told_once(rule: str, 
 def test_the_deepest_level_beside_a_thin_wall_is_four_times_its_thickness() -> None:
     thin = Told("", Job(CLEARING, SLOT | {"width": 40, "thinnest_wall": 1.2}, [E12]), {})
     assert reviewed(thin).operations[0].candidate.facts["wall_level_most"] == pytest.approx(4.8)
+
+
+@pytest.mark.parametrize(("times", "found"), [(1.0, False), (1.5, False), (1.52, True), (3.0, True)])
+def test_a_feed_rate_alone_in_a_bore_is_that_of_the_centre(times: float, found: bool) -> None:
+    """Source: geometry; the wall of 17 mm goes round as often as the centre of a 12 mm cutter on 5 mm."""
+    given = Job(LAYERS, BORE, [E12, drill(14)], STEEL)
+    best, feed_of = way(given)[0], advice(given)
+    assert best.plan is not None
+    centre = times * best.plan.feed_rate * 5 / 17
+    one = changed(row("F1", best), feed_rate=centre, feed_per_tooth=None)
+    told = review(plan_of(one), feed_of.assignment, feed_of)
+    assert ("centre-feed-too-much-at-the-wall" in {finding.rule.id for finding in told.findings}) is found
+    facts = told.operations[0].candidate.facts
+    assert facts["feed_per_tooth"] == pytest.approx(times * best.plan.feed_per_tooth)
+    both = changed(row("F1", best), feed_rate=best.plan.feed_rate)
+    beside = review(plan_of(both), feed_of.assignment, feed_of).operations[0].candidate.facts
+    assert beside["feed_per_tooth"] == pytest.approx(best.plan.feed_per_tooth)
+    assert "centre_feed_said" not in beside
 
 
 def test_what_is_cleared_already_is_not_cleared_again() -> None:

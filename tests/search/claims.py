@@ -101,7 +101,7 @@ def _lengths(changes: list[tuple[str, float, float]], way: WayOut, asked: Asked,
     again = advise_feature(changed, asked.crib, bench)
     if again.best is None:
         yield f"with the {told} named there is no way"
-    elif (again.best.method, again.best.cutter.id, again.best.entry, again.grade) != tuple(way[1:]):
+    elif (again.best.method, again.best.cutter.id, again.best.entry, again.grade) != tuple(way[1:5]):
         yield f"with the {told} named the way is another"
 
 

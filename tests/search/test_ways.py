@@ -65,8 +65,8 @@ def test_the_claims_can_fail(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(claims, "ways_out", lambda *_: ())
     found = [look(seed) for seed in RANDOM[:30]]
     assert [each.unserved for each in found] == [bool(each.findings) for each in found]
-    wrong = WayOut(f"With a depth of 0.5{GAP}mm instead of 1{GAP}mm: drilling", "drilling", "C1", None, "good")
-    bought = WayOut(f"With a 3{GAP}mm solid carbide end mill", "plunge_roughing", "solid-3-1", None, "good")
+    wrong = WayOut(f"With a depth of 0.5{GAP}mm instead of 1{GAP}mm: drilling", "drilling", "C1", None, "good", 1.0)
+    bought = WayOut(f"With a 3{GAP}mm solid carbide end mill", "plunge_roughing", "solid-3-1", None, "good", 1.0)
     monkeypatch.setattr(claims, "ways_out", lambda *_: (wrong, bought))
     found = [look(seed) for seed in RANDOM[:30]]
     assert all(len(each.findings) >= 2 for each in found if each.unserved)

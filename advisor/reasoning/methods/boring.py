@@ -44,6 +44,16 @@ class Ring(NamedTuple):
         return self.engagement >= BURIED
 
 
+def core_margin(cut: Cut, bore: float) -> float:
+    """The widest bore in which no core stands, less this one [mm]; 0 where the core is so thin that it breaks off.
+
+    Where the corners of the cutter go past the bottom, or down to it, only what the whole diameter leaves stands.
+    """
+    left = max(0.0, difference(cut.cutter.RE, cut.inside.overcut))
+    margin = difference(2 * (cut.cutter.DC - left), bore)
+    return 0.0 if -margin > 0 and reaches(cut.bench.limits["core_breaks_off"], -margin) else margin
+
+
 def bored(cut: Cut) -> float:
     """The bore on the cutter's helix: the hole less its allowances [mm]."""
     return cut.region.width - 2 * cut.inside.side
@@ -144,7 +154,7 @@ def plan(cut: Cut) -> Plan | None:
             "pitch": pitch,
             "path_radius": way / (2 * pi),
             "axis_feed": _axes(cut, way),
-            "core_margin": difference(2 * (cutter.DC - cutter.RE), bore),
+            "core_margin": core_margin(cut, bore),
             "dead_core_margin": difference(bore, cutter.DC, cutter.dead_centre),
             **facts,
         },

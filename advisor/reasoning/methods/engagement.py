@@ -25,6 +25,7 @@ from advisor.reasoning.methods.borne import (
     quickest,
 )
 from advisor.reasoning.methods.finish import finished, strip_travel
+from advisor.reasoning.methods.rings import ring_facts, ring_radius, wall_feed_most
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.speeds import speed_gain
 from advisor.reasoning.thin import level_cap, note_level
@@ -34,9 +35,11 @@ METHOD = "engagement_limited_clearing"
 POCKETS = ("closed_pocket", "open_pocket", "slot")  # walls meet in corners there, whether or not their radius is given
 
 
-def plan(cut: Cut) -> Plan:
-    """The plan for this cutter in this region."""
-    cutter, limits = cut.cutter, cut.bench.limits
+def plan(cut: Cut) -> Plan | None:
+    """The plan for this cutter in this region; nothing for a round hole that is no wider than the cutter."""
+    cutter, limits, ring = cut.cutter, cut.bench.limits, ring_radius(cut)
+    if ring is not None and ring <= 0:
+        return None
     depth = cut.inside.depth_to_cut
     most, usual = level_cap(cut), min(depth, cutter.APMX)
     count = level_rules.levels(depth, most)
@@ -44,12 +47,12 @@ def plan(cut: Cut) -> Plan:
     count, axial = pinned_levels(cut) or (count, axial)
     note_level(cut, usual, axial)
     loop = loop_radius_of(cut)
-    path_radius = loop if loop is not None else _corner_path(cut)
-    arc = path_radius if cut.region.round else loop
+    arc = ring if loop is None else loop
+    path_radius = _corner_path(cut) if arc is None else arc
+    feed_most = _feed_most(cut, loop, ring)
     passes, radial = _passes(cut, _straight_width(cut, axial, arc))
 
     def trial_at(width: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
-        feed_most = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius) if loop is not None else None
         straight = engagement_angle(width, cutter.DC)
         return try_cut(
             cut,
@@ -67,6 +70,13 @@ def plan(cut: Cut) -> Plan:
         passes, radial = _eased(cut, passes, radial, trial_at)
     trial = ease_feed(cut, at_size(trial_at, radial))
     return _timed(cut, trial, count, axial, radial, passes, loop, path_radius, wanted)
+
+
+def _feed_most(cut: Cut, loop: float | None, ring: float | None) -> float | None:
+    """The greatest feed with which the axes follow loops, or at the wall of a round hole [mm/min]; else nothing."""
+    if loop is not None:
+        return axis_limited_feed(cut.bench.machine.axis_acceleration, loop)
+    return None if ring is None else wall_feed_most(cut, ring)
 
 
 def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int, float]:
@@ -96,6 +106,8 @@ def _straight_width(cut: Cut, axial: float, arc: float | None) -> float:
     if chosen is None:
         return table_width(cut, axial)
     DC = cut.cutter.DC
+    if cut.region.round and arc is not None:
+        chosen = min(chosen, arc)
     return chosen if arc is None else radial_width_for_angle(engagement_angle_inside_arc(chosen, DC, arc), DC)
 
 
@@ -162,7 +174,7 @@ def loop_radius_of(cut: Cut) -> float | None:
 def _corner_path(cut: Cut) -> float:
     """The tightest radius on which the cutter's centre turns where it does not loop [mm]."""
     smooth = cut.bench.limits["corner_path_share"] * cut.cutter.DC
-    corner = cut.region.width / 2 if cut.region.round else cut.region.corner_radius
+    corner = cut.region.corner_radius
     return smooth if corner is None else max(smooth, corner - cut.inside.side - cut.cutter.DC / 2)
 
 
@@ -205,7 +217,8 @@ def _timed(
         "table_radial_share": table_share(cut, axial),
     }
     if _turns(cut, loop):
-        facts |= {"path_radius": path_radius, "axis_feed": axis_feed, "axis_feed_ratio": axis_feed / wanted_feed}
+        at_centre = wanted_feed * path_radius / (path_radius + cutter.DC / 2) if region.round else wanted_feed
+        facts |= {"path_radius": path_radius, "axis_feed": axis_feed, "axis_feed_ratio": axis_feed / at_centre}
     if loop is not None:
         step = cut.pinned.radial_width or cut.hold(
             "radial_width",
@@ -243,14 +256,19 @@ def _timed(
     if region.strip_like:
         path, share = region.wall_way(cutter.DC) * passes * count, limits["cut_share_profile"]
         facts |= {"passes": float(passes), "wall_length": region.wall_way(cutter.DC)}
+    elif region.round:
+        chosen = cut.pinned.radial_width
+        step = _step(cut, radial, path_radius)
+        why = f"engagement {straight:.0f}° inside the round wall"
+        radial = min(chosen, path_radius) if chosen else cut.hold("radial_width", radial, step, why)
+        feed_most = wall_feed_most(cut, path_radius)
+        found, share = ring_facts(cut, path_radius, radial, count, trial.feed), limits["cut_share_pocket"]
+        path = float(found["path_length"] or 0.0)
+        facts |= found
+        if feed_most < wanted_feed:
+            cause = f"axis acceleration on {quantity(path_radius, 'mm')} radius"
+            cut.hold("feed_rate", wanted_feed, trial.feed, cause)
     else:
-        if region.round:
-            radial = cut.pinned.radial_width or cut.hold(
-                "radial_width",
-                radial,
-                _step(cut, radial, path_radius),
-                f"engagement {straight:.0f}° inside the round wall",
-            )
         path, share = clearing_path(region.area(cut.inside.side), radial) * count, limits["cut_share_pocket"]
         facts["cut_area"] = region.area(cut.inside.side)
     travel = strip_travel(cut, passes * count, radial, trial.feed)

@@ -7,7 +7,7 @@ from functools import partial
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness
-from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner
+from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner, engagement_angle_inside_arc
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import clearing_path, path_time, share_time
 from advisor.reasoning.cut import (
@@ -32,6 +32,7 @@ from advisor.reasoning.methods.borne import (
     thinnest,
 )
 from advisor.reasoning.methods.finish import finished, strip_travel
+from advisor.reasoning.methods.rings import ring_facts, ring_radius, wall_feed_most
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.thin import level_cap, note_level
 
@@ -139,19 +140,22 @@ def _narrowed_by_rules(cut: Cut, axial: float, radial: float) -> float:
     return cut.hold("radial_width", radial, most, cause) if exceeds(radial, most) else radial
 
 
-def plan(cut: Cut) -> Plan:
-    """The plan for this cutter in this region."""
-    cutter, limits = cut.cutter, cut.bench.limits
+def plan(cut: Cut) -> Plan | None:
+    """The plan for this cutter in this region; nothing for a round hole that is no wider than the cutter."""
+    limits, ring = cut.bench.limits, ring_radius(cut)
+    if ring is not None and ring <= 0:
+        return None
     cut.chip = layer_chip(cut)
     allowed = min(level_most(cut), level_cap(cut))
     if opens_wide(cut):
         allowed = min(allowed, hold_slender(cut, min(allowed, cut.inside.depth_to_cut)))
     said, chosen = pinned_levels(cut), cut.pinned.radial_width
-    radial = chosen or table_width(cut)
+    radial = beside(ring, chosen or table_width(cut))
+    feed_most = None if ring is None else wall_feed_most(cut, ring)
 
     def trial_at(axial: float, width: float, chip: float | None = None, speed_most: float | None = None) -> Trial:
-        angle = engagement_angle(min(width, cutter.DC), cutter.DC)
-        return try_cut(cut, axial, width, angle, chip=chip, speed_most=speed_most)
+        angle = _load_angle(cut, width)
+        return try_cut(cut, axial, width, angle, chip=chip, feed_most=feed_most, speed_most=speed_most)
 
     wanted = trial_at(said[1] if said else min(allowed, cut.inside.depth_to_cut), radial)
     best = _best(cut, allowed, radial, trial_at)
@@ -167,7 +171,7 @@ def plan(cut: Cut) -> Plan:
     facts: dict[str, float | None] = {
         "opening_feed": limits["opening_feed_share"] * trial.feed,
         "allowed_depth": max(allowed, axial) if count == 1 else axial,
-        "load_angle": engagement_angle(min(radial, cutter.DC), cutter.DC),
+        "load_angle": _load_angle(cut, radial),
     }
     if opens_wide(cut):
         facts |= opening_facts(cut, axial)
@@ -230,7 +234,7 @@ def table_width(cut: Cut) -> float:
     radial = _radial_width(cut)
     if reaches(radial, cut.cutter.DC):  # at full width nothing is left to narrow
         return radial
-    handy = radial if cut.region.strip_like else down_to(radial, cut.bench.limits["handy_width"])
+    handy = radial if cut.region.strip_like or cut.region.round else down_to(radial, cut.bench.limits["handy_width"])
     return _narrowed_by_rules(cut, level_most(cut), handy)
 
 
@@ -241,7 +245,9 @@ def _radial_width(cut: Cut) -> float:
     if region.strip_like:
         width = difference(region.strip or usual + side, side)
         return width / level_rules.levels(width, usual) if width > 0 else usual
-    if region.narrowest is not None and not region.round:
+    if (ring := ring_radius(cut)) is not None:  # the hole the cutter came down leaves no more than this beside it
+        return ring / level_rules.levels(ring, usual) if ring > 0 else usual
+    if region.narrowest is not None:
         # Where little stays beside the opening cut, that cut at full width is the one to reckon with.
         return usual if reaches(difference(region.narrowest, 2 * side, cutter.DC), usual) else cutter.DC
     return usual
@@ -257,8 +263,21 @@ def _rest_width(cut: Cut, radial: float) -> float:
     return rest / level_rules.levels(rest, usual) if rest > 0 else usual
 
 
+def beside(ring: float | None, width: float) -> float:
+    """A radial width [mm], in a round hole no more than lies beside the hole that the cutter came down."""
+    return width if ring is None else min(width, ring)
+
+
+def _load_angle(cut: Cut, width: float) -> float:
+    """The engagement that the load is reckoned with [deg]: on the straight, or inside the last ring of a round hole."""
+    ring, DC = ring_radius(cut), cut.cutter.DC
+    return engagement_angle(min(width, DC), DC) if ring is None else engagement_angle_inside_arc(width, DC, ring)
+
+
 def _angle(cut: Cut, radial: float) -> float:
     """The greatest engagement of the path [deg]: in an inside corner up to a right angle more than on the straight."""
+    if cut.region.round:
+        return _load_angle(cut, radial)
     corner = cut.region.corner_radius is not None or cut.region.kind in ("closed_pocket", "open_pocket")
     return (engagement_angle_corner if corner else engagement_angle)(min(radial, cut.cutter.DC), cut.cutter.DC)
 
@@ -273,6 +292,10 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
         facts |= {"passes": float(passes), "wall_length": region.wall_way(DC), "path_length": path}
         facts |= {} if region.one_way else {"cut_share": share}
         return path_time(path, trial.feed), share
+    if (ring := ring_radius(cut)) is not None:
+        found = ring_facts(cut, ring, radial, count, trial.feed)
+        facts |= {**found, "cut_share": limits["cut_share_pocket"]}
+        return path_time(float(found["path_length"] or 0.0), trial.feed), limits["cut_share_pocket"]
     area = region.area(side)
     opening = min(region.centre_way(side, DC), area / DC)
     rest, beside = max(0.0, difference(area, opening * DC)), _rest_width(cut, radial)
