@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from small_jobs import STEEL, job, solid
 
 from advisor.reasoning.bench import Bench, bench_of
-from advisor.reasoning.corner import rest_time
+from advisor.reasoning.corner import rest_cut
 from advisor.reasoning.cut import Cut, cut_of
 from advisor.reasoning.methods import layers
 from advisor.reasoning.plan import Pinned, Plan
@@ -148,7 +148,7 @@ def test_the_rest_in_the_corners_is_timed_by_what_the_cutter_leaves_there(radius
 
     def rest(diameter: float) -> float:
         region, inside, bench = put_in(pocket, diameter)
-        return rest_time(region, inside, bench) - bench.machine.tool_change
+        return rest_cut(region, inside, bench).time - bench.machine.tool_change
 
     pocket = {"kind": "closed_pocket", "length": 90, "width": 60, "corner_radius": radius}
     other = 1.25 * DC
@@ -171,14 +171,14 @@ def test_the_rest_in_the_corners_takes_its_volume_over_the_removal_rate_of_the_c
     feed = speed * teeth * bench.material.h_share * DC / sine
     volume = left_in_corners(90, 60, 5.0, 16.0).area * inside.depth_to_cut
     cutting = 60 * volume / (DC * width * feed)
-    found = rest_time(region, inside, bench) - bench.machine.tool_change
+    found = rest_cut(region, inside, bench).time - bench.machine.tool_change
     assert found * bench.limits["cut_share_pocket"] == pytest.approx(cutting, rel=0.01)
 
 
 def test_a_cutter_as_round_as_the_corner_leaves_no_rest_there() -> None:
     """3 mm of corner less 0.5 mm left on the walls: a cutter of 5 mm gets in."""
     region, inside, bench = put_in({"kind": "closed_pocket", "length": 90, "width": 60, "corner_radius": 3}, 5.0)
-    assert rest_time(region, inside, bench) == 0
+    assert rest_cut(region, inside, bench).time == 0
     assert left_in_corners(90, 60, 3.0, 5.0).area == pytest.approx(0, abs=0.01)
 
 

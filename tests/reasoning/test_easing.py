@@ -25,7 +25,7 @@ WAYS: dict[str, Way] = {
     "a step at full flute": (STEP, solid(16, 32), "engagement_limited_clearing"),
     "a pocket at full flute": (POCKET, solid(12, 30), "engagement_limited_clearing"),
     "a pocket in layers": (POCKET, solid(12, 30), "layered_pocketing"),
-    "a pocket with inserts": (POCKET, inserted(25), "layered_pocketing"),
+    "a pocket with inserts": (POCKET | {"length": 74}, inserted(25), "layered_pocketing"),  # on a helix
     "a slot": (SLOT, solid(12, 30), "ramped_slotting"),
     "a face": ({"kind": "planar_face", "length": 200, "width": 90, "depth": 4}, FACE, "face_milling"),
     "a bore": (BORE, solid(20, 40), "helical_boring"),

@@ -204,7 +204,7 @@ def test_the_way_out_of_a_tapping_hole_is_a_longer_drill_of_its_size(depth: floa
     first = opened(depth)[0]
     assert (first.method, first.grade) == ("drilling", "good")
     assert first.text.replace(GAP, " ").startswith(
-        "With a 6.8 mm carbide drill, usable 5" if depth > 40 else "With a 6.8"
+        "With a 6.8 mm carbide drill for group P, usable 5" if depth > 40 else "With a 6.8"
     )
 
 

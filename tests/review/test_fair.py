@@ -44,6 +44,7 @@ def test_a_plan_made_from_advice_has_the_numbers_of_the_advice(case: str) -> Non
         "axis_feed_ratio",
         "allowed_depth",
         "helix_beyond_hole",
+        "held_by",
     }
     for answer in advice(case).features:
         if (best := sound(answer)) is None:

@@ -199,7 +199,7 @@ def test_a_hole_for_the_way_in_that_goes_into_the_floor_is_a_stop(tip: float, fo
 )
 def test_the_review_says_to_which_depth_the_drill_was_taken_to_go(text: str, tip: str, full: str) -> None:
     """12 mm at 140°: a point of 2.18 mm. Above a floor that is to be flat the tip leaves the allowance of 0.5 mm."""
-    found = job(DEEP | {"floor": True, "flat_floor": True}, [drill(12)], "C45")
+    found = job(DEEP | {"floor": True, "flat_floor": True, "purpose": "mill"}, [drill(12)], "C45")
     told = review(plan_said([text], ["D12"], "mm"), found)
     wanted = f"drilled to: {tip}\u00a0mm at the tip, {full}\u00a0mm at full diameter, taken"
     assert wanted in [one.what for one in told.not_said]

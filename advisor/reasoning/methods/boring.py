@@ -9,7 +9,7 @@ from typing import NamedTuple
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc, radial_width_for_angle
-from advisor.mechanics.lengths import difference, exceeds, pieces
+from advisor.mechanics.lengths import difference, exceeds, pieces, reaches
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, ease, try_cut
