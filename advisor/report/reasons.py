@@ -15,6 +15,8 @@ from advisor.rulebase.own import mark
 from advisor.rulebase.schema import Rule, RuleBase
 from advisor.rulebase.wording import PLACEHOLDER, fill
 
+WHY_THIS_WAY_IN = ("way_in", "hole_worth")  # what rules conclude that carries an answer
+
 
 def reasons(answer: FeatureAdvice) -> tuple[Rule, ...]:
     """The rules that carry an answer: for it, against it, on the way in, on the bottom; none where no way was found."""
@@ -23,7 +25,7 @@ def reasons(answer: FeatureAdvice) -> tuple[Rule, ...]:
         return ()
     fired = standing(best.fired)
     carrying = [rule for rule in fired if rule.verdict == "for"]
-    entry = [rule for rule in fired if rule.verdict == "concludes" and rule.stage == "entry"]
+    entry = [rule for rule in fired if rule.concludes and rule.concludes[0] in WHY_THIS_WAY_IN]
     bottom = [
         rule for rule in standing(answer.about_feature) if rule.concludes and rule.concludes[0] == "bottom_policy"
     ]
