@@ -63,9 +63,7 @@ def asked_again(turn: Turn, value: float, feature: FeatureBase, assignment: Assi
     return key_of(advise_feature(feature, changed, bench).best)
 
 
-def hold_up(
-    found: Iterable[Turn], now: Key | None, feature: FeatureBase, assignment: Assignment, bench: Bench
-) -> None:
+def hold_up(found: Iterable[Turn], now: Key | None, feature: FeatureBase, assignment: Assignment, bench: Bench) -> None:
     """Ask every turn of a feature again, where it is told and within a hair before.
 
     Where two ways are almost equal over a stretch, they take turns in it, and the hair may end in another turn.
