@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 from pathlib import Path
+from typing import NamedTuple
 
 import pytest
 from commands import at_a_terminal, roughing
@@ -30,15 +31,29 @@ add:
 """
 
 
-@pytest.fixture
-def house(tmp_path: Path) -> Path:
-    (tmp_path / "house.yaml").write_text(CONTRADICTS, encoding="utf-8")
-    return tmp_path
+@pytest.fixture(scope="module")
+def house(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("house")
+    (folder / "house.yaml").write_text(CONTRADICTS, encoding="utf-8")
+    return folder
 
 
-def test_a_rule_of_the_house_that_contradicts_ends_with_2_and_its_job_is_written(house: Path, tmp_path: Path) -> None:
-    jobs = tmp_path / "jobs"
-    done = roughing("rules", "check", "--house", house, "--witness", jobs)
+class Checked(NamedTuple):
+    """How a check ended, and the folder of the jobs that it wrote."""
+
+    done: subprocess.CompletedProcess[str]
+    jobs: Path
+
+
+@pytest.fixture(scope="module")
+def checked(house: Path, tmp_path_factory: pytest.TempPathFactory) -> Checked:
+    """The check of that house over pipes; a proof takes seconds, so it is made once."""
+    jobs = tmp_path_factory.mktemp("checked") / "jobs"
+    return Checked(roughing("rules", "check", "--house", house, "--witness", jobs), jobs)
+
+
+def test_a_rule_of_the_house_that_contradicts_ends_with_2_and_its_job_is_written(house: Path, checked: Checked) -> None:
+    done, jobs = checked
     assert done.returncode == 2
     told = " ".join(done.stdout.split())
     assert "our-rule speaks for a way that slot-too-wide-to-ramp forbids" in told
@@ -67,8 +82,9 @@ def test_a_terminal_sees_that_rules_are_being_proved_and_the_result_is_clean(hou
     assert b"\x1b" not in told
 
 
-def test_a_pipe_is_told_how_long_the_proof_takes_in_a_plain_line(house: Path) -> None:
-    first, *more = roughing("rules", "check", "--house", house).stderr.splitlines()
+def test_a_pipe_is_told_how_long_the_proof_takes_in_a_plain_line(checked: Checked) -> None:
+    first, *more, last = checked.done.stderr.splitlines()
+    assert str(checked.jobs) in last
     assert re.fullmatch(r"proving 1 rule: (a few seconds|\d+ s|\d+ min) at most", first)
     assert all(" of at most " in line for line in more), "on a busy machine also how far it is"
 

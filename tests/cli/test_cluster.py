@@ -26,8 +26,13 @@ def cluster(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         yield address
 
 
-def test_a_cluster_gives_what_one_process_gives(cluster: str) -> None:
-    here = roughing("advise", "cases", "--quick", "--processes", "1")
+@pytest.fixture(scope="module")
+def here() -> subprocess.CompletedProcess[str]:
+    """What one process gives for the cases."""
+    return roughing("advise", "cases", "--quick", "--processes", "1")
+
+
+def test_a_cluster_gives_what_one_process_gives(cluster: str, here: subprocess.CompletedProcess[str]) -> None:
     there = roughing("advise", "cases", "--quick", "--cluster", cluster)
     assert there.stdout == here.stdout
     assert there.stderr == here.stderr
@@ -44,8 +49,7 @@ def test_one_bad_file_does_not_stop_the_rest_on_a_cluster(cluster: str, tmp_path
     assert "bad.yaml:2: features: found 3" in there.stderr
 
 
-def test_a_worker_that_is_lost_costs_no_answer(tmp_path: Path) -> None:
-    here = roughing("advise", "cases", "--quick", "--processes", "1").stdout
+def test_a_worker_that_is_lost_costs_no_answer(here: subprocess.CompletedProcess[str], tmp_path: Path) -> None:
     with scheduler(tmp_path) as (address, _), worker(address, tmp_path) as lost, worker(address, tmp_path):
         wait_for_workers(address, 2)
         command = [sys.executable, "-m", "advisor.cli.start", "advise", "cases", "--quick", "--cluster", address]
@@ -58,7 +62,7 @@ def test_a_worker_that_is_lost_costs_no_answer(tmp_path: Path) -> None:
             lost.kill()
             told += running.stdout.read()
     assert running.returncode == 1, (tmp_path / "remarks.txt").read_text()
-    assert told == here
+    assert told == here.stdout
 
 
 @pytest.mark.parametrize("what", ["scheduler", "only worker"])

@@ -17,7 +17,7 @@ from advisor.reasoning import advice
 
 
 def test_piped_output_has_no_colours() -> None:
-    assert "\x1b" not in roughing("advise", WINCH).stdout
+    assert "\x1b" not in roughing("advise", WINCH, "--quick").stdout
 
 
 @pytest.mark.parametrize(
@@ -41,12 +41,12 @@ def test_a_terminal_gets_colours_unless_it_asks_for_none(environment: dict[str, 
 
 @pytest.mark.parametrize("columns", [50, 80])
 def test_a_narrow_terminal_is_kept_to(columns: int) -> None:
-    told = roughing("advise", WINCH, COLUMNS=str(columns)).stdout
+    told = roughing("advise", WINCH, "--quick", COLUMNS=str(columns)).stdout
     assert max(len(line) for line in told.splitlines()) <= columns
 
 
 def test_an_output_of_ascii_alone_gets_ascii() -> None:
-    ended = roughing("advise", WINCH, PYTHONIOENCODING="ascii", COLUMNS="50")
+    ended = roughing("advise", WINCH, "--quick", PYTHONIOENCODING="ascii", COLUMNS="50")
     assert ended.returncode == 0
     assert ended.stdout.isascii()
     assert "240 x 55 mm" in ended.stdout
@@ -55,17 +55,18 @@ def test_an_output_of_ascii_alone_gets_ascii() -> None:
 
 @pytest.mark.parametrize("form", ["json", "markdown"])
 def test_every_format_can_be_written_in_ascii(form: str) -> None:
-    ended = roughing("advise", WINCH, "--format", form, PYTHONIOENCODING="ascii")
+    ended = roughing("advise", WINCH, "--quick", "--format", form, PYTHONIOENCODING="ascii")
     assert ended.returncode == 0
     assert ended.stdout.isascii()
 
 
 def test_a_plain_locale_is_no_obstacle() -> None:
-    assert roughing("advise", WINCH, LC_ALL="C", PYTHONUTF8="0", PYTHONCOERCECLOCALE="0").returncode == 0
+    assert roughing("advise", WINCH, "--quick", LC_ALL="C", PYTHONUTF8="0", PYTHONCOERCECLOCALE="0").returncode == 0
 
 
 def test_a_home_that_cannot_be_written_is_no_obstacle() -> None:
-    ended = roughing("advise", WINCH, HOME="/proc", XDG_CACHE_HOME="/proc/cache", XDG_CONFIG_HOME="/proc/config")
+    elsewhere = {"HOME": "/proc", "XDG_CACHE_HOME": "/proc/cache", "XDG_CONFIG_HOME": "/proc/config"}
+    ended = roughing("advise", WINCH, "--quick", **elsewhere)
     assert ended.returncode == 0
     assert ended.stderr == "note: no shop given: the demo shop answers\n"
 
@@ -82,7 +83,7 @@ def test_a_reader_that_stops_early_is_left_in_peace() -> None:
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a full device")
 def test_a_full_disk_is_told_in_one_line() -> None:
     with open("/dev/full", "w", encoding="utf-8") as full:
-        words = [sys.executable, "-m", "advisor.cli.start", "advise", str(WINCH)]
+        words = [sys.executable, "-m", "advisor.cli.start", "advise", str(WINCH), "--quick"]
         ended = subprocess.run(words, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
     assert ended.returncode == 74
     assert "the result cannot be written" in ended.stderr

@@ -108,7 +108,8 @@ def test_little_left_on_the_floor_costs_half(settings: Exercise) -> None:
 
 
 def test_settings_that_are_right_one_by_one_and_not_together_earn_half_each() -> None:
-    exercise = next(one for seed in range(90, 140) if _spoilt_together(one := make("set", seed, 2)))
+    seeds = (174, *range(90, 240))  # the first is one at present
+    exercise = next(one for seed in seeds if _spoilt_together(one := make("set", seed, 2)))
     advised = exercise.key.advised
     graded = grade(exercise, {**model_answers(exercise), "levels": f"{advised['levels'] + 1}", **_narrow(exercise)})
     assert [credit for _, credit, _ in graded.parts] == [setting.HALF] * len(graded.parts)

@@ -36,7 +36,7 @@ def asked(draw: st.DrawFn) -> tuple[Rule, dict[str, Value]]:
 
 
 @given(asked())
-@settings(max_examples=300)
+@settings(max_examples=100)
 def test_solver_and_evaluator_agree_whether_a_condition_holds(question: tuple[Rule, dict[str, Value]]) -> None:
     rule, facts = question
     solver = z3.Solver()

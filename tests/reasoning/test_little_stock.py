@@ -22,7 +22,7 @@ def asked(kind: str, stock: float, depth: float, **more: float) -> FeatureAdvice
     return advise_feature(FEATURE_KINDS[kind].model_validate(given), ASSIGNMENT.crib, BENCH)
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(
     kind=st.sampled_from(["step", "outside_profile"]),
     stock=st.floats(0.02, 3),

@@ -153,7 +153,7 @@ def told(candidate: Candidate | None) -> tuple[object, ...]:
     return entrant_of(candidate), candidate.method, candidate.cutter.id, candidate.entry, drill, rules, facts
 
 
-@settings(max_examples=100)
+@settings(max_examples=40)
 @given(questions(30))
 def test_the_answer_and_all_that_stands_beside_it_are_those_of_the_whole_crib(question: Question) -> None:
     one, cutters, bench = question.made()
@@ -174,7 +174,7 @@ def test_the_answer_and_all_that_stands_beside_it_are_those_of_the_whole_crib(qu
     assert all(name_of(item) in names for item in narrow.candidates)
 
 
-@settings(max_examples=100)
+@settings(max_examples=40)
 @given(questions(30), st.randoms(use_true_random=False))
 def test_the_foremost_is_the_best_of_the_whole_crib(question: Question, chance: random.Random) -> None:
     one, cutters, bench = question.made()
@@ -199,7 +199,7 @@ def test_the_foremost_is_the_best_of_the_whole_crib(question: Question, chance: 
             assert told(found) == told(answer.best)
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(questions(30))
 def test_of_the_holes_of_one_cutter_the_best_are_kept(question: Question) -> None:
     one, cutters, bench = question.made()
@@ -233,7 +233,7 @@ def test_a_drill_that_is_asked_for_is_held_beside_though_others_do_better() -> N
     assert found > 1
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(questions(12))
 def test_no_candidate_is_quicker_than_the_least_time(question: Question) -> None:
     one, cutters, bench = question.made()

@@ -1,6 +1,7 @@
 """Every turn of the advice that is told, asked again on both sides with the whole crib."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -10,20 +11,35 @@ from hypothesis import strategies as some
 from advisor.inputs import make_machine, read_assignment
 from advisor.inputs.assignment import Assignment
 from advisor.inputs.features import FEATURE_KINDS, FeatureBase
-from advisor.reasoning.advice import advise, advise_feature
+from advisor.reasoning.advice import Advice, advise, advise_feature
 from advisor.reasoning.along import told
 from advisor.reasoning.bench import Bench, bench_of
 from advisor.reasoning.inputs_of import changed_cutter, changed_feature
 from advisor.reasoning.suspicion import Key, key_of
 from advisor.reasoning.turning import STEPS, Turn, changed_machine, changes
 
-CASES = sorted(path.parent for path in (Path(__file__).parents[2] / "cases").glob("*/job.yaml"))
+CASES = sorted(path.parent.name for path in (Path(__file__).parents[2] / "cases").glob("*/job.yaml"))
 CRIB = """\
 id,body,DC,APMX,ZEFP,LU,DCONMS,KAPR,RMPX,RPMX,substrate,holder_diameter
 C0,solid_end_mill,14.76,25.78,4,86.89,0.3693,12.77,,,cermet,209.2
 C1,inserted_stacked_mill,4.959,71.93,6,,,71.28,1.868,70280,hss,23.39
 """
 DEMO = Path(__file__).parents[2] / "cases/winch-side-plate/job.yaml"
+
+
+@cache
+def case(name: str) -> Advice:
+    """Return the advice for a case; worked out once a run."""
+    return advise(read_assignment(DEMO.parents[1] / name / "job.yaml"))
+
+
+@cache
+def turns(name: str, feature_id: str) -> tuple[Turn, ...]:
+    """Return what would change the answer for a feature of a case; worked out once a run."""
+    found = case(name)
+    pairs = zip(found.features, found.assignment.job.features, strict=True)
+    answer, feature = next(pair for pair in pairs if pair[1].id == feature_id)
+    return tuple(changes(answer, feature, found.assignment.crib, found.bench))
 
 
 def asked_again(turn: Turn, value: float, feature: FeatureBase, assignment: Assignment, bench: Bench) -> Key | None:
@@ -47,14 +63,12 @@ def asked_again(turn: Turn, value: float, feature: FeatureBase, assignment: Assi
     return key_of(advise_feature(feature, changed, bench).best)
 
 
-def held_up(feature: FeatureBase, assignment: Assignment, bench: Bench) -> Iterator[Turn]:
-    """Every turn of a feature, each asked again where it is told and within a hair before.
+def hold_up(found: Iterable[Turn], now: Key | None, feature: FeatureBase, assignment: Assignment, bench: Bench) -> None:
+    """Ask every turn of a feature again, where it is told and within a hair before.
 
     Where two ways are almost equal over a stretch, they take turns in it, and the hair may end in another turn.
     """
-    answer = advise_feature(feature, assignment.crib, bench)
-    now = key_of(answer.best)
-    for turn in changes(answer, feature, assignment.crib, bench):
+    for turn in found:
         named = (turn.method, turn.body, turn.entry or "") if turn.method else None
         hair = max(0.02, 0.0015 * turn.at, 2 * STEPS.get(turn.unit, 0))
         toward = -1 if turn.at > turn.start else 1
@@ -63,15 +77,14 @@ def held_up(feature: FeatureBase, assignment: Assignment, bench: Bench) -> Itera
         assert named != now
         if (turn.at > turn.start) == (nearby[0] > turn.start):
             assert any(asked_again(turn, before, feature, assignment, bench) == now for before in nearby), turn
-        yield turn
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda path: path.name)
-def test_every_turn_of_a_case_holds_on_both_sides(case: Path) -> None:
-    assignment = read_assignment(case / "job.yaml")
-    bench = bench_of(assignment)
-    for feature in assignment.job.features:
-        assert all(turn.at != turn.start for turn in held_up(feature, assignment, bench))
+@pytest.mark.parametrize("name", CASES)
+def test_every_turn_of_a_case_holds_on_both_sides(name: str) -> None:
+    found = case(name)
+    for answer, feature in zip(found.features, found.assignment.job.features, strict=True):
+        hold_up(turns(name, feature.id), key_of(answer.best), feature, found.assignment, found.bench)
+        assert all(turn.at != turn.start for turn in turns(name, feature.id))
 
 
 SIZES = {
@@ -97,17 +110,20 @@ def features(draw: some.DrawFn) -> FeatureBase:
 @settings(max_examples=12, suppress_health_check=list(HealthCheck))
 @given(features())
 def test_every_turn_of_any_feature_holds_on_both_sides(feature: FeatureBase) -> None:
-    assignment = read_assignment(DEMO)
-    assert all(turn.at > 0 for turn in held_up(feature, assignment, bench_of(assignment)))
+    """With every other cutter of the demo, which takes half as long as with all."""
+    assignment, bench = case(DEMO.parent.name).assignment, case(DEMO.parent.name).bench
+    assignment = assignment.model_copy(update={"crib": assignment.crib[::2]})
+    answer = advise_feature(feature, assignment.crib, bench)
+    found = changes(answer, feature, assignment.crib, bench)
+    hold_up(found, key_of(answer.best), feature, assignment, bench)
+    assert all(turn.at > 0 for turn in found)
 
 
 def test_a_speed_and_a_feed_that_turn_an_answer_are_told_as_they_are_typed() -> None:
     """Whole turns, and whole millimetres a minute; those of the demo that are no lengths, borne out on both sides."""
-    assignment = read_assignment(DEMO)
-    bench, found = bench_of(assignment), []
-    for feature in assignment.job.features:
-        answer = advise_feature(feature, assignment.crib, bench)
-        found += [one for one in changes(answer, feature, assignment.crib, bench) if one.unit in ("1/min", "mm/min")]
+    name = DEMO.parent.name
+    every = [turn for answer in case(name).features for turn in turns(name, answer.region.id)]
+    found = [turn for turn in every if turn.unit in ("1/min", "mm/min")]
     assert found
     assert all(turn.at == round(turn.at) for turn in found)
 
@@ -127,10 +143,7 @@ def test_a_value_beyond_a_turn_is_rounded_away_from_it(value: float, other: floa
 
 
 def test_a_slot_widened_to_where_loops_have_room_is_no_longer_ramped() -> None:
-    assignment = read_assignment(DEMO.parents[1] / "guide-slot-narrow/job.yaml")
-    (answer,) = advise(assignment).features
-    (feature,) = assignment.job.features
-    wider = [turn for turn in changes(answer, feature, assignment.crib, bench_of(assignment)) if turn.name == "width"]
+    wider = [turn for turn in turns("guide-slot-narrow", "S1") if turn.name == "width"]
     assert any(turn.at > turn.start and turn.method != "ramped_slotting" for turn in wider)
 
 
@@ -148,7 +161,7 @@ def test_a_weaker_spindle_keeps_the_shape_of_its_curve() -> None:
 
 
 @pytest.mark.parametrize(
-    ("case", "feature_id", "name"),
+    ("job", "feature_id", "name"),
     [
         ("spar-pocket-aluminium", "P1", "depth"),  # a second level comes and goes on the way
         ("rack-slot-worn-axes", "S1", "depth"),
@@ -157,12 +170,12 @@ def test_a_weaker_spindle_keeps_the_shape_of_its_curve() -> None:
         ("pump-base-deep-pocket", "P1", "depth"),
     ],
 )
-def test_no_other_answer_lies_between_today_and_a_turn(case: str, feature_id: str, name: str) -> None:
-    assignment = read_assignment(DEMO.parents[1] / case / "job.yaml")
-    bench, crib = bench_of(assignment), assignment.crib
-    feature = next(item for item in assignment.job.features if item.id == feature_id)
-    answer = advise_feature(feature, crib, bench)
-    told = [turn for turn in changes(answer, feature, crib, bench) if turn.whose == "feature" and turn.name == name]
+def test_no_other_answer_lies_between_today_and_a_turn(job: str, feature_id: str, name: str) -> None:
+    advice = case(job)
+    bench, crib = advice.bench, advice.assignment.crib
+    feature = next(item for item in advice.assignment.job.features if item.id == feature_id)
+    answer = next(found for found in advice.features if found.region.id == feature_id)
+    told = [turn for turn in turns(job, feature_id) if turn.whose == "feature" and turn.name == name]
     assert told
     for turn in told:
         for step in range(1, 12):

@@ -28,6 +28,7 @@ Where more of something makes a difference that is no harm:
 """
 
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 from random import Random
 from typing import NamedTuple
 
@@ -44,6 +45,7 @@ NEAR, ROUNDING, MOMENT = 0.05, 0.01, 1.0  # of the time, of the time, s
 BAND = 0.1  # as much slower may a stiffer cutter be
 HALF = 0.5  # of the speed for the cutting data
 SAVING = 0.7  # of a good way's time: then a workable one comes first
+KEPT = 100  # answers on the machine as it is, which is held against one with more of each thing
 
 
 class Slower(NamedTuple):
@@ -106,7 +108,12 @@ def compared(seed: int, what: str, times: float | None = None) -> Compared:
     asked = random_job(seed)
     times = times or factor(seed, what)
     more = asked._replace(machine=with_more(asked.machine, what, times))
-    return beside(answer(asked), answer(more), lambda *told: Slower(seed, what, times, *told))
+    return beside(_as_it_is(seed), answer(more), lambda *told: Slower(seed, what, times, *told))
+
+
+@lru_cache(maxsize=KEPT)
+def _as_it_is(seed: int) -> FeatureAdvice:
+    return answer(random_job(seed))
 
 
 def answer(asked: Asked) -> FeatureAdvice:

@@ -1,7 +1,9 @@
 """More never hurts, held against a few random jobs: ``more_report.py`` asks them by the thousand."""
 
+from functools import cache
+
 import pytest
-from more import WHAT, answer, compared, factor, with_more
+from more import WHAT, Compared, answer, compared, factor, with_more
 from random_jobs import random_job
 
 from advisor.reasoning.candidates import Candidate
@@ -24,13 +26,19 @@ def way(seed: int, method: str, cutter: str, what: str = "", times: float = 1.0)
     asked = random_job(seed)
     if what:
         asked = asked._replace(machine=with_more(asked.machine, what, times))
-    every = answer(asked).candidates
-    return next(found for found in every if (found.method, found.cutter.id) == (method, cutter))
+    ways = answer(asked).candidates
+    return next(found for found in ways if (found.method, found.cutter.id) == (method, cutter))
+
+
+@cache
+def every(what: str) -> list[Compared]:
+    """Return each of the jobs beside the same with more of something."""
+    return [compared(seed, what) for seed in SEEDS]
 
 
 @pytest.mark.parametrize("what", WHAT)
 def test_more_of_anything_makes_no_way_and_no_answer_slower(what: str) -> None:
-    found = [compared(seed, what) for seed in SEEDS]
+    found = every(what)
     assert [str(one) for each in found for one in each.slower] == []
     assert sum(each.ways for each in found) > 200
 
@@ -38,7 +46,7 @@ def test_more_of_anything_makes_no_way_and_no_answer_slower(what: str) -> None:
 @pytest.mark.parametrize("what", [what for what in WHAT if what != "acceleration"])
 def test_more_of_anything_makes_some_ways_quicker(what: str) -> None:
     """Else the relation would hold of machines that are never at their limit."""
-    assert sum(compared(seed, what).quicker for seed in SEEDS) > 3
+    assert sum(each.quicker for each in every(what)) > 3
 
 
 @pytest.mark.parametrize(("seed", "what", "times"), FOUND)
