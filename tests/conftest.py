@@ -13,11 +13,26 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 OUTSIDE = "tests/outside/"
+# Files that take long, the longest first: begun last, one would keep a single process busy while the others are done.
+LONG = (
+    "proof/test_own_rules", "cli/test_many", "cli/test_cluster", "coach/test_learners", "reasoning/test_turning",
+    "cli/test_check", "report/test_snapshots", "search/test_more", "search/test_ways", "cli/test_commands",
+    "coach/test_grading", "fuzz/test_houses", "fuzz/test_coincidences", "review/test_fair", "proof/", "cli/",
+)  # fmt: skip
 
 sys.path.insert(0, str(Path(__file__).parent))
 settings.register_profile("same", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("fresh", settings.get_profile("same"), derandomize=False, print_blob=True)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "same"))
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the files that take long first; all else stays in its order."""
+
+    def place(item: pytest.Item) -> int:
+        return next((place for place, name in enumerate(LONG) if f"tests/{name}" in item.nodeid), len(LONG))
+
+    items.sort(key=place)
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
