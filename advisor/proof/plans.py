@@ -19,6 +19,7 @@ SPREAD = 0.8
 ENTRIES = ("side_entry", "helical_ramp", "zigzag_ramp", "predrilled_hole", "axial_plunge")
 COOLANTS = ("flood", "mist", "air", "through", "none")
 CUTTING_SPEEDS = (40, 80, 150, 300, 600)
+FEED_RATES = (200, 500, 1000, 2000, 4000, 8000)
 FEATURES = ("F1", "F2")
 POCKET: Mapping[str, Any] = {
     "id": "F3", "kind": "closed_pocket", "length": 60.0, "width": 40.0, "depth": 8.0, "floor": True
@@ -41,6 +42,9 @@ def operations(chance: random.Random, answer: FeatureAdvice, drills: Sequence[st
     if own.random() < SELDOM and "feed_per_tooth" in found[-1]:  # one unit taken for the other
         slip = own.choice((MM_PER_INCH, 1 / MM_PER_INCH))
         found[-1] = {**found[-1], "feed_per_tooth": float(f"{found[-1]['feed_per_tooth'] * slip:.3g}")}
+    if own.random() < SELDOM:  # a feed rate alone, as the control is given it
+        rest = {name: value for name, value in found[-1].items() if name not in ("feed_per_tooth", "spindle_speed")}
+        found[-1] = {**rest, "feed_rate": float(own.choice(FEED_RATES))}
     return tuple(found)
 
 

@@ -5,3 +5,4 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 sys.path.insert(0, str(Path(__file__).parents[1] / "cases"))
+sys.path.append(str(Path(__file__).parents[1] / "review"))

@@ -10,6 +10,13 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+import yaml
+
+if __name__ == "__main__":
+    sys.path.append(str(Path(__file__).parents[1] / "review"))
+
+from planning import read_and_reviewed
+
 from advisor.inference import Inference, evaluator
 from advisor.inference.questions import Family
 from advisor.inputs import read_assignment
@@ -23,6 +30,8 @@ from advisor.rulebase.schema import Rule
 from advisor.rulebase.shipped import rule_base
 
 PLACE = Path(__file__).with_name("recorded.json.gz")
+PLANS = Path(__file__).parents[1] / "review" / "thirty_plans.yaml"
+SOME = 2  # of the faulty plans one in so many
 Recording = list[dict[str, Any]]
 
 
@@ -48,6 +57,8 @@ def recording(engine: Any) -> Recording:
         advice = advise(assignment, bench_of(assignment, inference))
         for plan in sorted(folder.glob("plans/*")):
             review(read_plan(plan, assignment.job.units), assignment, advice)
+    for entry in yaml.safe_load(PLANS.read_text(encoding="utf-8"))["faulty"][::SOME]:
+        read_and_reviewed(entry["job"], entry.get("say") or entry["plan"], inference)
     return found
 
 

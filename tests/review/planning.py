@@ -9,6 +9,7 @@ from typing import Any
 import yaml
 from hypothesis import strategies as st
 
+from advisor.inference import Inference
 from advisor.inputs import Assignment, read_assignment
 from advisor.inputs.features import FEATURE_KINDS, FeatureBase
 from advisor.inputs.plan import Operation, OperationRow, Plan, read_plan
@@ -16,6 +17,7 @@ from advisor.inputs.plan_check import check_plan
 from advisor.inputs.said import plan_said
 from advisor.paths import cases_dir
 from advisor.reasoning.advice import Advice, advise
+from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
 from advisor.review.verdict import Review, review
 
@@ -99,7 +101,9 @@ def shipped(case: str, name: str) -> Review:
     return review(plan, assignment(case), advice(case))
 
 
-def read_and_reviewed(job: dict[str, Any], plan: str | list[dict[str, Any]]) -> Review:
+def read_and_reviewed(
+    job: dict[str, Any], plan: str | list[dict[str, Any]], inference: Inference | None = None
+) -> Review:
     """Return the review of a plan, said in a line or as its operations, read from files as a programmer writes them.
 
     A job that names a shop takes the one that lies beside these tests.
@@ -117,7 +121,7 @@ def read_and_reviewed(job: dict[str, Any], plan: str | list[dict[str, Any]]) -> 
             beside.write_text(yaml.safe_dump({"operations": plan}), encoding="utf-8")
             read = read_plan(beside)
         check_plan(read, assigned)
-        return review(read, assigned)
+        return review(read, assigned, advise(assigned, bench_of(assigned, inference)) if inference else None)
 
 
 def with_feature(feature: FeatureBase, material: str, machine: str) -> Advice:
