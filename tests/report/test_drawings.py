@@ -232,7 +232,7 @@ def test_corners_that_the_cutter_cannot_reach_are_hatched(corner: float, rests: 
 def test_an_open_side_is_dashed_and_its_corners_have_no_rest() -> None:
     answer, best = advised("winch-side-plate", "Q1")
     drawing = plan_view(best, answer.region._replace(corner_radius=3.0), "x")
-    assert [item.get("data-open") for item in drawn.read(drawing).iter() if item.get("data-open")] == ["bottom"]
+    assert [item.get("data-open") for item in drawn.read(drawing).iter() if item.get("data-open")] == ["right"]
     assert len(parts(drawing, "rest")) == 2
 
 
