@@ -19,7 +19,10 @@ LENGTH_SCHEMA: dict[str, Any] = {
 _NUMBER_SCHEMA: dict[str, Any] = {"type": "number", "minimum": 0}
 _WORD_SCHEMA: dict[str, Any] = {"type": ["string", "number"], "minLength": 1, "maxLength": LONGEST_WORD}
 _YES_NO = {"yes": True, "no": False, "true": True, "false": False}
-_YES_NO_SCHEMA: dict[str, Any] = {"anyOf": [{"type": "boolean"}, {"enum": ["yes", "no"]}]}
+_YES_NO_WORDS = "[Yy][Ee][Ss]|[Nn][Oo]|[Tt][Rr][Uu][Ee]|[Ff][Aa][Ll][Ss][Ee]"  # a schema knows no case-blind pattern
+_YES_NO_SCHEMA: dict[str, Any] = {
+    "anyOf": [{"type": "boolean"}, {"type": "string", "pattern": rf"^\s*({_YES_NO_WORDS})\s*$"}]
+}
 
 
 class Frozen(BaseModel):

@@ -36,7 +36,7 @@ def test_the_good_files_are_valid(texts: dict[str, str]) -> None:
     assert not says(crib_schema(), [{**row, "body": "hammer"}])
 
 
-@pytest.mark.parametrize("width", ['"0.75 in"', "'0.75\"'", "3/4 in", "1-1/2 in", "19 mm", "19", "'19'", ".5"])
+@pytest.mark.parametrize("width", ['"0.75 in"', "'0.75\"'", "3/4 in", "1-1/2 in", "19 mm", "19", "'19'", ".5", "'+5'"])
 def test_a_length_may_be_a_number_or_text_with_a_unit(width: str, texts: dict[str, str]) -> None:
     job = texts["job.yaml"].replace("width: 14.5", f"width: {width}")
     assert says(job_schema(), parse_yaml(job, "job.yaml").value)
@@ -116,6 +116,8 @@ SPELT = [
     "feature: S1, feed_rate: 3 m/min",
     "feature: S1, tabs: yes",
     "feature: S1, axial_depth: 1/4 in",
+    'feature: S1, axial_depth: "+5"',
+    'feature: S1, tabs: "Yes"',
 ]
 MISSPELT = [
     "feature: []",
