@@ -22,6 +22,7 @@ from advisor.reasoning.helix import (
     ramps,
     round_the_hole,
 )
+from advisor.reasoning.methods import holes
 from advisor.reasoning.methods.boring import plan as round_it
 from advisor.reasoning.methods.holes import BORING, drilling_time, drilling_trial, eased_drilling, point_of, thrust_of
 from advisor.reasoning.methods.layers import full_width_most
@@ -220,6 +221,7 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             ("hole_depth_ratio", hole.depth / drill.DC),
             ("hole_substrate", drill.substrate),
             *_ground(drill, cut),
+            *((f"hole_{name}", value) for name, value in holes.under_tip(region, drill, hole.depth).items()),
             *down.facts,
         )
         if down.time is not None:

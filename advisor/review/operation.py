@@ -18,7 +18,7 @@ from advisor.reasoning.corner import NO_REST, rest_cut
 from advisor.reasoning.cut import Cut
 from advisor.reasoning.entries import Drills, ways_in
 from advisor.reasoning.helix import core_of
-from advisor.reasoning.methods.holes import BORING, DRILLING, point_of
+from advisor.reasoning.methods.holes import BORING, DRILLING, point_of, under_tip
 from advisor.reasoning.methods.layers import full_width_table, level_greatest
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
@@ -155,8 +155,7 @@ def _of_the_drill(row: OperationRow, cutter: Cutter, region: Region, tip: float 
         return {}
     point = point_of(cutter)
     past = None if row.overcut is None else region.depth + row.overcut + (point if row.overcut > 0 else 0.0)
-    deep = tip or past
-    if deep is None:
+    if (deep := tip or past) is None:
         return {}
     beyond = difference(deep, region.depth)
     return {
@@ -165,6 +164,7 @@ def _of_the_drill(row: OperationRow, cutter: Cutter, region: Region, tip: float 
         "full_depth": deep - point,
         "tip_beyond": beyond,
         "point_room": None if region.floor else difference(region.clearance_below or 0.0, beyond),
+        **under_tip(region, cutter, deep),
     }
 
 

@@ -205,7 +205,7 @@ FORBIDS = {
         LAYERS, POCKET | {"depth": 2.5}, [solid(12, 32), drill(13)], entry="predrilled_hole"
     ),
     "hole-over-a-thin-floor": Job(
-        CLEARING, POCKET | {"floor_thickness": 2}, [solid(12, 32), drill(13)], entry="predrilled_hole"
+        CLEARING, POCKET | {"floor_thickness": 1.5}, [solid(12, 32), drill(13)], entry="predrilled_hole"
     ),
     "hole-overloads-the-spindle": Job(
         LAYERS,

@@ -256,12 +256,6 @@ def test_above_a_floor_the_drill_for_the_way_in_stops_by_its_tip() -> None:
     assert found.facts["hole_full_depth"] == pytest.approx(29.5 - 13 / 12 * POINT, abs=1e-3)
 
 
-@pytest.mark.parametrize(("thickness", "grade"), [(2.99, "forbidden"), (3.0, "good")])
-def test_over_a_thin_floor_no_hole_is_drilled_first(thickness: float, grade: str) -> None:
-    """60 mm wide: thin above 20 times its thickness."""
-    assert entered(POCKET | {"floor_thickness": thickness}, drill(13)).grade == grade
-
-
 @pytest.mark.parametrize(
     ("clearance", "deep"), [(3.06, 30 - 0.3), (3.07, 30 + 13 / 12 * POINT + 0.204), (3.87, 30 + 13 / 12 * POINT + 1)]
 )
@@ -347,3 +341,21 @@ def test_a_carbide_drill_wider_than_20_mm_has_inserts(DC: float, made: str) -> N
 @pytest.mark.parametrize(("DC", "reach", "there"), [(20, 155, True), (21, 105, True), (21, 106, False)])
 def test_a_drill_with_inserts_reaches_five_diameters_deep_at_most(DC: float, reach: float, there: bool) -> None:
     assert (drill_of(DC, reach, "P") is not None) is there
+
+
+@pytest.mark.parametrize("width", [39, 41, 60])
+@pytest.mark.parametrize(("floor", "forbidden"), [(2.09, True), (2.11, False)])
+def test_a_way_in_is_drilled_where_a_fifth_of_the_drill_stays_under_its_tip(
+    width: float, floor: float, forbidden: bool
+) -> None:
+    """Floor and 0.5 mm of stock against a fifth of 13 mm, 2.6 mm: the width of the pocket does not matter."""
+    pocket = POCKET | {"width": width, "floor_thickness": floor, "allowance_bottom": 0.5}
+    assert ("hole-over-a-thin-floor" in rules(entered(pocket, drill(13)))) is forbidden
+
+
+@pytest.mark.parametrize(("clearance", "told"), [(1.49, False), (1.5, True)])
+def test_under_the_way_in_a_cap_comes_loose_only_where_no_skin_stays(clearance: float, told: bool) -> None:
+    window = WINDOW | {"clearance_below": clearance}
+    found = entered(window, drill(13))
+    bench = bench_of(job(window, (solid(12, 36, ZEFP=4), drill(13)), STEEL))
+    assert ("cap-under-the-hole" in {rule.id for rule in cautions_for(found, bench)}) is told

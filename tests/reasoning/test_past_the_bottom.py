@@ -6,7 +6,7 @@ Source of each: common practice, no source.
 from typing import Any
 
 import pytest
-from judged import CLEARING, STACKED, WALL
+from judged import CLEARING, STACKED, WALL, WINDOW
 from small_jobs import STEEL, STRONG, asked, job, solid
 
 from advisor.inputs import Cutter
@@ -50,6 +50,15 @@ def test_where_there_is_no_room_beneath_a_skin_is_left_and_told(clearance: float
     assert best(wall, STACKED).facts["bottom_allowance"] == skin
     assert ("skin-left" in told(wall, STACKED)) is (skin > 0)
     assert bool(told(wall, STACKED) & {LOOSE, HEAVY}) is (skin == 0)
+
+
+@pytest.mark.parametrize(("island", "loose"), [(30, "middle-comes-loose"), (15, "small-middle-comes-loose")])
+@pytest.mark.parametrize(("clearance", "skin"), [(1.5, 0.0), (1.49, 0.3)])
+def test_a_skin_holds_the_middle_of_a_window(clearance: float, skin: float, island: float, loose: str) -> None:
+    window, cutter = WINDOW | {"island": island, "clearance_below": clearance}, solid(10, 32)
+    assert best(window, cutter).facts["bottom_allowance"] == skin
+    assert (loose in told(window, cutter)) is (skin == 0)
+    assert ("skin-left" in told(window, cutter)) is (skin > 0)
 
 
 def test_a_part_that_a_heavy_cut_sets_free_is_clamped_and_not_left_to_tabs() -> None:

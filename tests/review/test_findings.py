@@ -257,7 +257,11 @@ FOUND = {
         Job(CLEARING, POCKET, [E12, drill(13)], STEEL),
         {"method": DRILLING, "cutter": "D13", "axial_depth": 31.0, "levels": None},
     ),
-    "drilled-over-a-thin-floor": Told("stop", Job(DRILLING, hole(12, 20, floor_thickness=1.4), [drill(12)], STEEL), {}),
+    "drilled-over-a-thin-floor": Told(
+        "stop",
+        Job(CLEARING, POCKET | {"floor_thickness": 2}, [E12, drill(13)], STEEL),
+        {"method": DRILLING, "cutter": "D13", "axial_depth": 29.5, "levels": None},
+    ),
     "level-too-deep-for-the-wall": Told(
         "change",
         Job(CLEARING, SLOT | {"width": 40, "thinnest_wall": 1.2}, [E12]),

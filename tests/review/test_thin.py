@@ -34,9 +34,18 @@ def test_one_level_with_little_stock_bends_the_wall_into_the_cut() -> None:
     assert weights(found)["bends-into-the-finished-wall"] == "stop"
 
 
-def test_a_drill_over_a_thin_floor_is_a_stop() -> None:
-    assert weights(said("P1: E12 predrilled hole with D13"))["hole-over-a-thin-floor"] == "stop"
-    assert weights(said("P1: drilling D13; P1: E12"))["drilled-over-a-thin-floor"] == "stop"
+@pytest.mark.parametrize(("tip", "stops"), [(19, False), (19.4, False), (19.41, True), (19.9, True)])
+def test_what_stays_under_the_tip_decides_about_a_drill_over_a_thin_floor(tip: float, stops: bool) -> None:
+    """20 mm and a floor of 2 mm: under 13 mm a fifth of that, 2.6 mm, must stay."""
+    found = weights(said(f"P1: drilling D13 ap {tip}; P1: E12 predrilled hole with D13"))
+    assert (found.get("drilled-over-a-thin-floor") == "stop") is stops
+    assert (found.get("hole-over-a-thin-floor") == "stop") is stops
+
+
+@pytest.mark.parametrize(("bottom", "stops"), [(1, False), (0.6, False), (0.59, True), (0.3, True)])
+def test_a_way_in_by_a_drill_is_judged_by_what_it_leaves_of_the_floor(bottom: float, stops: bool) -> None:
+    found = weights(said(f"P1: E12 predrilled hole with D13 bottom {bottom}"))
+    assert (found.get("hole-over-a-thin-floor") == "stop") is stops
 
 
 def test_a_plunge_onto_a_thin_floor_is_a_stop() -> None:

@@ -13,6 +13,7 @@ from advisor.reasoning.cut import Cut, Trial, spindle_cause, try_cut, unbent
 from advisor.reasoning.feeds import eased_feed, slower_speeds, thinned
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.plan import Plan
+from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature
 
 DRILLING, BORING = "drilling", "helical_boring"
@@ -119,7 +120,6 @@ def plan_drilling(cut: Cut) -> Plan:
 def _deep(cut: Cut, depth: float) -> dict[str, float | None]:
     """How deep the drill goes, and what stays beneath and above it [mm]."""
     region, cutter, beyond = cut.region, cut.cutter, difference(depth, cut.region.depth)
-    under = None if region.floor_thickness is None else difference(region.floor_thickness, beyond)
     return {
         "drill_point": point_of(cutter),
         "drill_depth": depth,
@@ -127,11 +127,18 @@ def _deep(cut: Cut, depth: float) -> dict[str, float | None]:
         "full_short": difference(cut.inside.depth_to_cut + point_of(cutter), depth),
         "tip_beyond": beyond,
         "point_room": None if region.floor else difference(region.clearance_below or 0.0, beyond),
-        "under_tip": under,
-        "under_tip_ratio": None if under is None else under / cutter.DC,
+        **under_tip(region, cutter, depth),
         "drill_margin": difference(cutter.LU, depth, region.top),
         "drill_holder_margin": difference(cutter.LPR, depth, region.top),
     }
+
+
+def under_tip(region: Region, drill: Cutter, depth: float) -> dict[str, float]:
+    """What stays under the tip of a drill ``depth`` [mm] deep, in mm and over its diameter, if that is known."""
+    if region.floor_thickness is None:
+        return {}
+    under = difference(region.depth + region.floor_thickness, depth)
+    return {"under_tip": under, "under_tip_ratio": under / drill.DC}
 
 
 def _left(cut: Cut) -> dict[str, float | None]:
