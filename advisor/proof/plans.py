@@ -41,6 +41,8 @@ def operations(chance: random.Random, answer: FeatureAdvice, drills: Sequence[st
     if own.random() < SELDOM and "feed_per_tooth" in found[-1]:  # one unit taken for the other
         slip = own.choice((MM_PER_INCH, 1 / MM_PER_INCH))
         found[-1] = {**found[-1], "feed_per_tooth": float(f"{found[-1]['feed_per_tooth'] * slip:.3g}")}
+    if own.random() < SELDOM:  # a hole for the way in without its drill
+        found[-1] = {name: value for name, value in found[-1].items() if name != "entry_cutter"}
     return tuple(found)
 
 
