@@ -45,6 +45,8 @@ def operations(chance: random.Random, answer: FeatureAdvice, drills: Sequence[st
     if own.random() < SELDOM:  # a feed rate alone, as the control is given it
         rest = {name: value for name, value in found[-1].items() if name not in ("feed_per_tooth", "spindle_speed")}
         found[-1] = {**rest, "feed_rate": float(own.choice(FEED_RATES))}
+    if own.random() < SELDOM:  # a hole for the way in without its drill
+        found[-1] = {name: value for name, value in found[-1].items() if name != "entry_cutter"}
     return tuple(found)
 
 

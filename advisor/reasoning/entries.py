@@ -174,7 +174,7 @@ def _suiting(plan: Plan, drills: Drills, cut: Cut) -> tuple[Cutter, ...]:
 
 
 def _reaching(drills: tuple[Cutter, ...], cut: Cut) -> tuple[Cutter, ...]:
-    return tuple(drill for drill in drills if reaches(min(drill.APMX, drill.LU - cut.region.top), _tip(drill, cut)))
+    return tuple(drill for drill in drills if reaches(min(drill.APMX, drill.LU - cut.region.top), tip_of(drill, cut)))
 
 
 def _width(cutter: Cutter) -> float:
@@ -240,7 +240,7 @@ def _ground(drill: Cutter, cut: Cut) -> tuple[tuple[str, Value], ...]:
 
 def _hole(drill: Cutter, drills: Drills, cut: Cut, core: float) -> Hole | None:
     """The hole of a drill for a cutter to get in by; nothing where the tables have no cutting data for the drill."""
-    depth = _tip(drill, cut, core) if drills.tip is None else drills.tip
+    depth = tip_of(drill, cut, core) if drills.tip is None else drills.tip
     place = (drill.id, depth)
     if place not in drills.holes:
         drill_cut = cut_of(drills.inside(drill), cut.region, cut.bench)
@@ -248,7 +248,7 @@ def _hole(drill: Cutter, drills: Drills, cut: Cut, core: float) -> Hole | None:
     return drills.holes[place]
 
 
-def _tip(drill: Cutter, cut: Cut, core: float = 0.0) -> float:
+def tip_of(drill: Cutter, cut: Cut, core: float = 0.0) -> float:
     """How deep the tip of a drill goes [mm]: through where point and gap have room beneath, else short of it.
 
     Where a helix leaves a ``core`` [mm], the tip alone goes as far past the bottom as there is room, if the hole there
@@ -268,7 +268,7 @@ def _tip(drill: Cutter, cut: Cut, core: float = 0.0) -> float:
 
 def drilled_by(drill: Cutter, cut: Cut) -> Drilled:
     """The hole that a drill makes for a cutter to get in by."""
-    return Drilled(drill.DC, difference(_tip(drill, cut), point_of(drill)))
+    return Drilled(drill.DC, difference(tip_of(drill, cut), point_of(drill)))
 
 
 def _drilled(drill: Cut, depth: float) -> Hole:

@@ -59,6 +59,7 @@ def _of_feature(feature: str, found: Sequence[Operation], crib: Mapping[str, Cut
     first_widest = next((at for at, cutter in enumerate(cutters) if cutter.body != "drill" and widest == cutter.DC), -1)
     told: list[Part] = []
     pilot: Cutter | None = None
+    named: Cutter | None = None  # the drill that an operation before names for its own way in
     for place, (operation, cutter) in enumerate(zip(found, cutters, strict=True)):
         if cutter.body == "drill" and (
             kind != "round_hole" or any(one.body != "drill" for one in cutters[place + 1 :])
@@ -72,18 +73,23 @@ def _of_feature(feature: str, found: Sequence[Operation], crib: Mapping[str, Cut
             for one in told
         )
         late = role == MAIN and cutter.body != "drill" and exceeds(widest, cutter.DC)
-        told.append(Part(operation, feature, role, cutter, _drill(operation, pilot, kind, crib), late, earlier))
+        told.append(Part(operation, feature, role, cutter, _drill(operation, pilot, named, kind, crib), late, earlier))
+        named = crib[operation.row.entry_cutter] if operation.row.entry_cutter is not None else named
     return told
 
 
-def _drill(operation: Operation, pilot: Cutter | None, kind: str, crib: Mapping[str, Cutter]) -> Cutter | None:
+def _drill(
+    operation: Operation, pilot: Cutter | None, named: Cutter | None, kind: str, crib: Mapping[str, Cutter]
+) -> Cutter | None:
     """The drill of a pre-drilled hole: the one said, else that of an operation before."""
     row = operation.row
     if row.entry_cutter is not None:
         return crib[row.entry_cutter]
+    if row.entry == "predrilled_hole":
+        return pilot or named
     if row.method == BORING:
-        return pilot if row.entry in (None, "predrilled_hole", "helical_ramp") else None
-    return pilot if kind != "round_hole" and row.entry in (None, "predrilled_hole") else None
+        return pilot if row.entry in (None, "helical_ramp") else None
+    return pilot if kind != "round_hole" and row.entry is None else None
 
 
 def rest_taken(part: Part, every: Sequence[Part], answer: FeatureAdvice) -> bool:

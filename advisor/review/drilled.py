@@ -6,6 +6,9 @@ from typing import NamedTuple
 
 from advisor.inputs.plan import OperationRow
 from advisor.mechanics.lengths import difference
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.cut import cut_of
+from advisor.reasoning.entries import tip_of
 from advisor.reasoning.methods.holes import DRILLING, point_of
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature
@@ -27,6 +30,22 @@ class Goes(NamedTuple):
 def tip_said(row: OperationRow) -> float | None:
     """How deep a plan says that the tip of its drill goes [mm], in one go or in so many pecks."""
     return None if row.axial_depth is None else row.axial_depth * (row.levels or 1)
+
+
+def depth_not_said(row: OperationRow) -> bool:
+    """Whether a plan leaves open how deep its drill goes."""
+    return row.axial_depth is None and row.overcut is None and row.allowance_bottom is None
+
+
+def as_advised(method: str, usual: InFeature, region: Region, bench: Bench) -> Goes:
+    """How deep the tip of a drill for the way in goes where the plan does not say it: as the advice drills it.
+
+    Through where point and gap have room beneath, else short of the bottom; nothing where there is a floor.
+    """
+    cut = cut_of(usual, region, bench)
+    if method != DRILLING or not region.round or region.floor or cut is None:
+        return Goes(None)
+    return Goes(tip_of(usual.cutter, cut), True)
 
 
 def drill_goes(row: OperationRow, method: str, usual: InFeature, region: Region) -> Goes:

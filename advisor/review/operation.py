@@ -24,9 +24,9 @@ from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
 from advisor.review.centre_feed import centre_feed_said
-from advisor.review.drilled import drill_goes
+from advisor.review.drilled import as_advised, depth_not_said, drill_goes
 from advisor.review.pilot import rates_of
-from advisor.review.settle import Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
+from advisor.review.settle import DRILL, Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
 from advisor.review.shorter import beside_shorter
 from advisor.review.speeds import speed_facts
 
@@ -81,12 +81,14 @@ def evaluated(
     bench: Bench,
     rest: bool = False,
     drilled_to: float | None = None,
+    pilot: bool = False,
 ) -> Evaluated:
     """An operation of a plan in one feature, whatever its worth: no rule has been asked about it yet.
 
-    ``drill`` is that of a pre-drilled hole, with its tip ``drilled_to`` [mm] where an operation before drills it; a
-    ``rest`` operation takes what a wider cutter left, and comes in there. Its candidate has no grade of its own:
-    ``workable`` stands for not yet judged, and its time is infinite where none can be estimated.
+    ``drill`` is that of a pre-drilled hole, with its tip ``drilled_to`` [mm] where an operation before drills it so
+    deep; a ``pilot`` drills such a hole. A ``rest`` operation takes what a wider cutter left, and comes in there. Its
+    candidate has no grade of its own: ``workable`` stands for not yet judged, and its time is infinite where none can
+    be estimated.
 
     Raises:
         ValueError: it leaves the whole depth at the bottom, which ``check_plan`` refuses.
@@ -96,6 +98,8 @@ def evaluated(
     way = chosen_way(row, cutter, drill, hand, rest)
     usual = put_in(cutter, hand)
     goes = drill_goes(row, way.way.method, usual, region)
+    if pilot and depth_not_said(row):
+        goes = as_advised(way.way.method, usual, region, bench)
     left = left_of(row, usual, goes.tip if goes.through else None)
     if reaches(left.bottom, region.depth + left.overcut):
         raise ValueError(f"operation {number} leaves {left.bottom:g} mm of {region.depth:g} mm: nothing to cut")
@@ -106,8 +110,10 @@ def evaluated(
     found = settled(row, way.way.method, item, free, region, bench, goes.tip, way.drill) if meant else None
     facts = item.facts | {"method": way.way.method} | _said(row, way, meant, cutter, region, bench)
     open_ = tuple(not_said(row, way, found, item, (number, region.id)))
+    if row.entry == "predrilled_hole" and not rest:
+        facts["hole_drilled_by"] = "nobody" if drill is None else "plan"
     if rest:
-        open_ = tuple(one for one in open_ if one.setting != "way in")
+        open_ = tuple(one for one in open_ if one.setting not in ("way in", DRILL))
     if found is None:
         put(facts, _of_the_drill(row, cutter, region, goes.tip))
         facts |= rates_of(row, cutter, region, answer.facts, left, bench)

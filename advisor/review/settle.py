@@ -24,6 +24,7 @@ from advisor.rulebase.wording import DOWN, UP, in_words, quantity
 
 SHOWN = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
 DRILLED_TO = "drilled to"
+DRILL = "drill"
 PLUNGING = "plunge_roughing"
 WHOLE_DEPTH = (DRILLING, PLUNGING)  # methods whose levels follow from the depth
 
@@ -51,7 +52,8 @@ class NotSaid(NamedTuple):
 class Chosen(NamedTuple):
     """Method and way in of an operation, the drill of a pre-drilled hole, and what the advisor would do with them.
 
-    ``fills`` tells that nothing but the whole cutter fits, so that the method is the one at full width.
+    ``fills`` tells that nothing but the whole cutter fits, so that the method is the one at full width;
+    ``taken`` that the plan has no drill for its way in, and the one of the advice stands for it.
     """
 
     way: Way
@@ -59,6 +61,7 @@ class Chosen(NamedTuple):
     drill: Cutter | None
     own: Candidate | None
     fills: bool = False
+    taken: bool = False
 
 
 def own_ways(cutter: Cutter, hand: InHand) -> list[Candidate]:
@@ -112,9 +115,11 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
     way = ways()[method]
     open_ways = way.entries(hand.region) or ("side_entry",)
     went = entry or (best.entry if best and best.entry else open_ways[0])
-    if drill is None and went == "predrilled_hole" and best is not None:
-        drill = best.drill
-    return Chosen(way, went, drill if went == "predrilled_hole" else None, best)
+    if went != "predrilled_hole":
+        return Chosen(way, went, None, best)
+    if drill is None and best is not None:
+        return Chosen(way, went, best.drill, best, taken=best.drill is not None)
+    return Chosen(way, went, drill, best)
 
 
 def _meant(cutter: Cutter, region: Region) -> str:
@@ -284,6 +289,8 @@ def not_said(
         open_("method", way.way.title, why=hardly)
     if row.entry is None and way.way.method not in ("drilling", "helical_boring"):
         open_("entry", in_words(way.entry))
+    if way.taken and way.drill is not None:
+        open_(DRILL, way.drill.id)
     if found is None:
         return told
     plan = found.plan

@@ -15,9 +15,11 @@ def planned_time(found: Sequence[tuple[Part, Candidate]], tool_change: float) ->
     """Time of all that a plan does in one feature, each operation with a change of its own [s]; nothing if unknown.
 
     What a wide cutter leaves in the corners is in its time already, so an operation for it adds none; where nothing is
-    left it adds its change.
+    left it adds its change. The hole of a way in is in the time of the operation that goes down it; drilled by an
+    operation of its own, or gone down before, it is counted once.
     """
     total, left = 0.0, 0.0
+    drilled: set[str] = set()
     for part, candidate in found:
         if part.role == REST:
             total += max(0.0, tool_change - left)
@@ -25,9 +27,13 @@ def planned_time(found: Sequence[tuple[Part, Candidate]], tool_change: float) ->
             if not isfinite(candidate.time):
                 return None
             total += candidate.time
+            if candidate.drill is not None:
+                total -= float(candidate.facts.get("hole_time", 0.0)) if candidate.drill.id in drilled else 0.0
+                drilled.add(candidate.drill.id)
             left += float(candidate.facts.get("corner_rest_time", 0.0))
         elif isfinite(candidate.time):  # a hole drilled before a round one is bored
             total += candidate.time
+            drilled.add(part.cutter.id)
     return total
 
 

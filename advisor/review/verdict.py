@@ -15,6 +15,7 @@ from advisor.reasoning.situation import Situation, yes
 from advisor.reasoning.unasked import NotAsked
 from advisor.review import coverage
 from advisor.review.coverage import MAIN, PILOT, REST, Part
+from advisor.review.drilled import depth_not_said
 from advisor.review.finding import Finding as Finding
 from advisor.review.finding import WellChosen, findings_of, ordered, weight_of, well_chosen_of
 from advisor.review.operation import derive, evaluated
@@ -117,11 +118,12 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
 
 
 def _drilled_to(part: Part, before: Sequence[_Worked]) -> float | None:
-    """How deep the tip of the drill goes that an operation before takes for the way in [mm], if that is known."""
+    """How deep the tip of the drill goes that an operation before takes for the way in [mm], if the plan says so."""
     depths = [
         one.candidate.facts.get("drill_depth")
         for one in before
         if part.drill is not None
+        and not depth_not_said(one.part.operation.row)
         and (one.part.role, one.part.feature, one.part.cutter.id) == (PILOT, part.feature, part.drill.id)
     ]
     return float(depths[-1]) if depths and depths[-1] is not None else None
@@ -132,7 +134,7 @@ def _worked(
 ) -> _Worked:
     operation, rest = part.operation, part.role == REST
     row, number, cutter, drill = operation.row, operation.number, part.cutter, part.drill
-    found = evaluated(row, number, answer, cutter, drill, assignment.crib, bench, rest, drilled_to)
+    found = evaluated(row, number, answer, cutter, drill, assignment.crib, bench, rest, drilled_to, part.role == PILOT)
     open_ = tuple(said for said in found.open if part.role != PILOT or said.setting == DRILLED_TO)
     return _Worked(part, found.candidate, open_, found.worked_out)
 
