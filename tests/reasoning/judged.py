@@ -11,6 +11,7 @@ from advisor.reasoning.bench import Bench, bench_of
 from advisor.reasoning.candidates import Candidate
 
 STAINLESS, TITANIUM, SUPERALLOY, HARD = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "X38CrMoV5-1 hardened"
+VERY_HARD = "X153CrMoV12 hardened"  # 58 to 60 HRC
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 30, "floor": True}
 OPEN: dict[str, Any] = {"kind": "open_pocket", "length": 200, "width": 140, "depth": 30, "floor": True}
 STEP: dict[str, Any] = {"kind": "step", "length": 200, "width": 80, "depth": 10}
@@ -163,6 +164,11 @@ SPEAKS_AGAINST = {
     ),
 }
 FORBIDS = {
+    "no-ramp-beside-one-wall": Job(RAMPED, OPEN | {"open_sides": 3}, [solid(12, 32)]),
+    "drill-breaks-in-hardened-steel": Job(DRILLING, hole(12, 20), [drill(12)], VERY_HARD),
+    "hole-breaks-a-drill-in-hardened-steel": Job(
+        CLEARING, POCKET, [solid(12, 32, ZEFP=6, TMC1ISO="H"), drill(13)], VERY_HARD, entry="predrilled_hole"
+    ),
     "cut-too-narrow-to-be-one": Job(
         CLEARING,
         {"kind": "slot", "length": 10, "width": 0.9, "depth": 0.6, "floor": True, "open_ends": 1},
