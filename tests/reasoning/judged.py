@@ -11,6 +11,7 @@ from advisor.reasoning.bench import Bench, bench_of
 from advisor.reasoning.candidates import Candidate
 
 STAINLESS, TITANIUM, SUPERALLOY, HARD = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "X38CrMoV5-1 hardened"
+PRE_HARDENED = "X5CrNiCuNb16-4 aged"
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 30, "floor": True}
 OPEN: dict[str, Any] = {"kind": "open_pocket", "length": 200, "width": 140, "depth": 30, "floor": True}
 STEP: dict[str, Any] = {"kind": "step", "length": 200, "width": 80, "depth": 10}
@@ -109,6 +110,10 @@ SPEAKS_AGAINST = {
         CLEARING, POCKET, [solid(12, 32, ZEFP=4), short_drill(13, 65, TMC1ISO="N")], STEEL, entry="predrilled_hole"
     ),
     "high-speed-steel-drill-in-nickel": Job(DRILLING, hole(12, 20), [HSS], "UNS N06625"),
+    "high-speed-steel-in-pre-hardened-steel": Job(DRILLING, hole(12, 20), [HSS], PRE_HARDENED),
+    "high-speed-steel-hole-in-pre-hardened-steel": Job(
+        CLEARING, POCKET, [solid(11, 32, ZEFP=4), HSS], PRE_HARDENED, entry="predrilled_hole"
+    ),
     "high-speed-steel-hole-in-nickel": Job(
         CLEARING, POCKET, [solid(11, 32, ZEFP=4), HSS], "UNS N06625", entry="predrilled_hole"
     ),
