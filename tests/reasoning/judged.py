@@ -131,7 +131,7 @@ SPEAKS_AGAINST = {
     "skin-in-a-hole-not-milled-again": Job(BORING, through(12, 20, 1) | {"purpose": "thread"}, [solid(8, 30)]),
     "drill-leaves-no-allowance": Job(DRILLING, hole(12.2, 20), [drill(12)]),
     "cutter-too-limp": Job(CLEARING, LIMP, [solid(6, 32, LU=34, LPR=41)], STAINLESS),
-    "too-many-teeth-at-full-width": Job(RAMPED, SLOT, [solid(12, 26, ZEFP=5)], STEEL, entry="zigzag_ramp"),
+    "too-many-teeth-at-full-width": Job(LAYERS, SLOT, [solid(12, 26, ZEFP=5)], STEEL),
     "deep-slot-packs-chips": Job(RAMPED, SLOT | {"depth": 38}, [solid(12, 40)], STEEL, entry="zigzag_ramp"),
     "inserted-cutter-too-small": Job(LAYERS, STEP, [inserted(12)], STEEL, STRONG),
     "edge-rubs": Job(LAYERS, STEP | {"width": 0.06, "depth": 1}, [solid(3, 8)], STEEL),
