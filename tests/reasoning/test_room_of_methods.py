@@ -71,7 +71,8 @@ def test_six_teeth_have_room_in_the_thin_levels_of_a_ramped_slot(material: str) 
     found = way(RAMPED, narrow, six, material)
     assert "too-many-teeth-at-full-width" not in said(found, "against")
     assert "narrow-slot-is-ramped" in said(found, "for")
-    assert found.plan is not None and found.plan.axial_depth <= 0.15 * 12
+    assert found.plan is not None
+    assert found.plan.axial_depth <= 0.15 * 12
 
 
 @pytest.mark.parametrize(("teeth", "thin"), [(4, False), (5, True)])
