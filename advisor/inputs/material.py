@@ -43,6 +43,7 @@ class Material(Frozen):
     abrasive: bool = False
     hard_skin: bool = False
     age_hardened: bool = False
+    pre_hardened: bool = False
     source: str
 
     @property

@@ -23,7 +23,7 @@ from advisor.rulebase.schema import Rule
 Situation = dict[str, Value]
 SOLID = ("solid_end_mill", "drill")
 AS_DRILLED = ("clearance", "thread")  # purposes of holes that nothing finishes
-TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin", "age_hardened")
+TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin", "age_hardened", "pre_hardened")
 
 
 def yes(value: object) -> str:

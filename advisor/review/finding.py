@@ -18,7 +18,7 @@ from advisor.rulebase.wording import DOWN, apart, counted, fill, in_words, quant
 HEAVY = ("stop", "change")
 OF_TIME = "slower_but_for_levels"
 OF_THE_EDGE = frozenset({"ground_here", "ground_soft", "substrate", "ZEFP"})  # what suits a cutter to a material
-BESIDE_THE_EDGE = frozenset({"group", "material_class", "material_age_hardened", "body"})
+BESIDE_THE_EDGE = frozenset({"group", "material_class", "material_age_hardened", "material_pre_hardened", "body"})
 
 
 class Finding(NamedTuple):

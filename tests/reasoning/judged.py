@@ -12,6 +12,7 @@ from advisor.reasoning.candidates import Candidate
 
 STAINLESS, TITANIUM, SUPERALLOY, HARD = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "X38CrMoV5-1 hardened"
 VERY_HARD = "X153CrMoV12 hardened"  # 58 to 60 HRC
+PRE_HARDENED = "X5CrNiCuNb16-4 aged"
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 30, "floor": True}
 OPEN: dict[str, Any] = {"kind": "open_pocket", "length": 200, "width": 140, "depth": 30, "floor": True}
 STEP: dict[str, Any] = {"kind": "step", "length": 200, "width": 80, "depth": 10}
@@ -110,6 +111,10 @@ SPEAKS_AGAINST = {
         CLEARING, POCKET, [solid(12, 32, ZEFP=4), short_drill(13, 65, TMC1ISO="N")], STEEL, entry="predrilled_hole"
     ),
     "high-speed-steel-drill-in-nickel": Job(DRILLING, hole(12, 20), [HSS], "UNS N06625"),
+    "high-speed-steel-in-pre-hardened-steel": Job(DRILLING, hole(12, 20), [HSS], PRE_HARDENED),
+    "high-speed-steel-hole-in-pre-hardened-steel": Job(
+        CLEARING, POCKET, [solid(11, 32, ZEFP=4), HSS], PRE_HARDENED, entry="predrilled_hole"
+    ),
     "high-speed-steel-hole-in-nickel": Job(
         CLEARING, POCKET, [solid(11, 32, ZEFP=4), HSS], "UNS N06625", entry="predrilled_hole"
     ),
@@ -127,7 +132,7 @@ SPEAKS_AGAINST = {
     "skin-in-a-hole-not-milled-again": Job(BORING, through(12, 20, 1) | {"purpose": "thread"}, [solid(8, 30)]),
     "drill-leaves-no-allowance": Job(DRILLING, hole(12.2, 20), [drill(12)]),
     "cutter-too-limp": Job(CLEARING, LIMP, [solid(6, 32, LU=34, LPR=41)], STAINLESS),
-    "too-many-teeth-at-full-width": Job(RAMPED, SLOT, [solid(12, 26, ZEFP=5)], STEEL, entry="zigzag_ramp"),
+    "too-many-teeth-at-full-width": Job(LAYERS, SLOT, [solid(12, 26, ZEFP=5)], STEEL),
     "deep-slot-packs-chips": Job(RAMPED, SLOT | {"depth": 38}, [solid(12, 40)], STEEL, entry="zigzag_ramp"),
     "inserted-cutter-too-small": Job(LAYERS, STEP, [inserted(12)], STEEL, STRONG),
     "edge-rubs": Job(LAYERS, STEP | {"width": 0.06, "depth": 1}, [solid(3, 8)], STEEL),

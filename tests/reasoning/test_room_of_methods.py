@@ -64,12 +64,31 @@ def test_short_chips_leave_room_for_four_teeth_and_aluminium_for_three(material:
     assert any(name.startswith("too-many-teeth") for name in said(found, "against")) is not room
 
 
-def test_six_teeth_have_room_in_the_thin_levels_of_hardened_steel_and_none_in_deep_ones_of_steel() -> None:
-    """At full width the tables give 0.05 to 0.1 DC in hardened steel, 0.3 to 0.45 DC in alloy steel."""
+@pytest.mark.parametrize("material", [HARD, STEEL])
+def test_six_teeth_have_room_in_the_thin_levels_of_a_ramped_slot(material: str) -> None:
+    """At full width the tables give 0.05 to 0.1 DC in hardened steel, 0.3 to 0.45 DC in alloy steel: held to 0.15."""
     narrow, six = SLOT | {"width": 14, "depth": 10}, solid(12, 26, ZEFP=6, FHA=45)
-    assert "too-many-teeth-at-full-width" not in said(way(RAMPED, narrow, six, HARD), "against")
-    assert "narrow-slot-is-ramped" in said(way(RAMPED, narrow, six, HARD), "for")
-    assert "too-many-teeth-at-full-width" in said(way(RAMPED, narrow, six, STEEL), "against")
+    found = way(RAMPED, narrow, six, material)
+    assert "too-many-teeth-at-full-width" not in said(found, "against")
+    assert "narrow-slot-is-ramped" in said(found, "for")
+    assert found.plan is not None
+    assert found.plan.axial_depth <= 0.15 * 12
+
+
+@pytest.mark.parametrize(("teeth", "thin"), [(4, False), (5, True)])
+def test_more_than_four_teeth_take_thin_levels_in_a_slot_and_say_so(teeth: int, thin: bool) -> None:
+    """12 mm cutter: 0.15 DC are 1.8 mm; the tables allow 0.3 DC and more in C45."""
+    found = way(RAMPED, SLOT | {"width": 14, "depth": 10}, solid(12, 26, ZEFP=teeth), STEEL)
+    assert found.plan is not None
+    assert (found.plan.axial_depth <= 1.8) is thin
+    assert any("no room for more chips" in held.cause for held in found.plan.held) is thin
+
+
+@pytest.mark.parametrize(("teeth", "room"), [(4, True), (5, False)])
+def test_layers_that_are_cut_at_full_width_all_along_a_slot_need_room_for_the_chips(teeth: int, room: bool) -> None:
+    """Beside a 12 mm cutter in a 14 mm slot 1 mm stays, so that every pass is as wide as the cutter."""
+    found = way("layered_pocketing", SLOT | {"width": 14, "depth": 10}, solid(12, 26, ZEFP=teeth), STEEL)
+    assert ("too-many-teeth-at-full-width" not in said(found, "against")) is room
 
 
 @pytest.mark.parametrize(

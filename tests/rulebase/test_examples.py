@@ -88,6 +88,7 @@ def test_no_concluded_fact_goes_unread() -> None:
         "substrate_speed_factor",
         "speed_gain_here",
         "level_share_most",
+        "slot_level_share_most",
         "reach_factor",
         "deep_factor_here",
         "radial_share_most",

@@ -45,16 +45,28 @@ def ramp_held(cut: Cut) -> tuple[Held, ...]:
 
 
 def slot_level_most(cut: Cut) -> float:
-    """The deepest level of a slot [mm]: of the tables, of a slender cutter less, in a deep slot thin, so that the chips
-    get out.
+    """The deepest level of a slot [mm]: of the tables, of a slender cutter less, of one with many teeth and in a deep
+    slot thin, so that the chips get out.
     """
     most, limits, DC = full_width_table(cut), cut.bench.limits, cut.cutter.DC
     if exceeds(min(most, cut.inside.depth_to_cut), full_width_most(cut)):
         most = hold_slender(cut, min(most, cut.inside.depth_to_cut))
+    most = _hold_crowded(cut, most)
     thin = limits["slot_thin_level_ratio"] * DC
     if not exceeds(cut.region.depth, limits["slot_depth_ratio_most"] * DC) or reaches(thin, most):
         return most
     return cut.hold("axial_depth", most, thin, f"a slot {cut.region.depth / DC:.2g} DC deep is cut in thin levels")
+
+
+def _hold_crowded(cut: Cut, most: float) -> float:
+    """A level of a slot, held back to what the settings rules leave a cutter with many teeth [mm]."""
+    share, wanted = cut.inside.facts.get("slot_level_share_most"), min(most, cut.inside.depth_to_cut)
+    if share is None or reaches(float(share) * cut.cutter.DC, wanted):
+        return most
+    room = float(share) * cut.cutter.DC
+    if cut.pinned.axial_depth is not None or cut.pinned.levels is not None:
+        return room
+    return cut.hold("axial_depth", wanted, room, f"{cut.cutter.ZEFP} teeth leave no room for more chips")
 
 
 def plan(cut: Cut) -> Plan:
