@@ -12,7 +12,9 @@ from small_jobs import ALUMINIUM, STEEL, STRONG, asked, inserted, solid
 from advisor.inputs import Cutter, make_cutter
 from advisor.reasoning.candidates import GRADES, Candidate
 
-OPEN: dict[str, Any] = {"kind": "open_pocket", "length": 120, "width": 80, "floor": True}
+OPEN: dict[str, Any] = {
+    "kind": "open_pocket", "length": 120, "width": 80, "floor": True, "open_sides": 2, "open_at": "corner"
+}  # fmt: skip
 
 
 def end_mill(LPR: float) -> Cutter:

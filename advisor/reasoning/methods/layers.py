@@ -89,6 +89,13 @@ def hold_slender(cut: Cut, wanted: float) -> float:
     return cut.hold("axial_depth", wanted, most, f"{bends(cut)}, at full width")
 
 
+def note_even(cut: Cut, count: int, axial: float) -> None:
+    """Note that equal levels are less deep than what the last step left of the depth [mm]."""
+    steps = [one.after for one in cut.held if one.setting == "axial_depth"]
+    if steps and exceeds(steps[-1], axial):
+        cut.hold("axial_depth", steps[-1], axial, f"{count} equal levels")
+
+
 def opening_facts(cut: Cut, axial: float) -> dict[str, float | None]:
     """How deep a cut at full width the cutter bears [mm], and a depth [mm] over it."""
     most = full_width_most(cut)
@@ -166,6 +173,7 @@ def plan(cut: Cut) -> Plan | None:
     if said is None and count > level_rules.levels(cut.inside.depth_to_cut, allowed):
         before = min(allowed, cut.inside.depth_to_cut)
         cut.hold("axial_depth", before, axial, f"{load_cause(cut, wanted)}: {count} equal levels")
+    note_even(cut, count, axial)
     trial = ease_feed(cut, partial(trial_at, axial, radial))
     angle = _angle(cut, radial)
     facts: dict[str, float | None] = {

@@ -22,6 +22,7 @@ from advisor.reasoning.methods.layers import (
     hold_slender,
     layer_chip,
     level_most,
+    note_even,
     opening_facts,
 )
 from advisor.reasoning.plan import FREE, Held, Plan
@@ -84,6 +85,7 @@ def plan(cut: Cut) -> Plan:
     most = slot_level_most(cut)
     wanted, count, axial, allowed = borne(cut, min(most, level_cap(cut)), trial_at, limits["handy_depth"], time_of)
     note_level(cut, min(most, cut.inside.depth_to_cut), axial)
+    note_even(cut, count, axial)
     trial = ease_feed(cut, at_size(trial_at, axial))
     facts = _ramp(cut, axial, trial.feed)
     passes, travel = _passes(cut, trial, count)
