@@ -111,3 +111,22 @@ def arc_feed(feed: float, D: float, DC: float) -> float:
     if not (DC > 0 and reaches(D, DC)):
         raise ValueError(f"arc {D} must be at least as wide as the cutter {DC}")
     return feed * difference(D, DC) / D
+
+
+def wall_feed(centre: float, D: float, DC: float) -> float:
+    r"""Return the feed at the wall of an inside arc on which the cutter's centre runs at a feed [mm/min].
+
+    .. math:: v_f = v_{f,c} D / (D - DC)
+
+    centre: v_fc [mm/min]; D: diameter of the bore, or of the arc at the wall [mm]; DC: cutting diameter [mm].
+    Range: D > DC.
+    Raises ValueError outside the range.
+
+    >>> wall_feed(1000, 15, 10)
+    3000.0
+
+    Reference: geometry; the inverse of arc_feed.
+    """
+    if not 0 < DC < D:
+        raise ValueError(f"arc {D} must be wider than the cutter {DC}")
+    return centre * D / (D - DC)

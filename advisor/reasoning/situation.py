@@ -200,7 +200,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     facts["fillet_left"] = max(0.0, difference(cutter.RE, overcut))
     if region.clearance_below is not None:
         facts["room_beneath"] = difference(region.clearance_below, overcut)
-    foot = min(cutter.APMX, depth_to_cut)
+    foot = max(0.0, difference(min(cutter.APMX, depth_to_cut), overcut))
     facts |= {
         "foot_height": foot,
         "foot_width": foot / tan(radians(cutter.KAPR)),

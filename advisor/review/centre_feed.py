@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from advisor.inputs.plan import OperationRow
+from advisor.mechanics.motion import wall_feed
 from advisor.reasoning.plan import Plan
 
 
@@ -13,10 +14,9 @@ def centre_feed_said(row: OperationRow, plan: Plan) -> float | None:
     return row.feed_rate if "centre_feed" in plan.facts and row.feed_per_tooth is None else None
 
 
-def wall_feed(row: OperationRow, plan: Plan) -> float | None:
+def wall_feed_said(row: OperationRow, plan: Plan) -> float | None:
     """The feed of the teeth that a plan says [mm/min]: in a round hole that at the wall."""
     said = centre_feed_said(row, plan)
     if said is None:
         return row.feed_rate
-    bore, DC = float(plan.facts["bore"]), plan.cutter.DC
-    return said * bore / (bore - DC)
+    return wall_feed(said, float(plan.facts["bore"]), plan.cutter.DC)

@@ -10,7 +10,7 @@ from advisor.inputs.cutter import Cutter
 from advisor.inputs.plan import OperationRow
 from advisor.mechanics.lengths import difference, reaches
 from advisor.mechanics.levels import levels
-from advisor.mechanics.motion import arc_feed
+from advisor.mechanics.motion import arc_feed, wall_feed
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, InHand, in_hand, of_way_in, put_in
@@ -196,7 +196,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         borne = found.borne.feed_per_tooth * item.cutter.ZEFP * plan.spindle_speed
         bore, DC = float(plan.facts["bore"]), item.cutter.DC
         facts["centre_feed_borne"] = arc_feed(borne, bore, DC)
-        facts["feed_most"] = bench.machine.feed_max * bore / (bore - DC)  # of the centre; at the wall it is more
+        facts["feed_most"] = wall_feed(bench.machine.feed_max, bore, DC)  # the limit is that of the centre
     if "deflection" in plan.facts:
         enough = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
         if reaches(bench.limits["allowance_most"], enough):  # more is no allowance

@@ -19,7 +19,7 @@ from advisor.reasoning.ranking import ranked
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Left
 from advisor.reasoning.ways import Way, ways
-from advisor.review.centre_feed import wall_feed
+from advisor.review.centre_feed import wall_feed_said
 from advisor.rulebase.wording import DOWN, UP, in_words, quantity
 
 SHOWN = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
@@ -202,7 +202,7 @@ def settled(
     borne, cut = _worked(method, pinned, free, region, bench, drill)
     if borne is None or cut is None:
         return None
-    row = row.model_copy(update={"feed_rate": wall_feed(row, borne)})
+    row = row.model_copy(update={"feed_rate": wall_feed_said(row, borne)})
     speed, tooth, teeth = row.spindle_speed, row.feed_per_tooth, item.cutter.ZEFP
     if speed is None:
         speed = borne.spindle_speed

@@ -6,7 +6,7 @@ Source of each: common practice, no source.
 from typing import Any
 
 import pytest
-from judged import CLEARING, STACKED, WALL, WINDOW
+from judged import CLEARING, HIGH_FEED, STACKED, WALL, WINDOW
 from small_jobs import STEEL, STRONG, asked, job, solid
 
 from advisor.inputs import Cutter
@@ -68,3 +68,15 @@ def test_a_part_that_a_heavy_cut_sets_free_is_clamped_and_not_left_to_tabs() -> 
     light = told(WALL | {"depth": 20}, solid(12, 26, ZEFP=4))
     assert LOOSE in light
     assert HEAVY not in light
+
+
+@pytest.mark.parametrize(("RE", "height"), [(0.5, 0.5), (1.1, 0.0), (2.0, 0.0)])
+def test_what_goes_past_the_bottom_leaves_no_slope_at_the_foot_of_the_wall(RE: float, height: float) -> None:
+    """An edge of 15 degrees, 1.5 mm high: past the bottom by 1 mm a third of its slope stays, by 1.6 mm nothing."""
+    mill, window = HIGH_FEED.model_copy(update={"RE": RE}), {"kind": "round_hole", "diameter": 90, "depth": 20}
+    through = window | {"floor": False, "clearance_below": 10, "purpose": "mill"}
+    found = best(through, mill)
+    assert found.facts["foot_height"] == pytest.approx(height)
+    assert ("foot-of-the-wall-left" in told(through, mill)) is (height > 0)
+    blind = best(window | {"floor": True, "purpose": "mill"}, mill)
+    assert blind.facts["foot_height"] == pytest.approx(1.5)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from advisor.mechanics.lengths import difference
-from advisor.mechanics.motion import arc_feed, axis_limited_feed
+from advisor.mechanics.motion import arc_feed, axis_limited_feed, wall_feed
 from advisor.mechanics.timing import rings_path
 from advisor.reasoning.cut import Cut
 from advisor.reasoning.methods.borne import pieces_of
@@ -18,8 +18,8 @@ def ring_radius(cut: Cut) -> float | None:
 
 def wall_feed_most(cut: Cut, radius: float) -> float:
     """The greatest feed at the wall with which the axes can follow the last ring [mm/min]."""
-    axes = axis_limited_feed(cut.bench.machine.axis_acceleration, radius)
-    return axes * (2 * radius + cut.cutter.DC) / (2 * radius)
+    axes, DC = axis_limited_feed(cut.bench.machine.axis_acceleration, radius), cut.cutter.DC
+    return wall_feed(axes, 2 * radius + DC, DC)
 
 
 def ring_facts(cut: Cut, radius: float, width: float, levels: int, feed: float) -> dict[str, float | None]:
