@@ -21,13 +21,15 @@ from advisor.cli.many import run_many  # noqa: E402
 def main() -> int:
     """Ask, print, and give 1 if anything got slower."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("what", nargs="*", choices=WHAT, default=list(WHAT))
+    parser.add_argument("what", nargs="*", metavar="WHAT", help=f"of {', '.join(WHAT)}; all if none is given")
     parser.add_argument("--jobs", type=int, default=2000)
     parser.add_argument("--from", type=int, default=0, dest="first")
     parser.add_argument("--processes", type=int, default=1)
     given = parser.parse_args()
+    if unknown := set(given.what) - set(WHAT):
+        parser.error(f"not known: {', '.join(sorted(unknown))}")
     found = []
-    for what in given.what:
+    for what in given.what or WHAT:
         start, seeds = time.perf_counter(), range(given.first, given.first + given.jobs)
         every = list(run_many(partial(compared, what=what), seeds, given.processes))
         slower = [one for each in every for one in each.slower]
