@@ -14,6 +14,7 @@ from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, try_cut
 from advisor.reasoning.feeds import ease_feed
+from advisor.reasoning.methods.boring import middle_margin
 from advisor.reasoning.methods.layers import full_width_most
 from advisor.reasoning.methods.slotting import ramp_angle, ramp_held
 from advisor.reasoning.plan import Held, Plan
@@ -172,4 +173,5 @@ def round_the_hole(plan: Plan, cut: Cut, drill: Cutter, hole_depth: float) -> De
     if core > 0 and reaches(drill.DC, core):
         point = drill_point(drill.DC, drill.point_angle or 180.0)
         left = max(0.0, difference(depth, cone_depth(hole_depth, point, drill.DC, core)))
-    return Descent(0.0, (("bore_core", core), ("core_height", left)))
+    middle = middle_margin(float(plan.facts["bore"]), cut.cutter, drill.DC)
+    return Descent(0.0, (("bore_core", core), ("core_height", left), ("middle_margin", middle)))

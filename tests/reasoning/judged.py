@@ -345,7 +345,7 @@ TOLD_ONCE = {  # the rule that stands, what else fires there and is left out
     ("plunged-beside-the-material", "in-from-the-open-end"): Job(
         "plunge_roughing", SLOT | {"open_ends": 2, "depth": 40}, [solid(12, 42)], STEEL
     ),
-    ("thin-wall-in-layers", "many-levels-in-layers"): Job(
+    ("thin-wall-in-layers", "many-levels-beside-a-thin-wall"): Job(
         LAYERS, POCKET | {"thinnest_wall": 2.2, "depth": 33}, [solid(16, 36)], STEEL
     ),
 }

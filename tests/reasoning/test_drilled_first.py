@@ -159,6 +159,26 @@ def test_a_hole_drilled_first_takes_out_the_core_under_a_dead_centre(
         assert found.time == pytest.approx(alone + float(found.facts["hole_time"]) + found.way_in.change)
 
 
+@pytest.mark.parametrize(("DC", "angle", "turns"), [(30.0, 0.3, 206), (31.0, 3.0, 21)])
+def test_a_hole_as_wide_as_the_way_of_the_dead_centre_lets_the_cutter_go_steeper(
+    DC: float, angle: float, turns: int
+) -> None:
+    """Bore 44.2 mm, cutter 32 mm, dead centre 18 mm: it goes over a circle of 30.2 mm."""
+    mill = inserted(32, LU=60, LPR=80, dead_centre=18, RMPX=0.3)
+    found = best_of(through(45, 40, 30) | {"allowance_side": 0.4}, [mill, drill(DC)], BORING, "predrilled_hole", STEEL)
+    assert found.plan is not None
+    assert found.facts["middle_margin"] == pytest.approx(DC - 30.2)
+    assert (found.facts["ramp_angle"], found.plan.levels) == (pytest.approx(angle), turns)
+
+
+def test_over_a_floor_the_cone_of_the_hole_keeps_the_cutter_to_its_ramp_angle() -> None:
+    blind = {"kind": "round_hole", "diameter": 45, "depth": 40, "floor": True, "allowance_side": 0.4}
+    mill = inserted(32, LU=60, LPR=80, dead_centre=18, RMPX=0.3)
+    found = best_of(blind, [mill, drill(34)], BORING, "predrilled_hole", STEEL)
+    assert float(found.facts["cone_height"]) > 0
+    assert found.facts["ramp_angle"] == pytest.approx(0.3)
+
+
 @pytest.mark.parametrize(("DC", "grade"), [(13.5, "forbidden"), (13.6, "good"), (22.0, "good")])
 def test_a_hole_must_be_as_wide_as_the_core_inside_the_helix(DC: float, grade: str) -> None:
     """Bore 47.6 mm and cutter 17 mm without corner radius would leave 47.6 - 34 = 13.6 mm."""

@@ -153,3 +153,14 @@ def test_a_plan_that_drills_hardened_steel_is_judged_by_what_the_drill_is_made_f
         found = reviewed(advise(job(feature, [mill, made], material, STRONG)), said).findings
         told = [one.weight for one in found if "ground for" in one.text or "made for hardened" in one.text]
         assert told == ([weight] if weight else [])
+
+
+@pytest.mark.parametrize(("DC", "stops"), [(30, True), (31, False), (34, False)])
+def test_the_ramp_angle_of_the_cutter_holds_unless_its_middle_goes_over_the_hole(DC: float, stops: bool) -> None:
+    """Bore 44.2 mm, cutter 32 mm, dead centre 18 mm: it goes over 30.2 mm; 1.9 mm a turn are 2.8 degrees."""
+    bore = {"kind": "round_hole", "diameter": 45, "depth": 40, "floor": False, "clearance_below": 30}
+    mill = inserted(32, LU=60, LPR=80, dead_centre=18, RMPX=0.6)
+    said = {"method": "helical_boring", "entry": "predrilled_hole", "entry_cutter": f"D{DC}", "axial_depth": 1.9}
+    found = weights(bore | {"allowance_side": 0.4}, mill, drill(DC), **said)
+    assert ("steeper-than-the-cutter" in found) is stops
+    assert "steeper-than-the-material-bears" not in found

@@ -6,6 +6,7 @@ from dataclasses import replace
 from math import pi, radians, tan
 from typing import NamedTuple
 
+from advisor.inputs.cutter import Cutter
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc, radial_width_for_angle
@@ -54,6 +55,11 @@ def core_margin(cut: Cut, bore: float) -> float:
     return 0.0 if -margin > 0 and reaches(cut.bench.limits["core_breaks_off"], -margin) else margin
 
 
+def middle_margin(bore: float, cutter: Cutter, hole: float) -> float:
+    """A drilled hole less the circle that the dead centre of the cutter goes over on its helix down a bore [mm]."""
+    return difference(hole, bore - cutter.DC, cutter.dead_centre)
+
+
 def bored(cut: Cut) -> float:
     """The bore on the cutter's helix: the hole less its allowances [mm]."""
     return cut.region.width - 2 * cut.inside.side
@@ -90,15 +96,15 @@ def _at_the_wall(trial: Trial, ring: Ring) -> Trial:
 
 
 def steepest_angle(cut: Cut, ring: Ring) -> float:
-    """The angle of descent [deg]: the one taken of the material's range; its upper end where the middle of the cutter
-    goes over the drilled hole all the way down, and cuts nothing. Never above the cutter's RMPX.
+    """The angle of descent [deg]: the one taken of the material's range, never above the cutter's RMPX; the upper end
+    of the range where the middle of the cutter goes over the drilled hole all the way down. Nothing is left there for
+    its body to rub on, which is what RMPX keeps it from.
     """
-    if cut.drilled is None or ring.cone > 0 or cut.pinned.ramp_angle is not None:
+    if cut.drilled is None or ring.solid or ring.cone > 0 or cut.pinned.ramp_angle is not None:
         return ramp_angle(cut)
-    if exceeds(bored(cut) - cut.cutter.DC + cut.cutter.dead_centre, cut.drilled.diameter):
+    if middle_margin(bored(cut), cut.cutter, cut.drilled.diameter) < 0:
         return ramp_angle(cut)
-    most = cut.bench.data.ramp_angle[1]
-    return min(most, cut.cutter.RMPX) if cut.cutter.RMPX else most
+    return cut.bench.data.ramp_angle[1]
 
 
 def plan(cut: Cut) -> Plan | None:
