@@ -98,6 +98,13 @@ SPEAKS_FOR = {
 SPEAKS_AGAINST = {
     "hard-material-wide-layers": Job(LAYERS, OPEN | {"depth": 10}, [solid(16, 32)], TITANIUM),
     "many-levels-in-layers": Job(LAYERS, POCKET, [solid(12, 36, ZEFP=4)], STEEL),
+    "many-levels-beside-a-thin-wall": Job(
+        LAYERS,
+        POCKET | {"width": 40, "depth": 24, "thinnest_wall": 2.2},
+        [solid(12, 36, ZEFP=5)],
+        STEEL,
+        EVERYDAY | {"spindle": {"speed": [1200, 6000, 12000], "power": [1.5, 1.8, 1.8]}},
+    ),
     "side-cut-nearly-bends": Job(
         "plunge_roughing", STEP | {"width": 8, "depth": 60}, [solid(8, 20, LU=64, LPR=72, DN=7.5)], STEEL
     ),

@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from judged import HARD, RAMPED, STAINLESS
+from judged import CLEARING, HARD, RAMPED, STAINLESS
 from small_jobs import STEEL, job, solid
 
 from advisor.inference import start
@@ -106,3 +106,15 @@ def test_the_chip_of_the_tables_does_not_rub_however_small_the_cutter(diameter: 
 def test_the_least_chip_follows_the_diameter_of_a_small_cutter(diameter: float, least: float) -> None:
     """The edge of a 2 mm cutter is rounded by 3 to 5 µm, that of a wide one by 10 µm and more."""
     assert small(1.3 * diameter, diameter, STEEL).facts["edge_chip_least"] == pytest.approx(least)
+
+
+@pytest.mark.parametrize("material", ["X153CrMoV12 hardened", "100Cr6 hardened", "X40CrMoV5-1 hardened"])
+@pytest.mark.parametrize("DC", [2, 3, 6, 10])
+def test_in_hardened_steel_a_narrow_cut_feeds_some_8_thousandths_of_the_cutter(material: str, DC: float) -> None:
+    """Source: common practice, no source; 0.05 mm for 6 mm, and never less than 0.01 mm."""
+    step = {"kind": "step", "length": 10 * DC, "width": 2 * DC, "depth": 1.5 * DC}
+    cutter = solid(DC, 2 * DC, ZEFP=4, LU=2.2 * DC, LPR=3 * DC, DN=0.95 * DC, DCONMS=max(6, DC))
+    found = advise(job(step, [cutter], material)).features[0].candidates
+    narrow = next(one.plan for one in found if one.method == CLEARING and one.plan)
+    assert 0.0078 * DC <= narrow.feed_per_tooth <= 0.012 * DC
+    assert narrow.feed_per_tooth > 0.01
