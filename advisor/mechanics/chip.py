@@ -1,6 +1,6 @@
 """Chip thickness, and the feed per tooth that holds a wanted one."""
 
-from math import acos, cos, degrees, radians, sin
+from math import acos, asin, cos, degrees, radians, sin
 
 from advisor.mechanics.engagement import engagement_angle
 
@@ -80,6 +80,27 @@ def corner_edge_angle(axial_depth: float, RE: float, KAPR: float) -> float:
     if not (axial_depth > 0 and RE >= 0 and 0 < KAPR < 180):
         raise ValueError(f"depth {axial_depth} must lie above 0, corner radius {RE} not below, KAPR {KAPR} within 180")
     return KAPR if axial_depth >= RE else min(KAPR, degrees(acos(1 - axial_depth / RE)))
+
+
+def top_edge_angle(axial_depth: float, RE: float, KAPR: float, most: float) -> float:
+    r"""Return the edge angle that the chip of a level is reckoned with [deg]: at its top, where the chip is thickest.
+
+    .. math:: \kappa' = \min(KAPR,\; \max(\kappa(a_p),\; \arcsin(1 / f_{most})))
+
+    axial_depth: a_p [mm]; RE: corner radius [mm]; KAPR: cutting edge angle beyond the corner [deg]; most: f_most, how
+    many times the feed may be raised at most for what the corner thins [-]. Range: as corner_edge_angle, and most >= 1.
+    Raises ValueError outside the range.
+
+    >>> [round(top_edge_angle(depth, 6, 90.0, 2), 1) for depth in (0.5, 1, 3, 6)]
+    [30.0, 33.6, 60.0, 90.0]
+    >>> round(top_edge_angle(0.5, 2, 18.0, 2), 1)
+    18.0
+
+    Reference: corner_edge_angle, bounded.
+    """
+    if not most >= 1:
+        raise ValueError(f"factor {most} must be at least 1")
+    return min(KAPR, max(degrees(asin(1 / most)), corner_edge_angle(axial_depth, RE, KAPR)))
 
 
 def thinning_factor(radial_width: float, DC: float) -> float:

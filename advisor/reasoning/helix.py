@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import asin, degrees
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
-from advisor.mechanics.chip import corner_edge_angle
+from advisor.mechanics.chip import top_edge_angle
 from advisor.mechanics.entry import cone_depth, drill_point, helix_angle, helix_bore, helix_pitch, helix_time
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
@@ -94,9 +93,8 @@ def on_the_corner(cut: Cut, depth: float) -> Cut:
     """The cut with the edge angle that the corner radius has at a depth [mm], where that is less than the radius: the
     chip is thinner there, and the feed may be raised by as much, up to a bound.
     """
-    cutter, most = cut.cutter, cut.bench.limits["corner_thinning_most"]
-    flattest = min(cutter.KAPR, degrees(asin(1 / most)))
-    edge = max(flattest, corner_edge_angle(depth, cutter.RE, cutter.KAPR))
+    cutter = cut.cutter
+    edge = top_edge_angle(depth, cutter.RE, cutter.KAPR, cut.bench.limits["corner_thinning_most"])
     inside = replace(cut.inside, cutter=cutter.model_copy(update={"KAPR": edge}))
     return replace(cut, inside=inside) if edge < cutter.KAPR else cut
 

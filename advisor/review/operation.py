@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.plan import OperationRow
+from advisor.mechanics.chip import top_edge_angle
 from advisor.mechanics.lengths import difference, reaches
 from advisor.mechanics.levels import levels
 from advisor.mechanics.motion import arc_feed, wall_feed
@@ -144,6 +145,7 @@ def _said(
         "entry_meant": yes(not meant or row.entry is None or way.entry in entries),
         "speed_most": bench.speed_most,
         "feed_most": bench.machine.feed_max,
+        "top_edge_angle": cutter.KAPR,
         "width_said": yes(row.method is not None or row.radial_width is not None or way.fills),
     }
     if row.coolant is not None:
@@ -187,6 +189,8 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     # What the tables want there, and how much of it the spindle gives, is no matter of the plan's own numbers.
     facts |= {name: found.usual.facts[name] for name in OF_THE_TABLES}
     if method not in ("drilling", "plunge_roughing"):
+        most = bench.limits["corner_thinning_most"]
+        facts["top_edge_angle"] = top_edge_angle(plan.axial_depth, item.cutter.RE, item.cutter.KAPR, most)
         facts["levels_wanted"] = float(found.usual.levels)
         facts["even_level"] = item.depth_to_cut / plan.levels
         if (own := found.usual.cut_time + found.usual.travel_time) > 0:  # none where the cutter has no path
@@ -294,7 +298,8 @@ def _chips(facts: Situation) -> None:
     """
     if "load_angle" not in facts:
         return
-    angle, edge = float(facts["load_angle"]), sin(radians(float(facts.get("end_edge_angle", facts["KAPR"]))))
+    cuts_at = facts.get("end_edge_angle", facts["top_edge_angle"])
+    angle, edge = float(facts["load_angle"]), sin(radians(float(cuts_at)))
     speed = min(float(facts["spindle_speed"]), float(facts["speed_most"]))
     tooth = min(float(facts["feed_rate"]), float(facts["feed_most"])) / (float(facts["ZEFP"]) * speed)
     share = float(facts.get("arc_feed_share", 1.0))
