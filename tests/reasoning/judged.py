@@ -287,6 +287,9 @@ SPOILS = {
     "deep-way-in-packs-chips": Job(
         CLEARING, POCKET | {"depth": 60}, [solid(12, 62), short_drill(13, 90)], STEEL, entry="predrilled_hole"
     ),
+    "hole-is-drilled-before-hardening": Job(
+        DRILLING, hole(12, 20, purpose="clearance"), [short_drill(12, 70, TMC1ISO="H")], "X153CrMoV12 hardened"
+    ),
     "high-speed-steel-drill-in-titanium": Job(DRILLING, hole(12, 20), [HSS], TITANIUM),
     "little-reach-left": Job(CLEARING, POCKET, [solid(12, 29.6, LU=30)], STEEL),
     "built-up-edge-dry": Job(CLEARING, POCKET, [solid(12, 32)], machine=EVERYDAY | {"coolant": ["air"]}),
