@@ -160,8 +160,9 @@ def test_the_steeper_helix_is_only_for_a_hole_that_the_middle_of_the_cutter_stay
     wanted = bore(30, allowance_side=0.2)
     assert boring(wanted, [mill, drill_of(13.5)]).facts["ramp_angle"] == 2
     assert boring(wanted, [mill, drill_of(13.6)]).facts["ramp_angle"] == 3
-    flat = solid(16, 32, LU=70, LPR=76, DN=15.4, ZEFP=6, RMPX=2.5)
-    assert boring(wanted, [flat, drill_of(13.6)]).facts["ramp_angle"] == 2.5
+    flat = solid(16, 32, LU=70, LPR=76, DN=15.4, ZEFP=6, RMPX=1.5)  # what keeps its body off the solid
+    assert boring(wanted, [flat, drill_of(13.5)]).facts["ramp_angle"] == 1.5
+    assert boring(wanted, [flat, drill_of(13.6)]).facts["ramp_angle"] == 3
 
 
 def test_the_feed_at_the_wall_is_one_that_the_machine_reaches() -> None:
