@@ -24,7 +24,7 @@ from advisor.reasoning.helix import entry_share, helix_room, on_the_corner, turn
 from advisor.reasoning.methods import engagement, facing, holes, layers, plunging, rings, slotting
 from advisor.reasoning.methods.borne import even_depth
 from advisor.reasoning.speeds import gain_most, speed_for, speed_gain
-from advisor.reasoning.thin import level_cap
+from advisor.reasoning.thin import last_cap, level_cap, levels_over_floor
 
 NEVER = float("inf")
 LAYERED = (layers.METHOD, slotting.METHOD, facing.METHOD)
@@ -144,9 +144,8 @@ def _widths(pace: Pace, least: float, most: float, gains: bool = False) -> list[
 
 
 def _engaged(cut: Cut) -> At:
-    limits, region = cut.bench.limits, cut.region
-    depth, side = cut.inside.depth_to_cut, cut.inside.side
-    count = level_rules.levels(depth, level_cap(cut))
+    limits, region, side = cut.bench.limits, cut.region, cut.inside.side
+    count = levels_over_floor(cut, level_cap(cut))
     axial = even_depth(cut, count, limits["handy_depth"], level_cap(cut))
     radial = engagement.table_width(cut, axial)
     back = 0.0
@@ -210,7 +209,7 @@ def _layered(cut: Cut) -> At:
     limits, region = cut.bench.limits, cut.region
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
     most = min(layers.level_most(cut), layers.full_width_most(cut) if layers.opens_wide(cut) else depth, level_cap(cut))
-    count, radial = level_rules.levels(depth, most), layers.table_width(cut)
+    count, radial = levels_over_floor(cut, most), layers.table_width(cut)
     least = EASED * min(radial, limits["layer_radial_share_least"] * DC)
     back = 0.0
     if region.strip_like:
@@ -237,11 +236,11 @@ def _ramped(cut: Cut) -> At:
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
     length = region.along - (2 - region.open_ends) * side - DC
     way = max(0.0, min(length, region.centre_way(side, DC)))
-    count = level_rules.levels(depth, min(slotting.slot_level_most(cut), level_cap(cut)))
+    count = level_rules.levels(depth, min(slotting.slot_level_most(cut), level_cap(cut), last_cap(cut)))
     walls = 0.0
     if float(cut.inside.facts.get("wall_spare", 0.0)) > 0:
         fastest = speed_for(cut) * cut.cutter.ZEFP * limits["thinning_factor_most"] * cut.chip
-        walls = MINUTE * 2 * region.walls_way * level_rules.levels(depth, level_cap(cut))
+        walls = MINUTE * 2 * region.walls_way * levels_over_floor(cut, level_cap(cut))
         walls /= min(cut.bench.machine.feed_max, fastest)
     return lambda pace: pace.time(way * count, way * DC * depth) / limits["cut_share_profile"] + walls
 

@@ -101,6 +101,14 @@ def rest_taken(part: Part, every: Sequence[Part], answer: FeatureAdvice) -> bool
     return any(one.feature == part.feature and one.role == REST and reaches(radius, one.cutter.DC / 2) for one in later)
 
 
+def opened_later(part: Part, every: Sequence[Part]) -> str:
+    """What opens the same feature wider in a later operation: a mill, a wider drill, or nobody."""
+    later = [one.cutter for one in every[every.index(part) + 1 :] if one.feature == part.feature]
+    if any(cutter.body != "drill" for cutter in later):
+        return "mill"
+    return "drill" if any(exceeds(cutter.DC, part.cutter.DC) for cutter in later) else "nobody"
+
+
 def features_before(part: Part, every: Sequence[Part], kinds: Mapping[str, str]) -> int:
     """How many features other than faces have been cut before, even if not to the end."""
     earlier = {one.feature for one in every[: every.index(part)]}

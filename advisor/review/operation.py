@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import atan, cos, degrees, pi, radians, sin
+from math import atan, cos, degrees, inf, pi, radians, sin
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
@@ -24,6 +24,7 @@ from advisor.reasoning.methods.layers import full_width_table, level_greatest
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
+from advisor.reasoning.thin import last_cap
 from advisor.review.centre_feed import centre_feed_said
 from advisor.review.drilled import as_advised, depth_not_said, drill_goes
 from advisor.review.pilot import rates_of
@@ -52,6 +53,7 @@ RATIOS = {
     "side_room_share": ("side_room", "side_asked"),
     "depth_over_layers": ("axial_depth", "layer_depth_most"),
     "last_share": ("last_depth", "axial_depth"),
+    "last_over_most": ("last_depth", "floor_level_most"),
 }
 BEYOND = {
     "descent_beyond_cutter": ("descent_angle", "RMPX"),
@@ -219,6 +221,14 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         facts["levels_idle"] = float(plan.levels - levels(item.depth_to_cut, plan.axial_depth))
     if "thinnest_wall" in item.facts:
         facts["wall_level_most"] = bench.limits["thin_wall_level_ratio"] * float(item.facts["thinnest_wall"])
+    if "last_over_floor" in plan.facts and (deepest := last_cap(found.cut)) < inf:
+        facts["floor_level_most"] = deepest
+    if "level_over_wall" in plan.facts:
+        whole = float(item.facts["thinnest_wall"]) + plan.side_allowance
+        facts["level_over_whole_wall"] = plan.axial_depth / whole
+    if item.facts.get("purpose") == "ream":
+        rest = float(plan.facts["wall_rest"]) if method == DRILLING else plan.side_allowance
+        facts["rest_over_ream"] = max(0.0, rest) / bench.limits["hole_left_most_ream"]
     if "corner_rest" in item.facts and item.facts["feature"] != "round_hole":
         facts["corner_stock"] = float(item.facts["corner_rest"]) + item.side
     if "width_spare" in item.facts and item.facts["feature"] != "round_hole":

@@ -246,6 +246,8 @@ def _of_the_cut(row: OperationRow, method: str, usual: Plan, item: InFeature, ti
         levels, axial = None, None
     elif levels is not None and axial is None:
         axial = item.depth_to_cut / levels
+        if levels == usual.levels and "floor_level_ratio" in item.facts:  # then its last one is thinner than the others
+            axial = usual.axial_depth if (levels - 1) * usual.axial_depth < item.depth_to_cut else axial
     elif axial is None and not (method == "helical_boring" and row.ramp_angle is not None):
         levels, axial = usual.levels, usual.axial_depth
     wide = method in ("ramped_slotting", "helical_boring", "drilling")  # the whole cutter, whatever the plan says

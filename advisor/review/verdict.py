@@ -14,6 +14,7 @@ from advisor.reasoning.failed import Failed
 from advisor.reasoning.situation import Situation, yes
 from advisor.reasoning.unasked import NotAsked
 from advisor.review import coverage
+from advisor.review.begun import from_below, goes_on, reached_by
 from advisor.review.coverage import MAIN, PILOT, REST, Part
 from advisor.review.drilled import depth_not_said
 from advisor.review.finding import Finding as Finding
@@ -74,6 +75,7 @@ class _Worked(NamedTuple):
     candidate: Candidate
     open: tuple[NotSaid, ...]
     worked_out: bool
+    begun: float = 0.0
 
 
 def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> Review:
@@ -90,7 +92,9 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
     known = [part for part in every if part.feature in answers]
     worked: list[_Worked] = []
     for part in known:
-        worked.append(_worked(part, answers[part.feature], assignment, bench, _drilled_to(part, worked)))
+        begun = _begun(part, answers[part.feature], worked, bench)
+        answer = from_below(answers[part.feature], begun, bench)
+        worked.append(_worked(part, answer, assignment, bench, _drilled_to(part, worked))._replace(begun=begun))
     times = _put_together(worked, every, answers, assignment, bench)
     judged = tuple(_judged(one, answers[one.part.feature], bench) for one in worked)
     findings = [
@@ -115,6 +119,16 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
         cautions_of([Cut(one.operation.number, one.feature_id, one.candidate) for one in judged], bench),
         advice.failed,
     )
+
+
+def _begun(part: Part, answer: FeatureAdvice, before: Sequence[_Worked], bench: Bench) -> float:
+    """How deep the feature is cut already where an operation that clears it begins [mm]."""
+    if part.role != MAIN or part.cutter.body == "drill":
+        return 0.0
+    clearing = [one for one in before if (one.part.role, one.part.feature) == (MAIN, part.feature)]
+    mills = [one for one in clearing if one.part.cutter.body != "drill"]
+    reached = [reached_by(one.candidate.facts, one.begun) for one in mills]
+    return goes_on(part.operation.row, answer.region, reached, bench)
 
 
 def _drilled_to(part: Part, before: Sequence[_Worked]) -> float | None:
@@ -164,11 +178,12 @@ def _put_together(
         facts["rest_operation"] = "yes" if part.role == REST else "no"
         facts["features_after"] = float(coverage.features_after(part, every, kinds))
         facts["features_before"] = float(coverage.features_before(part, every, kinds))
+        facts["opened_later"] = coverage.opened_later(part, every)
         if part.role != MAIN:
             continue
         taken = coverage.rest_taken(part, every, answers[part.feature])
         facts |= {"rest_taken": "yes" if taken else "no", "wider_cutter_later": "yes" if part.wider_later else "no"}
-        facts["same_again"] = float(part.same_again)
+        facts["same_again"] = 0.0 if one.begun > 0 else float(part.same_again)
         elsewhere = any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)
         facts["cutter_elsewhere"] = "yes" if elsewhere else "no"
         facts |= saved.get(part.feature, {})

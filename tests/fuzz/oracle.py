@@ -235,6 +235,11 @@ def _check_way(way: Candidate, assignment: Assignment, rules: RuleBase) -> None:
     wall = way.facts.get("thinnest_wall")
     if way.facts.get("wall_kind") == "thin" and isinstance(wall, float) and way.method in LEVEL_BY_LEVEL:
         deepest = min(deepest, rules.limits["thin_wall_level_ratio"] * wall)
+    floor, ratio = way.facts.get("under_last"), way.facts.get("floor_level_ratio")
+    if isinstance(floor, float) and isinstance(ratio, float) and floor <= rules.limits["floor_stays_firm"]:
+        last = plan.axial_depth * plan.levels if "last_depth" not in way.facts else way.facts["last_depth"]
+        if way.method in LEVEL_BY_LEVEL and isinstance(last, float) and last > ratio * floor + 1e-6:
+            raise MadeUp(f"{way.method}: a last level of {last:g} over a floor that stays {floor:g} thick")
     held = OVERLOADED in {rule.id for rule in rules.rules}  # a shop may switch off what holds the load down
     bounds = {
         "power": (load.power * rules.limits["wear_factor"], load.power_available if held else FAR),

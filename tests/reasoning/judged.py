@@ -112,7 +112,7 @@ SPEAKS_AGAINST = {
     "too-many-teeth-for-short-chips": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=5)], "CW614N"),
     "too-narrow-for-the-region": Job(CLEARING, POCKET | {"length": 300, "width": 200}, [solid(12, 32)]),
     "floor-bends-too-far": Job(
-        LAYERS, SHALLOW | {"floor_thickness": 0.8, "allowance_bottom": 0.2}, [solid(12, 32)], STEEL
+        LAYERS, SHALLOW | {"floor_thickness": 0.8, "allowance_bottom": 0.1}, [solid(12, 32)], STEEL
     ),
     "drill-ground-for-another-group": Job(
         CLEARING, POCKET, [solid(12, 32, ZEFP=4), short_drill(13, 65, TMC1ISO="N")], STEEL, entry="predrilled_hole"

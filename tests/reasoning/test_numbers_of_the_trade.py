@@ -363,3 +363,30 @@ def test_a_cutter_too_slender_for_the_side_still_takes_thin_layers(reach: float,
         assert number(once, "allowed_depth") == pytest.approx(0.3), "a tenth of the cutter"
     assert "too-long-for-wide-cuts" not in fired
     assert layers.grade != "forbidden"
+
+
+@pytest.mark.parametrize(
+    ("material", "under", "ratio"), [(ALUMINIUM, 2.0, 1.6), (STEEL, 2.0, 1.0), (TITANIUM, 2.0, 0.75), (IRON, 2.0, 0.75)]
+)
+def test_the_last_level_over_a_thin_floor_is_thin_and_the_others_are_not(
+    material: str, under: float, ratio: float
+) -> None:
+    feature = POCKET | {"depth": 20, "floor_thickness": 1, "allowance_bottom": under - 1}
+    found = advise(job(feature, [solid(12, 32)], material)).features[0]
+    ways = [one for one in found.candidates if one.method in (CLEARING, LAYERS) and one.plan is not None]
+    assert ways
+    for one in ways:
+        assert one.plan is not None
+        last = 19 - (one.plan.levels - 1) * one.plan.axial_depth
+        assert 0 < last <= ratio * under + 1e-6
+    assert any(one.plan is not None and one.plan.axial_depth > 1.5 * ratio * under for one in ways)
+
+
+@pytest.mark.parametrize(("bottom", "thin"), [(1.0, True), (1.04, False)])
+def test_where_four_millimetres_stay_under_the_last_level_it_is_as_deep_as_the_others(
+    bottom: float, thin: bool
+) -> None:
+    feature = OPEN | {"depth": 20, "floor_thickness": 3, "allowance_bottom": bottom}
+    found = advise(job(feature, [solid(12, 32)], ALUMINIUM)).features[0]
+    plans = [one.plan for one in found.candidates if one.method == CLEARING and one.plan is not None]
+    assert {plan.levels > 1 for plan in plans} == {thin}

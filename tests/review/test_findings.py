@@ -25,7 +25,7 @@ from judged import (
     way,
 )
 from planning import changed, plan_of, row
-from small_jobs import EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
+from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 
 from advisor.inputs import make_cutter
 from advisor.reasoning.advice import Advice, advise
@@ -80,7 +80,15 @@ LEAVES_OUT = {
     "floor-bends-through-its-allowance": {"floor-bends-too-far"},
     "level-just-too-shallow": {"levels-uneven", "level-more-than-needed"},
     "speed-looks-like-a-cutting-speed": {"speed-far-below-the-table"},
-    "wall-bends-away": {"level-too-deep-for-the-wall"},
+    "wall-bends-away": {"level-too-deep-for-the-wall", "thin-wall-cut-free-in-one-level"},
+    "thin-wall-cut-free-in-one-level": {"level-too-deep-for-the-wall"},
+    "last-level-tears-the-floor": {
+        "last-level-too-thick-over-a-thin-floor",
+        "floor-bends-through-its-allowance",
+        "floor-bends-too-far",
+    },
+    "reamer-finds-far-too-much": {"drill-leaves-much"},
+    "drilled-in-two-steps": {"drill-leaves-much"},
     "hole-narrower-than-the-core": {"no-drill-for-the-bore"},
 }
 
@@ -231,7 +239,7 @@ FOUND = {
     ),
     "floor-bends-through-its-allowance": Told(
         "change",
-        Job(LAYERS, SHALLOW | {"floor_thickness": 0.8, "allowance_bottom": 0.2}, [solid(12, 32)], STEEL),
+        Job(LAYERS, SHALLOW | {"floor_thickness": 0.8, "allowance_bottom": 0.1}, [solid(12, 32)], STEEL),
         {},
     ),
     "level-just-too-shallow": Told(
@@ -242,6 +250,22 @@ FOUND = {
         Job(LAYERS, STEP | {"width": 20, "depth": 30, "thinnest_wall": 1.5}, [solid(20, 32, ZEFP=5)], STEEL),
         {"axial_depth": 29.5, "levels": None, "radial_width": 5.0},
     ),
+    "thin-wall-cut-free-in-one-level": Told(
+        "stop",
+        Job(CLEARING, STEP | {"width": 20, "depth": 30, "thinnest_wall": 2.5}, [solid(16, 32)], ALUMINIUM, STRONG),
+        {"axial_depth": 29.5, "levels": None, "radial_width": 2.4, "allowance_side": 1.0},
+    ),
+    "last-level-too-thick-over-a-thin-floor": Told(
+        "change",
+        Job(LAYERS, SHALLOW | {"floor_thickness": 1}, [solid(12, 32)], ALUMINIUM),
+        {"axial_depth": 3.75, "levels": 2, "allowance_bottom": 0.5},
+    ),
+    "last-level-tears-the-floor": Told(
+        "stop",
+        Job(LAYERS, SHALLOW | {"floor_thickness": 0.8, "allowance_bottom": 0.2}, [solid(12, 32)], STEEL),
+        {"axial_depth": 3.9, "levels": 2},
+    ),
+    "reamer-finds-far-too-much": Told("stop", Job(DRILLING, hole(10, 20, purpose="ream"), [drill(9)], STEEL), {}),
     "drill-point-spoils-the-floor": Told(
         "stop", Job(DRILLING, hole(12, 20, flat_floor=True), [drill(12)], STEEL), {"axial_depth": 22.2}
     ),

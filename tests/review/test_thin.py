@@ -20,12 +20,29 @@ def weights(found: Review) -> dict[str, str]:
     return {finding.rule.id: finding.weight for finding in found.findings}
 
 
-@pytest.mark.parametrize(("depth", "told"), [(4.75, False), (4.8, False), (4.9, True), (19, True)])
+@pytest.mark.parametrize(("depth", "told"), [(4.75, False), (4.8, False), (4.9, True), (9.5, True)])
 def test_levels_deeper_than_four_times_the_thin_wall_are_to_be_changed(depth: float, told: bool) -> None:
     best = advice(VANE).features[0].best
     assert best is not None
     found = reviewed(advice(VANE), changed(row("P1", best), axial_depth=float(depth), levels=None))
     assert (weights(found).get("level-too-deep-for-the-wall") == "change") is told
+
+
+def test_the_whole_wall_in_one_level_is_a_stop() -> None:
+    """19 mm beside 1.2 mm with 1 mm left on it: nearly nine times as high as thick, and nothing holds it."""
+    best = advice(VANE).features[0].best
+    assert best is not None
+    found = weights(reviewed(advice(VANE), changed(row("P1", best), axial_depth=19.0, levels=None)))
+    assert found["thin-wall-cut-free-in-one-level"] == "stop"
+    assert "level-too-deep-for-the-wall" not in found
+
+
+@pytest.mark.parametrize(("bottom", "told"), [(1.0, True), (2.0, True), (2.1, False)])
+def test_where_enough_stays_under_the_last_level_it_may_be_as_deep_as_any(bottom: float, told: bool) -> None:
+    """A floor of 2 mm; more than 4 mm under the level is firm."""
+    found = said(f"P1: layered pocketing E12 helical ramp ap {(20 - bottom) / 2:g} levels 2 ae 5 bottom {bottom:g}")
+    rules = set(weights(found))
+    assert bool(rules & {"last-level-too-thick-over-a-thin-floor", "last-level-tears-the-floor"}) is told
 
 
 def test_one_level_with_little_stock_bends_the_wall_into_the_cut() -> None:

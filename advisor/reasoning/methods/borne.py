@@ -18,6 +18,7 @@ from advisor.reasoning.feeds import (
     load_share,
     once,
 )
+from advisor.reasoning.thin import least_level, leaves_a_last, levels_over_floor
 
 MANY = 24
 SAME = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
@@ -120,14 +121,10 @@ def handy_level(cut: Cut, count: int, most: float, step: float, trial_at: TrialA
     """How deep each of so many levels of at most ``most`` is [mm]: rounded up to a handy step where that is borne with
     the whole chip, and leaves something for the last level; else as it can be typed.
     """
-    depth = cut.inside.depth_to_cut
+    least = least_level(cut, count)
     if step > 0 and exceeds(most, step):
-        handy = level_rules.level_depth(depth, count, step, most)
-        if (
-            exceeds(handy, depth / count)
-            and exceeds(depth, (count - 1) * handy)
-            and load_share(cut, trial_at(handy)) <= 1
-        ):
+        handy = level_rules.level_depth(count * least, count, step, most)
+        if exceeds(handy, least) and leaves_a_last(cut, count, handy) and load_share(cut, trial_at(handy)) <= 1:
             return handy
     return even_depth(cut, count, 0.0, most)
 
@@ -153,13 +150,13 @@ def even_depth(cut: Cut, count: int, step: float, allowed: float) -> float:
 
     Rounded up to a handy ``step`` (0: none), else as finely as a depth is typed; the last level takes what is left.
     """
-    depth = cut.inside.depth_to_cut
+    least = least_level(cut, count)
     for grid in (step, cut.bench.limits["typed_depth"]):
         if grid > 0:
-            found = level_rules.level_depth(depth, count, grid, allowed)
-            if exceeds(found, depth / count) and exceeds(depth, (count - 1) * found):
+            found = level_rules.level_depth(count * least, count, grid, allowed)
+            if exceeds(found, least) and leaves_a_last(cut, count, found):
                 return found
-    return depth / count
+    return least
 
 
 def thinnest(cut: Cut, start: float, trial_at: TrialAt) -> float:
@@ -191,7 +188,7 @@ def borne(
     if (said := pinned_levels(cut)) is not None:
         return Borne(trial_at(said[1]), *said, said[1])
     start = min(most, depth)
-    wanted, fewest = trial_at(start), level_rules.levels(depth, most)
+    wanted, fewest = trial_at(start), levels_over_floor(cut, most)
 
     def option(count: int) -> Option:
         axial = handy_level(cut, count, most, step, trial_at)
@@ -202,8 +199,8 @@ def borne(
     easiest = greatest(lambda axial: least_share(cut, at_size(trial_at, axial)), least, start)
     best = quickest(
         cut,
-        fewest if easiest == start else level_rules.levels(depth, easiest),
-        level_rules.levels(depth, least),
+        fewest if easiest == start else levels_over_floor(cut, easiest),
+        levels_over_floor(cut, least),
         option,
     )
     if best.pieces > fewest:

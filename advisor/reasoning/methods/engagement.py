@@ -28,7 +28,7 @@ from advisor.reasoning.methods.finish import finished, strip_travel
 from advisor.reasoning.methods.rings import ring_facts, ring_radius, wall_feed_most
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.speeds import speed_gain
-from advisor.reasoning.thin import level_cap, note_level
+from advisor.reasoning.thin import level_cap, levels_over_floor, note_last, note_level
 from advisor.rulebase.wording import quantity
 
 METHOD = "engagement_limited_clearing"
@@ -42,10 +42,11 @@ def plan(cut: Cut) -> Plan | None:
         return None
     depth = cut.inside.depth_to_cut
     most, usual = level_cap(cut), min(depth, cutter.APMX)
-    count = level_rules.levels(depth, most)
+    count = levels_over_floor(cut, most)
     axial = even_depth(cut, count, limits["handy_depth"], most)
     count, axial = pinned_levels(cut) or (count, axial)
     note_level(cut, usual, axial)
+    note_last(cut, min(usual, most), axial)
     loop = loop_radius_of(cut)
     arc = ring if loop is None else loop
     path_radius = _corner_path(cut) if arc is None else arc
@@ -210,10 +211,12 @@ def _timed(
     free = try_cut(cut, axial, radial, straight, gain=gain)
     axis_feed = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius)
     wanted_feed = cutter.ZEFP * free.feed_per_tooth * free.speed
+    most = level_cap(cut)
+    fewest = level_rules.levels(cut.inside.depth_to_cut, most)
     facts: dict[str, float | None] = {
         "wanted_feed": wanted_feed,
         "straight_width": radial,
-        "allowed_depth": level_cap(cut),
+        "allowed_depth": axial if levels_over_floor(cut, most) > fewest else most,
         "table_radial_share": table_share(cut, axial),
     }
     if _turns(cut, loop):

@@ -15,6 +15,8 @@ from advisor.reasoning.speeds import note_speed, speed_for
 from advisor.reasoning.thin import thin_facts
 from advisor.rulebase.wording import quantity
 
+IN_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting")  # each level cut by itself
+
 
 def finished(
     cut: Cut,
@@ -126,7 +128,8 @@ def finished(
             "marked_share": trial.speed / cutter.RPMX if cutter.RPMX else None,
         },
     )
-    put(own, thin_facts(cut, trial, axial))
+    leveled = method in IN_LEVELS and last > 0
+    put(own, thin_facts(cut, trial, axial, last if leveled else None))
     if facts:
         put(own, facts)
     return plan

@@ -34,7 +34,7 @@ from advisor.reasoning.methods.borne import (
 from advisor.reasoning.methods.finish import finished, strip_travel
 from advisor.reasoning.methods.rings import ring_facts, ring_radius, wall_feed_most
 from advisor.reasoning.plan import Plan
-from advisor.reasoning.thin import level_cap, note_level
+from advisor.reasoning.thin import level_cap, levels_over_floor, note_last, note_level, wanted_level
 
 METHOD = "layered_pocketing"
 
@@ -164,15 +164,16 @@ def plan(cut: Cut) -> Plan | None:
         angle = _load_angle(cut, width)
         return try_cut(cut, axial, width, angle, chip=chip, feed_most=feed_most, speed_most=speed_most)
 
-    wanted = trial_at(said[1] if said else min(allowed, cut.inside.depth_to_cut), radial)
+    wanted = trial_at(said[1] if said else wanted_level(cut, allowed), radial)
     best = _best(cut, allowed, radial, trial_at)
     count, axial = best.pieces, best.axial
     if not (opens_wide(cut) and exceeds(level_cap(cut), full_width_most(cut))):  # held by the wall, not by the cutter
         note_level(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
     radial = cut.hold("radial_width", radial, best.radial, load_cause(cut, wanted))
-    if said is None and count > level_rules.levels(cut.inside.depth_to_cut, allowed):
+    if said is None and count > levels_over_floor(cut, allowed):
         before = min(allowed, cut.inside.depth_to_cut)
         cut.hold("axial_depth", before, axial, f"{load_cause(cut, wanted)}: {count} equal levels")
+    note_last(cut, allowed, axial)
     note_even(cut, count, axial)
     trial = ease_feed(cut, partial(trial_at, axial, radial))
     angle = _angle(cut, radial)
@@ -231,8 +232,8 @@ def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]
     narrow_at = deep_at(narrowest)
     least = thinnest(cut, start, narrow_at)
     easiest = greatest(lambda deep: least_share(cut, at_size(narrow_at, deep)), least, start)
-    fewest = level_rules.levels(depth, allowed if easiest == start else easiest)
-    return quickest(cut, fewest, level_rules.levels(depth, least), option)
+    fewest = levels_over_floor(cut, allowed if easiest == start else easiest)
+    return quickest(cut, fewest, levels_over_floor(cut, least), option)
 
 
 def table_width(cut: Cut) -> float:

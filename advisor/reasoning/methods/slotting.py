@@ -26,7 +26,7 @@ from advisor.reasoning.methods.layers import (
     opening_facts,
 )
 from advisor.reasoning.plan import FREE, Held, Plan
-from advisor.reasoning.thin import level_cap, note_level
+from advisor.reasoning.thin import last_cap, level_cap, levels_over_floor, note_last, note_level
 
 METHOD = "ramped_slotting"
 
@@ -83,8 +83,10 @@ def plan(cut: Cut) -> Plan:
         return ramp or count / feed
 
     most = slot_level_most(cut)
-    wanted, count, axial, allowed = borne(cut, min(most, level_cap(cut)), trial_at, limits["handy_depth"], time_of)
+    capped = min(level_cap(cut), last_cap(cut))  # a ramp has no last level of its own
+    wanted, count, axial, allowed = borne(cut, min(most, capped), trial_at, limits["handy_depth"], time_of)
     note_level(cut, min(most, cut.inside.depth_to_cut), axial)
+    note_last(cut, min(most, level_cap(cut)), axial)
     note_even(cut, count, axial)
     trial = ease_feed(cut, at_size(trial_at, axial))
     facts = _ramp(cut, axial, trial.feed)
@@ -158,7 +160,7 @@ def _walls(cut: Cut, trial: Trial) -> dict[str, float | None]:
     if spare <= 0:
         return {"walls_time": 0.0}
     cutter, limits = cut.cutter, cut.bench.limits
-    levels = level_rules.levels(cut.inside.depth_to_cut, level_cap(cut))
+    levels = levels_over_floor(cut, level_cap(cut))
     deep = even_depth(cut, levels, 0.0, level_cap(cut))
     passes = level_rules.levels(spare, wall_width(cut, deep))
     angle = engagement_angle(min(spare / passes, cutter.DC), cutter.DC)

@@ -1,0 +1,45 @@
+"""An operation that goes on where one before it stopped above the bottom: only what is left there is its own to cut."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from advisor.inputs.plan import OperationRow
+from advisor.mechanics.lengths import difference, exceeds, reaches
+from advisor.reasoning.advice import FeatureAdvice
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.region import Region
+from advisor.reasoning.situation import Situation, feature_facts
+
+
+def reached_by(facts: Situation, begun: float) -> float:
+    """How deep an operation gets in its feature that began at a depth [mm]: to its allowance, or as its levels go."""
+    if not {"levels", "axial_depth", "depth_to_cut"} <= facts.keys():
+        return 0.0
+    levels, axial, depth = (float(facts[name]) for name in ("levels", "axial_depth", "depth_to_cut"))
+    return begun + min(depth, levels * axial)
+
+
+def goes_on(row: OperationRow, region: Region, reached: Sequence[float], bench: Bench) -> float:
+    """How deep a feature is already cut where an operation begins, by the operations before that clear it [mm].
+
+    That is said by its own numbers: levels no deeper than what is left, and not as many as the whole depth needs. One
+    that says no depth, or goes down from the top again, begins at the top.
+    """
+    done, rounding = max(reached, default=0.0), bench.limits["over_the_limit"]
+    bottom, axial = row.allowance_bottom, row.axial_depth
+    if bottom is None or axial is None or not exceeds(difference(region.depth, done), region.allowance_bottom or 0.0):
+        return 0.0
+    left = difference(region.depth, bottom, done)
+    whole = row.levels is not None and reaches(row.levels * axial * rounding, difference(region.depth, bottom))
+    return done if left > 0 and reaches(left * rounding, axial) and not whole else 0.0
+
+
+def from_below(answer: FeatureAdvice, begun: float, bench: Bench) -> FeatureAdvice:
+    """The advice of a feature that is cut down to a depth already [mm]: what is left lies so much lower."""
+    if begun <= 0:
+        return answer
+    region = answer.region
+    tallest = region.tallest_wall or region.depth
+    left = region._replace(depth=difference(region.depth, begun), top=region.top + begun, tallest_wall=tallest)
+    return answer._replace(region=left, facts=feature_facts(left, bench))
