@@ -1,3 +1,85 @@
-"""A rule-based strategy advisor for rough milling."""
+"""A rule-based strategy advisor for rough milling.
+
+    import advisor
+    job = advisor.read_job("cases/winch-side-plate/job.yaml")
+    for answer in advisor.advise(job).features:
+        print(answer.region.id, answer.grade, answer.best.method, answer.best.cutter.id)
+    print(advisor.as_text(advisor.compare(job, "S1", method="plunge roughing")))
+
+What is named here is the face of the package; everything else is its own affair. Names are imported on first use, so
+that the program starts quickly. All of it may be called from any thread.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
 
 __version__ = "0.1.0"
+
+if TYPE_CHECKING:
+    from advisor.face import (
+        as_data,
+        as_html,
+        as_markdown,
+        as_text,
+        parse_job,
+        parse_operations,
+        parse_plan,
+        read_job,
+        read_plan,
+    )
+    from advisor.inputs.assignment import Assignment
+    from advisor.inputs.plan import Plan
+    from advisor.inputs.problems import BadInput, Problem
+    from advisor.reasoning.advice import Advice, FeatureAdvice
+    from advisor.reasoning.beside import Beside
+    from advisor.review.verdict import Review
+    from advisor.service import advise, compare, explain, review_plan
+
+_HOMES = {
+    "advisor.face": "as_data as_html as_markdown as_text parse_job parse_operations parse_plan read_job read_plan",
+    "advisor.inputs.assignment": "Assignment",
+    "advisor.inputs.plan": "Plan",
+    "advisor.inputs.problems": "BadInput Problem",
+    "advisor.reasoning.advice": "Advice FeatureAdvice",
+    "advisor.reasoning.beside": "Beside",
+    "advisor.review.verdict": "Review",
+    "advisor.service": "advise compare explain review_plan",
+}
+_MODULE_OF = {name: module for module, names in _HOMES.items() for name in names.split()}
+
+__all__ = [
+    "Advice",
+    "Assignment",
+    "BadInput",
+    "Beside",
+    "FeatureAdvice",
+    "Plan",
+    "Problem",
+    "Review",
+    "__version__",
+    "advise",
+    "as_data",
+    "as_html",
+    "as_markdown",
+    "as_text",
+    "compare",
+    "explain",
+    "parse_job",
+    "parse_operations",
+    "parse_plan",
+    "read_job",
+    "read_plan",
+    "review_plan",
+]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _MODULE_OF:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    value = getattr(import_module(_MODULE_OF[name]), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})

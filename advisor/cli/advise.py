@@ -1,7 +1,6 @@
 """``roughing advise JOB...``: the answer for every feature."""
 
 import os
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -14,14 +13,8 @@ from advisor.cli.output import Format, PageFormat, first_problem, show, show_jso
 from advisor.cli.progress import long_work
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from advisor.reasoning.advice import Advice
 
-    from advisor.inputs.assignment import Assignment
-    from advisor.inputs.features import FeatureBase
-    from advisor.reasoning.advice import Advice, FeatureAdvice
-    from advisor.reasoning.bench import Bench
-
-KEPT = 50  # features of a job whose candidates are kept
 EXAMPLE = "Example: roughing advise cases/winch-side-plate/job.yaml"
 
 
@@ -71,8 +64,10 @@ def command(
         return advise_many(jobs, shop, house, quick, Format(form.value), processes, cluster)
     assignment = assignment_of(jobs[0], shop, house)
     keep(assignment.files, output)
+    from advisor.service import advise
+
     with long_work(len(assignment.job.features)) as step:
-        advice = advice_of(assignment, quick, step)
+        advice = advise(assignment, quick, step)
     if advice.failed and not advice.features:
         return nothing_left(advice.failed)
     if form is PageFormat.html:
@@ -98,30 +93,3 @@ def recorded(advice: "Advice") -> object:
     from advisor.report.recording import record
 
     return record(advice).model_dump(mode="json", by_alias=True)
-
-
-def advice_of(assignment: "Assignment", quick: bool, step: "Callable[[], None]" = lambda: None) -> "Advice":
-    """The advice for an assignment; unless ``quick`` or from a large crib, with what would change each answer.
-
-    ``step`` is called after each feature. Of more than ``KEPT`` features the candidates are worked out again when they
-    are told of: those of one take a megabyte.
-    """
-    from advisor.reasoning.advice import MANY, advise_each, advise_feature
-
-    crib = assignment.crib
-    quick = quick or len(crib) > MANY  # the search asks every cutter many times; why still does
-    if not quick:
-        from advisor.reasoning.wishes import asked_back
-    if len(assignment.job.features) > KEPT:
-        from advisor.reasoning.again import without_candidates
-    kept = iter(range(KEPT))
-
-    def answered(feature: "FeatureBase", bench: "Bench") -> "FeatureAdvice":
-        work = partial(advise_feature, feature, crib, bench, whole=not quick)  # a change is looked for among all rivals
-        try:
-            answer = work() if quick else asked_back(work(), feature, crib, bench)
-        finally:
-            step()
-        return answer if next(kept, None) is not None else without_candidates(answer, work)
-
-    return advise_each(assignment, work=answered)

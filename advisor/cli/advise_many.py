@@ -6,7 +6,6 @@ import os
 from collections.abc import Iterable, Sequence
 from functools import partial
 from pathlib import Path
-from threading import Lock
 from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.cli.answers import Answer, Tally, answered, counted, tell
@@ -19,8 +18,6 @@ if TYPE_CHECKING:
     from advisor.cli.job_files import JobFiles
     from advisor.reasoning.advice import Advice
     from advisor.report.blocks import Block
-
-ONE_AT_A_TIME = Lock()  # a worker of a cluster has several threads, the engine of a process bears one
 
 
 class Asked(NamedTuple):
@@ -101,14 +98,13 @@ def advised(asked: Asked, file: str) -> Answer:
 
 
 def _advised(asked: Asked, file: str) -> Answer:
-    from advisor.cli.advise import advice_of
     from advisor.inputs.assignment import read_assignment
+    from advisor.service import advise
 
-    with ONE_AT_A_TIME:
-        assignment = read_assignment(Path(asked.folder, file), asked.shop)
-        if asked.house is not None:
-            assignment = assignment.model_copy(update={"house": asked.house})
-        return _told_answer(file, advice_of(assignment, asked.quick), asked)
+    assignment = read_assignment(Path(asked.folder, file), asked.shop)
+    if asked.house is not None:
+        assignment = assignment.model_copy(update={"house": asked.house})
+    return _told_answer(file, advise(assignment, asked.quick), asked)
 
 
 def _told_answer(file: str, advice: Advice, asked: Asked) -> Answer:

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from advisor.cli.asking import path_of, shipped
-from advisor.cli.guard import NO_WAY, guarded
+from advisor.cli.failing import tell_failed
+from advisor.cli.guard import INTERNAL, NO_WAY, guarded
 from advisor.cli.output import Format, remark, show, show_json
 
 if TYPE_CHECKING:
@@ -48,20 +49,29 @@ def command(
 
         features = [{"id": answer.region.id, "what": size(answer.region)} for answer in unserved]
         show_json(crib_record(found.cutters, found.notes, features if advice else None))
-        return NO_WAY if unserved else 0
+        return _code(advice)
     blocks = [*crib_blocks(str(file), found.cutters)]
     if advice is not None:
         from advisor.report.unserved import unserved_blocks
 
         blocks += unserved_blocks(advice)
     show(blocks, form)
-    return NO_WAY if unserved else 0
+    return _code(advice)
+
+
+def _code(advice: "Advice | None") -> int:
+    """The exit code, once features without an answer are told."""
+    if advice is None:
+        return 0
+    if tell_failed(advice.failed):
+        return INTERNAL
+    return 0 if all(answer.best for answer in advice.features) else NO_WAY
 
 
 def _asked(job: Path, crib: "CribFile") -> "Advice":
     """The advice for a job with this crib in place of its own."""
     from advisor.inputs.assignment import read_assignment
-    from advisor.reasoning.advice import advise
+    from advisor.service import advise
 
     assignment = read_assignment(shipped(job))
-    return advise(assignment.model_copy(update={"crib": crib.cutters}), whole=False)
+    return advise(assignment.model_copy(update={"crib": crib.cutters}), quick=True)

@@ -14,9 +14,6 @@ from advisor.inputs.problems import BadInput
 
 if TYPE_CHECKING:
     from advisor.inputs.assignment import Assignment
-    from advisor.inputs.features import FeatureBase
-    from advisor.reasoning.bench import Bench
-    from advisor.reasoning.rivals import Wanted
 
 EXAMPLE = "Example: roughing why cases/winch-side-plate/job.yaml S1"
 
@@ -48,11 +45,8 @@ def command(
     known = {item.id: item for item in assignment.job.features}
     if feature not in known:
         raise first_problem(str(job), "FEATURE", feature, f"the id of a feature: {', '.join(known)}", known)
-    from advisor.reasoning.bench import bench_of
-
-    bench = bench_of(assignment)
     try:
-        return _answered(assignment, known[feature], bench, (method, cutter, entry), form)
+        return _answered(assignment, feature, (method, cutter, entry), form)
     except (BadInput, OSError):
         raise
     except Exception as error:
@@ -65,49 +59,33 @@ def command(
 
 
 def _answered(
-    assignment: "Assignment",
-    feature: "FeatureBase",
-    bench: "Bench",
-    other: tuple[str | None, str | None, str | None],
-    form: Format,
+    assignment: "Assignment", feature: str, other: tuple[str | None, str | None, str | None], form: Format
 ) -> int:
     """Work out and tell the evidence for a feature, or another way beside the advised one; the exit code."""
+    from advisor import service
+
+    if other == (None, None, None):
+        with patience(len(assignment.crib)):
+            advice = service.explain(assignment, feature)
+        (answer,) = advice.features
+        if form is Format.json:
+            from advisor.report.why_record import why_record
+
+            show_json(why_record(answer, advice))
+        else:
+            from advisor.report.why import why_blocks
+
+            show(why_blocks(answer, advice), form)
+        return 0 if answer.best else NO_WAY
     method, cutter, entry = other
-    if (method, cutter, entry) != (None, None, None):
-        from advisor.cli.asked_way import wanted_of
-
-        wanted = wanted_of(method, cutter, entry, bench.base, [item.id for item in assignment.crib])
-        return _beside(wanted, feature, assignment, bench, form)
-    from advisor.reasoning.advice import Advice, advise_feature
-    from advisor.reasoning.wishes import asked_back
-
     with patience(len(assignment.crib)):
-        answer = advise_feature(feature, assignment.crib, bench)
-        answer = asked_back(answer, feature, assignment.crib, bench)
-    advice = Advice(assignment, bench, (answer,))
-    if form is Format.json:
-        from advisor.report.why_record import why_record
-
-        show_json(why_record(answer, advice))
-    else:
-        from advisor.report.why import why_blocks
-
-        show(why_blocks(answer, advice), form)
-    return 0 if answer.best else NO_WAY
-
-
-def _beside(wanted: "Wanted", feature: "FeatureBase", assignment: "Assignment", bench: "Bench", form: Format) -> int:
-    from advisor.reasoning.advice import Advice
-    from advisor.reasoning.rivals import asked_with
-    from advisor.report.beside import beside, beside_blocks
-
-    with patience(len(assignment.crib)):
-        answer = asked_with(wanted, feature, assignment.crib, bench)
-    found = beside(answer, Advice(assignment, bench, (answer,)), wanted)
+        found = service.compare(assignment, feature, method=method, cutter=cutter, entry=entry)
     if form is Format.json:
         from advisor.report.beside_record import beside_record
 
         show_json(beside_record(found))
     else:
+        from advisor.report.beside import beside_blocks
+
         show(beside_blocks(found), form)
-    return 0 if answer.best else NO_WAY
+    return 0 if found.answer.best else NO_WAY

@@ -18,7 +18,8 @@ from math import prod
 from typing import Any as Anything
 
 from advisor.inference import rulesets
-from advisor.inference.rulesets import ASKED, Content, EngineError, Rules, interrupts_wait
+from advisor.inference.rulesets import ASKED, Content, EngineError, Rules, one_question
+from advisor.inference.rulesets import free_idle as free_idle
 from advisor.rulebase.conditions import All, Any, Compare, Condition, Facts, Known
 from advisor.rulebase.schema import Rule
 
@@ -128,11 +129,11 @@ class Family:
         Raises:
             EngineError: a consequent failed, or the engine refused the fact.
         """
-        self.fired.clear()
-        with interrupts_wait():
+        with one_question():
+            self.fired.clear()
             for content in self._contents:
                 rulesets.ask(content, facts, self._fire)
-        return tuple(self.fired)
+            return tuple(self.fired)
 
 
 def _content(rules: Sequence[Rule]) -> Content:

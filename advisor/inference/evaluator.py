@@ -19,3 +19,7 @@ class Family:
     def ask(self, facts: Facts) -> tuple[str, ...]:
         """The ids of the rules whose condition holds, in reading order."""
         return tuple(rule.id for rule in self._rules if holds(rule.condition, facts))
+
+
+def free_idle() -> None:
+    """Nothing is kept that could be given back."""

@@ -9,7 +9,6 @@ compared with the evaluator's.
 from __future__ import annotations
 
 import importlib
-import sys
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from math import inf, nextafter
@@ -108,11 +107,20 @@ class _Together(_Remembering):
 
 
 class Inference:
-    """Fired rules, stage by stage and level by level, from one engine over one rule base."""
+    """Fired rules, stage by stage and level by level, from one engine over one rule base; may be asked from any thread.
 
-    def __init__(self, base: RuleBase, engine: Callable[[Sequence[Rule]], Family], name: str) -> None:
+    ``free_idle``, between two jobs, lets the engine give back what it has not been asked for the longest time.
+    """
+
+    def __init__(
+        self,
+        base: RuleBase,
+        engine: Callable[[Sequence[Rule]], Family],
+        name: str,
+        free_idle: Callable[[], None] = lambda: None,
+    ) -> None:
         self.base, self.name = base, name
-        self._engine = engine
+        self._engine, self.free_idle = engine, free_idle
         self._asked: dict[tuple[str, str, str | None], _Asked | None] = {}
         self._together: dict[tuple[tuple[str, ...], tuple[str, ...], str | None], _Asked | _Together] = {}
         self._places: dict[tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]], Places] = {}
@@ -211,12 +219,6 @@ def _first(value: float, beyond: bool) -> float:
     return number
 
 
-def free_idle() -> None:
-    """Between two jobs: let an engine that was started give back what it has not been asked for the longest time."""
-    if (rulesets := sys.modules.get("advisor.inference.rulesets")) is not None:
-        rulesets.free_idle()
-
-
 def start(base: RuleBase, engine: str | None = None) -> Inference:
     """An inference over a rule base, by durable-rules where it can be imported, else by the evaluator.
 
@@ -231,5 +233,5 @@ def start(base: RuleBase, engine: str | None = None) -> Inference:
             if engine:
                 raise
             continue
-        return Inference(base, module.Family, module.NAME)
+        return Inference(base, module.Family, module.NAME, module.free_idle)
     raise AssertionError("the evaluator is always there")

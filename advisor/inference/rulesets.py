@@ -3,6 +3,9 @@
 The engine keeps a ruleset in C until it is told to delete it; nothing else frees its 0.2 to 0.4 MB. Families whose
 rules ask the same share one ruleset, whatever house or path they were read from. What was freed is built again when it
 is next asked, so freeing changes no answer.
+
+The engine takes one question at a time: whoever builds, asks or frees holds the lock of ``one_question``, so families
+may be asked from any number of threads.
 """
 
 from __future__ import annotations
@@ -13,6 +16,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
+from threading import RLock
 from typing import Any as Anything
 from weakref import WeakValueDictionary
 
@@ -43,6 +47,16 @@ def interrupts_wait() -> Iterator[None]:
         yield
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+_lock = RLock()
+
+
+@contextmanager
+def one_question() -> Iterator[None]:
+    """Nobody else asks the engine meanwhile, and interrupts come through only afterwards."""
+    with interrupts_wait(), _lock:
+        yield
 
 
 class _QuietHost(engine.Host):  # type: ignore[misc]
@@ -110,12 +124,12 @@ def alive() -> int:
 
 def prepare(content: Content) -> None:
     """Have the ruleset of a content built, unless it is there."""
-    with interrupts_wait():
+    with one_question():
         _built(content)
 
 
 def ask(content: Content, facts: Facts, fire: Callable[[str], None]) -> None:
-    """Ask the ruleset of a content; ``fire`` is told the id of each rule that fires. Interrupts must wait meanwhile.
+    """Ask the ruleset of a content; ``fire`` is told the id of each rule that fires. The caller holds ``one_question``.
 
     Raises:
         EngineError: a consequent failed, or the engine refused the fact.
@@ -146,6 +160,6 @@ def free_idle(most: int | None = None) -> None:
 
     Meant for between two jobs: within one, nothing that it may ask again is freed, however many rulesets it has.
     """
-    with interrupts_wait():
+    with one_question():
         while len(_alive) > (MOST_IDLE if most is None else most):
             _alive.popitem(last=False)[1].free()

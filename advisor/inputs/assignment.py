@@ -12,7 +12,7 @@ from advisor.inputs.machine import Machine
 from advisor.inputs.material import Material, load_materials
 from advisor.inputs.problems import BadInput, Fault, Problem, listed, nearest_word
 from advisor.inputs.shop import Shop, read_shop
-from advisor.inputs.yaml_reader import Document, read_yaml
+from advisor.inputs.yaml_reader import Document, parse_yaml, read_yaml
 from advisor.paths import shared_dir
 
 DEMO_NOTE = "no shop given: the demo shop answers"
@@ -41,7 +41,28 @@ def read_assignment(job_path: Path, shop_path: Path | None = None) -> Assignment
     Raises BadInput with the problems of all the files together.
     """
     problems: list[Problem] = []
-    document = _document(job_path, problems)
+    return _assignment(job_path, _document(job_path, problems), shop_path, problems)
+
+
+def parse_assignment(text: str, folder: Path = Path(), shop_path: Path | None = None) -> Assignment:
+    """Return the assignment of a job given as YAML text; the shop that it names is looked for from `folder`.
+
+    Raises BadInput with the problems of the text and of the files together.
+    """
+    problems: list[Problem] = []
+    path = folder / "job"
+    try:
+        document: Document | None = parse_yaml(text, "job")
+    except BadInput as error:
+        problems.extend(error.problems)
+        document = None
+    found = _assignment(path, document, shop_path, problems)
+    return found.model_copy(update={"files": found.files[1:]})
+
+
+def _assignment(
+    job_path: Path, document: Document | None, shop_path: Path | None, problems: list[Problem]
+) -> Assignment:
     job = read_job(document, problems) if document else None
     shop, demo = _shop(job_path, job, shop_path, problems)
     crib = _crib(shop, problems)

@@ -17,7 +17,7 @@ from advisor.inputs.job import UnitsField
 from advisor.inputs.plan_fields import Angle, CoolantWord, EntryWord, MethodWord, Names, Rate, Speed
 from advisor.inputs.problems import MOST_PROBLEMS, BadInput, Fault, Problem, shown
 from advisor.inputs.units import Units, parse_units
-from advisor.inputs.yaml_reader import Document, YamlPath, read_yaml
+from advisor.inputs.yaml_reader import Document, YamlPath, parse_yaml, read_yaml
 
 MOST_OPERATIONS = 500
 _TEXTS = frozenset({"feature", "cutter", "method", "entry", "entry_cutter", "coolant", "programmer"})
@@ -105,8 +105,21 @@ def read_plan(path: Path, units: Units = "mm") -> Plan:
         from advisor.inputs.plan_csv import read_plan_csv
 
         return read_plan_csv(str(path), read_text(path, limit_bytes=4_000_000), units)
+    return _plan_of(read_yaml(path), units)
+
+
+def parse_plan(text: str, units: Units = "mm") -> Plan:
+    """The plan of a YAML text; plain lengths are in ``units`` unless the text says otherwise.
+
+    Raises:
+        BadInput: with everything that is wrong with it.
+    """
+    return _plan_of(parse_yaml(text, "plan"), units)
+
+
+def _plan_of(document: Document, units: Units) -> Plan:
     problems: list[Problem] = []
-    found = plan_of(read_yaml(path), units, problems)
+    found = plan_of(document, units, problems)
     raise_if_any(problems)
     if found is None:
         raise AssertionError("no plan, yet no problem was found")

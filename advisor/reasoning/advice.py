@@ -24,7 +24,9 @@ from advisor.rulebase.measures import LEVELS
 from advisor.rulebase.schema import Rule, RuleBase
 
 if TYPE_CHECKING:
+    from advisor.reasoning.contrast import Alternative
     from advisor.reasoning.turning import Turn
+    from advisor.reasoning.ways_out import WayOut
     from advisor.reasoning.wishes import Wish
 
 
@@ -36,7 +38,10 @@ class FeatureAdvice(NamedTuple):
 
     ``best`` is absent when every candidate is forbidden; ``candidates`` are sorted, best first. ``about_feature`` are
     the rules that fired on the feature alone; ``cautions`` those for the best candidate; ``changes`` what would turn
-    the answer and ``wishes`` what a longer cutter would do, where that was asked for.
+    the answer and ``wishes`` what a longer cutter would do, where that was asked for. What follows ``rest`` is there in
+    an answer of ``advisor.service``: the ways that were set back; where there is no way, the nearest of each method
+    with the rule that forbids it; the way to be drawn; why the best stands first where no rule speaks for it; what
+    would open a way, or better it.
     """
 
     region: Region
@@ -49,6 +54,11 @@ class FeatureAdvice(NamedTuple):
     changes: tuple[Turn, ...] = ()
     wishes: tuple[Wish, ...] = ()
     rest: Rest | None = None
+    alternatives: tuple[Alternative, ...] = ()
+    obstacles: tuple[tuple[tuple[Candidate, ...], Rule], ...] = ()
+    shown: Candidate | None = None
+    chosen: str = ""
+    ways_out: tuple[WayOut, ...] = ()
 
     @property
     def grade(self) -> str:

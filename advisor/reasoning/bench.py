@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
-from advisor.inference import Inference, free_idle, start
+from advisor.inference import Inference, start
 from advisor.inputs.assignment import Assignment
 from advisor.inputs.machine import Machine
 from advisor.inputs.material import CuttingClass, Material, load_materials
@@ -83,12 +83,14 @@ def inference_of(house: Path | None, engine: str | None = None) -> Inference:
     Raises:
         BadInput: the house rules are not as they must be.
     """
-    free_idle()
     if house is None:
-        return shared_inference(engine)
-    from advisor.rulebase.house import house_text
+        found = shared_inference(engine)
+    else:
+        from advisor.rulebase.house import house_text
 
-    return _house_inference(_House(house, house_text(house)), engine)
+        found = _house_inference(_House(house, house_text(house)), engine)
+    found.free_idle()
+    return found
 
 
 def bench_of(assignment: Assignment, inference: Inference | None = None) -> Bench:

@@ -297,3 +297,30 @@ def before_the_good(answer: FeatureAdvice, base: RuleBase) -> str:
 def lower_first(text: str) -> str:
     """A sentence as it goes on after a colon."""
     return text[0].lower() + text[1:]
+
+
+def without_a_rule(answer: FeatureAdvice, base: RuleBase) -> str:
+    """Why the answer stands first where no rule speaks for it; empty where one does, or where no way was found."""
+    if answer.best is None or any(rule.verdict == "for" for rule in standing(answer.best.fired)):
+        return ""
+    if before := before_the_good(answer, base):
+        return before
+    return f"No way is graded good here. {choice(answer, base.limits)}"
+
+
+def obstacles(answer: FeatureAdvice, base: RuleBase) -> tuple[tuple[tuple[Candidate, ...], Rule], ...]:
+    """Where no way was found: the nearest candidate of each method with the rule that forbids it.
+
+    Methods that the same rule forbids in the same words, with the same cutter, are told together.
+    """
+    found: dict[tuple[str, str], tuple[tuple[Candidate, ...], Rule]] = {}
+    if answer.best is not None:
+        return ()
+    for method in dict.fromkeys(item.method for item in answer.candidates):
+        way = nearest(None, (item for item in answer.candidates if item.method == method), base.limits)
+        if way is None or not (rules := against(way)):
+            continue
+        key = fill(base, rules[0], rules[0].because, way.facts), way.cutter.id
+        earlier = found[key][0] if key in found else ()
+        found[key] = (*earlier, way), rules[0]
+    return tuple(found.values())

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from advisor.inputs.problems import listed, printable
-from advisor.reasoning.advice import Advice, FeatureAdvice
+from advisor.reasoning.beside import Beside
 from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.evidence import Ground, ground
-from advisor.reasoning.lifting import Change, Lift, lift
-from advisor.reasoning.rivals import Decided, Wanted, decided, deciding_facts, rival_of, told
+from advisor.reasoning.lifting import Change, Lift
+from advisor.reasoning.rivals import Wanted, deciding_facts, told
 from advisor.reasoning.time_parts import PARTS, time_parts
 from advisor.reasoning.ways import ways
 from advisor.report.advice import under_what
@@ -27,48 +26,6 @@ from advisor.rulebase.wording import DOWN, IN_WORDS, quantity, with_article
 TOLD = ("for", "against", "forbids")
 OPENING = {"for": "For it:", "against": "Against it:", "forbids": "Forbids it:"}
 NOTHING = "–"
-
-
-class Beside(NamedTuple):
-    """A feature's answer and the other way that was asked for; ``rival`` is None where the crib has no such way."""
-
-    answer: FeatureAdvice
-    advice: Advice
-    wanted: Wanted
-    rival: Candidate | None
-
-    @property
-    def base(self) -> RuleBase:
-        """The rule base that was asked."""
-        return self.advice.bench.base
-
-    @property
-    def same(self) -> bool:
-        """Whether what was asked for is what is advised."""
-        return self.rival is not None and self.rival is self.answer.best
-
-    @property
-    def decided(self) -> Decided | None:
-        """What decides, where there is another way."""
-        return (
-            None
-            if self.rival is None or self.same
-            else decided(self.answer.best, self.rival, self.base, self.answer.candidates)
-        )
-
-
-def beside(answer: FeatureAdvice, advice: Advice, wanted: Wanted) -> Beside:
-    """The answer beside the best way of the kind that was asked for."""
-    return Beside(answer, advice, wanted, rival_of(answer, wanted, advice.bench.base.limits))
-
-
-def lifted(found: Beside) -> Lift | None:
-    """What would lift what forbids the other way."""
-    if found.rival is None:
-        return None
-    features = found.advice.assignment.job.features
-    feature = next(item for item in features if item.id == found.answer.region.id)
-    return lift(found.rival, feature, found.advice.assignment.crib, found.advice.bench)
 
 
 def beside_blocks(found: Beside) -> Iterator[Block]:
@@ -91,8 +48,8 @@ def beside_blocks(found: Beside) -> Iterator[Block]:
         yield Table(("", "advised", "instead"), tuple(rows(answer.best, rival)))
         yield from section(f"Rules about {way_text(answer.best)}", _rules(answer.best, found.base))
     yield from section(f"Rules about {way_text(rival)}", _rules(rival, found.base))
-    if (lift := lifted(found)) is not None:
-        yield from section("What would lift it", lift_items(lift, rival, found.base))
+    if found.lift is not None:
+        yield from section("What would lift it", lift_items(found.lift, rival, found.base))
 
 
 def asked_text(wanted: Wanted) -> str:

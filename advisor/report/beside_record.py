@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from advisor.reasoning.beside import Beside
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.lifting import Change, Lift
 from advisor.reasoning.rivals import deciding_facts
 from advisor.reasoning.time_parts import time_parts
-from advisor.report.beside import Beside, grounds, lifted, no_such_way, same_text, wanted_value
+from advisor.report.beside import grounds, no_such_way, same_text, wanted_value
 from advisor.report.why_record import ground_record
 from advisor.rulebase.conditions import Compare
 from advisor.rulebase.schema import RuleBase
@@ -25,7 +26,6 @@ def beside_record(found: Beside) -> dict[str, Any]:
     """What was asked, both ways, what decides, and what would lift what forbids the other."""
     answer, rival, by = found.answer, found.rival, found.decided
     note = no_such_way(found) if rival is None else same_text(found) if found.same else ""
-    lift = None if found.same else lifted(found)
     return {
         "part": found.advice.assignment.job.part,
         "engine": found.advice.bench.inference.name,
@@ -36,7 +36,7 @@ def beside_record(found: Beside) -> dict[str, Any]:
         "advised": _way(answer.best, found.base),
         "instead": _way(rival, found.base),
         "deciding": {"by": by.by, "text": by.text, "rule": by.rule.id if by.rule else None} if by else None,
-        "lift": _lift(lift, rival, found.base) if lift and rival else None,
+        "lift": _lift(found.lift, rival, found.base) if found.lift and rival else None,
     }
 
 

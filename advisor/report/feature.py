@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Container, Iterator
 
 from advisor.inputs.problems import printable
-from advisor.reasoning import contrast
 from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.plan import Plan
@@ -16,7 +15,7 @@ from advisor.reasoning.ways import ways
 from advisor.report.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.report.house import behind, behind_text
 from advisor.report.names import spaced
-from advisor.report.reasons import cautioned_facts, obstacle, obstacles, reasons, said, ways_out, without_a_rule
+from advisor.report.reasons import cautioned_facts, obstacle, reasons, said, ways_out
 from advisor.report.words import (
     cutter_text,
     entry_text,
@@ -49,7 +48,7 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
         yield from section("Held back", (held_text(held, base) for held in held_back(answer.best)))
         yield from section("Instead of", instead(answer, base))
         yield from section("What would change it", _changes(answer))
-        yield from section("With another cutter", ways_out(answer, advice))
+        yield from section("With another cutter", ways_out(answer))
     yield from section("Not asked", (unasked(item) for item in answer.not_asked))
 
 
@@ -68,10 +67,10 @@ def _changes(answer: FeatureAdvice) -> Iterator[Item]:
 def _no_way(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     base = advice.bench.base
     yield Para("No way found: every method with every cutter of the crib is forbidden here.")
-    if not answer.candidates:
+    if answer.shown is None:
         yield Para(f"The crib has no cutter that is meant for {with_article(spaced(answer.region.kind))}.")
-    yield from section("Why not", (obstacle(tried, rule, base) for tried, rule in obstacles(answer, base)))
-    yield from section("What would open a way", ways_out(answer, advice))
+    yield from section("Why not", (obstacle(tried, rule, base) for tried, rule in answer.obstacles))
+    yield from section("What would open a way", ways_out(answer))
     yield from mind(answer, base, ())
 
 
@@ -203,8 +202,8 @@ def why(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
     best = answer.best
     if best is None:
         return
-    if chosen := without_a_rule(answer, base):
-        yield Item(chosen)
+    if answer.chosen:
+        yield Item(answer.chosen)
     for rule in reasons(answer):
         yield said(rule, best.facts, base)
 
@@ -222,7 +221,7 @@ def mind(answer: FeatureAdvice, base: RuleBase, told_elsewhere: Container[Rule])
 
 def instead(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
     """Each way that was set back, with its grade, what decided, and what was held back in one that takes longer."""
-    for other in contrast.alternatives(answer, base):
+    for other in answer.alternatives:
         own = mark(other.reasons[0], base) if other.reasons else ""
         held = f" Held back in it: {held_text(other.held, base)}." if other.held else ""
         yield Item(f"{way_text(other.candidate)} ({other.candidate.grade}): {other.deciding}{held}{own}")

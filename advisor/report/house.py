@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from advisor.inputs.problems import printable
-from advisor.reasoning import contrast
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.evidence import chain, quantised, thresholds_used
 from advisor.rulebase.conditions import Facts, holds
@@ -26,7 +25,7 @@ def behind(answer: FeatureAdvice, base: RuleBase) -> tuple[Change, ...]:
     from advisor.report.why import ASKED_FOR
 
     names = {name for name, *_ in thresholds_used(chain(ASKED_FOR, best.facts, base), base)}
-    rivals = [other.candidate.facts for other in contrast.alternatives(answer, base)]
+    rivals = [other.candidate.facts for other in answer.alternatives]
     for facts in map(quantised, (best.facts, *rivals)):
         names |= {threshold.name for threshold in turned(base, facts)}
         names |= {change.name for change in base.changes if _would_fire(change, facts)}

@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from advisor.inputs.assignment import Assignment
 from advisor.inputs.problems import printable
-from advisor.reasoning import contrast
 from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate
@@ -103,7 +102,7 @@ def card(answer: FeatureAdvice, advice: Advice, told_elsewhere: frozenset[Rule],
     head, *rest = feature_blocks(answer, advice, told_elsewhere)
     what = tuple(takewhile(lambda block: isinstance(block, Pairs | Para), rest))
     text = (*rest[len(what) :], *section("Sources", sources((*reasons(answer), *answer.cautions))))
-    shown = answer.best or contrast.nearest(None, answer.candidates, advice.bench.limits)
+    shown = answer.shown
     if shown is None:
         return Card(place, (head,), what, text, ())
     if answer.best is None:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.reasoning import contrast
-from advisor.reasoning.advice import Advice, FeatureAdvice, of_any_cut
+from advisor.reasoning.advice import FeatureAdvice, of_any_cut
 from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.evidence import quantised
 from advisor.report.blocks import Item
@@ -31,31 +30,6 @@ def reasons(answer: FeatureAdvice) -> tuple[Rule, ...]:
     ]
     doubts = [rule for rule in fired if rule.verdict == "against"]
     return (*carrying, *doubts, *entry, *bottom)
-
-
-def without_a_rule(answer: FeatureAdvice, base: RuleBase) -> str:
-    """Why the answer stands first where no rule speaks for it; empty where one does, or where no way was found."""
-    if answer.best is None or any(rule.verdict == "for" for rule in standing(answer.best.fired)):
-        return ""
-    if before := contrast.before_the_good(answer, base):
-        return before
-    return f"No way is graded good here. {contrast.choice(answer, base.limits)}"
-
-
-def obstacles(answer: FeatureAdvice, base: RuleBase) -> tuple[tuple[tuple[Candidate, ...], Rule], ...]:
-    """Where no way was found: the nearest candidate of each method with the rule that forbids it.
-
-    Methods that the same rule forbids in the same words, with the same cutter, are told together.
-    """
-    found: dict[tuple[str, str], tuple[tuple[Candidate, ...], Rule]] = {}
-    for method in dict.fromkeys(item.method for item in answer.candidates):
-        nearest = contrast.nearest(None, (item for item in answer.candidates if item.method == method), base.limits)
-        if nearest is None or not (rules := contrast.against(nearest)):
-            continue
-        key = fill(base, rules[0], rules[0].because, nearest.facts), nearest.cutter.id
-        earlier = found[key][0] if key in found else ()
-        found[key] = (*earlier, nearest), rules[0]
-    return tuple(found.values())
 
 
 def facts_shown(rule: Rule, facts: Facts, base: RuleBase) -> dict[str, Compare | None]:
@@ -123,17 +97,11 @@ def _of_the_material(rule: Rule) -> bool:
     )
 
 
-def ways_out(answer: FeatureAdvice, advice: Advice) -> tuple[str, ...]:
+def ways_out(answer: FeatureAdvice) -> tuple[str, ...]:
     """What would open a way where none was found; else which cutter the crib lacks and what a longer one would save."""
-    from advisor.reasoning import ways_out as way
-
-    crib = advice.assignment.crib
-    feature = next(item for item in advice.assignment.job.features if item.id == answer.region.id)
-    if answer.best is None:
-        return tuple(item.text for item in way.ways_out(feature, crib, advice.bench))
-    lacking = tuple(item.text for item in way.lacking(answer, feature, crib, advice.bench))
-    if not answer.wishes:
-        return lacking
+    found = tuple(item.text for item in answer.ways_out)
+    if answer.best is None or not answer.wishes:
+        return found
     from advisor.report.turns import wish_text
 
-    return (*lacking, *(wish_text(wish) for wish in answer.wishes))
+    return (*found, *(wish_text(wish) for wish in answer.wishes))

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import cast
 
-from advisor.reasoning import contrast
 from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.contrast import Alternative
 from advisor.reasoning.evidence import source_text
 from advisor.reasoning.failed import Failed
 from advisor.reasoning.plan import Held
 from advisor.reasoning.turning import Turn
 from advisor.report import record as model
 from advisor.report.house import behind
-from advisor.report.reasons import cautioned_facts, facts_shown, reasons, ways_out, without_a_rule
+from advisor.report.reasons import cautioned_facts, facts_shown, reasons, ways_out
 from advisor.report.turns import input_name
 from advisor.report.words import MEASURE_OF, held_back, time_parts
 from advisor.rulebase.conditions import Facts, Value
@@ -73,12 +73,12 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
         else None,
         reasons=_reasons(answer, base),
         cautions=_said(answer.cautions, cautioned_facts(answer), base),
-        alternatives=tuple(_alternative(other, base) for other in contrast.alternatives(answer, base)),
+        alternatives=tuple(_alternative(other, base) for other in answer.alternatives),
         changes=tuple(_turn(change) for change in answer.changes),
         not_asked=tuple(
             model.NotAskedRecord(missing=item.missing, told=item.told, rules=item.rules) for item in answer.not_asked
         ),
-        ways_out=ways_out(answer, advice),
+        ways_out=ways_out(answer),
     )
 
 
@@ -143,11 +143,17 @@ def _reasons(answer: FeatureAdvice, base: RuleBase) -> tuple[model.SaidRecord, .
     if best is None:
         return ()
     found = _said(reasons(answer), best.facts, base)
-    if not (chosen := without_a_rule(answer, base)):
+    if not answer.chosen:
         return found
     time = model.FactRecord(value=_figures(best.time), unit="s", limit=None)
     ranked = model.SaidRecord(
-        rule=None, verdict="ranking", text=chosen, remedy="", facts={"total_time": time}, source=RANKING, house=False
+        rule=None,
+        verdict="ranking",
+        text=answer.chosen,
+        remedy="",
+        facts={"total_time": time},
+        source=RANKING,
+        house=False,
     )
     return (ranked, *found)
 
@@ -178,7 +184,7 @@ def _one(rule: Rule, facts: Facts, base: RuleBase) -> model.SaidRecord:
     )
 
 
-def _alternative(other: contrast.Alternative, base: RuleBase) -> model.AlternativeRecord:
+def _alternative(other: Alternative, base: RuleBase) -> model.AlternativeRecord:
     rival = other.candidate
     return model.AlternativeRecord(
         method=rival.method,

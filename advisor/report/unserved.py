@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from advisor.inputs.problems import printable
 from advisor.reasoning.advice import Advice
 from advisor.report.blocks import Block, Heading, Para, section
-from advisor.report.reasons import obstacle, obstacles, ways_out
+from advisor.report.reasons import obstacle, ways_out
 from advisor.report.words import size, way_text
 
 
@@ -23,7 +23,7 @@ def unserved_blocks(advice: Advice) -> Iterator[Block]:
     for answer in advice.features:
         if answer.best is None:
             yield Heading(f"Not served: {printable(answer.region.id)}, {size(answer.region)}")
-            if not answer.candidates:
+            if answer.shown is None:
                 yield Para("No cutter of the crib is meant for such a feature.")
-            yield from section("Why not", (obstacle(ways, rule, base) for ways, rule in obstacles(answer, base)))
-            yield from section("What would open a way", ways_out(answer, advice))
+            yield from section("Why not", (obstacle(ways, rule, base) for ways, rule in answer.obstacles))
+            yield from section("What would open a way", ways_out(answer))

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from advisor.inputs.problems import printable
-from advisor.reasoning import contrast
 from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.evidence import Ground, Worked, chain, ground, thresholds_used
 from advisor.report.advice import under_what
@@ -15,7 +14,7 @@ from advisor.report.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.report.feature import heading, own_changes, settings, unasked, what
 from advisor.report.glossary import used_blocks
 from advisor.report.names import VERDICTS, spaced
-from advisor.report.reasons import cautioned_facts, obstacles, reasons, ways_out, without_a_rule
+from advisor.report.reasons import cautioned_facts, reasons, ways_out
 from advisor.report.section_text import sketch_blocks
 from advisor.report.sources import cited, cited_text
 from advisor.report.turns import turns
@@ -106,7 +105,7 @@ class Evidence:
                 other.deciding,
                 [ground(rule, other.candidate.facts, self.base) for rule in other.reasons],
             )
-            for other in contrast.alternatives(self.answer, self.base)
+            for other in self.answer.alternatives
         ]
 
     @cached_property
@@ -146,8 +145,9 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     else:
         yield Pairs((*what(answer.best), *settings(answer.best, base)))
     yield from _from_the_side(answer, base)
-    chosen = without_a_rule(answer, base)
-    yield from section("Why", (*((chosen,) if chosen else ()), *(_rule(found) for found in evidence.reasons)))
+    yield from section(
+        "Why", (*((answer.chosen,) if answer.chosen else ()), *(_rule(found) for found in evidence.reasons))
+    )
     yield from section("House rules behind it", own_changes(answer, base))
     yield from section("Also concluded", (_rule(found) for found in evidence.concluded))
     yield from section("Mind", (_rule(found) for found in evidence.cautions))
@@ -161,15 +161,14 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     )
     yield from section("Tables", tables(advice))
     yield from section("What would change it", turns(answer))
-    yield from section("With another cutter" if answer.best else "What would open a way", ways_out(answer, advice))
+    yield from section("With another cutter" if answer.best else "What would open a way", ways_out(answer))
     yield from section("Not asked", (unasked(item) for item in answer.not_asked))
     yield from used_blocks(evidence)
 
 
 def _from_the_side(answer: FeatureAdvice, base: RuleBase) -> Iterator[Block]:
     """The side section of the answer, or of the nearest way where none was found."""
-    shown = answer.best or contrast.nearest(None, answer.candidates, base.limits)
-    if shown is None:
+    if (shown := answer.shown) is None:
         return
     head, sketch = sketch_blocks(shown, answer.region, base.limits)
     yield head
@@ -235,7 +234,7 @@ def formula_text(item: Worked) -> str:
 
 
 def _obstacles(evidence: Evidence) -> Iterator[Item]:
-    for candidates, rule in obstacles(evidence.answer, evidence.base):
+    for candidates, rule in evidence.answer.obstacles:
         item = _rule(ground(rule, candidates[0].facts, evidence.base))
         yield item._replace(text=f"{ways_text(candidates)}: {item.text}")
 

@@ -7,7 +7,6 @@ from typing import Any
 from advisor.reasoning.advice import Advice, FeatureAdvice
 from advisor.reasoning.evidence import Ground, ground
 from advisor.report.glossary import used
-from advisor.report.reasons import obstacles
 from advisor.report.recording import feature_record
 from advisor.report.sources import cited
 from advisor.report.why import Evidence, tables
@@ -27,7 +26,7 @@ def why_record(answer: FeatureAdvice, advice: Advice) -> dict[str, Any]:
             "cautions": [ground_record(found) for found in evidence.cautions],
             "obstacles": [
                 {"way": ways_text(tried), **ground_record(ground(rule, tried[0].facts, evidence.base))}
-                for tried, rule in obstacles(answer, evidence.base)
+                for tried, rule in answer.obstacles
             ],
             "numbers": [item._asdict() for item in evidence.worked],
             "set_back": [

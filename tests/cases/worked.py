@@ -9,8 +9,8 @@ import yaml
 
 from advisor.inputs import read_assignment
 from advisor.paths import cases_dir
-from advisor.reasoning.advice import Advice, FeatureAdvice, advise
-from advisor.reasoning.wishes import asked_back
+from advisor.reasoning.advice import Advice, FeatureAdvice
+from advisor.service import advise
 
 
 def folders() -> list[Path]:
@@ -28,16 +28,13 @@ def expected(name: str) -> dict[str, Any]:
 @cache
 def advice(name: str) -> Advice:
     """Return what the program advises in a case; worked out once a run."""
-    return advise(read_assignment(cases_dir() / name / "job.yaml"))
+    return advise(read_assignment(cases_dir() / name / "job.yaml"), quick=True)
 
 
 @cache
 def asked(name: str) -> Advice:
     """Return what the command advises in a case: with what would change each answer; worked out once a run."""
-    found = advice(name)
-    pairs = zip(found.features, found.assignment.job.features, strict=True)
-    told = (asked_back(answer, feature, found.assignment.crib, found.bench) for answer, feature in pairs)
-    return found._replace(features=tuple(told))
+    return advise(read_assignment(cases_dir() / name / "job.yaml"))
 
 
 def feature(name: str, feature_id: str) -> FeatureAdvice:

@@ -358,16 +358,16 @@ def test_the_gravest_code_is_that_of_all() -> None:
 
 
 def test_a_job_that_the_program_fails_at_does_not_stop_the_rest(monkeypatch: pytest.MonkeyPatch) -> None:
-    from advisor.reasoning import advice
+    from advisor import service
 
-    usual = advice.advise_feature
+    usual = service.advise_feature
 
     def fails(feature: FeatureBase, *more: Any, **named: Any) -> object:
         if feature.kind == "planar_face":
             raise RuntimeError("a fault of our own")
         return usual(feature, *more, **named)
 
-    monkeypatch.setattr(advice, "advise_feature", fails)
+    monkeypatch.setattr(service, "advise_feature", fails)
     code, told, remarks = run("advise", WINCH, SLOT, "--quick", "--processes", "1")
     assert code == 70
     assert "Guide rail" in told

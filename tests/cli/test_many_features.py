@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from advisor.cli import advise
+from advisor import service
 from advisor.cli.main import app
 from advisor.inputs.assignment import read_assignment
 from advisor.reasoning.candidates import Candidate
@@ -37,7 +37,7 @@ def test_the_answers_are_those_whose_candidates_are_all_kept(
 ) -> None:
     words = ["advise", str(job(tmp_path, 8 if quick else 2)), "--format", form, *quick]
     whole = CliRunner().invoke(app, words)
-    monkeypatch.setattr(advise, "KEPT", 1)
+    monkeypatch.setattr(service, "KEPT", 1)
     again = CliRunner().invoke(app, words)
     assert (again.exit_code, again.stdout) == (whole.exit_code, whole.stdout)
     assert whole.exit_code == (1 if quick else 0), "of eight, two are without a way"
@@ -52,9 +52,9 @@ def candidates_alive() -> int:
 def test_what_is_held_of_a_job_does_not_grow_by_all_candidates_of_each_feature(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(advise, "KEPT", 4)
+    monkeypatch.setattr(service, "KEPT", 4)
     before = candidates_alive()
-    few, many = (advise.advice_of(read_assignment(job(tmp_path, count)), quick=True) for count in (4, 16))
+    few, many = (service.advise(read_assignment(job(tmp_path, count)), quick=True) for count in (4, 16))
     whole = sum(len(answer.candidates) for answer in few.features)
     assert [len(answer.candidates) for answer in many.features][:4] == [len(one.candidates) for one in few.features]
     for answer in many.features:

@@ -10,10 +10,10 @@ import pytest
 from commands import NO_WAY, WINCH, all_of, roughing
 from typer.testing import CliRunner
 
+from advisor import service
 from advisor.cli import output
 from advisor.cli.main import app
 from advisor.inference import Disagreement
-from advisor.reasoning import advice
 
 
 def test_piped_output_has_no_colours() -> None:
@@ -94,7 +94,7 @@ def test_an_interrupt_ends_quietly(monkeypatch: pytest.MonkeyPatch) -> None:
     def interrupted(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(advice, "advise_feature", interrupted)
+    monkeypatch.setattr(service, "advise_feature", interrupted)
     ended = CliRunner().invoke(app, ["advise", str(WINCH)])
     assert ended.exit_code == 130
     assert ended.stdout == ""
@@ -107,7 +107,7 @@ def test_a_fault_of_our_own_gives_no_advice(monkeypatch: pytest.MonkeyPatch, fau
     def broken(*_: object, **__: object) -> None:
         raise fault
 
-    monkeypatch.setattr(advice, "advise_feature", broken)
+    monkeypatch.setattr(service, "advise_feature", broken)
     ended = CliRunner().invoke(app, ["advise", str(WINCH)])
     assert ended.exit_code == 70
     assert ended.stdout == ""

@@ -43,6 +43,7 @@ from advisor.rulebase.house import house_base  # noqa: E402
 from advisor.rulebase.schema import Threshold  # noqa: E402
 from advisor.rulebase.shipped import rule_base  # noqa: E402
 from advisor.rulebase.threshold_order import orders  # noqa: E402
+from advisor.service import all_completed  # noqa: E402
 
 CASES = (  # every kind of feature, thin walls and floors, holes, hardened steel, inserts, way through what lies beneath
     "guide-slot-narrow", "rack-slot-sound-axes", "cover-plate-clearance-below", "bracket-hole-over-the-table",
@@ -136,7 +137,7 @@ def shipped_of(case: str) -> tuple[Assignment, Advice]:
     """A case without any house, and its advice."""
     assignment = read_assignment(cases_dir() / case / "job.yaml")
     assignment = assignment.model_copy(update={"house": None})
-    return assignment, advise(assignment, bench_of(assignment, _inference()))
+    return assignment, all_completed(advise(assignment, bench_of(assignment, _inference())))
 
 
 @cache
@@ -169,7 +170,7 @@ def _tried(number: int, found: House, folder: Path) -> str:
     inference = start(base, "evaluator")
     for case in _cases(number):
         assignment, shipped = shipped_of(case)
-        advice = advise(assignment, bench_of(assignment, inference))
+        advice = all_completed(advise(assignment, bench_of(assignment, inference)))
         _held(advice)
         if case == CASES[number % len(CASES)] and number % TURNED == 0:
             _turned(advice)

@@ -23,6 +23,7 @@ from advisor.reasoning.wishes import asked_back
 from advisor.report.recording import record
 from advisor.rulebase.house import house_base
 from advisor.rulebase.shipped import rule_base
+from advisor.service import all_completed
 
 CASE = cases_dir() / "guide-slot-narrow"
 RULE = """
@@ -214,7 +215,7 @@ def test_a_number_of_a_plan_with_a_gulf_of_spaces_in_it_is_refused_at_once(field
 
 def test_a_feature_deeper_than_any_cutter_is_answered(tmp_path: Path) -> None:
     found = read_assignment(laid(tmp_path, job=("depth: 14", "depth: 1900")))
-    told = record(advise(found))
+    told = record(all_completed(advise(found)))
     assert told.features[0].grade == "forbidden"
 
 

@@ -23,6 +23,7 @@ from advisor.reasoning.wishes import asked_back
 from advisor.review.verdict import review
 from advisor.rulebase.house import house_base
 from advisor.rulebase.shipped import rule_base
+from advisor.service import all_completed
 
 SECONDS = 2.0  # of computing, so that a busy machine does not count
 WRITING = 4.0  # more, for every format of an answer
@@ -96,7 +97,7 @@ def _tried(files: Files, job: Path, written: bool, turned: bool) -> str:
         _readable(error)
         return "refused"
     try:
-        advice = advise(assignment, bench_of(assignment, inference))
+        advice = all_completed(advise(assignment, bench_of(assignment, inference)))
         check_answer(advice)
         _reviewed(files, job.parent, advice, written)
         if written:

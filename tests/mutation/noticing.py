@@ -34,6 +34,7 @@ from advisor.rulebase.check import example_facts
 from advisor.rulebase.conditions import Facts, holds
 from advisor.rulebase.house import house_base
 from advisor.rulebase.schema import Rule, RuleBase
+from advisor.service import all_completed
 
 EXAMPLES, CASES, TESTS = "examples", "cases", "tests"
 SLOW = 20  # seconds after which advice that has not come counts as none
@@ -74,7 +75,7 @@ class Advised:
             bench = bench_of(read, inference)
             if self.mutant.arithmetic and self.mutant.limits and not own:
                 bench = bench._replace(limits=self.mutant.limits)
-            self.found[name] = advise(read, bench)
+            self.found[name] = all_completed(advise(read, bench))
         return self.found[name]
 
 

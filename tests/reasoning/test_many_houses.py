@@ -17,6 +17,7 @@ from advisor.reasoning.advice import advise
 from advisor.reasoning.bench import bench_of, inference_of
 from advisor.report.recording import record
 from advisor.rulebase.shipped import rule_base
+from advisor.service import all_completed
 
 rulesets = pytest.importorskip("advisor.inference.rulesets")
 
@@ -126,7 +127,9 @@ def test_answers_are_the_same_whatever_is_freed_between_the_jobs(
             if most == 0:
                 bench._house_inference.cache_clear()
             try:
-                told.append(record(advise(asked(JOBS[number % len(JOBS)], folder), whole=False)).model_dump())
+                told.append(
+                    record(all_completed(advise(asked(JOBS[number % len(JOBS)], folder), whole=False))).model_dump()
+                )
             except BadInput as error:
                 told.append([str(problem) for problem in error.problems])
         rounds.append(told)

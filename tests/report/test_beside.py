@@ -5,12 +5,11 @@ import json
 import pytest
 import worked
 
+from advisor.reasoning.beside import Beside, beside
 from advisor.reasoning.rivals import Wanted
 from advisor.reasoning.ways import ways
-from advisor.report import beside as told_beside
-from advisor.report import beside_record as told_as_record
 from advisor.report import markdown, terminal
-from advisor.report.beside import Beside, beside, beside_blocks
+from advisor.report.beside import beside_blocks
 from advisor.report.beside_record import beside_record
 
 ASKED = [
@@ -26,13 +25,8 @@ def compared(name: str, feature: str, wanted: Wanted) -> Beside:
 
 
 @pytest.mark.parametrize(("name", "feature", "method"), ASKED)
-def test_every_method_of_the_kind_is_answered_on_any_page(
-    name: str, feature: str, method: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_every_method_of_the_kind_is_answered_on_any_page(name: str, feature: str, method: str) -> None:
     found = compared(name, feature, Wanted(method))
-    lift = told_beside.lifted(found)  # takes longest by far: looked for once for page and record
-    for module in (told_beside, told_as_record):
-        monkeypatch.setattr(module, "lifted", lambda other: lift if other is found else None)
     blocks = tuple(beside_blocks(found))
     for columns in (50, 80):
         shown = terminal.text(blocks, columns)

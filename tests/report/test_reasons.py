@@ -5,7 +5,7 @@ import worked
 from advisor.reasoning.plan import Held
 from advisor.report import terminal
 from advisor.report.advice import advice_blocks
-from advisor.report.reasons import for_every_feature, reasons, without_a_rule
+from advisor.report.reasons import for_every_feature, reasons
 from advisor.report.rulebook import chosen, rule_blocks
 from advisor.report.sources import cited, reference
 from advisor.report.words import cutter_text, held_text, size
@@ -47,11 +47,11 @@ def test_what_speaks_against_a_poor_answer_is_among_its_reasons() -> None:
 
 
 def test_a_good_answer_needs_no_ranking_to_explain_it() -> None:
-    assert without_a_rule(worked.feature("guide-slot-narrow", "S1"), BASE) == ""
+    assert worked.feature("guide-slot-narrow", "S1").chosen == ""
 
 
 def test_an_answer_without_a_rule_for_it_says_what_decided() -> None:
-    assert "No way is graded good here." in without_a_rule(worked.feature("instrument-plate-slow-axes", "S1"), BASE)
+    assert "No way is graded good here." in worked.feature("instrument-plate-slow-axes", "S1").chosen
 
 
 def test_sizes_in_inches_are_not_rounded_away() -> None:

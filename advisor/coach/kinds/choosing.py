@@ -18,12 +18,12 @@ from advisor.coach.topics import topics_of
 from advisor.inputs.plan_fields import Entry
 from advisor.inputs.problems import printable
 from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.contrast import against, alternatives, nothing_for, time_between, where_time_goes
+from advisor.reasoning.contrast import against, alternatives, nothing_for, time_between, where_time_goes, without_a_rule
 from advisor.reasoning.time_parts import time_parts
 from advisor.reasoning.ways import ways
 from advisor.report.blocks import Block, Heading, Item, Items, section
 from advisor.report.names import spaced
-from advisor.report.reasons import reasons, said, without_a_rule
+from advisor.report.reasons import reasons, said
 from advisor.report.section_text import sketch_blocks
 from advisor.report.words import given
 from advisor.rulebase.conditions import Facts

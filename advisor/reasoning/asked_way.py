@@ -1,28 +1,22 @@
 """The words by which another way is asked for, checked against the words there are."""
 
+from __future__ import annotations
+
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
-from advisor.cli.output import first_problem
-
-if TYPE_CHECKING:
-    from advisor.reasoning.rivals import Wanted
-    from advisor.rulebase.schema import RuleBase
+from advisor.inputs.problems import BadInput, Problem, listed, nearest_word
+from advisor.reasoning.rivals import Wanted
+from advisor.rulebase.schema import RuleBase
 
 
-def wanted_of(
-    method: str | None, cutter: str | None, entry: str | None, base: "RuleBase", crib: Sequence[str]
-) -> "Wanted":
+def wanted_of(method: str | None, cutter: str | None, entry: str | None, base: RuleBase, crib: Sequence[str]) -> Wanted:
     """What was asked for; ``layered pocketing`` and ``layered-pocketing`` are ``layered_pocketing``.
 
     Raises:
         BadInput: a method or way in that nobody knows, or a cutter that the crib does not have.
     """
-    from advisor.inputs.problems import listed
-    from advisor.reasoning.rivals import Wanted
-
     if cutter is not None and cutter not in crib:
-        raise first_problem("why", "--cutter", cutter, f"the id of a cutter of the crib: {listed(crib)}", crib)
+        raise _refused("--cutter", cutter, f"the id of a cutter of the crib: {listed(crib)}", crib)
     return Wanted(
         _word("--not", method, base.measures["method"].words),
         cutter,
@@ -35,5 +29,9 @@ def _word(option: str, asked: str | None, known: Sequence[str]) -> str | None:
         return None
     word = asked.strip().casefold().replace(" ", "_").replace("-", "_")
     if word not in known:
-        raise first_problem("why", option, asked, f"one of {', '.join(known)}", known)
+        raise _refused(option, asked, f"one of {', '.join(known)}", known)
     return word
+
+
+def _refused(option: str, asked: str, wanted: str, known: Sequence[str]) -> BadInput:
+    return BadInput([Problem("why", None, option, repr(asked), wanted, nearest_word(asked, known))])
