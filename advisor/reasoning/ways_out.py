@@ -22,6 +22,10 @@ HALVINGS = 14
 FURTHEST_DOWN, FURTHEST_UP = 50, 10  # how many times less deep, and wider, a feature is looked at
 
 
+# Of the ways that a raised part opens a good one is wanted, else any.
+KINDS: tuple[Callable[[Candidate], bool], ...] = (lambda best: best.grade == GRADES[0], lambda best: True)
+
+
 class WayOut(NamedTuple):
     """A change to crib or feature that opens or betters a way: in words, and the answer it gives with its time [s]."""
 
@@ -65,7 +69,8 @@ def _quick(every: Sequence[WayOut]) -> tuple[WayOut, ...]:
 
 def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
     """For an answer that is not good, the cutter that would better it; for a long helix, the drill that would shorten
-    it; for a round hole that is milled, the drill that would make it.
+    it; for a round hole that is milled, how high the part must lie for a drill of the crib, else the drill that would
+    make it.
     """
     best = answer.best
     if best is None:
@@ -80,8 +85,10 @@ def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter],
         if foremost_of([best, bought[1].best], bench.limits) is best:  # good, but at too high a price in time
             return ()
         return (_way_out(f"With {described(bought[0])}", bought[1], bench, best),)
-    if best.cutter.body != "drill" and (told := tuple(_drilled(feature, best, bench))):
-        return told
+    if best.cutter.body != "drill":
+        told = tuple(_raised_for_the_drill(answer, best, feature, crib, bench)) or tuple(_drilled(feature, best, bench))
+        if told:
+            return told
     if best.entry == "helical_ramp" and best.method != "helical_boring":
         return tuple(_drill(feature, best, bench))
     return ()
@@ -103,7 +110,27 @@ def _raised_and_drilled(
     def drilled(best: Candidate) -> bool:
         return best.grade == GRADES[0] and best.method == DRILLING
 
-    yield from (way for way in _raised(feature, at, bench, drilled) if way.grade == GRADES[0])
+    yield from (way for way in _raised(feature, at, bench, (drilled, *KINDS)) if way.grade == GRADES[0])
+
+
+def _raised_for_the_drill(
+    answer: FeatureAdvice, best: Candidate, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench
+) -> Iterator[WayOut]:
+    """For a round through hole that is milled well: how high the part must lie for a drill of the crib to make it in
+    enough less time.
+    """
+    if not answer.region.round or answer.region.floor:
+        return
+    most = (1 - sizes()["saving"]) * best.time
+
+    def at(name: str, value: float) -> FeatureAdvice | None:
+        changed = changed_feature(feature, name, value)
+        return advise_feature(changed, crib, bench, whole=False) if changed is not None else None
+
+    def drilled(found: Candidate) -> bool:
+        return found.grade == GRADES[0] and found.method == DRILLING and found.time <= most
+
+    yield from _raised(feature, at, bench, (drilled,), best)
 
 
 def _drilled(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayOut]:
@@ -181,15 +208,15 @@ def _raised(
     feature: FeatureBase,
     at: Callable[[str, float], FeatureAdvice | None],
     bench: Bench,
-    wanted: Callable[[Candidate], bool] = lambda best: False,
+    kinds: Sequence[Callable[[Candidate], bool]] = KINDS,
+    before: Candidate | None = None,
 ) -> Iterator[WayOut]:
-    """The least clearance beneath at which the crib has a wanted way, else a good one, else any, as a part raised on
-    parallels has it.
+    """The least clearance beneath at which the crib has a way of the first of these kinds that there is, as a part
+    raised on parallels has it.
     """
     name, now = "clearance_below", getattr(feature, "clearance_below", None)
     far = (now or 0.0) + sizes()["raised_most"]
 
-    kinds: tuple[Callable[[Candidate], bool], ...] = (wanted, lambda best: best.grade == GRADES[0], lambda best: True)
     value = None
     for kind in kinds:
 
@@ -200,8 +227,9 @@ def _raised(
         value = value or _nearest(opens, now or 0.0, far)
     answer = at(name, value) if value is not None else None
     if value is not None and answer is not None:
-        before = "none" if now is None else quantity(now, "mm", MOST_FIGURES)
-        yield _way_out(f"With {quantity(value, 'mm', MOST_FIGURES)} free beneath instead of {before}", answer, bench)
+        present = "none" if now is None else quantity(now, "mm", MOST_FIGURES)
+        change = f"With {quantity(value, 'mm', MOST_FIGURES)} free beneath instead of {present}"
+        yield _way_out(change, answer, bench, before)
 
 
 def _changed_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
