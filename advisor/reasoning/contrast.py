@@ -8,9 +8,9 @@ from typing import NamedTuple
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.evidence import quantised
+from advisor.reasoning.firmness import DECIDE
 from advisor.reasoning.plan import Held
 from advisor.reasoning.ranking import (
-    DECIDE,
     GRADES,
     Limits,
     Order,
@@ -29,7 +29,6 @@ from advisor.rulebase.wording import apart, counted, fill, looks_equal, number, 
 
 NOT_FOR = {"against", "forbids"}
 NEGLIGIBLE = 0.05  # s: a difference that nobody would plan by
-GIVE = "µm/N"
 
 
 class Alternative(NamedTuple):
@@ -195,7 +194,7 @@ def firmer(first: Candidate, second: Candidate, order: Order, limits: Limits) ->
         case "rest":
             return f"{band} the way comes first that leaves no rest in the corners to a second cutter"
         case "give":
-            mine, other = apart(order.first, order.second, GIVE)
+            mine, other = apart(order.first, order.second, "µm/N")
             return f"{band} the stiffer cutter comes first, tip compliance {mine} against {other}"
         case "levels":
             fewer = counted(quantity(order.first, "count"), "level")

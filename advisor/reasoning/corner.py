@@ -11,7 +11,7 @@ from advisor.mechanics.lengths import difference
 from advisor.mechanics.speed import spindle_speed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.ranking import leaves_rest
+from advisor.reasoning.firmness import leaves_rest
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
 from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.firmness import tied_most
 from advisor.reasoning.ranking import (
     FORBIDDEN,
     FREELY,
@@ -18,7 +19,6 @@ from advisor.reasoning.ranking import (
     Ill,
     Limits,
     entrant_of,
-    tied_most,
 )
 
 ROUNDING = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits

@@ -29,6 +29,7 @@ from advisor.reasoning.candidates import (
     worked_out,
 )
 from advisor.reasoning.cut import Cut, cut_of
+from advisor.reasoning.firmness import leaves_rest, tip_give
 from advisor.reasoning.incumbents import Best, Firm, First, Hope, Margin
 from advisor.reasoning.least import NEVER, least_entry, least_time, prepared
 from advisor.reasoning.methods.holes import DRILLING
@@ -40,9 +41,7 @@ from advisor.reasoning.ranking import (
     Ill,
     foremost_of,
     ill_of,
-    leaves_rest,
     thin_there,
-    tip_give,
 )
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import Situation

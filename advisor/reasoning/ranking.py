@@ -18,6 +18,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.inputs.cutter import Cutter
+from advisor.reasoning.firmness import DECIDE, Firmness, leaves_rest, outdone, tied_most, tip_give
 from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.schema import Rule
@@ -28,25 +29,7 @@ if TYPE_CHECKING:
 GRADES = ("good", "workable", "poor", "forbidden")
 GOOD, WORKABLE, POOR, FORBIDDEN = range(len(GRADES))
 NEVER = float("inf")
-FINE = 6  # decimals of a micrometre a newton: two ways of adding up the same beam may differ beyond
 Limits = Mapping[str, float]
-
-
-class Firmness(NamedTuple):
-    """What decides between ways that are equally quick; the least comes first.
-
-    ``aside`` is whether the cut pushes the cutter aside at all, ``rest`` whether it leaves the corners to a second
-    cutter, ``give`` how far its tip gives way [µm/N], ``narrow`` the cutting diameter [mm] with its sign turned.
-    """
-
-    aside: bool
-    rest: bool
-    give: float
-    levels: int
-    narrow: float
-
-
-DECIDE = ("aside", "rest", "give", "levels", "width")  # how what a way is sorted by is called, in order
 
 
 class Ill(NamedTuple):
@@ -81,9 +64,8 @@ class Entrant(NamedTuple):
 
 
 class Tiers(NamedTuple):
-    """The quickest good time of a set [s], and of each tier the time up to which all count as equally quick [s]; of
-    these, those that are pushed aside or leave rest alike, how far the tip may give way of all that count as equally
-    stiff [µm/N].
+    """The quickest good time of a set [s]; of each tier the time up to which all are equally quick [s], and up to which
+    give of the tip those of them that are pushed aside and leave rest alike are equally stiff [µm/N].
     """
 
     good: float
@@ -193,22 +175,6 @@ def may_overtake(facts: Facts, limits: Limits) -> int:
     return HELD_BACK if far else FREELY
 
 
-def leaves_rest(facts: Facts) -> bool:
-    """Whether a cutter leaves more in the corners than finishing takes anyway, so that a second one has to follow."""
-    beyond = facts.get("corner_rest_beyond", 0.0)
-    return isinstance(beyond, float) and beyond > 0
-
-
-def tied_most(give: float, tie: float) -> float:
-    """Up to which give of the tip a way counts as stiff as one with this give [µm/N]."""
-    return round(give * (1 + tie), FINE)
-
-
-def tip_give(give: float) -> float:
-    """How far the tip gives way [µm/N], from millimetres a newton."""
-    return round(1e3 * give, FINE)
-
-
 def ranked(every: Iterable[Candidate], limits: Limits) -> list[Candidate]:
     """The candidates in their order, best first; ``limits`` are the thresholds by name."""
     pairs = [(entrant_of(candidate), candidate) for candidate in every]
@@ -251,17 +217,6 @@ def _fields() -> tuple[str, ...]:
 def _make(cutter: Cutter) -> tuple[object, ...]:
     """All that a cutter is but its name, the shorter first."""
     return (cutter.LPR, cutter.LU, *(repr(getattr(cutter, name)) for name in _fields()))
-
-
-def outdone(firmness: Firmness, by: Firmness, tie: float) -> bool:
-    """Whether a way comes after another that is no slower, whoever stands beside them; ``tie`` is the share that
-    counts as equally stiff.
-    """
-    if firmness[:2] != by[:2]:
-        return by[:2] < firmness[:2]
-    if firmness.give > tied_most(by.give, tie):
-        return True
-    return by.give <= firmness.give and by[3:] <= firmness[3:]
 
 
 def front(every: Sequence[Candidate], limits: Limits) -> list[Candidate]:

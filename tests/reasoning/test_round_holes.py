@@ -15,7 +15,8 @@ from advisor.inputs import Cutter, make_cutter
 from advisor.reasoning.advice import FeatureAdvice, advise
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.ways_out import WayOut, _quick, lacking, ways_out
+from advisor.reasoning.opened import WayOut
+from advisor.reasoning.ways_out import _quick, lacking, ways_out
 from advisor.report.feature import settings
 from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.wording import GAP
