@@ -165,7 +165,7 @@ def _one_hole_each(found: Iterable[Candidate], limits: Limits) -> Iterator[Candi
 
     for _, alike in groupby(found, key=lambda item: (item.method, item.cutter.id, item.entry)):
         ways = ranked(alike, limits)
-        kept = front(ways) or ways[:1]
+        kept = front(ways, limits) or ways[:1]
         yield from kept
         rival = nearest(None, ways, limits)
         if rival is not None and all(rival is not item for item in kept):

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.evidence import quantised
+from advisor.reasoning.firmness import DECIDE
 from advisor.reasoning.plan import Held
 from advisor.reasoning.ranking import (
     GRADES,
@@ -28,8 +29,6 @@ from advisor.rulebase.wording import apart, counted, fill, looks_equal, number, 
 
 NOT_FOR = {"against", "forbids"}
 NEGLIGIBLE = 0.05  # s: a difference that nobody would plan by
-BANDED = ("aside", "give", "levels", "width")  # what decides between ways whose times are as good as equal
-GIVE = "µm/N"
 
 
 class Alternative(NamedTuple):
@@ -192,8 +191,10 @@ def firmer(first: Candidate, second: Candidate, order: Order, limits: Limits) ->
             return f"the wider drill comes first, it leaves {mine} on the wall and the other {other}"
         case "aside":
             return f"{band} the way comes first whose cut does not push the cutter aside"
+        case "rest":
+            return f"{band} the way comes first that leaves no rest in the corners to a second cutter"
         case "give":
-            mine, other = apart(order.first, order.second, GIVE)
+            mine, other = apart(order.first, order.second, "µm/N")
             return f"{band} the stiffer cutter comes first, tip compliance {mine} against {other}"
         case "levels":
             fewer = counted(quantity(order.first, "count"), "level")
@@ -271,7 +272,7 @@ def choice(answer: FeatureAdvice, limits: Limits) -> str:
         quick = quickest(alike, "poor") or best
     first = f"Quickest of the ways {graded}: {quantity(best.time, 's')}"
     order = order_between(best, quick, answer.candidates, limits)
-    if order.by in BANDED:
+    if order.by in DECIDE:
         much = quantity(limits["time_band"], "share")
         said = firmer(best, quick, order, limits).split(" of the quickest ", 1)[1]
         first = f"{quantity(best.time, 's')}, within {much} of the quickest way {graded}: {said}"

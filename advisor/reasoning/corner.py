@@ -11,6 +11,7 @@ from advisor.mechanics.lengths import difference
 from advisor.mechanics.speed import spindle_speed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.bench import Bench
+from advisor.reasoning.firmness import leaves_rest
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature
 
@@ -20,11 +21,6 @@ def rest_diameter(region: Region, side: float, bench: Bench) -> float | None:
     if region.corner_radius is None:
         return None
     return 2 * (region.corner_radius - side) / bench.limits["corner_ratio_easy"]
-
-
-def leaves_rest(inside: InFeature) -> bool:
-    """Whether the cutter leaves more in the corners than finishing takes anyway."""
-    return float(inside.facts.get("corner_rest_beyond", 0.0)) > 0
 
 
 class RestCut(NamedTuple):
@@ -46,7 +42,7 @@ def rest_cut(region: Region, inside: InFeature, bench: Bench) -> RestCut:
     It is reckoned for a cutter of the widest diameter that turns the corners, whatever the crib holds, so that a
     richer crib never makes an answer look slower.
     """
-    if not leaves_rest(inside):
+    if not leaves_rest(inside.facts):
         return NO_REST
     limits, material = bench.limits, bench.material
     wide = max(limits["rest_cutter_least"], rest_diameter(region, inside.side, bench) or 0.0)

@@ -7,7 +7,19 @@ from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
 from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.ranking import FORBIDDEN, FREELY, GOOD, GRADES, NEVER, POOR, WORKABLE, Ill, Limits, entrant_of
+from advisor.reasoning.firmness import tied_most
+from advisor.reasoning.ranking import (
+    FORBIDDEN,
+    FREELY,
+    GOOD,
+    GRADES,
+    NEVER,
+    POOR,
+    WORKABLE,
+    Ill,
+    Limits,
+    entrant_of,
+)
 
 ROUNDING = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
 KEPT = 2
@@ -24,16 +36,18 @@ class Hope(NamedTuple):
 
 class Margin(NamedTuple):
     """What may still come first beside a quickest way: within ``band`` times its time, or workable below ``share`` of
-    it.
+    it; ``tie`` is the share of its give that counts as equally stiff.
     """
 
     band: float
     share: float
+    tie: float = 0.0
 
     @classmethod
     def of(cls, limits: Limits) -> Margin:
         """The margin by the thresholds."""
-        return cls((1 + limits["time_band"]) * (1 + ROUNDING), limits["rating_time_share"] * (1 + ROUNDING))
+        band, share = (1 + limits["time_band"]) * (1 + ROUNDING), limits["rating_time_share"] * (1 + ROUNDING)
+        return cls(band, share, limits["stiffness_tie"])
 
     def spare(self, grade: int, good: float, workable: float, poor: float) -> float:
         """The time [s] above which nobody comes first whose grade is at best this one, beside the quickest times of
@@ -46,15 +60,18 @@ class Margin(NamedTuple):
         return max(most, self.band * good) if grade <= GOOD else most
 
 
-Firm = tuple[bool, float]  # whether the cut pushes the cutter aside, and how far its tip gives way [µm/N]
+# Whether the cut pushes the cutter aside, whether it leaves the corners to another, how far its tip gives way [µm/N].
+Firm = tuple[bool, bool, float]
 
 
 @dataclass(slots=True)
 class Found:
     """Ways found so far by their grade: cutter, time that counts [s], how firm they are; of workable ones those that
-    may freely come before a good one, or all where ``none_overtakes``.
+    may freely come before a good one, or all where ``none_overtakes``. ``tie`` is the share of its give that counts as
+    equally stiff.
     """
 
+    tie: float = 0.0
     none_overtakes: bool = False
     ways: dict[int, list[tuple[str, float, Firm]]] = field(default_factory=lambda: {GOOD: [], WORKABLE: []})
 
@@ -62,12 +79,12 @@ class Found:
         """Look at a candidate."""
         if grade == GOOD or (grade == WORKABLE and (candidate.overtakes == FREELY or self.none_overtakes)):
             entrant = entrant_of(candidate)
-            self.ways[grade].append((candidate.cutter.id, entrant.time, entrant.firmness[:2]))
+            self.ways[grade].append((candidate.cutter.id, entrant.time, entrant.firmness[:3]))
 
     def before(self, grade: int, time: float, firm: Firm, times: int) -> bool:
         """Whether so many cutters come before one with such a grade at best, that takes no less than this time [s].
 
-        Whoever is as well graded, no slower and firmer comes before it, whoever else is there.
+        Whoever is as well graded, no slower and noticeably firmer comes before it, whoever else is there.
         """
         if grade > WORKABLE:
             return False
@@ -75,7 +92,7 @@ class Found:
             name
             for better in range(grade + 1)
             for name, taken, its in self.ways[better]
-            if taken * (1 + ROUNDING) <= time and its < firm
+            if taken * (1 + ROUNDING) <= time and (*its[:2], tied_most(its[2], self.tie)) < firm
         }
         return len(names) >= times
 
@@ -92,8 +109,8 @@ class Best:
     found: Found = field(default_factory=Found)
 
     def __post_init__(self) -> None:
-        """Ways are found by the same limit."""
-        self.found.none_overtakes = self.none_overtakes
+        """Ways are found by the same limits."""
+        self.found.none_overtakes, self.found.tie = self.none_overtakes, self.margin.tie
 
     @property
     def open(self) -> bool:
@@ -144,8 +161,8 @@ class First:
     found: Found = field(default_factory=Found)
 
     def __post_init__(self) -> None:
-        """Ways are found by the same limit."""
-        self.found.none_overtakes = self.none_overtakes
+        """Ways are found by the same limits."""
+        self.found.none_overtakes, self.found.tie = self.none_overtakes, self.margin.tie
 
     def take(self, candidate: Candidate) -> None:
         """Look at a candidate."""

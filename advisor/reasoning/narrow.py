@@ -29,10 +29,20 @@ from advisor.reasoning.candidates import (
     worked_out,
 )
 from advisor.reasoning.cut import Cut, cut_of
+from advisor.reasoning.firmness import leaves_rest, tip_give
 from advisor.reasoning.incumbents import Best, Firm, First, Hope, Margin
 from advisor.reasoning.least import NEVER, least_entry, least_time, prepared
 from advisor.reasoning.methods.holes import DRILLING
-from advisor.reasoning.ranking import FORBIDDEN, GOOD, POOR, WORKABLE, Ill, foremost_of, ill_of, thin_there, tip_give
+from advisor.reasoning.ranking import (
+    FORBIDDEN,
+    GOOD,
+    POOR,
+    WORKABLE,
+    Ill,
+    foremost_of,
+    ill_of,
+    thin_there,
+)
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import Situation
 from advisor.reasoning.ways import Way, meant_for, ways
@@ -135,7 +145,8 @@ def _of_the_hopeful(
 def _firm(pair: Judged, cuts: Cuts) -> Firm:
     """How firm a cutter is in a method, before it is worked out."""
     cut = cuts[pair.item.cutter.id, pair.way.method]
-    return pair.way.aside, tip_give(cut.give(0.0)) if cut is not None else 0.0
+    give = tip_give(cut.give(0.0)) if cut is not None else 0.0
+    return pair.way.aside, leaves_rest(pair.item.facts), give
 
 
 def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -> float:

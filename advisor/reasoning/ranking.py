@@ -3,9 +3,11 @@
 Candidates are put into tiers: workable ones that take less than ``rating_time_share`` of the quickest good one's time
 (``rating_time_share_held`` where they are held far back), then the good, the other workable, the poor and the
 forbidden ones. Of the poor ones each that less speaks against is a tier before the others. In a tier all that are
-within ``time_band`` of its quickest count as equally quick: of them the cutter that gives way least comes first, then
-fewer levels, then the wider cutter, then the time. The rest follow by time. The reference is always the quickest of
-the tier, so the order is one of the whole set, and no name is asked.
+within ``time_band`` of its quickest count as equally quick: of them a way without a second cutter for the corners
+comes first, then the cutter that gives way least, then fewer levels, then the wider cutter, then the time. All that
+give way no more than ``stiffness_tie`` further than the stiffest of these count as equally stiff, unless nothing else
+decides. The rest follow by time. The reference is always the quickest of the tier, and the stiffest of those as quick,
+so the order is one of the whole set, and no name is asked.
 """
 
 from __future__ import annotations
@@ -16,6 +18,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.inputs.cutter import Cutter
+from advisor.reasoning.firmness import DECIDE, Firmness, leaves_rest, outdone, tied_most, tip_give
 from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.schema import Rule
@@ -26,21 +29,7 @@ if TYPE_CHECKING:
 GRADES = ("good", "workable", "poor", "forbidden")
 GOOD, WORKABLE, POOR, FORBIDDEN = range(len(GRADES))
 NEVER = float("inf")
-FINE = 6  # decimals of a micrometre a newton: two ways of adding up the same beam may differ beyond
 Limits = Mapping[str, float]
-
-
-class Firmness(NamedTuple):
-    """What decides between ways that are equally quick; the least comes first.
-
-    ``aside`` is whether the cut pushes the cutter aside at all, ``give`` how far its tip gives way [µm/N], ``narrow``
-    the cutting diameter [mm] with its sign turned.
-    """
-
-    aside: bool
-    give: float
-    levels: int
-    narrow: float
 
 
 class Ill(NamedTuple):
@@ -75,18 +64,29 @@ class Entrant(NamedTuple):
 
 
 class Tiers(NamedTuple):
-    """The quickest good time of a set [s], and of each tier the time up to which all count as equally quick [s]."""
+    """The quickest good time of a set [s]; of each tier the time up to which all are equally quick [s], and up to which
+    give of the tip those of them that are pushed aside and leave rest alike are equally stiff [µm/N].
+    """
 
     good: float
     shares: Shares
     band: Mapping[Tier, float]
+    stiff: Mapping[tuple[Tier, bool, bool], float]
 
     def place(self, entrant: Entrant) -> tuple[object, ...]:
         """What an entrant of the set is sorted by."""
-        tier, firmness = tier_of(entrant, self.good, self.shares), tuple(entrant.firmness)
+        tier, firmness = tier_of(entrant, self.good, self.shares), entrant.firmness
         if entrant.time <= self.band[tier]:
-            return (tier, 0, *firmness, entrant.time)
+            return (tier, 0, *self.equally_quick(tier, firmness), entrant.time, firmness.give)
         return (tier, 1, entrant.time, *firmness)
+
+    def equally_quick(self, tier: Tier, firmness: Firmness) -> tuple[float, ...]:
+        """What decides between ways of a tier that are equally quick: as ``Firmness``, with one give for all that are
+        equally stiff.
+        """
+        aside, rest, give, levels, narrow = firmness
+        tied = give <= self.stiff[tier, aside, rest]
+        return aside, rest, 0.0 if tied else give, levels, narrow
 
 
 def overtaking_shares(limits: Limits) -> Shares:
@@ -109,7 +109,14 @@ def tiers(entrants: Iterable[Entrant], limits: Limits) -> Tiers:
     for one in every:
         tier = tier_of(one, good, shares)
         quickest[tier] = min(quickest.get(tier, NEVER), one.time)
-    return Tiers(good, shares, {tier: time * (1 + limits["time_band"]) for tier, time in quickest.items()})
+    band = {tier: time * (1 + limits["time_band"]) for tier, time in quickest.items()}
+    stiff: dict[tuple[Tier, bool, bool], float] = {}
+    for one in every:
+        tier, (aside, rest, give, *_) = tier_of(one, good, shares), one.firmness
+        if one.time <= band[tier]:
+            most = tied_most(give, limits["stiffness_tie"])
+            stiff[tier, aside, rest] = min(stiff.get((tier, aside, rest), NEVER), most)
+    return Tiers(good, shares, band, stiff)
 
 
 def ill_of(against: Iterable[Rule], left: float = 0.0) -> Ill:
@@ -145,7 +152,8 @@ def against_of(candidate: Candidate) -> Ill:
 def entrant_of(candidate: Candidate) -> Entrant:
     """What a candidate is ranked by."""
     levels = candidate.plan.levels if candidate.plan else 0
-    firmness = Firmness(ways()[candidate.method].aside, tip_give(candidate.give), levels, -candidate.cutter.DC)
+    aside, rest = ways()[candidate.method].aside, leaves_rest(candidate.facts)
+    firmness = Firmness(aside, rest, tip_give(candidate.give), levels, -candidate.cutter.DC)
     grade = GRADES.index(candidate.grade)
     overtakes = candidate.overtakes if grade == WORKABLE else FREELY
     return Entrant(grade, candidate.counted, firmness, overtakes, against_of(candidate) if grade == POOR else NOTHING)
@@ -165,11 +173,6 @@ def may_overtake(facts: Facts, limits: Limits) -> int:
     held = (("rate_kept", "overtaking_rate_least"), ("load_kept", "overtaking_load_least"))
     far = any(isinstance(kept := facts.get(fact), float) and kept < limits[least] for fact, least in held)
     return HELD_BACK if far else FREELY
-
-
-def tip_give(give: float) -> float:
-    """How far the tip gives way [µm/N], from millimetres a newton."""
-    return round(1e3 * give, FINE)
 
 
 def ranked(every: Iterable[Candidate], limits: Limits) -> list[Candidate]:
@@ -216,20 +219,19 @@ def _make(cutter: Cutter) -> tuple[object, ...]:
     return (cutter.LPR, cutter.LU, *(repr(getattr(cutter, name)) for name in _fields()))
 
 
-def front(every: Sequence[Candidate]) -> list[Candidate]:
+def front(every: Sequence[Candidate], limits: Limits) -> list[Candidate]:
     """Of some candidates those that may come first, whoever stands beside them: of each grade the quickest, and each
-    that is firmer than all that are quicker.
+    that none that is quicker outdoes.
     """
     found: list[Candidate] = []
     entrants = [(entrant_of(item), particulars(item), item) for item in every if item.grade != "forbidden"]
     kinds = {(entrant.grade, entrant.overtakes, entrant.ill) for entrant, _, _ in entrants}
     for kind in sorted(kinds):
-        firmest: tuple[object, ...] | None = None
+        kept: list[Firmness] = []
         same = [one for one in entrants if (one[0].grade, one[0].overtakes, one[0].ill) == kind]
-        for entrant, own, item in sorted(same, key=lambda one: (one[0].time, one[0].firmness, one[1])):
-            key = (entrant.firmness, entrant.time, own)
-            if firmest is None or key < firmest:
-                firmest = key
+        for entrant, _, item in sorted(same, key=lambda one: (one[0].time, one[0].firmness, one[1])):
+            if not any(outdone(entrant.firmness, firmness, limits["stiffness_tie"]) for firmness in kept):
+                kept.append(entrant.firmness)
                 found.append(item)
     return found
 
@@ -266,8 +268,8 @@ def worth_the_drill(found: Sequence[Candidate], limits: Limits) -> Sequence[Cand
 class Order(NamedTuple):
     """What puts one way before another of the same grade, and its values for both; nothing where they are equal.
 
-    ``by`` is drill, against [count of rules], left [mm], aside, give [µm/N], levels, width [mm] or time [s], in the
-    order that they are asked, or equal.
+    ``by`` is drill, against [count of rules], left [mm], aside, rest, give [µm/N], levels, width [mm] or time [s], in
+    the order that they are asked, or equal.
     """
 
     by: str
@@ -287,7 +289,12 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
     among = tiers((one, other, *map(entrant_of, every)), limits)
     tier, its_tier = (tier_of(entrant, among.good, among.shares) for entrant in (one, other))
     if tier == its_tier and other.time <= among.band[tier]:
-        for by, mine, its in zip(("aside", "give", "levels", "width"), one.firmness, other.firmness, strict=True):
-            if mine != its:
-                return Order(by, abs(float(mine)), abs(float(its)))
-    return Order("time", one.time, other.time) if one.time != other.time else Order("equal")
+        compared = (among.equally_quick(tier, entrant.firmness) for entrant in (one, other))
+        alike = [mine == its for mine, its in zip(*compared, strict=True)]
+        if not all(alike):
+            place = alike.index(False)
+            return Order(DECIDE[place], abs(float(one.firmness[place])), abs(float(other.firmness[place])))
+    if one.time != other.time:
+        return Order("time", one.time, other.time)
+    give, its = one.firmness.give, other.firmness.give
+    return Order("give", give, its) if give != its else Order("equal")

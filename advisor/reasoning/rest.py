@@ -23,10 +23,16 @@ BESIDE = (
 SIDE_CUTTING = "layered_pocketing"  # rest in corners is taken in layers by whatever body can be meant for them
 
 
+GROUND = ("ground_here", "ground_soft")  # what the crib says of the material groups that the edge is ground for
+
+
 class Rest(NamedTuple):
-    """What is left in the corners: the widest cutter of the crib that reaches it at that depth, if any does."""
+    """What is left in the corners: the widest cutter of the crib that reaches it at that depth, if any does; else the
+    widest that would, were it ground for the material.
+    """
 
     cutter: Cutter | None
+    wrongly_ground: Cutter | None = None
 
 
 def rest_of_corners(
@@ -45,13 +51,22 @@ def rest_of_corners(
     side_cutting = (cutter for cutter in crib if cutter.body in bodies and (cutter.KAPR or 90.0) >= square)
     narrower = (cutter for cutter in side_cutting if exceeds(best.cutter.DC, cutter.DC))
     fitting = (cutter for cutter in narrower if reaches(room, cutter.DC))
+    wrongly_ground = None
     for cutter in sorted(fitting, key=lambda item: (-item.DC, item.LPR, item.id)):
         facts = {
             name: value for name, value in cutter_in(region, cutter, shared, bench).facts.items() if name not in BESIDE
         }
-        if grade_of(bench.inference.every(JUDGING, ("cutter",), facts)) not in ("forbidden", "poor"):
+        if _will_do(facts, bench):
             return Rest(cutter)
-    return Rest(None)
+        if wrongly_ground is None and facts.get("ground_here") == "no":
+            otherwise = {name: value for name, value in facts.items() if name not in GROUND} | {"ground_here": "yes"}
+            wrongly_ground = cutter if _will_do(otherwise, bench) else None
+    return Rest(None, wrongly_ground)
+
+
+def _will_do(facts: Situation, bench: Bench) -> bool:
+    """Whether no rule about feature and cutter speaks against it."""
+    return grade_of(bench.inference.every(JUDGING, ("cutter",), facts)) not in ("forbidden", "poor")
 
 
 def with_rest(best: Candidate, rest: Rest | None) -> Candidate:
@@ -61,4 +76,6 @@ def with_rest(best: Candidate, rest: Rest | None) -> Candidate:
     own: Situation = {"rest_reached": yes(rest.cutter)}
     if rest.cutter is not None:
         own["rest_diameter"] = rest.cutter.DC
+    elif rest.wrongly_ground is not None:
+        own["rest_diameter_other"] = rest.wrongly_ground.DC
     return best._replace(facts=best.facts | own)

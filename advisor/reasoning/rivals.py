@@ -45,7 +45,8 @@ class Wanted(NamedTuple):
 class Decided(NamedTuple):
     """The deciding difference: what it lies in, the sentence, and the rule behind it if there is one.
 
-    ``by`` is forbidden, grade, against, left, drill, aside, give, levels, width, time [s longer in ``much``] or equal.
+    ``by`` is forbidden, grade, against, left, drill, aside, rest, give, levels, width, time [s longer in ``much``] or
+    equal.
     """
 
     by: str

@@ -198,6 +198,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     _reach(region, cutter, facts, side, depth_to_cut, bench.limits)
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
     facts["fillet_left"] = max(0.0, difference(cutter.RE, overcut))
+    facts["radius_over_stock"] = difference(cutter.RE, side)
     if region.clearance_below is not None:
         facts["room_beneath"] = difference(region.clearance_below, overcut)
     foot = max(0.0, difference(min(cutter.APMX, depth_to_cut), overcut))

@@ -173,7 +173,7 @@ def _by_cutter(
         yield from _by_drill(answer, best.cutter, feature, crib, bench)
         return
     field = Field(tuple(cutter for cutter in crib.cutters if cutter.body == "drill" and cutter.id != best.cutter.id))
-    rivals = front([item for item in answer.candidates if item.cutter.id != best.cutter.id])
+    rivals = front([item for item in answer.candidates if item.cutter.id != best.cutter.id], bench.limits)
     now = [*(item for item in answer.candidates if item.cutter.id == best.cutter.id), *rivals]
     for name in OF_CUTTER:
         value = getattr(best.cutter, name)

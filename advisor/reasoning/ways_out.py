@@ -2,35 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from typing import NamedTuple
+from collections.abc import Iterator, Sequence
 
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.features import FeatureBase
-from advisor.mechanics.lengths import pieces, steps
 from advisor.reasoning.advice import FeatureAdvice, advise_feature
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import GRADES, Candidate
 from advisor.reasoning.inputs_of import changed_feature, changed_lengths
-from advisor.reasoning.methods.holes import DRILLING
 from advisor.reasoning.on_offer import described, drill_to_size, on_offer, sizes, suiting_drill
+from advisor.reasoning.opened import HALVINGS, WayOut, nearest, tenth, way_out
+from advisor.reasoning.raised import raised, raised_and_drilled, raised_for_the_drill
 from advisor.reasoning.ranking import foremost_of
-from advisor.reasoning.ways import ways
-from advisor.rulebase.wording import MOST_FIGURES, looks_equal, quantity
+from advisor.rulebase.wording import MOST_FIGURES, quantity
 
-HALVINGS = 14
 FURTHEST_DOWN, FURTHEST_UP = 50, 10  # how many times less deep, and wider, a feature is looked at
-
-
-class WayOut(NamedTuple):
-    """A change to crib or feature that opens or betters a way: in words, and the answer it gives with its time [s]."""
-
-    text: str
-    method: str
-    cutter: str
-    entry: str | None
-    grade: str
-    time: float
 
 
 def ways_out(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
@@ -43,7 +29,7 @@ def ways_out(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tupl
     bought = best_bought(feature, crib, bench)
     if bought is not None:
         cutter, answer = bought
-        found.append(_way_out(f"With {described(cutter)}", answer, bench))
+        found.append(way_out(f"With {described(cutter)}", answer, bench))
     found.extend(_changed(feature, crib, bench))
     return (
         _quick(found)
@@ -65,45 +51,29 @@ def _quick(every: Sequence[WayOut]) -> tuple[WayOut, ...]:
 
 def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
     """For an answer that is not good, the cutter that would better it; for a long helix, the drill that would shorten
-    it; for a round hole that is milled, the drill that would make it.
+    it; for a round hole that is milled, how high the part must lie for a drill of the crib, else the drill that would
+    make it.
     """
     best = answer.best
     if best is None:
         return ()
     if best.grade != "good":
-        raised = tuple(_raised_and_drilled(answer, feature, crib, bench))
-        if raised:
-            return raised
+        higher = tuple(raised_and_drilled(answer, feature, crib, bench))
+        if higher:
+            return higher
         bought = best_bought(feature, crib, bench)
         if bought is None or bought[1].best is None or GRADES.index(bought[1].grade) >= GRADES.index(best.grade):
             return ()
         if foremost_of([best, bought[1].best], bench.limits) is best:  # good, but at too high a price in time
             return ()
-        return (_way_out(f"With {described(bought[0])}", bought[1], bench, best),)
-    if best.cutter.body != "drill" and (told := tuple(_drilled(feature, best, bench))):
-        return told
+        return (way_out(f"With {described(bought[0])}", bought[1], bench, best),)
+    if best.cutter.body != "drill":
+        told = tuple(raised_for_the_drill(answer, best, feature, crib, bench)) or tuple(_drilled(feature, best, bench))
+        if told:
+            return told
     if best.entry == "helical_ramp" and best.method != "helical_boring":
         return tuple(_drill(feature, best, bench))
     return ()
-
-
-def _raised_and_drilled(
-    answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench
-) -> Iterator[WayOut]:
-    """For a round hole in which a skin stays: how high the part must lie for a drill of the crib to go through it well,
-    else for another good way.
-    """
-    if not answer.region.round or answer.facts.get("bottom_policy") != "leave_a_skin":
-        return
-
-    def at(name: str, value: float) -> FeatureAdvice | None:
-        changed = changed_feature(feature, name, value)
-        return advise_feature(changed, crib, bench, whole=False) if changed is not None else None
-
-    def drilled(best: Candidate) -> bool:
-        return best.grade == GRADES[0] and best.method == DRILLING
-
-    yield from (way for way in _raised(feature, at, bench, drilled) if way.grade == GRADES[0])
 
 
 def _drilled(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayOut]:
@@ -117,7 +87,7 @@ def _drilled(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[Wa
         and again.best.grade == best.grade
         and again.best.time <= (1 - sizes()["saving"]) * best.time
     ):
-        yield _way_out(f"With {described(drill)}", again, bench, best)
+        yield way_out(f"With {described(drill)}", again, bench, best)
 
 
 def _drill(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayOut]:
@@ -130,7 +100,7 @@ def _drill(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayO
         and again.best.grade == best.grade
         and again.best.time <= (1 - sizes()["saving"]) * best.time
     ):
-        yield _way_out(f"With {described(drill)}", again, bench, best)
+        yield way_out(f"With {described(drill)}", again, bench, best)
 
 
 def best_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Cutter, FeatureAdvice] | None:
@@ -149,17 +119,6 @@ def _bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Itera
             yield cutter, answer
 
 
-def _way_out(change: str, answer: FeatureAdvice, bench: Bench, before: Candidate | None = None) -> WayOut:
-    best = answer.best
-    if best is None:
-        raise AssertionError("a way out that gives no way")
-    beside = f" instead of {quantity(before.time, 's')}" if before else ""
-    if before is not None and looks_equal(before.time, best.time, "s"):
-        beside = " as now"
-    text = f"{change}: {ways()[best.method].title}, {best.grade}, {quantity(best.time, 's')}{beside}."
-    return WayOut(text, best.method, best.cutter.id, best.entry, best.grade, best.time)
-
-
 def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
     """The nearest smaller depth and the nearest greater width at which the crib has a way."""
 
@@ -169,39 +128,12 @@ def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iter
         return answer if answer is not None and answer.best is not None else None
 
     for name, now, far in _changes(feature):
-        value = _nearest(lambda value, name=name: at(name, value) is not None, now, far)  # type: ignore[misc]
+        value = nearest(lambda value, name=name: at(name, value) is not None, now, far)  # type: ignore[misc]
         answer = at(name, value) if value is not None else None
         if value is not None and answer is not None:
-            yield _way_out(f"With {_instead(name, value, now)}", answer, bench)
+            yield way_out(f"With {_instead(name, value, now)}", answer, bench)
     if not getattr(feature, "floor", True) and hasattr(feature, "clearance_below"):
-        yield from _raised(feature, at, bench)
-
-
-def _raised(
-    feature: FeatureBase,
-    at: Callable[[str, float], FeatureAdvice | None],
-    bench: Bench,
-    wanted: Callable[[Candidate], bool] = lambda best: False,
-) -> Iterator[WayOut]:
-    """The least clearance beneath at which the crib has a wanted way, else a good one, else any, as a part raised on
-    parallels has it.
-    """
-    name, now = "clearance_below", getattr(feature, "clearance_below", None)
-    far = (now or 0.0) + sizes()["raised_most"]
-
-    kinds: tuple[Callable[[Candidate], bool], ...] = (wanted, lambda best: best.grade == GRADES[0], lambda best: True)
-    value = None
-    for kind in kinds:
-
-        def opens(value: float, kind: Callable[[Candidate], bool] = kind) -> bool:
-            answer = at(name, value)
-            return answer is not None and answer.best is not None and kind(answer.best)
-
-        value = value or _nearest(opens, now or 0.0, far)
-    answer = at(name, value) if value is not None else None
-    if value is not None and answer is not None:
-        before = "none" if now is None else quantity(now, "mm", MOST_FIGURES)
-        yield _way_out(f"With {quantity(value, 'mm', MOST_FIGURES)} free beneath instead of {before}", answer, bench)
+        yield from raised(feature, at, bench)
 
 
 def _changed_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
@@ -212,12 +144,12 @@ def _changed_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Ben
         return changed is not None and next(_bought(changed, crib, bench), None) is not None
 
     for name, now, far in _changes(feature, _widest()):
-        value = _nearest(lambda value, name=name: opens(name, value), now, far)  # type: ignore[misc]
+        value = nearest(lambda value, name=name: opens(name, value), now, far)  # type: ignore[misc]
         changed = changed_feature(feature, name, value) if value is not None else None
         bought = best_bought(changed, crib, bench) if changed is not None else None
         if value is not None and bought is not None:
             text = f"With {_instead(name, value, now)}, and {described(bought[0])}"
-            yield _way_out(text, bought[1], bench)
+            yield way_out(text, bought[1], bench)
 
 
 def _changed_at_once_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
@@ -233,7 +165,7 @@ def _changed_at_once_and_bought(feature: FeatureBase, crib: Sequence[Cutter], be
 
     def lengths(share: float) -> dict[str, float]:
         return {
-            name: now if far == now else _tenth(now + share * (far - now), "down" if far < now else "up")
+            name: now if far == now else tenth(now + share * (far - now), "down" if far < now else "up")
             for name, now, far in changes
         }
 
@@ -252,7 +184,7 @@ def _changed_at_once_and_bought(feature: FeatureBase, crib: Sequence[Cutter], be
         told = [(name, value, now) for (name, now, _), value in zip(changes, lengths(share).values(), strict=True)]
         *most, last = [_instead(*change) for change in told if change[1] != change[2]]
         text = f"With {', '.join(most)}{' and ' if most else ''}{last}, and {described(found[0])}"
-        yield _way_out(text, found[1], bench)
+        yield way_out(text, found[1], bench)
 
 
 def _widest() -> float:
@@ -275,25 +207,3 @@ def _instead(name: str, value: float, now: float) -> str:
     Nothing is said of values beyond. A wider bore may leave a core, and a thinner face may be cut in fewer levels.
     """
     return f"a {name} of {quantity(value, 'mm', MOST_FIGURES)} instead of {quantity(now, 'mm', MOST_FIGURES)}"
-
-
-def _nearest(opens: Callable[[float], bool], now: float, far: float) -> float | None:
-    """The value nearest to ``now`` that opens a way, on the way to ``far``, to a tenth of a millimetre."""
-    towards = "down" if far < now else "up"
-    value = _tenth(far, towards)
-    if not opens(value):
-        return None
-    near = now
-    for _ in range(HALVINGS):
-        middle = _tenth((near + far) / 2, towards)
-        if middle in (near, value):
-            break
-        if opens(middle):
-            far = value = middle
-        else:
-            near = middle
-    return value
-
-
-def _tenth(value: float, towards: str) -> float:
-    return round((steps if towards == "down" else pieces)(value, 0.1) / 10, 1)

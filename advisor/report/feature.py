@@ -150,7 +150,13 @@ def rest_line(answer: FeatureAdvice) -> Iterator[tuple[str, str]]:
     """Which cutter of the crib takes what stays in the corners, where something does."""
     if answer.rest is not None:
         cutter = answer.rest.cutter
-        told = f"{cutter_text(cutter)}, for the corners" if cutter else "none of the crib reaches the corners"
+        other = answer.rest.wrongly_ground
+        if cutter is not None:
+            told = f"{cutter_text(cutter)}, for the corners"
+        elif other is not None:
+            told = f"none; {other.id} fits the corners but is not ground for group {answer.facts['group']}"
+        else:
+            told = "none of the crib reaches the corners"
         yield "rest cutter", told
 
 

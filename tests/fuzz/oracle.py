@@ -221,7 +221,13 @@ def _check_first(best: Candidate, open_ways: list[Candidate], limits: Mapping[st
     if best.counted > most:
         raise MadeUp("a way is advised that takes noticeably longer than another one as good")
     drills = [way for way in equal if way.method == "drilling"]
-    if min(way.give for way in drills or equal) < best.give - 1e-9 or (drills and best.method != "drilling"):
+    if drills and best.method != "drilling":
+        raise MadeUp("a mill is advised beside a drill that is as quick")
+    alone = [way for way in drills or equal if float(way.facts.get("corner_rest_beyond", 0.0)) <= 0]
+    if alone and float(best.facts.get("corner_rest_beyond", 0.0)) > 0:
+        raise MadeUp("a way with a second cutter is advised beside one that is as quick without")
+    stiffest = min(way.give for way in alone or drills or equal)
+    if best.give > stiffest * (1 + limits["stiffness_tie"]) + 1e-9:
         raise MadeUp("a stiffer cutter is as quick as the advised one")
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from judged import hole
-from small_jobs import ALUMINIUM, STEEL, job, solid
+from small_jobs import ALUMINIUM, STEEL, inserted, job, solid
 
 from advisor.reasoning.advice import advise, cautions_for
 from advisor.rulebase.shipped import rule_base
@@ -63,3 +63,16 @@ def test_a_wide_thin_floor_under_layers_is_cleared_from_the_middle_and_under_a_s
     assert "from the middle outwards" in wide["thin-floor"]
     assert slot["thin-floor-under-one-pass"] == "Support the floor from beneath."
     assert "thin-floor" not in slot
+
+
+@pytest.mark.parametrize(("radius", "named"), [(0.3, False), (1.2, False), (1.3, False), (1.31, True), (5, True)])
+def test_a_large_corner_radius_is_told_to_leave_a_fillet_on_a_floor(radius: float, named: bool) -> None:
+    """0.3 mm stay on the wall, and 1 mm more is what a finishing cutter takes out of the edge as usual."""
+    crib = [inserted(20, RE=radius)]
+    step = {"kind": "step", "length": 90, "width": 30}
+    for shape in (POCKET | {"corner_radius": 12}, step):
+        found = advise(job(shape | {"depth": 20, "allowance_side": 0.3}, crib, STEEL))
+        way = next(each for each in found.features[0].candidates if each.plan is not None)
+        assert way.facts["side_allowance"] == pytest.approx(0.3)
+        cautions = {rule.id for rule in cautions_for(way, found.bench)}
+        assert ("radius-leaves-a-fillet-on-the-floor" in cautions) is named

@@ -14,6 +14,7 @@ from advisor.reasoning.advice import advise, cautions_for
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.ways_out import ways_out
+from advisor.rulebase.wording import fill
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 120, "width": 60, "depth": 36, "floor": True}
 HARDEST = "X153CrMoV12 hardened"
@@ -263,3 +264,13 @@ def test_a_drill_nearly_as_wide_as_a_round_hole_is_no_way_in_for_clearing_it(DC:
     wide = through(20, 30, 20) | {"allowance_side": 0.0}
     found = best_of(wide, [solid(10, 40, ZEFP=4), short_drill(DC, 90)], CLEARING, "predrilled_hole", STEEL)
     assert (found.drill is not None) is suits
+
+
+def test_the_hole_is_told_to_end_as_far_above_the_floor_as_it_does() -> None:
+    """On a floor that keeps nothing the tip still stops a skin of 0.3 mm above it."""
+    pocket = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 30, "floor": True, "allowance_bottom": 0}
+    found = advise(job(pocket, [solid(12, 32), drill(13)]))
+    way = next(each for each in found.features[0].candidates if each.entry == "predrilled_hole")
+    rule = next(one for one in cautions_for(way, found.bench) if one.id == "no-end-teeth-in-the-hole")
+    told = fill(found.bench.base, rule, rule.because, way.facts).replace("\N{NO-BREAK SPACE}", " ")
+    assert told.startswith("At its tip the hole ends 0.3 mm above the floor")

@@ -169,8 +169,8 @@ def test_a_drill_with_a_flatter_point_may_go_where_a_pointed_one_would_come_thro
         ("ream", 12.09, "forbidden"),
         ("ream", 12.19, "poor"),
         ("ream", 12.2, "good"),
-        ("ream", 12.3, "good"),
-        ("ream", 12.31, "poor"),
+        ("ream", 12.4, "good"),
+        ("ream", 12.41, "poor"),
         ("bore", 12.39, "poor"),
         ("bore", 12.4, "good"),
         ("bore", 12.8, "good"),
@@ -184,6 +184,26 @@ def test_a_drill_with_a_flatter_point_may_go_where_a_pointed_one_would_come_thro
 )
 def test_what_a_drill_leaves_on_the_wall_suits_what_the_hole_is_for(purpose: str, diameter: float, grade: str) -> None:
     assert drilled(BLIND | {"diameter": diameter, "purpose": purpose}).grade == grade
+
+
+@pytest.mark.parametrize(
+    ("drilled_to", "reamed", "grade"),
+    [
+        (5.7, 6, "good"),
+        (5.68, 6, "poor"),
+        (11.69, 11.99, "good"),
+        (11.68, 11.99, "poor"),
+        (11.6, 12, "good"),
+        (12.303, 12.7, "good"),  # 31/64 in before 1/2 in
+        (17.58, 17.99, "poor"),
+        (17.5, 18, "good"),
+        (29.4, 30, "good"),
+        (29.39, 30, "poor"),
+    ],
+)
+def test_a_reamer_takes_more_in_a_wider_hole(drilled_to: float, reamed: float, grade: str) -> None:
+    hole = BLIND | {"diameter": reamed, "purpose": "ream", "floor_thickness": 30}
+    assert drilled(hole, drill(drilled_to)).grade == grade
 
 
 @pytest.mark.parametrize(
@@ -212,7 +232,7 @@ def test_what_stays_on_the_wall_is_what_the_drill_leaves() -> None:
     [
         ("clearance", 12.55, 12.6),
         ("thread", 12.55, 12.6),
-        ("ream", 12.3, 12.4),
+        ("ream", 12.2, 12.4),
         ("bore", 11.8, 12.2),
         ("mill", 11.1, 12.2),
     ],

@@ -172,6 +172,36 @@ def test_within_a_tenth_of_the_quickest_the_stiffer_cutter_comes_first(time: flo
     assert (first(quick, stiff) is stiff) is stiffer_first
 
 
+def with_rest(found: Candidate, beyond: float = 1.0) -> Candidate:
+    """Return the way with so much left in the corners beyond what finishing takes [mm]."""
+    return found._replace(facts=found.facts | {"corner_rest_beyond": beyond})
+
+
+@pytest.mark.parametrize(("give", "tied"), [(0.115, True), (0.1151, False), (0.3, False)])
+def test_up_to_15_percent_of_stiffness_makes_no_difference(give: float, tied: bool) -> None:
+    """Then fewer levels come first."""
+    stiff, few = way(time=100, give=0.1, levels=3), way(time=105, give=give, levels=2)
+    assert (first(stiff, few) is few) is tied
+    assert order_between(*(ranked([stiff, few], LIMITS)), (), LIMITS).by == ("levels" if tied else "give")
+
+
+def test_equally_stiff_is_reckoned_from_the_stiffest_and_not_from_one_to_the_next() -> None:
+    stiff, near, far = way(give=0.1, levels=3), way(give=0.11, levels=2), way(give=0.12, levels=1)
+    assert ranked([far, near, stiff], LIMITS) == [near, stiff, far]
+    slow = way(time=120, give=0.08)
+    assert ranked([far, near, stiff, slow], LIMITS) == [near, stiff, far, slow], "what takes longer is no measure"
+
+
+def test_a_second_cutter_for_the_corners_comes_after_a_way_without_one_that_is_about_as_quick() -> None:
+    alone, two = with_rest(way(time=108, give=0.1), 0.0), with_rest(way(time=100, give=0.08))
+    assert first(alone, two) is alone
+    order = order_between(alone, two, (), LIMITS)
+    assert order.by == "rest"
+    assert "leaves no rest in the corners to a second cutter" in deciding(alone, two, BASE)
+    assert decided(alone, two, BASE).by == "rest"
+    assert first(alone._replace(time=111), two) is not alone
+
+
 def test_the_band_is_reckoned_from_the_quickest_and_not_from_one_to_the_next() -> None:
     quick, middle, slow = way(time=100, give=0.3), way(time=109, give=0.2), way(time=118, give=0.1)
     assert ranked([slow, quick, middle], LIMITS) == [middle, quick, slow]
@@ -234,11 +264,12 @@ def test_a_hole_not_worth_its_drill_brings_no_workable_way_to_the_front() -> Non
 
 
 ways_at_random = st.builds(
-    way,
+    lambda rest, *more: with_rest(way(*more), rest),
+    st.sampled_from([-0.1, -0.1, 0.2]),
     st.sampled_from(GRADES),
     st.sampled_from([50.0, 60.0, 66.0, 69.0, 71.0, 95.0, 100.0, 105.0, 110.0, 111.0]),
-    st.sampled_from([0.1, 0.2, 0.3]),
-    st.integers(1, 2),
+    st.sampled_from([0.1, 0.105, 0.11, 0.12, 0.13, 0.2, 0.3]),
+    st.integers(1, 3),
     st.sampled_from([10.0, 12.0]),
     st.sampled_from("ABC"),
 )
@@ -265,7 +296,7 @@ def test_with_one_more_way_the_rating_is_no_worse_but_where_that_pays(ways: list
 
 @given(st.lists(ways_at_random, max_size=6), st.lists(ways_at_random, min_size=1, max_size=6))
 def test_those_in_front_stand_for_all_beside_whoever_comes(others: list[Candidate], ways: list[Candidate]) -> None:
-    assert foremost_of([*others, *front(ways)], LIMITS) == foremost_of([*others, *ways], LIMITS)
+    assert foremost_of([*others, *front(ways, LIMITS)], LIMITS) == foremost_of([*others, *ways], LIMITS)
 
 
 FEATURES: tuple[dict[str, Any], ...] = (

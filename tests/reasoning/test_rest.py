@@ -9,6 +9,7 @@ from advisor.inputs import Cutter
 from advisor.reasoning.advice import FeatureAdvice, advise
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.situation import corner_rest
+from advisor.report.feature import rest_line
 from advisor.rulebase.shipped import rule_base
 
 POCKET: dict[str, Any] = {
@@ -57,7 +58,6 @@ def test_the_widest_cutter_that_reaches_the_corner_at_that_depth_takes_the_rest(
         ("too short", solid(6, 10, LU=19, LPR=24, ZEFP=4, FHA=36), STEEL),
         ("the holder would hit", solid(6, 10, LU=20, LPR=20, DN=5.6, ZEFP=4, FHA=36), STEEL),
         ("too wide for the corner", solid(8.1, 22, ZEFP=4, FHA=36), STEEL),
-        ("ground for other material", solid(6, 21, ZEFP=4, FHA=36, TMC1ISO="H"), STEEL),
     ],
 )
 def test_where_no_cutter_reaches_the_corners_the_answer_says_so(why: str, narrow: Cutter, material: str) -> None:
@@ -66,6 +66,20 @@ def test_where_no_cutter_reaches_the_corners_the_answer_says_so(why: str, narrow
     assert found.rest.cutter is None, why
     assert "no-cutter-reaches-the-corners" in cautions(found)
     assert "corner-leaves-rest" not in cautions(found)
+
+
+def test_a_cutter_that_fits_but_is_ground_for_other_material_is_told_as_that() -> None:
+    soft, blunt = solid(6, 21, ZEFP=4, FHA=36, TMC1ISO="H"), solid(7, 19, LU=19, LPR=24, ZEFP=4, FHA=36, TMC1ISO="H")
+    found = answer([WIDE, soft, blunt])
+    assert found.rest is not None
+    assert (found.rest.cutter, found.rest.wrongly_ground) == (None, soft)
+    told = {"corner-cutter-ground-for-another-group", "no-cutter-reaches-the-corners", "corner-leaves-rest"}
+    assert cautions(found) & told == {"corner-cutter-ground-for-another-group"}
+    said = dict(rest_line(found))["rest cutter"]
+    assert said == "none; E6 fits the corners but is not ground for group P"
+    six = solid(5, 21, ZEFP=4, FHA=36)
+    assert cautions(answer([WIDE, soft, six])) & told == {"corner-leaves-rest"}
+    assert cautions(answer([WIDE, blunt])) & told == {"no-cutter-reaches-the-corners"}
 
 
 def test_a_cutter_that_just_turns_the_corner_reaches_it() -> None:

@@ -15,7 +15,8 @@ from advisor.inputs import Cutter, make_cutter
 from advisor.reasoning.advice import FeatureAdvice, advise
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.ways_out import WayOut, _quick, lacking, ways_out
+from advisor.reasoning.opened import WayOut
+from advisor.reasoning.ways_out import _quick, lacking, ways_out
 from advisor.report.feature import settings
 from advisor.rulebase.shipped import rule_base
 from advisor.rulebase.wording import GAP
@@ -186,6 +187,27 @@ def test_where_no_drill_of_the_crib_fits_the_part_is_raised_for_the_mill_to_go_t
     _, found = lacked(CLOSE | {"purpose": "thread"}, E8)
     assert [(one.method, one.grade) for one in found] == [("helical_boring", "good")]
     assert found[0].text.replace(GAP, " ").startswith("With 1.5 mm free beneath instead of 1 mm")
+
+
+@pytest.mark.parametrize(("clearance", "raised"), [(2.1, True), (2.4, False)])
+def test_a_part_milled_well_is_raised_where_the_drill_of_the_crib_lacks_a_little_beneath(
+    clearance: float, raised: bool
+) -> None:
+    """Reamed to 12 mm: 11.8 mm have 2.15 mm of point, and 0.2 mm of full diameter go past the bottom."""
+    answer, found = lacked(CLOSE | {"purpose": "ream", "clearance_below": clearance}, E8, drill(11.8))
+    assert answer.best is not None
+    assert answer.best.grade == "good"
+    assert answer.best.method == ("helical_boring" if raised else "drilling")
+    assert [(one.method, one.cutter) for one in found] == ([("drilling", "D11.8")] if raised else [])
+    if raised:
+        said = found[0].text.replace(GAP, " ")
+        assert said.startswith("With 2.4 mm free beneath instead of 2.1 mm: drilling, good,")
+        assert " s instead of " in said
+
+
+def test_a_part_is_not_raised_for_a_drill_that_the_crib_lacks() -> None:
+    _, found = lacked(CLOSE | {"purpose": "ream", "clearance_below": 2.1}, E8, drill(10))
+    assert not [one for one in found if "free beneath" in one.text]
 
 
 TAPPING: dict[str, Any] = {"kind": "round_hole", "diameter": 6.8, "floor": True, "purpose": "thread"}

@@ -6,7 +6,7 @@ Source of each: common practice, no source.
 from typing import Any
 
 import pytest
-from small_jobs import EVERYDAY, asked, job, solid
+from small_jobs import EVERYDAY, asked, inserted, job, solid
 
 from advisor.reasoning.advice import advise, cautions_for
 from advisor.reasoning.candidates import Candidate
@@ -78,6 +78,23 @@ def test_a_pocket_hardly_wider_than_the_cutter_is_no_place_for_layers_at_whole_w
 
 def test_in_a_roomy_pocket_the_opening_cut_goes_down_the_middle_and_says_nothing_of_the_wall() -> None:
     assert "whole-width-beside-a-thin-wall" not in fired(layers(depth=20, thinnest_wall=0.9))
+
+
+LEDGE: dict[str, Any] = {"kind": "step", "length": 200, "width": 40, "depth": 30, "thinnest_wall": 1.5}
+
+
+@pytest.mark.parametrize(("height", "narrow"), [(22.5, False), (22.8, True), (30, True)])
+def test_a_face_cutter_beside_a_thin_wall_is_held_as_any_other_side_cut(height: float, narrow: bool) -> None:
+    """A step of 40 mm with a 50 mm cutter: one pass, or two of 20 mm beside the tall wall; levels of 6 mm at most."""
+    found = next(
+        each for each in asked(LEDGE | {"depth": height}, [inserted(50)]).candidates if each.method == "face_milling"
+    )
+    assert (share(found) <= 0.45) is narrow
+    assert found.plan is not None
+    assert found.plan.axial_depth <= 4 * 1.5
+    assert "wide-layers-beside-a-thin-wall" not in fired(found)
+    causes = [held.cause for held in found.plan.held if held.setting == "radial_width"]
+    assert causes == ([f"at most 45% of DC beside a wall {height / 1.5:.3g} times as high as thick"] if narrow else [])
 
 
 CLEAN: dict[str, Any] = {"kind": "closed_pocket", "length": 100, "width": 55, "depth": 16, "floor": True}

@@ -4,7 +4,7 @@ import pytest
 from small_jobs import STEEL, job, solid
 
 from advisor.reasoning.advice import advise
-from advisor.reasoning.ways_out import _way_out
+from advisor.reasoning.opened import way_out
 
 
 @pytest.mark.parametrize(("share", "told"), [(1.0, " s as now."), (1.0001, " s as now."), (1.2, " s instead of ")])
@@ -13,4 +13,4 @@ def test_a_cutter_that_takes_as_long_is_told_so(share: float, told: str) -> None
     answer = found.features[0]
     assert answer.best is not None
     before = answer.best._replace(time=share * answer.best.time)
-    assert told in _way_out("With it", answer, found.bench, before).text.replace("\u00a0", " ")
+    assert told in way_out("With it", answer, found.bench, before).text.replace("\u00a0", " ")

@@ -80,6 +80,7 @@ def test_no_concluded_fact_goes_unread() -> None:
     by_arithmetic = {
         "side_allowance_usual",
         "hole_allowance",
+        "hole_left_most",
         "bottom_allowance_usual",
         "bottom_policy",
         "wall_level_ratio",

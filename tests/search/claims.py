@@ -13,7 +13,8 @@ from advisor.reasoning.bench import Bench, shared_inference
 from advisor.reasoning.candidates import GRADES
 from advisor.reasoning.inputs_of import changed_lengths
 from advisor.reasoning.on_offer import on_offer, suiting_drill
-from advisor.reasoning.ways_out import WayOut, lacking, ways_out
+from advisor.reasoning.opened import WayOut
+from advisor.reasoning.ways_out import lacking, ways_out
 
 GAP = "\u00a0"
 CHANGED = re.compile(r"a (depth|width|diameter|length|top) of ([\d\s.]+)mm instead of ([\d\s.]+)mm")

@@ -10,7 +10,8 @@ from advisor.inputs import load_materials, make_cutter, make_machine
 from advisor.inputs.features import PlanarFace, Slot
 from advisor.reasoning.advice import advise_feature
 from advisor.reasoning.on_offer import on_offer
-from advisor.reasoning.ways_out import WayOut, ways_out
+from advisor.reasoning.opened import WayOut
+from advisor.reasoning.ways_out import ways_out
 
 RANDOM, ORDINARY = range(50_000, 50_120), range(50_000, 50_300)
 # Questions that once broke a promise; each must keep it. At what they were found stands beside them.

@@ -6,14 +6,15 @@ from __future__ import annotations
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle
-from advisor.mechanics.lengths import difference, reaches
+from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import one_way_travel, path_time
-from advisor.reasoning.cut import Cut, Trial, try_cut
+from advisor.reasoning.cut import Cut, Trial, settled, try_cut
 from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.methods.borne import at_size, borne, pieces_of
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.layers import layer_chip, level_most
 from advisor.reasoning.plan import Plan
+from advisor.reasoning.thin import level_cap, note_level
 
 METHOD = "face_milling"
 
@@ -25,10 +26,30 @@ def face_width(cut: Cut) -> float:
 
 
 def pass_width(cut: Cut) -> tuple[int, float]:
-    """How many passes there are, and how wide each is [mm]: even where that stays near the usual width."""
-    width, DC, limits = face_width(cut), cut.cutter.DC, cut.bench.limits
+    """How many passes there are, and how wide each is [mm]: even where that stays near the usual width, or a thin wall
+    bears no wider ones.
+    """
+    width, most = face_width(cut), cut.bench.limits["face_radial_share_most"] * cut.cutter.DC
     if cut.pinned.radial_width is not None:
         return pieces_of(cut, width, cut.pinned.radial_width), cut.pinned.radial_width
+    count, usual = usual_passes(cut)
+    beside = wall_share(cut) * cut.cutter.DC
+    if not exceeds(usual, beside):
+        return count, usual
+    count = level_rules.levels(width, min(most, beside))
+    return count, width / count
+
+
+def wall_share(cut: Cut) -> float:
+    """The greatest width of a pass as a share of DC that the settings rules leave beside a thin wall."""
+    if "thinnest_wall" not in cut.inside.facts:
+        return 1.0
+    return float(settled(cut, METHOD, 0.0).get("radial_share_most", 1.0))
+
+
+def usual_passes(cut: Cut) -> tuple[int, float]:
+    """How many passes there are where no wall gives way, and how wide each is [mm]."""
+    width, DC, limits = face_width(cut), cut.cutter.DC, cut.bench.limits
     count = level_rules.levels(width, limits["face_radial_share_most"] * DC)
     even = width / count
     if count == 1 or reaches(even, DC / limits["face_ratio_most"]):
@@ -42,6 +63,10 @@ def plan(cut: Cut) -> Plan:
     cutter, region = cut.cutter, cut.region
     cut.chip = layer_chip(cut)
     passes, radial = pass_width(cut)
+    if cut.pinned.radial_width is None:
+        share, tall = wall_share(cut), float(cut.inside.facts.get("wall_slenderness", 0.0))
+        cause = f"at most {share:.0%} of DC beside a wall {tall:.3g} times as high as thick"
+        cut.hold("radial_width", max(radial, usual_passes(cut)[1]), radial, cause)
     angle = engagement_angle(radial, cutter.DC)
 
     def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
@@ -52,8 +77,9 @@ def plan(cut: Cut) -> Plan:
         return path_time(count * passes * region.length, feed), travel
 
     wanted, count, axial, allowed = borne(
-        cut, level_most(cut), trial_at, time_of=lambda count, axial, feed: sum(parts(count, feed))
+        cut, min(level_most(cut), level_cap(cut)), trial_at, time_of=lambda count, axial, feed: sum(parts(count, feed))
     )
+    note_level(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
     trial = ease_feed(cut, at_size(trial_at, axial))
     cut_time, travel = parts(count, trial.feed)
     return finished(

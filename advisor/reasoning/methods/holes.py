@@ -147,7 +147,7 @@ def _left(cut: Cut) -> dict[str, float | None]:
     rest, purpose = difference(width, cut.cutter.DC) / 2, cut.inside.facts["hole_purpose"]
     if rest < 0 and drilled_to_size(cut.inside):
         rest = 0.0
-    most = max(side, cut.bench.limits[f"hole_left_most_{purpose}"])
+    most = max(side, float(cut.inside.facts.get("hole_left_most", cut.bench.limits[f"hole_left_most_{purpose}"])))
     return {
         "wall_rest": rest,
         "left_short": difference(side, rest),

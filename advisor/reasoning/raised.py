@@ -1,0 +1,86 @@
+"""How high a part must lie for a drill to go through it, or for another way: by what is free beneath."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from advisor.inputs.cutter import Cutter
+from advisor.inputs.features import FeatureBase
+from advisor.reasoning.advice import FeatureAdvice, advise_feature
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.candidates import GRADES, Candidate
+from advisor.reasoning.inputs_of import changed_feature
+from advisor.reasoning.methods.holes import DRILLING
+from advisor.reasoning.on_offer import sizes
+from advisor.reasoning.opened import WayOut, nearest, way_out
+from advisor.rulebase.wording import MOST_FIGURES, quantity
+
+# Of the ways that a raised part opens a good one is wanted, else any.
+KINDS: tuple[Callable[[Candidate], bool], ...] = (lambda best: best.grade == GRADES[0], lambda best: True)
+
+
+def raised(
+    feature: FeatureBase,
+    at: Callable[[str, float], FeatureAdvice | None],
+    bench: Bench,
+    kinds: Sequence[Callable[[Candidate], bool]] = KINDS,
+    before: Candidate | None = None,
+) -> Iterator[WayOut]:
+    """The least clearance beneath at which the crib has a way of the first of these kinds that there is, as a part
+    raised on parallels has it.
+    """
+    name, now = "clearance_below", getattr(feature, "clearance_below", None)
+    far = (now or 0.0) + sizes()["raised_most"]
+
+    value = None
+    for kind in kinds:
+
+        def opens(value: float, kind: Callable[[Candidate], bool] = kind) -> bool:
+            answer = at(name, value)
+            return answer is not None and answer.best is not None and kind(answer.best)
+
+        value = value or nearest(opens, now or 0.0, far)
+    answer = at(name, value) if value is not None else None
+    if value is not None and answer is not None:
+        present = "none" if now is None else quantity(now, "mm", MOST_FIGURES)
+        change = f"With {quantity(value, 'mm', MOST_FIGURES)} free beneath instead of {present}"
+        yield way_out(change, answer, bench, before)
+
+
+def raised_and_drilled(
+    answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench
+) -> Iterator[WayOut]:
+    """For a round hole in which a skin stays: how high the part must lie for a drill of the crib to go through it well,
+    else for another good way.
+    """
+    if not answer.region.round or answer.facts.get("bottom_policy") != "leave_a_skin":
+        return
+
+    def at(name: str, value: float) -> FeatureAdvice | None:
+        changed = changed_feature(feature, name, value)
+        return advise_feature(changed, crib, bench, whole=False) if changed is not None else None
+
+    def drilled(best: Candidate) -> bool:
+        return best.grade == GRADES[0] and best.method == DRILLING
+
+    yield from (way for way in raised(feature, at, bench, (drilled, *KINDS)) if way.grade == GRADES[0])
+
+
+def raised_for_the_drill(
+    answer: FeatureAdvice, best: Candidate, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench
+) -> Iterator[WayOut]:
+    """For a round through hole that is milled well: how high the part must lie for a drill of the crib to make it in
+    enough less time.
+    """
+    if not answer.region.round or answer.region.floor:
+        return
+    most = (1 - sizes()["saving"]) * best.time
+
+    def at(name: str, value: float) -> FeatureAdvice | None:
+        changed = changed_feature(feature, name, value)
+        return advise_feature(changed, crib, bench, whole=False) if changed is not None else None
+
+    def drilled(found: Candidate) -> bool:
+        return found.grade == GRADES[0] and found.method == DRILLING and found.time <= most
+
+    yield from raised(feature, at, bench, (drilled,), best)
