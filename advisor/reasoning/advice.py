@@ -25,8 +25,8 @@ from advisor.rulebase.schema import Rule, RuleBase
 
 if TYPE_CHECKING:
     from advisor.reasoning.contrast import Alternative
+    from advisor.reasoning.opened import WayOut
     from advisor.reasoning.turning import Turn
-    from advisor.reasoning.ways_out import WayOut
     from advisor.reasoning.wishes import Wish
 
 
