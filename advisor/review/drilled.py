@@ -55,6 +55,6 @@ def drill_goes(row: OperationRow, method: str, usual: InFeature, region: Region)
     if deep is None or method != DRILLING or not region.round or region.floor:
         return Goes(deep)
     past = difference(deep, region.depth)
-    if row.overcut is not None and row.overcut > 0 and difference(past, row.overcut) == 0:
+    if row.overcut is not None and difference(past, row.overcut) == 0:
         return Goes(deep + point_of(usual.cutter), True)
     return Goes(deep, True)

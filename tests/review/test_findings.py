@@ -7,6 +7,7 @@ from judged import (
     BORING,
     CLEARING,
     DRILLING,
+    HSS,
     LAYERS,
     LIMP,
     OPEN,
@@ -80,6 +81,15 @@ LEAVES_OUT = {
     "floor-bends-through-its-allowance": {"floor-bends-too-far"},
     "level-just-too-shallow": {"levels-uneven", "level-more-than-needed"},
     "speed-looks-like-a-cutting-speed": {"speed-far-below-the-table"},
+    "cone-stops-the-reamer": {"drill-does-not-come-through"},
+    "tap-breaks-in-the-narrow-hole": {"tap-hole-drilled-too-narrow"},
+    "tap-runs-into-the-bottom": {"drilled-too-shallow"},
+    "drill-fed-too-little": {"drill-rubs-at-so-little-feed", "drill-fed-little"},
+    "drill-fed-little": {"drill-short-of-feed"},
+    "spindle-too-weak-for-the-drill": {"spindle-overloaded"},
+    "stainless-drilled-deep-and-dry": {"stainless-drilled-dry"},
+    "high-speed-steel-drills-deep-and-dry": {"high-speed-steel-runs-dry"},
+    "steel-drilled-deep-with-nothing": {"steel-drilled-deep-and-dry"},
     "wall-bends-away": {"level-too-deep-for-the-wall"},
     "hole-narrower-than-the-core": {"no-drill-for-the-bore"},
 }
@@ -107,8 +117,40 @@ FOUND = {
     "drill-hardly-comes-through": Told(
         "consider", Job(DRILLING, through(12, 20, 6), [drill(12)]), {"axial_depth": 22.25}
     ),
-    "drill-depth-read-at-full-diameter": Told(
-        "consider", Job(DRILLING, through(12, 20, 6), [drill(12)]), {"axial_depth": 21.5}
+    "cone-stops-the-reamer": Told(
+        "stop",
+        Job(DRILLING, through(12.25, 20, 6) | {"purpose": "ream"}, [drill(12)]),
+        {"axial_depth": 21.5, "overcut": None},
+    ),
+    "tap-breaks-in-the-narrow-hole": Told("stop", Job(DRILLING, hole(14, 20, purpose="thread"), [drill(12)]), {}),
+    "tap-runs-into-the-bottom": Told(
+        "stop", Job(DRILLING, hole(12, 20, purpose="thread"), [drill(12)]), {"axial_depth": 15.0}
+    ),
+    "drill-fed-too-little": Told(
+        "stop", Job(DRILLING, hole(12, 20), [drill(12)], STEEL), {"feed_per_tooth": 0.02, "feed_rate": None}
+    ),
+    "drill-fed-little": Told(
+        "change", Job(DRILLING, hole(12, 20), [drill(12)], STEEL), {"feed_per_tooth": 0.035, "feed_rate": None}
+    ),
+    "spindle-too-weak-for-the-drill": Told(
+        "stop",
+        Job(DRILLING, hole(2, 6), [drill(2)], STAINLESS, spindle((2000, 0.01), (8000, 0.01))),
+        {"feed_per_tooth": None, "feed_rate": None, "spindle_speed": None},
+    ),
+    "stainless-drilled-dry": Told("change", Job(DRILLING, hole(12, 20), [drill(12)], STAINLESS), {"coolant": "none"}),
+    "stainless-drilled-deep-and-dry": Told(
+        "stop", Job(DRILLING, hole(12, 40), [drill(12)], STAINLESS), {"coolant": "air"}
+    ),
+    "stainless-drilled-deep-in-mist": Told(
+        "change", Job(DRILLING, hole(12, 40), [drill(12)], STAINLESS), {"coolant": "mist"}
+    ),
+    "high-speed-steel-runs-dry": Told("change", Job(DRILLING, hole(12, 20), [HSS], STEEL), {"coolant": "none"}),
+    "high-speed-steel-drills-deep-and-dry": Told(
+        "stop", Job(DRILLING, hole(12, 50), [HSS], STEEL), {"coolant": "none"}
+    ),
+    "steel-drilled-deep-and-dry": Told("consider", Job(DRILLING, hole(12, 40), [drill(12)], STEEL), {"coolant": "air"}),
+    "steel-drilled-deep-with-nothing": Told(
+        "change", Job(DRILLING, hole(12, 40), [drill(12)], STEEL), {"coolant": "none"}
     ),
     "cuts-into-what-lies-beneath": Told(
         "stop", Job(CLEARING, THROUGH | {"clearance_below": 2}, [E12]), {"overcut": 2.5}
