@@ -7,6 +7,7 @@ from judged import (
     BORING,
     CLEARING,
     DRILLING,
+    FORBIDS,
     HSS,
     LAYERS,
     LIMP,
@@ -431,3 +432,27 @@ def test_what_a_review_finds_about_people_and_fire_is_marked_as_such() -> None:
         "part-not-said-to-be-held",
     }
     assert people <= {rule.id for rule in rule_base().of("review") if rule.harm}
+
+
+def test_where_the_plan_gives_no_feed_a_weak_spindle_is_told_and_no_wrong_feed() -> None:
+    given = FORBIDS["drill-rubs-at-so-little-feed"]
+    unsaid = Told("", given, {"feed_per_tooth": None, "feed_rate": None, "spindle_speed": None})
+    told = {finding.rule.id: finding.text for finding in reviewed(unsaid).findings if finding.weight == "stop"}
+    assert set(told) == {"drill-rubs-at-so-little-feed"}
+    assert told["drill-rubs-at-so-little-feed"].startswith("The spindle is too weak for the 19.7\u00a0mm drill")
+
+
+@pytest.mark.parametrize("machine", [["air"], ["none"], ["mist"], ["flood", "air"]], ids="-".join)
+@pytest.mark.parametrize("depth", [20, 40, 55])
+@pytest.mark.parametrize("material", [STEEL, STAINLESS])
+def test_the_advised_drill_with_the_best_coolant_of_the_machine_is_never_stopped_nor_changed(
+    machine: list[str], depth: int, material: str
+) -> None:
+    for cutter in (drill(12), HSS):
+        given = Job(DRILLING, hole(12, depth), [cutter], material, EVERYDAY | {"coolant": machine})
+        found = advice(given)
+        best = found.features[0].best
+        if best is None:
+            continue
+        told = review(plan_of(changed(row("F1", best), coolant=machine[0])), found.assignment, found)
+        assert {one.weight for one in told.findings} <= {"consider"}
