@@ -219,7 +219,7 @@ def _machine(facts: Facts, entry: Entry) -> Mapping[str, Any]:
     for name in ("axis_acceleration", "tool_change"):
         if name in facts:
             found[name] = _number(facts[name])
-    kinds = ("flood", "air", "mist")
+    kinds = ("flood", "air", "mist", "through")
     if any(f"coolant_{kind}" in facts for kind in kinds):
         found["coolant"] = [kind for kind in kinds if facts.get(f"coolant_{kind}") == "yes"] or ["none"]
     return found

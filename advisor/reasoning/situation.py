@@ -81,7 +81,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
     facts |= {f"material_{trait}": yes(getattr(material, trait)) for trait in TRAITS}
     facts |= {
         f"coolant_{kind}": yes(kind in machine.coolant or (kind == "flood" and "through" in machine.coolant))
-        for kind in ("flood", "air", "mist")
+        for kind in ("flood", "air", "mist", "through")
     }
     wall = region.tallest_wall or region.depth
     put(

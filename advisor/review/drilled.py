@@ -1,4 +1,4 @@
-"""How deep a plan sends a drill: the depth that it gives is that of the tip, or that of the full diameter."""
+"""How deep a plan sends a drill: the depth that it gives is that of the tip."""
 
 from __future__ import annotations
 
@@ -17,14 +17,11 @@ from advisor.reasoning.situation import InFeature
 class Goes(NamedTuple):
     """How deep the ``tip`` of a drill goes by its plan [mm], where the plan says so.
 
-    ``through`` tells that the hole is to come out at the bottom. ``short_at_tip`` is there where the depth was read at
-    full diameter though the plan does not say so: how far the full diameter would stay short of the bottom, were the
-    depth that of the tip [mm].
+    ``through`` tells that the hole is to come out at the bottom.
     """
 
     tip: float | None
     through: bool = False
-    short_at_tip: float | None = None
 
 
 def tip_said(row: OperationRow) -> float | None:
@@ -51,18 +48,13 @@ def as_advised(method: str, usual: InFeature, region: Region, bench: Bench) -> G
 def drill_goes(row: OperationRow, method: str, usual: InFeature, region: Region) -> Goes:
     """How deep the tip of a drill goes.
 
-    The depth of a plan is that of the tip. In a through hole it may as well be meant at full diameter: it is where it
-    is the depth of the hole and the overcut of the plan together, and where with the tip so deep the cone would stay
-    in the hole while with the full diameter so deep it comes through and hits nothing.
+    The depth of a plan is that of the tip. It is that of the full diameter only where the plan says so by its overcut:
+    where it is the depth of the hole and the overcut together.
     """
     deep = tip_said(row)
     if deep is None or method != DRILLING or not region.round or region.floor:
         return Goes(deep)
-    point = point_of(usual.cutter)
-    past, short = difference(deep, region.depth), difference(region.depth + point, deep)
+    past = difference(deep, region.depth)
     if row.overcut is not None and difference(past, row.overcut) == 0:
-        return Goes(deep + point, True)
-    room = difference(region.clearance_below or 0.0, past, point)
-    if short > 0 and past > 0 and room >= 0:
-        return Goes(deep + point, True, short)
+        return Goes(deep + point_of(usual.cutter), True)
     return Goes(deep, True)

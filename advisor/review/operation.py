@@ -109,7 +109,6 @@ def evaluated(
     item = cutter_in(region, cutter, answer.facts, bench, left)
     free = cutter_in(region, cutter, answer.facts, bench, left._replace(side=usual.side))
     meant = cutter.body in way.way.bodies and region.kind in way.way.features
-    put(item.facts, {"short_at_tip": goes.short_at_tip})
     found = settled(row, way.way.method, item, free, region, bench, goes.tip, way.drill) if meant else None
     facts = item.facts | {"method": way.way.method} | _said(row, way, meant, cutter, region, bench)
     open_ = tuple(not_said(row, way, found, item, (number, region.id)))
@@ -150,6 +149,7 @@ def _said(
         "top_edge_angle": cutter.KAPR,
         "width_said": yes(row.method is not None or row.radial_width is not None or way.fills),
     }
+    facts["feed_said"] = yes(row.feed_per_tooth is not None or row.feed_rate is not None)
     if row.coolant is not None:
         facts["planned_coolant"] = row.coolant
     if row.tabs is not None:
@@ -294,6 +294,9 @@ def derive(facts: Situation) -> None:
         one, other = number(one_name), number(other_name)
         if one is not None and other is not None:
             facts[name] = one - other
+    deep = [number(name) for name in ("depth_to_cut", "drill_point", "overcut_short")]
+    if "drill_depth" in facts and all(part is not None for part in deep):
+        facts["tip_wanted"] = sum(part for part in deep if part is not None)
     slower, levels, wanted = number("time_over_advised"), number("levels"), number("levels_wanted")
     if slower is not None:
         facts["slower_but_for_levels"] = slower * min(1.0, wanted / levels) if wanted and levels else slower

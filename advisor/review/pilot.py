@@ -28,7 +28,7 @@ JUDGED_BY = frozenset(
         "feed_over_machine",
         "feed_over_borne",
     }
-    | {"chip_over_table", "chip_over_least", "power_share"}
+    | {"chip_over_table", "chip_over_least", "power_share", "planned_coolant"}
 )
 
 

@@ -296,10 +296,9 @@ def not_said(
     if found is None:
         return told
     plan = found.plan
-    if plan.method == DRILLING:  # a depth may be meant at full diameter or at the tip, so both are told
+    if plan.method == DRILLING:  # a drawing has the depth at full diameter, a plan that of the tip: both are told
         tip, full = (quantity(plan.facts[name], "mm", typed=DOWN) for name in ("drill_depth", "full_depth"))
-        read = "at the tip it would not come through" if "short_at_tip" in item.facts else ""
-        open_(DRILLED_TO, f"{tip} at the tip, {full} at full diameter,", why=read)
+        open_(DRILLED_TO, f"{tip} at the tip, {full} at full diameter,")
     if row.axial_depth is None and row.levels is None and way.way.method not in WHOLE_DEPTH:
         open_("axial_depth", plan.axial_depth, "mm")
     whole = way.way.method in ("ramped_slotting", "helical_boring", "drilling")

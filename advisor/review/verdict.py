@@ -175,6 +175,7 @@ def _put_together(
     saved = saved_by_one_cutter(every, times, answers, bench)
     for one in worked:
         part, facts = one.part, one.candidate.facts
+        facts["opened_later"] = yes(part.role == PILOT)
         facts["rest_operation"] = "yes" if part.role == REST else "no"
         facts["features_after"] = float(coverage.features_after(part, every, kinds))
         facts["features_before"] = float(coverage.features_before(part, every, kinds))

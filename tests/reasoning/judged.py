@@ -31,6 +31,7 @@ WINDOW = THROUGH | {"length": 120, "width": 100, "depth": 20, "island": 30}
 LIMP = STEP | {"width": 8, "depth": 30, "allowance_side": 0.1}
 NO_CIRCLE = ({"kind": "round_hole", "diameter": 13.5, "depth": 14, "floor": True}, "hole-too-narrow-to-circle")
 WEAK = EVERYDAY | {"spindle": {"speed": [500, 8000], "power": [0.5, 6]}}
+BLOWN = EVERYDAY | {"coolant": ["air"]}
 SLUGGISH = EVERYDAY | {"axis_acceleration": 0.05}
 STACKED = make_cutter(id="S50", body="inserted_stacked_mill", DC=50, APMX=70, ZEFP=4, LU=76, LPR=105, DN=47)
 HIGH_FEED = make_cutter(
@@ -136,6 +137,10 @@ SPEAKS_AGAINST = {
     ),
     "bore-too-narrow": Job(BORING, hole(14, 20), [solid(12, 26)]),
     "drill-leaves-much": Job(DRILLING, hole(15, 20), [drill(12)]),
+    "drill-leaves-much-in-a-wide-hole": Job(DRILLING, hole(40, 20), [drill(26)], machine=STRONG),
+    "tap-hole-drilled-narrow": Job(DRILLING, hole(12.4, 20, purpose="thread"), [drill(12)]),
+    "stainless-drilled-without-flood": Job(DRILLING, hole(12, 20), [drill(12)], STAINLESS, BLOWN),
+    "high-speed-steel-drills-without-coolant": Job(DRILLING, hole(12, 20), [HSS], STEEL, BLOWN),
     "skin-in-a-hole-not-milled-again": Job(BORING, through(12, 20, 1) | {"purpose": "thread"}, [solid(8, 30)]),
     "drill-leaves-no-allowance": Job(DRILLING, hole(12.2, 20), [drill(12)]),
     "cutter-too-limp": Job(CLEARING, LIMP, [solid(6, 32, LU=34, LPR=41)], STAINLESS),
@@ -264,6 +269,17 @@ FORBIDS = {
     "hole-is-the-round-hole": Job(
         LAYERS, hole(14, 20, allowance_side=0.4), [solid(11, 26), drill(13)], entry="predrilled_hole"
     ),
+    "tap-hole-drilled-too-narrow": Job(DRILLING, hole(14, 20, purpose="thread"), [drill(12)]),
+    "drill-wider-than-the-hole": Job(DRILLING, hole(12, 20, purpose="thread"), [drill(13)]),
+    "drill-wider-than-the-finished-hole": Job(DRILLING, hole(12, 20, purpose="ream"), [drill(13)]),
+    "stainless-drilled-deep-without-coolant": Job(DRILLING, hole(12, 40), [drill(12)], STAINLESS, BLOWN),
+    "high-speed-steel-drills-deep-without-coolant": Job(DRILLING, hole(12, 50), [HSS], STEEL, BLOWN),
+    "hole-drilled-dry-in-stainless": Job(
+        CLEARING, POCKET | {"depth": 45}, [solid(12, 48, ZEFP=4), drill(13)], STAINLESS, BLOWN, "predrilled_hole"
+    ),
+    "hole-drilled-dry-with-high-speed-steel": Job(
+        CLEARING, POCKET | {"depth": 52}, [solid(11, 55, ZEFP=4), HSS], STEEL, BLOWN, "predrilled_hole"
+    ),
     "drill-makes-a-pilot-hole": Job(DRILLING, hole(30, 30), [drill(12)]),
     "slot-too-wide-to-ramp": Job(RAMPED, SLOT | {"width": 26}, [solid(12, 26)]),
     "inserts-no-data-for-hard": Job(LAYERS, STEP, [inserted(25)], HARD),
@@ -338,6 +354,19 @@ TOLD_ONCE = {  # the rule that stands, what else fires there and is left out
     ("edge-breaks-in-hardened-steel", "ground-for-another-group"): FORBIDS["edge-breaks-in-hardened-steel"],
     ("plunge-into-hard-material", "plunge-is-last"): FORBIDS["plunge-into-hard-material"],
     ("drill-leaves-nothing-to-finish", "drill-leaves-no-allowance"): FORBIDS["drill-leaves-nothing-to-finish"],
+    ("tap-hole-drilled-too-narrow", "tap-hole-drilled-narrow"): FORBIDS["tap-hole-drilled-too-narrow"],
+    ("tap-hole-drilled-too-narrow", "drill-leaves-much-in-a-wide-hole"): FORBIDS[
+        "tap-hole-drilled-too-narrow"
+    ]._replace(feature=hole(40, 20, purpose="thread"), crib=[drill(26)], machine=STRONG),
+    ("stainless-drilled-deep-without-coolant", "stainless-drilled-without-flood"): FORBIDS[
+        "stainless-drilled-deep-without-coolant"
+    ],
+    ("high-speed-steel-drills-deep-without-coolant", "high-speed-steel-drills-without-coolant"): FORBIDS[
+        "high-speed-steel-drills-deep-without-coolant"
+    ],
+    ("drill-holder-hits", "drill-too-short"): Job(
+        DRILLING, hole(12, 30, top=25), [short_drill(12, 50, LU=56, LPR=57.5)]
+    ),
     ("high-speed-steel-drill-in-aged-nickel", "high-speed-steel-drill-in-nickel"): FORBIDS[
         "high-speed-steel-drill-in-aged-nickel"
     ],

@@ -91,6 +91,8 @@ def test_contact_is_drawn_wherever_a_rule_forbids_it_and_nowhere_else() -> None:
                 touched |= {"shank"}  # no shank stands out: what touches is the holder
             assert touched >= fired, (name, answer.region.id, item.cutter.id)
             more = {"holder"} if item.method == "drilling" else set()  # drawn at the depth of its tip
+            if "deeper-than-the-flutes" in {rule.id for rule in item.fired}:
+                more |= {"shank"}  # told as flutes too short
             assert touched - fired <= more, (name, answer.region.id, item.cutter.id)
             seen |= fired
     assert "shank" in seen

@@ -1,4 +1,4 @@
-"""How deep a plan sends a drill in a through hole: at its tip, or at its full diameter.
+"""How deep a plan sends a drill in a through hole: by its tip, unless its overcut says that it is the full diameter.
 
 13 mm at 140 degrees have a point of 13 / (2 tan 70°) = 2.366 mm, so in a plate of 25 mm the full diameter reaches the
 bottom with the tip at 27.366 mm.
@@ -15,14 +15,12 @@ WATCHED = {
     "drill-does-not-come-through",
     "drill-stops-for-want-of-room",
     "drill-hardly-comes-through",
-    "drill-depth-read-at-full-diameter",
     "drill-point-hits-what-lies-beneath",
     "drill-goes-too-far-for-the-room",
     "drilled-too-shallow",
 }
 NOT_THROUGH = {"drill-does-not-come-through": "change"}
 HARDLY = {"drill-hardly-comes-through": "consider"}
-EITHER = {"drill-depth-read-at-full-diameter": "consider"}
 NO_ROOM = {"drill-stops-for-want-of-room": "consider"}
 HITS = {"drill-point-hits-what-lies-beneath": "stop"}
 
@@ -45,7 +43,7 @@ def found(said: str, **beneath: float) -> dict[str, str]:
         ("ap 27.57", {}),
         ("ap 27.56", HARDLY),
         ("ap 27.37", HARDLY),
-        ("ap 27.36", EITHER),
+        ("ap 27.36", NOT_THROUGH),
         ("ap 14.183 levels 2", {}),
     ],
 )
@@ -69,21 +67,28 @@ def test_a_drill_that_stops_at_the_bottom_leaves_its_cone(said: str, wanted: dic
     assert found(said, clearance_below=10) == wanted
 
 
-@pytest.mark.parametrize(("said", "wanted"), [("ap 26", EITHER), ("ap 27.3", EITHER), ("ap 26 overcut 1", {})])
-def test_a_depth_that_is_right_at_full_diameter_is_taken_there(said: str, wanted: dict[str, str]) -> None:
+@pytest.mark.parametrize("said", ["ap 26", "ap 27.3"])
+def test_a_depth_alone_is_that_of_the_tip_and_the_right_one_is_told(said: str) -> None:
+    """13 mm at 140° through 25 mm and a millimetre past it: 28.366 mm, typed as 28.36."""
     told = drilled(said, clearance_below=10)
-    depth = float(said.split()[1])
     facts = told.operations[0].candidate.facts
-    assert found(said, clearance_below=10) == wanted
-    assert facts["full_depth"] == pytest.approx(depth)
-    assert facts["drill_depth"] == pytest.approx(depth + 2.366, abs=1e-3)
-    assert facts["overcut"] == pytest.approx(depth - 25)
+    assert found(said, clearance_below=10) == NOT_THROUGH
+    assert facts["drill_depth"] == pytest.approx(float(said.split()[1]))
+    assert facts["tip_wanted"] == pytest.approx(28.366, abs=1e-3)
+
+
+def test_a_depth_is_that_of_the_full_diameter_where_the_overcut_of_the_plan_says_so() -> None:
+    told = drilled("ap 26 overcut 1", clearance_below=10)
+    facts = told.operations[0].candidate.facts
+    assert found("ap 26 overcut 1", clearance_below=10) == {}
+    assert facts["full_depth"] == pytest.approx(26)
+    assert facts["drill_depth"] == pytest.approx(28.366, abs=1e-3)
 
 
 @pytest.mark.parametrize(
     ("said", "clearance", "wanted"),
     [
-        ("ap 26", 3.367, EITHER),
+        ("ap 26", 3.367, NOT_THROUGH),
         ("ap 26", 3.365, NOT_THROUGH),
         ("ap 26", 2, NO_ROOM),
         ("ap 26", 0.99, HITS),

@@ -7,6 +7,8 @@ from judged import (
     BORING,
     CLEARING,
     DRILLING,
+    FORBIDS,
+    HSS,
     LAYERS,
     LIMP,
     OPEN,
@@ -89,6 +91,15 @@ LEAVES_OUT = {
     },
     "reamer-finds-far-too-much": {"drill-leaves-much"},
     "drilled-in-two-steps": {"drill-leaves-much"},
+    "cone-stops-the-reamer": {"drill-does-not-come-through"},
+    "tap-breaks-in-the-narrow-hole": {"tap-hole-drilled-too-narrow"},
+    "tap-runs-into-the-bottom": {"drilled-too-shallow"},
+    "drill-fed-too-little": {"drill-rubs-at-so-little-feed", "drill-fed-little"},
+    "drill-fed-little": {"drill-short-of-feed"},
+    "spindle-too-weak-for-the-drill": {"spindle-overloaded"},
+    "stainless-drilled-deep-and-dry": {"stainless-drilled-dry"},
+    "high-speed-steel-drills-deep-and-dry": {"high-speed-steel-runs-dry"},
+    "steel-drilled-deep-with-nothing": {"steel-drilled-deep-and-dry"},
     "hole-narrower-than-the-core": {"no-drill-for-the-bore"},
 }
 
@@ -115,8 +126,40 @@ FOUND = {
     "drill-hardly-comes-through": Told(
         "consider", Job(DRILLING, through(12, 20, 6), [drill(12)]), {"axial_depth": 22.25}
     ),
-    "drill-depth-read-at-full-diameter": Told(
-        "consider", Job(DRILLING, through(12, 20, 6), [drill(12)]), {"axial_depth": 21.5}
+    "cone-stops-the-reamer": Told(
+        "stop",
+        Job(DRILLING, through(12.25, 20, 6) | {"purpose": "ream"}, [drill(12)]),
+        {"axial_depth": 21.5, "overcut": None},
+    ),
+    "tap-breaks-in-the-narrow-hole": Told("stop", Job(DRILLING, hole(14, 20, purpose="thread"), [drill(12)]), {}),
+    "tap-runs-into-the-bottom": Told(
+        "stop", Job(DRILLING, hole(12, 20, purpose="thread"), [drill(12)]), {"axial_depth": 15.0}
+    ),
+    "drill-fed-too-little": Told(
+        "stop", Job(DRILLING, hole(12, 20), [drill(12)], STEEL), {"feed_per_tooth": 0.02, "feed_rate": None}
+    ),
+    "drill-fed-little": Told(
+        "change", Job(DRILLING, hole(12, 20), [drill(12)], STEEL), {"feed_per_tooth": 0.035, "feed_rate": None}
+    ),
+    "spindle-too-weak-for-the-drill": Told(
+        "stop",
+        Job(DRILLING, hole(2, 6), [drill(2)], STAINLESS, spindle((2000, 0.01), (8000, 0.01))),
+        {"feed_per_tooth": None, "feed_rate": None, "spindle_speed": None},
+    ),
+    "stainless-drilled-dry": Told("change", Job(DRILLING, hole(12, 20), [drill(12)], STAINLESS), {"coolant": "none"}),
+    "stainless-drilled-deep-and-dry": Told(
+        "stop", Job(DRILLING, hole(12, 40), [drill(12)], STAINLESS), {"coolant": "air"}
+    ),
+    "stainless-drilled-deep-in-mist": Told(
+        "change", Job(DRILLING, hole(12, 40), [drill(12)], STAINLESS), {"coolant": "mist"}
+    ),
+    "high-speed-steel-runs-dry": Told("change", Job(DRILLING, hole(12, 20), [HSS], STEEL), {"coolant": "none"}),
+    "high-speed-steel-drills-deep-and-dry": Told(
+        "stop", Job(DRILLING, hole(12, 50), [HSS], STEEL), {"coolant": "none"}
+    ),
+    "steel-drilled-deep-and-dry": Told("consider", Job(DRILLING, hole(12, 40), [drill(12)], STEEL), {"coolant": "air"}),
+    "steel-drilled-deep-with-nothing": Told(
+        "change", Job(DRILLING, hole(12, 40), [drill(12)], STEEL), {"coolant": "none"}
     ),
     "cuts-into-what-lies-beneath": Told(
         "stop", Job(CLEARING, THROUGH | {"clearance_below": 2}, [E12]), {"overcut": 2.5}
@@ -413,3 +456,27 @@ def test_what_a_review_finds_about_people_and_fire_is_marked_as_such() -> None:
         "part-not-said-to-be-held",
     }
     assert people <= {rule.id for rule in rule_base().of("review") if rule.harm}
+
+
+def test_where_the_plan_gives_no_feed_a_weak_spindle_is_told_and_no_wrong_feed() -> None:
+    given = FORBIDS["drill-rubs-at-so-little-feed"]
+    unsaid = Told("", given, {"feed_per_tooth": None, "feed_rate": None, "spindle_speed": None})
+    told = {finding.rule.id: finding.text for finding in reviewed(unsaid).findings if finding.weight == "stop"}
+    assert set(told) == {"drill-rubs-at-so-little-feed"}
+    assert told["drill-rubs-at-so-little-feed"].startswith("The spindle is too weak for the 19.7\u00a0mm drill")
+
+
+@pytest.mark.parametrize("machine", [["air"], ["none"], ["mist"], ["flood", "air"]], ids="-".join)
+@pytest.mark.parametrize("depth", [20, 40, 55])
+@pytest.mark.parametrize("material", [STEEL, STAINLESS])
+def test_the_advised_drill_with_the_best_coolant_of_the_machine_is_never_stopped_nor_changed(
+    machine: list[str], depth: int, material: str
+) -> None:
+    for cutter in (drill(12), HSS):
+        given = Job(DRILLING, hole(12, depth), [cutter], material, EVERYDAY | {"coolant": machine})
+        found = advice(given)
+        best = found.features[0].best
+        if best is None:
+            continue
+        told = review(plan_of(changed(row("F1", best), coolant=machine[0])), found.assignment, found)
+        assert {one.weight for one in told.findings} <= {"consider"}

@@ -124,10 +124,12 @@ def _deep(cut: Cut, depth: float) -> dict[str, float | None]:
         "drill_point": point_of(cutter),
         "drill_depth": depth,
         "full_depth": difference(depth, point_of(cutter)),
-        "full_short": difference(cut.inside.depth_to_cut + point_of(cutter), depth),
+        "full_short": (short := difference(cut.inside.depth_to_cut + point_of(cutter), depth)),
+        "full_short_ratio": short / cutter.DC,
         "tip_beyond": beyond,
         "point_room": None if region.floor else difference(region.clearance_below or 0.0, beyond),
         **under_tip(region, cutter, depth),
+        "drill_length_needed": depth + region.top,
         "drill_margin": difference(cutter.LU, depth, region.top),
         "drill_holder_margin": difference(cutter.LPR, depth, region.top),
     }
@@ -150,6 +152,7 @@ def _left(cut: Cut) -> dict[str, float | None]:
     most = max(side, float(cut.inside.facts.get("hole_left_most", cut.bench.limits[f"hole_left_most_{purpose}"])))
     return {
         "wall_rest": rest,
+        "wall_rest_share": rest / width,
         "left_short": difference(side, rest),
         "left_over": difference(rest, most),
         "drill_size_least": width - 2 * most,
