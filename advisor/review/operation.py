@@ -23,12 +23,15 @@ from advisor.reasoning.methods.layers import full_width_table, level_greatest
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
+from advisor.reasoning.ways import ways
 from advisor.review.centre_feed import centre_feed_said
 from advisor.review.drilled import as_advised, depth_not_said, drill_goes
 from advisor.review.pilot import rates_of
+from advisor.review.plain import overcut_room, plain_facts
 from advisor.review.settle import DRILL, Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
 from advisor.review.shorter import beside_shorter
 from advisor.review.speeds import speed_facts
+from advisor.review.stand_in import borne, listed, stand_ins
 
 FULL_WIDTH = ("ramped_slotting", "helical_boring")
 IN_HOLES = (DRILLING, "helical_boring")
@@ -63,6 +66,13 @@ BEYOND = {
 OF_THE_TABLES = ("wanted_power", "load_kept", "rate_kept")
 
 
+class Named(NamedTuple):
+    """The method that a plan names, if it does, and whether the cutter can cut so by that method or by another name."""
+
+    method: str | None
+    borne: bool
+
+
 class Evaluated(NamedTuple):
     """An operation in one feature: the candidate it is, with the facts of the review, and what the plan leaves open."""
 
@@ -93,6 +103,29 @@ def evaluated(
     Raises:
         ValueError: it leaves the whole depth at the bottom, which ``check_plan`` refuses.
     """
+    told = stand_ins(row, cutter, answer.region)
+    named = Named(row.method, len(told) > 1)
+    for one in told:
+        found = _as(one, named, number, answer, cutter, drill, crib, bench, rest, drilled_to, pilot)
+        if found.worked_out:
+            break
+    return found
+
+
+def _as(
+    row: OperationRow,
+    named: Named,
+    number: int,
+    answer: FeatureAdvice,
+    cutter: Cutter,
+    drill: Cutter | None,
+    crib: Sequence[Cutter],
+    bench: Bench,
+    rest: bool,
+    drilled_to: float | None,
+    pilot: bool,
+) -> Evaluated:
+    """The operation by the method that is judged, which the plan may name otherwise."""
     region = answer.region
     hand = in_hand(region, answer.facts, crib, bench)
     way = chosen_way(row, cutter, drill, hand, rest)
@@ -105,10 +138,10 @@ def evaluated(
         raise ValueError(f"operation {number} leaves {left.bottom:g} mm of {region.depth:g} mm: nothing to cut")
     item = cutter_in(region, cutter, answer.facts, bench, left)
     free = cutter_in(region, cutter, answer.facts, bench, left._replace(side=usual.side))
-    meant = cutter.body in way.way.bodies and region.kind in way.way.features
+    meant = listed(way.way, cutter, region) or borne(way.way, row, cutter, region)
     put(item.facts, {"short_at_tip": goes.short_at_tip})
     found = settled(row, way.way.method, item, free, region, bench, goes.tip, way.drill) if meant else None
-    facts = item.facts | {"method": way.way.method} | _said(row, way, meant, cutter, region, bench)
+    facts = item.facts | {"method": way.way.method} | _said(row, way, named, meant, cutter, region, bench)
     open_ = tuple(not_said(row, way, found, item, (number, region.id)))
     if row.entry == "predrilled_hole" and not rest:
         facts["hole_drilled_by"] = "nobody" if drill is None else "plan"
@@ -116,7 +149,8 @@ def evaluated(
         open_ = tuple(one for one in open_ if one.setting not in ("way in", DRILL))
     if found is None:
         put(facts, _of_the_drill(row, cutter, region, goes.tip))
-        facts |= rates_of(row, cutter, region, answer.facts, left, bench)
+        rates = rates_of(row, cutter, region, answer.facts, left, bench)
+        facts |= rates if rates or pilot else plain_facts(row, item, way.way.method, region, bench)
         derive(facts)
         entry = None if rest and row.entry is None else way.entry
         own: Situation = facts | ({"entry": entry} if entry else {})
@@ -134,13 +168,17 @@ def evaluated(
 
 
 def _said(
-    row: OperationRow, way: Chosen, meant: bool, cutter: Cutter, region: Region, bench: Bench
+    row: OperationRow, way: Chosen, named: Named, meant: bool, cutter: Cutter, region: Region, bench: Bench
 ) -> dict[str, str | float]:
     """What the plan says in words, and whether its way is one that can be meant."""
     entries = way.way.entries(region)
+    said = way.way if named.method is None else ways()[named.method]
     facts: dict[str, str | float] = {
-        "body_meant": yes(cutter.body in way.way.bodies),
-        "feature_meant": yes(region.kind in way.way.features),
+        "said_method": said.method,
+        "judged_otherwise": yes(said.method != way.way.method),
+        "cut_so": yes(named.borne or meant),
+        "body_meant": yes(cutter.body in said.bodies),
+        "feature_meant": yes(region.kind in said.features),
         "entry_meant": yes(not meant or row.entry is None or way.entry in entries),
         "speed_most": bench.speed_most,
         "feed_most": bench.machine.feed_max,
@@ -201,8 +239,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         enough = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
         if reaches(bench.limits["allowance_most"], enough):  # more is no allowance
             facts["allowance_enough"] = enough
-    if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room
-        facts["overcut_room"] = difference(float(item.facts.get("clearance_below", 0.0)), item.overcut)
+    facts |= overcut_room(item, method)
     if method == DRILLING and not found.cut.region.floor:
         beneath = float(item.facts.get("clearance_below", 0.0))
         facts["wanted_room"] = difference(beneath, point_of(item.cutter), usual.overcut)
