@@ -166,14 +166,37 @@ def _put_together(
         facts["features_before"] = float(coverage.features_before(part, every, kinds))
         if part.role != MAIN:
             continue
-        taken = coverage.rest_taken(part, every, answers[part.feature])
-        facts |= {"rest_taken": "yes" if taken else "no", "wider_cutter_later": "yes" if part.wider_later else "no"}
+        stays = _after_the_rest(part, worked)
+        taken = coverage.rest_taken(part, every, answers[part.feature]) or float(stays.get("rest_beyond", 1.0)) <= 0
+        facts |= stays | {
+            "rest_taken": "yes" if taken else "no",
+            "wider_cutter_later": "yes" if part.wider_later else "no",
+        }
         facts["same_again"] = float(part.same_again)
         elsewhere = any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)
         facts["cutter_elsewhere"] = "yes" if elsewhere else "no"
         facts |= saved.get(part.feature, {})
         derive(facts)
     return times
+
+
+def _after_the_rest(part: Part, worked: Sequence[_Worked]) -> Situation:
+    """What the narrowest later cutter of a feature leaves in its corners, and which cutter that is."""
+    places = [one.part for one in worked]
+    later = [
+        one for one in worked[places.index(part) + 1 :] if (one.part.feature, one.part.role) == (part.feature, REST)
+    ]
+    known = [one for one in later if "corner_rest" in one.candidate.facts and part.cutter.DC > one.part.cutter.DC]
+    if not known:
+        return {}
+    last = min(known, key=lambda one: float(one.candidate.facts["corner_rest"]))
+    facts = last.candidate.facts
+    return {
+        "rest_beyond": facts["corner_rest_beyond"],
+        "rest_stays": float(facts["corner_rest"]) + float(facts["side_allowance"]),
+        "rest_taker": last.part.cutter.DC,
+        "rest_operation_number": float(last.part.operation.number),
+    }
 
 
 def _judged(one: _Worked, answer: FeatureAdvice, bench: Bench) -> Judged:
