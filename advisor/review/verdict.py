@@ -18,7 +18,8 @@ from advisor.review.coverage import MAIN, PILOT, REST, Part
 from advisor.review.drilled import depth_not_said
 from advisor.review.finding import Finding as Finding
 from advisor.review.finding import WellChosen, findings_of, ordered, weight_of, well_chosen_of
-from advisor.review.operation import derive, evaluated
+from advisor.review.operation import evaluated
+from advisor.review.ratios import derive
 from advisor.review.safety import Cut, cautions_of
 from advisor.review.savings import saved_by_one_cutter
 from advisor.review.settle import DRILLED_TO, NotSaid

@@ -64,7 +64,21 @@ def test_a_cutter_faster_than_its_marked_speed_stops_whatever_it_cuts(
     assert told.get("faster-than-marked") == "stop"
     told = weights(planned(feature, cutter, method=method, feed_rate=0.1 * cutter.ZEFP * 9100, feed_per_tooth=0.1))
     assert told.get("faster-than-marked") == "stop"
+    assert weights(planned(feature, cutter, method=method, spindle_speed=9100)).get("faster-than-marked") == "stop"
     assert "faster-than-marked" not in weights(planned(feature, cutter, method=method, spindle_speed=MARKED))
+
+
+@pytest.mark.parametrize("cutter", CUTTERS, ids=lambda cutter: cutter.body)
+def test_where_the_tables_have_no_data_a_marked_speed_still_counts(cutter: Cutter) -> None:
+    row = OperationRow(feature=("F1",), cutter=cutter.id, method="layered_pocketing", spindle_speed=9100)
+    found = review(plan_of(row), job(FEATURES["step"], [cutter], "X153CrMoV12 60 HRC"))
+    assert weights(found)["faster-than-marked"] == "stop"
+
+
+def test_what_lies_beneath_is_judged_whatever_the_method() -> None:
+    window = POCKET | {"kind": "closed_pocket", "floor": False, "clearance_below": 2}
+    row = OperationRow(feature=("F1",), cutter="inserted_face_mill", method="face_milling", overcut=2.5)
+    assert weights(review(plan_of(row), job(window, [CUTTERS[4]])))["cuts-into-what-lies-beneath"] == "stop"
 
 
 def test_what_needs_no_method_is_judged_of_a_face_mill_in_a_pocket() -> None:
