@@ -71,7 +71,7 @@ def test_a_cutter_faster_than_its_marked_speed_stops_whatever_it_cuts(
 @pytest.mark.parametrize("cutter", CUTTERS, ids=lambda cutter: cutter.body)
 def test_where_the_tables_have_no_data_a_marked_speed_still_counts(cutter: Cutter) -> None:
     row = OperationRow(feature=("F1",), cutter=cutter.id, method="layered_pocketing", spindle_speed=9100)
-    found = review(plan_of(row), job(FEATURES["step"], [cutter], "X153CrMoV12 60 HRC"))
+    found = review(plan_of(row), job(FEATURES["step"], [cutter], "X153CrMoV12 hardened"))
     assert weights(found)["faster-than-marked"] == "stop"
 
 
