@@ -13,7 +13,11 @@ from advisor.reasoning.region import Region
 
 
 class Way(NamedTuple):
-    """One method of the table."""
+    """One method of the table.
+
+    ``borne`` are bodies that can cut so where a plan says it, ``else_as`` the methods that a plan by this one is judged
+    as where cutter or feature is not listed.
+    """
 
     method: str
     title: str
@@ -23,6 +27,8 @@ class Way(NamedTuple):
     open: tuple[str, ...]
     closed: tuple[str, ...]
     aside: bool = True  # whether its cut pushes the cutter aside
+    borne: frozenset[str] = frozenset()
+    else_as: tuple[str, ...] = ()
 
     def entries(self, region: Region) -> tuple[str, ...]:
         """The ways in that can be meant for this region."""
@@ -45,6 +51,8 @@ def ways() -> dict[str, Way]:
             tuple(entry["open"]),
             tuple(entry["closed"]),
             entry.get("pushed_aside", True),
+            frozenset(entry.get("borne", ())),
+            tuple(entry.get("else_as", ())),
         )
         for method, entry in table.items()
     }

@@ -17,6 +17,11 @@ from advisor.rulebase.wording import DOWN, apart, counted, fill, in_words, quant
 
 HEAVY = ("stop", "change")
 OF_TIME = "slower_but_for_levels"
+OF_FIT = "fit_ratio"
+OF_ROOM = frozenset(  # how a cutter that goes in does there: no matter where it does not go in
+    {"width_ratio", "wall_spare", "helix_room_ratio", "helix_core_margin", "dead_core_margin", "core_margin"}
+    | {"corner_rest_beyond", "corner_ratio", "length_ratio"}
+)
 OF_THE_EDGE = frozenset({"ground_here", "ground_soft", "substrate", "ZEFP"})  # what suits a cutter to a material
 BESIDE_THE_EDGE = frozenset({"group", "material_class", "material_age_hardened", "material_pre_hardened", "body"})
 
@@ -74,11 +79,14 @@ def findings_of(number: int, role: str, candidate: Candidate, answer: FeatureAdv
     An operation that takes a rest clears nothing: of the rules about clearing only those count that would stop it, and
     those about its edge and the material. Of
     one that drills the way in what would stop it counts, and what is found of its speed and feed. Beside what stops it
-    nothing is told of its time.
+    nothing is told of its time, and of a cutter that does not go in nothing of how it would do there.
     """
     facts, base, stands = candidate.facts, bench.base, standing(candidate.fired)
     stops = any(rule.verdict in ("forbids", "finds") and weight_of(rule) == "stop" for rule in stands)
+    outside = any(rule.verdict == "forbids" and OF_FIT in reads(rule) for rule in stands)
     for rule in stands:
+        if outside and OF_ROOM & reads(rule):
+            continue
         if rule.verdict not in ("forbids", "against", "finds"):
             continue
         weight = weight_of(rule)

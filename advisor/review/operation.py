@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import atan, cos, degrees, inf, pi, radians, sin
+from math import atan, degrees, inf, pi
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
@@ -25,45 +25,27 @@ from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
 from advisor.reasoning.thin import last_cap
+from advisor.reasoning.ways import ways
 from advisor.review.centre_feed import centre_feed_said
 from advisor.review.drilled import as_advised, depth_not_said, drill_goes
 from advisor.review.pilot import rates_of
+from advisor.review.plain import overcut_room, plain_facts
+from advisor.review.ratios import derive
 from advisor.review.settle import DRILL, Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
 from advisor.review.shorter import beside_shorter
 from advisor.review.speeds import speed_facts
+from advisor.review.stand_in import borne, listed, stand_ins
 
 FULL_WIDTH = ("ramped_slotting", "helical_boring")
 IN_HOLES = (DRILLING, "helical_boring")
-RATIOS = {
-    "speed_over_spindle": ("spindle_speed", "speed_most"),
-    "speed_over_marked": ("spindle_speed", "RPMX"),
-    "speed_over_table": ("spindle_speed", "wanted_speed"),
-    "speed_over_borne": ("spindle_speed", "speed_borne"),
-    "speed_over_cutting_speed": ("spindle_speed", "table_speed"),
-    "feed_over_machine": ("feed_rate", "feed_most"),
-    "feed_over_borne": ("feed_per_tooth", "feed_borne"),
-    "feed_over_table": ("feed_per_tooth", "feed_of_table"),
-    "feed_not_used": ("feed_borne", "feed_per_tooth"),
-    "descent_over_table": ("descent_angle", "ramp_angle_high"),
-    "wall_bend_share": ("wall_deflection", "planned_side_allowance"),
-    "side_over_wanted": ("planned_side_allowance", "side_wanted"),
-    "bottom_over_wanted": ("bottom_allowance", "bottom_wanted"),
-    "chip_over_table": ("straight_chip", "table_chip"),
-    "width_over_table": ("load_share", "table_radial_share"),
-    "side_room_share": ("side_room", "side_asked"),
-    "depth_over_layers": ("axial_depth", "layer_depth_most"),
-    "last_share": ("last_depth", "axial_depth"),
-    "last_over_most": ("last_depth", "floor_level_most"),
-}
-BEYOND = {
-    "descent_beyond_cutter": ("descent_angle", "RMPX"),
-    "bend_beyond_allowance": ("deflection", "planned_side_allowance"),
-    "overcut_short": ("overcut_wanted", "overcut"),
-    "side_beyond_room": ("planned_side_allowance", "side_room"),
-    "levels_spare": ("levels", "levels_wanted"),
-    "time_lost": ("planned_time", "advised_time"),
-}
 OF_THE_TABLES = ("wanted_power", "load_kept", "rate_kept")
+
+
+class Named(NamedTuple):
+    """The method that a plan names, if it does, and whether the cutter can cut so by that method or by another name."""
+
+    method: str | None
+    borne: bool
 
 
 class Evaluated(NamedTuple):
@@ -96,6 +78,29 @@ def evaluated(
     Raises:
         ValueError: it leaves the whole depth at the bottom, which ``check_plan`` refuses.
     """
+    told = stand_ins(row, cutter, answer.region)
+    named = Named(row.method, len(told) > 1)
+    for one in told:
+        found = _as(one, named, number, answer, cutter, drill, crib, bench, rest, drilled_to, pilot)
+        if found.worked_out:
+            break
+    return found
+
+
+def _as(
+    row: OperationRow,
+    named: Named,
+    number: int,
+    answer: FeatureAdvice,
+    cutter: Cutter,
+    drill: Cutter | None,
+    crib: Sequence[Cutter],
+    bench: Bench,
+    rest: bool,
+    drilled_to: float | None,
+    pilot: bool,
+) -> Evaluated:
+    """The operation by the method that is judged, which the plan may name otherwise."""
     region = answer.region
     hand = in_hand(region, answer.facts, crib, bench)
     way = chosen_way(row, cutter, drill, hand, rest)
@@ -108,9 +113,9 @@ def evaluated(
         raise ValueError(f"operation {number} leaves {left.bottom:g} mm of {region.depth:g} mm: nothing to cut")
     item = cutter_in(region, cutter, answer.facts, bench, left)
     free = cutter_in(region, cutter, answer.facts, bench, left._replace(side=usual.side))
-    meant = cutter.body in way.way.bodies and region.kind in way.way.features
+    meant = listed(way.way, cutter, region) or borne(way.way, row, cutter, region)
     found = settled(row, way.way.method, item, free, region, bench, goes.tip, way.drill) if meant else None
-    facts = item.facts | {"method": way.way.method} | _said(row, way, meant, cutter, region, bench)
+    facts = item.facts | {"method": way.way.method} | _said(row, way, named, meant, cutter, region, bench)
     open_ = tuple(not_said(row, way, found, item, (number, region.id)))
     if row.entry == "predrilled_hole" and not rest:
         facts["hole_drilled_by"] = "nobody" if drill is None else "plan"
@@ -118,7 +123,8 @@ def evaluated(
         open_ = tuple(one for one in open_ if one.setting not in ("way in", DRILL))
     if found is None:
         put(facts, _of_the_drill(row, cutter, region, goes.tip))
-        facts |= rates_of(row, cutter, region, answer.facts, left, bench)
+        rates = rates_of(row, cutter, region, answer.facts, left, bench)
+        facts |= rates if rates or pilot else plain_facts(row, item, way.way.method, region, bench)
         derive(facts)
         entry = None if rest and row.entry is None else way.entry
         own: Situation = facts | ({"entry": entry} if entry else {})
@@ -136,13 +142,17 @@ def evaluated(
 
 
 def _said(
-    row: OperationRow, way: Chosen, meant: bool, cutter: Cutter, region: Region, bench: Bench
+    row: OperationRow, way: Chosen, named: Named, meant: bool, cutter: Cutter, region: Region, bench: Bench
 ) -> dict[str, str | float]:
     """What the plan says in words, and whether its way is one that can be meant."""
     entries = way.way.entries(region)
+    said = way.way if named.method is None else ways()[named.method]
     facts: dict[str, str | float] = {
-        "body_meant": yes(cutter.body in way.way.bodies),
-        "feature_meant": yes(region.kind in way.way.features),
+        "said_method": said.method,
+        "judged_otherwise": yes(said.method != way.way.method),
+        "cut_so": yes(named.borne or meant),
+        "body_meant": yes(cutter.body in said.bodies),
+        "feature_meant": yes(region.kind in said.features),
         "entry_meant": yes(not meant or row.entry is None or way.entry in entries),
         "speed_most": bench.speed_most,
         "feed_most": bench.machine.feed_max,
@@ -207,8 +217,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         enough = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
         if reaches(bench.limits["allowance_most"], enough):  # more is no allowance
             facts["allowance_enough"] = enough
-    if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room
-        facts["overcut_room"] = difference(float(item.facts.get("clearance_below", 0.0)), item.overcut)
+    facts |= overcut_room(item, method)
     if method == DRILLING and not found.cut.region.floor:
         beneath = float(item.facts.get("clearance_below", 0.0))
         facts["wanted_room"] = difference(beneath, point_of(item.cutter), usual.overcut)
@@ -274,51 +283,14 @@ def _descent(facts: Situation, plan: Plan, way_in: WayIn | None, method: str, ro
     """Put in the angle at which the cutter goes down, where it goes down at one."""
     if method == "helical_boring" and row.axial_depth is not None:
         facts["descent_angle"] = degrees(atan(plan.axial_depth / (pi * (float(facts["bore"]) - plan.cutter.DC))))
+        angle = degrees(atan(row.axial_depth / (pi * (float(facts["bore"]) - plan.cutter.DC))))
+        if row.ramp_angle is not None:
+            apart = max(angle / row.ramp_angle, row.ramp_angle / angle)
+            facts |= {
+                "ramp_said": row.ramp_angle,
+                "turn_said": row.axial_depth,
+                "turn_angle": angle,
+                "angle_apart": apart,
+            }
     elif way_in is not None and way_in.ramp_angle is not None:
         facts["descent_angle"] = way_in.ramp_angle
-
-
-def derive(facts: Situation) -> None:
-    """Put in every ratio and difference of the review whose parts are there."""
-
-    def number(name: str) -> float | None:
-        value = facts.get(name)
-        return None if value is None or isinstance(value, str) else value
-
-    _chips(facts)
-    for name, (above, below) in RATIOS.items():
-        one, other = number(above), number(below)
-        if one is not None and other:
-            facts[name] = min(1.0, one / other) if name == "last_share" else one / other
-    for name, (one_name, other_name) in BEYOND.items():
-        one, other = number(one_name), number(other_name)
-        if one is not None and other is not None:
-            facts[name] = one - other
-    deep = [number(name) for name in ("depth_to_cut", "drill_point", "overcut_short")]
-    if "drill_depth" in facts and all(part is not None for part in deep):
-        facts["tip_wanted"] = sum(part for part in deep if part is not None)
-    slower, levels, wanted = number("time_over_advised"), number("levels"), number("levels_wanted")
-    if slower is not None:
-        facts["slower_but_for_levels"] = slower * min(1.0, wanted / levels) if wanted and levels else slower
-    axes = number("axis_feed")
-    if "loop_count" in facts and axes:
-        facts["feed_over_axes"] = float(facts["feed_rate"]) / axes
-
-
-def _chips(facts: Situation) -> None:
-    """Put in the chip on the straight at the feed and speed that the machine reaches, the feed that gives there the
-    chip of the tables, and the width that engages so.
-    """
-    if "load_angle" not in facts:
-        return
-    cuts_at = facts.get("end_edge_angle", facts["top_edge_angle"])
-    angle, edge = float(facts["load_angle"]), sin(radians(float(cuts_at)))
-    speed = min(float(facts["spindle_speed"]), float(facts["speed_most"]))
-    tooth = min(float(facts["feed_rate"]), float(facts["feed_most"])) / (float(facts["ZEFP"]) * speed)
-    share = float(facts.get("arc_feed_share", 1.0))
-    thinning = share * edge * sin(radians(min(90.0, angle)))
-    facts["straight_chip"] = tooth * thinning
-    if thinning > 0:
-        facts["feed_of_table"] = float(facts["table_chip"]) / thinning
-    facts["load_share"] = (1 - cos(radians(angle))) / 2
-    put(facts, {"feed_over_plain": share * float(facts["feed_per_tooth"]) * edge / float(facts["table_chip"])})

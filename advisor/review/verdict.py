@@ -19,7 +19,8 @@ from advisor.review.coverage import MAIN, PILOT, REST, Part
 from advisor.review.drilled import depth_not_said
 from advisor.review.finding import Finding as Finding
 from advisor.review.finding import WellChosen, findings_of, ordered, weight_of, well_chosen_of
-from advisor.review.operation import derive, evaluated
+from advisor.review.operation import evaluated
+from advisor.review.ratios import derive
 from advisor.review.safety import Cut, cautions_of
 from advisor.review.savings import saved_by_one_cutter
 from advisor.review.settle import DRILLED_TO, NotSaid
@@ -175,21 +176,43 @@ def _put_together(
     saved = saved_by_one_cutter(every, times, answers, bench)
     for one in worked:
         part, facts = one.part, one.candidate.facts
-        facts["opened_later"] = yes(part.role == PILOT)
         facts["rest_operation"] = "yes" if part.role == REST else "no"
         facts["features_after"] = float(coverage.features_after(part, every, kinds))
         facts["features_before"] = float(coverage.features_before(part, every, kinds))
         facts["opened_later"] = coverage.opened_later(part, every)
         if part.role != MAIN:
             continue
-        taken = coverage.rest_taken(part, every, answers[part.feature])
-        facts |= {"rest_taken": "yes" if taken else "no", "wider_cutter_later": "yes" if part.wider_later else "no"}
+        stays = _after_the_rest(part, worked)
+        taken = coverage.rest_taken(part, every, answers[part.feature]) or float(stays.get("rest_beyond", 1.0)) <= 0
+        facts |= stays | {
+            "rest_taken": "yes" if taken else "no",
+            "wider_cutter_later": "yes" if part.wider_later else "no",
+        }
         facts["same_again"] = 0.0 if one.begun > 0 else float(part.same_again)
         elsewhere = any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)
         facts["cutter_elsewhere"] = "yes" if elsewhere else "no"
         facts |= saved.get(part.feature, {})
         derive(facts)
     return times
+
+
+def _after_the_rest(part: Part, worked: Sequence[_Worked]) -> Situation:
+    """What the narrowest later cutter of a feature leaves in its corners, and which cutter that is."""
+    places = [one.part for one in worked]
+    later = [
+        one for one in worked[places.index(part) + 1 :] if (one.part.feature, one.part.role) == (part.feature, REST)
+    ]
+    known = [one for one in later if "corner_rest" in one.candidate.facts and part.cutter.DC > one.part.cutter.DC]
+    if not known:
+        return {}
+    last = min(known, key=lambda one: float(one.candidate.facts["corner_rest"]))
+    facts = last.candidate.facts
+    return {
+        "rest_beyond": facts["corner_rest_beyond"],
+        "rest_stays": float(facts["corner_rest"]) + float(facts["side_allowance"]),
+        "rest_taker": last.part.cutter.DC,
+        "rest_operation_number": float(last.part.operation.number),
+    }
 
 
 def _judged(one: _Worked, answer: FeatureAdvice, bench: Bench) -> Judged:

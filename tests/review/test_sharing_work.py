@@ -33,9 +33,17 @@ def test_a_narrow_cutter_after_the_wide_one_takes_the_rest() -> None:
 
 
 def test_a_narrow_cutter_that_does_not_reach_the_corners_either_leaves_the_rest() -> None:
-    """7 mm less 0.5 mm are 1.08 times the radius of 12 mm, but only 0.81 times that of 16 mm."""
+    """7 mm less 0.5 mm are 1.08 times the radius of 12 mm, but only 0.81 times that of 16 mm: 1.12 mm stay."""
     found = said("P1: E20P5 helical ramp; P1: E16P5 ae 1")
-    assert "rest-left-in-the-corners" in rules(found)
+    assert "rest-left-in-the-corners" not in rules(found)
+    told = next(one.text for one in found.findings if one.rule.id == "rest-partly-taken")
+    assert "the 16\u00a0mm cutter of operation 2" in told
+    assert "leaves 1.12\u00a0mm" in told
+
+
+def test_a_narrower_cutter_still_takes_what_two_others_left() -> None:
+    found = said("P1: E20P5 helical ramp; P1: E16P5 ae 1; P1: E12P4 ae 1")
+    assert not {"rest-partly-taken", "rest-left-in-the-corners"} & rules(found)
 
 
 def test_the_cutter_for_the_corners_is_not_told_that_it_stops_there() -> None:

@@ -1,0 +1,74 @@
+"""What is known of an operation by plan, cutter and machine alone, whatever method it is in what feature."""
+
+from __future__ import annotations
+
+from math import acos, degrees
+
+from advisor.inputs.plan import OperationRow
+from advisor.mechanics.lengths import difference
+from advisor.mechanics.speed import cutting_speed, spindle_speed
+from advisor.reasoning.bench import Bench
+from advisor.reasoning.cut import cut_of
+from advisor.reasoning.methods.holes import DRILLING
+from advisor.reasoning.region import Region
+from advisor.reasoning.situation import InFeature, Situation, yes
+from advisor.reasoning.speeds import speed_for
+
+PLUNGING = "plunge_roughing"
+OF_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting", "face_milling", "helical_boring")
+
+
+def speed_said(row: OperationRow, teeth: int) -> float | None:
+    """The spindle speed that the plan says, or that follows from its feed rate and feed per tooth [1/min]."""
+    if row.spindle_speed is None and row.feed_rate is not None and row.feed_per_tooth is not None:
+        return row.feed_rate / (teeth * row.feed_per_tooth)
+    return row.spindle_speed
+
+
+def plain_facts(row: OperationRow, item: InFeature, method: str, region: Region, bench: Bench) -> Situation:
+    """Facts of speed, feed, chip, depth and clearance of an operation that no method works out.
+
+    The chip is that of the width that the plan says, else of a wide cut. A speed that the plan does not say is that of
+    the tables; where there are none for this edge and material, no fact rests on them.
+    """
+    facts, cut, cutter = overcut_room(item, method), cut_of(item, region, bench), item.cutter
+    said = speed_said(row, cutter.ZEFP)
+    facts["speed_said"] = yes(said is not None)
+    if cut is not None:
+        facts["table_speed"], facts["speed_factor"] = cut.v_c, cut.speed_factor
+        facts["wanted_speed"] = spindle_speed(cut.v_c * cut.speed_factor, cutter.DC)
+    speed = said if said is not None else speed_for(cut) if cut is not None else None
+    if speed is None:
+        return facts | _depth(row, item, method)
+    facts |= {"spindle_speed": speed, "cutting_speed": cutting_speed(speed, cutter.DC)}
+    tooth = row.feed_per_tooth
+    if tooth is None and row.feed_rate is not None:
+        tooth = row.feed_rate / (cutter.ZEFP * speed)
+    if tooth is not None:
+        facts |= {"feed_per_tooth": tooth, "feed_rate": tooth * cutter.ZEFP * speed}
+        if cut is not None and method != PLUNGING and not (method == "helical_boring" and row.entry_cutter):
+            facts |= {"table_chip": cut.chip, "load_angle": _angle(row, cutter.DC)}
+    return facts | _depth(row, item, method)
+
+
+def overcut_room(item: InFeature, method: str) -> Situation:
+    """The free space beneath the cutter at its deepest [mm], where it goes past the bottom."""
+    if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room
+        return {"overcut_room": difference(float(item.facts.get("clearance_below", 0.0)), item.overcut)}
+    return {}
+
+
+def _angle(row: OperationRow, diameter: float) -> float:
+    """The engagement on a straight wall at the width of the plan; that of a wide cut where it says none [deg]."""
+    width = diameter if row.radial_width is None else min(row.radial_width, diameter)
+    return degrees(acos(1 - 2 * width / diameter))
+
+
+def _depth(row: OperationRow, item: InFeature, method: str) -> Situation:
+    """How deep a level goes, where the plan says it."""
+    axial = row.axial_depth
+    if axial is None and row.levels is not None:
+        axial = item.depth_to_cut / row.levels
+    if axial is None or method not in OF_LEVELS:
+        return {}
+    return {"axial_depth": axial, "axial_ratio": axial / item.cutter.DC, "flute_use": axial / item.cutter.APMX}

@@ -1,0 +1,43 @@
+"""Which method a plan is judged as where the one that it names is not listed for its cutter or its feature."""
+
+from __future__ import annotations
+
+from advisor.inputs.cutter import Cutter
+from advisor.inputs.plan import OperationRow
+from advisor.reasoning.methods.slotting import METHOD as SLOTTING
+from advisor.reasoning.region import Region
+from advisor.reasoning.ways import Way, ways
+
+WHOLE_DEPTH = "engagement_limited_clearing"
+RAMPS = ("helical_ramp", "zigzag_ramp")
+
+
+def listed(way: Way, cutter: Cutter, region: Region) -> bool:
+    """Whether the table lists a method for this cutter in this feature."""
+    return cutter.body in way.bodies and region.kind in way.features
+
+
+def borne(way: Way, row: OperationRow, cutter: Cutter, region: Region) -> bool:
+    """Whether a cutter that is not listed for a method can cut so: from the side, or down at an angle that is said."""
+    if cutter.body not in way.borne or region.kind not in way.features:
+        return False
+    aside = region.strip_like or region.kind == "planar_face" or region.open_side
+    if aside and row.entry in (None, "side_entry"):
+        return True
+    return row.ramp_angle is not None and row.entry in (None, *RAMPS)
+
+
+def stand_ins(row: OperationRow, cutter: Cutter, region: Region) -> list[OperationRow]:
+    """The operation as it may be judged: by the method that it names if that is listed or not said, else by another.
+
+    A method that cuts the whole depth has no other at a depth that is not said, and the whole cutter stays as wide.
+    """
+    if row.method is None or listed(way := ways()[row.method], cutter, region):
+        return [row]
+    fits = [ways()[name] for name in way.else_as if listed(ways()[name], cutter, region)]
+    others = [ways()[name] for name in (row.method, *way.else_as) if borne(ways()[name], row, cutter, region)]
+    if row.method == WHOLE_DEPTH and row.axial_depth is None and row.levels is None:
+        fits, others = [], []
+    wide = cutter.DC if row.method == SLOTTING else row.radial_width
+    told = [row.model_copy(update={"method": one.method, "radial_width": wide}) for one in (*fits, *others)]
+    return [*told, row]
