@@ -36,8 +36,8 @@ from advisor.rulebase.conditions import Value
 class Drills:
     """The drills of a crib, narrowest first, and how to put one into the region; their holes are worked out once each.
 
-    ``tip`` is how deep a tip goes by somebody else's choice [mm]; ``holes`` are kept by drill and depth of the tip. Where
-    the drills are ``said`` by a plan, one hardly wider than the cutter is gone down too.
+    ``tip`` is how deep a tip goes by somebody else's choice [mm]; ``holes`` are kept by drill and depth of the tip. A
+    hole hardly wider than the cutter is gone down only where a plan has ``said`` its drill.
     """
 
     cutters: tuple[Cutter, ...]
