@@ -36,12 +36,14 @@ from advisor.rulebase.conditions import Value
 class Drills:
     """The drills of a crib, narrowest first, and how to put one into the region; their holes are worked out once each.
 
-    ``tip`` is how deep a tip goes by somebody else's choice [mm]; ``holes`` are kept by drill and depth of the tip.
+    ``tip`` is how deep a tip goes by somebody else's choice [mm]; ``holes`` are kept by drill and depth of the tip. A
+    hole hardly wider than the cutter is gone down only where a plan has ``said`` its drill.
     """
 
     cutters: tuple[Cutter, ...]
     inside: Callable[[Cutter], InFeature]
     tip: float | None = None
+    said: bool = False
     holes: dict[tuple[str, float], Hole | None] = field(default_factory=dict)
 
 
@@ -163,7 +165,8 @@ def _suiting(plan: Plan, drills: Drills, cut: Cut) -> tuple[Cutter, ...]:
         ]
         inside = _reaching(inside, cut) or inside
         return inside[:few] + inside[max(few, len(inside) - few) :]
-    first = bisect_left(drills.cutters, limits["hole_ratio_least"] * DC - HAIR, key=_width)
+    least = limits["hole_ratio_bare" if drills.said else "hole_ratio_least"] * DC
+    first = bisect_left(drills.cutters, least - HAIR, key=_width)
     widest = limits["hole_ratio_most"] * DC
     if cut.region.round:  # a wider one would be the hole itself
         widest = min(widest, limits["hole_round_share_most"] * float(cut.inside.facts["entry_room"]))

@@ -182,6 +182,8 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
         if (given := getattr(cutter, name)) is not None:
             facts[name] = given
     facts |= _ground_for(cutter, str(facts["group"]))
+    if region.kind == "outside_profile" and region.strip is not None:
+        facts["rim_ratio"] = region.strip / DC
     if region.fit_width is not None:
         facts["drilled_to_size"] = "no"
         facts["fit_ratio"] = region.fit_width / DC

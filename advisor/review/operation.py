@@ -242,8 +242,10 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         facts["corner_stock"] = float(item.facts["corner_rest"]) + item.side
     if "width_spare" in item.facts and item.facts["feature"] != "round_hole":
         facts["side_room"] = float(item.facts["width_spare"]) / 2
-        if found.cut.region.allowance_side:
-            facts["side_asked"] = found.cut.region.allowance_side
+    if asked := found.cut.region.allowance_side:
+        facts["side_asked"] = asked
+    if asked := found.cut.region.allowance_bottom:
+        facts["bottom_asked"] = asked
     return facts
 
 
@@ -272,7 +274,7 @@ def _with_entry(
         candidate = of_way_in(way.way, item, found.plan, free, None, (), facts, rest, bench)
         bare = {name: value for name, value in candidate.facts.items() if name not in ("entry", "way_in")}
         return candidate._replace(entry=None, facts=bare, fired=(), grade="workable")
-    drills = Drills(tuple(filter(None, [way.drill])), lambda drill: put_in(drill, hand), drilled_to)
+    drills = Drills(tuple(filter(None, [way.drill])), lambda drill: put_in(drill, hand), drilled_to, said=True)
     own = next(ways_in(found.plan, found.cut, [way.entry], drills), WayIn(way.entry, None))
     candidate = of_way_in(way.way, item, found.plan, own, None, (), facts, rest, bench)
     time = float(candidate.facts.get("total_time", float("inf")))

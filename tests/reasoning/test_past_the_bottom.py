@@ -14,7 +14,7 @@ from advisor.reasoning.advice import cautions_for
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
 
-LOOSE, HEAVY = "part-comes-loose", "part-comes-loose-under-a-heavy-cut"
+LOOSE, HEAVY, RIM = "part-comes-loose", "part-comes-loose-under-a-heavy-cut", "rim-becomes-chips"
 
 
 def best(feature: dict[str, Any], cutter: Cutter) -> Candidate:
@@ -49,7 +49,7 @@ def test_where_there_is_no_room_beneath_a_skin_is_left_and_told(clearance: float
     wall = WALL | {"clearance_below": clearance}
     assert best(wall, STACKED).facts["bottom_allowance"] == skin
     assert ("skin-left" in told(wall, STACKED)) is (skin > 0)
-    assert bool(told(wall, STACKED) & {LOOSE, HEAVY}) is (skin == 0)
+    assert bool(told(wall, STACKED) & {LOOSE, HEAVY, RIM}) is (skin == 0)
 
 
 @pytest.mark.parametrize(("island", "loose"), [(30, "middle-comes-loose"), (15, "small-middle-comes-loose")])
@@ -62,12 +62,22 @@ def test_a_skin_holds_the_middle_of_a_window(clearance: float, skin: float, isla
 
 
 def test_a_part_that_a_heavy_cut_sets_free_is_clamped_and_not_left_to_tabs() -> None:
-    heavy = told(WALL, STACKED)
+    framed = WALL | {"stock_side": None}
+    heavy = told(framed, STACKED)
     assert HEAVY in heavy
     assert LOOSE not in heavy
-    light = told(WALL | {"depth": 20}, solid(12, 26, ZEFP=4))
+    light = told(framed | {"depth": 20}, solid(12, 26, ZEFP=4))
     assert LOOSE in light
     assert HEAVY not in light
+
+
+@pytest.mark.parametrize(("rim", "chips"), [(3, True), (11.9, True), (12, False), (None, False)])
+def test_a_rim_narrower_than_the_cutter_becomes_chips_and_leaves_no_frame_for_tabs(
+    rim: float | None, chips: bool
+) -> None:
+    found = told(WALL | {"depth": 20, "stock_side": rim}, solid(12, 26, ZEFP=4))
+    assert (RIM in found) is chips
+    assert bool(found & {LOOSE, HEAVY}) is not chips
 
 
 @pytest.mark.parametrize(("RE", "height"), [(0.5, 0.5), (1.1, 0.0), (2.0, 0.0)])

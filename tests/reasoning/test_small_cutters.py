@@ -36,6 +36,13 @@ def test_the_narrower_a_cutter_the_less_it_leaves_on_the_walls(diameter: float, 
     assert found.facts["side_allowance"] == left
 
 
+@pytest.mark.parametrize(
+    ("diameter", "left"), [(2.99, 0.1), (3, 0.15), (5.99, 0.15), (6, 0.25), (9.99, 0.25), (10, 0.5)]
+)
+def test_the_narrower_a_cutter_the_less_it_leaves_on_the_floor(diameter: float, left: float) -> None:
+    assert small(1.5 * diameter, diameter).facts["bottom_allowance"] == left
+
+
 def test_what_a_shop_leaves_with_tiny_cutters_is_not_what_it_leaves_in_hardened_steel(tmp_path: Path) -> None:
     own = "thresholds: {allowance_tiny: {value: 0.06, reason: our cutters of 2 mm are short}}"
     (tmp_path / "house.yaml").write_text(own, encoding="utf-8")

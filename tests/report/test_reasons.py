@@ -111,13 +111,13 @@ def test_rules_are_found_by_what_they_name() -> None:
     assert len(chosen(base)) == len(base.rules)
 
 
-def test_what_frees_the_part_is_told_first_of_all_to_be_cut_last() -> None:
-    """Before any feature, in a job of several: the outline of the side plate goes past the bottom."""
+def test_what_frees_the_part_is_told_first_of_all_with_what_must_hold_it() -> None:
+    """Before any feature, in a job of several: the outline of the side plate goes past the bottom, and its rim goes."""
     told = terminal.text(advice_blocks(worked.advice("winch-side-plate")), 80)
     first = told.index("Before the first run")
-    assert told.index("[part-comes-loose]") > first
-    assert told.index("[part-comes-loose]") < told.index("planar face 240")
-    assert "last of all" in told[first : told.index("planar face 240")]
+    assert told.index("[rim-becomes-chips]") > first
+    assert told.index("[rim-becomes-chips]") < told.index("planar face 240")
+    assert "Hold the part itself before this cut" in told[first : told.index("planar face 240")]
 
 
 def test_of_a_job_of_one_feature_nothing_is_told_twice() -> None:

@@ -8,6 +8,7 @@ from judged import (
     CLEARING,
     DRILLING,
     FORBIDS,
+    HIGH_FEED,
     HSS,
     LAYERS,
     LIMP,
@@ -63,6 +64,11 @@ LEAVES_OUT = {
     "ramp-breaks-the-cutter": {"steeper-than-the-material-bears"},
     "no-side-to-come-in-from": {"way-in-not-meant"},
     "hole-narrower-than-the-cutter": {"no-drill-for-the-hole"},
+    "less-on-the-walls-than-asked": {"little-stock-on-the-walls"},
+    "less-on-the-floor-than-asked": {"little-stock-on-the-floor"},
+    "deep-light-level-beside-the-wall": {"level-too-deep-for-the-wall"},
+    "titanium-wide-and-slow": {"hard-material-wide-layers"},
+    "high-feed-level-above-the-table": {"deeper-than-layers-bear"},
     "hole-wider-than-need-be": {"no-drill-for-the-hole"},
     "overload-in-the-plan": {"wider-than-the-material-bears", "deeper-than-layers-break", "deeper-than-layers-bear"},
     "deeper-than-layers-break": {"deeper-than-layers-bear"},
@@ -112,6 +118,32 @@ FOUND = {
     ),
     "no-stock-left-on-the-floor": Told("change", Job(CLEARING, POCKET, [E12]), {"allowance_bottom": 0.0}),
     "little-stock-on-the-floor": Told("consider", Job(CLEARING, POCKET, [E12]), {"allowance_bottom": 0.2}),
+    "less-on-the-walls-than-asked": Told(
+        "consider", Job(CLEARING, POCKET | {"allowance_side": 0.8}, [E12]), {"allowance_side": 0.3}
+    ),
+    "less-on-the-floor-than-asked": Told(
+        "consider", Job(CLEARING, POCKET | {"allowance_bottom": 0.8}, [E12]), {"allowance_bottom": 0.3}
+    ),
+    "titanium-wide-and-slow": Told(
+        "consider",
+        Job(LAYERS, OPEN | {"depth": 10}, [solid(16, 32)], TITANIUM),
+        {"axial_depth": 4.0, "levels": None, "radial_width": 8.0, "spindle_speed": 895.0, "feed_rate": None},
+    ),
+    "high-feed-level-above-the-table": Told(
+        "consider",
+        Job(LAYERS, STEP | {"depth": 15}, [HIGH_FEED], STAINLESS, STRONG),
+        {"axial_depth": 1.0, "levels": None, "feed_per_tooth": 0.5, "feed_rate": None},
+    ),
+    "deep-light-level-beside-the-wall": Told(
+        "consider",
+        Job(CLEARING, POCKET | {"width": 40, "depth": 20, "thinnest_wall": 2}, [E12]),
+        {"axial_depth": 19.0, "levels": None, "radial_width": 1.0, "feed_rate": None, "feed_per_tooth": 0.08},
+    ),
+    "hole-hardly-wider-than-the-cutter": Told(
+        "consider",
+        Job(CLEARING, POCKET, [E12, drill(12.1)]),
+        {"entry": "predrilled_hole", "entry_cutter": "D12.1", "ramp_angle": None},
+    ),
     "much-stock-on-the-floor": Told("consider", Job(CLEARING, POCKET, [E12]), {"allowance_bottom": 1.2}),
     "corner-radius-stays-at-the-bottom": Told(
         "consider", Job(CLEARING, THROUGH, [solid(12, 36, RE=2)]), {"overcut": 1.0}
@@ -454,6 +486,7 @@ def test_what_a_review_finds_about_people_and_fire_is_marked_as_such() -> None:
         "outline-before-the-rest",
         "nothing-holds-the-part",
         "part-not-said-to-be-held",
+        "rim-becomes-chips-and-holding-not-said",
     }
     assert people <= {rule.id for rule in rule_base().of("review") if rule.harm}
 

@@ -11,9 +11,13 @@ PLATE = "winch-side-plate"
 FACE, POCKET, OUTLINE = "F1: A80", "P1: E20N3 helical ramp", "C1: E20N3L"
 
 
-def said(*operations: str) -> Review:
-    """Return the review of a spoken plan for the side plate."""
+def said(*operations: str, rim: float | None = 4) -> Review:
+    """Return the review of a spoken plan for the side plate, with a rim of stock round its outline [mm]."""
     found = assignment(PLATE)
+    features = tuple(
+        one.model_copy(update={"stock_side": rim}) if one.id == "C1" else one for one in found.job.features
+    )
+    found = found.model_copy(update={"job": found.job.model_copy(update={"features": features})})
     return review(plan_said(["; ".join(operations)], [cutter.id for cutter in found.crib], "mm"), found)
 
 
@@ -29,15 +33,25 @@ def of_the_order(found: Review) -> dict[str, str]:
         "outline-before-the-rest",
         "nothing-holds-the-part",
         "part-not-said-to-be-held",
+        "rim-becomes-chips-and-holding-not-said",
         "face-comes-late",
     )
     return {name: weight for name, weight in weights(found).items() if name in names}
 
 
-@pytest.mark.parametrize("held", ["", " tabs no"])
-def test_a_part_that_is_free_before_its_pocket_is_cut_is_a_stop(held: str) -> None:
-    assert of_the_order(said(FACE, OUTLINE + held, POCKET)) == {"part-is-free-too-early": "stop"}
-    assert said(FACE, OUTLINE + held, POCKET).stops
+@pytest.mark.parametrize(("held", "rim"), [(" tabs no", 4), ("", 20), (" tabs no", 20), ("", None)])
+def test_a_part_that_is_free_before_its_pocket_is_cut_is_a_stop(held: str, rim: float | None) -> None:
+    assert of_the_order(said(FACE, OUTLINE + held, POCKET, rim=rim)) == {"part-is-free-too-early": "stop"}
+    assert said(FACE, OUTLINE + held, POCKET, rim=rim).stops
+
+
+@pytest.mark.parametrize("plan", [(FACE, OUTLINE, POCKET), (FACE, POCKET, OUTLINE)])
+@pytest.mark.parametrize("rim", [4, 19.9])
+def test_a_rim_that_becomes_chips_holds_no_part_and_the_plan_is_asked_what_does(
+    plan: tuple[str, ...], rim: float
+) -> None:
+    """20 mm of cutter leave no frame of a rim of less, so the part is held from elsewhere already."""
+    assert of_the_order(said(*plan, rim=rim)) == {"rim-becomes-chips-and-holding-not-said": "consider"}
 
 
 def test_what_frees_the_part_last_and_held_by_tabs_is_no_finding() -> None:
@@ -49,7 +63,7 @@ def test_a_plan_that_ends_with_nothing_to_hold_the_part_is_a_stop() -> None:
 
 
 def test_a_plan_is_asked_what_holds_the_part_at_the_end() -> None:
-    assert of_the_order(said(FACE, POCKET, OUTLINE)) == {"part-not-said-to-be-held": "consider"}
+    assert of_the_order(said(FACE, POCKET, OUTLINE, rim=20)) == {"part-not-said-to-be-held": "consider"}
 
 
 def test_tabs_cut_early_must_take_the_other_cuts_too() -> None:

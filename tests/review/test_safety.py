@@ -53,7 +53,7 @@ def test_fire_comes_first_and_what_every_cut_gives_last() -> None:
     assert ids[0] == "magnesium-fire"
     assert ids[-2:] == ["chips-thrown", "first-run"]
     ids = [one.rule.id for one in shipped("winch-side-plate", "free-before-the-pocket.yaml").cautions]
-    assert ids[0] == "part-comes-loose"
+    assert ids[0] == "rim-becomes-chips"
 
 
 def test_the_guard_is_told_with_the_fastest_cut_of_the_plan() -> None:
