@@ -62,7 +62,8 @@ def _of_feature(feature: str, found: Sequence[Operation], crib: Mapping[str, Cut
     named: Cutter | None = None  # the drill that an operation before names for its own way in
     for place, (operation, cutter) in enumerate(zip(found, cutters, strict=True)):
         if cutter.body == "drill" and (
-            kind != "round_hole" or any(one.body != "drill" for one in cutters[place + 1 :])
+            kind != "round_hole"
+            or any(one.body != "drill" or exceeds(one.DC, cutter.DC) for one in cutters[place + 1 :])
         ):
             told.append(Part(operation, feature, PILOT, cutter, None))
             pilot = cutter

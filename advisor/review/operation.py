@@ -43,6 +43,7 @@ RATIOS = {
     "feed_over_table": ("feed_per_tooth", "feed_of_table"),
     "feed_not_used": ("feed_borne", "feed_per_tooth"),
     "descent_over_table": ("descent_angle", "ramp_angle_high"),
+    "descent_over_cutter": ("descent_angle", "RMPX"),
     "wall_bend_share": ("wall_deflection", "planned_side_allowance"),
     "side_over_wanted": ("planned_side_allowance", "side_wanted"),
     "bottom_over_wanted": ("bottom_allowance", "bottom_wanted"),
@@ -249,8 +250,10 @@ def _with_entry(
         candidate = of_way_in(way.way, item, found.plan, free, None, (), facts, rest, bench)
         bare = {name: value for name, value in candidate.facts.items() if name not in ("entry", "way_in")}
         return candidate._replace(entry=None, facts=bare, fired=(), grade="workable")
-    drills = Drills(tuple(filter(None, [way.drill])), lambda drill: put_in(drill, hand), drilled_to)
+    drills = Drills(tuple(filter(None, [way.drill])), lambda drill: put_in(drill, hand), drilled_to, said=True)
     own = next(ways_in(found.plan, found.cut, [way.entry], drills), WayIn(way.entry, None))
+    if own.drill is not None:
+        facts["hole_beyond_walls"] = difference(own.drill.DC, region.entry_width)
     candidate = of_way_in(way.way, item, found.plan, own, None, (), facts, rest, bench)
     time = float(candidate.facts.get("total_time", float("inf")))
     return candidate._replace(grade="workable", time=time)

@@ -61,7 +61,6 @@ LEAVES_OUT = {
     "ramp-breaks-the-cutter": {"steeper-than-the-material-bears"},
     "no-side-to-come-in-from": {"way-in-not-meant"},
     "hole-narrower-than-the-cutter": {"no-drill-for-the-hole"},
-    "hole-wider-than-need-be": {"no-drill-for-the-hole"},
     "overload-in-the-plan": {"wider-than-the-material-bears", "deeper-than-layers-break", "deeper-than-layers-bear"},
     "deeper-than-layers-break": {"deeper-than-layers-bear"},
     "spindle-stalls": {"spindle-short-of-power", "spindle-overloaded"},
