@@ -17,7 +17,7 @@ from advisor.rulebase.wording import DOWN, apart, counted, fill, in_words, quant
 
 HEAVY = ("stop", "change")
 OF_TIME = "slower_but_for_levels"
-OF_ORDER = frozenset({"nothing_left"})
+OF_ORDER = frozenset({"nothing_left", "feature_cleared"})
 OF_THE_EDGE = frozenset({"ground_here", "ground_soft", "substrate", "ZEFP"})  # what suits a cutter to a material
 BESIDE_THE_EDGE = frozenset({"group", "material_class", "material_age_hardened", "material_pre_hardened", "body"})
 

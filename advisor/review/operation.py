@@ -129,6 +129,9 @@ def evaluated(
     if found.plan.method == BORING and way.drill is not None and (core := core_of(found.plan)) > 0:
         facts["core_beyond_hole"] = core - way.drill.DC
     candidate = _with_entry(way, found, item, hand, region, bench, facts, rest and row.entry is None, drilled_to)
+    if drilled_to is not None and "hole_cap" in candidate.facts:  # what nobody says goes as deep as the cutter
+        solid = difference(float(candidate.facts["hole_cap"]), float(candidate.facts["bottom_allowance"]))
+        candidate.facts["hole_solid_ratio"] = max(0.0, solid) / cutter.DC
     _descent(candidate.facts, found.plan, candidate.way_in, way.way.method, row)
     derive(candidate.facts)
     return Evaluated(candidate, open_, True)

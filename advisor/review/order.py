@@ -23,7 +23,7 @@ def order_facts(part: Part, worked: Sequence[Worked], regions: Mapping[str, Regi
     before, after = worked[:at], worked[at + 1 :]
     if part.cutter.body == "drill":
         return _of_the_drill(worked[at], before, after, regions[part.feature])
-    return _of_the_hole(part, before, after, regions, least)
+    return _of_the_hole(part, before, after, regions, least) | _cleared(worked[at], before, regions[part.feature])
 
 
 def less(part: Part, worked: Sequence[Worked], region: Region) -> frozenset[str]:
@@ -74,11 +74,47 @@ def _of_the_drill(own: Worked, before: Sequence[Worked], after: Sequence[Worked]
     else:  # the drill makes the way in, for whoever comes after it
         mills = [one for one, _ in after if one.feature == part.feature and one.cutter.body != "drill"]
         cut = [] if mills else [one for one, _ in here if one.role == MAIN and one.cutter.body != "drill"]
+    mills = [one for one, _ in (*here, own, *after) if one.feature == part.feature and one.cutter.body != "drill"]
+    cleared: Situation = {"feature_cleared": "yes" if mills or region.round else "no"}
     if cut:
-        return {"nothing_left": "yes", "cut_before_by": float(cut[-1].operation.number)}
+        return cleared | {"nothing_left": "yes", "cut_before_by": float(cut[-1].operation.number)}
     pilots = [one.cutter.DC for one, _ in here if one.cutter.body == "drill" and exceeds(part.cutter.DC, one.cutter.DC)]
     pilot: Situation = {"pilot_diameter": max(pilots)} if pilots and region.round and part.role == MAIN else {}
-    return {"nothing_left": "no"} | pilot
+    return cleared | {"nothing_left": "no"} | pilot
+
+
+def _cleared(own: Worked, before: Sequence[Worked], region: Region) -> Situation:
+    """The operation before that has cut as wide and as deep as this one, with another cutter or by another method."""
+    part, facts = own
+    if part.role != MAIN or part.same_again:
+        return {}
+    for one, told in before:
+        if one.feature != part.feature or one.role == REST:
+            continue
+        drilled = one.cutter.body == "drill"
+        if _as_wide(told, facts, region, one.cutter.DC) if drilled else _as_much(one, told, part, facts):
+            return {"cleared_by": float(one.operation.number)}
+    return {}
+
+
+def _as_wide(drilled: Situation, facts: Situation, region: Region, width: float) -> bool:
+    """Whether the hole of a drill is as wide and, at full diameter, as deep as a mill would make a round hole."""
+    if not region.round or "full_depth" not in drilled:
+        return False
+    side = float(facts.get("planned_side_allowance", facts["side_allowance"]))
+    bore, deep = difference(region.width, 2 * side), difference(region.depth, float(facts["bottom_allowance"]))
+    return reaches(width, bore) and reaches(float(drilled["full_depth"]), deep)
+
+
+def _as_much(one: Part, told: Situation, part: Part, facts: Situation) -> bool:
+    """Whether a mill as wide has left no more on walls and bottom than another would."""
+    left = ("planned_side_allowance", "bottom_allowance")
+    if exceeds(one.cutter.DC, part.cutter.DC) or exceeds(part.cutter.DC, one.cutter.DC) or "levels" not in told:
+        return False
+    known = all(name in told and name in facts for name in left)
+    reached = float(told["levels"]) * float(told["axial_depth"])
+    whole = reaches(reached, float(told["depth_to_cut"])) and reaches(float(told["overcut"]), float(facts["overcut"]))
+    return known and whole and all(reaches(float(facts[name]), float(told[name])) for name in left)
 
 
 def _within(part: Part, facts: Situation, other: Part, told: Situation, region: Region) -> bool:

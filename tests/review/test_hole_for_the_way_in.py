@@ -230,3 +230,81 @@ def test_a_depth_nobody_says_is_that_of_the_advice_within_the_room_beneath(clear
 def test_a_depth_that_is_said_and_hits_what_lies_beneath_stops() -> None:
     told = planned(THROUGH | {"clearance_below": 2}, "P: drilling D11.8 ap 26.35", ROUND_IT, width=11.8)
     assert weights(told)["drill-point-hits-what-lies-beneath"] == "stop"
+
+
+@pytest.mark.parametrize(
+    ("tip", "weight"),
+    [(9.5, {}), (8.0, {"hole-too-shallow-for-the-cutter": "change"}), (4.0, {"cutter-goes-down-into-solid": "stop"})],
+)
+def test_a_hole_that_the_plan_drills_too_shallow_leaves_the_cutter_in_the_material(
+    tip: float, weight: dict[str, str]
+) -> None:
+    """10 mm deep less 0.3 mm on the floor: under the tip 0.2, 1.7 and 5.7 mm stay for a cutter of 10 mm."""
+    ours = ("hole-too-shallow-for-the-cutter", "cutter-goes-down-into-solid")
+    told = weights(planned(POCKET, f"P: drilling D13 ap {tip}", LAYERED))
+    assert {name: told[name] for name in told if name in ours} == weight
+
+
+def test_of_two_holes_the_wide_one_is_the_way_in_whichever_comes_first() -> None:
+    for said in (["P: drilling D6.5", "P: drilling D13"], ["P: drilling D13", "P: drilling D6.5"]):
+        told = planned(POCKET, *said, LAYERED, more=[drill(6.5)])
+        assert "hole-narrower-than-the-cutter" not in weights(told)
+
+
+@pytest.mark.parametrize(("drilled", "straight_down"), [(13, False), (9, True)])
+def test_straight_down_a_hole_that_lets_the_cutter_in_is_no_plunge(drilled: float, straight_down: bool) -> None:
+    told = weights(planned(POCKET, f"P: drilling D{drilled}", "P: layered pocketing E10 axial plunge", width=drilled))
+    assert ("plunge-is-last" in told) is straight_down
+
+
+def test_a_hole_that_nobody_drills_beside_an_open_side_is_told_without_a_false_word_of_the_crib() -> None:
+    open_pocket = {"kind": "open_pocket", "id": "P", "length": 60, "width": 40, "depth": 10, "open_sides": 1}
+    told = weights(planned(open_pocket | {"floor": True}, LAYERED))
+    assert told["no-hole-beside-an-open-side"] == "stop"
+    assert not {"no-drill-for-the-hole", "no-hole-and-no-drill", "way-in-not-meant"} & set(told)
+    outside = {"kind": "outside_profile", "id": "P", "length": 60, "width": 40, "depth": 10, "stock_side": 5}
+    told = weights(planned(outside | {"clearance_below": 5}, LAYERED))
+    assert told["way-in-not-meant"] == "change"
+    assert not {"no-drill-for-the-hole", "no-hole-and-no-drill", NOBODY} & set(told)
+
+
+def test_a_drill_alone_clears_no_pocket() -> None:
+    assert weights(planned(POCKET, "P: drilling D13")) == {"only-drilled": "consider"}
+    assert "only-drilled" not in weights(planned(POCKET, "P: drilling D13", LAYERED))
+
+
+@pytest.mark.parametrize(
+    ("second", "found"),
+    [
+        ("P: engagement-limited clearing E10 helical ramp", {"cleared-before": "change"}),
+        ("P: layered pocketing E10L helical ramp", {"cleared-before": "change"}),
+        ("P: layered pocketing E10L helical ramp side 0.2", {}),
+        ("P: layered pocketing E10L helical ramp bottom 0.1", {}),
+    ],
+)
+def test_what_is_cleared_is_not_cleared_again_unless_less_is_left(second: str, found: dict[str, str]) -> None:
+    long = solid(10, 40).model_copy(update={"id": "E10L"})
+    told = weights(planned(POCKET, "P: layered pocketing E10 helical ramp", second, more=[long]))
+    assert {name: told[name] for name in told if name == "cleared-before"} == found
+
+
+def test_an_operation_that_goes_on_below_another_is_not_cleared_before() -> None:
+    long = solid(10, 40).model_copy(update={"id": "E10L"})
+    said = ["P: layered pocketing E10 helical ramp bottom 6", "P: layered pocketing E10L helical ramp"]
+    assert "cleared-before" not in weights(planned(POCKET, *said, more=[long]))
+
+
+def test_a_hole_drilled_to_size_leaves_nothing_to_mill() -> None:
+    """The bore of 14 mm is drilled to size."""
+    through = THROUGH | {"clearance_below": 10}
+    told = weights(planned(through, "P: drilling D14", "P: helical boring E10", width=14))
+    assert told["cleared-before"] == "change"
+    assert "no-drill-for-the-bore" not in told
+    assert "cleared-before" not in weights(planned(through, "P: drilling D13", "P: helical boring E10"))
+
+
+def test_corners_that_an_operation_before_has_cut_are_not_asked_for() -> None:
+    pocket = POCKET | {"corner_radius": 4}
+    narrow, wide = "P: engagement-limited clearing E6 helical ramp", "P: engagement-limited clearing E10 helical ramp"
+    assert "rest-left-in-the-corners" in weights(planned(pocket, wide))
+    assert "rest-left-in-the-corners" not in weights(planned(pocket, narrow, wide))

@@ -17,6 +17,7 @@ JOBS = SPEAKS_AGAINST | FORBIDS | TO_BE_CHANGED
 WEIGHED = [rule.id for rule in rule_base().rules if rule.weight and rule.verdict != "finds"]
 FACE_CUTTER = make_cutter(id="A50", body="inserted_face_mill", DC=50, APMX=6, ZEFP=5, LU=40, LPR=50)
 SLOW, DEEP = "axes-too-slow-to-loop", "too-long-for-wide-cuts"
+NO_DRILL = "no-drill-for-the-hole"  # where no operation drills the hole either, that is what stops
 OPENING = "opening-cut-too-deep"  # no job: the advice takes no such cut; see test_full_width
 NEARLY_STIFF = SPEAKS_AGAINST["cutter-too-limp"]._replace(feature=LIMP | {"allowance_side": 0.218})
 
@@ -41,9 +42,17 @@ def planned(given: Job, **more: object) -> Facts:
     return reviewed_way(given, **more).operations[0].candidate.facts
 
 
-@pytest.mark.parametrize("rule", [rule for rule in WEIGHED if rule not in ("cutter-too-limp", SLOW, DEEP, OPENING)])
+@pytest.mark.parametrize(
+    "rule", [rule for rule in WEIGHED if rule not in ("cutter-too-limp", SLOW, DEEP, OPENING, NO_DRILL)]
+)
 def test_whoever_plans_such_a_way_is_told_to_change_it(rule: str) -> None:
     assert weights(JOBS[rule])[rule] == "change"
+
+
+def test_whoever_plans_a_hole_that_nobody_drills_and_no_drill_could_is_stopped() -> None:
+    told = weights(JOBS[NO_DRILL])
+    assert told["no-hole-and-no-drill"] == "stop"
+    assert NO_DRILL not in told
 
 
 def test_whoever_plans_a_feed_that_the_axes_cannot_follow_on_loops_is_told_to_change_it() -> None:
