@@ -294,8 +294,10 @@ def _worked(base: RuleBase) -> Iterator[Constraint]:
     least, most = (number(limits[f"hole_ratio_{end}"]) * found["DC"] for end in ("least", "most"))
     boring = word(measures["method"], "helical_boring")  # round a hole of whatever width
     suits = z3.Or(boring, z3.And(least <= found["hole_diameter"], found["hole_diameter"] <= most))
+    suits = z3.Or(suits, known("said_hole_ratio"))  # a plan may say a drill of any width
     entered = word(measures["entry"], "predrilled_hole")
-    yield _say(z3.Implies(known("hole_diameter"), z3.And(entered, suits)), "hole_diameter", "DC", "entry", "method")
+    facts = ("hole_diameter", "DC", "entry", "method", "said_hole_ratio")
+    yield _say(z3.Implies(known("hole_diameter"), z3.And(entered, suits)), *facts)
     for name in OF_THE_HOLE:
         yield _say(known(name) == known("hole_diameter"), name, "hole_diameter")
     yield _say(z3.Implies(known("hole_ground_here"), known("hole_diameter")), "hole_ground_here", "hole_diameter")

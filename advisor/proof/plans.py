@@ -47,6 +47,8 @@ def operations(chance: random.Random, answer: FeatureAdvice, drills: Sequence[st
         found[-1] = {**rest, "feed_rate": float(own.choice(FEED_RATES))}
     if own.random() < SELDOM:  # a hole for the way in without its drill
         found[-1] = {name: value for name, value in found[-1].items() if name != "entry_cutter"}
+    if own.random() < SELDOM:  # a drill that comes when the cutter has gone down
+        found.append(_pilot(own, answer.region.depth, own.choice(drills)))
     return tuple(found)
 
 

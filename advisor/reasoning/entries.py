@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from math import inf
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
@@ -36,8 +37,9 @@ from advisor.rulebase.conditions import Value
 class Drills:
     """The drills of a crib, narrowest first, and how to put one into the region; their holes are worked out once each.
 
-    ``tip`` is how deep a tip goes by somebody else's choice [mm]; ``holes`` are kept by drill and depth of the tip. A
-    hole hardly wider than the cutter is gone down only where a plan has ``said`` its drill.
+    ``tip`` is how deep a tip goes by somebody else's choice [mm]; ``holes`` are kept by drill and depth of the tip.
+    Where the drills are ``said`` by a plan, one hardly wider than the cutter, or wider than anybody would take, is gone
+    down too.
     """
 
     cutters: tuple[Cutter, ...]
@@ -170,6 +172,8 @@ def _suiting(plan: Plan, drills: Drills, cut: Cut) -> tuple[Cutter, ...]:
     widest = limits["hole_ratio_most"] * DC
     if cut.region.round:  # a wider one would be the hole itself
         widest = min(widest, limits["hole_round_share_most"] * float(cut.inside.facts["entry_room"]))
+    if drills.said:  # however wide it is, the cutter goes down it
+        widest = inf
     enough = bisect_right(drills.cutters, limits["hole_ratio_enough"] * DC + HAIR, key=_width)
     last = bisect_right(drills.cutters, widest + HAIR, key=_width)
     wide = drills.cutters[enough:last]

@@ -128,7 +128,7 @@ def _way(candidate: Candidate, base: RuleBase) -> Iterator[Block]:
 
 def _no_advice(judged: Judged) -> tuple[Block, ...]:
     if judged.role == PILOT:
-        return (Para("It serves the way in of another operation."),)
+        return (Para("It makes the way for another operation."),)
     return (Para("No way found: every method with every cutter of the crib is forbidden here."),)
 
 

@@ -74,8 +74,9 @@ def time_text(review: Review) -> str:
 def _row(judged: Judged) -> tuple[str, ...]:
     candidate, best = judged.candidate, judged.advice.best
     time = quantity(candidate.time, "s") if candidate.time < float("inf") and judged.role == MAIN else ""
-    named = {PILOT: "hole for the way in", REST: "rest in the corners"}
-    method = named.get(judged.role, ways()[candidate.method].title)
+    round_, idle = judged.advice.region.round, candidate.facts.get("nothing_left") == "yes"
+    named = {PILOT: "pilot hole" if round_ else "hole for the way in", REST: "rest in the corners"}
+    method = ways()[candidate.method].title if idle else named.get(judged.role, ways()[candidate.method].title)
     return (
         str(judged.operation.number),
         printable(judged.feature_id),

@@ -12,6 +12,7 @@ from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.methods.holes import BORING
 
 MAIN, REST, PILOT = "main", "rest", "pilot"
+ENDWISE = (BORING, "drilling", "plunge_roughing")
 PLACE = {"planar_face": 0, "outside_profile": 2}  # the face first, since depths start there; what frees the part last
 MIDDLE = 1
 
@@ -66,7 +67,7 @@ def _of_feature(feature: str, found: Sequence[Operation], crib: Mapping[str, Cut
             or any(one.body != "drill" or exceeds(one.DC, cutter.DC) for one in cutters[place + 1 :])
         ):
             told.append(Part(operation, feature, PILOT, cutter, None))
-            pilot = cutter
+            pilot = cutter if pilot is None or exceeds(cutter.DC, pilot.DC) else pilot
             continue
         role = REST if cutter.body != "drill" and exceeds(widest, cutter.DC) and place > first_widest else MAIN
         earlier = sum(
@@ -88,18 +89,21 @@ def _drill(
         return crib[row.entry_cutter]
     if row.entry == "predrilled_hole":
         return pilot or named
+    if row.entry == "axial_plunge" and row.method not in ENDWISE:  # straight down, yet in a hole that lets it in
+        return pilot if pilot is not None and reaches(pilot.DC, crib[row.cutter].DC) else None
     if row.method == BORING:
         return pilot if row.entry in (None, "helical_ramp") else None
     return pilot if kind != "round_hole" and row.entry is None else None
 
 
 def rest_taken(part: Part, every: Sequence[Part], answer: FeatureAdvice) -> bool:
-    """Whether a later operation fits into the finished corners."""
-    radius = answer.region.corner_radius
+    """Whether another operation fits into the finished corners: one for the rest later, or one that cleared before."""
+    radius, at = answer.region.corner_radius, every.index(part)
     if radius is None:
         return False
-    later = every[every.index(part) + 1 :]
-    return any(one.feature == part.feature and one.role == REST and reaches(radius, one.cutter.DC / 2) for one in later)
+    others = [one for one in every[:at] if one.cutter.body != "drill"]
+    others += [one for one in every[at + 1 :] if one.role == REST]
+    return any(one.feature == part.feature and reaches(radius, one.cutter.DC / 2) for one in others)
 
 
 def opened_later(part: Part, every: Sequence[Part]) -> str:

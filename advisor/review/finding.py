@@ -9,7 +9,7 @@ from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.ways import ways
-from advisor.review.coverage import MAIN, REST
+from advisor.review.coverage import MAIN, PILOT, REST
 from advisor.review.pilot import JUDGED_BY
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.schema import WEIGHTS, Rule, RuleBase, reads
@@ -22,6 +22,7 @@ OF_ROOM = frozenset(  # how a cutter that goes in does there: no matter where it
     {"width_ratio", "wall_spare", "helix_room_ratio", "helix_core_margin", "dead_core_margin", "core_margin"}
     | {"corner_rest_beyond", "corner_ratio", "length_ratio"}
 )
+OF_ORDER = frozenset({"nothing_left", "feature_cleared"})
 OF_THE_EDGE = frozenset({"ground_here", "ground_soft", "substrate", "ZEFP"})  # what suits a cutter to a material
 BESIDE_THE_EDGE = frozenset({"group", "material_class", "material_age_hardened", "material_pre_hardened", "body"})
 
@@ -78,10 +79,12 @@ def findings_of(number: int, role: str, candidate: Candidate, answer: FeatureAdv
 
     An operation that takes a rest clears nothing: of the rules about clearing only those count that would stop it, and
     those about its edge and the material. Of
-    one that drills the way in what would stop it counts, and what is found of its speed and feed. Beside what stops it
-    nothing is told of its time, and of a cutter that does not go in nothing of how it would do there.
+    one that drills the way in, or finds nothing left to cut, what would stop it counts, and what is found of its speed,
+    its feed and its place. Beside what stops it nothing is told of its time, and of a cutter that does not go in
+    nothing of how it would do there.
     """
     facts, base, stands = candidate.facts, bench.base, standing(candidate.fired)
+    role = PILOT if facts.get("nothing_left") == "yes" else role
     stops = any(rule.verdict in ("forbids", "finds") and weight_of(rule) == "stop" for rule in stands)
     outside = any(rule.verdict == "forbids" and OF_FIT in reads(rule) for rule in stands)
     for rule in stands:
@@ -91,7 +94,7 @@ def findings_of(number: int, role: str, candidate: Candidate, answer: FeatureAdv
             continue
         weight = weight_of(rule)
         clears = role == MAIN or (role == REST and rule.verdict == "finds")
-        clears = clears or (rule.verdict == "finds" and bool(JUDGED_BY & reads(rule)))
+        clears = clears or (rule.verdict == "finds" and bool((JUDGED_BY | OF_ORDER) & reads(rule)))
         clears = clears or (role == REST and suits(rule))
         if (not clears and weight != "stop") or (stops and OF_TIME in reads(rule)):
             continue

@@ -136,6 +136,9 @@ def _as(
     if found.plan.method == BORING and way.drill is not None and (core := core_of(found.plan)) > 0:
         facts["core_beyond_hole"] = core - way.drill.DC
     candidate = _with_entry(way, found, item, hand, region, bench, facts, rest and row.entry is None, drilled_to)
+    if drilled_to is not None and "hole_cap" in candidate.facts:  # what nobody says goes as deep as the cutter
+        solid = difference(float(candidate.facts["hole_cap"]), float(candidate.facts["bottom_allowance"]))
+        candidate.facts["hole_solid_ratio"] = max(0.0, solid) / cutter.DC
     _descent(candidate.facts, found.plan, candidate.way_in, way.way.method, row)
     derive(candidate.facts)
     return Evaluated(candidate, open_, True)
@@ -276,6 +279,8 @@ def _with_entry(
         return candidate._replace(entry=None, facts=bare, fired=(), grade="workable")
     drills = Drills(tuple(filter(None, [way.drill])), lambda drill: put_in(drill, hand), drilled_to, said=True)
     own = next(ways_in(found.plan, found.cut, [way.entry], drills), WayIn(way.entry, None))
+    if own.drill is not None:
+        facts["hole_beyond_walls"] = difference(own.drill.DC, region.entry_width)
     candidate = of_way_in(way.way, item, found.plan, own, None, (), facts, rest, bench)
     time = float(candidate.facts.get("total_time", float("inf")))
     return candidate._replace(grade="workable", time=time)

@@ -17,6 +17,7 @@ RATIOS = {
     "feed_over_table": ("feed_per_tooth", "feed_of_table"),
     "feed_not_used": ("feed_borne", "feed_per_tooth"),
     "descent_over_table": ("descent_angle", "ramp_angle_high"),
+    "descent_over_cutter": ("descent_angle", "RMPX"),
     "wall_bend_share": ("wall_deflection", "planned_side_allowance"),
     "side_over_wanted": ("planned_side_allowance", "side_wanted"),
     "bottom_over_wanted": ("bottom_allowance", "bottom_wanted"),

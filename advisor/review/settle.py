@@ -101,6 +101,8 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
     entry = row.entry or ("predrilled_hole" if drill is not None else None)
     if row.method == BORING and drill is not None and entry == "helical_ramp":  # the helix goes down round the hole
         entry = "predrilled_hole"
+    if entry == "axial_plunge" and drill is not None:  # straight down the hole of an operation before
+        entry = "predrilled_hole"
     fitting = [item for item in own if row.method in (None, item.method) and entry in (None, item.entry)]
     if entry is None:  # nobody takes the core out of a bore first without saying so
         fitting = sorted(fitting, key=lambda item: item.method == BORING and item.drill is not None)

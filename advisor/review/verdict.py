@@ -20,6 +20,7 @@ from advisor.review.drilled import depth_not_said
 from advisor.review.finding import Finding as Finding
 from advisor.review.finding import WellChosen, findings_of, ordered, weight_of, well_chosen_of
 from advisor.review.operation import evaluated
+from advisor.review.order import less, order_facts
 from advisor.review.ratios import derive
 from advisor.review.safety import Cut, cautions_of
 from advisor.review.savings import saved_by_one_cutter
@@ -174,6 +175,7 @@ def _put_together(
             known: Situation = {"planned_time": took, "advised_time": best.time, "time_over_advised": took / best.time}
             first[1].facts.update(known)
     saved = saved_by_one_cutter(every, times, answers, bench)
+    _beside(worked, answers, bench)
     for one in worked:
         part, facts = one.part, one.candidate.facts
         facts["rest_operation"] = "yes" if part.role == REST else "no"
@@ -213,6 +215,17 @@ def _after_the_rest(part: Part, worked: Sequence[_Worked]) -> Situation:
         "rest_taker": last.part.cutter.DC,
         "rest_operation_number": float(last.part.operation.number),
     }
+
+
+def _beside(worked: Sequence[_Worked], answers: dict[str, FeatureAdvice], bench: Bench) -> None:
+    """Put into the facts of each operation what follows from the others in its place, and take out what they undo."""
+    known = [(one.part, one.candidate.facts) for one in worked]
+    regions = {name: answer.region for name, answer in answers.items()}
+    for part, facts in known:
+        facts |= order_facts(part, known, regions, bench.limits["hole_ratio_least"])
+    for part, facts in known:
+        for name in less(part, known, regions[part.feature]):
+            facts.pop(name, None)
 
 
 def _judged(one: _Worked, answer: FeatureAdvice, bench: Bench) -> Judged:

@@ -69,7 +69,6 @@ LEAVES_OUT = {
     "deep-light-level-beside-the-wall": {"level-too-deep-for-the-wall"},
     "titanium-wide-and-slow": {"hard-material-wide-layers"},
     "high-feed-level-above-the-table": {"deeper-than-layers-bear"},
-    "hole-wider-than-need-be": {"no-drill-for-the-hole"},
     "overload-in-the-plan": {"wider-than-the-material-bears", "deeper-than-layers-break", "deeper-than-layers-bear"},
     "deeper-than-layers-break": {"deeper-than-layers-bear"},
     "spindle-stalls": {"spindle-short-of-power", "spindle-overloaded"},

@@ -21,6 +21,7 @@ OF_A_PLAN = {  # what a review says in its place, where the plan gives the feed 
     "drill-short-of-feed": ("drill-fed-little", "change"),
     "tap-hole-drilled-too-narrow": ("tap-breaks-in-the-narrow-hole", "stop"),
 }
+NO_DRILL = "no-drill-for-the-hole"  # where no operation drills the hole either, that is what stops
 OPENING = "opening-cut-too-deep"  # no job: the advice takes no such cut; see test_full_width
 NEARLY_STIFF = SPEAKS_AGAINST["cutter-too-limp"]._replace(feature=LIMP | {"allowance_side": 0.218})
 
@@ -45,12 +46,20 @@ def planned(given: Job, **more: object) -> Facts:
     return reviewed_way(given, **more).operations[0].candidate.facts
 
 
-@pytest.mark.parametrize("rule", [rule for rule in WEIGHED if rule not in ("cutter-too-limp", SLOW, DEEP, OPENING)])
+@pytest.mark.parametrize(
+    "rule", [rule for rule in WEIGHED if rule not in ("cutter-too-limp", SLOW, DEEP, OPENING, NO_DRILL)]
+)
 def test_whoever_plans_such_a_way_is_told_to_change_it(rule: str) -> None:
     told, weight = OF_A_PLAN.get(rule, (rule, "change"))
     given = JOBS[rule]
     more = {} if rule != "tap-hole-drilled-too-narrow" else {"coolant": "flood"}
     assert weights(given, **more)[told] == weight
+
+
+def test_whoever_plans_a_hole_that_nobody_drills_and_no_drill_could_is_stopped() -> None:
+    told = weights(JOBS[NO_DRILL])
+    assert told["no-hole-and-no-drill"] == "stop"
+    assert NO_DRILL not in told
 
 
 def test_whoever_plans_a_feed_that_the_axes_cannot_follow_on_loops_is_told_to_change_it() -> None:
