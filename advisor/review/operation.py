@@ -28,6 +28,7 @@ from advisor.review.drilled import as_advised, depth_not_said, drill_goes
 from advisor.review.pilot import rates_of
 from advisor.review.settle import DRILL, Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
 from advisor.review.shorter import beside_shorter
+from advisor.review.to_bore import to_bore
 from advisor.review.speeds import speed_facts
 
 FULL_WIDTH = ("ramped_slotting", "helical_boring")
@@ -201,6 +202,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         enough = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
         if reaches(bench.limits["allowance_most"], enough):  # more is no allowance
             facts["allowance_enough"] = enough
+    facts |= to_bore(plan.facts, plan.side_allowance, item, bench)
     if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room
         facts["overcut_room"] = difference(float(item.facts.get("clearance_below", 0.0)), item.overcut)
     if method == DRILLING and not found.cut.region.floor:
