@@ -25,8 +25,9 @@ from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
 from advisor.review.centre_feed import centre_feed_said
 from advisor.review.drilled import as_advised, depth_not_said, drill_goes
+from advisor.review.nearest import nearest_facts
 from advisor.review.pilot import rates_of
-from advisor.review.settle import DRILL, Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
+from advisor.review.settle import DRILL, Chosen, NotSaid, Settled, chosen_way, left_beneath, left_of, not_said, settled
 from advisor.review.shorter import beside_shorter
 from advisor.review.to_bore import to_bore
 from advisor.review.speeds import speed_facts
@@ -101,7 +102,9 @@ def evaluated(
     goes = drill_goes(row, way.way.method, usual, region)
     if pilot and depth_not_said(row):
         goes = as_advised(way.way.method, usual, region, bench)
+    beneath = left_beneath(row, way.way.method, usual, bench)
     left = left_of(row, usual, goes.tip if goes.through else None)
+    left = left if beneath is None else left._replace(bottom=beneath)
     if reaches(left.bottom, region.depth + left.overcut):
         raise ValueError(f"operation {number} leaves {left.bottom:g} mm of {region.depth:g} mm: nothing to cut")
     item = cutter_in(region, cutter, answer.facts, bench, left)
@@ -110,7 +113,7 @@ def evaluated(
     put(item.facts, {"short_at_tip": goes.short_at_tip})
     found = settled(row, way.way.method, item, free, region, bench, goes.tip, way.drill) if meant else None
     facts = item.facts | {"method": way.way.method} | _said(row, way, meant, cutter, region, bench)
-    open_ = tuple(not_said(row, way, found, item, (number, region.id)))
+    open_ = tuple(not_said(row, way, found, item, (number, region.id), beneath is not None))
     if row.entry == "predrilled_hole" and not rest:
         facts["hole_drilled_by"] = "nobody" if drill is None else "plan"
     if rest:
@@ -118,6 +121,7 @@ def evaluated(
     if found is None:
         put(facts, _of_the_drill(row, cutter, region, goes.tip))
         facts |= rates_of(row, cutter, region, answer.facts, left, bench)
+        facts |= nearest_facts(row, item, bench)
         derive(facts)
         entry = None if rest and row.entry is None else way.entry
         own: Situation = facts | ({"entry": entry} if entry else {})
