@@ -29,8 +29,8 @@ from advisor.review.nearest import nearest_facts
 from advisor.review.pilot import rates_of
 from advisor.review.settle import DRILL, Chosen, NotSaid, Settled, chosen_way, left_beneath, left_of, not_said, settled
 from advisor.review.shorter import beside_shorter
-from advisor.review.to_bore import to_bore
 from advisor.review.speeds import speed_facts
+from advisor.review.to_bore import to_bore
 
 FULL_WIDTH = ("ramped_slotting", "helical_boring")
 IN_HOLES = (DRILLING, "helical_boring")

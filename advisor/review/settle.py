@@ -142,7 +142,7 @@ def _apart(row: OperationRow, own: Candidate) -> float:
 
 
 def left_beneath(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float | None:
-    """What one level of a plan that says no bottom allowance leaves on the bottom [mm], where that is finishing stock."""
+    """What one level of a plan leaves on the bottom [mm], where the plan says no allowance and it is finishing stock."""
     said = (row.allowance_bottom, row.overcut) != (None, None) or row.levels not in (None, 1)
     if said or row.axial_depth is None or method not in IN_LEVELS or usual.overcut > 0 or usual.bottom <= 0:
         return None
@@ -326,7 +326,8 @@ def not_said(
         open_("allowance_side", plan.side_allowance, "mm")
     drilled_so_deep = plan.method == DRILLING and row.axial_depth is not None and item.facts["floor"] == "no"
     if row.allowance_bottom is None and row.overcut is None and not drilled_so_deep:
-        past, why = item.overcut > 0, f"one level of {quantity(row.axial_depth or 0.0, 'mm')} leaves it" if implied else ""
+        past, level = item.overcut > 0, quantity(row.axial_depth or 0.0, "mm")
+        why = f"one level of {level} leaves it" if implied else ""
         open_("overcut" if past else "allowance_bottom", item.overcut if past else item.bottom, "mm", why)
     given = [row.spindle_speed, row.feed_per_tooth, row.feed_rate]
     if sum(value is not None for value in given) < 2:
