@@ -142,7 +142,7 @@ def _apart(row: OperationRow, own: Candidate) -> float:
 
 
 def left_beneath(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float | None:
-    """What one level of a plan leaves on the bottom [mm], where the plan says no allowance and it is finishing stock."""
+    """What one level leaves on the bottom [mm], where the plan says no allowance there and it is finishing stock."""
     said = (row.allowance_bottom, row.overcut) != (None, None) or row.levels not in (None, 1)
     if said or row.axial_depth is None or method not in IN_LEVELS or usual.overcut > 0 or usual.bottom <= 0:
         return None
