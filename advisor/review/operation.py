@@ -28,13 +28,15 @@ from advisor.reasoning.thin import last_cap
 from advisor.reasoning.ways import ways
 from advisor.review.centre_feed import centre_feed_said
 from advisor.review.drilled import as_advised, depth_not_said, drill_goes
+from advisor.review.nearest import nearest_facts
 from advisor.review.pilot import rates_of
 from advisor.review.plain import overcut_room, plain_facts
 from advisor.review.ratios import derive
-from advisor.review.settle import DRILL, Chosen, NotSaid, Settled, chosen_way, left_of, not_said, settled
+from advisor.review.settle import DRILL, Chosen, NotSaid, Settled, chosen_way, left_beneath, left_of, not_said, settled
 from advisor.review.shorter import beside_shorter
 from advisor.review.speeds import speed_facts
 from advisor.review.stand_in import borne, listed, stand_ins
+from advisor.review.to_bore import to_bore
 
 FULL_WIDTH = ("ramped_slotting", "helical_boring")
 IN_HOLES = (DRILLING, "helical_boring")
@@ -108,7 +110,9 @@ def _as(
     goes = drill_goes(row, way.way.method, usual, region)
     if pilot and depth_not_said(row):
         goes = as_advised(way.way.method, usual, region, bench)
+    beneath = left_beneath(row, way.way.method, usual, bench)
     left = left_of(row, usual, goes.tip if goes.through else None)
+    left = left if beneath is None else left._replace(bottom=beneath)
     if reaches(left.bottom, region.depth + left.overcut):
         raise ValueError(f"operation {number} leaves {left.bottom:g} mm of {region.depth:g} mm: nothing to cut")
     item = cutter_in(region, cutter, answer.facts, bench, left)
@@ -116,7 +120,7 @@ def _as(
     meant = listed(way.way, cutter, region) or borne(way.way, row, cutter, region)
     found = settled(row, way.way.method, item, free, region, bench, goes.tip, way.drill) if meant else None
     facts = item.facts | {"method": way.way.method} | _said(row, way, named, meant, cutter, region, bench)
-    open_ = tuple(not_said(row, way, found, item, (number, region.id)))
+    open_ = tuple(not_said(row, way, found, item, (number, region.id), beneath is not None))
     if row.entry == "predrilled_hole" and not rest:
         facts["hole_drilled_by"] = "nobody" if drill is None else "plan"
     if rest:
@@ -125,6 +129,7 @@ def _as(
         put(facts, _of_the_drill(row, cutter, region, goes.tip))
         rates = rates_of(row, cutter, region, answer.facts, left, bench)
         facts |= rates if rates or pilot else plain_facts(row, item, way.way.method, region, bench)
+        facts |= nearest_facts(row, item, bench)
         derive(facts)
         entry = None if rest and row.entry is None else way.entry
         own: Situation = facts | ({"entry": entry} if entry else {})
@@ -220,6 +225,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         enough = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
         if reaches(bench.limits["allowance_most"], enough):  # more is no allowance
             facts["allowance_enough"] = enough
+    facts |= to_bore(plan.facts, plan.side_allowance, item, bench)
     facts |= overcut_room(item, method)
     if method == DRILLING and not found.cut.region.floor:
         beneath = float(item.facts.get("clearance_below", 0.0))

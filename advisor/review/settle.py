@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.plan import OperationRow
-from advisor.mechanics.lengths import difference, exceeds
+from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import METHODS, Candidate, InHand, judged, worked_out
 from advisor.reasoning.cut import Cut, cut_of
@@ -26,6 +26,7 @@ SHOWN = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowan
 DRILLED_TO = "drilled to"
 DRILL = "drill"
 PLUNGING = "plunge_roughing"
+IN_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting", "face_milling")
 WHOLE_DEPTH = (DRILLING, PLUNGING)  # methods whose levels follow from the depth
 
 
@@ -140,6 +141,16 @@ def _apart(row: OperationRow, own: Candidate) -> float:
         (row.levels, own.plan.levels),
     )
     return round(sum(abs(log(value / usual)) for value, usual in said if value is not None and usual > 0), 2)
+
+
+def left_beneath(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float | None:
+    """What one level leaves on the bottom [mm], where the plan says no allowance there and it is finishing stock."""
+    said = (row.allowance_bottom, row.overcut) != (None, None) or row.levels not in (None, 1)
+    if said or row.axial_depth is None or method not in IN_LEVELS or usual.overcut > 0 or usual.bottom <= 0:
+        return None
+    rest, limits = difference(float(usual.facts["depth"]), row.axial_depth), bench.limits
+    implied = exceeds(rest, limits["level_shortfall_least"]) and reaches(limits["bottom_implied_most"], rest)
+    return rest if implied else None
 
 
 def left_of(row: OperationRow, usual: InFeature, tip: float | None = None) -> Left:
@@ -280,9 +291,17 @@ def _worked(
 
 
 def not_said(
-    row: OperationRow, way: Chosen, found: Settled | None, item: InFeature, place: tuple[int, str]
+    row: OperationRow,
+    way: Chosen,
+    found: Settled | None,
+    item: InFeature,
+    place: tuple[int, str],
+    implied: bool = False,
 ) -> list[NotSaid]:
-    """What the plan leaves open, with what was taken for it; nothing that follows from what is said."""
+    """What the plan leaves open, with what was taken for it; nothing that follows from what is said.
+
+    ``implied`` tells that the bottom allowance follows from the level of the plan.
+    """
     told: list[NotSaid] = []
 
     def open_(field: str, taken: str | float, unit: str = "", why: str = "") -> None:
@@ -310,8 +329,9 @@ def not_said(
         open_("allowance_side", plan.side_allowance, "mm")
     drilled_so_deep = plan.method == DRILLING and row.axial_depth is not None and item.facts["floor"] == "no"
     if row.allowance_bottom is None and row.overcut is None and not drilled_so_deep:
-        past = item.overcut > 0
-        open_("overcut" if past else "allowance_bottom", item.overcut if past else item.bottom, "mm")
+        past, level = item.overcut > 0, quantity(row.axial_depth or 0.0, "mm")
+        why = f"one level of {level} leaves it" if implied else ""
+        open_("overcut" if past else "allowance_bottom", item.overcut if past else item.bottom, "mm", why)
     given = [row.spindle_speed, row.feed_per_tooth, row.feed_rate]
     if sum(value is not None for value in given) < 2:
         if row.spindle_speed is None:

@@ -191,6 +191,8 @@ def _put_together(
             "wider_cutter_later": "yes" if part.wider_later else "no",
         }
         facts["same_again"] = 0.0 if one.begun > 0 else float(part.same_again)
+        later = every[every.index(part) + 1 :]
+        facts["operations_later"] = float(sum(one.feature == part.feature for one in later))
         elsewhere = any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)
         facts["cutter_elsewhere"] = "yes" if elsewhere else "no"
         facts |= saved.get(part.feature, {})

@@ -86,6 +86,7 @@ LEAVES_OUT = {
     "drill-point-spoils-the-floor": {"drill-leaves-a-cone"},
     "floor-bends-through-its-allowance": {"floor-bends-too-far"},
     "level-just-too-shallow": {"levels-uneven", "level-more-than-needed"},
+    "speed-wears-the-edge-in-abrasive-metal": {"speed-wears-the-edge-in-soft-metal"},
     "speed-looks-like-a-cutting-speed": {"speed-far-below-the-table"},
     "wall-bends-away": {"level-too-deep-for-the-wall", "thin-wall-cut-free-in-one-level"},
     "thin-wall-cut-free-in-one-level": {"level-too-deep-for-the-wall"},
@@ -110,7 +111,9 @@ LEAVES_OUT = {
 
 
 FOUND = {
-    "no-stock-left-on-the-walls": Told("change", Job(CLEARING, POCKET, [E12]), {"allowance_side": 0.0}),
+    "no-stock-left-on-the-walls": Told(
+        "change", Job(CLEARING, SHALLOW, [E12]), {"allowance_side": 0.0, "radial_width": 0.3}
+    ),
     "much-stock-on-the-walls": Told("consider", Job(CLEARING, POCKET, [E12]), {"allowance_side": 1.2}),
     "wall-allowance-not-wanted": Told(
         "change", Job(CLEARING, POCKET | {"allowance_side": 0}, [E12]), {"allowance_side": 0.3}
@@ -145,7 +148,7 @@ FOUND = {
     ),
     "much-stock-on-the-floor": Told("consider", Job(CLEARING, POCKET, [E12]), {"allowance_bottom": 1.2}),
     "corner-radius-stays-at-the-bottom": Told(
-        "consider", Job(CLEARING, THROUGH, [solid(12, 36, RE=2)]), {"overcut": 1.0}
+        "change", Job(CLEARING, THROUGH, [solid(12, 36, RE=2)]), {"overcut": 1.0}
     ),
     "cuts-into-the-floor": Told("stop", Job(CLEARING, POCKET, [E12]), {"overcut": 0.5, "allowance_bottom": None}),
     "drill-goes-too-far-for-the-room": Told(

@@ -81,7 +81,9 @@ def test_what_is_slower_is_told_with_its_seconds_and_what_is_quicker_too(name: s
             continue
         slower = [one.text for one in found.findings if one.rule.id == "slower-than-advised"]
         quicker = [one.text for one in found.well_chosen if "the plan is quicker" in one.text]
-        pointed = facts["slower_but_for_levels"] > 1.15 and facts["advised_rates_lower"] == "no"
+        pointed = (
+            facts["slower_but_for_levels"] > 1.15 and facts["time_lost"] > 3 and facts["advised_rates_lower"] == "no"
+        )
         assert bool(slower) is pointed or len(found.operations) > 1
         assert bool(quicker) is (facts["planned_time"] * 1.02 < facts["advised_time"]) or len(found.operations) > 1
 

@@ -94,7 +94,7 @@ def test_in_any_feature_a_worse_number_is_never_judged_milder(
         ("feed_per_tooth", 0.005, "feed-far-below-the-table"),
         ("radial_width", 16.0, "deeper-than-layers-break"),
         ("spindle_speed", 30000.0, "speed-beyond-the-spindle"),
-        ("allowance_side", 0.0, "no-stock-left-on-the-walls"),
+        ("allowance_side", 0.0, "bends-into-the-finished-wall"),
         ("axial_depth", 33.0, "level-beyond-the-flutes"),
     ],
 )
