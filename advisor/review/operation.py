@@ -244,9 +244,9 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     if "level_over_wall" in plan.facts:
         whole = float(item.facts["thinnest_wall"]) + plan.side_allowance
         facts["level_over_whole_wall"] = plan.axial_depth / whole
-    if item.facts.get("purpose") == "ream":
+    if item.facts.get("purpose") == "ream" and "hole_left_most" in item.facts:
         rest = float(plan.facts["wall_rest"]) if method == DRILLING else plan.side_allowance
-        facts["rest_over_ream"] = max(0.0, rest) / bench.limits["hole_left_most_ream"]
+        facts["rest_over_ream"] = max(0.0, rest) / float(item.facts["hole_left_most"])
     if "corner_rest" in item.facts and item.facts["feature"] != "round_hole":
         facts["corner_stock"] = float(item.facts["corner_rest"]) + item.side
     if "width_spare" in item.facts and item.facts["feature"] != "round_hole":
