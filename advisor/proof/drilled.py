@@ -1,4 +1,4 @@
-"""How deep drills mostly go, for witnesses: a drill of the usual point angle; no flat floor at its end."""
+"""How wide and deep drills mostly go, for witnesses: a drill of the usual point angle; no flat floor at its end."""
 
 from __future__ import annotations
 
@@ -44,7 +44,12 @@ def drilled(base: RuleBase) -> Iterator[Constraint]:
     facts = ("drill_depth", "drill_point", "point_angle", "DC", "depth_to_cut", "bottom_allowance", "flat_floor")
     drilling = word(measures["method"], "drilling")
     yield say(z3.Implies(drilling, by_drill), *facts, "axial_depth", "LPR", "LU", "APMX", "method")
-    middle = (base.limits["hole_ratio_least"] + base.limits["hole_ratio_most"]) / 2
+    ends = [base.limits[f"hole_ratio_{end}"] for end in ("least", "most")]
+    width = [number(end) * found["DC"] for end in ends]  # a plan alone may say another one
+    suits = z3.And(width[0] <= found["hole_diameter"], found["hole_diameter"] <= width[1])
+    taken = z3.Implies(known("hole_diameter"), z3.Or(word(measures["method"], "helical_boring"), suits))
+    yield say(taken, "hole_diameter", "DC", "method")
+    middle = sum(ends) / 2
     by_hole = z3.And(
         floor,
         found["bottom_allowance"] > 0,
