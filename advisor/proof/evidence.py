@@ -11,6 +11,7 @@ from advisor.inference import Inference
 from advisor.proof.jobs import EARLY, Run, SmallJob, run
 from advisor.proof.search import PLANS, about, small_jobs, with_plans
 from advisor.proof.work import Work
+from advisor.proof.worked import VARIED, near_worked, worked_plans
 from advisor.proof.world import REVIEW
 from advisor.reasoning.candidates import standing
 from advisor.rulebase.schema import Rule
@@ -136,6 +137,7 @@ def evidence(
     _try(found, inference, islice(small_jobs(seed), count), step)
     if any(rule.stage == REVIEW for rule in wanted):
         _try(found, inference, with_plans(islice(small_jobs(seed), count // PLANNED), inference, seed), step)
+        _try(found, inference, near_worked(seed), step)
     own: dict[Hashable, Iterator[SmallJob]] = {}  # rules about the same go on where the one before had enough
     waiting = [_kind(rule) for rule in wanted]
     for place, rule in enumerate(wanted):
@@ -152,6 +154,7 @@ def most_jobs(rules: Iterable[Rule], count: int = JOBS) -> int:
     """How many jobs the evidence for these rules takes at most."""
     kinds = [_kind(rule) for rule in rules]
     plans = PLANS * (count // PLANNED) if any(planned for planned, _ in kinds) else 0
+    plans += (1 + VARIED) * len(worked_plans()) if plans else 0
     return count + plans + _own_jobs(kinds, count) if kinds else 0
 
 

@@ -141,7 +141,7 @@ def run_files(folder: Path, inference: Inference) -> Run:
     """
     assignment = read_assignment(folder / "job.yaml")
     feature, planned = assignment.job.features[0], folder / "plan.yaml"
-    job = SmallJob(_feature_entry(feature), (), {}, assignment.material.name)
+    job = SmallJob(feature_entry(feature), (), {}, assignment.material.name)
     return _run(job, assignment, inference, read_plan(planned) if planned.exists() else None)
 
 
@@ -187,7 +187,8 @@ def _given(model: Any, fields: Mapping[str, Any], leave: Sequence[str] = ()) -> 
     return {name: value for name, value in found.items() if value is not None}
 
 
-def _feature_entry(feature: FeatureBase) -> dict[str, Any]:
+def feature_entry(feature: FeatureBase) -> dict[str, Any]:
+    """A feature as a job would write it, without its id."""
     return _given(feature, type(feature).model_fields, ("id",))
 
 
@@ -220,7 +221,7 @@ def stock() -> Stock:
     machines: dict[str, Entry] = {}
     for path in sorted(cases_dir().glob("*/job.yaml")):
         assignment = read_assignment(path)
-        features += [_feature_entry(feature) for feature in assignment.job.features]
+        features += [feature_entry(feature) for feature in assignment.job.features]
         machines[str(machine_entry(assignment.machine))] = machine_entry(assignment.machine)
         cutters |= {str(cutter_entry(one)): cutter_entry(one) for one in assignment.crib}
     demo: list[Any] = []

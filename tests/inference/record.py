@@ -30,7 +30,7 @@ from advisor.rulebase.schema import Rule
 from advisor.rulebase.shipped import rule_base
 
 PLACE = Path(__file__).with_name("recorded.json.gz")
-PLANS = Path(__file__).parents[1] / "review" / "thirty_plans.yaml"
+PLANS = Path(__file__).parents[2] / "cases" / "plans.yaml"
 SOME = 2  # of the faulty plans one in so many
 Recording = list[dict[str, Any]]
 

@@ -1,20 +1,18 @@
 """Plans as programmers write them: sound ones are not faulted, and each real mistake is found."""
 
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import pytest
 import yaml
 from planning import read_and_reviewed
 
+from advisor.paths import cases_dir
 from advisor.review.verdict import Review
 from advisor.rulebase.schema import WEIGHTS
 from advisor.rulebase.shipped import rule_base
 
-PLANS: dict[str, list[dict[str, Any]]] = yaml.safe_load(
-    (Path(__file__).parent / "thirty_plans.yaml").read_text(encoding="utf-8")
-)
+PLANS: dict[str, list[dict[str, Any]]] = yaml.safe_load((cases_dir() / "plans.yaml").read_text(encoding="utf-8"))
 BY_NAME = {entry["name"]: entry for entries in PLANS.values() for entry in entries}
 GOOD, FAULTY = ([entry["name"] for entry in PLANS[kind]] for kind in ("good", "faulty"))
 

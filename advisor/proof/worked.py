@@ -1,0 +1,68 @@
+"""Jobs with a plan that are written down, from sound to wrong, as ``cases/plans.yaml`` has them; and some near them."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator, Mapping
+from functools import cache
+from math import exp
+from typing import Any
+
+from advisor.inputs.assignment import parse_assignment
+from advisor.inputs.yaml_reader import read_yaml
+from advisor.paths import cases_dir
+from advisor.proof.jobs import SmallJob, cutter_entry, feature_entry, machine_entry
+from advisor.proof.plans import FEATURES
+
+FILE = "plans.yaml"
+VARIED = 5  # jobs near each one, in which other rules fire beside
+SPREAD = 0.1  # standard deviation of the logarithm by which the lengths of a feature are moved
+SELDOM = 0.3
+
+
+@cache
+def worked_plans() -> tuple[SmallJob, ...]:
+    """The jobs of one feature with a plan, on a machine and with cutters of the demo shop."""
+    table: Mapping[str, list[dict[str, Any]]] = read_yaml(cases_dir() / FILE).value
+    found = (_small(entry) for entries in table.values() for entry in entries)
+    return tuple(job for job in found if job is not None)
+
+
+def near_worked(seed: int) -> Iterator[SmallJob]:
+    """The jobs that are written down, each with some near it: its lengths a little moved, its plan as it is."""
+    chance = random.Random(seed)
+    for job in worked_plans():
+        yield job
+        for _ in range(VARIED):
+            yield job._replace(feature=_moved(chance, job.feature), origin=f"{job.origin}, then by chance, seed {seed}")
+
+
+def _small(entry: Mapping[str, Any]) -> SmallJob | None:
+    job, plan = entry["job"], entry.get("plan")
+    if "shop" in job or not isinstance(plan, list) or len(job["features"]) != 1:
+        return None
+    assignment = parse_assignment(_text({"part": "A part", **job}))
+    named = {name for one in plan for name in (one["cutter"], one.get("entry_cutter"))}
+    return SmallJob(
+        feature_entry(assignment.job.features[0]),
+        tuple(cutter_entry(cutter) for cutter in assignment.crib if cutter.id in named),
+        machine_entry(assignment.machine),
+        assignment.material.name,
+        entry["name"],
+        tuple({**one, "feature": FEATURES[0]} for one in plan),
+    )
+
+
+def _text(job: Mapping[str, Any]) -> str:
+    import yaml
+
+    return str(yaml.safe_dump(dict(job), allow_unicode=True))
+
+
+def _moved(chance: random.Random, feature: Mapping[str, Any]) -> Mapping[str, Any]:
+    return {
+        name: float(f"{value * exp(chance.gauss(0, SPREAD)):.3g}")
+        if isinstance(value, float) and chance.random() < SELDOM
+        else value
+        for name, value in feature.items()
+    }
