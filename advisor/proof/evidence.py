@@ -18,6 +18,7 @@ from advisor.rulebase.schema import Rule
 
 JOBS = 1200
 SELDOM = 3  # a rule that fires with fewer sets of others has jobs of its own
+ONCE = 1  # of those of the review: their plans take longest, and many are written down
 SHARE = 10
 PLANNED = 12  # of so many jobs one has plans
 
@@ -144,7 +145,7 @@ def evidence(
         planned = rule.stage == REVIEW
         jobs: Iterator[SmallJob] = islice(small_jobs(seed, [rule]), count // SHARE)
         left = own.setdefault(_kind(rule), with_plans(jobs, inference, seed) if planned else jobs)
-        _try(found, inference, left, step, until=rule)
+        _try(found, inference, left, step, rule, ONCE if planned else SELDOM)
         if work:
             work.at_most(work.parts["jobs"].done + _own_jobs(waiting[place + 1 :], count))
     return found
@@ -172,11 +173,12 @@ def _try(
     jobs: Iterable[SmallJob],
     step: Callable[[], None],
     until: Rule | None = None,
+    sets: int = SELDOM,
 ) -> None:
-    """Take in what jobs show; with a rule, only ``until`` it was seen to fire among several sets of others."""
+    """Take in what jobs show; with a rule, only ``until`` it was seen to fire among so many ``sets`` of others."""
 
     def enough() -> bool:
-        return until is not None and found.sets(until) >= SELDOM
+        return until is not None and found.sets(until) >= sets
 
     for job in () if enough() else jobs:
         ran = run(job, inference)

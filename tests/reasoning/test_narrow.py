@@ -233,7 +233,7 @@ def test_a_drill_that_is_asked_for_is_held_beside_though_others_do_better() -> N
         ]  # suits more cutters then
         assert told(rival) == told(rival_of(everything(one, alone, bench), wanted, bench.limits))
         found += 1
-    assert found > 1
+    assert found
 
 
 @settings(max_examples=40)
