@@ -104,7 +104,7 @@ def test_nothing_left_on_the_walls_costs_that_part_alone(settings: Exercise) -> 
 
 
 def test_little_left_on_the_floor_costs_half(settings: Exercise) -> None:
-    assert _credits(settings, allowance_bottom="0.06")["allowance_bottom"] == setting.HALF
+    assert _credits(settings, allowance_bottom="0.1")["allowance_bottom"] == setting.HALF
 
 
 def test_settings_that_are_right_one_by_one_and_not_together_earn_half_each() -> None:
