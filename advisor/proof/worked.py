@@ -15,14 +15,14 @@ from advisor.proof.jobs import SmallJob, cutter_entry, feature_entry, machine_en
 from advisor.proof.plans import FEATURES
 
 FILE = "plans.yaml"
-VARIED = 5  # jobs near each one, in which other rules fire beside
+VARIED = 2  # jobs near each one, in which other rules fire beside
 SPREAD = 0.1  # standard deviation of the logarithm by which the lengths of a feature are moved
 SELDOM = 0.3
 
 
 @cache
 def worked_plans() -> tuple[SmallJob, ...]:
-    """The jobs of one feature with a plan, on a machine and with cutters of the demo shop."""
+    """The jobs of one feature, or of two alike, with a plan, on a machine and with cutters of the demo shop."""
     table: Mapping[str, list[dict[str, Any]]] = read_yaml(cases_dir() / FILE).value
     found = (_small(entry) for entries in table.values() for entry in entries)
     return tuple(job for job in found if job is not None)
@@ -39,9 +39,13 @@ def near_worked(seed: int) -> Iterator[SmallJob]:
 
 def _small(entry: Mapping[str, Any]) -> SmallJob | None:
     job, plan = entry["job"], entry.get("plan")
-    if "shop" in job or not isinstance(plan, list) or len(job["features"]) != 1:
+    alike = [{name: value for name, value in one.items() if name != "id"} for one in job["features"]]
+    if "shop" in job or not isinstance(plan, list) or len(alike) > len(FEATURES) or alike[1:] != alike[:-1]:
         return None
     assignment = parse_assignment(_text({"part": "A part", **job}))
+    names = dict(zip((one["id"] for one in job["features"]), FEATURES, strict=False))
+    if not all(isinstance(one["feature"], str) for one in plan):
+        return None
     named = {name for one in plan for name in (one["cutter"], one.get("entry_cutter"))}
     return SmallJob(
         feature_entry(assignment.job.features[0]),
@@ -49,7 +53,7 @@ def _small(entry: Mapping[str, Any]) -> SmallJob | None:
         machine_entry(assignment.machine),
         assignment.material.name,
         entry["name"],
-        tuple({**one, "feature": FEATURES[0]} for one in plan),
+        tuple({**one, "feature": names[one["feature"]]} for one in plan),
     )
 
 

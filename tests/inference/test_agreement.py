@@ -56,7 +56,7 @@ def test_engine_and_evaluator_agree_on_the_whole_rule_base_in_random_situations(
     """A hundred times as many: tests/benchmarks/agreement.py. What is remembered is not asked for."""
     inference = inference_of(None, "durable")
     known = real(inference, ("winch-side-plate", "guide-slot-narrow", "die-holder-with-drill", "spar-pocket-titanium"))
-    tally = asked(inference, situations(3000, 7, known, rule_base()))
+    tally = asked(inference, situations(4500, 7, known, rule_base()))
     assert tally.questions > 15_000
     silent = [name for name, times in tally.fired.items() if not times]
     assert len(silent) < 0.1 * len(tally.fired), f"the situations are too tame: never fired {silent}"

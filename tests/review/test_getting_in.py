@@ -133,7 +133,7 @@ def test_a_core_is_judged_by_the_hole_that_the_plan_drills(tip: float | None, we
         ("X38CrMoV5-1 hardened", None, "consider"),
         ("X38CrMoV5-1 hardened", "P", "change"),
         ("X153CrMoV12 hardened", "P H", None),
-        ("X153CrMoV12 hardened", None, "change"),
+        ("X153CrMoV12 hardened", None, "stop"),
         ("X153CrMoV12 hardened", "P", "stop"),
     ],
 )
