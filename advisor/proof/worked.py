@@ -8,6 +8,8 @@ from functools import cache
 from math import exp
 from typing import Any
 
+import yaml
+
 from advisor.inputs.assignment import parse_assignment
 from advisor.inputs.yaml_reader import read_yaml
 from advisor.paths import cases_dir
@@ -42,7 +44,7 @@ def _small(entry: Mapping[str, Any]) -> SmallJob | None:
     alike = [{name: value for name, value in one.items() if name != "id"} for one in job["features"]]
     if "shop" in job or not isinstance(plan, list) or len(alike) > len(FEATURES) or alike[1:] != alike[:-1]:
         return None
-    assignment = parse_assignment(_text({"part": "A part", **job}))
+    assignment = parse_assignment(yaml.safe_dump({"part": "A part", **job}, allow_unicode=True))
     names = dict(zip((one["id"] for one in job["features"]), FEATURES, strict=False))
     if not all(isinstance(one["feature"], str) for one in plan):
         return None
@@ -55,12 +57,6 @@ def _small(entry: Mapping[str, Any]) -> SmallJob | None:
         entry["name"],
         tuple({**one, "feature": names[one["feature"]]} for one in plan),
     )
-
-
-def _text(job: Mapping[str, Any]) -> str:
-    import yaml
-
-    return str(yaml.safe_dump(dict(job), allow_unicode=True))
 
 
 def _moved(chance: random.Random, feature: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -8,18 +8,7 @@ from typing import NamedTuple, TypeVar
 
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.firmness import tied_most
-from advisor.reasoning.ranking import (
-    FORBIDDEN,
-    FREELY,
-    GOOD,
-    GRADES,
-    NEVER,
-    POOR,
-    WORKABLE,
-    Ill,
-    Limits,
-    entrant_of,
-)
+from advisor.reasoning.ranking import FORBIDDEN, FREELY, GOOD, GRADES, NEVER, POOR, WORKABLE, Ill, Limits, entrant_of
 
 ROUNDING = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
 KEPT = 2

@@ -257,10 +257,8 @@ def _plunged(cut: Cut) -> At:
 def _faced(cut: Cut) -> At:
     depth, half = cut.inside.depth_to_cut, cut.cutter.DC / 2
     passes, radial = facing.pass_width(cut)
-    count, along = (
-        level_rules.levels(depth, min(layers.level_most(cut), level_cap(cut))),
-        passes * (cut.region.length + half),
-    )
+    count = level_rules.levels(depth, min(layers.level_most(cut), level_cap(cut)))
+    along = passes * (cut.region.length + half)
     back = _back(cut, count * passes)
     return lambda pace: pace.time(count * along, depth * radial * along, radial) + back
 

@@ -33,16 +33,7 @@ from advisor.reasoning.firmness import leaves_rest, tip_give
 from advisor.reasoning.incumbents import Best, Firm, First, Hope, Margin
 from advisor.reasoning.least import NEVER, least_entry, least_time, prepared
 from advisor.reasoning.methods.holes import DRILLING
-from advisor.reasoning.ranking import (
-    FORBIDDEN,
-    GOOD,
-    POOR,
-    WORKABLE,
-    Ill,
-    foremost_of,
-    ill_of,
-    thin_there,
-)
+from advisor.reasoning.ranking import FORBIDDEN, GOOD, POOR, WORKABLE, Ill, foremost_of, ill_of, thin_there
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import Situation
 from advisor.reasoning.ways import Way, meant_for, ways

@@ -7,7 +7,6 @@ from typing import NamedTuple
 
 from advisor.mechanics.lengths import pieces, steps
 from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.ways import ways
 from advisor.rulebase.wording import looks_equal, quantity
@@ -26,7 +25,8 @@ class WayOut(NamedTuple):
     time: float
 
 
-def way_out(change: str, answer: FeatureAdvice, bench: Bench, before: Candidate | None = None) -> WayOut:
+def way_out(change: str, answer: FeatureAdvice, before: Candidate | None = None) -> WayOut:
+    """A change in words with the answer that it gives, beside the way ``before`` it where there is one."""
     best = answer.best
     if best is None:
         raise AssertionError("a way out that gives no way")
@@ -56,4 +56,5 @@ def nearest(opens: Callable[[float], bool], now: float, far: float) -> float | N
 
 
 def tenth(value: float, towards: str) -> float:
+    """A length on the tenth of a millimetre, rounded ``down`` or up."""
     return round((steps if towards == "down" else pieces)(value, 0.1) / 10, 1)

@@ -19,10 +19,21 @@ from advisor.rulebase.wording import MOST_FIGURES, quantity
 KINDS: tuple[Callable[[Candidate], bool], ...] = (lambda best: best.grade == GRADES[0], lambda best: True)
 
 
+def changed_by(
+    feature: FeatureBase, crib: Sequence[Cutter], bench: Bench
+) -> Callable[[str, float], FeatureAdvice | None]:
+    """The advice for a feature with one of its lengths changed [mm]; nothing where there is no such feature."""
+
+    def at(name: str, value: float) -> FeatureAdvice | None:
+        changed = changed_feature(feature, name, value)
+        return advise_feature(changed, crib, bench, whole=False) if changed is not None else None
+
+    return at
+
+
 def raised(
     feature: FeatureBase,
     at: Callable[[str, float], FeatureAdvice | None],
-    bench: Bench,
     kinds: Sequence[Callable[[Candidate], bool]] = KINDS,
     before: Candidate | None = None,
 ) -> Iterator[WayOut]:
@@ -44,7 +55,7 @@ def raised(
     if value is not None and answer is not None:
         present = "none" if now is None else quantity(now, "mm", MOST_FIGURES)
         change = f"With {quantity(value, 'mm', MOST_FIGURES)} free beneath instead of {present}"
-        yield way_out(change, answer, bench, before)
+        yield way_out(change, answer, before)
 
 
 def raised_and_drilled(
@@ -56,14 +67,11 @@ def raised_and_drilled(
     if not answer.region.round or answer.facts.get("bottom_policy") != "leave_a_skin":
         return
 
-    def at(name: str, value: float) -> FeatureAdvice | None:
-        changed = changed_feature(feature, name, value)
-        return advise_feature(changed, crib, bench, whole=False) if changed is not None else None
-
     def drilled(best: Candidate) -> bool:
         return best.grade == GRADES[0] and best.method == DRILLING
 
-    yield from (way for way in raised(feature, at, bench, (drilled, *KINDS)) if way.grade == GRADES[0])
+    every = raised(feature, changed_by(feature, crib, bench), (drilled, *KINDS))
+    yield from (way for way in every if way.grade == GRADES[0])
 
 
 def raised_for_the_drill(
@@ -76,11 +84,7 @@ def raised_for_the_drill(
         return
     most = (1 - sizes()["saving"]) * best.time
 
-    def at(name: str, value: float) -> FeatureAdvice | None:
-        changed = changed_feature(feature, name, value)
-        return advise_feature(changed, crib, bench, whole=False) if changed is not None else None
-
     def drilled(found: Candidate) -> bool:
         return found.grade == GRADES[0] and found.method == DRILLING and found.time <= most
 
-    yield from raised(feature, at, bench, (drilled,), best)
+    yield from raised(feature, changed_by(feature, crib, bench), (drilled,), best)

@@ -12,7 +12,7 @@ from advisor.reasoning.candidates import GRADES, Candidate
 from advisor.reasoning.inputs_of import changed_feature, changed_lengths
 from advisor.reasoning.on_offer import described, drill_to_size, on_offer, sizes, suiting_drill
 from advisor.reasoning.opened import HALVINGS, WayOut, nearest, tenth, way_out
-from advisor.reasoning.raised import raised, raised_and_drilled, raised_for_the_drill
+from advisor.reasoning.raised import changed_by, raised, raised_and_drilled, raised_for_the_drill
 from advisor.reasoning.ranking import foremost_of
 from advisor.rulebase.wording import MOST_FIGURES, quantity
 
@@ -29,7 +29,7 @@ def ways_out(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tupl
     bought = best_bought(feature, crib, bench)
     if bought is not None:
         cutter, answer = bought
-        found.append(way_out(f"With {described(cutter)}", answer, bench))
+        found.append(way_out(f"With {described(cutter)}", answer))
     found.extend(_changed(feature, crib, bench))
     return (
         _quick(found)
@@ -66,7 +66,7 @@ def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter],
             return ()
         if foremost_of([best, bought[1].best], bench.limits) is best:  # good, but at too high a price in time
             return ()
-        return (way_out(f"With {described(bought[0])}", bought[1], bench, best),)
+        return (way_out(f"With {described(bought[0])}", bought[1], best),)
     if best.cutter.body != "drill":
         told = tuple(raised_for_the_drill(answer, best, feature, crib, bench)) or tuple(_drilled(feature, best, bench))
         if told:
@@ -87,7 +87,7 @@ def _drilled(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[Wa
         and again.best.grade == best.grade
         and again.best.time <= (1 - sizes()["saving"]) * best.time
     ):
-        yield way_out(f"With {described(drill)}", again, bench, best)
+        yield way_out(f"With {described(drill)}", again, best)
 
 
 def _drill(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayOut]:
@@ -100,7 +100,7 @@ def _drill(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayO
         and again.best.grade == best.grade
         and again.best.time <= (1 - sizes()["saving"]) * best.time
     ):
-        yield way_out(f"With {described(drill)}", again, bench, best)
+        yield way_out(f"With {described(drill)}", again, best)
 
 
 def best_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Cutter, FeatureAdvice] | None:
@@ -122,18 +122,19 @@ def _bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Itera
 def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
     """The nearest smaller depth and the nearest greater width at which the crib has a way."""
 
-    def at(name: str, value: float) -> FeatureAdvice | None:
-        changed = changed_feature(feature, name, value)
-        answer = advise_feature(changed, crib, bench, whole=False) if changed is not None else None
-        return answer if answer is not None and answer.best is not None else None
+    at = changed_by(feature, crib, bench)
+
+    def opens(name: str, value: float) -> bool:
+        answer = at(name, value)
+        return answer is not None and answer.best is not None
 
     for name, now, far in _changes(feature):
-        value = nearest(lambda value, name=name: at(name, value) is not None, now, far)  # type: ignore[misc]
+        value = nearest(lambda value, name=name: opens(name, value), now, far)  # type: ignore[misc]
         answer = at(name, value) if value is not None else None
         if value is not None and answer is not None:
-            yield way_out(f"With {_instead(name, value, now)}", answer, bench)
+            yield way_out(f"With {_instead(name, value, now)}", answer)
     if not getattr(feature, "floor", True) and hasattr(feature, "clearance_below"):
-        yield from raised(feature, at, bench)
+        yield from raised(feature, at)
 
 
 def _changed_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
@@ -149,7 +150,7 @@ def _changed_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Ben
         bought = best_bought(changed, crib, bench) if changed is not None else None
         if value is not None and bought is not None:
             text = f"With {_instead(name, value, now)}, and {described(bought[0])}"
-            yield way_out(text, bought[1], bench)
+            yield way_out(text, bought[1])
 
 
 def _changed_at_once_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
@@ -184,7 +185,7 @@ def _changed_at_once_and_bought(feature: FeatureBase, crib: Sequence[Cutter], be
         told = [(name, value, now) for (name, now, _), value in zip(changes, lengths(share).values(), strict=True)]
         *most, last = [_instead(*change) for change in told if change[1] != change[2]]
         text = f"With {', '.join(most)}{' and ' if most else ''}{last}, and {described(found[0])}"
-        yield way_out(text, found[1], bench)
+        yield way_out(text, found[1])
 
 
 def _widest() -> float:

@@ -78,10 +78,9 @@ def findings_of(number: int, role: str, candidate: Candidate, answer: FeatureAdv
     """The findings about one operation in one feature.
 
     An operation that takes a rest clears nothing: of the rules about clearing only those count that would stop it, and
-    those about its edge and the material. Of
-    one that drills the way in, or finds nothing left to cut, what would stop it counts, and what is found of its speed,
-    its feed and its place. Beside what stops it nothing is told of its time, and of a cutter that does not go in
-    nothing of how it would do there.
+    those about its edge and the material. Of one that drills the way in, or finds nothing left to cut, what would stop
+    it counts, and what is found of its speed, its feed and its place. Beside what stops it nothing is told of its time,
+    and of a cutter that does not go in nothing of how it would do there.
     """
     facts, base, stands = candidate.facts, bench.base, standing(candidate.fired)
     role = PILOT if facts.get("nothing_left") == "yes" else role

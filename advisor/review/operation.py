@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import atan, degrees, inf, pi
+from math import inf
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.plan import OperationRow
 from advisor.mechanics.chip import top_edge_angle
+from advisor.mechanics.entry import helix_angle
 from advisor.mechanics.lengths import difference, reaches
 from advisor.mechanics.levels import levels
 from advisor.mechanics.motion import arc_feed, wall_feed
@@ -58,51 +59,45 @@ class Evaluated(NamedTuple):
     worked_out: bool
 
 
-def evaluated(
-    row: OperationRow,
-    number: int,
-    answer: FeatureAdvice,
-    cutter: Cutter,
-    drill: Cutter | None,
-    crib: Sequence[Cutter],
-    bench: Bench,
-    rest: bool = False,
-    drilled_to: float | None = None,
-    pilot: bool = False,
-) -> Evaluated:
-    """An operation of a plan in one feature, whatever its worth: no rule has been asked about it yet.
+class Task(NamedTuple):
+    """The place of an operation in a plan: its ``number``, the feature with its advice, cutter and crib.
 
     ``drill`` is that of a pre-drilled hole, with its tip ``drilled_to`` [mm] where an operation before drills it so
-    deep; a ``pilot`` drills such a hole. A ``rest`` operation takes what a wider cutter left, and comes in there. Its
-    candidate has no grade of its own: ``workable`` stands for not yet judged, and its time is infinite where none can
-    be estimated.
+    deep; a ``pilot`` drills such a hole. A ``rest`` operation takes what a wider cutter left, and comes in there.
+    """
+
+    number: int
+    answer: FeatureAdvice
+    cutter: Cutter
+    drill: Cutter | None
+    crib: Sequence[Cutter]
+    bench: Bench
+    rest: bool = False
+    drilled_to: float | None = None
+    pilot: bool = False
+
+
+def evaluated(row: OperationRow, task: Task) -> Evaluated:
+    """An operation of a plan in one feature, whatever its worth: no rule has been asked about it yet.
+
+    Its candidate has no grade of its own: ``workable`` stands for not yet judged, and its time is infinite where none
+    can be estimated.
 
     Raises:
         ValueError: it leaves the whole depth at the bottom, which ``check_plan`` refuses.
     """
-    told = stand_ins(row, cutter, answer.region)
+    told = stand_ins(row, task.cutter, task.answer.region)
     named = Named(row.method, len(told) > 1)
     for one in told:
-        found = _as(one, named, number, answer, cutter, drill, crib, bench, rest, drilled_to, pilot)
+        found = _as(one, named, task)
         if found.worked_out:
             break
     return found
 
 
-def _as(
-    row: OperationRow,
-    named: Named,
-    number: int,
-    answer: FeatureAdvice,
-    cutter: Cutter,
-    drill: Cutter | None,
-    crib: Sequence[Cutter],
-    bench: Bench,
-    rest: bool,
-    drilled_to: float | None,
-    pilot: bool,
-) -> Evaluated:
+def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     """The operation by the method that is judged, which the plan may name otherwise."""
+    number, answer, cutter, drill, crib, bench, rest, drilled_to, pilot = task
     region = answer.region
     hand = in_hand(region, answer.facts, crib, bench)
     way = chosen_way(row, cutter, drill, hand, rest)
@@ -295,15 +290,12 @@ def _with_entry(
 def _descent(facts: Situation, plan: Plan, way_in: WayIn | None, method: str, row: OperationRow) -> None:
     """Put in the angle at which the cutter goes down, where it goes down at one."""
     if method == "helical_boring" and row.axial_depth is not None:
-        facts["descent_angle"] = degrees(atan(plan.axial_depth / (pi * (float(facts["bore"]) - plan.cutter.DC))))
-        angle = degrees(atan(row.axial_depth / (pi * (float(facts["bore"]) - plan.cutter.DC))))
+        bore, DC = float(facts["bore"]), plan.cutter.DC
+        facts["descent_angle"] = helix_angle(plan.axial_depth, bore, DC)
         if row.ramp_angle is not None:
+            angle = helix_angle(row.axial_depth, bore, DC)
             apart = max(angle / row.ramp_angle, row.ramp_angle / angle)
-            facts |= {
-                "ramp_said": row.ramp_angle,
-                "turn_said": row.axial_depth,
-                "turn_angle": angle,
-                "angle_apart": apart,
-            }
+            facts |= {"ramp_said": row.ramp_angle, "turn_said": row.axial_depth}
+            facts |= {"turn_angle": angle, "angle_apart": apart}
     elif way_in is not None and way_in.ramp_angle is not None:
         facts["descent_angle"] = way_in.ramp_angle

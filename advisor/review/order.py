@@ -19,7 +19,7 @@ def order_facts(part: Part, worked: Sequence[Worked], regions: Mapping[str, Regi
 
     ``least`` is how many times as wide as the cutter a hole must be for it to go down.
     """
-    at = next(place for place, (one, _) in enumerate(worked) if one is part)
+    at = _place(part, worked)
     before, after = worked[:at], worked[at + 1 :]
     if part.cutter.body == "drill":
         return _of_the_drill(worked[at], before, after, regions[part.feature])
@@ -28,13 +28,18 @@ def order_facts(part: Part, worked: Sequence[Worked], regions: Mapping[str, Regi
 
 def less(part: Part, worked: Sequence[Worked], region: Region) -> frozenset[str]:
     """The facts of a drill that say nothing of the hole, since another operation cuts it wider and as deep."""
-    here = [(one, facts) for one, facts in worked if one.feature == part.feature]
-    own = next((facts for one, facts in here if one is part), {})
+    at = _place(part, worked)
+    own = worked[at][1]
     if own.get("nothing_left") == "yes":
         return OF_THE_HOLE
-    drilled = part.cutter.body == "drill" and region.round
-    later = here[[one is part for one, _ in here].index(True) + 1 :] if drilled else []
+    if part.cutter.body != "drill" or not region.round:
+        return frozenset()
+    later = ((one, facts) for one, facts in worked[at + 1 :] if one.feature == part.feature)
     return OF_THE_END if any(_within(part, own, one, facts, region) for one, facts in later) else frozenset()
+
+
+def _place(part: Part, worked: Sequence[Worked]) -> int:
+    return next(place for place, (one, _) in enumerate(worked) if one is part)
 
 
 def _of_the_hole(

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from math import acos, degrees
-
 from advisor.inputs.plan import OperationRow
+from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.lengths import difference
 from advisor.mechanics.speed import cutting_speed, spindle_speed
 from advisor.reasoning.bench import Bench
@@ -13,8 +12,8 @@ from advisor.reasoning.methods.holes import DRILLING
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature, Situation, yes
 from advisor.reasoning.speeds import speed_for
+from advisor.review.settle import PLUNGING
 
-PLUNGING = "plunge_roughing"
 OF_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting", "face_milling", "helical_boring")
 
 
@@ -23,6 +22,18 @@ def speed_said(row: OperationRow, teeth: int) -> float | None:
     if row.spindle_speed is None and row.feed_rate is not None and row.feed_per_tooth is not None:
         return row.feed_rate / (teeth * row.feed_per_tooth)
     return row.spindle_speed
+
+
+def tooth_said(row: OperationRow, teeth: int, speed: float | None) -> float | None:
+    """The feed per tooth that the plan says, or that follows from its feed rate at a speed [mm]."""
+    if row.feed_per_tooth is None and row.feed_rate is not None and speed is not None:
+        return row.feed_rate / (teeth * speed)
+    return row.feed_per_tooth
+
+
+def engagement_said(row: OperationRow, DC: float) -> float:
+    """The engagement on a straight wall at the width of the plan; that of a full cut where it says none [deg]."""
+    return engagement_angle(DC if row.radial_width is None else min(row.radial_width, DC), DC)
 
 
 def plain_facts(row: OperationRow, item: InFeature, method: str, region: Region, bench: Bench) -> Situation:
@@ -41,13 +52,10 @@ def plain_facts(row: OperationRow, item: InFeature, method: str, region: Region,
     if speed is None:
         return facts | _depth(row, item, method)
     facts |= {"spindle_speed": speed, "cutting_speed": cutting_speed(speed, cutter.DC)}
-    tooth = row.feed_per_tooth
-    if tooth is None and row.feed_rate is not None:
-        tooth = row.feed_rate / (cutter.ZEFP * speed)
-    if tooth is not None:
+    if (tooth := tooth_said(row, cutter.ZEFP, speed)) is not None:
         facts |= {"feed_per_tooth": tooth, "feed_rate": tooth * cutter.ZEFP * speed}
         if cut is not None and method != PLUNGING and not (method == "helical_boring" and row.entry_cutter):
-            facts |= {"table_chip": cut.chip, "load_angle": _angle(row, cutter.DC)}
+            facts |= {"table_chip": cut.chip, "load_angle": engagement_said(row, cutter.DC)}
     return facts | _depth(row, item, method)
 
 
@@ -56,12 +64,6 @@ def overcut_room(item: InFeature, method: str) -> Situation:
     if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room
         return {"overcut_room": difference(float(item.facts.get("clearance_below", 0.0)), item.overcut)}
     return {}
-
-
-def _angle(row: OperationRow, diameter: float) -> float:
-    """The engagement on a straight wall at the width of the plan; that of a wide cut where it says none [deg]."""
-    width = diameter if row.radial_width is None else min(row.radial_width, diameter)
-    return degrees(acos(1 - 2 * width / diameter))
 
 
 def _depth(row: OperationRow, item: InFeature, method: str) -> Situation:

@@ -19,7 +19,7 @@ from advisor.review.coverage import MAIN, PILOT, REST, Part
 from advisor.review.drilled import depth_not_said
 from advisor.review.finding import Finding as Finding
 from advisor.review.finding import WellChosen, findings_of, ordered, weight_of, well_chosen_of
-from advisor.review.operation import evaluated
+from advisor.review.operation import Task, evaluated
 from advisor.review.order import less, order_facts
 from advisor.review.ratios import derive
 from advisor.review.safety import Cut, cautions_of
@@ -127,9 +127,8 @@ def _begun(part: Part, answer: FeatureAdvice, before: Sequence[_Worked], bench: 
     """How deep the feature is cut already where an operation that clears it begins [mm]."""
     if part.role != MAIN or part.cutter.body == "drill":
         return 0.0
-    clearing = [one for one in before if (one.part.role, one.part.feature) == (MAIN, part.feature)]
-    mills = [one for one in clearing if one.part.cutter.body != "drill"]
-    reached = [reached_by(one.candidate.facts, one.begun) for one in mills]
+    clearing = (one for one in before if (one.part.role, one.part.feature) == (MAIN, part.feature))
+    reached = [reached_by(one.candidate.facts, one.begun) for one in clearing if one.part.cutter.body != "drill"]
     return goes_on(part.operation.row, answer.region, reached, bench)
 
 
@@ -148,9 +147,10 @@ def _drilled_to(part: Part, before: Sequence[_Worked]) -> float | None:
 def _worked(
     part: Part, answer: FeatureAdvice, assignment: Assignment, bench: Bench, drilled_to: float | None
 ) -> _Worked:
-    operation, rest = part.operation, part.role == REST
-    row, number, cutter, drill = operation.row, operation.number, part.cutter, part.drill
-    found = evaluated(row, number, answer, cutter, drill, assignment.crib, bench, rest, drilled_to, part.role == PILOT)
+    rest, pilot = part.role == REST, part.role == PILOT
+    number, crib = part.operation.number, assignment.crib
+    task = Task(number, answer, part.cutter, part.drill, crib, bench, rest, drilled_to, pilot)
+    found = evaluated(part.operation.row, task)
     open_ = tuple(said for said in found.open if part.role != PILOT or said.setting == DRILLED_TO)
     return _Worked(part, found.candidate, open_, found.worked_out)
 

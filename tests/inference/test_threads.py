@@ -43,8 +43,7 @@ def test_house_rules_of_several_threads_do_not_mix(tmp_path: Path) -> None:
     for number in range(bench.MOST_HOUSES + 2):
         folder = tmp_path / f"house{number}"
         folder.mkdir()
-        name, least = "time_band", 0.01
-        text = f"thresholds: {{{name}: {{value: {least + number / 100}, reason: worn spindle}}}}\n"
+        text = f"thresholds: {{time_band: {{value: {0.01 + number / 100}, reason: worn spindle}}}}\n"
         (folder / "house.yaml").write_text(text, encoding="utf-8")
         houses.append(folder)
     ask = partial(answered, CASES[0])

@@ -13,4 +13,4 @@ def test_a_cutter_that_takes_as_long_is_told_so(share: float, told: str) -> None
     answer = found.features[0]
     assert answer.best is not None
     before = answer.best._replace(time=share * answer.best.time)
-    assert told in way_out("With it", answer, found.bench, before).text.replace("\u00a0", " ")
+    assert told in way_out("With it", answer, before).text.replace("\u00a0", " ")

@@ -120,11 +120,12 @@ def plan_drilling(cut: Cut) -> Plan:
 def _deep(cut: Cut, depth: float) -> dict[str, float | None]:
     """How deep the drill goes, and what stays beneath and above it [mm]."""
     region, cutter, beyond = cut.region, cut.cutter, difference(depth, cut.region.depth)
+    short = difference(cut.inside.depth_to_cut + point_of(cutter), depth)
     return {
         "drill_point": point_of(cutter),
         "drill_depth": depth,
         "full_depth": difference(depth, point_of(cutter)),
-        "full_short": (short := difference(cut.inside.depth_to_cut + point_of(cutter), depth)),
+        "full_short": short,
         "full_short_ratio": short / cutter.DC,
         "tip_beyond": beyond,
         "point_room": None if region.floor else difference(region.clearance_below or 0.0, beyond),
