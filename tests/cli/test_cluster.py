@@ -69,7 +69,7 @@ def test_a_worker_that_is_lost_costs_no_answer(here: subprocess.CompletedProcess
 def test_what_cannot_be_done_without_is_told_with_how_far_it_came(what: str, tmp_path: Path) -> None:
     with scheduler(tmp_path) as (address, centre), worker(address, tmp_path) as alone:
         wait_for_workers(address, 1)
-        command = [sys.executable, "-m", "advisor.cli.start", "advise", "cases", "--cluster", address]
+        command = [sys.executable, "-m", "advisor.cli.start", "advise", "cases", "--quick", "--cluster", address]
         with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as running:
             assert running.stdout is not None
             running.stdout.readline()

@@ -382,7 +382,7 @@ def test_a_job_that_the_program_fails_at_does_not_stop_the_rest(monkeypatch: pyt
 @pytest.mark.skipif(os.name == "nt", reason="needs signals")
 @pytest.mark.parametrize(("processes", "number"), [("2", signal.SIGINT), ("1", signal.SIGINT), ("2", signal.SIGTERM)])
 def test_a_signal_ends_it_in_order(processes: str, number: int) -> None:
-    with begun("advise", "cases", "--processes", processes) as process:
+    with begun("advise", "cases", "--quick", "--processes", processes) as process:
         assert process.stdout is not None
         process.stdout.readline()  # the first is answered, the rest is under way
         process.send_signal(number)
