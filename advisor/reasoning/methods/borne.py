@@ -177,12 +177,12 @@ def borne(
     most: float,
     trial_at: TrialAt,
     step: float = 0.0,
-    time_of: Callable[[int, float, float], float] = lambda count, axial, feed: count / feed,
+    time_of: Callable[[int, float, Trial], float] = lambda count, axial, trial: count / trial.feed,
 ) -> Borne:
     """The levels of at most ``most`` [mm] that take the least time of those that spindle and stiffness bear.
 
     Equal, rounded up to a handy ``step``. A little less feed comes before one more level, which costs far more.
-    ``time_of`` is what so many levels so deep [mm] take at a feed [mm/min].
+    ``time_of`` is what so many levels so deep [mm] take with a trial.
     """
     depth = cut.inside.depth_to_cut
     if (said := pinned_levels(cut)) is not None:
@@ -193,7 +193,7 @@ def borne(
     def option(count: int) -> Option:
         axial = handy_level(cut, count, most, step, trial_at)
         found = eased_feed(cut, at_size(trial_at, axial))
-        return Option(count, axial, 0.0, found.share, time_of(count, axial, found.trial.feed), found.free, found.slow)
+        return Option(count, axial, 0.0, found.share, time_of(count, axial, found.trial), found.free, found.slow)
 
     least = thinnest(cut, start, trial_at)
     easiest = greatest(lambda axial: least_share(cut, at_size(trial_at, axial)), least, start)

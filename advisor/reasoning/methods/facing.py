@@ -77,7 +77,10 @@ def plan(cut: Cut) -> Plan:
         return path_time(count * passes * region.length, feed), travel
 
     wanted, count, axial, allowed = borne(
-        cut, min(level_most(cut), level_cap(cut)), trial_at, time_of=lambda count, axial, feed: sum(parts(count, feed))
+        cut,
+        min(level_most(cut), level_cap(cut)),
+        trial_at,
+        time_of=lambda count, axial, trial: sum(parts(count, trial.feed)),
     )
     note_level(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
     trial = ease_feed(cut, at_size(trial_at, axial))

@@ -78,9 +78,9 @@ def plan(cut: Cut) -> Plan:
     def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         return try_cut(cut, axial, cutter.DC, 180.0, chip=chip, speed_most=speed_most)
 
-    def time_of(count: int, axial: float, feed: float) -> float:
-        ramp = None if cut.region.open_ends else _ramp(cut, axial, feed).get("ramp_time")  # an open end is the way in
-        return ramp or count / feed
+    def time_of(count: int, axial: float, trial: Trial) -> float:
+        ramp = None if cut.region.open_ends else _ramp(cut, axial, trial.feed).get("ramp_time")  # else an end is open
+        return (ramp or _passes(cut, trial, count)[0]) + float(_walls(cut, trial)["walls_time"] or 0.0)
 
     most = slot_level_most(cut)
     capped = min(level_cap(cut), last_cap(cut))  # a ramp has no last level of its own
