@@ -177,7 +177,7 @@ FLIPS = {
     ("pump-base-shallow-pocket", "pump-base-deep-pocket"): "method",
     ("instrument-plate-quick-axes", "instrument-plate-slow-axes"): "method",
     ("fitting-hole-flat-floor", "fitting-hole-cone-allowed"): "method",
-    ("spar-pocket-aluminium", "spar-pocket-titanium"): "grade",
+    ("spar-pocket-aluminium", "spar-pocket-titanium"): "method",
     ("press-frame-step-in-reach", "press-frame-step-out-of-reach"): "method",
     ("keyway-with-allowance", "keyway-cut-to-size"): "grade",
     ("rack-slot-worn-axes", "rack-slot-sound-axes"): "method",

@@ -273,7 +273,7 @@ def main() -> int:
     asked = known.parse_args()
     ended, findings, slowest, begun = Counter[str](), {}, (0.0, 0), time.monotonic()
     starts = range(asked.first, asked.first + asked.houses, PORTION)
-    with ProcessPoolExecutor(asked.processes, get_context("spawn"), max_tasks_per_child=4) as pool:
+    with ProcessPoolExecutor(asked.processes, get_context("spawn"), max_tasks_per_child=1) as pool:
         portions = [pool.submit(tried, at, min(PORTION, asked.first + asked.houses - at)) for at in starts]
         for portion in as_completed(portions):
             for number, outcome in portion.result():

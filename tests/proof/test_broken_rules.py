@@ -138,10 +138,10 @@ def test_a_rule_that_says_what_another_says_already_is_found(tmp_path: Path) -> 
     base = added(
         tmp_path,
         "engagement_limited_clearing",
-        "[depth_ratio < 0.4]",
+        "[depth_ratio < 0.09]",
         "against",
-        "{depth_ratio: 0.39}",
-        "{depth_ratio: 0.4}",
+        "{depth_ratio: 0.08}",
+        "{depth_ratio: 0.09}",
     )
     found = only(prove(base, house=True, jobs=JOBS), "needed")
     assert found.names == ("our-rule", "too-shallow-for-engagement")
