@@ -221,11 +221,14 @@ def _cutters(measures: Measures) -> Iterator[Constraint]:
     yield _say(z3.Implies(word(body, "drill"), word(end, "yes")), "body", "end_cutting")
     yield _say(found["holder_diameter"] >= found["DCONMS"], "holder_diameter", "DCONMS")
     yield _say(found["DCONMS"] > 0, "DCONMS")
-    here, soft = measures["ground_here"], measures["ground_soft"]
-    facts = ("ground_here", "ground_soft", "group")
-    yield _say(known("ground_here") == known("ground_soft"), *facts[:2])
-    alone = z3.And(known("ground_soft"), word(soft, "yes"))
-    yield _say(z3.Implies(alone, word(here, "yes") == word(measures["group"], "N")), *facts)
+    here = measures["ground_here"]
+    for name, group in (("ground_soft", "N"), ("ground_blunt", "H")):
+        yield _say(known("ground_here") == known(name), "ground_here", name)
+        alone = z3.And(known(name), word(measures[name], "yes"))
+        same = word(here, "yes") == word(measures["group"], group)
+        yield _say(z3.Implies(alone, same), "ground_here", name, "group")
+    both = z3.And(known("ground_here"), word(measures["ground_soft"], "yes"), word(measures["ground_blunt"], "yes"))
+    yield _say(z3.Not(both), "ground_here", "ground_soft", "ground_blunt")
 
 
 def _tables(measures: Measures) -> Iterator[Constraint]:

@@ -184,12 +184,22 @@ def _cutter(facts: Facts, entry: Entry) -> Mapping[str, Any]:
     if "coating" in facts:
         found["COATING"] = facts["coating"]
     if "ground_here" in facts:
-        group = str(facts.get("group", "P"))
-        other = "N" if facts.get("ground_soft") == "yes" else "H" if group != "H" else "P"
-        found["TMC1ISO"] = group if facts["ground_here"] == "yes" else other
+        found["TMC1ISO"] = _ground_for(facts)
     found["LU"] = max(found["LU"], found["APMX"])
     found["LPR"] = max(found["LPR"], found["LU"])
     return found
+
+
+def _ground_for(facts: Facts) -> str:
+    """The groups of ISO 513 that a cutter is ground for, so that what is said of its edge holds."""
+    group, here = str(facts.get("group", "P")), facts["ground_here"] == "yes"
+    for alone, name in (("N", "ground_soft"), ("H", "ground_blunt")):
+        if facts.get(name) == "yes":
+            return alone
+    wide = here and facts.get({"N": "ground_soft", "H": "ground_blunt"}.get(group, "")) == "no"
+    if here:
+        return f"{group} S" if wide else group
+    return "M S" if group not in "MS" else "P K"
 
 
 def _drill(facts: Facts, cutter: Entry) -> Mapping[str, Any]:

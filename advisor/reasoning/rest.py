@@ -23,7 +23,7 @@ BESIDE = (
 SIDE_CUTTING = "layered_pocketing"  # rest in corners is taken in layers by whatever body can be meant for them
 
 
-GROUND = ("ground_here", "ground_soft")  # what the crib says of the material groups that the edge is ground for
+GROUND = ("ground_here", "ground_soft", "ground_blunt")  # what the crib says of the groups that the edge is for
 
 
 class Rest(NamedTuple):

@@ -225,11 +225,12 @@ def hole_purpose(region: Region, cutter: Cutter, bench: Bench) -> str:
 
 
 def _ground_for(cutter: Cutter, group: str) -> Situation:
-    """What the crib says of the edge: its coating, and whether it is ground for a group of ISO 513, or for N alone."""
+    """What the crib says of the edge: its coating, whether it is ground for a group of ISO 513, for N or H alone."""
     facts: Situation = {}
     if cutter.TMC1ISO is not None:
         groups = cutter.TMC1ISO.split()
         facts |= {"ground_here": yes(group in groups), "ground_soft": yes(groups == ["N"])}
+        facts["ground_blunt"] = yes(groups == ["H"])
     if cutter.COATING is not None:
         facts["coating"] = cutter.COATING
     return facts

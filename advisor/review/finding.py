@@ -23,7 +23,7 @@ OF_ROOM = frozenset(  # how a cutter that goes in does there: no matter where it
     | {"corner_rest_beyond", "corner_ratio", "length_ratio"}
 )
 OF_ORDER = frozenset({"nothing_left", "feature_cleared"})
-OF_THE_EDGE = frozenset({"ground_here", "ground_soft", "substrate", "ZEFP"})  # what suits a cutter to a material
+OF_THE_EDGE = frozenset({"ground_here", "ground_soft", "ground_blunt", "substrate", "ZEFP"})  # what suits a material
 BESIDE_THE_EDGE = frozenset({"group", "material_class", "material_age_hardened", "material_pre_hardened", "body"})
 
 
