@@ -10,7 +10,7 @@ from advisor.inputs.checking import raise_if_any
 from advisor.inputs.decimals import COMMA
 from advisor.inputs.plan import OperationRow, Plan, in_order, refuse, row_of
 from advisor.inputs.plan_csv import SYMBOLS, WORDS, cell_value, field_of
-from advisor.inputs.plan_fields import Method, as_word
+from advisor.inputs.plan_fields import Entry, Method, as_word
 from advisor.inputs.problems import Misfit, Problem, nearest_word, shown
 from advisor.inputs.units import Units
 
@@ -20,6 +20,12 @@ LONGEST = 4000
 UNITS = frozenset(
     {"mm", "m", "in", "inch", "inches", "cm", '"', "″", "mm/min", "m/min", "in/min", "/min", "1/min", "rpm", "deg", "°"}
 )
+SHORT = {  # what people say for a method
+    "looping": "engagement_limited_clearing",
+    "layers": "layered_pocketing",
+    "plunging": "plunge_roughing",
+    "facing": "face_milling",
+}
 _APART = re.compile(r"[;\n]+")
 _NUMBER = re.compile(r"[-+]?(\d|[.,]\d)")
 _LIKE_ONE = re.compile(r"[-+]?(nan|inf(inity)?)$", re.IGNORECASE)  # what is told as a number that cannot be read
@@ -57,7 +63,8 @@ def _given(part: str, name: str, cutters: Collection[str], problems: list[Proble
     if not colon or not head.strip() or not tokens:
         problems.append(Problem(WHERE, None, name, shown(part), WANTED))
         return {}
-    place = next((at for at, token in enumerate(tokens) if token in cutters), None)
+    places = [at for at, token in enumerate(tokens) if token in cutters]
+    place = next((at for at in places if not _drill_follows(tokens[:at])), places[0] if places else None)
     if place is None:
         near = next((found for token in tokens if (found := nearest_word(token, cutters))), None)
         problems.append(
@@ -65,9 +72,12 @@ def _given(part: str, name: str, cutters: Collection[str], problems: list[Proble
         )
         return {}
     given: dict[str, Any] = {"feature": re.split(r"\s*[,+&]\s*", head.strip()), "cutter": tokens[place]}
-    if place:
-        given["method"] = " ".join(tokens[:place])
-    after = tokens[place + 1 :]
+    before, after = tokens[:place], tokens[place + 1 :]
+    if any(_begins(before[at:]) for at in range(place)):  # numbers before the cutter are read like those behind it
+        before, after = [], before + after
+    if before:
+        given["method"] = _method_of(before)
+    after = _words_first(after, cutters)
     words = next((at for at in range(len(after)) if _begins(after[at:])), len(after))
     if words:
         _entry(after[:words], given, cutters)
@@ -92,6 +102,41 @@ def _begins(tokens: Sequence[str]) -> bool:
     return value_next or alone or numeric or field in ("coolant", "entry_cutter")
 
 
+def _drill_follows(before: Sequence[str]) -> bool:
+    """Whether the next word is a drill by what stands before it: `drill D13`, `predrilled hole with D13`."""
+    return len(before) > 1 and (field_of(before[-1]) == "entry_cutter" or before[-1].casefold() in ("with", "hole"))
+
+
+def _words_first(tokens: Sequence[str], cutters: Collection[str]) -> list[str]:
+    """The same with a method and a way in that stand behind numbers, and the drill of that, put before the numbers."""
+    first = next((at for at in range(len(tokens)) if _begins(tokens[at:])), len(tokens))
+    named, left, at = list(tokens[:first]), [], first
+    while at < len(tokens):
+        until = at + _words_of_name(tokens[at:])
+        if until > at:
+            while until < len(tokens) and (tokens[until] in cutters or tokens[until] == "with"):
+                until += 1
+            named += tokens[at:until]
+        else:
+            until = at + 1
+            left.append(tokens[at])
+        at = until
+    return named + left
+
+
+def _words_of_name(tokens: Sequence[str]) -> int:
+    """How many tokens at the beginning name a method or a way in: 0 for none."""
+    known = {*get_args(Method), *get_args(Entry), *SHORT}
+    lengths = range(min(3, len(tokens)), 0, -1)
+    return next((length for length in lengths if as_word(" ".join(tokens[:length])) in known), 0)
+
+
+def _method_of(words: Sequence[str]) -> str:
+    """A method as it is spoken, in our word for it where the word is a short one."""
+    said = " ".join(words)
+    return SHORT.get(as_word(said), said)
+
+
 def _meant_for_number(token: str) -> bool:
     """Whether somebody meant a number, be it one that cannot be read: nan, or ½."""
     bare = token.lstrip("+-")
@@ -102,9 +147,12 @@ def _entry(words: Sequence[str], given: dict[str, Any], cutters: Collection[str]
     """The way in, with its drill where one is named; a method may stand behind the cutter, too."""
     drills = [word for word in words if word in cutters]
     plain = [word for word in words if word not in drills and word not in ("with", "by", "on", "down", "a", "the")]
-    for length in range(len(plain), 0, -1):
-        if "method" not in given and as_word(" ".join(plain[:length])) in get_args(Method):
-            given["method"], plain = " ".join(plain[:length]), plain[length:]
+    methods = {*get_args(Method), *SHORT}
+    for at in range(len(plain)):
+        length = _words_of_name(plain[at:])
+        if "method" not in given and length and as_word(" ".join(plain[at : at + length])) in methods:
+            given["method"], plain = _method_of(plain[at : at + length]), plain[:at] + plain[at + length :]
+            break
     if plain:
         given["entry"] = " ".join(plain)
     if drills:

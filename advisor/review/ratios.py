@@ -26,6 +26,7 @@ RATIOS = {
     "side_room_share": ("side_room", "side_asked"),
     "depth_over_layers": ("axial_depth", "layer_depth_most"),
     "last_share": ("last_depth", "axial_depth"),
+    "levels_over_wanted": ("levels", "levels_wanted"),
     "last_over_most": ("last_depth", "floor_level_most"),
 }
 BEYOND = {
@@ -60,6 +61,8 @@ def derive(facts: Situation) -> None:
     slower, levels, wanted = number("time_over_advised"), number("levels"), number("levels_wanted")
     if slower is not None:
         facts["slower_but_for_levels"] = slower * min(1.0, wanted / levels) if wanted and levels else slower
+    if (bore := number("bore")) is not None:
+        facts["bore_beyond_twice"] = bore - 2 * float(facts["DC"])
     axes = number("axis_feed")
     if "loop_count" in facts and axes:
         facts["feed_over_axes"] = float(facts["feed_rate"]) / axes

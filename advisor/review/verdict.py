@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from advisor.inputs.assignment import Assignment
 from advisor.inputs.plan import Operation, Plan
+from advisor.mechanics.lengths import reaches
 from advisor.reasoning.advice import Advice, FeatureAdvice, advise
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import GRADES, JUDGING, Candidate, grade_of, standing
@@ -29,6 +30,8 @@ from advisor.review.times import planned_time, whole_advice, whole_plan
 from advisor.rulebase.conditions import Known, leaves
 from advisor.rulebase.measures import LEVELS
 from advisor.rulebase.schema import Rule, RuleBase, reads
+
+CLEARS = "layered_pocketing"  # what takes a core away from the top
 
 
 class Judged(NamedTuple):
@@ -193,11 +196,19 @@ def _put_together(
         facts["same_again"] = 0.0 if one.begun > 0 else float(part.same_again)
         later = every[every.index(part) + 1 :]
         facts["operations_later"] = float(sum(one.feature == part.feature for one in later))
+        facts["core_taken_later"] = yes(any(_clears(one, part, bench) for one in later))
         elsewhere = any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)
         facts["cutter_elsewhere"] = "yes" if elsewhere else "no"
         facts |= saved.get(part.feature, {})
         derive(facts)
     return times
+
+
+def _clears(later: Part, part: Part, bench: Bench) -> bool:
+    """Whether a later operation clears the same feature in levels, and takes no mere skin off its wall."""
+    row, wide = later.operation.row, bench.limits["hard_radial_share_wide"]
+    clears = later.feature == part.feature and row.method == CLEARS
+    return clears and (row.radial_width is None or reaches(row.radial_width, wide * later.cutter.DC))
 
 
 def _after_the_rest(part: Part, worked: Sequence[_Worked]) -> Situation:

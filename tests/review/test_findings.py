@@ -406,18 +406,21 @@ FOUND_TOO = [
         ),
     ),
     (
-        "bends-into-the-finished-wall",
+        "bends-a-little-into-the-wall",
         Told(
-            "stop",
+            "change",
             Job(CLEARING, LIMP, [E6LONG], STEEL),
             HARDLY | {"axial_depth": 2.0},
             frozenset({"bends-part-of-the-allowance"}),
         ),
     ),
     (
-        "bends-into-the-finished-wall",
+        "bends-a-little-into-the-wall",
         Told(
-            "stop", Job(CLEARING, LIMP, [E6LONG], STEEL), HARDLY | {"axial_depth": 1.75}, frozenset({"cutter-too-limp"})
+            "change",
+            Job(CLEARING, LIMP, [E6LONG], STEEL),
+            HARDLY | {"axial_depth": 1.75},
+            frozenset({"cutter-too-limp"}),
         ),
     ),
 ]

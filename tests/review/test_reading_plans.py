@@ -90,6 +90,28 @@ def test_a_spoken_plan_is_understood_in_symbols_of_the_trade() -> None:
     }
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "S1: layered pocketing E12N3 helical ramp ap 4 n 8000",
+        "S1: E12N3 ap 4 layered pocketing helical ramp n 8000",
+        "S1: E12N3 helical ramp ap 4 n 8000 layered pocketing",
+        "S1: ap 4 n 8000 layers E12N3 helical ramp",
+        "S1: E12N3 helical ramp layered pocketing ap 4 n 8000",
+    ],
+)
+def test_method_and_way_in_may_stand_anywhere_in_a_spoken_operation(text: str) -> None:
+    wanted = {"method": "layered_pocketing", "entry": "helical_ramp", "axial_depth": 4, "spindle_speed": 8000}
+    assert settings(say(text)) == {"feature": ("S1",), "cutter": "E12N3"} | wanted
+
+
+def test_looping_is_a_short_word_for_its_method_and_a_drill_goes_with_its_hole() -> None:
+    assert settings(say("S1: E12N3 ap 3.5 looping"))["method"] == "engagement_limited_clearing"
+    for text in ("S1: ap 3.5 predrilled hole with D13 E12N3 n 8000", "S1: E12N3 ap 3.5 predrilled hole D13"):
+        found = settings(say(text))
+        assert (found["cutter"], found["entry_cutter"]) == ("E12N3", "D13")
+
+
 def test_several_spoken_operations_stand_apart_by_semicolons_and_options() -> None:
     plan = say(
         "S1: E12N3 predrilled hole with D13 levels 2; P1: E16N3 a_e 4 f_z 0.1", "Q1: E20N3 coolant flood tabs no"

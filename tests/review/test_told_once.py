@@ -35,9 +35,22 @@ def test_a_feed_that_is_slower_too_is_told_beside_spare_levels() -> None:
     levels = int(ways(found, "ramped_slotting").operations[0].candidate.facts["levels"])
     feed = float(ways(found, "ramped_slotting").operations[0].candidate.facts["feed_rate"])
     told = ways(
+        found, "ramped_slotting", levels=levels + 2, axial_depth=None, feed_rate=feed * 0.5, feed_per_tooth=None
+    )
+    rules = {one.rule.id for one in told.findings}
+    assert {"level-more-than-needed", "slower-than-advised", "feed-low-for-the-cut"} <= rules
+
+
+def test_of_a_low_feed_with_one_level_more_in_eight_the_feed_is_told() -> None:
+    found = advise(job(SLOT, [E12], "C45"))
+    levels = int(ways(found, "ramped_slotting").operations[0].candidate.facts["levels"])
+    feed = float(ways(found, "ramped_slotting").operations[0].candidate.facts["feed_rate"])
+    told = ways(
         found, "ramped_slotting", levels=levels + 1, axial_depth=None, feed_rate=feed * 0.5, feed_per_tooth=None
     )
-    assert {"level-more-than-needed", "slower-than-advised"} <= {one.rule.id for one in told.findings}
+    rules = {one.rule.id for one in told.findings}
+    assert "feed-low-for-the-cut" in rules
+    assert "level-more-than-needed" not in rules
 
 
 def test_a_plan_rated_good_is_not_sent_to_a_way_that_is_only_workable() -> None:
