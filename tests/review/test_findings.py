@@ -59,6 +59,7 @@ LEAVES_OUT = {
     "cuts-into-the-floor": {"no-stock-left-on-the-floor"},
     "cuts-into-what-lies-beneath": {"little-clearance-beneath"},
     "drill-goes-too-far-for-the-room": {"drill-point-hits-what-lies-beneath"},
+    "drill-goes-near-what-lies-beneath": {"drill-point-has-little-room"},
     "bends-into-the-finished-wall": {"bends-into-the-allowance", "bends-part-of-the-allowance", "cutter-too-limp"},
     "bends-into-the-allowance": {"bends-part-of-the-allowance", "cutter-too-limp"},
     "ramp-breaks-the-cutter": {"steeper-than-the-material-bears"},
@@ -153,6 +154,9 @@ FOUND = {
     "cuts-into-the-floor": Told("stop", Job(CLEARING, POCKET, [E12]), {"overcut": 0.5, "allowance_bottom": None}),
     "drill-goes-too-far-for-the-room": Told(
         "stop", Job(DRILLING, through(12, 20, 3), [drill(12)]), {"overcut": 1.0, "axial_depth": None}
+    ),
+    "drill-goes-near-what-lies-beneath": Told(
+        "change", Job(DRILLING, through(12, 20, 3), [drill(12)]), {"overcut": 0.6, "axial_depth": None}
     ),
     "drill-does-not-come-through": Told(
         "change", Job(DRILLING, through(12, 20, 6), [drill(12)]), {"overcut": 0.0, "axial_depth": None}
