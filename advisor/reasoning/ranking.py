@@ -139,9 +139,13 @@ def standing(fired: Sequence[Rule]) -> tuple[Rule, ...]:
 
 
 def left_over(candidate: Candidate) -> float:
-    """What a drill leaves on the side [mm]: of two drills that are too small, the wider is the nearer."""
-    left = candidate.facts.get("wall_rest", 0.0)
-    return left if isinstance(left, float) else 0.0
+    """What a drill leaves on the side [mm]: of two drills that are too small, the wider is the nearer.
+
+    One that leaves no more than the hole should keep is not too small: 0.
+    """
+    left, over = candidate.facts.get("wall_rest", 0.0), candidate.facts.get("left_over")
+    enough = isinstance(over, float) and over <= 0
+    return left if isinstance(left, float) and not enough else 0.0
 
 
 def against_of(candidate: Candidate) -> Ill:
