@@ -33,7 +33,18 @@ from advisor.review.nearest import nearest_facts
 from advisor.review.pilot import rates_of
 from advisor.review.plain import overcut_room, plain_facts
 from advisor.review.ratios import derive
-from advisor.review.settle import DRILL, Chosen, NotSaid, Settled, chosen_way, left_beneath, left_of, not_said, settled
+from advisor.review.settle import (
+    DRILL,
+    Chosen,
+    NotSaid,
+    Settled,
+    bored_side,
+    chosen_way,
+    left_beneath,
+    left_of,
+    not_said,
+    settled,
+)
 from advisor.review.shorter import beside_shorter
 from advisor.review.speeds import speed_facts
 from advisor.review.stand_in import borne, listed, stand_ins
@@ -108,6 +119,8 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     beneath = left_beneath(row, way.way.method, usual, bench)
     left = left_of(row, usual, goes.tip if goes.through else None)
     left = left if beneath is None else left._replace(bottom=beneath)
+    if (side := bored_side(row, way, usual)) is not None:
+        left = left._replace(side=side)
     if reaches(left.bottom, region.depth + left.overcut):
         raise ValueError(f"operation {number} leaves {left.bottom:g} mm of {region.depth:g} mm: nothing to cut")
     item = cutter_in(region, cutter, answer.facts, bench, left)
