@@ -76,6 +76,8 @@ LEAVES_OUT = {
     "spindle-short-of-power": {"spindle-overloaded"},
     "drill-stalls-the-spindle": {"spindle-stalls", "drill-short-of-power"},
     "drill-short-of-power": {"spindle-short-of-power", "spindle-overloaded"},
+    "drill-stalls-for-want-of-torque": {"drill-stalls-the-spindle", "drill-short-of-torque"},
+    "drill-short-of-torque": {"drill-short-of-power", "spindle-short-of-power"},
     "chip-breaks-the-edge": {"chip-too-thick"},
     "level-more-than-needed": {"levels-uneven"},
     "feed-far-below-the-table": {"edge-rubs", "thin-chips-forgotten", "slower-than-advised"},
@@ -249,6 +251,16 @@ FOUND = {
     "drill-stalls-the-spindle": Told(
         "stop",
         Job(DRILLING, hole(10, 20, purpose="clearance"), [drill(10)], STEEL, spindle((1000, 1.5), (8000, 1.5))),
+        {"spindle_speed": 3000.0, "feed_per_tooth": 0.1, "feed_rate": None},
+    ),
+    "drill-stalls-for-want-of-torque": Told(
+        "stop",
+        Job(DRILLING, hole(10, 20, purpose="clearance"), [drill(10)], STEEL, spindle((1000, 0.5), (8000, 4))),
+        {"spindle_speed": 3000.0, "feed_per_tooth": 0.1, "feed_rate": None},
+    ),
+    "drill-short-of-torque": Told(
+        "change",
+        Job(DRILLING, hole(10, 20, purpose="clearance"), [drill(10)], STEEL, spindle((1000, 1.13), (8000, 9.07))),
         {"spindle_speed": 3000.0, "feed_per_tooth": 0.1, "feed_rate": None},
     ),
     "drill-short-of-power": Told(
