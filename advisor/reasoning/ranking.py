@@ -156,6 +156,8 @@ def against_of(candidate: Candidate) -> Ill:
 def entrant_of(candidate: Candidate) -> Entrant:
     """What a candidate is ranked by."""
     levels = candidate.plan.levels if candidate.plan else 0
+    if ways()[candidate.method].in_turns:
+        levels = min(levels, 1)
     aside, rest = ways()[candidate.method].aside, leaves_rest(candidate.facts)
     firmness = Firmness(aside, rest, tip_give(candidate.give), levels, -candidate.cutter.DC)
     grade = GRADES.index(candidate.grade)

@@ -281,3 +281,11 @@ def test_a_part_that_is_drilled_badly_is_raised_for_the_drill_that_fits() -> Non
     assert (answer.best.grade, answer.best.cutter.id) == ("poor", "D8.5")
     assert found[0].text.replace(GAP, " ").startswith("With 3.1 mm free beneath instead of 2.7 mm: drilling, good,")
     assert found[0].cutter == "D13"
+
+
+def test_no_hole_is_drilled_only_for_fewer_turns_of_the_helix() -> None:
+    """15.5 mm bored with a 10 mm cutter: a hole of 13 mm saves a third of the turns and no time."""
+    hole = {"kind": "round_hole", "diameter": 15.5, "depth": 12, "floor": False, "clearance_below": 20}
+    found = asked(hole, (solid(10, 24, TMC1ISO="N"), drill(13)), "EN AW-6082-T6").best
+    assert found is not None
+    assert (found.method, found.entry) == (BORING, "helical_ramp")
