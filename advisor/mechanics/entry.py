@@ -1,6 +1,6 @@
 """Getting down into the material: helix, ramp and drill."""
 
-from math import atan2, degrees, pi, radians, tan
+from math import atan2, degrees, pi, radians, sqrt, tan
 
 from advisor.mechanics.lengths import difference, exceeds, pieces, reaches
 
@@ -213,6 +213,24 @@ def cone_depth(hole_depth: float, point: float, hole_diameter: float, width: flo
     if not (width >= 0 and reaches(hole_diameter, width)):
         raise ValueError(f"width {width} must lie between 0 and the hole's diameter {hole_diameter}")
     return hole_depth - point * width / hole_diameter
+
+
+def corner_inset(RE: float, height: float) -> float:
+    r"""Return how much narrower a square cutter with round corners is on each side, so far above its end [mm].
+
+    .. math:: i = RE - \sqrt{RE^2 - (RE - h)^2} \;(h < RE), \quad 0 \;(h \ge RE)
+
+    RE: corner radius [mm]; height: h above the end [mm]. Range: both not below 0.
+    Raises ValueError outside the range.
+
+    >>> corner_inset(1, 0), corner_inset(1, 1), round(corner_inset(0.8, 0.3), 3)
+    (1.0, 0.0, 0.176)
+
+    Reference: geometry of a quarter of a circle.
+    """
+    if min(RE, height) < 0:
+        raise ValueError(f"corner radius {RE} and height {height} must not be below 0")
+    return 0.0 if height >= RE else RE - sqrt(RE**2 - (RE - height) ** 2)
 
 
 def drill_time(depth: float, feed_rate: float) -> float:

@@ -10,10 +10,11 @@ from advisor.reasoning.region import Region
 
 
 def raise_to_drill(region: Region, bench: Bench) -> float | None:
-    """How much higher a part must lie for a drill as wide as a through hole [mm]: room for its point and for the least
-    that its full diameter goes past the bottom, less what is free beneath; nothing for other features.
+    """How much higher a part must lie for a drill as wide as a through hole [mm]: room for its point, for the least
+    that its full diameter goes past the bottom and for the gap beneath, less what is free; nothing for other features.
     """
     if not region.round or region.floor:
         return None
     limits, point = bench.limits, drill_point(region.width, assumed("cutter", "point_angle_carbide_drill"))
-    return difference(point + limits["drill_through_least"], region.clearance_below or 0.0)
+    wanted = point + limits["drill_through_least"] + limits["clearance_beyond_overcut"]
+    return difference(wanted, region.clearance_below or 0.0)

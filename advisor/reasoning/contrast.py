@@ -187,6 +187,10 @@ def firmer(first: Candidate, second: Candidate, order: Order, limits: Limits) ->
     band = f"within {quantity(limits['time_band'], 'share')} of the quickest"
     match order.by:
         case "left":
+            if "wall_rest" not in first.facts:  # no drill
+                return (
+                    f"a way that is milled comes before a drill that leaves {quantity(order.second, 'mm')} on the wall"
+                )
             mine, other = apart(order.first, order.second, "mm")
             return f"the wider drill comes first, it leaves {mine} on the wall and the other {other}"
         case "aside":

@@ -58,19 +58,25 @@ def raised(
         yield way_out(change, answer, before)
 
 
+def skin_stays(answer: FeatureAdvice) -> bool:
+    """Whether so little is free beneath a feature that a skin stays at its bottom."""
+    return answer.facts.get("bottom_policy") == "leave_a_skin"
+
+
 def raised_and_drilled(
     answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench
 ) -> Iterator[WayOut]:
-    """For a round hole in which a skin stays: how high the part must lie for a drill of the crib to go through it well,
-    else for another good way.
+    """For a round through hole: how high the part must lie for a drill of the crib to go through it well; where a skin
+    stays in it, else for another good way.
     """
-    if not answer.region.round or answer.facts.get("bottom_policy") != "leave_a_skin":
+    if not answer.region.round or answer.region.floor:
         return
+    others, before = (KINDS, None) if skin_stays(answer) else ((), answer.best)
 
     def drilled(best: Candidate) -> bool:
         return best.grade == GRADES[0] and best.method == DRILLING
 
-    every = raised(feature, changed_by(feature, crib, bench), (drilled, *KINDS))
+    every = raised(feature, changed_by(feature, crib, bench), (drilled, *others), before)
     yield from (way for way in every if way.grade == GRADES[0])
 
 

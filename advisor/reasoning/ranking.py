@@ -139,9 +139,13 @@ def standing(fired: Sequence[Rule]) -> tuple[Rule, ...]:
 
 
 def left_over(candidate: Candidate) -> float:
-    """What a drill leaves on the side [mm]: of two drills that are too small, the wider is the nearer."""
-    left = candidate.facts.get("wall_rest", 0.0)
-    return left if isinstance(left, float) else 0.0
+    """What a drill leaves on the side [mm]: of two drills that are too small, the wider is the nearer.
+
+    One that leaves no more than the hole should keep is not too small: 0.
+    """
+    left, over = candidate.facts.get("wall_rest", 0.0), candidate.facts.get("left_over")
+    enough = isinstance(over, float) and over <= 0
+    return left if isinstance(left, float) and not enough else 0.0
 
 
 def against_of(candidate: Candidate) -> Ill:
@@ -152,6 +156,8 @@ def against_of(candidate: Candidate) -> Ill:
 def entrant_of(candidate: Candidate) -> Entrant:
     """What a candidate is ranked by."""
     levels = candidate.plan.levels if candidate.plan else 0
+    if ways()[candidate.method].in_turns:
+        levels = min(levels, 1)
     aside, rest = ways()[candidate.method].aside, leaves_rest(candidate.facts)
     firmness = Firmness(aside, rest, tip_give(candidate.give), levels, -candidate.cutter.DC)
     grade = GRADES.index(candidate.grade)

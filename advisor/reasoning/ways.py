@@ -27,6 +27,7 @@ class Way(NamedTuple):
     open: tuple[str, ...]
     closed: tuple[str, ...]
     aside: bool = True  # whether its cut pushes the cutter aside
+    in_turns: bool = False  # whether it goes down in turns of one descent, not in levels
     borne: frozenset[str] = frozenset()
     else_as: tuple[str, ...] = ()
 
@@ -51,6 +52,7 @@ def ways() -> dict[str, Way]:
             tuple(entry["open"]),
             tuple(entry["closed"]),
             entry.get("pushed_aside", True),
+            entry.get("in_turns", False),
             frozenset(entry.get("borne", ())),
             tuple(entry.get("else_as", ())),
         )

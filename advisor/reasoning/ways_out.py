@@ -12,7 +12,7 @@ from advisor.reasoning.candidates import GRADES, Candidate
 from advisor.reasoning.inputs_of import changed_feature, changed_lengths
 from advisor.reasoning.on_offer import described, drill_to_size, on_offer, sizes, suiting_drill
 from advisor.reasoning.opened import HALVINGS, WayOut, nearest, tenth, way_out
-from advisor.reasoning.raised import changed_by, raised, raised_and_drilled, raised_for_the_drill
+from advisor.reasoning.raised import changed_by, raised, raised_and_drilled, raised_for_the_drill, skin_stays
 from advisor.reasoning.ranking import foremost_of
 from advisor.rulebase.wording import MOST_FIGURES, quantity
 
@@ -59,14 +59,14 @@ def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter],
         return ()
     if best.grade != "good":
         higher = tuple(raised_and_drilled(answer, feature, crib, bench))
-        if higher:
+        if higher and skin_stays(answer):
             return higher
         bought = best_bought(feature, crib, bench)
         if bought is None or bought[1].best is None or GRADES.index(bought[1].grade) >= GRADES.index(best.grade):
-            return ()
+            return higher
         if foremost_of([best, bought[1].best], bench.limits) is best:  # good, but at too high a price in time
-            return ()
-        return (way_out(f"With {described(bought[0])}", bought[1], best),)
+            return higher
+        return (*higher, way_out(f"With {described(bought[0])}", bought[1], best))
     if best.cutter.body != "drill":
         told = tuple(raised_for_the_drill(answer, best, feature, crib, bench)) or tuple(_drilled(feature, best, bench))
         if told:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from advisor.inputs.cutter import Cutter
 from advisor.inputs.plan import OperationRow
 from advisor.mechanics.lengths import difference
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.cut import cut_of
 from advisor.reasoning.entries import tip_of
-from advisor.reasoning.methods.holes import DRILLING, point_of
+from advisor.reasoning.methods.holes import DRILLING, point_of, under_tip
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature
 
@@ -58,3 +59,25 @@ def drill_goes(row: OperationRow, method: str, usual: InFeature, region: Region)
     if row.overcut is not None and difference(past, row.overcut) == 0:
         return Goes(deep + point_of(usual.cutter), True)
     return Goes(deep, True)
+
+
+def of_the_drill(
+    row: OperationRow, cutter: Cutter, region: Region, tip: float | None, bench: Bench
+) -> dict[str, float | None]:
+    """How deep the tip of a drill for the way in goes, by what the plan says of it [mm]."""
+    if cutter.body != "drill":
+        return {}
+    point = point_of(cutter)
+    past = None if row.overcut is None else region.depth + row.overcut + (point if row.overcut > 0 else 0.0)
+    if (deep := tip or past) is None:
+        return {}
+    beyond = difference(deep, region.depth)
+    return {
+        "drill_point": point,
+        "drill_depth": deep,
+        "full_depth": deep - point,
+        "tip_beyond": beyond,
+        "free_for_the_tip": beyond + bench.limits["clearance_beyond_overcut"],
+        "point_room": None if region.floor else difference(region.clearance_below or 0.0, beyond),
+        **under_tip(region, cutter, deep),
+    }

@@ -20,7 +20,7 @@ from advisor.reasoning.corner import NO_REST, rest_cut
 from advisor.reasoning.cut import Cut
 from advisor.reasoning.entries import Drills, ways_in
 from advisor.reasoning.helix import core_of
-from advisor.reasoning.methods.holes import BORING, DRILLING, point_of, under_tip
+from advisor.reasoning.methods.holes import BORING, DRILLING, point_of
 from advisor.reasoning.methods.layers import full_width_table, level_greatest
 from advisor.reasoning.plan import Plan, WayIn
 from advisor.reasoning.region import Region
@@ -28,12 +28,23 @@ from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, ye
 from advisor.reasoning.thin import last_cap
 from advisor.reasoning.ways import ways
 from advisor.review.centre_feed import centre_feed_said
-from advisor.review.drilled import as_advised, depth_not_said, drill_goes
+from advisor.review.drilled import as_advised, depth_not_said, drill_goes, of_the_drill
 from advisor.review.nearest import nearest_facts
 from advisor.review.pilot import rates_of
 from advisor.review.plain import overcut_room, plain_facts
 from advisor.review.ratios import derive
-from advisor.review.settle import DRILL, Chosen, NotSaid, Settled, chosen_way, left_beneath, left_of, not_said, settled
+from advisor.review.settle import (
+    DRILL,
+    Chosen,
+    NotSaid,
+    Settled,
+    bored_side,
+    chosen_way,
+    left_beneath,
+    left_of,
+    not_said,
+    settled,
+)
 from advisor.review.shorter import beside_shorter
 from advisor.review.speeds import speed_facts
 from advisor.review.stand_in import borne, listed, stand_ins
@@ -108,6 +119,8 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     beneath = left_beneath(row, way.way.method, usual, bench)
     left = left_of(row, usual, goes.tip if goes.through else None)
     left = left if beneath is None else left._replace(bottom=beneath)
+    if (side := bored_side(row, way, usual)) is not None:
+        left = left._replace(side=side)
     if reaches(left.bottom, region.depth + left.overcut):
         raise ValueError(f"operation {number} leaves {left.bottom:g} mm of {region.depth:g} mm: nothing to cut")
     item = cutter_in(region, cutter, answer.facts, bench, left)
@@ -121,7 +134,7 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     if rest:
         open_ = tuple(one for one in open_ if one.setting not in ("way in", DRILL))
     if found is None:
-        put(facts, _of_the_drill(row, cutter, region, goes.tip))
+        put(facts, of_the_drill(row, cutter, region, goes.tip, bench))
         rates = rates_of(row, cutter, region, answer.facts, left, bench)
         facts |= rates if rates or pilot else plain_facts(row, item, way.way.method, region, bench)
         facts |= nearest_facts(row, item, bench)
@@ -173,25 +186,6 @@ def _said(
     return facts
 
 
-def _of_the_drill(row: OperationRow, cutter: Cutter, region: Region, tip: float | None) -> dict[str, float | None]:
-    """How deep the tip of a drill for the way in goes, by what the plan says of it [mm]."""
-    if cutter.body != "drill":
-        return {}
-    point = point_of(cutter)
-    past = None if row.overcut is None else region.depth + row.overcut + (point if row.overcut > 0 else 0.0)
-    if (deep := tip or past) is None:
-        return {}
-    beyond = difference(deep, region.depth)
-    return {
-        "drill_point": point,
-        "drill_depth": deep,
-        "full_depth": deep - point,
-        "tip_beyond": beyond,
-        "point_room": None if region.floor else difference(region.clearance_below or 0.0, beyond),
-        **under_tip(region, cutter, deep),
-    }
-
-
 def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeature, bench: Bench) -> Situation:
     """What is measured of the plan's numbers beside the tables, the machine, and the advisor's own."""
     plan, method = found.plan, found.plan.method
@@ -226,6 +220,8 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     if method == DRILLING and not found.cut.region.floor:
         beneath = float(item.facts.get("clearance_below", 0.0))
         facts["wanted_room"] = difference(beneath, point_of(item.cutter), usual.overcut)
+        gap = bench.limits["clearance_beyond_overcut"]
+        facts["free_to_go_through"] = point_of(item.cutter) + usual.overcut + gap
     if row.levels is not None and row.axial_depth is not None and "levels_wanted" in facts:
         reached = plan.levels * plan.axial_depth
         facts |= {

@@ -11,6 +11,7 @@ from advisor.review.coverage import MAIN, REST, Part
 
 Worked = tuple[Part, Situation]
 OF_THE_END = frozenset({"full_short", "full_short_ratio"})  # how a drill ends: no matter where a wider one goes as deep
+OF_THE_WALL = frozenset({"rest_over_ream", "rest_over_bore", "left_over"})  # what the tool after them all finds there
 OF_THE_HOLE = OF_THE_END | {"wall_rest", "wall_rest_share", "left_over", "left_short", "wanted_room"}
 
 
@@ -27,15 +28,28 @@ def order_facts(part: Part, worked: Sequence[Worked], regions: Mapping[str, Regi
 
 
 def less(part: Part, worked: Sequence[Worked], region: Region) -> frozenset[str]:
-    """The facts of a drill that say nothing of the hole, since another operation cuts it wider and as deep."""
+    """The facts of an operation that say nothing of the hole, since another cuts it wider and as deep."""
     at = _place(part, worked)
     own = worked[at][1]
+    here = [(one, facts) for one, facts in worked[:at] if one.feature == part.feature]
+    wall = OF_THE_WALL if any(_left_less(own, one, facts, region) for one, facts in here) else frozenset()
     if own.get("nothing_left") == "yes":
-        return OF_THE_HOLE
+        return OF_THE_HOLE | wall
     if part.cutter.body != "drill" or not region.round:
-        return frozenset()
+        return wall
     later = ((one, facts) for one, facts in worked[at + 1 :] if one.feature == part.feature)
-    return OF_THE_END if any(_within(part, own, one, facts, region) for one, facts in later) else frozenset()
+    return wall | (OF_THE_END if any(_within(part, own, one, facts, region) for one, facts in later) else frozenset())
+
+
+def _left_less(own: Situation, before: Part, told: Situation, region: Region) -> bool:
+    """Whether an operation before left less on the wall of a hole, all the way down; its own end is judged with it."""
+    known = [name for name in OF_THE_WALL if name in own and name in told]
+    deep = (
+        before.role == MAIN
+        if before.cutter.body != "drill"
+        else reaches(float(told.get("drill_depth", 0.0)), region.depth)
+    )
+    return bool(known) and deep and all(float(told[name]) < float(own[name]) for name in known)
 
 
 def _place(part: Part, worked: Sequence[Worked]) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import cos, radians, sin
 
+from advisor.mechanics.power import torque
 from advisor.reasoning.situation import Situation, put
 
 RATIOS = {
@@ -12,6 +13,7 @@ RATIOS = {
     "speed_over_table": ("spindle_speed", "wanted_speed"),
     "speed_over_borne": ("spindle_speed", "speed_borne"),
     "speed_over_cutting_speed": ("spindle_speed", "table_speed"),
+    "torque_over_spindle": ("worn_torque", "torque_most"),
     "feed_over_machine": ("feed_rate", "feed_most"),
     "feed_over_borne": ("feed_per_tooth", "feed_borne"),
     "feed_over_table": ("feed_per_tooth", "feed_of_table"),
@@ -47,6 +49,9 @@ def derive(facts: Situation) -> None:
         return None if value is None or isinstance(value, str) else value
 
     _chips(facts)
+    worn, speed = number("worn_power"), number("spindle_speed")
+    if worn is not None and speed:
+        facts["worn_torque"] = torque(worn, speed)
     for name, (above, below) in RATIOS.items():
         one, other = number(above), number(below)
         if one is not None and other:

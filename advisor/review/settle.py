@@ -175,6 +175,19 @@ def left_of(row: OperationRow, usual: InFeature, tip: float | None = None) -> Le
     return Left(side, usual.bottom if bottom is None else bottom, usual.overcut)
 
 
+def bored_side(row: OperationRow, way: Chosen, usual: InFeature) -> float | None:
+    """What a plan leaves on the wall of a bore beyond what the advisor would [mm]: its helix is as much narrower.
+
+    Nothing where it leaves no more, or so much that the bore would be no wider than the cutter.
+    """
+    side, own = row.allowance_side, way.own.plan if way.own else None
+    if way.way.method != BORING or side is None:
+        return None
+    most = own.side_allowance if own and own.method == BORING else usual.side
+    goes_round = exceeds(float(usual.facts["width"]) - 2 * side, usual.cutter.DC)
+    return side if goes_round and exceeds(side, most) else None
+
+
 class Settled(NamedTuple):
     """A plan's settings worked out: ``plan`` with all its numbers.
 

@@ -218,6 +218,7 @@ FORBIDS = {
     "no-length-to-ramp": Job(CLEARING, POCKET | {"length": 20, "width": 20}, [solid(12, 32)], entry="zigzag_ramp"),
     "slot-too-short-to-ramp": Job(RAMPED, SHORT_POCKET, [solid(12, 26)], entry="zigzag_ramp"),
     "drill-point-hits-what-lies-beneath": Job(DRILLING, through(13.5, 20, 2), [drill(12)]),
+    "drill-point-has-little-room": Job(DRILLING, through(13.5, 20, 2.8), [drill(12)]),
     "drill-point-comes-through-the-floor": Job(DRILLING, hole(13.5, 20, floor_thickness=4), [drill(12)]),
     "drill-leaves-nothing-to-finish": Job(DRILLING, hole(12, 20, purpose="ream"), [drill(12)]),
     "drill-holder-hits": Job(DRILLING, hole(13.5, 48), [short_drill(12, 51, LPR=51)]),

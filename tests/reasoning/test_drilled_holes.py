@@ -44,17 +44,35 @@ def rules(found: Candidate) -> set[str]:
     return {rule.id for rule in found.fired}
 
 
-@pytest.mark.parametrize(("clearance", "grade"), [(2.38, "forbidden"), (2.39, "good")])
-def test_a_drill_point_that_would_reach_the_table_is_forbidden(clearance: float, grade: str) -> None:
+HITS, NEAR = "drill-point-hits-what-lies-beneath", "drill-point-has-little-room"
+
+
+@pytest.mark.parametrize(
+    ("clearance", "grade", "by"),
+    [(2.38, "forbidden", HITS), (2.39, "forbidden", NEAR), (2.88, "forbidden", NEAR), (2.89, "good", None)],
+)
+def test_a_drill_point_that_would_reach_or_nearly_reach_the_table_is_forbidden(
+    clearance: float, grade: str, by: str | None
+) -> None:
+    """2.184 mm of point, 0.2 mm of full diameter and 0.5 mm that stay beneath the tip."""
     found = drilled(THROUGH | {"clearance_below": clearance})
     assert found.grade == grade
-    assert ("drill-point-hits-what-lies-beneath" in rules(found)) is (grade == "forbidden")
+    assert rules(found) & {HITS, NEAR} == ({by} if by else set())
+    assert found.facts["free_for_the_tip"] == pytest.approx(float(found.facts["tip_beyond"]) + 0.5)
+
+
+@pytest.mark.parametrize(("angle", "grade"), [(180, "good"), (178.2, "good"), (176, "poor"), (140, "poor")])
+def test_a_drill_with_a_flat_end_makes_a_flat_floor(angle: float, grade: str) -> None:
+    """12 mm: 0.094 mm of point at 178.2 degrees, 0.21 mm at 176."""
+    flat = make_cutter(id="F", body="drill", DC=12, APMX=60, ZEFP=2, point_angle=angle)
+    found = drilled(BLIND | {"flat_floor": True, "purpose": "clearance"}, flat)
+    assert found.grade == grade
+    assert ("drill-leaves-a-cone" in rules(found)) is (grade == "poor")
 
 
 @pytest.mark.parametrize(
     ("clearance", "past", "warned"),
     [
-        (2.39, 0.2, True),
         (2.87, 0.2, True),
         (2.89, 0.206, True),
         (3.2, 0.516, True),
@@ -74,9 +92,9 @@ def test_where_little_is_free_beneath_a_drill_goes_less_far_past_the_bottom(
     assert ("drill-breaks-through" in {rule.id for rule in cautions_for(found, bench)}) is warned
 
 
-@pytest.mark.parametrize(("DC", "clearance"), [(8.5, 1.8), (14, 3)])
+@pytest.mark.parametrize(("DC", "clearance"), [(8.5, 2.3), (14, 3.25)])
 def test_a_through_hole_with_little_room_beneath_is_drilled(DC: float, clearance: float) -> None:
-    """8.5 mm at 140 degrees: 1.547 mm of point + 0.2 mm = 1.747 mm; 14 mm: 2.548 + 0.2 = 2.748 mm."""
+    """8.5 mm at 140 degrees: 1.547 mm of point + 0.2 + 0.5 mm = 2.247 mm; 14 mm: 2.548 + 0.7 = 3.248 mm."""
     found = drilled(THROUGH | {"diameter": DC, "clearance_below": clearance}, drill(DC))
     assert found.grade == "good"
 
@@ -89,8 +107,8 @@ def test_where_only_clearance_is_missing_the_answer_names_how_much_and_that_much
     assignment = job(THROUGH, [D12], STEEL)
     bench = bench_of(assignment)
     told = ways_out(assignment.job.features[0], assignment.crib, bench)
-    assert any(one.text.startswith(f"With 2.4{GAP}mm free beneath instead of none: drilling, good") for one in told)
-    raised = FEATURE_KINDS["round_hole"].model_validate({"id": "F1", **THROUGH, "clearance_below": 2.4})
+    assert any(one.text.startswith(f"With 2.9{GAP}mm free beneath instead of none: drilling, good") for one in told)
+    raised = FEATURE_KINDS["round_hole"].model_validate({"id": "F1", **THROUGH, "clearance_below": 2.9})
     again = advise(assignment.model_copy(update={"job": assignment.job.model_copy(update={"features": (raised,)})}))
     assert again.features[0].grade == "good"
 

@@ -405,3 +405,13 @@ def test_the_choice_says_that_it_is_not_the_quickest() -> None:
         "0.1 µm/N against 0.3 µm/N; next is Q at 100 s."
     )
     assert choice(of(stiff, quick._replace(time=120)), LIMITS).startswith("Quickest of the ways graded workable: 105")
+
+
+def test_a_drill_that_leaves_what_the_hole_should_keep_is_not_too_small_and_a_milled_way_is_no_wider_drill() -> None:
+    """Half a micron on the wall of a hole drilled to size does not decide."""
+    milled = way("poor", 100.0, fired=rules("plunge-is-last"))
+    left = {over: PATTERN.facts | {"wall_rest": 0.0005, "left_over": over} for over in (-0.0245, 0.001)}
+    fitting, small = (way("poor", 10.0, fired=rules("drill-leaves-much"), facts=facts) for facts in left.values())
+    assert order_between(fitting, milled, (), LIMITS).by == "time"
+    assert order_between(milled, small, (), LIMITS).by == "left"
+    assert "a way that is milled comes before a drill that leaves 0" in deciding(milled, small, BASE)

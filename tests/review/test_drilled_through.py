@@ -11,6 +11,8 @@ from advisor.inputs.said import plan_said
 from advisor.review.verdict import Review, review
 
 PLATE = {"kind": "round_hole", "id": "H", "diameter": 13, "depth": 25, "floor": False, "purpose": "clearance"}
+LITTLE = {"drill-point-has-little-room": "change"}
+NEAR = {"drill-goes-near-what-lies-beneath": "change"}
 WATCHED = {
     "drill-does-not-come-through",
     "drill-stops-for-want-of-room",
@@ -18,6 +20,8 @@ WATCHED = {
     "drill-point-hits-what-lies-beneath",
     "drill-goes-too-far-for-the-room",
     "drilled-too-shallow",
+    *LITTLE,
+    *NEAR,
 }
 NOT_THROUGH = {"drill-does-not-come-through": "change"}
 HARDLY = {"drill-hardly-comes-through": "consider"}
@@ -95,10 +99,15 @@ def test_a_depth_is_that_of_the_full_diameter_where_the_overcut_of_the_plan_says
         ("ap 27.6", 2.5, HITS),
         ("ap 22", 0, NO_ROOM),
         ("overcut 0", 2, HITS),
+        ("overcut 0", 2.6, LITTLE),
+        ("overcut 0.2", 3.06, LITTLE),
+        ("overcut 0.2", 3.07, {}),
+        ("ap 28.4", 3.5, NEAR),
+        ("ap 28.4", 3.9, {}),
     ],
 )
 def test_nobody_is_told_to_drill_deeper_than_there_is_room(said: str, clearance: float, wanted: dict[str, str]) -> None:
-    """The point and the least past the bottom take 2.566 mm of what is free beneath."""
+    """The point and the least past the bottom take 2.566 mm of what is free beneath, and 0.5 mm stay."""
     assert found(said, clearance_below=clearance) == wanted
 
 

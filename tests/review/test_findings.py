@@ -59,6 +59,7 @@ LEAVES_OUT = {
     "cuts-into-the-floor": {"no-stock-left-on-the-floor"},
     "cuts-into-what-lies-beneath": {"little-clearance-beneath"},
     "drill-goes-too-far-for-the-room": {"drill-point-hits-what-lies-beneath"},
+    "drill-goes-near-what-lies-beneath": {"drill-point-has-little-room"},
     "bends-into-the-finished-wall": {"bends-into-the-allowance", "bends-part-of-the-allowance", "cutter-too-limp"},
     "bends-into-the-allowance": {"bends-part-of-the-allowance", "cutter-too-limp"},
     "ramp-breaks-the-cutter": {"steeper-than-the-material-bears"},
@@ -75,6 +76,8 @@ LEAVES_OUT = {
     "spindle-short-of-power": {"spindle-overloaded"},
     "drill-stalls-the-spindle": {"spindle-stalls", "drill-short-of-power"},
     "drill-short-of-power": {"spindle-short-of-power", "spindle-overloaded"},
+    "drill-stalls-for-want-of-torque": {"drill-stalls-the-spindle", "drill-short-of-torque"},
+    "drill-short-of-torque": {"drill-short-of-power", "spindle-short-of-power"},
     "chip-breaks-the-edge": {"chip-too-thick"},
     "level-more-than-needed": {"levels-uneven"},
     "feed-far-below-the-table": {"edge-rubs", "thin-chips-forgotten", "slower-than-advised"},
@@ -153,6 +156,9 @@ FOUND = {
     "cuts-into-the-floor": Told("stop", Job(CLEARING, POCKET, [E12]), {"overcut": 0.5, "allowance_bottom": None}),
     "drill-goes-too-far-for-the-room": Told(
         "stop", Job(DRILLING, through(12, 20, 3), [drill(12)]), {"overcut": 1.0, "axial_depth": None}
+    ),
+    "drill-goes-near-what-lies-beneath": Told(
+        "change", Job(DRILLING, through(12, 20, 3), [drill(12)]), {"overcut": 0.6, "axial_depth": None}
     ),
     "drill-does-not-come-through": Told(
         "change", Job(DRILLING, through(12, 20, 6), [drill(12)]), {"overcut": 0.0, "axial_depth": None}
@@ -245,6 +251,16 @@ FOUND = {
     "drill-stalls-the-spindle": Told(
         "stop",
         Job(DRILLING, hole(10, 20, purpose="clearance"), [drill(10)], STEEL, spindle((1000, 1.5), (8000, 1.5))),
+        {"spindle_speed": 3000.0, "feed_per_tooth": 0.1, "feed_rate": None},
+    ),
+    "drill-stalls-for-want-of-torque": Told(
+        "stop",
+        Job(DRILLING, hole(10, 20, purpose="clearance"), [drill(10)], STEEL, spindle((1000, 0.5), (8000, 4))),
+        {"spindle_speed": 3000.0, "feed_per_tooth": 0.1, "feed_rate": None},
+    ),
+    "drill-short-of-torque": Told(
+        "change",
+        Job(DRILLING, hole(10, 20, purpose="clearance"), [drill(10)], STEEL, spindle((1000, 1.13), (8000, 9.07))),
         {"spindle_speed": 3000.0, "feed_per_tooth": 0.1, "feed_rate": None},
     ),
     "drill-short-of-power": Told(

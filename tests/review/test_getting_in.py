@@ -164,3 +164,23 @@ def test_the_ramp_angle_of_the_cutter_holds_unless_its_middle_goes_over_the_hole
     found = weights(bore | {"allowance_side": 0.4}, mill, drill(DC), **said)
     assert ("steeper-than-the-cutter" in found) is stops
     assert "steeper-than-the-material-bears" not in found
+
+
+def test_a_bore_is_as_much_narrower_as_the_plan_leaves_on_its_wall() -> None:
+    """20 mm with 0.2 mm wanted on the wall; what would leave the cutter no circle does not count."""
+    hole, cutter = HOLE | {"diameter": 20, "purpose": "bore"}, solid(10, 24)
+    for side, bore in ((0.1, 19.8), (0.5, 19.0), (1.0, 18.0), (5.0, 19.6)):
+        found = advise(job(hole, [cutter], STEEL, STRONG))
+        plan = OperationRow.model_construct(feature=("F1",), cutter=cutter.id)
+        said = changed(plan, method="helical_boring", entry="helical_ramp", allowance_side=side)
+        assert reviewed(found, said).operations[0].candidate.facts["bore"] == pytest.approx(bore)
+
+
+@pytest.mark.parametrize(("bottom", "stops"), [(0.3, False), (0.05, True)])
+def test_a_nub_lower_than_the_stock_on_the_floor_is_no_core(bottom: float, stops: bool) -> None:
+    """25 mm with a corner of 0.8 mm in a bore of 49.6 mm: a nub 0.27 mm high stays in the middle."""
+    boring = {"method": "helical_boring", "entry": "helical_ramp", "allowance_side": 0.2}
+    hole = HOLE | {"diameter": 50, "purpose": "mill"}
+    cutter = inserted(25, dead_centre=12, LU=40, RE=0.8)
+    told = weights(hole, cutter, allowance_bottom=bottom, **boring)
+    assert ("bore-leaves-a-core" in told) is stops

@@ -10,6 +10,7 @@ from advisor.inputs.cutter import Cutter
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc, radial_width_for_angle
+from advisor.mechanics.entry import corner_inset
 from advisor.mechanics.lengths import difference, exceeds, pieces, reaches
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
@@ -48,9 +49,12 @@ class Ring(NamedTuple):
 def core_margin(cut: Cut, bore: float) -> float:
     """The widest bore in which no core stands, less this one [mm]; 0 where the core is so thin that it breaks off.
 
-    Where the corners of the cutter go past the bottom, or down to it, only what the whole diameter leaves stands.
+    Where the corners of the cutter go past the bottom, or down to it, only what the whole diameter leaves stands. So it
+    is where what they leave in the middle is no higher than the stock on the floor, with which it is finished.
     """
     left = max(0.0, difference(cut.cutter.RE, cut.inside.overcut))
+    if cut.cutter.KAPR >= 90:
+        left = min(left, corner_inset(cut.cutter.RE, cut.inside.bottom))
     margin = difference(2 * (cut.cutter.DC - left), bore)
     return 0.0 if -margin > 0 and reaches(cut.bench.limits["core_breaks_off"], -margin) else margin
 

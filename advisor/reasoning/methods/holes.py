@@ -128,6 +128,7 @@ def _deep(cut: Cut, depth: float) -> dict[str, float | None]:
         "full_short": short,
         "full_short_ratio": short / cutter.DC,
         "tip_beyond": beyond,
+        "free_for_the_tip": beyond + cut.bench.limits["clearance_beyond_overcut"],
         "point_room": None if region.floor else difference(region.clearance_below or 0.0, beyond),
         **under_tip(region, cutter, depth),
         "drill_length_needed": depth + region.top,
