@@ -90,3 +90,33 @@ def test_what_goes_past_the_bottom_leaves_no_slope_at_the_foot_of_the_wall(RE: f
     assert ("foot-of-the-wall-left" in told(through, mill)) is (height > 0)
     blind = best(window | {"floor": True, "purpose": "mill"}, mill)
     assert blind.facts["foot_height"] == pytest.approx(1.5)
+
+
+@pytest.mark.parametrize(("rim", "alone"), [(3, True), (11.9, True), (12, False), (None, False)])
+def test_a_skin_without_a_frame_holds_no_part(rim: float | None, alone: bool) -> None:
+    wall = WALL | {"depth": 20, "stock_side": rim, "clearance_below": 0}
+    assert ("skin-alone-stays-round-the-part" in told(wall, solid(12, 26, ZEFP=4))) is alone
+
+
+def test_a_skin_is_too_weak_for_a_heavy_cut() -> None:
+    framed = WALL | {"stock_side": None, "clearance_below": 0}
+    assert "skin-too-weak-for-this-cut" in told(framed, STACKED)
+    assert "skin-too-weak-for-this-cut" not in told(framed | {"depth": 20}, solid(12, 26, ZEFP=4))
+
+
+GROOVE: dict[str, Any] = {"kind": "slot", "length": 100, "width": 12, "depth": 15, "floor": False, "clearance_below": 5}
+
+
+@pytest.mark.parametrize(
+    ("feature", "parted"),
+    [
+        (GROOVE | {"open_ends": 2}, True),
+        (GROOVE | {"open_ends": 1}, False),
+        (GROOVE | {"open_ends": 2, "clearance_below": 0}, False),  # a skin stays
+        (GROOVE | {"kind": "open_pocket", "width": 40, "open_sides": 2}, True),
+        (GROOVE | {"kind": "open_pocket", "width": 40, "open_sides": 2, "open_at": "corner"}, False),
+        (GROOVE | {"kind": "open_pocket", "width": 40, "open_sides": 1}, False),
+    ],
+)
+def test_what_goes_through_from_end_to_end_parts_the_work_in_two(feature: dict[str, Any], parted: bool) -> None:
+    assert ("part-falls-in-two" in told(feature, solid(10, 22, ZEFP=4))) is parted
