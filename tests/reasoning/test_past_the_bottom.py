@@ -10,9 +10,12 @@ from judged import CLEARING, HIGH_FEED, STACKED, WALL, WINDOW
 from small_jobs import STEEL, STRONG, asked, job, solid
 
 from advisor.inputs import Cutter
-from advisor.reasoning.advice import cautions_for
+from advisor.reasoning.advice import Advice, cautions_for
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
+from advisor.report import terminal
+from advisor.report.advice import before_first_run
+from advisor.rulebase.wording import quantity
 
 LOOSE, HEAVY, RIM = "part-comes-loose", "part-comes-loose-under-a-heavy-cut", "rim-becomes-chips"
 
@@ -120,3 +123,21 @@ GROOVE: dict[str, Any] = {"kind": "slot", "length": 100, "width": 12, "depth": 1
 )
 def test_what_goes_through_from_end_to_end_parts_the_work_in_two(feature: dict[str, Any], parted: bool) -> None:
     assert ("part-falls-in-two" in told(feature, solid(10, 22, ZEFP=4))) is parted
+
+
+def test_before_the_first_run_the_greatest_force_of_the_job_is_told() -> None:
+    """Both outlines are cut free by more than tabs bear; the second is pushed harder, and comes later."""
+    framed = WALL | {"stock_side": None}
+    light, heavy = (
+        asked(framed | {"depth": depth}, [cutter], STEEL, STRONG)
+        for depth, cutter in ((40, solid(20, 45, ZEFP=4)), (68, STACKED))
+    )
+    assert light.best is not None
+    assert heavy.best is not None
+    least, most = (float(one.best.facts["force"]) for one in (light, heavy) if one.best)
+    assert 1500 < least < most - 100
+    given = job(framed, [STACKED], STEEL, STRONG)
+    for order in ((light, heavy), (heavy, light)):
+        told = terminal.text(before_first_run(Advice(given, bench_of(given), order)), 400)
+        assert f"pushes it with {quantity(most, 'N')}" in told
+        assert quantity(least, "N") not in told

@@ -1,21 +1,16 @@
 """What is told once for every feature, what counts as a reason, and how a few words are chosen."""
 
 import worked
-from judged import STACKED, WALL
-from small_jobs import STEEL, STRONG, asked, job, solid
 
-from advisor.reasoning.advice import Advice
-from advisor.reasoning.bench import bench_of
 from advisor.reasoning.plan import Held
 from advisor.report import terminal
-from advisor.report.advice import advice_blocks, before_first_run
+from advisor.report.advice import advice_blocks
 from advisor.report.reasons import for_every_feature, reasons
 from advisor.report.rulebook import chosen, rule_blocks
 from advisor.report.sources import cited, reference
 from advisor.report.words import cutter_text, held_text, size
 from advisor.rulebase.schema import Source
 from advisor.rulebase.shipped import rule_base
-from advisor.rulebase.wording import quantity
 
 BASE = rule_base()
 
@@ -127,21 +122,3 @@ def test_what_frees_the_part_is_told_first_of_all_with_what_must_hold_it() -> No
 
 def test_of_a_job_of_one_feature_nothing_is_told_twice() -> None:
     assert "Before the first run" not in terminal.text(advice_blocks(worked.advice("sensor-housing-thin-wall")), 80)
-
-
-def test_before_the_first_run_the_greatest_force_of_the_job_is_told() -> None:
-    """Both outlines are cut free by more than tabs bear; the second is pushed harder, and comes later."""
-    framed = WALL | {"stock_side": None}
-    light, heavy = (
-        asked(framed | {"depth": depth}, [cutter], STEEL, STRONG)
-        for depth, cutter in ((40, solid(20, 45, ZEFP=4)), (68, STACKED))
-    )
-    assert light.best is not None
-    assert heavy.best is not None
-    least, most = (float(one.best.facts["force"]) for one in (light, heavy) if one.best)
-    assert 1500 < least < most - 100
-    given = job(framed, [STACKED], STEEL, STRONG)
-    for order in ((light, heavy), (heavy, light)):
-        told = terminal.text(before_first_run(Advice(given, bench_of(given), order)), 400)
-        assert f"pushes it with {quantity(most, 'N')}" in told
-        assert quantity(least, "N") not in told
