@@ -176,7 +176,19 @@ def _widths(measures: Measures) -> Iterator[Constraint]:
     yield _say(known("narrowest_width") == z3.Or(walled, z3.And(pocket, faced)), *facts)
     across = z3.If(z3.And(pocket, long), length, width)
     yield _say(narrow == z3.If(known("island"), (width - island) / 2, across), *facts)
+    yield from _halves(measures, z3.And(known("open_sides"), sides == 2, z3.Not(cornered)))
     yield from _stock(measures)
+
+
+def _halves(measures: Measures, through: Term) -> Iterator[Constraint]:
+    """What parts the work in two: a slot with two open ends, or a pocket open at both ends, that goes through."""
+    parted = word(measures["falls_in_two"], "yes")
+    slot, pocket = (word(measures["feature"], one) for one in ("slot", "open_pocket"))
+    opened, none = word(measures["open_side"], "yes"), word(measures["floor"], "no")
+    slotted = z3.And(slot, opened, none)
+    facts = ("falls_in_two", "feature", "open_side", "floor", "open_sides", "open_at")
+    yield _say(z3.Implies(parted, z3.Or(slotted, z3.And(pocket, none, through))), *facts)
+    yield _say(z3.Implies(z3.And(pocket, none, through), parted), *facts)
 
 
 def _stock(measures: Measures) -> Iterator[Constraint]:

@@ -155,7 +155,7 @@ def _feature(facts: Facts, entry: Entry) -> Mapping[str, Any]:
         found.pop("flat_floor", None)
         found |= {"flat_floor": facts["flat_floor"] == "yes"} if "flat_floor" in facts else {}
     if "open_ends" in fields:
-        found["open_ends"] = int(facts.get("open_side") == "yes")
+        found["open_ends"] = 2 if facts.get("falls_in_two") == "yes" else int(facts.get("open_side") == "yes")
     if "wall_height" in facts and "tallest_wall" in fields:
         found["tallest_wall"] = _number(facts["wall_height"])
     if "side_allowance" in facts and kind != "planar_face":

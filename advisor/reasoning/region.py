@@ -108,6 +108,11 @@ class Region(NamedTuple):
         return self.kind in WALLED_KINDS or (self.kind == "open_pocket" and _faced(self.open_sides, self.open_at))
 
     @property
+    def falls_in_two(self) -> bool:
+        """Whether it goes through between two walls from one open end to the other: nothing joins the walls then."""
+        return not self.floor and self.faced and self.open_ends == 2
+
+    @property
     def ring(self) -> bool:
         """Whether the region goes round an island."""
         return self.island is not None and self.narrowest is not None

@@ -62,6 +62,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
         "material_class": material.cutting_class,
         "floor": yes(region.floor),
         "open_side": yes(region.open_side),
+        "falls_in_two": yes(region.falls_in_two),
         "depth": region.depth,
         "length": region.length,
         "width": region.width,

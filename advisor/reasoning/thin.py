@@ -110,6 +110,7 @@ def thin_facts(cut: Cut, trial: Trial, axial: float, last: float | None = None) 
     if region.thinnest_wall is not None:
         bent = wall_bend(cut, axial, load.force)
         facts["wall_deflection"] = bent
+        facts["push_over_wall"] = load.force / (region.thinnest_wall + cut.inside.side) ** 2
         facts["tip_deflection"] = max(0.0, load.deflection - bent)
         facts["wall_part"] = min(1.0, bent / load.deflection) if load.deflection else None
     if "wall_level_ratio" in cut.inside.facts and region.thinnest_wall:

@@ -13,8 +13,9 @@ from advisor.report.feature import feature_blocks
 from advisor.report.house import with_house
 from advisor.report.reasons import cautioned_facts, for_every_feature, said, same_words
 from advisor.report.words import entry_text, seconds
+from advisor.rulebase.conditions import Compare, leaves
 from advisor.rulebase.schema import Rule
-from advisor.rulebase.wording import quantity
+from advisor.rulebase.wording import PLACEHOLDER, quantity
 
 MOST_FIRST = 5  # lines before the first run
 OVERVIEW = ("id", "grade", "method", "cutter", "way in", "time")
@@ -51,15 +52,26 @@ def before_first_run(advice: Advice) -> tuple[Block, ...]:
     for rule in base.of("caution"):
         having = [answer for answer in advice.features if rule in answer.cautions]
         if having and rule.harm and of_any_cut(rule) is None:
-            item = said(rule, cautioned_facts(having[0]), base)
+            worst = _worst(rule, having)
+            item = said(rule, cautioned_facts(worst), base)
             names = ", ".join(printable(answer.region.id) for answer in having)
-            own = (
-                ()
-                if same_words(rule, having, base)
-                else (f"The numbers are those of {printable(having[0].region.id)}.",)
-            )
+            own = () if same_words(rule, having, base) else (f"The numbers are those of {printable(worst.region.id)}.",)
             items.append(item._replace(text=f"{names}: {item.text}", after=(*item.after, *own)))
     return (Heading("Before the first run", 2), Items(tuple(items[:MOST_FIRST]))) if items else ()
+
+
+def _worst(rule: Rule, having: Sequence[FeatureAdvice]) -> FeatureAdvice:
+    """The feature with whose numbers a caution is told: that with the most of what the caution tells and finds too
+    much, else with the least of what it tells and finds too little; the first where it asks for neither.
+    """
+    told = {match.group(1) for match in PLACEHOLDER.finditer(rule.because)}
+    asked = [leaf for leaf in leaves(rule.condition) if isinstance(leaf, Compare) and leaf.fact in told and leaf.value]
+    for operator, sign in ((">", 1), ("<", -1)):
+        for fact in (leaf.fact for leaf in asked if leaf.operator.startswith(operator)):
+            known = [answer for answer in having if fact in cautioned_facts(answer)]
+            if known:
+                return max(known, key=lambda answer: sign * float(cautioned_facts(answer)[fact]))
+    return having[0]
 
 
 def shared_blocks(advice: Advice) -> Iterator[Block]:

@@ -32,7 +32,7 @@ from advisor.review.drilled import as_advised, depth_not_said, drill_goes, of_th
 from advisor.review.nearest import nearest_facts
 from advisor.review.pilot import rates_of
 from advisor.review.plain import overcut_room, plain_facts
-from advisor.review.ratios import derive
+from advisor.review.ratios import derive, width_borne
 from advisor.review.settle import (
     DRILL,
     Chosen,
@@ -205,6 +205,8 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         facts["even_level"] = item.depth_to_cut / plan.levels
         if (own := found.usual.cut_time + found.usual.travel_time) > 0:  # none where the cutter has no path
             facts["over_own_time"] = (plan.cut_time + plan.travel_time) / own
+    if "axial_ratio" in plan.facts:
+        facts["width_borne"] = width_borne(float(plan.facts["axial_ratio"]), bench.limits)
     if (centre := centre_feed_said(row, plan)) is not None:
         facts["centre_feed_said"] = centre
         borne = found.borne.feed_per_tooth * item.cutter.ZEFP * plan.spindle_speed

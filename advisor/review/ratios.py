@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import cos, radians, sin
 
 from advisor.mechanics.power import torque
@@ -25,6 +26,7 @@ RATIOS = {
     "bottom_over_wanted": ("bottom_allowance", "bottom_wanted"),
     "chip_over_table": ("straight_chip", "table_chip"),
     "width_over_table": ("load_share", "table_radial_share"),
+    "width_over_borne": ("width_over_table", "width_borne"),
     "side_room_share": ("side_room", "side_asked"),
     "depth_over_layers": ("axial_depth", "layer_depth_most"),
     "last_share": ("last_depth", "axial_depth"),
@@ -71,6 +73,13 @@ def derive(facts: Situation) -> None:
     axes = number("axis_feed")
     if "loop_count" in facts and axes:
         facts["feed_over_axes"] = float(facts["feed_rate"]) / axes
+
+
+def width_borne(axial_ratio: float, limits: Mapping[str, float]) -> float:
+    """How many times the radial width of the table a cut bears [-]: evenly less from a middling depth to a deep one."""
+    middling, deep = limits["width_depth_ratio_middling"], limits["engagement_depth_ratio_least"]
+    much, most = limits["width_over_table_much"], limits["width_over_table_most"]
+    return much - (much - most) * max(0.0, min(1.0, (axial_ratio - middling) / max(0.01, deep - middling)))
 
 
 def _chips(facts: Situation) -> None:

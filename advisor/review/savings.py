@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from advisor.mechanics.lengths import exceeds
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate
@@ -65,9 +66,15 @@ def _best(
     found: list[Candidate] = [
         candidate
         for candidate in answers[part.feature].candidates
-        if candidate.cutter.id in elsewhere and candidate.grade in SOUND
+        if candidate.cutter.id in elsewhere and candidate.grade in SOUND and _as_far(candidate, part)
     ]
     if not found:
         return None
     best = min(found, key=lambda candidate: candidate.time)
     return _Saving(part, best.cutter.id, max(0.0, time - (best.time - bench.machine.tool_change)))
+
+
+def _as_far(candidate: Candidate, part: Part) -> bool:
+    """Whether a cutter reaches into the corners as finishing wants it, or at least as far as that of the plan does."""
+    left = float(candidate.facts.get("corner_rest_beyond", 0.0))
+    return not exceeds(left, 0.0) or not exceeds(candidate.cutter.DC, part.cutter.DC)

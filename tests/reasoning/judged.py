@@ -163,7 +163,10 @@ SPEAKS_AGAINST = {
     ),
     "foot-is-much-of-the-wall": Job(LAYERS, STEP | {"depth": 4}, [HIGH_FEED], STEEL, STRONG),
     "whole-width-beside-a-thin-wall": Job(
-        RAMPED, SLOT | {"width": 36, "thinnest_wall": 1.5}, [solid(32, 40, ZEFP=3)], entry="zigzag_ramp"
+        RAMPED,
+        SLOT | {"width": 36, "thinnest_wall": 1.5, "allowance_side": 2},
+        [solid(32, 40, ZEFP=3)],
+        entry="zigzag_ramp",
     ),
     "hole-short-of-feed": Job(
         LAYERS, POCKET, [solid(16, 38, ZEFP=4), drill(19.7)], STEEL, spindle((2000, 6), (8000, 8)), "predrilled_hole"
@@ -179,6 +182,8 @@ SPEAKS_AGAINST = {
     "small-edge-angle-over-a-thin-floor": Job(
         LAYERS, POCKET | {"depth": 20, "floor_thickness": 1.5}, [HIGH_FEED], STEEL, STRONG
     ),
+    "hard-push-on-a-thin-wall": Job(LAYERS, STEP | {"thinnest_wall": 1.0, "depth": 20}, [solid(20, 38, ZEFP=5)], STEEL),
+    "inserts-beside-a-very-thin-wall": Job(LAYERS, STEP | {"thinnest_wall": 1.5}, [inserted(16)]),
 }
 FORBIDS = {
     "no-ramp-beside-one-wall": Job(RAMPED, OPEN | {"open_sides": 3}, [solid(12, 32)]),

@@ -10,9 +10,12 @@ from judged import CLEARING, HIGH_FEED, STACKED, WALL, WINDOW
 from small_jobs import STEEL, STRONG, asked, job, solid
 
 from advisor.inputs import Cutter
-from advisor.reasoning.advice import cautions_for
+from advisor.reasoning.advice import Advice, cautions_for
 from advisor.reasoning.bench import bench_of
 from advisor.reasoning.candidates import Candidate
+from advisor.report import terminal
+from advisor.report.advice import before_first_run
+from advisor.rulebase.wording import quantity
 
 LOOSE, HEAVY, RIM = "part-comes-loose", "part-comes-loose-under-a-heavy-cut", "rim-becomes-chips"
 
@@ -90,3 +93,51 @@ def test_what_goes_past_the_bottom_leaves_no_slope_at_the_foot_of_the_wall(RE: f
     assert ("foot-of-the-wall-left" in told(through, mill)) is (height > 0)
     blind = best(window | {"floor": True, "purpose": "mill"}, mill)
     assert blind.facts["foot_height"] == pytest.approx(1.5)
+
+
+@pytest.mark.parametrize(("rim", "alone"), [(3, True), (11.9, True), (12, False), (None, False)])
+def test_a_skin_without_a_frame_holds_no_part(rim: float | None, alone: bool) -> None:
+    wall = WALL | {"depth": 20, "stock_side": rim, "clearance_below": 0}
+    assert ("skin-alone-stays-round-the-part" in told(wall, solid(12, 26, ZEFP=4))) is alone
+
+
+def test_a_skin_is_too_weak_for_a_heavy_cut() -> None:
+    framed = WALL | {"stock_side": None, "clearance_below": 0}
+    assert "skin-too-weak-for-this-cut" in told(framed, STACKED)
+    assert "skin-too-weak-for-this-cut" not in told(framed | {"depth": 20}, solid(12, 26, ZEFP=4))
+
+
+GROOVE: dict[str, Any] = {"kind": "slot", "length": 100, "width": 12, "depth": 15, "floor": False, "clearance_below": 5}
+
+
+@pytest.mark.parametrize(
+    ("feature", "parted"),
+    [
+        (GROOVE | {"open_ends": 2}, True),
+        (GROOVE | {"open_ends": 1}, False),
+        (GROOVE | {"open_ends": 2, "clearance_below": 0}, False),  # a skin stays
+        (GROOVE | {"kind": "open_pocket", "width": 40, "open_sides": 2}, True),
+        (GROOVE | {"kind": "open_pocket", "width": 40, "open_sides": 2, "open_at": "corner"}, False),
+        (GROOVE | {"kind": "open_pocket", "width": 40, "open_sides": 1}, False),
+    ],
+)
+def test_what_goes_through_from_end_to_end_parts_the_work_in_two(feature: dict[str, Any], parted: bool) -> None:
+    assert ("part-falls-in-two" in told(feature, solid(10, 22, ZEFP=4))) is parted
+
+
+def test_before_the_first_run_the_greatest_force_of_the_job_is_told() -> None:
+    """Both outlines are cut free by more than tabs bear; the second is pushed harder, and comes later."""
+    framed = WALL | {"stock_side": None}
+    light, heavy = (
+        asked(framed | {"depth": depth}, [cutter], STEEL, STRONG)
+        for depth, cutter in ((40, solid(20, 45, ZEFP=4)), (68, STACKED))
+    )
+    assert light.best is not None
+    assert heavy.best is not None
+    least, most = (float(one.best.facts["force"]) for one in (light, heavy) if one.best)
+    assert 1500 < least < most - 100
+    given = job(framed, [STACKED], STEEL, STRONG)
+    for order in ((light, heavy), (heavy, light)):
+        told = terminal.text(before_first_run(Advice(given, bench_of(given), order)), 400)
+        assert f"pushes it with {quantity(most, 'N')}" in told
+        assert f"pushes it with {quantity(least, 'N')}" not in told
