@@ -315,6 +315,7 @@ def _reach(
         "reach_short": difference(wall_depth, cutter.LU),
         "holder_margin": difference(cutter.LPR, wall_depth),
         "shank_gap": difference(DC, cutter.DCONMS) / 2,
+        **({} if cutter.DN is None else {"neck_gap": difference(DC, cutter.DN) / 2}),
     }
     if region.corner_radius is not None:
         facts["corner_ratio"] = difference(region.corner_radius, side) / (DC / 2)
