@@ -26,7 +26,8 @@ def read_job(path: PathName, *, shop: PathName | None = None, house: PathName | 
     Args:
         path: the job file.
         shop: the shop file, instead of the one that the job names, or of the demo shop.
-        house: the folder of the shop's own rules, instead of the one that the shop names.
+        house: the folder of the shop's own rules, instead of the one that the shop names. The rules are read with the
+            first answer, which raises ``BadInput`` where they are not as they must be.
 
     Raises:
         BadInput: with everything that is wrong with the files, each with file, line and field.
@@ -37,7 +38,7 @@ def read_job(path: PathName, *, shop: PathName | None = None, house: PathName | 
 def parse_job(
     text: str, *, folder: PathName = ".", shop: PathName | None = None, house: PathName | None = None
 ) -> Assignment:
-    """The job of a YAML text; the shop that it names is looked for from ``folder``. For the rest as ``read_job``."""
+    """The job of a YAML text; a shop that it names is looked for from ``folder``. For the rest as ``read_job``."""
     return _with_house(assignments.parse_assignment(text, Path(folder), _path(shop)), house)
 
 

@@ -79,8 +79,13 @@ def parse_yaml(text: str, name: str) -> Document:
         mark = error.problem_mark or error.context_mark
         said = " ".join(part for part in (error.context, error.problem) if part)
         builder.stop(mark.line + 1 if mark else None, f"a slip in the YAML ({said})", "YAML that reads without errors")
+    except UnicodeEncodeError as error:  # half a pair of surrogates, which no file can hold
+        found = f"what YAML does not allow (the character {text[error.start]!a})"
+        builder.stop(text.count("\n", 0, error.start) + 1, found, "plain text in UTF-8")
     except (yaml.YAMLError, UnicodeError) as error:
-        builder.stop(None, f"what YAML does not allow ({str(error).splitlines()[0]})", "plain text in UTF-8")
+        at = getattr(error, "position", None)  # the parser counts in bytes
+        line = None if at is None else text.encode()[:at].count(b"\n") + 1
+        builder.stop(line, f"what YAML does not allow ({str(error).splitlines()[0]})", "plain text in UTF-8")
     return builder.document()
 
 

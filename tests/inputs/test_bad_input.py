@@ -57,7 +57,7 @@ def whole_files() -> list[tuple[str, str | bytes, int | None, str]]:
         ("job.yaml", "- a\n- b\n", 1, "a list of 2"),
         ("job.yaml", b"part: \xff\xfe\n", 1, "a byte 0xff that is no UTF-8"),
         ("job.yaml", b"part: a\n\0\0", 2, "binary data"),
-        ("job.yaml", b"part: a\nunits: \x07\n", None, "what YAML does not allow"),
+        ("job.yaml", b"part: \xc3\xa9\nunits: \x07\n", 2, "what YAML does not allow"),
         ("job.yaml", "part: a\nunits: [mm\n", 3, "a slip in the YAML"),
         ("job.yaml", "part: a\n---\npart: b\n", 2, "a second document (---)"),
         (
