@@ -137,7 +137,7 @@ FOUND = {
     "high-feed-level-above-the-table": Told(
         "consider",
         Job(LAYERS, STEP | {"depth": 15}, [HIGH_FEED], STAINLESS, STRONG),
-        {"axial_depth": 1.0, "levels": None, "feed_per_tooth": 0.5, "feed_rate": None},
+        {"axial_depth": 1.2, "levels": None, "feed_per_tooth": 0.5, "feed_rate": None},
     ),
     "deep-light-level-beside-the-wall": Told(
         "consider",
