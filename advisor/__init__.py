@@ -10,11 +10,9 @@ What is named here is the face of the package; everything else is its own affair
 that the program starts quickly. All of it may be called from any thread.
 """
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
-
 __version__ = "0.1.0"
 
+TYPE_CHECKING = False  # nothing is loaded here: an interrupt in these moments could not be told quietly
 if TYPE_CHECKING:
     from advisor.face import (
         as_data,
@@ -73,9 +71,11 @@ __all__ = [
 ]
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> object:
     if name not in _MODULE_OF:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from importlib import import_module
+
     value = getattr(import_module(_MODULE_OF[name]), name)
     globals()[name] = value
     return value

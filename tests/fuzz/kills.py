@@ -59,6 +59,13 @@ def killed(words: Sequence[object], number: int, moment: float | None, said: byt
         return told.read(), remarks.read(), spent
 
 
+def tracebacks(remarks: bytes) -> Iterator[str]:
+    """Yield a traceback as a finding; one before the first line of the program runs is that of a Python that starts."""
+    if b"Traceback" in remarks:
+        ours = b", in run\n" in remarks or b"KeyboardInterrupt" not in remarks
+        yield f"finding: {remarks.decode(errors='replace')[-300:]}" if ours else "interrupt, Python was still starting"
+
+
 class Practice:
     """A learner whose sessions are killed; the record goes on from one to the next."""
 
@@ -92,8 +99,7 @@ class Practice:
             yield "finding: answers of before are lost or changed"
         if not max(shown - 1, 0) <= kept <= max(shown, 0):
             yield f"finding: question {shown} was shown, yet {kept} answers were kept"
-        if b"Traceback" in remarks:
-            yield f"finding: {remarks.decode(errors='replace')[-300:]}"
+        yield from tracebacks(remarks)
         if left := [path.name for path in records.folder().iterdir() if path.name not in ("anna.json", "anna.open")]:
             yield f"finding: the next session leaves {left}"
 
@@ -115,8 +121,7 @@ class Page:
         yield f"page, {'the old one' if found == OLD else 'the new one'} stands"
         if found not in (OLD, self.new):
             yield f"finding: a page of {len(found)} signs that is neither the old one nor the new one"
-        if b"Traceback" in remarks:
-            yield f"finding: {remarks.decode(errors='replace')[-300:]}"
+        yield from tracebacks(remarks)
         others = [path for path in self.page.parent.iterdir() if path != self.page]
         if any(not re.fullmatch(r"\.page\.html-[0-9a-f]{16}\.part", path.name) for path in others) or len(others) > 1:
             yield f"finding: {others} are left"
