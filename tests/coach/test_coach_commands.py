@@ -68,7 +68,7 @@ def test_a_slip_ends_with_2_and_says_what_is_wanted(data: Path, words: tuple[str
 
 def test_jobs_that_teach_nothing_are_told_so(data: Path) -> None:
     """The one feature has no way but a poor one."""
-    job = cases_dir() / "spar-pocket-titanium" / "job.yaml"
+    job = cases_dir() / "keyway-cut-to-size" / "job.yaml"
     found = coach("--from", str(job))
     assert found.exit_code == 2
     assert found.stderr == (
