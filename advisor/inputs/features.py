@@ -101,7 +101,8 @@ def _floor_faults(floor: bool, clearance_below: float | None, floor_thickness: f
 
 class _Pocket(_Region):
     corner_radius: Radius | None = Field(default=None, description="smallest radius of the inside corners")
-    island: Size | None = Field(default=None, description="diameter or smaller side of an island")
+    island: Size | None = Field(default=None, description="diameter of an island, or its side across the width")
+    island_length: Size | None = Field(default=None, description="side of the island along the length, if not the same")
     tallest_wall: Depth | None = Field(default=None, description="height of the tallest wall")
 
     def _contradictions(self) -> Iterator[Fault]:
@@ -110,6 +111,11 @@ class _Pocket(_Region):
             yield Fault(f"at most half the width ({_mm(self.width)})", _mm(self.corner_radius), "corner_radius")
         if self.island is not None and reaches(self.island, self.width):
             yield Fault(f"less than the width ({_mm(self.width)})", _mm(self.island), "island")
+        if self.island_length is not None:
+            if self.island is None:
+                yield Fault("no island_length where no island is given", _mm(self.island_length), "island_length")
+            if reaches(self.island_length, self.length):
+                yield Fault(f"less than the length ({_mm(self.length)})", _mm(self.island_length), "island_length")
 
 
 class PlanarFace(_Oblong):

@@ -162,8 +162,8 @@ def _purpose(measures: Measures) -> Iterator[Constraint]:
 def _widths(measures: Measures) -> Iterator[Constraint]:
     """Which sides of a pocket are open, and the narrowest width between two walls, as ``region_of`` takes them."""
     kind = measures["feature"]
-    named = ("narrowest_width", "width", "length", "island", "open_sides")
-    narrow, width, length, island, sides = (meant(measures[name]) for name in named)
+    named = ("narrowest_width", "fit_width", "width", "length", "island", "open_sides")
+    narrow, fit, width, length, island, sides = (meant(measures[name]) for name in named)
     at = measures["open_at"]
     walled, pocket = one_of(kind, *WALLED), word(kind, "open_pocket")
     opened = ("open_sides", "open_at")
@@ -172,10 +172,19 @@ def _widths(measures: Measures) -> Iterator[Constraint]:
     cornered, long = (z3.And(known("open_at"), word(at, name)) for name in ("corner", "long_side"))
     yield _say(z3.Implies(cornered, z3.And(known("open_sides"), sides == 2)), *opened)
     faced = z3.Or(known("island"), z3.Not(z3.Or(three, cornered)))
-    facts = ("feature", "narrowest_width", "island", "width", "length", *opened)
+    facts = ("feature", "narrowest_width", "fit_width", "island", "island_length", "width", "length", *opened)
     yield _say(known("narrowest_width") == z3.Or(walled, z3.And(pocket, faced)), *facts)
     across = z3.If(z3.And(pocket, long), length, width)
-    yield _say(narrow == z3.If(known("island"), (width - island) / 2, across), *facts)
+    yield _say(known("fit_width") == known("narrowest_width"), "fit_width", "narrowest_width")
+    yield _say(z3.Implies(known("island_length"), known("island")), "island", "island_length")
+    yield _say(z3.Implies(known("island_length"), meant(measures["island_length"]) < length), "island_length", "length")
+    beside = (width - island) / 2
+    yield _say(fit == z3.If(known("island"), beside, across), *facts)
+    end = (length - z3.If(known("island_length"), meant(measures["island_length"]), island)) / 2
+    between = z3.Or(walled, z3.Not(z3.Or(three, cornered)))
+    wide = z3.And(between, z3.Not(long), end >= width - island)
+    past = z3.If(wide, z3.If(end < across, end, across), beside)
+    yield _say(narrow == z3.If(known("island"), past, across), *facts)
     yield from _halves(measures, z3.And(known("open_sides"), sides == 2, z3.Not(cornered)))
     yield from _stock(measures)
 
@@ -204,7 +213,17 @@ def _sizes(measures: Measures) -> Iterator[Constraint]:
     """What the reader of a job makes sure of, beyond the ranges."""
     found = {name: meant(measure) for name, measure in measures.items()}
     kind = measures["feature"]
-    for name in ("depth", "length", "width", "wall_height", "thinnest_wall", "floor_thickness", "stock_side", "island"):
+    for name in (
+        "depth",
+        "length",
+        "width",
+        "wall_height",
+        "thinnest_wall",
+        "floor_thickness",
+        "stock_side",
+        "island",
+        "island_length",
+    ):
         yield _say(found[name] > 0, name)
     longer = one_of(kind, "closed_pocket", "open_pocket", "slot")
     yield _say(z3.Implies(longer, found["width"] <= found["length"]), "feature", "width", "length")

@@ -39,7 +39,16 @@ SYMBOLS = (
     "point_angle",
 )
 LENGTHS = ("depth", "length", "width", "top")
-MAY = ("corner_radius", "island", "stock_side", "thinnest_wall", "floor_thickness", "clearance_below", "open_sides")
+MAY = (
+    "corner_radius",
+    "island",
+    "island_length",
+    "stock_side",
+    "thinnest_wall",
+    "floor_thickness",
+    "clearance_below",
+    "open_sides",
+)
 ALLOWANCES = ("allowance_side", "allowance_bottom")
 
 

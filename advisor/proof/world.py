@@ -20,7 +20,10 @@ JUDGING = ("clearing", "cutter", "entry")
 REVIEW = "review"
 HUBS = frozenset(("feature", "method", "body", "entry", "open_side", "floor", "group", "material_class"))
 IMPOSSIBLE, POSSIBLE, UNDECIDED = "impossible", "possible", "undecided"
-BESIDE = {"narrowest_width": ("width", "length", "island", "open_sides", "open_at"), "fit_width": ("narrowest_width",)}
+BESIDE: dict[str, tuple[str, ...]] = {
+    "narrowest_width": ("width", "length", "island", "island_length", "open_sides", "open_at"),
+    "fit_width": ("narrowest_width", "width", "island"),
+}
 BESIDE |= {"ramp_strokes": ("length", "side_allowance", "DC"), "hole_diameter": ("DC",)}
 BESIDE |= {
     "drill_depth": (

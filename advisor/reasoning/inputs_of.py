@@ -22,6 +22,7 @@ FEATURE_INPUTS = {
     "corner_radius": "corner_radius",
     "clearance_below": "clearance_below",
     "island": "island",
+    "island_length": "island_length",
     "stock_side": "stock_side",
     "side_allowance": "allowance_side",
     "bottom_allowance": "allowance_bottom",

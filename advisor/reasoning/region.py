@@ -2,26 +2,29 @@
 
 from __future__ import annotations
 
-from math import pi
+from math import pi, sqrt
 from typing import NamedTuple
 
 from advisor.inputs.features import FeatureBase
-from advisor.mechanics.lengths import difference
+from advisor.mechanics.lengths import difference, exceeds, reaches
 
 OPEN_KINDS = frozenset({"planar_face", "open_pocket", "step", "outside_profile"})
 BARE_KINDS = frozenset({"planar_face"})  # without a wall
 WALLED_KINDS = frozenset({"closed_pocket", "slot", "round_hole"})
 ONE_WAY_KINDS = frozenset({"planar_face", "step"})
 STRIP_KINDS = frozenset({"step", "outside_profile"})
+RING_CORNER = 2 * sqrt(2) / (1 + sqrt(2))  # widest circle in the corner of a ring round a square, over the ring's width
 
 
 class Region(NamedTuple):
-    """Lengths in mm. ``narrowest`` is the narrowest width between two walls, absent where a side is open.
+    """Lengths in mm. ``narrowest`` is the narrowest width between two walls, absent where a side is open; where the
+    ends past an island are wide it is theirs.
 
     ``strip`` is the width of the stock beside a wall for a step or an outside profile (absent if not given);
     ``floor`` is whether something stays below; ``corner_radius``, ``clearance_below`` and the rest are absent where
-    nobody gave them. ``fit_width`` is the width that has walls on both sides, open ends not counted. ``open_at`` is
-    which side of an open pocket was said to be open, ``open_ends`` how many ends of what lies between two walls are.
+    nobody gave them. ``fit_width`` is what the cutter must fit into: the narrowest width that has walls on both sides,
+    open ends not counted, beside an island too. ``open_at`` is which side of an open pocket was said to be open,
+    ``open_ends`` how many ends of what lies between two walls are. ``island_length`` is that along the pocket.
     """
 
     id: str
@@ -48,6 +51,7 @@ class Region(NamedTuple):
     open_sides: int | None
     purpose: str | None = None
     open_at: str | None = None
+    island_length: float | None = None
 
     @property
     def along(self) -> float:
@@ -81,8 +85,13 @@ class Region(NamedTuple):
 
     @property
     def entry_width(self) -> float:
-        """The width that a bore or a hole for getting in must fit into, before allowances."""
-        return self.width if self.narrowest is None else min(self.narrowest, self.width)
+        """The width that a bore or a hole for getting in must fit into, before allowances: of a ring in its corners."""
+        if self.narrowest is None:
+            return self.width
+        corner = RING_CORNER * self.narrowest
+        if self.ring and self.faced and not self.open_ends and exceeds(corner, 2 * (self.corner_radius or 0.0)):
+            return min(corner, self.width)
+        return min(self.narrowest, self.width)
 
     def area(self, side: float) -> float:
         """The area to clear at one level with ``side`` left on the walls [mm²]."""
@@ -98,7 +107,7 @@ class Region(NamedTuple):
         elif self.kind == "outside_profile":
             return 2 * (length + width) * max(0.0, difference(self.strip or 0.0, side))
         radius = max(0.0, difference(self.corner_radius, side)) if self.corner_radius else 0.0
-        island = (self.island + 2 * side) ** 2 if self.island else 0.0
+        island = (self.island + 2 * side) * ((self.island_length or self.island) + 2 * side) if self.island else 0.0
         rounded = corners * (1 - pi / 4) * radius**2
         return max(0.0, difference(length * width, rounded, island))  # the hair, here of a mm², is as far from any area
 
@@ -114,8 +123,8 @@ class Region(NamedTuple):
 
     @property
     def ring(self) -> bool:
-        """Whether the region goes round an island."""
-        return self.island is not None and self.narrowest is not None
+        """Whether the region is no more than a way round an island."""
+        return self.island is not None and self.narrowest is not None and self.narrowest == self.fit_width
 
     def ring_way(self, side: float) -> float:
         """The length of the middle line of a ring [mm]: its area over its width, which is the same for every ring of
@@ -157,7 +166,14 @@ def region_of(feature: FeatureBase) -> Region:
     open_sides = getattr(feature, "open_sides", None) if kind == "open_pocket" else None
     open_at = getattr(feature, "open_at", None)
     open_ends = _open_ends(open_sides, open_at) if kind == "open_pocket" else int(getattr(feature, "open_ends", 0) or 0)
-    narrowest = _narrowest(kind, length if open_at == "long_side" else width, width, island, (open_sides, open_at))
+    along, across = (width, length) if open_at == "long_side" else (length, width)
+    island_length = given("island_length")
+    narrowest = _narrowest(kind, across, open_sides, open_at)
+    fit_width = (width - island) / 2 if island else narrowest
+    if island:
+        end = (along - (island_length or island)) / 2 if narrowest is not None else 0.0
+        ends_wide = open_at != "long_side" and reaches(end, width - island)
+        narrowest = min(across, end) if ends_wide else fit_width
     return Region(
         id=feature.id,
         kind=kind,
@@ -179,10 +195,11 @@ def region_of(feature: FeatureBase) -> Region:
         allowance_side=given("allowance_side"),
         allowance_bottom=given("allowance_bottom"),
         open_ends=open_ends,
-        fit_width=narrowest,
+        fit_width=fit_width,
         open_sides=open_sides,
         purpose=getattr(feature, "purpose", None),
         open_at=open_at,
+        island_length=island_length,
     )
 
 
@@ -198,14 +215,6 @@ def _open_ends(open_sides: int | None, open_at: str | None) -> int:
     return 1 if open_at == "corner" else min(open_sides or 1, 2)
 
 
-def _narrowest(
-    kind: str, across: float, width: float, island: float | None, opened: tuple[int | None, str | None]
-) -> float | None:
-    """The narrowest width between two walls [mm]: beside an island, else across; nothing where no two walls face each
-    other. ``opened`` is how many sides of an open pocket are open, and which.
-    """
-    if kind not in WALLED_KINDS and kind != "open_pocket":
-        return None
-    if island:
-        return (width - island) / 2
-    return across if kind in WALLED_KINDS or _faced(*opened) else None
+def _narrowest(kind: str, across: float, open_sides: int | None, open_at: str | None) -> float | None:
+    """The width between two walls that face each other [mm], islands aside; nothing where no two do."""
+    return across if kind in WALLED_KINDS or (kind == "open_pocket" and _faced(open_sides, open_at)) else None

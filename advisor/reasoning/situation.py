@@ -95,6 +95,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
             "clearance_below": region.clearance_below,
             "raise_to_drill": raise_to_drill(region, bench),
             "island": region.island,
+            "island_length": region.island_length,
             "thinnest_wall": region.thinnest_wall,
             "floor_thickness": region.floor_thickness,
             "wall_stock": region.strip,

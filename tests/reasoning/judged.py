@@ -157,6 +157,9 @@ SPEAKS_AGAINST = {
     ),
     "cutter-ramps-badly": Job(CLEARING, POCKET, [solid(12, 32, RMPX=0.5)], entry="helical_ramp"),
     "slot-too-narrow-to-loop": Job(CLEARING, SLOT, [solid(12, 26)]),
+    "island-too-close-to-pass-evenly": Job(
+        CLEARING, POCKET | {"length": 200, "width": 60, "island": 32}, [solid(12, 36)]
+    ),
     "axes-too-slow-to-loop": Job(CLEARING, SLOT | {"width": 17}, [solid(12, 26)], machine=SLUGGISH),
     "hole-more-point-than-diameter": Job(
         LAYERS, POCKET | {"depth": 4}, [solid(12, 32), drill(13)], entry="predrilled_hole"

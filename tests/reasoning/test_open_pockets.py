@@ -42,11 +42,26 @@ def test_open_at_a_long_side_the_same_cutter_has_room(given: dict[str, Any]) -> 
 @pytest.mark.parametrize(("given", "between"), [
     ({}, 40), ({"open_sides": 2}, 40), ({"open_at": "short_side"}, 40), ({"open_at": "long_side"}, 90),
     ({"open_sides": 2, "open_at": "long_side"}, 90), ({"open_sides": 2, "open_at": "corner"}, None),
-    ({"open_sides": 3}, None), ({"open_sides": 3, "island": 10}, 15), ({"island": 10}, 15),
+    ({"open_sides": 3}, None), ({"open_sides": 3, "island": 10}, 15), ({"island": 10, "island_length": 40}, 15),
+    ({"island": 10, "open_at": "long_side"}, 15),
 ])  # fmt: skip
 def test_the_width_between_walls_follows_from_the_open_side(given: dict[str, Any], between: float | None) -> None:
     assert region(**given).narrowest == between
     assert region(**given).fit_width == between
+
+
+@pytest.mark.parametrize(("given", "between", "beside"), [
+    ({"island": 10}, 40, 15), ({"island": 10, "island_length": 30}, 30, 15),
+    ({"island": 10, "island_length": 30.1}, 15, 15), ({"island": 30, "open_sides": 2}, 30, 5),
+    ({"island": 10, "length": 70}, 30, 15), ({"island": 10, "length": 69}, 15, 15),
+])  # fmt: skip
+def test_past_an_island_with_wide_ends_the_width_is_that_of_the_ends(
+    given: dict[str, Any], between: float, beside: float
+) -> None:
+    """Ends as wide as both ways past the island together make it no ring; the cutter must fit past it all the same."""
+    assert region(**given).narrowest == between
+    assert region(**given).fit_width == beside
+    assert region(**given).ring == (between == beside)
 
 
 def test_a_narrow_pocket_open_at_its_end_is_ramped_as_the_same_slot_is() -> None:

@@ -55,7 +55,7 @@ class Outline(NamedTuple):
     around: bool
     strip: float
     left: float
-    island: float | None
+    island: tuple[float, float] | None
     rest: float | None
     at: tuple[float, float]
     roll: Roll | None
@@ -81,7 +81,7 @@ def outline_of(candidate: Candidate, region: Region) -> Outline:
         around,
         strip,
         left,
-        region.island,
+        (region.island_length or region.island, region.island) if region.island else None,
         _rest(candidate, region, left),
         at,
         roll,
@@ -157,6 +157,8 @@ def _entered(
     if candidate.entry != "side_entry":
         if region.kind == "outside_profile":
             return (middle, region.width + strip / 2), None, None
+        if region.island and not region.ring:
+            return ((region.length - (region.island_length or region.island)) / 4, region.width / 2), None, None
         channel = (region.width - region.island) / 4 if region.island else region.width / 2
         return (middle, channel), None, None
     if region.kind == "slot":

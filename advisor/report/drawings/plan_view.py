@@ -94,9 +94,9 @@ def _stock(outline: Outline, sheet: Sheet, prefix: str) -> Iterator[str]:
     yield svg.path(sheet.box(outline.finished), "outline bare", data_part="outline")
     yield from _open_sides(outline, sheet)
     if outline.island:
-        half = outline.island / 2
+        long, wide = outline.island
         middle = outline.finished.wide / 2, outline.finished.high / 2
-        island = Box(middle[0] - half, middle[1] - half, outline.island, outline.island)
+        island = Box(middle[0] - long / 2, middle[1] - wide / 2, long, wide)
         yield svg.path(sheet.box(_wider(island, outline.left)), "left", fill=left)
         yield svg.path(sheet.box(island), "outline", fill=stays, data_part="island")
 
