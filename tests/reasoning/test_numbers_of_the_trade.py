@@ -155,6 +155,17 @@ def test_a_high_feed_mill_feeds_and_goes_as_deep_as_the_material_bears_a_thick_c
     assert number(once, "allowed_depth") == pytest.approx(deep)
 
 
+def test_small_inserts_of_a_high_feed_mill_feed_less() -> None:
+    """0.6 mm of edge takes half of what 1.2 mm takes a tooth, and more edge no more than 1.2 mm."""
+    fed = {}
+    for edge in (0.6, 1.2, 1.5):
+        mill = make_cutter(**(HIGH_FEED.model_dump(exclude={"assumed"}) | {"APMX": edge}))
+        found = way(LAYERS, STEP | {"depth": 0.6}, [mill], IRON, MIGHTY)
+        fed[edge] = number(found, "feed_per_tooth")
+    assert fed[0.6] == pytest.approx(fed[1.2] / 2, rel=1e-3)
+    assert fed[1.5] == pytest.approx(fed[1.2], rel=1e-3)
+
+
 @pytest.mark.parametrize(
     ("width", "passes", "each"), [(37.5, 1, 37.5), (37.6, 2, 35), (58.6, 2, 35), (59, 2, 29.5), (70, 2, 35)]
 )

@@ -129,7 +129,8 @@ def layer_chip(cut: Cut) -> float:
         return cut.chip
     limits = cut.bench.limits
     tooth = high_feed(cut, limits["high_feed_tooth_low"], limits["high_feed_tooth_high"])
-    return chip_thickness(tooth, cut.cutter.KAPR, 90)
+    small = min(1.0, cut.cutter.APMX / limits["high_feed_edge_usual"])  # a small insert bears less
+    return chip_thickness(tooth * small, cut.cutter.KAPR, 90)
 
 
 def _narrowed_by_rules(cut: Cut, axial: float, radial: float) -> float:
