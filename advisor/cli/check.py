@@ -7,7 +7,7 @@ import typer
 
 from advisor.cli.asking import HouseFolder, path_of, shipped
 from advisor.cli.guard import BAD_INPUT, guarded
-from advisor.cli.output import Format, remark, show, show_json, write
+from advisor.cli.output import Format, first_problem, remark, show, show_json, write
 from advisor.cli.progress import Watch, at_work
 
 if TYPE_CHECKING:
@@ -40,6 +40,8 @@ def command(
     With --house: the shop's own rules, what they change in the shipped cases, and what is proved of them. What a moved
     threshold does to shipped rules is told, and is no fault.
     """
+    if witness is not None and not proof:
+        raise first_problem("rules check", "--witness", str(witness), "the proof, which alone finds jobs to write")
     return _check_shipped(form, proof, witness) if house is None else _check_house(shipped(house), form, proof, witness)
 
 

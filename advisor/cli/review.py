@@ -144,7 +144,7 @@ def _files(paths: list[Path]) -> list[Path]:
         if os.path.isdir(path):
             inside = _plans_in(path)
             if not inside:
-                raise first_problem(str(path), "the folder", "", f"plans in it: files ending in {', '.join(ENDINGS)}")
+                raise first_problem(str(path), "the folder", "no plan in it", f"files ending in {', '.join(ENDINGS)}")
             found += inside
         else:
             found.append(path)

@@ -40,6 +40,9 @@ def command(
     from advisor.rulebase.shipped import rule_base
 
     found = _looked_up(" ".join(term)) if term else None
+    for name, given in (("--shop", shop), ("--house", house)):
+        if job is None and given is not None:
+            raise first_problem("words", name, str(given), "a job beside it (--job)")
     if job is None and feature is None:
         base, number = rule_base(), None
     elif found is None:

@@ -197,6 +197,20 @@ def anywhere(*words: str) -> subprocess.CompletedProcess[str]:
         return roughing(*words, folder=Path(folder))
 
 
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("words", "--house", "nowhere"), "words: --house: found 'nowhere'; wanted a job beside it"),
+        (("words", "width ratio", "--shop", "nowhere"), "words: --shop: found 'nowhere'; wanted a job beside it"),
+        (("rules", "check", "--no-proof", "--witness", "nowhere"), "--witness: found 'nowhere'; wanted the proof"),
+    ],
+)
+def test_an_option_that_could_do_nothing_is_refused(words: tuple[str, ...], told: str) -> None:
+    ended = CliRunner().invoke(app, words)
+    assert ended.exit_code == 2
+    assert told in ended.stderr
+
+
 @pytest.mark.parametrize("command", COMMANDS)
 def test_the_example_of_every_help_runs_anywhere(command: str) -> None:
     code, told, _ = run(*command.split(), "--help")

@@ -128,6 +128,7 @@ def test_a_rule_is_added_to_its_stage_and_is_asked(tmp_path: Path) -> None:
     facts = {"method": "ramped_slotting", "depth_ratio": 2.6}
     fired = start(base).every(("clearing",), ("feature", "cutter", "method"), facts, "ramped_slotting")
     assert "our-deep-slots" in {rule.id for rule in fired}
+    assert "our-deep-slots" in base.by_id
     assert "our-deep-slots" not in BASE.by_id
 
 
