@@ -6,14 +6,13 @@ from math import pi, sqrt
 from typing import NamedTuple
 
 from advisor.inputs.features import FeatureBase
-from advisor.mechanics.lengths import difference, exceeds, reaches
+from advisor.mechanics.lengths import difference, reaches
 
 OPEN_KINDS = frozenset({"planar_face", "open_pocket", "step", "outside_profile"})
 BARE_KINDS = frozenset({"planar_face"})  # without a wall
 WALLED_KINDS = frozenset({"closed_pocket", "slot", "round_hole"})
 ONE_WAY_KINDS = frozenset({"planar_face", "step"})
 STRIP_KINDS = frozenset({"step", "outside_profile"})
-RING_CORNER = 2 * sqrt(2) / (1 + sqrt(2))  # widest circle in the corner of a ring round a square, over the ring's width
 
 
 class Region(NamedTuple):
@@ -88,9 +87,8 @@ class Region(NamedTuple):
         """The width that a bore or a hole for getting in must fit into, before allowances: of a ring in its corners."""
         if self.narrowest is None:
             return self.width
-        corner = RING_CORNER * self.narrowest
-        if self.ring and self.faced and not self.open_ends and exceeds(corner, 2 * (self.corner_radius or 0.0)):
-            return min(corner, self.width)
+        if self.ring and self.faced and not self.open_ends:
+            return min(_ring_corner(self.narrowest, self.corner_radius or 0.0), self.width)
         return min(self.narrowest, self.width)
 
     def area(self, side: float) -> float:
@@ -201,6 +199,14 @@ def region_of(feature: FeatureBase) -> Region:
         open_at=open_at,
         island_length=island_length,
     )
+
+
+def _ring_corner(width: float, radius: float) -> float:
+    """The widest circle in the corner of a ring round a square island [mm]: it touches the island's corner and the two
+    walls, or the arc between these where that is wider.
+    """
+    sharp = 2 * sqrt(2) / (1 + sqrt(2)) * width
+    return sharp if reaches(sharp, 2 * radius) else sqrt(2) * width - (sqrt(2) - 1) * min(radius, width)
 
 
 def _faced(open_sides: int | None, open_at: str | None) -> bool:

@@ -1,5 +1,6 @@
 """Which side of an open pocket is open decides what the cutter must fit between, and the answer says what it took."""
 
+from math import sqrt
 from typing import Any
 
 import pytest
@@ -62,6 +63,20 @@ def test_past_an_island_with_wide_ends_the_width_is_that_of_the_ends(
     assert region(**given).narrowest == between
     assert region(**given).fit_width == beside
     assert region(**given).ring == (between == beside)
+
+
+@pytest.mark.parametrize("radius", [0.0, 5.0, 8.0, 10.0, 14.9])
+def test_a_ring_has_more_room_in_its_corners(radius: float) -> None:
+    """15 mm beside a square island: the widest circle there has its centre on the diagonal."""
+    ring = {"id": "P1", "kind": "closed_pocket", "length": 100, "width": 100, "depth": 6, "floor": True, "island": 70}
+    found = region_of(FEATURE_KINDS["closed_pocket"].model_validate(ring | {"corner_radius": radius or None}))
+    assert found.entry_width == pytest.approx(max(2 * free(place / 1000, radius) for place in range(15_000)), rel=1e-3)
+
+
+def free(place: float, radius: float) -> float:
+    """How far a place on the diagonal is from the island's corner, and from the walls or the arc between them [mm]."""
+    to_walls = place if place >= radius else radius - sqrt(2) * (radius - place)
+    return min(to_walls, sqrt(2) * (15 - place))
 
 
 def test_a_narrow_pocket_open_at_its_end_is_ramped_as_the_same_slot_is() -> None:
