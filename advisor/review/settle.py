@@ -110,7 +110,11 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
     if entry is None:  # nobody takes the core out of a bore first without saying so
         fitting = sorted(fitting, key=lambda item: item.method == BORING and item.drill is not None)
         # Nor goes anybody in worse than on a helix of which the worst is that it leaves nothing to clear.
-        fitting = sorted(fitting, key=lambda item: item.grade == GRADES[-1] and "helix_leaves" not in item.facts)
+        helix = {item.method: item.entry for item in fitting if "helix_leaves" in item.facts}
+        worst = GRADES[-1]
+        fitting = sorted(
+            fitting, key=lambda item: item.grade == worst and helix.get(item.method, item.entry) != item.entry
+        )
     if entry == "predrilled_hole" and drill is not None:
         named = drill.id
         fitting = sorted(fitting, key=lambda item: item.drill is None or item.drill.id != named)
