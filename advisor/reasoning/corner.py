@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import pi
 from typing import NamedTuple
 
 from advisor.mechanics.chip import feed_per_tooth_for_chip
-from advisor.mechanics.engagement import engagement_angle
+from advisor.mechanics.engagement import engagement_angle, radial_width_for_angle
 from advisor.mechanics.lengths import difference
 from advisor.mechanics.speed import spindle_speed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.bench import Bench
+from advisor.reasoning.cut import Cut, Trial, try_cut
+from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.firmness import leaves_rest
+from advisor.reasoning.plan import FREE
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature
 
@@ -55,3 +59,16 @@ def rest_cut(region: Region, inside: InFeature, bench: Bench) -> RestCut:
     volume = max(0.0, area) * inside.depth_to_cut
     path = volume / (radial * wide)
     return RestCut(bench.machine.tool_change + path_time(path, feed) / limits["cut_share_pocket"], path, feed)
+
+
+def corner_feed(cut: Cut, axial: float) -> float:
+    """The feed per tooth that spindle, cutter and machine bear in a corner that a wider cutter has left [mm].
+
+    ``axial`` is the depth of the cut [mm]. There a cutter is engaged far, however narrow it cuts on the straight.
+    """
+    free, angle, DC = replace(cut, held=[], pinned=FREE), cut.bench.limits["rest_engagement"], cut.cutter.DC
+
+    def feed_at(chip: float, speed_most: float | None = None) -> Trial:
+        return try_cut(free, axial, radial_width_for_angle(angle, DC), angle, chip=chip, speed_most=speed_most)
+
+    return ease_feed(free, feed_at).feed_per_tooth

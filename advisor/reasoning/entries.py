@@ -24,6 +24,7 @@ from advisor.reasoning.helix import (
     round_the_hole,
 )
 from advisor.reasoning.methods import holes
+from advisor.reasoning.methods.boring import bored, core_margin
 from advisor.reasoning.methods.boring import plan as round_it
 from advisor.reasoning.methods.holes import BORING, drilling_time, drilling_trial, eased_drilling, point_of, thrust_of
 from advisor.reasoning.methods.layers import full_width_most
@@ -114,8 +115,18 @@ def _down_a_helix(plan: Plan, cut: Cut) -> WayIn:
         ("helix_time", time),
         ("entry_angle", helix.angle),
         ("entry_depth", depth),
+        *_beside_the_helix(cut, helix.bore),
     )
     return WayIn("helical_ramp", time, ramp_angle=helix.angle, facts=facts, held=helix.held)
+
+
+def _beside_the_helix(cut: Cut, bore: float) -> tuple[tuple[str, Value], ...]:
+    """What a helix of a bore [mm] leaves on the wall of a round hole that it could bore whole, leaving no core."""
+    whole, cutter = bored(cut), cut.cutter
+    if not cut.region.round or core_margin(cut, whole) < 0 or exceeds(cutter.DC + cutter.dead_centre, whole):
+        return ()
+    left = difference(whole, bore) / 2
+    return (("helix_leaves", left), ("helix_leaves_share", left / cutter.DC))
 
 
 def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:

@@ -27,8 +27,8 @@ GROUND = ("ground_here", "ground_soft", "ground_blunt")  # what the crib says of
 
 
 class Rest(NamedTuple):
-    """What is left in the corners: the widest cutter of the crib that reaches it at that depth, if any does; else the
-    widest that would, were it ground for the material.
+    """What is left in the corners: the widest cutter of the crib that reaches it at that depth, a square one sooner
+    than one for high feeds, if any does; else the widest that would, were it ground for the material.
     """
 
     cutter: Cutter | None
@@ -40,19 +40,20 @@ def rest_of_corners(
 ) -> Rest | None:
     """The cutter for the rest that a way leaves in the corners; nothing where it leaves no more than finishing takes.
 
-    It cuts with its side, fits the finished radius, reaches the depth, and no rule speaks against it in this feature
-    and material. How narrow it is beside the whole region is no matter: it only cuts the corners.
+    It cuts with its side, or in thin levels with an edge for high feeds where no square one will do. It fits the
+    finished radius, reaches the depth, and no rule speaks against it in this feature and material. How narrow it is
+    beside the whole region is no matter: it only cuts the corners.
     """
     if best.method in (DRILLING, BORING) or float(best.facts.get("corner_rest_beyond", 0.0)) <= 0:
         return None
     room = 2 * (region.corner_radius or 0.0)  # of the finished corner
-    bodies = ways()[SIDE_CUTTING].bodies
-    square = bench.limits["shoulder_edge_angle_least"]  # a smaller edge angle leaves a slope at the foot of the wall
-    side_cutting = (cutter for cutter in crib if cutter.body in bodies and (cutter.KAPR or 90.0) >= square)
-    narrower = (cutter for cutter in side_cutting if exceeds(best.cutter.DC, cutter.DC))
-    fitting = (cutter for cutter in narrower if reaches(room, cutter.DC))
+    bodies, limits = ways()[SIDE_CUTTING].bodies, bench.limits
+    narrower = (cutter for cutter in crib if cutter.body in bodies and exceeds(best.cutter.DC, cutter.DC))
+    fitting = [cutter for cutter in narrower if reaches(room, cutter.DC)]
+    square = [one for one in fitting if _edge(one) >= limits["shoulder_edge_angle_least"]]
+    flat = [one for one in fitting if _edge(one) <= limits["flat_edge_angle_most"]]  # leaves a low slope at the foot
     wrongly_ground = None
-    for cutter in sorted(fitting, key=lambda item: (-item.DC, item.LPR, item.id)):
+    for cutter in (*_widest_first(square), *_widest_first(flat)):
         facts = {
             name: value for name, value in cutter_in(region, cutter, shared, bench).facts.items() if name not in BESIDE
         }
@@ -62,6 +63,14 @@ def rest_of_corners(
             otherwise = {name: value for name, value in facts.items() if name not in GROUND} | {"ground_here": "yes"}
             wrongly_ground = cutter if _will_do(otherwise, bench) else None
     return Rest(None, wrongly_ground)
+
+
+def _edge(cutter: Cutter) -> float:
+    return cutter.KAPR or 90.0
+
+
+def _widest_first(cutters: Sequence[Cutter]) -> list[Cutter]:
+    return sorted(cutters, key=lambda item: (-item.DC, item.LPR, item.id))
 
 
 def _will_do(facts: Situation, bench: Bench) -> bool:
@@ -75,7 +84,7 @@ def with_rest(best: Candidate, rest: Rest | None) -> Candidate:
         return best
     own: Situation = {"rest_reached": yes(rest.cutter)}
     if rest.cutter is not None:
-        own["rest_diameter"] = rest.cutter.DC
+        own |= {"rest_diameter": rest.cutter.DC, "rest_edge_angle": _edge(rest.cutter)}
     elif rest.wrongly_ground is not None:
         own["rest_diameter_other"] = rest.wrongly_ground.DC
     return best._replace(facts=best.facts | own)

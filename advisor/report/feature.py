@@ -156,7 +156,7 @@ def rest_line(answer: FeatureAdvice) -> Iterator[tuple[str, str]]:
         elif other is not None:
             told = f"none; {other.id} fits the corners but is not ground for group {answer.facts['group']}"
         else:
-            told = "none of the crib reaches the corners"
+            told = "none of the crib is right for the corners"
         yield "rest cutter", told
 
 

@@ -126,7 +126,7 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     item = cutter_in(region, cutter, answer.facts, bench, left)
     free = cutter_in(region, cutter, answer.facts, bench, left._replace(side=usual.side))
     meant = listed(way.way, cutter, region) or borne(way.way, row, cutter, region)
-    found = settled(row, way.way.method, item, free, region, bench, goes.tip, way.drill) if meant else None
+    found = settled(row, way.way.method, item, free, region, bench, goes.tip, way.drill, rest) if meant else None
     facts = item.facts | {"method": way.way.method} | _said(row, way, named, meant, cutter, region, bench)
     open_ = tuple(not_said(row, way, found, item, (number, region.id), beneath is not None))
     if row.entry == "predrilled_hole" and not rest:
@@ -190,7 +190,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     """What is measured of the plan's numbers beside the tables, the machine, and the advisor's own."""
     plan, method = found.plan, found.plan.method
     facts: Situation = {
-        "feed_borne": found.borne.feed_per_tooth,
+        "feed_borne": found.feed_borne,
         "side_wanted": found.usual.side_allowance,
         "bottom_wanted": usual.bottom,
         "overcut_wanted": usual.overcut,

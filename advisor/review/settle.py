@@ -9,10 +9,12 @@ from advisor.inputs.cutter import Cutter
 from advisor.inputs.plan import OperationRow
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import METHODS, Candidate, InHand, judged, worked_out
+from advisor.reasoning.candidates import GRADES, METHODS, Candidate, InHand, judged, worked_out
+from advisor.reasoning.corner import corner_feed
 from advisor.reasoning.cut import Cut, cut_of
 from advisor.reasoning.entries import drilled_by
 from advisor.reasoning.methods.holes import BORING, DRILLING, drilled_to_size, point_of
+from advisor.reasoning.methods.layers import METHOD as LAYERS
 from advisor.reasoning.methods.slotting import METHOD as SLOTTING
 from advisor.reasoning.plan import FREE, Pinned, Plan
 from advisor.reasoning.ranking import ranked
@@ -107,6 +109,12 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
     fitting = [item for item in own if row.method in (None, item.method) and entry in (None, item.entry)]
     if entry is None:  # nobody takes the core out of a bore first without saying so
         fitting = sorted(fitting, key=lambda item: item.method == BORING and item.drill is not None)
+        # Nor goes anybody in worse than on a helix of which the worst is that it leaves nothing to clear.
+        helix = {item.method: item.entry for item in fitting if "helix_leaves" in item.facts}
+        worst = GRADES[-1]
+        fitting = sorted(
+            fitting, key=lambda item: item.grade == worst and helix.get(item.method, item.entry) != item.entry
+        )
     if entry == "predrilled_hole" and drill is not None:
         named = drill.id
         fitting = sorted(fitting, key=lambda item: item.drill is None or item.drill.id != named)
@@ -192,13 +200,15 @@ class Settled(NamedTuple):
     """A plan's settings worked out: ``plan`` with all its numbers.
 
     ``usual`` is what the advisor would do with this method and cutter; ``borne`` the plan's cut with the feed that is
-    borne there, and ``cut`` that cut.
+    borne there, and ``cut`` that cut. ``feed_borne`` is that feed per tooth [mm]; of a cut in layers that only takes
+    the rest in corners it is the one borne in a corner, if that is less.
     """
 
     usual: Plan
     borne: Plan
     plan: Plan
     cut: Cut
+    feed_borne: float
 
 
 def settled(
@@ -210,12 +220,13 @@ def settled(
     bench: Bench,
     tip: float | None,
     drill: Cutter | None = None,
+    rest: bool = False,
 ) -> Settled | None:
     """The settings of an operation; nothing where the method cannot be worked out with this cutter here.
 
     ``item`` leaves on the walls what the plan says, ``free`` what is usual: a thin allowance of the plan does not make
     what it leaves open more careful. ``tip`` is how deep the plan sends the tip of a drill [mm], and ``drill`` that of
-    a hole drilled first.
+    a hole drilled first. A ``rest`` operation takes what a wider cutter left.
     """
     usual, _ = _worked(method, FREE, free, region, bench, drill)
     if usual is None:
@@ -228,6 +239,9 @@ def settled(
     borne, cut = _worked(method, pinned, free, region, bench, drill)
     if borne is None or cut is None:
         return None
+    most = borne.feed_per_tooth
+    if rest and method == LAYERS and not (region.round or region.strip_like):
+        most = min(most, corner_feed(cut, borne.axial_depth))
     row = row.model_copy(update={"feed_rate": wall_feed_said(row, borne)})
     speed, tooth, teeth = row.spindle_speed, row.feed_per_tooth, item.cutter.ZEFP
     if speed is None:
@@ -238,10 +252,11 @@ def settled(
             tooth = row.feed_rate / (teeth * speed)
     if tooth is None:
         usually = _usual_feed(usual, borne, speed, bench)
+        usually = min(usually, most) if most < borne.feed_per_tooth else usually
         tooth = row.feed_rate / (teeth * speed) if row.feed_rate is not None else usually
     typed = pinned._replace(feed_per_tooth=tooth, spindle_speed=speed)
     plan, _ = _worked(method, typed, item, region, bench, drill)
-    return None if plan is None else Settled(usual, borne, plan, cut)
+    return None if plan is None else Settled(usual, borne, plan, cut, most)
 
 
 def _usual_feed(usual: Plan, borne: Plan, speed: float, bench: Bench) -> float:

@@ -292,6 +292,7 @@ FORBIDS = {
     "drill-makes-a-pilot-hole": Job(DRILLING, hole(30, 30), [drill(12)]),
     "slot-too-wide-to-ramp": Job(RAMPED, SLOT | {"width": 26}, [solid(12, 26)]),
     "inserts-no-data-for-hard": Job(LAYERS, STEP, [inserted(25)], HARD),
+    "helix-leaves-nothing-to-clear": Job(CLEARING, hole(20, 20), [solid(12, 26)], entry="helical_ramp"),
 }
 
 HURTS = {
@@ -336,6 +337,9 @@ SPOILS = {
         entry="predrilled_hole",
     ),
     "hole-past-the-bottom": Job(CLEARING, THROUGH, [solid(12, 36, ZEFP=4), drill(13)], STEEL, entry="predrilled_hole"),
+    "way-in-takes-much-in-hard-steel": Job(
+        CLEARING, POCKET | {"length": 50, "width": 30}, [solid(12, 32, ZEFP=6)], HARD
+    ),
 }
 ROUND_A_HOLE = Job(BORING, hole(30, 20), [solid(16, 26), drill(18)], entry="predrilled_hole")
 TO_BE_CHANGED = {

@@ -173,3 +173,29 @@ def test_the_rest_cutter_that_is_named_leaves_no_rest_itself() -> None:
     assert alone.best is not None
     assert alone.rest is None
     assert float(alone.best.facts["corner_rest_beyond"]) <= 0
+
+
+HIGH_FEED = solid(8, 0.5, ZEFP=4, KAPR=20, LU=24, LPR=30)
+
+
+def test_a_high_feed_cutter_takes_the_rest_where_no_square_one_is_right_for_it() -> None:
+    """In thin levels it turns the corners all the way down, but for a low slope at the foot of the wall."""
+    soft = solid(6, 21, ZEFP=4, FHA=36, TMC1ISO="N")
+    for crib in ([WIDE, HIGH_FEED], [WIDE, HIGH_FEED, soft]):
+        found = answer(crib)
+        assert found.rest is not None
+        assert (found.rest.cutter, found.rest.wrongly_ground) == (HIGH_FEED, None)
+        told = {rule for rule in cautions(found) if "corner" in rule}
+        assert "corner-rest-with-a-slope" in told
+        assert not told & {"corner-leaves-rest", "corner-cutter-ground-for-another-group"}
+    square = solid(6, 21, ZEFP=4, FHA=36)
+    assert "corner-rest-with-a-slope" not in cautions(answer([WIDE, HIGH_FEED, square]))
+
+
+@pytest.mark.parametrize(
+    "other", [solid(8, 5, ZEFP=4, KAPR=45, LU=24, LPR=30), solid(8, 0.5, ZEFP=4, KAPR=20, LU=19, LPR=30)]
+)
+def test_a_cutter_with_a_high_slope_or_a_short_one_takes_no_rest(other: Cutter) -> None:
+    found = answer([WIDE, other])
+    assert found.rest is not None
+    assert found.rest.cutter is None

@@ -289,3 +289,17 @@ def test_no_hole_is_drilled_only_for_fewer_turns_of_the_helix() -> None:
     found = asked(hole, (solid(10, 24, TMC1ISO="N"), drill(13)), "EN AW-6082-T6").best
     assert found is not None
     assert (found.method, found.entry) == (BORING, "helical_ramp")
+
+
+@pytest.mark.parametrize(
+    ("diameter", "nothing_left"), [(20.0, True), (22.4, True), (23.0, True), (23.2, False), (24.0, False)]
+)
+@pytest.mark.parametrize("method", [CLEARING, LAYERS])
+def test_a_helix_as_wide_as_the_bore_leaves_nothing_to_clear(method: str, diameter: float, nothing_left: bool) -> None:
+    """The helix of a 12 mm cutter is 1.8 times as wide; what it leaves of the bore up to a fiftieth of 12 mm is air."""
+    found = asked(BORE | {"diameter": diameter}, (E12,), STEEL)
+    way = next(one for one in found.candidates if (one.method, one.entry) == (method, "helical_ramp"))
+    assert ("helix-leaves-nothing-to-clear" in {rule.id for rule in way.fired}) == nothing_left
+    if nothing_left:
+        assert found.best is not None
+        assert found.best.method == BORING
