@@ -32,7 +32,7 @@ from advisor.reasoning.plan import Drilled, Held, Plan, WayIn
 from advisor.reasoning.situation import InFeature, drilled_through, yes
 from advisor.rulebase.conditions import Value
 
-HOLE_FEED = "feed_per_revolution_of_the_drill"
+HOLE_SPEED, HOLE_FEED = "spindle_speed_of_the_drill", "feed_per_revolution_of_the_drill"
 
 
 @dataclass(slots=True)
@@ -59,7 +59,7 @@ def drills_of(crib: Sequence[Cutter]) -> tuple[Cutter, ...]:
 class Hole(NamedTuple):
     """A hole for getting in: depth at the tip and length of the point [mm]; speed [1/min] and feed [mm/min] of the
     drill, feed of a turn [mm], thrust [N], shares of the spindle's power and of the tables' feed; time without the
-    change [s], and what held the feed back.
+    change [s], and what held speed and feed back.
     """
 
     depth: float
@@ -284,7 +284,11 @@ def drilled_by(drill: Cutter, cut: Cut) -> Drilled:
 def _drilled(drill: Cut, depth: float) -> Hole:
     wanted, trial, lips = drilling_trial(drill), eased_drilling(drill), drill.cutter.ZEFP
     before, after = lips * wanted.feed_per_tooth, lips * trial.feed_per_tooth
-    held = (Held(HOLE_FEED, before, after, spindle_cause(drill, wanted)),) if exceeds(before, after) else ()
+    cause, held = spindle_cause(drill, wanted), []
+    if exceeds(wanted.speed, trial.speed):
+        held.append(Held(HOLE_SPEED, wanted.speed, trial.speed, cause))
+    if exceeds(before, after):
+        held.append(Held(HOLE_FEED, before, after, cause))
     return Hole(
         depth,
         point_of(drill.cutter),
@@ -295,7 +299,7 @@ def _drilled(drill: Cut, depth: float) -> Hole:
         trial.load.worn_power / trial.load.power_available,
         after / before,
         drilling_time(drill, depth, trial.feed),
-        held,
+        tuple(held),
     )
 
 
