@@ -95,6 +95,26 @@ def helix_pitch(bore: float, DC: float, angle: float) -> float:
     return pi * (bore - DC) * _slope(angle)
 
 
+def helix_depth(pitch: float, bore: float, DC: float) -> float:
+    r"""Return how deep a straight cut at full width removes as much as a helix in the solid, at one feed [mm].
+
+    .. math:: a = \frac{p D_h^2}{4 DC (D_h - DC)}
+
+    pitch: p, descent in one turn [mm]; bore: D_h [mm]; DC: cutting diameter [mm]. Range: bore > DC. The feed is that of
+    the cutter's centre. A turn takes the area of the bore as deep as its pitch; in a bore of twice the cutter that is
+    the pitch itself, in a narrower one the paths of the cutter overlap in the middle, and it is more.
+    Raises ValueError outside the range.
+
+    >>> helix_depth(1, 20, 10), helix_depth(1, 15, 10)
+    (1.0, 1.125)
+
+    Reference: volume of a turn over its way and the cutter's width; tests/outside compares it with the bore's volume.
+    """
+    if not exceeds(bore, DC):
+        raise ValueError(f"bore {bore} must be wider than the cutter {DC}")
+    return pitch * bore**2 / (4 * DC * (bore - DC))
+
+
 def helix_time(depth: float, bore: float, DC: float, angle: float, centre_feed: float) -> float:
     r"""Return the time for helixing down [s].
 

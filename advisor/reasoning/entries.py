@@ -12,7 +12,7 @@ from advisor.inputs.cutter import Cutter
 from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
 from advisor.mechanics.lengths import HAIR, difference, exceeds, reaches
 from advisor.mechanics.timing import path_time, roll_in_time, share_time
-from advisor.reasoning.cut import Cut, cut_of
+from advisor.reasoning.cut import Cut, cut_of, spindle_cause
 from advisor.reasoning.helix import (
     core_of,
     descent_time,
@@ -29,9 +29,11 @@ from advisor.reasoning.methods.boring import plan as round_it
 from advisor.reasoning.methods.holes import BORING, drilling_time, drilling_trial, eased_drilling, point_of, thrust_of
 from advisor.reasoning.methods.layers import full_width_most
 from advisor.reasoning.methods.slotting import ramp_angle, ramp_held
-from advisor.reasoning.plan import Drilled, Plan, WayIn
+from advisor.reasoning.plan import Drilled, Held, Plan, WayIn
 from advisor.reasoning.situation import InFeature, drilled_through, yes
 from advisor.rulebase.conditions import Value
+
+HOLE_SPEED, HOLE_FEED = "spindle_speed_of_the_drill", "feed_per_revolution_of_the_drill"
 
 
 @dataclass(slots=True)
@@ -58,7 +60,7 @@ def drills_of(crib: Sequence[Cutter]) -> tuple[Cutter, ...]:
 class Hole(NamedTuple):
     """A hole for getting in: depth at the tip and length of the point [mm]; speed [1/min] and feed [mm/min] of the
     drill, feed of a turn [mm], thrust [N], shares of the spindle's power and of the tables' feed; time without the
-    change [s].
+    change [s], and what held speed and feed back.
     """
 
     depth: float
@@ -70,6 +72,7 @@ class Hole(NamedTuple):
     power_share: float
     chip_kept: float
     time: float
+    held: tuple[Held, ...]
 
 
 def ways_in(
@@ -244,7 +247,7 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
         )
         if down.time is not None:
             facts = (*facts, ("hole_down_time", down.time))
-        yield WayIn("predrilled_hole", time, change=change, drill=drill, facts=facts, plan=other)
+        yield WayIn("predrilled_hole", time, change=change, drill=drill, facts=facts, held=hole.held, plan=other)
     if not found:
         yield WayIn("predrilled_hole", None)
 
@@ -290,17 +293,24 @@ def drilled_by(drill: Cutter, cut: Cut) -> Drilled:
 
 
 def _drilled(drill: Cut, depth: float) -> Hole:
-    trial = eased_drilling(drill)
+    wanted, trial, lips = drilling_trial(drill), eased_drilling(drill), drill.cutter.ZEFP
+    before, after = lips * wanted.feed_per_tooth, lips * trial.feed_per_tooth
+    cause, held = spindle_cause(drill, wanted), []
+    if exceeds(wanted.speed, trial.speed):
+        held.append(Held(HOLE_SPEED, wanted.speed, trial.speed, cause))
+    if exceeds(before, after):
+        held.append(Held(HOLE_FEED, before, after, cause))
     return Hole(
         depth,
         point_of(drill.cutter),
         trial.speed,
         trial.feed,
-        trial.feed_per_tooth * drill.cutter.ZEFP,
+        after,
         thrust_of(drill, trial),
         trial.load.worn_power / trial.load.power_available,
-        trial.feed_per_tooth / drilling_trial(drill).feed_per_tooth,
+        after / before,
         drilling_time(drill, depth, trial.feed),
+        tuple(held),
     )
 
 

@@ -3,33 +3,32 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from typing import NamedTuple
 
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.chip import top_edge_angle
-from advisor.mechanics.entry import cone_depth, drill_point, helix_angle, helix_bore, helix_pitch, helix_time
+from advisor.mechanics.entry import (
+    cone_depth,
+    drill_point,
+    helix_angle,
+    helix_bore,
+    helix_depth,
+    helix_pitch,
+    helix_time,
+)
 from advisor.mechanics.lengths import difference, exceeds, reaches
-from advisor.mechanics.motion import arc_feed, axis_limited_feed
+from advisor.mechanics.motion import axis_limited_feed
 from advisor.mechanics.timing import path_time
-from advisor.reasoning.cut import Cut, Trial, try_cut
+from advisor.reasoning.cut import Cut, Trial, ease, try_cut
 from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.methods.boring import middle_margin
 from advisor.reasoning.methods.layers import full_width_most
 from advisor.reasoning.methods.slotting import ramp_angle, ramp_held
-from advisor.reasoning.plan import Held, Plan
+from advisor.reasoning.plan import Held, Helix, Plan
 from advisor.rulebase.conditions import Value
 
 WAY_IN_FEED = "feed_per_tooth_on_the_way_in"
-
-
-class Helix(NamedTuple):
-    """A helix: bore and pitch [mm], angle [deg], feed of the cutter's centre [mm/min], and what held it back."""
-
-    bore: float
-    pitch: float
-    angle: float
-    feed: float
-    held: tuple[Held, ...]
 
 
 def ramps(cutter: Cutter) -> bool:
@@ -101,16 +100,54 @@ def on_the_corner(cut: Cut, depth: float) -> Cut:
 
 def helix_of(cut: Cut) -> Helix | None:
     """The helix in the widest bore there is room for; nothing where there is none."""
-    bore, DC = helix_room(cut), cut.cutter.DC
+    bore = helix_room(cut)
     if bore is None:
         return None
-    (pitch, angle), steepest, held = turn_of(cut, bore), ramp_angle(cut), ramp_held(cut)
+    place = (bore, cut.chip, cut.pinned)
+    if place not in cut.inside.helices:
+        before = len(cut.held)
+        cut.inside.helices[place] = _borne(cut, bore)
+        del cut.held[before:]
+    return cut.inside.helices[place]
+
+
+def _borne(cut: Cut, bore: float) -> Helix:
+    """The helix that spindle and cutter bear: where it asks too much of them it is flatter, and the chip no thinner
+    until it is as flat as a way in may be.
+    """
+    DC, (pitch, angle), steepest, held = cut.cutter.DC, turn_of(cut, bore), ramp_angle(cut), ramp_held(cut)
     if angle < steepest:
         held = (*held, Held("ramp_angle", steepest, angle, "depth at full width"))
-    feed, why = full_width_feed(on_the_corner(cut, pitch), pitch)
-    centre = arc_feed(feed * entry_share(cut), bore, DC)
-    centre = min(centre, axis_limited_feed(cut.bench.machine.axis_acceleration, (bore - DC) / 2))
-    return Helix(bore, pitch, angle, centre, (*held, *why))
+    share = difference(bore, DC) / bore
+    moves = share * entry_share(cut)  # of the table's feed at the wall, how fast the centre goes
+    axes = axis_limited_feed(cut.bench.machine.axis_acceleration, (bore - DC) / 2)
+    chip, pinned, noted = moves * cut.chip, cut.pinned, len(cut.held)
+    if pinned.feed_per_tooth is not None:
+        pinned = pinned._replace(feed_per_tooth=moves * pinned.feed_per_tooth)
+    centre = replace(cut, chip=chip, chip_least=min(cut.chip_least, chip), pinned=pinned)
+
+    def trial_at(at: float, chip: float | None = None, speed_most: float | None = None) -> Trial:
+        turn = helix_pitch(bore, DC, at)
+        shaped, wanted = on_the_corner(centre, turn), centre.chip if chip is None else chip
+        deep, most = helix_depth(turn, bore, DC), moves * cut.bench.machine.feed_max
+        found = try_cut(shaped, deep, DC, 180.0, chip=wanted, feed_most=most, speed_most=speed_most)
+        if found.feed <= axes or pinned.feed_per_tooth is not None:
+            return found
+        wanted *= axes / found.feed  # the axes go no faster on so small a circle, and the spindle turns as before
+        return try_cut(shaped, deep, DC, 180.0, chip=wanted, feed_most=most, speed_most=speed_most)
+
+    least = min(angle, cut.bench.limits["RMPX_least"])
+    eased = ease(centre, "ramp_angle", angle, least, trial_at)
+    feed = ease_feed(centre, partial(trial_at, eased)).feed
+    if eased < angle:
+        pitch = helix_pitch(bore, DC, eased)
+    why = (
+        one._replace(setting=WAY_IN_FEED, before=one.before / share, after=one.after / share)
+        if one.setting == "feed_per_tooth"
+        else one
+        for one in centre.held[noted:]
+    )
+    return Helix(bore, pitch, eased, min(feed, axes), (*held, *why))
 
 
 def descent_time(helix: Helix, depth: float, DC: float) -> float:

@@ -18,6 +18,16 @@ class Held(NamedTuple):
     cause: str
 
 
+class Helix(NamedTuple):
+    """A helix: bore and pitch [mm], angle [deg], feed of the cutter's centre [mm/min], and what held it back."""
+
+    bore: float
+    pitch: float
+    angle: float
+    feed: float
+    held: tuple[Held, ...]
+
+
 class Load(NamedTuple):
     """What the cut asks of spindle and cutter: power [kW], torque [Nm], force against the wall [N], deflection [mm].
 

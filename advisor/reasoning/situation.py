@@ -15,7 +15,7 @@ from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import loop_radius
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.beneath import raise_to_drill
-from advisor.reasoning.plan import Held
+from advisor.reasoning.plan import Held, Helix, Pinned
 from advisor.reasoning.region import Region
 from advisor.rulebase.conditions import Value
 from advisor.rulebase.schema import Rule
@@ -125,7 +125,8 @@ class Left(NamedTuple):
 class InFeature:
     """One cutter in one region: its facts, and the allowances and depth that follow. Lengths in mm.
 
-    ``feeds`` remembers the feed at full width for a depth, a chip and an edge angle, and what held it back.
+    ``feeds`` remembers the feed at full width for a depth, a chip and an edge angle, and what held it back;
+    ``helices`` the helix of a way in for a bore, a chip and what somebody else chose.
     """
 
     cutter: Cutter
@@ -135,6 +136,7 @@ class InFeature:
     overcut: float
     depth_to_cut: float
     feeds: dict[tuple[float, float, float], tuple[float, tuple[Held, ...]]] = field(default_factory=dict)
+    helices: dict[tuple[float, float, Pinned], Helix] = field(default_factory=dict)
 
 
 def pieces(cutter: Cutter, bench: Bench) -> list[tuple[float, float]]:

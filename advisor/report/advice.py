@@ -44,10 +44,17 @@ def not_answered(failed: Sequence[Failed]) -> tuple[Block, ...]:
 def before_first_run(advice: Advice) -> tuple[Block, ...]:
     """Fire first, then what comes loose, then what else can hurt somebody: a few lines for a job of several features.
 
-    Each names the features it is about; it stands with these as well, with their own numbers.
+    Each names the features it is about; it stands with these as well, with their own numbers, unless every feature has
+    it in the same words.
     """
+    items = tuple(item for _, item in _first(advice))
+    return (Heading("Before the first run", 2), Items(items)) if items else ()
+
+
+def _first(advice: Advice) -> list[tuple[Rule, Item]]:
+    """What stands before the first run, each with its rule."""
     if len(advice.features) < 2:
-        return ()
+        return []
     base, items = advice.bench.base, []
     for rule in base.of("caution"):
         having = [answer for answer in advice.features if rule in answer.cautions]
@@ -56,8 +63,8 @@ def before_first_run(advice: Advice) -> tuple[Block, ...]:
             item = said(rule, cautioned_facts(worst), base)
             names = ", ".join(printable(answer.region.id) for answer in having)
             own = () if same_words(rule, having, base) else (f"The numbers are those of {printable(worst.region.id)}.",)
-            items.append(item._replace(text=f"{names}: {item.text}", after=(*item.after, *own)))
-    return (Heading("Before the first run", 2), Items(tuple(items[:MOST_FIRST]))) if items else ()
+            items.append((rule, item._replace(text=f"{names}: {item.text}", after=(*item.after, *own))))
+    return items[:MOST_FIRST]
 
 
 def _worst(rule: Rule, having: Sequence[FeatureAdvice]) -> FeatureAdvice:
@@ -75,8 +82,9 @@ def _worst(rule: Rule, having: Sequence[FeatureAdvice]) -> FeatureAdvice:
 
 
 def shared_blocks(advice: Advice) -> Iterator[Block]:
-    """What holds for every feature of a job that has several, told once."""
-    shared = for_every_feature(advice.features, advice.bench.base)
+    """What holds for every feature of a job that has several, told once: nothing that stands before the first run."""
+    first = {rule.id for rule, _ in _first(advice)}
+    shared = [one for one in for_every_feature(advice.features, advice.bench.base) if one[0].id not in first]
     if shared:
         yield Heading("For every feature", 2)
         yield Items(tuple(_said(rule, answer, advice) for rule, answer in shared))

@@ -71,16 +71,17 @@ def for_every_feature(answers: Sequence[FeatureAdvice], base: RuleBase) -> tuple
     """The cautions that a job of several features tells once, at its end, each with the feature it is told with.
 
     They are those that every feature has, if they say the same of each, or ask for the material alone, or for there
-    being a cut at all; of these last, the greatest number is told.
+    being a cut at all, as there is in every feature with a way; of these last, the greatest number is told.
     """
-    if len(answers) < 2 or not all(answer.best for answer in answers):
+    if len(answers) < 2:
         return ()
-    found = []
-    for rule in answers[0].cautions:
-        if not all(rule in other.cautions for other in answers[1:]):
-            continue
+    cut, found = [answer for answer in answers if answer.best], []
+    for rule in (cut or answers)[0].cautions:
         if (fact := of_any_cut(rule)) is not None:
-            found.append((rule, max(answers, key=lambda answer: float(cautioned_facts(answer)[fact]))))
+            if all(rule in answer.cautions for answer in cut):
+                found.append((rule, max(cut, key=lambda answer: float(cautioned_facts(answer)[fact]))))
+        elif not all(rule in answer.cautions for answer in answers):
+            continue
         elif _of_the_material(rule) or same_words(rule, answers, base):
             found.append((rule, answers[0]))
     return tuple(found)

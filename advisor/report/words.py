@@ -20,6 +20,8 @@ MEASURE_OF = {
     "allowance_side": "side_allowance",
     "allowance_bottom": "bottom_allowance",
     "feed_per_tooth_on_the_way_in": "feed_per_tooth",
+    "spindle_speed_of_the_drill": "hole_speed",
+    "feed_per_revolution_of_the_drill": "hole_feed_per_revolution",
 }
 MINUTE = 60
 LONG_TIME = 120

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Set
+from collections.abc import Iterable, Iterator, Sequence, Set
 from typing import NamedTuple
 
 from advisor.reasoning.advice import FeatureAdvice
@@ -22,6 +22,7 @@ OF_ROOM = frozenset(  # how a cutter that goes in does there: no matter where it
     {"width_ratio", "wall_spare", "helix_room_ratio", "helix_core_margin", "dead_core_margin", "core_margin"}
     | {"corner_rest_beyond", "corner_ratio", "length_ratio"}
 )
+OF_FIRE = frozenset({"fire_kind"})
 OF_ORDER = frozenset({"nothing_left", "feature_cleared"})
 OF_THE_EDGE = frozenset({"ground_here", "ground_soft", "ground_blunt", "substrate", "ZEFP"})  # what suits a material
 BESIDE_THE_EDGE = frozenset({"group", "material_class", "material_age_hardened", "material_pre_hardened", "body"})
@@ -99,6 +100,28 @@ def findings_of(number: int, role: str, candidate: Candidate, answer: FeatureAdv
             continue
         instead = advised_line(answer) if weight in HEAVY else ""
         yield Finding.of(rule, weight, number, answer.region.id, facts, base, instead)
+
+
+def once_for_the_plan(findings: Sequence[Finding], operations: int) -> Iterator[Finding]:
+    """The findings, each of those about fire to be considered that says the same of several operations told once.
+
+    It is about the whole plan where it is found of every one of so many ``operations``, else it names them.
+    """
+    alike: dict[tuple[str, str, str], list[Finding]] = {}
+    for found in findings:
+        if found.weight not in HEAVY and OF_FIRE & reads(found.rule):
+            alike.setdefault((found.rule.id, found.weight, found.text), []).append(found)
+    for found in findings:
+        same = alike.get((found.rule.id, found.weight, found.text), [found])
+        numbers = sorted({one.operation for one in same if one.operation is not None})
+        if len(numbers) < 2:
+            yield found
+        elif found is same[0]:
+            *more, last = map(str, numbers[1:])
+            others = f"{', '.join(more)} and {last}" if more else last
+            whole = found._replace(operation=None, feature=None)
+            told = f"{found.text} The same in operation{'s' if len(numbers) > 2 else ''} {others}."
+            yield whole if len(numbers) == operations else found._replace(text=told)
 
 
 def suits(rule: Rule) -> bool:

@@ -24,7 +24,8 @@ def order_facts(part: Part, worked: Sequence[Worked], regions: Mapping[str, Regi
     before, after = worked[:at], worked[at + 1 :]
     if part.cutter.body == "drill":
         return _of_the_drill(worked[at], before, after, regions[part.feature])
-    return _of_the_hole(part, before, after, regions, least) | _cleared(worked[at], before, regions[part.feature])
+    hole = _of_the_hole(part, before, after, regions, least) | _of_its_coolant(part, before, after)
+    return hole | _cleared(worked[at], before, regions[part.feature])
 
 
 def less(part: Part, worked: Sequence[Worked], region: Region) -> frozenset[str]:
@@ -82,6 +83,17 @@ def _of_the_hole(
         if one.feature != part.feature and region.round and reaches(wide, least * part.cutter.DC):
             return {"hole_drilled_by": "elsewhere", "hole_operation": float(one.operation.number)}
     return {}
+
+
+def _of_its_coolant(part: Part, before: Sequence[Worked], after: Sequence[Worked]) -> Situation:
+    """What cools the drill that an operation names for its way in; one with an operation of its own is judged there."""
+    row = part.operation.row
+    if part.role == REST or row.entry_cutter is None or row.coolant is None:
+        return {}
+    here = [one for one, _ in before if one.feature == part.feature]
+    drills = {one.cutter.id for one, _ in after if one.feature == part.feature} | {one.cutter.id for one in here}
+    drilled = row.entry_cutter in drills | {one.operation.row.entry_cutter for one in here}
+    return {} if drilled else {"hole_coolant": row.coolant}
 
 
 def _of_the_drill(own: Worked, before: Sequence[Worked], after: Sequence[Worked], region: Region) -> Situation:

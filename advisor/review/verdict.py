@@ -19,7 +19,7 @@ from advisor.review.begun import from_below, goes_on, reached_by
 from advisor.review.coverage import MAIN, PILOT, REST, Part
 from advisor.review.drilled import depth_not_said
 from advisor.review.finding import Finding as Finding
-from advisor.review.finding import WellChosen, findings_of, ordered, weight_of, well_chosen_of
+from advisor.review.finding import WellChosen, findings_of, once_for_the_plan, ordered, weight_of, well_chosen_of
 from advisor.review.operation import Task, evaluated
 from advisor.review.order import less, order_facts
 from advisor.review.ratios import derive
@@ -108,13 +108,14 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
         for found in findings_of(one.operation.number, own.part.role, one.candidate, one.advice, bench)
     ]
     findings += _of_the_whole(every, kinds, bench)
+    told = once_for_the_plan(findings, len({one.operation.number for one in judged}))
     change = bench.machine.tool_change
     return Review(
         assignment,
         bench,
         plan,
         judged,
-        ordered(findings),
+        ordered(told),
         tuple(praise for one in judged for praise in _praised(one, findings, bench)),
         tuple(said for one in worked for said in one.open),
         whole_plan(times, known, change),

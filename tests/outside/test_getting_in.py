@@ -11,12 +11,14 @@ import pytest
 from shapely import Point
 from small_jobs import ALUMINIUM, STEEL, STRONG, asked, drill, inserted, solid
 
-from advisor.inputs import make_cutter
+from advisor.inputs import load_materials, make_cutter
 from advisor.mechanics.chip import corner_edge_angle
-from advisor.mechanics.entry import cone_depth, core_under_cutter, helix_angle, helix_bore
-from advisor.mechanics.force import plunge_side_force, plunge_thrust
+from advisor.mechanics.entry import cone_depth, core_under_cutter, helix_angle, helix_bore, helix_depth
+from advisor.mechanics.force import plunge_side_force, plunge_thrust, specific_cutting_force
+from advisor.mechanics.power import cutting_power
 from advisor.mechanics.timing import roll_in_time
 from advisor.reasoning.candidates import Candidate
+from advisor.rulebase.shipped import rule_base
 
 pytestmark = pytest.mark.outside
 TITANIUM = "Ti-6Al-4V"
@@ -46,9 +48,11 @@ HIGH_FEED = make_cutter(
 )
 
 
-def one(feature: dict[str, Any], crib: list[Any], method: str, entry: str, material: str = STEEL) -> Candidate:
+def one(
+    feature: dict[str, Any], crib: list[Any], method: str, entry: str, material: str = STEEL, machine: Any = STRONG
+) -> Candidate:
     """Return the way of a method by one entry."""
-    found = asked(feature, crib, material, STRONG).candidates
+    found = asked(feature, crib, material, machine).candidates
     return next(each for each in found if (each.method, each.entry) == (method, entry))
 
 
@@ -312,3 +316,42 @@ def test_on_a_turn_thinner_than_the_corner_radius_the_feed_is_raised_by_what_the
         float(each.facts["helix_feed"]) * bore / (bore - 8) for each, bore in zip((plain, rounded), bores, strict=True)
     ]
     assert raised[1] / raised[0] == pytest.approx(gain, rel=0.003)
+
+
+WEAK: dict[str, Any] = STRONG | {
+    "name": "weak",
+    "spindle": {"speed": [2000, 4000, 10000], "power": [1.5, 2.2, 2.2]},
+    "stiffness": 9,
+}
+
+
+@pytest.mark.parametrize(("bore", "DC"), [(21.6, 12.0), (24.0, 12.0), (15.6, 12.0)])
+def test_the_depth_of_a_straight_cut_that_stands_for_a_helix_takes_the_bore_s_volume(bore: float, DC: float) -> None:
+    """By hand: in a turn the centre goes pi times (bore - DC); the area of the bore comes out as deep as that goes."""
+    way, pitch = pi * (bore - DC), 2.5
+    assert helix_depth(pitch, bore, DC) * DC * way == pytest.approx(pi / 4 * bore**2 * pitch)
+
+
+@pytest.mark.parametrize(("DC", "flatter"), [(16.0, True), (8.0, False)])
+def test_a_helix_asks_of_the_spindle_what_the_volume_of_its_bore_asks(DC: float, flatter: bool) -> None:
+    """By hand: removal rate = area of the bore times descent in a minute; chip by the feed of the centre. Where that is
+    too much for 2.2 kW the ramp is flatter, and the feed stays that of the tables.
+    """
+    found = one(CAVITY, [solid(DC, 26)], "engagement_limited_clearing", "helical_ramp", ALUMINIUM, WEAK)
+    bore, angle, centre = (float(found.facts[name]) for name in ("helix_bore", "entry_angle", "helix_feed"))
+    rate = pi / 4 * bore**2 * centre * tan(rad(angle))  # mm³/min
+    limits, metal = rule_base().limits, load_materials()[ALUMINIUM]
+    chip = centre / (3 * 10_000) * 2 / pi  # the mean over half a turn of a chip that is greatest in its middle
+    k_c = specific_cutting_force(
+        metal.k_c11,
+        metal.m_c,
+        chip,
+        limits["milling_force_factor"],
+        limits["chip_table_least"],
+        limits["chip_thin_exponent"],
+    )
+    worn = limits["wear_factor"] * cutting_power(rate, k_c, limits["drive_efficiency"])
+    assert worn <= limits["power_share_most"] * 2.2 * 1.001
+    assert ("ramp_angle" in {held.setting for held in found.way_in.held if found.way_in}) == flatter  # type: ignore[union-attr]
+    assert (worn > 0.98 * limits["power_share_most"] * 2.2) == flatter
+    assert centre == pytest.approx(3 * 10_000 * float(found.facts["table_chip"]) * (bore - DC) / bore, rel=0.01)

@@ -141,6 +141,9 @@ SPEAKS_AGAINST = {
     "tap-hole-drilled-narrow": Job(DRILLING, hole(12.4, 20, purpose="thread"), [drill(12)]),
     "stainless-drilled-without-flood": Job(DRILLING, hole(12, 20), [drill(12)], STAINLESS, BLOWN),
     "high-speed-steel-drills-without-coolant": Job(DRILLING, hole(12, 20), [HSS], STEEL, BLOWN),
+    "hole-drilled-without-flood-in-stainless": Job(
+        CLEARING, POCKET | {"depth": 30}, [solid(12, 36, ZEFP=4), drill(13)], STAINLESS, BLOWN, "predrilled_hole"
+    ),
     "skin-in-a-hole-not-milled-again": Job(BORING, through(12, 20, 1) | {"purpose": "thread"}, [solid(8, 30)]),
     "drill-leaves-no-allowance": Job(DRILLING, hole(12.2, 20), [drill(12)]),
     "cutter-too-limp": Job(CLEARING, LIMP, [solid(6, 32, LU=34, LPR=41)], STAINLESS),
@@ -373,6 +376,9 @@ TOLD_ONCE = {  # the rule that stands, what else fires there and is left out
     ]._replace(feature=hole(40, 20, purpose="thread"), crib=[drill(26)], machine=STRONG),
     ("stainless-drilled-deep-without-coolant", "stainless-drilled-without-flood"): FORBIDS[
         "stainless-drilled-deep-without-coolant"
+    ],
+    ("hole-drilled-dry-in-stainless", "hole-drilled-without-flood-in-stainless"): FORBIDS[
+        "hole-drilled-dry-in-stainless"
     ],
     ("high-speed-steel-drills-deep-without-coolant", "high-speed-steel-drills-without-coolant"): FORBIDS[
         "high-speed-steel-drills-deep-without-coolant"

@@ -21,6 +21,23 @@ def test_flying_chips_are_told_once_for_a_whole_job() -> None:
     assert told.index("For every feature") < told.index("[chips-thrown]")
 
 
+def test_fire_is_told_before_the_first_run_and_not_again_for_every_feature() -> None:
+    advice = worked.advice("gear-case-magnesium")
+    (answer,) = advice.features
+    advice = advice._replace(features=(answer, answer._replace(region=answer.region._replace(id="P2"))))
+    assert "magnesium-fire" in {rule.id for rule, _ in for_every_feature(advice.features, advice.bench.base)}
+    told = terminal.text(advice_blocks(advice), 80)
+    assert told.count("[magnesium-fire]") == 1
+    assert told.index("Before the first run") < told.index("[magnesium-fire]") < told.index("For every feature")
+
+
+def test_beside_a_feature_without_a_way_the_first_run_is_still_told_once() -> None:
+    advice = worked.advice("winch-side-plate")
+    lost = advice.features[0]._replace(best=None, cautions=())
+    told = terminal.text(advice_blocks(advice._replace(features=(lost, *advice.features[1:]))), 80)
+    assert told.count("[first-run]") == told.count("[chips-thrown]") == 1
+
+
 def test_flying_chips_are_told_with_the_fastest_cut() -> None:
     advice = worked.advice("winch-side-plate")
     told = {rule.id: answer for rule, answer in for_every_feature(advice.features, advice.bench.base)}

@@ -107,11 +107,14 @@ LEAVES_OUT = {
     "drill-fed-little": {"drill-short-of-feed"},
     "spindle-too-weak-for-the-drill": {"spindle-overloaded"},
     "stainless-drilled-deep-and-dry": {"stainless-drilled-dry"},
+    "stainless-way-in-drilled-deep-and-dry": {"stainless-way-in-drilled-dry"},
     "high-speed-steel-drills-deep-and-dry": {"high-speed-steel-runs-dry"},
     "steel-drilled-deep-with-nothing": {"steel-drilled-deep-and-dry"},
     "hole-narrower-than-the-core": {"no-drill-for-the-bore"},
 }
 
+DRILLED = Job(CLEARING, POCKET, [E12, drill(13)], STAINLESS, entry="predrilled_hole")
+DRILLED_DEEP = DRILLED._replace(feature=POCKET | {"depth": 45}, crib=[solid(12, 48, ZEFP=4), drill(13)])
 
 FOUND = {
     "no-stock-left-on-the-walls": Told(
@@ -186,6 +189,9 @@ FOUND = {
         Job(DRILLING, hole(2, 6), [drill(2)], STAINLESS, spindle((2000, 0.01), (8000, 0.01))),
         {"feed_per_tooth": None, "feed_rate": None, "spindle_speed": None},
     ),
+    "stainless-way-in-drilled-dry": Told("change", DRILLED, {"coolant": "none"}),
+    "stainless-way-in-drilled-deep-and-dry": Told("stop", DRILLED_DEEP, {"coolant": "air"}),
+    "stainless-way-in-drilled-deep-in-mist": Told("change", DRILLED_DEEP, {"coolant": "mist"}),
     "stainless-drilled-dry": Told("change", Job(DRILLING, hole(12, 20), [drill(12)], STAINLESS), {"coolant": "none"}),
     "stainless-drilled-deep-and-dry": Told(
         "stop", Job(DRILLING, hole(12, 40), [drill(12)], STAINLESS), {"coolant": "air"}

@@ -185,3 +185,17 @@ def test_a_nub_lower_than_the_stock_on_the_floor_is_not_told(bottom: float, told
     told = weights(hole, cutter, allowance_bottom=bottom, **boring)
     assert "bore-leaves-a-core" not in told
     assert (told.get("bore-leaves-a-nub-on-the-floor") == "consider") is told_of
+
+
+def test_a_helix_on_a_weak_spindle_is_reviewed_as_it_is_advised() -> None:
+    """A plan that leaves the angle open has that of the advice; a steeper one is gone down with a thinner chip."""
+    weak = EVERYDAY | {"spindle": {"speed": [2000, 4000, 10000], "power": [1.5, 2.2, 2.2]}}
+    found = advise(job(POCKET, [solid(16, 32)], "EN AW-6082-T6", weak))
+    chosen = next(one for one in found.features[0].candidates if (one.method, one.entry) == (LAYERS, "helical_ramp"))
+    plan, names = row("F1", chosen), ("entry_angle", "helix_feed", "helix_time")
+    for angle in (None, chosen.facts["entry_angle"]):
+        facts = reviewed(found, changed(plan, ramp_angle=angle)).operations[0].candidate.facts
+        assert [facts[name] for name in names] == pytest.approx([chosen.facts[name] for name in names])
+    steep = reviewed(found, changed(plan, ramp_angle=8.0)).operations[0].candidate.facts
+    assert float(steep["helix_feed"]) < 0.6 * float(chosen.facts["helix_feed"])
+    assert float(steep["helix_time"]) > float(chosen.facts["helix_time"])

@@ -84,3 +84,18 @@ def test_uneven_levels_are_told_with_the_depth_that_makes_them_even() -> None:
     told = ways(found, "ramped_slotting", levels=None, axial_depth=29.5 / (wanted - 0.8))
     text = next(one.text for one in told.findings if one.rule.id == "levels-uneven")
     assert f"{29.5 / wanted:.3g}" in text
+
+
+def test_that_nothing_is_said_against_fire_is_told_once_for_the_plan() -> None:
+    """Each cut has a speed of its own, and each is to be said something of."""
+    found = advise(job(SLOT, [E12, solid(10, 36)], "Ti-6Al-4V"))
+    both = [row("F1", one).model_copy(update={"coolant": None}) for one in found.features[0].candidates if one.plan]
+    wide, narrow = both[0], both[0].model_copy(update={"radial_width": 1.0, "spindle_speed": 1200.0})
+    rule = "fire-precautions-not-said"
+    for rows, told in (
+        ([wide, narrow], [(None, False)]),
+        ([wide, narrow.model_copy(update={"coolant": "flood"}), narrow], [(1, True)]),
+        ([wide.model_copy(update={"coolant": "flood"}), narrow], [(2, False)]),
+    ):
+        findings = [one for one in reviewed(found, *rows).findings if one.rule.id == rule]
+        assert [(one.operation, "The same in operation 3." in one.text) for one in findings] == told

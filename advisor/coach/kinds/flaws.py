@@ -30,7 +30,7 @@ NAMES = {
 }
 SAID_BY_PLANS = frozenset(
     {"entry", "planned_coolant", "planned_tabs", "entry_meant", "body_meant", "feature_meant", "rest_taken"}
-    | {"hole_drilled_by"}
+    | {"hole_drilled_by", "hole_coolant"}
 )
 
 
