@@ -285,7 +285,7 @@ def bend_share(cut: Cut, deflection: float, side: float) -> float | None:
 
 
 def covered(cut: Cut) -> float:
-    """What covers the bending on the wall beside the cut [mm]: the allowance, with what a later pass takes there, as far
+    """What covers the bending on the wall beside the cut [mm]: the allowance, with what a later pass takes there as far
     as an allowance would be raised for it.
     """
     side = cut.inside.side

@@ -81,9 +81,7 @@ def _spared(facts: Situation) -> None:
     """Along the middle of a slot the cutter bends into what stays on the wall beyond the allowance too."""
     if facts.get("method") == RAMPED and "bend_beyond_allowance" in facts and "wall_spare" in facts:
         stays = float(facts["side_allowance"]) + max(0.0, float(facts["wall_spare"]))
-        facts["bend_beyond_allowance"] = float(facts["deflection"]) - max(
-            float(facts["planned_side_allowance"]), stays
-        )
+        facts["bend_beyond_allowance"] = float(facts["deflection"]) - max(float(facts["planned_side_allowance"]), stays)
 
 
 def width_borne(axial_ratio: float, limits: Mapping[str, float]) -> float:
