@@ -286,10 +286,10 @@ def bend_share(cut: Cut, deflection: float, side: float) -> float | None:
 
 def covered(cut: Cut) -> float:
     """What covers the bending on the wall beside the cut [mm]: the allowance, with what a later pass takes there as far
-    as an allowance would be raised for it.
+    as a cutter may bend into both.
     """
     side = cut.inside.side
-    return max(side, min(side + cut.spare, cut.bench.limits["allowance_most"]))
+    return max(side, min(side + cut.spare, cut.bench.limits["slot_cover_most"]))
 
 
 def spindle_cause(cut: Cut, trial: Trial) -> str:
