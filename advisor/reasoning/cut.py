@@ -79,7 +79,8 @@ class Trial(NamedTuple):
 @dataclass(slots=True)
 class Cut:
     """One cutter in one region with its cutting data: v_c of the table [m/min] and the factor on it, chip [mm],
-    stiffness; the hole that was drilled there first, if one was.
+    stiffness; the hole that was drilled there first, if one was; what stays on the wall beyond the allowance for a
+    later pass of its own [mm].
     """
 
     inside: InFeature
@@ -95,6 +96,7 @@ class Cut:
     held: list[Held] = field(default_factory=list)
     pinned: Pinned = FREE
     drilled: Drilled | None = None
+    spare: float = 0.0
     _give: dict[float, float] = field(default_factory=dict)
     _speeds: dict[float, float] = field(default_factory=dict)
 
@@ -273,13 +275,21 @@ def deflection_share(cut: Cut, trial: Trial) -> float:
 
 
 def bend_share(cut: Cut, deflection: float, side: float) -> float | None:
-    """A deflection [mm], as many times as it must be covered, over what covers it: the allowance on the wall [mm], or
-    the tolerance of a wall that is cut to size; nothing where there is no wall.
+    """A deflection [mm], as many times as it must be covered, over what covers it: the allowance on the wall [mm] with
+    what stays there beyond it, or the tolerance of a wall that is cut to size; nothing where there is no wall.
     """
     limits = cut.bench.limits
     if not cut.region.has_walls:
         return None
-    return limits["allowance_deflections"] * deflection / max(side, limits["to_size_cover"])
+    return limits["allowance_deflections"] * deflection / max(side, covered(cut), limits["to_size_cover"])
+
+
+def covered(cut: Cut) -> float:
+    """What covers the bending on the wall beside the cut [mm]: the allowance, with what a later pass takes there as far
+    as a cutter may bend into both.
+    """
+    side = cut.inside.side
+    return max(side, min(side + cut.spare, cut.bench.limits["slot_cover_most"]))
 
 
 def spindle_cause(cut: Cut, trial: Trial) -> str:

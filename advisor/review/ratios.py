@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from math import cos, radians, sin
 
 from advisor.mechanics.power import torque
+from advisor.reasoning.methods.slotting import METHOD as RAMPED
 from advisor.reasoning.situation import Situation, put
 
 RATIOS = {
@@ -62,6 +63,7 @@ def derive(facts: Situation) -> None:
         one, other = number(one_name), number(other_name)
         if one is not None and other is not None:
             facts[name] = one - other
+    _spared(facts)
     deep = [number(name) for name in ("depth_to_cut", "drill_point", "overcut_short")]
     if "drill_depth" in facts and all(part is not None for part in deep):
         facts["tip_wanted"] = sum(part for part in deep if part is not None)
@@ -73,6 +75,13 @@ def derive(facts: Situation) -> None:
     axes = number("axis_feed")
     if "loop_count" in facts and axes:
         facts["feed_over_axes"] = float(facts["feed_rate"]) / axes
+
+
+def _spared(facts: Situation) -> None:
+    """Along the middle of a slot the cutter bends into what stays on the wall beyond the allowance too."""
+    if facts.get("method") == RAMPED and "bend_beyond_allowance" in facts and "wall_spare" in facts:
+        stays = float(facts["side_allowance"]) + max(0.0, float(facts["wall_spare"]))
+        facts["bend_beyond_allowance"] = float(facts["deflection"]) - max(float(facts["planned_side_allowance"]), stays)
 
 
 def width_borne(axial_ratio: float, limits: Mapping[str, float]) -> float:

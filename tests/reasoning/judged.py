@@ -37,6 +37,9 @@ STACKED = make_cutter(id="S50", body="inserted_stacked_mill", DC=50, APMX=70, ZE
 HIGH_FEED = make_cutter(
     id="HF25", body="inserted_high_feed_mill", DC=25, APMX=1.5, LU=50, LPR=60, DN=24, RMPX=4, ZEFP=3, KAPR=15
 )
+LONG_HIGH_FEED = make_cutter(
+    id="HF32", body="inserted_high_feed_mill", DC=32, APMX=1.5, LU=120, LPR=130, DN=28, RMPX=2, ZEFP=4, KAPR=15
+)
 CLEARING, LAYERS, RAMPED = "engagement_limited_clearing", "layered_pocketing", "ramped_slotting"
 DRILLING, BORING = "drilling", "helical_boring"
 
@@ -147,6 +150,14 @@ SPEAKS_AGAINST = {
     "skin-in-a-hole-not-milled-again": Job(BORING, through(12, 20, 1) | {"purpose": "thread"}, [solid(8, 30)]),
     "drill-leaves-no-allowance": Job(DRILLING, hole(12.2, 20), [drill(12)]),
     "cutter-too-limp": Job(CLEARING, LIMP, [solid(6, 32, LU=34, LPR=41)], STAINLESS),
+    "many-teeth-along-a-slot": Job(RAMPED, SLOT, [solid(12, 26, ZEFP=6)], STEEL, entry="zigzag_ramp"),
+    "face-mill-too-limber": Job(
+        "face_milling",
+        {"kind": "planar_face", "length": 200, "width": 70, "depth": 3},
+        [LONG_HIGH_FEED],
+        STEEL,
+        STRONG,
+    ),
     "too-many-teeth-at-full-width": Job(LAYERS, SLOT, [solid(12, 26, ZEFP=5)], STEEL),
     "deep-slot-packs-chips": Job(RAMPED, SLOT | {"depth": 38}, [solid(12, 40)], STEEL, entry="zigzag_ramp"),
     "inserted-cutter-too-small": Job(LAYERS, STEP, [inserted(12)], STEEL, STRONG),

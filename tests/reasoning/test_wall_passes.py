@@ -4,7 +4,7 @@ from math import ceil
 from typing import Any
 
 import pytest
-from small_jobs import STEEL, asked, solid
+from small_jobs import STEEL, STRONG, asked, inserted, solid
 
 from advisor.reasoning.candidates import Candidate
 
@@ -59,3 +59,28 @@ def test_the_passes_are_told_with_number_width_depth_and_feed() -> None:
     rule = next(rule for rule in found.cautions if rule.id == "slot-rest-on-walls")
     for name in ("wall_passes", "wall_pass_width", "wall_depth", "wall_feed", "walls_time"):
         assert f"{{{name}" in rule.because
+
+
+def test_along_the_middle_the_cutter_may_bend_into_what_a_later_pass_takes() -> None:
+    """A long cutter of 32 mm in a slot of 40 mm: 3.5 mm and the allowance of 0.5 mm stay on each wall."""
+    long = inserted(32, LU=120, LPR=130, DN=28, ZEFP=4)
+    feature = SLOT | {"length": 200, "width": 40, "depth": 30}
+    found = asked(feature, [long], STEEL, STRONG)
+    middle = next(one for one in found.candidates if one.method == "ramped_slotting" and one.plan is not None)
+    assert number(middle, "wall_spare") == pytest.approx(3.5)
+    assert 3 * number(middle, "deflection") > number(middle, "planned_side_allowance") == 0.5
+    assert number(middle, "deflection_share") == pytest.approx(3 * number(middle, "deflection") / 1.0)
+    assert middle.plan is not None
+    assert not [held for held in middle.plan.held if held.setting == "feed_per_tooth"]
+
+
+def test_a_long_cutter_takes_the_stock_on_the_walls_in_more_levels() -> None:
+    """Only the allowance covers what it bends by there."""
+    slim = solid(8, 40, ZEFP=4, LU=40, LPR=60)
+    short = solid(8, 40, ZEFP=4, LU=40, LPR=45)
+    feature = SLOT | {"width": 10.4, "depth": 20, "allowance_side": 0.2}
+    levels = []
+    for cutter in (short, slim):
+        found = asked(feature, [cutter], STEEL)
+        levels += [number(one, "wall_levels") for one in found.candidates if one.method == "ramped_slotting"][:1]
+    assert 1 <= levels[0] < levels[1]

@@ -8,7 +8,7 @@ from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.lengths import difference, pieces, reaches
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
 from advisor.mechanics.timing import one_way_travel
-from advisor.reasoning.cut import Cut, Trial, bend_share, deflection_share, spindle_cause, spindle_share
+from advisor.reasoning.cut import Cut, Trial, bend_share, covered, deflection_share, spindle_cause, spindle_share
 from advisor.reasoning.plan import Plan
 from advisor.reasoning.situation import put, side_most, stays
 from advisor.reasoning.speeds import note_speed, speed_for
@@ -164,7 +164,7 @@ def _allowance(cut: Cut, trial: Trial) -> float:
     if own is not None:
         thin = f"a pass of less than {quantity(limits['wall_pass_least'], 'mm')} along the wall would rub"
         return cut.hold("allowance_side", own, side, thin) if side > own else side
-    if side == 0 or reaches(side, needed):
+    if side == 0 or reaches(covered(cut), needed):
         return side
     handy = pieces(needed, limits["handy_width"]) * limits["handy_width"]
     raised = min(limits["allowance_most"], handy, side_most(cut.region, cut.bench), stays(cut.region, cutter))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import NamedTuple
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import feed_per_tooth_for_chip
@@ -10,7 +11,7 @@ from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
 from advisor.mechanics.lengths import exceeds, reaches
 from advisor.mechanics.timing import path_time, share_time
-from advisor.reasoning.cut import Cut, Trial, settled, try_cut
+from advisor.reasoning.cut import Cut, Trial, bend_share, settled, try_cut
 from advisor.reasoning.feeds import ease_feed
 from advisor.reasoning.methods import engagement
 from advisor.reasoning.methods.borne import at_size, borne, even_depth
@@ -29,6 +30,7 @@ from advisor.reasoning.plan import FREE, Held, Plan
 from advisor.reasoning.thin import last_cap, level_cap, levels_over_floor, note_last, note_level
 
 METHOD = "ramped_slotting"
+WALL_LEVELS = 12  # more are not tried for a cutter that bends too much whatever its depth
 
 
 def ramp_angle(cut: Cut) -> float:
@@ -74,13 +76,15 @@ def plan(cut: Cut) -> Plan:
     """The plan for this cutter in this region; the time is that of full-width passes, which the way in may replace."""
     cutter, limits = cut.cutter, cut.bench.limits
     cut.chip = layer_chip(cut)
+    cut.spare = max(0.0, _spare(cut))
+    along_wall = _along_wall(cut)
 
     def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         return try_cut(cut, axial, cutter.DC, 180.0, chip=chip, speed_most=speed_most)
 
     def time_of(count: int, axial: float, trial: Trial) -> float:
         ramp = None if cut.region.open_ends else _ramp(cut, axial, trial.feed).get("ramp_time")  # else an end is open
-        return (ramp or _passes(cut, trial, count)[0]) + float(_walls(cut, trial)["walls_time"] or 0.0)
+        return (ramp or _passes(cut, trial, count)[0]) + float(_walls(cut, trial, along_wall)["walls_time"] or 0.0)
 
     most = slot_level_most(cut)
     capped = min(level_cap(cut), last_cap(cut))  # a ramp has no last level of its own
@@ -91,7 +95,7 @@ def plan(cut: Cut) -> Plan:
     trial = ease_feed(cut, at_size(trial_at, axial))
     facts = _ramp(cut, axial, trial.feed)
     passes, travel = _passes(cut, trial, count)
-    walls = _walls(cut, trial)
+    walls = _walls(cut, trial, along_wall)
     facts |= {
         "allowed_depth": allowed,
         "full_width_time": passes,
@@ -152,17 +156,46 @@ def wall_width(cut: Cut, deep: float) -> float:
     return engagement.table_width(replace(cut, held=[], pinned=FREE), deep)
 
 
-def _walls(cut: Cut, trial: Trial) -> dict[str, float | None]:
+def _spare(cut: Cut) -> float:
+    """What the full width leaves on each wall beyond the allowance [mm]."""
+    return float(cut.inside.facts.get("wall_spare", 0.0))
+
+
+class _WallPass(NamedTuple):
+    """The passes along a wall: levels, how deep each is [mm], passes in a level."""
+
+    levels: int
+    deep: float
+    passes: int
+
+
+def _along_wall(cut: Cut) -> _WallPass | None:
+    """The passes that take what stays on the wall, in as many levels as the allowance there covers the bending of the
+    cutter; nothing where nothing stays.
+    """
+    spare = _spare(cut)
+    if spare <= 0:
+        return None
+    alone = replace(cut, held=[], pinned=FREE, spare=0.0)
+    fewest = levels_over_floor(cut, level_cap(cut))
+    for levels in range(fewest, fewest + WALL_LEVELS):
+        deep = even_depth(cut, levels, 0.0, level_cap(cut))
+        passes = level_rules.levels(spare, wall_width(cut, deep))
+        wide = min(spare / passes, cut.cutter.DC)
+        force = try_cut(alone, deep, wide, engagement_angle(wide, cut.cutter.DC)).load.force
+        if (bend_share(alone, force * cut.give(deep / 2), cut.inside.side) or 0.0) <= 1:
+            break
+    return _WallPass(levels, deep, passes)
+
+
+def _walls(cut: Cut, trial: Trial, along: _WallPass | None) -> dict[str, float | None]:
     """Facts of the passes that take what the full width leaves on each wall beyond the allowance; their time is 0 where
     it leaves nothing.
     """
-    spare = float(cut.inside.facts.get("wall_spare", 0.0))
-    if spare <= 0:
+    if along is None:
         return {"walls_time": 0.0}
-    cutter, limits = cut.cutter, cut.bench.limits
-    levels = levels_over_floor(cut, level_cap(cut))
-    deep = even_depth(cut, levels, 0.0, level_cap(cut))
-    passes = level_rules.levels(spare, wall_width(cut, deep))
+    cutter, limits, spare = cut.cutter, cut.bench.limits, _spare(cut)
+    levels, deep, passes = along
     angle = engagement_angle(min(spare / passes, cutter.DC), cutter.DC)
     thin = min(feed_per_tooth_for_chip(cut.chip, cutter.KAPR, angle), limits["thinning_factor_most"] * cut.chip)
     feed = min(cut.bench.machine.feed_max, trial.speed * cutter.ZEFP * thin)
