@@ -176,7 +176,10 @@ def _widths(measures: Measures) -> Iterator[Constraint]:
     yield _say(known("narrowest_width") == z3.Or(walled, z3.And(pocket, faced)), *facts)
     across = z3.If(z3.And(pocket, long), length, width)
     yield _say(narrow == z3.If(known("island"), (width - island) / 2, across), *facts)
-    yield from _halves(measures, z3.And(known("open_sides"), sides == 2, z3.Not(cornered)))
+    through = z3.And(known("open_sides"), sides == 2, z3.Not(cornered))
+    no_corner = z3.And(pocket, z3.Or(three, through))
+    yield _say(z3.Implies(no_corner, z3.Not(known("corner_radius"))), "feature", "corner_radius", *opened)
+    yield from _halves(measures, through)
     yield from _stock(measures)
 
 

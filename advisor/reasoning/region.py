@@ -20,7 +20,8 @@ class Region(NamedTuple):
 
     ``strip`` is the width of the stock beside a wall for a step or an outside profile (absent if not given);
     ``floor`` is whether something stays below; ``corner_radius``, ``clearance_below`` and the rest are absent where
-    nobody gave them. ``fit_width`` is the width that has walls on both sides, open ends not counted. ``open_at`` is
+    nobody gave them; so is ``corner_radius`` where no two walls meet, and ``idle_corner_radius`` holds it then.
+    ``fit_width`` is the width that has walls on both sides, open ends not counted. ``open_at`` is
     which side of an open pocket was said to be open, ``open_ends`` how many ends of what lies between two walls are.
     """
 
@@ -48,6 +49,7 @@ class Region(NamedTuple):
     open_sides: int | None
     purpose: str | None = None
     open_at: str | None = None
+    idle_corner_radius: float | None = None
 
     @property
     def along(self) -> float:
@@ -108,6 +110,11 @@ class Region(NamedTuple):
         return self.kind in WALLED_KINDS or (self.kind == "open_pocket" and _faced(self.open_sides, self.open_at))
 
     @property
+    def walls_meet(self) -> bool:
+        """Whether two walls of a pocket meet: of an open one where a side is open, or two that meet themselves."""
+        return self.kind == "closed_pocket" or (self.kind == "open_pocket" and self.open_ends < 2)
+
+    @property
     def falls_in_two(self) -> bool:
         """Whether it goes through between two walls from one open end to the other: nothing joins the walls then."""
         return not self.floor and self.faced and self.open_ends == 2
@@ -158,7 +165,7 @@ def region_of(feature: FeatureBase) -> Region:
     open_at = getattr(feature, "open_at", None)
     open_ends = _open_ends(open_sides, open_at) if kind == "open_pocket" else int(getattr(feature, "open_ends", 0) or 0)
     narrowest = _narrowest(kind, length if open_at == "long_side" else width, width, island, (open_sides, open_at))
-    return Region(
+    region = Region(
         id=feature.id,
         kind=kind,
         length=length,
@@ -184,6 +191,9 @@ def region_of(feature: FeatureBase) -> Region:
         purpose=getattr(feature, "purpose", None),
         open_at=open_at,
     )
+    if region.kind != "open_pocket" or region.walls_meet:
+        return region
+    return region._replace(corner_radius=None, idle_corner_radius=region.corner_radius)
 
 
 def _faced(open_sides: int | None, open_at: str | None) -> bool:
