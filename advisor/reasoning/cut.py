@@ -26,10 +26,8 @@ from advisor.rulebase.wording import quantity
 
 STEPS = 12
 CLOSE = 1e-3
-BENDING, BENDING_AT_SIZE = (
-    "deflection against the side allowance",
-    "deflection against the tolerance of a finished wall",
-)
+BENDING = "deflection against the side allowance"
+BENDING_AT_SIZE = "deflection against the tolerance of a finished wall"
 
 
 def down_to(value: float, step: float) -> float:

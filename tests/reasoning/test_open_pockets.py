@@ -111,7 +111,8 @@ def test_the_ramp_beside_one_wall_is_forbidden_by_its_own_rule() -> None:
 
 @pytest.mark.parametrize(("given", "meet"), [
     ({}, True), ({"open_at": "long_side"}, True), ({"open_sides": 2, "open_at": "corner"}, True),
-    ({"open_sides": 2}, False), ({"open_sides": 2, "open_at": "short_side"}, False), ({"open_sides": 2, "open_at": "long_side"}, False),
+    ({"open_sides": 2}, False),
+    ({"open_sides": 2, "open_at": "short_side"}, False), ({"open_sides": 2, "open_at": "long_side"}, False),
     ({"open_sides": 3}, False), ({"open_sides": 3, "island": 10}, False),
 ])  # fmt: skip
 def test_a_corner_radius_is_reckoned_with_only_where_two_walls_meet(given: dict[str, Any], meet: bool) -> None:
