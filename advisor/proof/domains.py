@@ -185,7 +185,10 @@ def _widths(measures: Measures) -> Iterator[Constraint]:
     wide = z3.And(between, z3.Not(long), end >= width - island)
     past = z3.If(wide, z3.If(end < across, end, across), beside)
     yield _say(narrow == z3.If(known("island"), past, across), *facts)
-    yield from _halves(measures, z3.And(known("open_sides"), sides == 2, z3.Not(cornered)))
+    through = z3.And(known("open_sides"), sides == 2, z3.Not(cornered))
+    no_corner = z3.And(pocket, z3.Or(three, through))
+    yield _say(z3.Implies(no_corner, z3.Not(known("corner_radius"))), "feature", "corner_radius", *opened)
+    yield from _halves(measures, through)
     yield from _stock(measures)
 
 

@@ -17,6 +17,7 @@ from advisor.reasoning.failed import Failed, of_each
 from advisor.reasoning.ranking import Limits, front, ranked
 from advisor.reasoning.region import Region, region_of
 from advisor.reasoning.rest import Rest, rest_of_corners, with_rest
+from advisor.reasoning.sharper import with_sharper
 from advisor.reasoning.situation import Situation, feature_facts
 from advisor.reasoning.unasked import NotAsked, not_asked
 from advisor.rulebase.conditions import Compare, leaves
@@ -134,7 +135,7 @@ def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, w
 
 def _advised(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool) -> FeatureAdvice:
     region = region_of(feature)
-    shared = feature_facts(region, bench)
+    shared = with_sharper(feature_facts(region, bench), region, crib, bench)
     every = ranked(_found(region, shared, crib, bench, whole), bench.limits)
     best = every[0] if every and every[0].grade != "forbidden" else None
     rest = rest_of_corners(best, region, shared, crib, bench) if best else None

@@ -13,7 +13,7 @@ from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean
 from advisor.mechanics.deflection import tip_deflection
 from advisor.mechanics.drilling import drill_feed
 from advisor.mechanics.force import mean_normal_force, slow_speed_factor, specific_cutting_force
-from advisor.mechanics.lengths import HAIR, reaches, steps
+from advisor.mechanics.lengths import HAIR, exceeds, reaches, steps
 from advisor.mechanics.power import cutting_power, removal_rate, torque
 from advisor.mechanics.speed import cutting_speed
 from advisor.reasoning.bench import Bench
@@ -27,6 +27,7 @@ from advisor.rulebase.wording import quantity
 STEPS = 12
 CLOSE = 1e-3
 BENDING = "deflection against the side allowance"
+BENDING_AT_SIZE = "deflection against the tolerance of a finished wall"
 
 
 def down_to(value: float, step: float) -> float:
@@ -292,6 +293,11 @@ def covered(cut: Cut) -> float:
     return max(side, min(side + cut.spare, cut.bench.limits["slot_cover_most"]))
 
 
+def bending_cause(cut: Cut) -> str:
+    """What the bending is held against: the side allowance, or the tolerance of a wall that keeps less than that."""
+    return BENDING_AT_SIZE if exceeds(cut.bench.limits["to_size_cover"], cut.inside.side) else BENDING
+
+
 def spindle_cause(cut: Cut, trial: Trial) -> str:
     """What of the spindle held the cut back: torque below the speed of full power, power above."""
     spindle = cut.bench.machine.spindle
@@ -314,7 +320,7 @@ def ease(
     if getattr(cut.pinned, setting) is not None:
         return start
     value, trial_at = start, remembered(trial_at)  # both limits begin with the same trial
-    for share, cause in ((spindle_share, ""), (deflection_share, BENDING)):
+    for share, cause in ((spindle_share, ""), (deflection_share, bending_cause(cut))):
         eased = greatest(partial(_share_at, cut, share, trial_at), least, value)
         if eased < value:
             why = cause or spindle_cause(cut, trial_at(value))

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from typing import NamedTuple, Protocol
 
 from advisor.reasoning.cut import (
-    BENDING,
     Cut,
     Trial,
+    bending_cause,
     deflection_share,
     ease,
     greatest,
@@ -49,7 +49,7 @@ def load_share(cut: Cut, trial: Trial) -> float:
 
 def load_cause(cut: Cut, trial: Trial) -> str:
     """What holds a cut back that is not borne."""
-    return BENDING if deflection_share(cut, trial) > spindle_share(cut, trial) else spindle_cause(cut, trial)
+    return bending_cause(cut) if deflection_share(cut, trial) > spindle_share(cut, trial) else spindle_cause(cut, trial)
 
 
 def once(feed_at: FeedAt) -> FeedAt:

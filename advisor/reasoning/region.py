@@ -21,9 +21,10 @@ class Region(NamedTuple):
 
     ``strip`` is the width of the stock beside a wall for a step or an outside profile (absent if not given);
     ``floor`` is whether something stays below; ``corner_radius``, ``clearance_below`` and the rest are absent where
-    nobody gave them. ``fit_width`` is what the cutter must fit into: the narrowest width that has walls on both sides,
-    open ends not counted, beside an island too. ``open_at`` is which side of an open pocket was said to be open,
-    ``open_ends`` how many ends of what lies between two walls are. ``island_length`` is that along the pocket.
+    nobody gave them; so is ``corner_radius`` where no two walls meet, and ``idle_corner_radius`` holds it then.
+    ``fit_width`` is what the cutter must fit into: the narrowest width that has walls on both sides, open ends not
+    counted, beside an island too. ``open_at`` is which side of an open pocket was said to be open, ``open_ends`` how
+    many ends of what lies between two walls are. ``island_length`` is that along the pocket.
     """
 
     id: str
@@ -51,6 +52,7 @@ class Region(NamedTuple):
     purpose: str | None = None
     open_at: str | None = None
     island_length: float | None = None
+    idle_corner_radius: float | None = None
 
     @property
     def along(self) -> float:
@@ -115,6 +117,11 @@ class Region(NamedTuple):
         return self.kind in WALLED_KINDS or (self.kind == "open_pocket" and _faced(self.open_sides, self.open_at))
 
     @property
+    def walls_meet(self) -> bool:
+        """Whether two walls of a pocket meet: of an open one where a side is open, or two that meet themselves."""
+        return self.kind == "closed_pocket" or (self.kind == "open_pocket" and self.open_ends < 2)
+
+    @property
     def falls_in_two(self) -> bool:
         """Whether it goes through between two walls from one open end to the other: nothing joins the walls then."""
         return not self.floor and self.faced and self.open_ends == 2
@@ -172,7 +179,7 @@ def region_of(feature: FeatureBase) -> Region:
         end = (along - (island_length or island)) / 2 if narrowest is not None else 0.0
         ends_wide = open_at != "long_side" and reaches(end, width - island)
         narrowest = min(across, end) if ends_wide else fit_width
-    return Region(
+    region = Region(
         id=feature.id,
         kind=kind,
         length=length,
@@ -199,6 +206,9 @@ def region_of(feature: FeatureBase) -> Region:
         open_at=open_at,
         island_length=island_length,
     )
+    if region.kind != "open_pocket" or region.walls_meet:
+        return region
+    return region._replace(corner_radius=None, idle_corner_radius=region.corner_radius)
 
 
 def _ring_corner(width: float, radius: float) -> float:

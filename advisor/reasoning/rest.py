@@ -57,11 +57,11 @@ def rest_of_corners(
         facts = {
             name: value for name, value in cutter_in(region, cutter, shared, bench).facts.items() if name not in BESIDE
         }
-        if _will_do(facts, bench):
+        if will_do(facts, bench):
             return Rest(cutter)
         if wrongly_ground is None and facts.get("ground_here") == "no":
             otherwise = {name: value for name, value in facts.items() if name not in GROUND} | {"ground_here": "yes"}
-            wrongly_ground = cutter if _will_do(otherwise, bench) else None
+            wrongly_ground = cutter if will_do(otherwise, bench) else None
     return Rest(None, wrongly_ground)
 
 
@@ -73,7 +73,7 @@ def _widest_first(cutters: Sequence[Cutter]) -> list[Cutter]:
     return sorted(cutters, key=lambda item: (-item.DC, item.LPR, item.id))
 
 
-def _will_do(facts: Situation, bench: Bench) -> bool:
+def will_do(facts: Situation, bench: Bench) -> bool:
     """Whether no rule about feature and cutter speaks against it."""
     return grade_of(bench.inference.every(JUDGING, ("cutter",), facts)) not in ("forbidden", "poor")
 

@@ -68,6 +68,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
         "width": region.width,
         "aspect_ratio": region.length / region.width,
         "top": region.top,
+        "sharp_diameter": 0.0,  # of a crib: ``sharper.with_sharper``
         "k_c11": material.k_c11,
         "m_c": material.m_c,
         "radial_share_low": bench.data.radial_share[0],
@@ -204,6 +205,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     _reach(region, cutter, facts, side, depth_to_cut, bench.limits)
     facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
     facts["fillet_left"] = max(0.0, difference(cutter.RE, overcut))
+    facts["sharp_share"] = float(shared["sharp_diameter"]) / DC
     facts["radius_over_stock"] = difference(cutter.RE, side)
     if region.clearance_below is not None:
         facts["room_beneath"] = difference(region.clearance_below, overcut)

@@ -20,6 +20,7 @@ from advisor.reasoning.inputs_of import changed_cutter, changed_feature
 from advisor.reasoning.narrow import ANY, foremost
 from advisor.reasoning.ranking import FREELY, HELD_BACK, front, quickest
 from advisor.reasoning.region import region_of
+from advisor.reasoning.sharper import with_sharper
 from advisor.reasoning.situation import feature_facts
 from advisor.reasoning.suspicion import Key, Outcomes, key_of
 from advisor.rulebase.schema import reads
@@ -101,13 +102,15 @@ def outcomes(feature: FeatureBase, field: Field, bench: Bench) -> Outcomes:
         best = best_of(feature, field, bench)
         return [] if best is None else [best]
     region = region_of(feature)
-    return list(candidates(region, feature_facts(region, bench), field.cutters, bench, field.pairs))
+    shared = with_sharper(feature_facts(region, bench), region, field.cutters, bench)
+    return list(candidates(region, shared, field.cutters, bench, field.pairs))
 
 
 def best_of(feature: FeatureBase, field: Field, bench: Bench, least: tuple[int, float] = ANY) -> Candidate | None:
     """The best way of a field, or nothing where all are forbidden; what is no better than the ``least`` may be too."""
     region = region_of(feature)
-    return foremost(region, feature_facts(region, bench), field.cutters, bench, field.pairs, least)
+    shared = with_sharper(feature_facts(region, bench), region, field.cutters, bench)
+    return foremost(region, shared, field.cutters, bench, field.pairs, least)
 
 
 def contenders(answer: FeatureAdvice, crib: Sequence[Cutter]) -> Field:

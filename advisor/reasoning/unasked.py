@@ -30,6 +30,9 @@ FIELDS = {
 }
 
 
+NO_CORNERS = "a corner radius was given, but no two walls of this pocket meet: nothing is reckoned with it"
+
+
 def not_asked(region: Region, facts: Situation, bench: Bench) -> tuple[NotAsked, ...]:
     """The optional values of this feature that nobody gave and that a rule would have looked at."""
     found = []
@@ -38,6 +41,9 @@ def not_asked(region: Region, facts: Situation, bench: Bench) -> tuple[NotAsked,
             name in ("floor_thickness", "flat_floor") and not region.floor
         )
         beside_the_point |= name == "open_at" and not region.faced  # three open sides leave one wall
+        if name == "corner_radius" and region.kind == "open_pocket" and not region.walls_meet:
+            found += [] if region.idle_corner_radius is None else [NotAsked(name, NO_CORNERS, ())]
+            continue
         if name not in facts and not beside_the_point:
             measure = bench.base.measures[name]
             found.append(

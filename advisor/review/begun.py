@@ -42,4 +42,5 @@ def from_below(answer: FeatureAdvice, begun: float, bench: Bench) -> FeatureAdvi
     region = answer.region
     tallest = region.tallest_wall or region.depth
     left = region._replace(depth=difference(region.depth, begun), top=region.top + begun, tallest_wall=tallest)
-    return answer._replace(region=left, facts=feature_facts(left, bench))
+    facts = feature_facts(left, bench) | {"sharp_diameter": answer.facts["sharp_diameter"]}
+    return answer._replace(region=left, facts=facts)

@@ -201,6 +201,17 @@ SPEAKS_AGAINST = {
     ),
     "hard-push-on-a-thin-wall": Job(LAYERS, STEP | {"thinnest_wall": 1.0, "depth": 20}, [solid(20, 38, ZEFP=5)], STEEL),
     "inserts-beside-a-very-thin-wall": Job(LAYERS, STEP | {"thinnest_wall": 1.5}, [inserted(16)]),
+    "slope-on-a-wall-cut-to-size": Job(LAYERS, STEP | {"depth": 30, "allowance_side": 0}, [HIGH_FEED], STEEL, STRONG),
+    "deep-into-a-tight-corner": Job(
+        CLEARING, POCKET | {"corner_radius": 6.5}, [solid(12, 32, ZEFP=4)], TITANIUM, entry="helical_ramp"
+    ),
+    "fillet-that-another-cutter-would-not-leave": Job(
+        CLEARING,
+        WALL | {"clearance_below": 1.6},
+        [STACKED.model_copy(update={"RE": 3.0}), inserted(40, LU=76, LPR=105)],
+        TITANIUM,
+        STRONG,
+    ),
 }
 FORBIDS = {
     "no-ramp-beside-one-wall": Job(RAMPED, OPEN | {"open_sides": 3}, [solid(12, 32)]),
@@ -354,6 +365,8 @@ SPOILS = {
     "way-in-takes-much-in-hard-steel": Job(
         CLEARING, POCKET | {"length": 50, "width": 30}, [solid(12, 32, ZEFP=6)], HARD
     ),
+    "cutter-held-back-at-size": Job(CLEARING, DEEP | {"allowance_side": 0}, [solid(12, 66, ZEFP=4)], STEEL),
+    "cutter-stays-out-of-the-corner": Job(CLEARING, POCKET | {"corner_radius": 6.2}, [solid(12, 32)]),
 }
 ROUND_A_HOLE = Job(BORING, hole(30, 20), [solid(16, 26), drill(18)], entry="predrilled_hole")
 TO_BE_CHANGED = {

@@ -137,3 +137,27 @@ def test_the_ramp_beside_one_wall_is_forbidden_by_its_own_rule() -> None:
         ramp = next(one for one in found.candidates if one.method == "ramped_slotting")
         assert ("no-ramp-beside-one-wall" in {rule.id for rule in ramp.fired}) == forbidden
         assert (ramp.grade == "forbidden") == forbidden
+
+
+@pytest.mark.parametrize(("given", "meet"), [
+    ({}, True), ({"open_at": "long_side"}, True), ({"open_sides": 2, "open_at": "corner"}, True),
+    ({"open_sides": 2}, False),
+    ({"open_sides": 2, "open_at": "short_side"}, False), ({"open_sides": 2, "open_at": "long_side"}, False),
+    ({"open_sides": 3}, False), ({"open_sides": 3, "island": 10}, False),
+])  # fmt: skip
+def test_a_corner_radius_is_reckoned_with_only_where_two_walls_meet(given: dict[str, Any], meet: bool) -> None:
+    rounded = region(corner_radius=6, **given)
+    assert rounded.walls_meet == meet
+    assert rounded.corner_radius == (6 if meet else None)
+    assert ("corners R6" in size(rounded)) == meet
+    found = asked(POCKET | given | {"corner_radius": 6}, [solid(20, 38, ZEFP=4)], STEEL, STRONG)
+    assert all(("corner_ratio" in one.facts) == meet for one in found.candidates)
+    assert any("no two walls" in one.told for one in found.not_asked) != meet
+
+
+@pytest.mark.parametrize("given", [{"open_sides": 2}, {"open_sides": 3}])
+def test_without_corners_a_corner_radius_changes_nothing(given: dict[str, Any]) -> None:
+    plain, rounded = (asked(POCKET | given | more, [FORTY], STEEL, STRONG) for more in ({}, {"corner_radius": 6}))
+    told = [[(one.method, one.entry, one.grade, one.time) for one in each.candidates] for each in (plain, rounded)]
+    assert told[0] == told[1]
+    assert not any(one.missing == "corner_radius" for one in plain.not_asked)

@@ -32,7 +32,6 @@ from advisor.reasoning.thin import level_cap, levels_over_floor, note_last, note
 from advisor.rulebase.wording import quantity
 
 METHOD = "engagement_limited_clearing"
-POCKETS = ("closed_pocket", "open_pocket", "slot")  # walls meet in corners there, whether or not their radius is given
 
 
 def plan(cut: Cut) -> Plan | None:
@@ -180,11 +179,12 @@ def _corner_path(cut: Cut) -> float:
 
 
 def _turns(cut: Cut, loop: float | None) -> bool:
-    """Whether the path has small arcs: loops, a round wall, or inside corners; a straight wall and an outline without
-    them have none.
+    """Whether the path has small arcs: loops, a round wall, inside corners, whether or not their radius is given, or a
+    way round an island; a straight wall and an outline without corners have none.
     """
     region = cut.region
-    return loop is not None or region.round or region.corner_radius is not None or region.kind in POCKETS
+    bends = region.walls_meet or region.kind == "slot" or region.island is not None
+    return loop is not None or region.round or region.corner_radius is not None or bends
 
 
 def _step(cut: Cut, width: float, loop: float | None) -> float:

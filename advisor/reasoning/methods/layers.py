@@ -288,7 +288,7 @@ def _angle(cut: Cut, radial: float) -> float:
     """The greatest engagement of the path [deg]: in an inside corner up to a right angle more than on the straight."""
     if cut.region.round:
         return _load_angle(cut, radial)
-    corner = cut.region.corner_radius is not None or cut.region.kind in ("closed_pocket", "open_pocket")
+    corner = cut.region.corner_radius is not None or cut.region.walls_meet
     return (engagement_angle_corner if corner else engagement_angle)(min(radial, cut.cutter.DC), cut.cutter.DC)
 
 
