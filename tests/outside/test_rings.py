@@ -38,7 +38,7 @@ def test_the_area_of_a_ring_is_the_outline_less_the_island(
 
 
 @pytest.mark.parametrize("side", [0.0, 0.5])
-@pytest.mark.parametrize(("length", "width", "island"), [(80, 80, 40), (120, 60, 30), (100, 90, 70)])
+@pytest.mark.parametrize(("length", "width", "island"), [(80, 80, 40), (80, 60, 30), (100, 90, 70)])
 def test_a_cut_as_wide_as_the_ring_that_goes_its_way_sweeps_all_of_it(
     length: float, width: float, island: float, side: float
 ) -> None:
@@ -59,6 +59,6 @@ def test_an_outline_of_arcs_takes_its_corners_off_the_area_and_the_way(side: flo
 
 
 def test_the_way_round_an_island_is_longer_than_the_pocket_and_shrinks_to_it_in_no_ring() -> None:
-    round_it, without = region(length=100, width=60, island=20), region(length=100, width=60)
+    round_it, without = region(length=100, width=60, island=20, island_length=70), region(length=100, width=60)
     assert round_it.centre_way(0.5, 12) > 2 * without.centre_way(0.5, 12)
     assert without.centre_way(0.5, 12) == pytest.approx(100 - 1 - 12)
