@@ -55,7 +55,10 @@ def test_whatever_the_grammar_allows_is_understood_alike(found: list[object], nu
 def test_engine_and_evaluator_agree_on_the_whole_rule_base_in_random_situations() -> None:
     """A hundred times as many: tests/benchmarks/agreement.py. What is remembered is not asked for."""
     inference = inference_of(None, "durable")
-    known = real(inference, ("winch-side-plate", "die-holder-with-drill", "spar-pocket-titanium", "die-insert-hardened", "valve-body-inch"))
+    known = real(
+        inference,
+        ("winch-side-plate", "die-holder-with-drill", "spar-pocket-titanium", "die-insert-hardened", "valve-body-inch"),
+    )
     tally = asked(inference, situations(6500, 7, known, rule_base()))
     assert tally.questions > 15_000
     silent = [name for name, times in tally.fired.items() if not times]
