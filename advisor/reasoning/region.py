@@ -24,7 +24,7 @@ class Region(NamedTuple):
     nobody gave them; so is ``corner_radius`` where no two walls meet, and ``idle_corner_radius`` holds it then.
     ``fit_width`` is what the cutter must fit into: the narrowest width that has walls on both sides, open ends not
     counted, beside an island too. ``open_at`` is which side of an open pocket was said to be open, ``open_ends`` how
-    many ends of what lies between two walls are. ``island_length`` is that along the pocket.
+    many ends of what lies between two walls are. ``island_length`` is that along the pocket, if not the same.
     """
 
     id: str
@@ -107,7 +107,7 @@ class Region(NamedTuple):
         elif self.kind == "outside_profile":
             return 2 * (length + width) * max(0.0, difference(self.strip or 0.0, side))
         radius = max(0.0, difference(self.corner_radius, side)) if self.corner_radius else 0.0
-        island = (self.island + 2 * side) * ((self.island_length or self.island) + 2 * side) if self.island else 0.0
+        island = (self.island + 2 * side) * (self.island_along + 2 * side) if self.island else 0.0
         rounded = corners * (1 - pi / 4) * radius**2
         return max(0.0, difference(length * width, rounded, island))  # the hair, here of a mm², is as far from any area
 
@@ -120,6 +120,11 @@ class Region(NamedTuple):
     def walls_meet(self) -> bool:
         """Whether two walls of a pocket meet: of an open one where a side is open, or two that meet themselves."""
         return self.kind == "closed_pocket" or (self.kind == "open_pocket" and self.open_ends < 2)
+
+    @property
+    def island_along(self) -> float:
+        """The side of the island along the pocket [mm], 0 where there is none."""
+        return self.island_length or self.island or 0.0
 
     @property
     def falls_in_two(self) -> bool:

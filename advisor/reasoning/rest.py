@@ -50,8 +50,8 @@ def rest_of_corners(
     bodies, limits = ways()[SIDE_CUTTING].bodies, bench.limits
     narrower = (cutter for cutter in crib if cutter.body in bodies and exceeds(best.cutter.DC, cutter.DC))
     fitting = [cutter for cutter in narrower if reaches(room, cutter.DC)]
-    square = [one for one in fitting if _edge(one) >= limits["shoulder_edge_angle_least"]]
-    flat = [one for one in fitting if _edge(one) <= limits["flat_edge_angle_most"]]  # leaves a low slope at the foot
+    square = [one for one in fitting if limits["shoulder_edge_angle_least"] <= one.KAPR]
+    flat = [one for one in fitting if limits["flat_edge_angle_most"] >= one.KAPR]  # leaves a low slope at the foot
     wrongly_ground = None
     for cutter in (*_widest_first(square), *_widest_first(flat)):
         facts = {
@@ -63,10 +63,6 @@ def rest_of_corners(
             otherwise = {name: value for name, value in facts.items() if name not in GROUND} | {"ground_here": "yes"}
             wrongly_ground = cutter if will_do(otherwise, bench) else None
     return Rest(None, wrongly_ground)
-
-
-def _edge(cutter: Cutter) -> float:
-    return cutter.KAPR or 90.0
 
 
 def _widest_first(cutters: Sequence[Cutter]) -> list[Cutter]:
@@ -84,7 +80,7 @@ def with_rest(best: Candidate, rest: Rest | None) -> Candidate:
         return best
     own: Situation = {"rest_reached": yes(rest.cutter)}
     if rest.cutter is not None:
-        own |= {"rest_diameter": rest.cutter.DC, "rest_edge_angle": _edge(rest.cutter)}
+        own |= {"rest_diameter": rest.cutter.DC, "rest_edge_angle": rest.cutter.KAPR}
     elif rest.wrongly_ground is not None:
         own["rest_diameter_other"] = rest.wrongly_ground.DC
     return best._replace(facts=best.facts | own)

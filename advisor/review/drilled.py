@@ -10,7 +10,7 @@ from advisor.mechanics.lengths import difference
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.cut import cut_of
 from advisor.reasoning.entries import tip_of
-from advisor.reasoning.methods.holes import DRILLING, point_of, under_tip
+from advisor.reasoning.methods.holes import DRILLING, point_of, tip_facts
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import InFeature
 
@@ -69,15 +69,5 @@ def of_the_drill(
         return {}
     point = point_of(cutter)
     past = None if row.overcut is None else region.depth + row.overcut + (point if row.overcut > 0 else 0.0)
-    if (deep := tip or past) is None:
-        return {}
-    beyond = difference(deep, region.depth)
-    return {
-        "drill_point": point,
-        "drill_depth": deep,
-        "full_depth": deep - point,
-        "tip_beyond": beyond,
-        "free_for_the_tip": beyond + bench.limits["clearance_beyond_overcut"],
-        "point_room": None if region.floor else difference(region.clearance_below or 0.0, beyond),
-        **under_tip(region, cutter, deep),
-    }
+    deep = tip or past
+    return {} if deep is None else tip_facts(region, cutter, deep, bench)

@@ -12,6 +12,7 @@ from advisor.reasoning.advice import Advice, FeatureAdvice, advise
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import GRADES, JUDGING, Candidate, grade_of, standing
 from advisor.reasoning.failed import Failed
+from advisor.reasoning.methods.layers import METHOD as LAYERS
 from advisor.reasoning.situation import Situation, yes
 from advisor.reasoning.unasked import NotAsked
 from advisor.review import coverage
@@ -30,8 +31,6 @@ from advisor.review.times import planned_time, whole_advice, whole_plan
 from advisor.rulebase.conditions import Known, leaves
 from advisor.rulebase.measures import LEVELS
 from advisor.rulebase.schema import Rule, RuleBase, reads
-
-CLEARS = "layered_pocketing"  # what takes a core away from the top
 
 
 class Judged(NamedTuple):
@@ -208,7 +207,7 @@ def _put_together(
 def _clears(later: Part, part: Part, bench: Bench) -> bool:
     """Whether a later operation clears the same feature in levels, and takes no mere skin off its wall."""
     row, wide = later.operation.row, bench.limits["hard_radial_share_wide"]
-    clears = later.feature == part.feature and row.method == CLEARS
+    clears = later.feature == part.feature and row.method == LAYERS
     return clears and (row.radial_width is None or reaches(row.radial_width, wide * later.cutter.DC))
 
 

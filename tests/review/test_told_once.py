@@ -30,25 +30,21 @@ def test_a_level_too_many_and_its_time_are_one_finding() -> None:
     assert not {"levels-uneven", "slower-than-advised"} & set(rules)
 
 
-def test_a_feed_that_is_slower_too_is_told_beside_spare_levels() -> None:
+def half_fed(more_levels: int) -> set[str]:
+    """Return what is found where the advised slot has so many levels more, and half of the feed."""
     found = advise(job(SLOT, [E12], "C45"))
-    levels = int(ways(found, "ramped_slotting").operations[0].candidate.facts["levels"])
-    feed = float(ways(found, "ramped_slotting").operations[0].candidate.facts["feed_rate"])
-    told = ways(
-        found, "ramped_slotting", levels=levels + 2, axial_depth=None, feed_rate=feed * 0.5, feed_per_tooth=None
-    )
-    rules = {one.rule.id for one in told.findings}
-    assert {"level-more-than-needed", "slower-than-advised", "feed-low-for-the-cut"} <= rules
+    usual = ways(found, "ramped_slotting").operations[0].candidate.facts
+    levels, feed = int(usual["levels"]) + more_levels, 0.5 * float(usual["feed_rate"])
+    told = ways(found, "ramped_slotting", levels=levels, axial_depth=None, feed_rate=feed, feed_per_tooth=None)
+    return {one.rule.id for one in told.findings}
+
+
+def test_a_feed_that_is_slower_too_is_told_beside_spare_levels() -> None:
+    assert {"level-more-than-needed", "slower-than-advised", "feed-low-for-the-cut"} <= half_fed(2)
 
 
 def test_of_a_low_feed_with_one_level_more_in_eight_the_feed_is_told() -> None:
-    found = advise(job(SLOT, [E12], "C45"))
-    levels = int(ways(found, "ramped_slotting").operations[0].candidate.facts["levels"])
-    feed = float(ways(found, "ramped_slotting").operations[0].candidate.facts["feed_rate"])
-    told = ways(
-        found, "ramped_slotting", levels=levels + 1, axial_depth=None, feed_rate=feed * 0.5, feed_per_tooth=None
-    )
-    rules = {one.rule.id for one in told.findings}
+    rules = half_fed(1)
     assert "feed-low-for-the-cut" in rules
     assert "level-more-than-needed" not in rules
 

@@ -9,6 +9,7 @@ from advisor.mechanics.drilling import drill_thrust
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds
 from advisor.mechanics.timing import path_time
+from advisor.reasoning.bench import Bench
 from advisor.reasoning.cut import Cut, Trial, spindle_cause, try_cut, unbent
 from advisor.reasoning.feeds import eased_feed, slower_speeds, thinned
 from advisor.reasoning.methods.finish import finished
@@ -119,21 +120,29 @@ def plan_drilling(cut: Cut) -> Plan:
 
 def _deep(cut: Cut, depth: float) -> dict[str, float | None]:
     """How deep the drill goes, and what stays beneath and above it [mm]."""
-    region, cutter, beyond = cut.region, cut.cutter, difference(depth, cut.region.depth)
+    region, cutter = cut.region, cut.cutter
     short = difference(cut.inside.depth_to_cut + point_of(cutter), depth)
     return {
-        "drill_point": point_of(cutter),
-        "drill_depth": depth,
-        "full_depth": difference(depth, point_of(cutter)),
+        **tip_facts(region, cutter, depth, cut.bench),
         "full_short": short,
         "full_short_ratio": short / cutter.DC,
-        "tip_beyond": beyond,
-        "free_for_the_tip": beyond + cut.bench.limits["clearance_beyond_overcut"],
-        "point_room": None if region.floor else difference(region.clearance_below or 0.0, beyond),
-        **under_tip(region, cutter, depth),
         "drill_length_needed": depth + region.top,
         "drill_margin": difference(cutter.LU, depth, region.top),
         "drill_holder_margin": difference(cutter.LPR, depth, region.top),
+    }
+
+
+def tip_facts(region: Region, drill: Cutter, depth: float, bench: Bench) -> dict[str, float | None]:
+    """Where the tip and the full diameter of a drill end that goes ``depth`` [mm] deep, and what is beneath [mm]."""
+    beyond = difference(depth, region.depth)
+    return {
+        "drill_point": point_of(drill),
+        "drill_depth": depth,
+        "full_depth": difference(depth, point_of(drill)),
+        "tip_beyond": beyond,
+        "free_for_the_tip": beyond + bench.limits["clearance_beyond_overcut"],
+        "point_room": None if region.floor else difference(region.clearance_below or 0.0, beyond),
+        **under_tip(region, drill, depth),
     }
 
 

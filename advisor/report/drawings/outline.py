@@ -81,7 +81,7 @@ def outline_of(candidate: Candidate, region: Region) -> Outline:
         around,
         strip,
         left,
-        (region.island_length or region.island, region.island) if region.island else None,
+        (region.island_along, region.island) if region.island else None,
         _rest(candidate, region, left),
         at,
         roll,
@@ -158,7 +158,7 @@ def _entered(
         if region.kind == "outside_profile":
             return (middle, region.width + strip / 2), None, None
         if region.island and not region.ring:
-            return ((region.length - (region.island_length or region.island)) / 4, region.width / 2), None, None
+            return ((region.length - region.island_along) / 4, region.width / 2), None, None
         channel = (region.width - region.island) / 4 if region.island else region.width / 2
         return (middle, channel), None, None
     if region.kind == "slot":
