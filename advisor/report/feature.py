@@ -138,7 +138,8 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
         yield "centre feed", f"{fact_text(base, 'centre_feed', facts)} for the cutter's centre in the bore"
     if float(facts.get("cone_height", 0.0)) > 0:
         last = f"for the last {fact_text(base, 'cone_height', facts)}, where the drilled hole gets narrower"
-        yield "cone feed", f"{fact_text(base, 'cone_feed', facts)} {last}"
+        deep = f"{fact_text(base, 'cone_pitch', facts)} a turn"
+        yield "cone feed", f"{fact_text(base, 'cone_feed', facts)}, {deep}, {last}"
     yield "spindle", f"{quantity(plan.spindle_speed, '1/min', typed=DOWN)}, {fact_text(base, 'cutting_speed', facts)}"
     if best.way_in.ramp_angle is not None:
         yield "ramp angle", quantity(best.way_in.ramp_angle, "deg", typed=DOWN)
