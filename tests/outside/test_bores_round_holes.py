@@ -186,3 +186,16 @@ def test_round_a_hole_a_slender_cutter_goes_deeper_a_turn_than_over_the_cone() -
     assert plan.axial_depth > 1.5 * pitch
     assert pitch * over_the_cone == pytest.approx(float(facts["cone_height"]))
     assert plan.axial_depth * (plan.levels - over_the_cone) == pytest.approx(above)
+
+
+def test_in_the_solid_a_turn_takes_the_area_of_the_bore() -> None:
+    """Cylinder as deep as the pitch, over the time of a turn at the feed of the centre."""
+    found = boring(bore(24, 20, floor=True, clearance_below=None), [MILL], "helical_ramp")
+    plan, facts = found.plan, found.facts
+    assert plan is not None
+    width = float(facts["bore"])
+    turn = pi * (width - 12) / (plan.feed_rate * (width - 12) / width)
+    assert plan.rate == pytest.approx(pi / 4 * width**2 * plan.axial_depth / turn)
+    assert plan.load.power == pytest.approx(
+        plan.rate * plan.load.k_c / 60e6 / bench_of(job(bore(24), [MILL], STEEL, EVERYDAY)).limits["drive_efficiency"]
+    )

@@ -10,7 +10,7 @@ from advisor.inputs.cutter import Cutter
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc, radial_width_for_angle
-from advisor.mechanics.entry import corner_inset
+from advisor.mechanics.entry import corner_inset, helix_depth
 from advisor.mechanics.lengths import difference, exceeds, pieces, reaches
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
@@ -99,6 +99,18 @@ def _at_the_wall(trial: Trial, ring: Ring) -> Trial:
     return trial._replace(feed_per_tooth=trial.feed_per_tooth / ring.feed_share, feed=trial.feed / ring.feed_share)
 
 
+def _as_in_the_solid(cut: Cut, pitch: float, trial: Trial) -> Trial:
+    """The trial of a feed at the wall with the load of the cutter's centre, which goes slower: a turn takes the area of
+    the bore as deep as the pitch [mm].
+    """
+    bore, DC = bored(cut), cut.cutter.DC
+    tooth = trial.feed_per_tooth * difference(bore, DC) / bore
+    moved = replace(cut, pinned=cut.pinned._replace(feed_per_tooth=tooth, spindle_speed=trial.speed))
+    found = try_cut(moved, helix_depth(pitch, bore, DC), DC, BURIED)
+    bent = found.load._replace(deflection=found.load.force * cut.give(pitch / 2))
+    return trial._replace(rate=found.rate, load=bent)
+
+
 def steepest_angle(cut: Cut, ring: Ring) -> float:
     """The angle of descent [deg]: the one taken of the material's range, never above the cutter's RMPX; steeper where
     the middle of the cutter goes over a drilled hole. Nothing is left there for its body to rub on, which is what RMPX
@@ -127,7 +139,7 @@ def plan(cut: Cut) -> Plan | None:
     def trial_at(pitch: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         most = ring.feed_share * cut.bench.machine.feed_max
         found = try_cut(cut, pitch, ring.straight, ring.engagement, chip=chip, feed_most=most, speed_most=speed_most)
-        return _at_the_wall(found, ring)
+        return _as_in_the_solid(cut, pitch, found) if ring.solid else _at_the_wall(found, ring)
 
     found = _turns(cut, ring, tan(radians(angle)) * way, tan(radians(ramp_angle(cut))) * way, trial_at, _buried(table))
     pitch, turns = found.pitch, found.turns
