@@ -102,7 +102,9 @@ def _floor_faults(floor: bool, clearance_below: float | None, floor_thickness: f
 class _Pocket(_Region):
     corner_radius: Radius | None = Field(default=None, description="smallest radius of the inside corners")
     island: Size | None = Field(default=None, description="diameter of an island, or its side across the width")
-    island_length: Size | None = Field(default=None, description="side of the island along the length, if not the same")
+    island_length: Size | None = Field(
+        default=None, description="side of the island along the length; without it the island may be round"
+    )
     tallest_wall: Depth | None = Field(default=None, description="height of the tallest wall")
 
     def _contradictions(self) -> Iterator[Fault]:

@@ -162,8 +162,8 @@ def _purpose(measures: Measures) -> Iterator[Constraint]:
 def _widths(measures: Measures) -> Iterator[Constraint]:
     """Which sides of a pocket are open, and the narrowest width between two walls, as ``region_of`` takes them."""
     kind = measures["feature"]
-    named = ("narrowest_width", "fit_width", "width", "length", "island", "open_sides")
-    narrow, fit, width, length, island, sides = (meant(measures[name]) for name in named)
+    named = ("narrowest_width", "fit_width", "width", "length", "island", "island_length", "open_sides")
+    narrow, fit, width, length, island, island_length, sides = (meant(measures[name]) for name in named)
     at = measures["open_at"]
     walled, pocket = one_of(kind, *WALLED), word(kind, "open_pocket")
     opened = ("open_sides", "open_at")
@@ -171,21 +171,24 @@ def _widths(measures: Measures) -> Iterator[Constraint]:
     yield _say(z3.Implies(known("open_at"), z3.Not(three)), *opened)
     cornered, long = (z3.And(known("open_at"), word(at, name)) for name in ("corner", "long_side"))
     yield _say(z3.Implies(cornered, z3.And(known("open_sides"), sides == 2)), *opened)
-    faced = z3.Or(known("island"), z3.Not(z3.Or(three, cornered)))
+    faced = z3.Not(z3.Or(three, cornered))
     facts = ("feature", "narrowest_width", "fit_width", "island", "island_length", "width", "length", *opened)
     yield _say(known("narrowest_width") == z3.Or(walled, z3.And(pocket, faced)), *facts)
     across = z3.If(z3.And(pocket, long), length, width)
-    yield _say(known("fit_width") == known("narrowest_width"), "fit_width", "narrowest_width")
+    yield _say(known("fit_width") == z3.Or(known("narrowest_width"), known("island")), *facts)
     yield _say(z3.Implies(known("island_length"), known("island")), "island", "island_length")
-    yield _say(z3.Implies(known("island_length"), meant(measures["island_length"]) < length), "island_length", "length")
-    beside = (width - island) / 2
-    yield _say(fit == z3.If(known("island"), beside, across), *facts)
-    end = (length - z3.If(known("island_length"), meant(measures["island_length"]), island)) / 2
-    between = z3.Or(walled, z3.Not(z3.Or(three, cornered)))
-    wide = z3.And(between, z3.Not(long), end >= width - island)
-    past = z3.If(wide, z3.If(end < across, end, across), beside)
-    yield _say(narrow == z3.If(known("island"), past, across), *facts)
+    yield _say(z3.Implies(known("island_length"), island_length < length), "island_length", "length")
     through = z3.And(known("open_sides"), sides == 2, z3.Not(cornered))
+    gap, end = (width - island) / 2, (length - z3.If(known("island_length"), island_length, island)) / 2
+    both = z3.And(pocket, z3.Or(three, through))  # ends of what lies between two walls that are open
+    least = z3.If(both, z3.If(long, end, gap), z3.If(end < gap, end, gap))
+    square = z3.And(known("island_length"), known("corner_radius"))
+    past = z3.And(fit <= least, z3.Or(square, fit == least))  # an arc may come nearer to the corner of the island
+    yield _say(z3.If(known("island"), past, fit == across), *facts, "corner_radius")
+    most = z3.If(end > gap, end, gap)
+    most = z3.If(most > width, width, most)
+    wide = z3.If(known("island_length"), narrow == most, z3.And(narrow >= most, narrow <= width))
+    yield _say(z3.If(known("island"), wide, narrow == across), *facts)
     no_corner = z3.And(pocket, z3.Or(three, through))
     yield _say(z3.Implies(no_corner, z3.Not(known("corner_radius"))), "feature", "corner_radius", *opened)
     yield from _halves(measures, through)

@@ -22,7 +22,7 @@ HUBS = frozenset(("feature", "method", "body", "entry", "open_side", "floor", "g
 IMPOSSIBLE, POSSIBLE, UNDECIDED = "impossible", "possible", "undecided"
 BESIDE: dict[str, tuple[str, ...]] = {
     "narrowest_width": ("width", "length", "island", "island_length", "open_sides", "open_at"),
-    "fit_width": ("narrowest_width", "width", "island"),
+    "fit_width": ("narrowest_width", "width", "length", "island", "island_length", "open_sides", "open_at"),
 }
 BESIDE |= {"ramp_strokes": ("length", "side_allowance", "DC"), "hole_diameter": ("DC",)}
 BESIDE |= {

@@ -14,10 +14,10 @@ from advisor.reasoning.ranking import (
     GRADES,
     Limits,
     Order,
+    Overtaking,
     against_of,
     foremost_of,
     order_between,
-    overtaking_shares,
     quickest,
     ranked,
 )
@@ -159,17 +159,17 @@ def equal(first: Candidate, second: Candidate) -> str:
 
 def quick_enough(best: Candidate, limits: Limits) -> str:
     """Why a workable way comes before a good one."""
-    share = quantity(overtaking_shares(limits)[best.overtakes], "")
+    share = quantity(Overtaking.of(limits).shares[best.overtakes], "")
     return f"the advised way is only workable, but takes under {share} of the time of any good one"
 
 
 def _not_quick_enough(limits: Limits) -> str:
     """Why a workable way that is quicker than the good one does not come before it."""
-    (_, held, freely), kept = overtaking_shares(limits), quantity(limits["overtaking_rate_least"], "share")
+    ((_, held, freely), saving), kept = Overtaking.of(limits), quantity(limits["overtaking_rate_least"], "share")
     return (
-        f"A workable way comes first only if it takes under {quantity(freely, '')} of the time of every good one, "
-        f"under {quantity(held, '')} where it keeps less than {kept} of the tables' rate or of the power, and never "
-        "beside a thin wall or floor."
+        f"A workable way comes first only if it saves {quantity(saving, 's')} and takes under {quantity(freely, '')} "
+        f"of the time of every good one, under {quantity(held, '')} where it keeps less than {kept} of the tables' "
+        "rate or of the power, and never beside a thin wall or floor."
     )
 
 
@@ -294,7 +294,7 @@ def before_the_good(answer: FeatureAdvice, base: RuleBase) -> str:
     if best is None or good is None or best.grade == "good":
         return ""
     mine, other = apart(best.time, good.time, "s")
-    share = quantity(overtaking_shares(base.limits)[best.overtakes], "")
+    share = quantity(Overtaking.of(base.limits).shares[best.overtakes], "")
     return (
         f"The good way, {ways()[good.method].title} with {good.cutter.id}, takes {other}; this one takes {mine}, under "
         f"{share} of it. It is only workable: {lower_first(nothing_for(best, base))}"

@@ -57,6 +57,8 @@ def _inputs_of(fact: str, facts: Facts, base: RuleBase, seen: set[str]) -> Itera
     measure = base.measures[fact]
     if fact in ("narrowest_width", "fit_width") and facts.get("open_at") == "long_side" and "island" not in facts:
         yield "feature", "length"  # the walls that face each other stand at its ends
+    elif fact in ("narrowest_width", "fit_width") and "island" in facts:
+        yield from (("feature", name) for name in ("width", "length", "island"))  # whichever way past it decides
     elif fact in FEATURE_INPUTS:
         yield "feature", FEATURE_INPUTS[fact]
     elif fact in CUTTER_INPUTS:

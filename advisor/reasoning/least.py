@@ -273,8 +273,9 @@ def _bored(cut: Cut) -> At:
     path, slower = (level_rules.levels(depth, pitch) + 1) * way, (bore - DC) / bore
     axes = axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
     held = MINUTE * path / axes
-    steepest = max(tan(radians(slotting.ramp_angle(cut))), tan(radians(cut.bench.data.ramp_angle[1])))
-    open_ = (level_rules.levels(depth, min(way * steepest, layers.full_width_most(cut), depth)) + 1) * way
+    angles = slotting.ramp_angle(cut), cut.bench.data.ramp_angle[1], cut.bench.limits["bore_helix_angle_most"]
+    beside = max(layers.full_width_most(cut), layers.level_most(cut))
+    open_ = (level_rules.levels(depth, min(way * tan(radians(max(angles))), beside, depth)) + 1) * way
     change = cut.bench.machine.tool_change
 
     def at(pace: Pace) -> float:

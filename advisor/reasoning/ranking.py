@@ -1,13 +1,14 @@
 """The order of candidates: rating, then time, with the limits on that which keep the order a shop's own.
 
 Candidates are put into tiers: workable ones that take less than ``rating_time_share`` of the quickest good one's time
-(``rating_time_share_held`` where they are held far back), then the good, the other workable, the poor and the
-forbidden ones. Of the poor ones each that less speaks against is a tier before the others. In a tier all that are
-within ``time_band`` of its quickest count as equally quick: of them a cutter that goes into the corners comes first,
-then one that stops in them, then one that leaves them to a second cutter; then the cutter that gives way least, then
-fewer levels, then the wider cutter, then the time. All that give way no more than ``stiffness_tie`` further than the
-stiffest of these count as equally stiff, unless nothing else decides. The rest follow by time. The reference is always
-the quickest of the tier, and the stiffest of those as quick, so the order is one of the whole set; no name is asked.
+(``rating_time_share_held`` where they are held far back) and save ``rating_time_saving_least``, then the good, the
+other workable, the poor and the forbidden ones. Of the poor ones each that less speaks against is a tier before the
+others. In a tier all that are within ``time_band`` of its quickest count as equally quick: of them a cutter that goes
+into the corners comes first, then one that stops in them, then one that leaves them to a second cutter; then the cutter
+that gives way least, then fewer levels, then the wider cutter, then the time. All that give way no more than
+``stiffness_tie`` further than the stiffest of these count as equally stiff, unless nothing else decides. The rest
+follow by time. The reference is always the quickest of the tier, and the stiffest of those as quick, so the order is
+one of the whole set, and no name is asked.
 """
 
 from __future__ import annotations
@@ -47,8 +48,26 @@ class Ill(NamedTuple):
 
 NOTHING = Ill()
 Tier = tuple[float, ...]
-Shares = tuple[float, float, float]
 NOT_AT_ALL, HELD_BACK, FREELY = range(3)  # whether a workable way may come before a good one
+
+
+class Overtaking(NamedTuple):
+    """What a workable way must save beside the quickest good one to come before it: below which share of its time it
+    must take (not at all, held back, freely), and how much it must save [s].
+    """
+
+    shares: tuple[float, float, float]
+    saving: float
+
+    @classmethod
+    def of(cls, limits: Limits) -> Overtaking:
+        """What it must save by the thresholds."""
+        shares = 0.0, limits["rating_time_share_held"], limits["rating_time_share"]
+        return cls(shares, limits["rating_time_saving_least"])
+
+    def below(self, overtakes: int, good: float) -> float:
+        """The time below which a workable way comes before a good one [s]."""
+        return min(self.shares[overtakes] * good, good - self.saving)
 
 
 class Entrant(NamedTuple):
@@ -69,13 +88,13 @@ class Tiers(NamedTuple):
     """
 
     good: float
-    shares: Shares
+    overtaking: Overtaking
     band: Mapping[Tier, float]
     stiff: Mapping[tuple[Tier, bool, int], float]
 
     def place(self, entrant: Entrant) -> tuple[object, ...]:
         """What an entrant of the set is sorted by."""
-        tier, firmness = tier_of(entrant, self.good, self.shares), entrant.firmness
+        tier, firmness = tier_of(entrant, self.good, self.overtaking), entrant.firmness
         if entrant.time <= self.band[tier]:
             return (tier, 0, *self.equally_quick(tier, firmness), entrant.time, firmness.give)
         return (tier, 1, entrant.time, *firmness)
@@ -89,34 +108,29 @@ class Tiers(NamedTuple):
         return aside, rest, 0.0 if tied else give, levels, narrow
 
 
-def overtaking_shares(limits: Limits) -> Shares:
-    """Below which share of the best good way's time a workable one comes first: not at all, held back, freely."""
-    return 0.0, limits["rating_time_share_held"], limits["rating_time_share"]
-
-
-def tier_of(entrant: Entrant, good: float, shares: Shares) -> Tier:
+def tier_of(entrant: Entrant, good: float, overtaking: Overtaking) -> Tier:
     """The tier of an entrant beside a quickest good time [s]: 0 is a workable way so quick that it goes first."""
-    if entrant.grade == WORKABLE and good < NEVER and entrant.time < shares[entrant.overtakes] * good:
+    if entrant.grade == WORKABLE and good < NEVER and entrant.time < overtaking.below(entrant.overtakes, good):
         return (0.0,)
     return (entrant.grade + 1.0, *entrant.ill) if entrant.grade == POOR else (entrant.grade + 1.0,)
 
 
 def tiers(entrants: Iterable[Entrant], limits: Limits) -> Tiers:
     """The tiers of a set."""
-    every, shares = list(entrants), overtaking_shares(limits)
+    every, overtaking = list(entrants), Overtaking.of(limits)
     good = min((one.time for one in every if one.grade == GOOD), default=NEVER)
     quickest: dict[Tier, float] = {}
     for one in every:
-        tier = tier_of(one, good, shares)
+        tier = tier_of(one, good, overtaking)
         quickest[tier] = min(quickest.get(tier, NEVER), one.time)
     band = {tier: time * (1 + limits["time_band"]) for tier, time in quickest.items()}
     stiff: dict[tuple[Tier, bool, int], float] = {}
     for one in every:
-        tier, (aside, rest, give, *_) = tier_of(one, good, shares), one.firmness
+        tier, (aside, rest, give, *_) = tier_of(one, good, overtaking), one.firmness
         if one.time <= band[tier]:
             most = tied_most(give, limits["stiffness_tie"])
             stiff[tier, aside, rest] = min(stiff.get((tier, aside, rest), NEVER), most)
-    return Tiers(good, shares, band, stiff)
+    return Tiers(good, overtaking, band, stiff)
 
 
 def ill_of(against: Iterable[Rule], left: float = 0.0) -> Ill:
@@ -293,7 +307,7 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
     if one.ill.left != other.ill.left:
         return Order("left", one.ill.left, other.ill.left)
     among = tiers((one, other, *map(entrant_of, every)), limits)
-    tier, its_tier = (tier_of(entrant, among.good, among.shares) for entrant in (one, other))
+    tier, its_tier = (tier_of(entrant, among.good, among.overtaking) for entrant in (one, other))
     if tier == its_tier and other.time <= among.band[tier]:
         compared = (among.equally_quick(tier, entrant.firmness) for entrant in (one, other))
         alike = [mine == its for mine, its in zip(*compared, strict=True)]

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from math import pi, sqrt
+from math import pi
 from typing import NamedTuple
 
 from advisor.inputs.features import FeatureBase
-from advisor.mechanics.lengths import difference, reaches
+from advisor.mechanics.lengths import difference
+from advisor.reasoning.island import Island
 
 OPEN_KINDS = frozenset({"planar_face", "open_pocket", "step", "outside_profile"})
 BARE_KINDS = frozenset({"planar_face"})  # without a wall
@@ -16,15 +17,17 @@ STRIP_KINDS = frozenset({"step", "outside_profile"})
 
 
 class Region(NamedTuple):
-    """Lengths in mm. ``narrowest`` is the narrowest width between two walls, absent where a side is open; where the
-    ends past an island are wide it is theirs.
+    """Lengths in mm. ``narrowest`` is the narrowest width between two walls that face each other, absent where none do;
+    past an island it is the widest that the way round has: an island is an obstacle in the pocket, and only where the
+    way round is nowhere wider than that is there nothing but the way.
 
     ``strip`` is the width of the stock beside a wall for a step or an outside profile (absent if not given);
     ``floor`` is whether something stays below; ``corner_radius``, ``clearance_below`` and the rest are absent where
     nobody gave them; so is ``corner_radius`` where no two walls meet, and ``idle_corner_radius`` holds it then.
     ``fit_width`` is what the cutter must fit into: the narrowest width that has walls on both sides, open ends not
-    counted, beside an island too. ``open_at`` is which side of an open pocket was said to be open, ``open_ends`` how
-    many ends of what lies between two walls are. ``island_length`` is that along the pocket, if not the same.
+    counted, of an island the narrowest way past it. ``open_at`` is which side of an open pocket was said to be open,
+    ``open_ends`` how many ends of what lies between two walls are. ``island_length`` is that along the pocket, absent
+    where nobody gave it: the island may be round then.
     """
 
     id: str
@@ -86,12 +89,25 @@ class Region(NamedTuple):
 
     @property
     def entry_width(self) -> float:
-        """The width that a bore or a hole for getting in must fit into, before allowances: of a ring in its corners."""
-        if self.narrowest is None:
-            return self.width
-        if self.ring and self.faced and not self.open_ends:
-            return min(_ring_corner(self.narrowest, self.corner_radius or 0.0), self.width)
-        return min(self.narrowest, self.width)
+        """The width that a bore or a hole for getting in must fit into, before allowances: past an island where the
+        most room is.
+        """
+        if (past := self.past_island) is not None:
+            return past.room(self.walls_meet)[1]
+        return self.width if self.narrowest is None else min(self.narrowest, self.width)
+
+    @property
+    def entry_place(self) -> str | None:
+        """Where past an island the most room is for getting in: in a corner, at an end, or beside it."""
+        return None if self.past_island is None else self.past_island.room(self.walls_meet)[0]
+
+    @property
+    def past_island(self) -> Island | None:
+        """The ways past the island, where there is one."""
+        if self.island is None:
+            return None
+        square = self.island_length is not None
+        return Island(self.length, self.width, self.island_along, self.island, self.corner_radius or 0.0, square)
 
     def area(self, side: float) -> float:
         """The area to clear at one level with ``side`` left on the walls [mm²]."""
@@ -150,29 +166,35 @@ class Region(NamedTuple):
         return not self.floor and self.faced and self.open_ends == 2
 
     @property
-    def ring(self) -> bool:
-        """Whether the region is no more than a way round an island."""
-        return self.island is not None and self.narrowest is not None and self.narrowest == self.fit_width
+    def goes_round(self) -> bool:
+        """Whether the way through the middle, between two walls, goes round an island."""
+        return self.island is not None and self.faced
 
     def ring_way(self, side: float) -> float:
-        """The length of the middle line of a ring [mm]: its area over its width, which is the same for every ring of
-        even width, with arcs or corners; where the ends are wider than the sides it is longer by what they hold.
+        """The length of the middle line of the way round an island [mm]: its area over its mean width, with arcs or
+        corners.
         """
-        width = difference(self.narrowest or 0.0, 2 * side)
+        past = self.past_island
+        width = 0.0 if past is None else difference(past.mean, 2 * side)
         return self.area(side) / width if width > 0 else 0.0
 
     @property
     def walls_way(self) -> float:
-        """Half the way along the walls of what lies between them [mm]: a slot's length, a ring's middle line."""
-        return self.ring_way(0.0) if self.ring else self.along
+        """Half the way along the walls of what lies between them [mm]: a slot's length, or a ring's middle line."""
+        return self.ring_way(0.0) if self.goes_round else self.along
 
     def centre_way(self, side: float, DC: float) -> float:
         """How far the cutter's centre goes from end to end [mm]; at a wall it stops short by radius and allowance, and
-        round an island it goes the whole ring.
+        round an island it goes all the way.
         """
-        if self.ring:
+        if self.goes_round:
             return self.ring_way(side)
         return max(0.0, difference(self.along, (2 - self.open_ends) * (side + DC / 2)))
+
+    def loops_way(self, side: float, DC: float) -> float:
+        """How far loops go that are as wide as the narrowest width [mm]: round an island as far as the area asks."""
+        width = difference(self.fit_width or 0.0, 2 * side)
+        return self.area(side) / width if self.goes_round and width > 0 else self.centre_way(side, DC)
 
     def wall_way(self, DC: float) -> float:
         """How far the cutter's centre goes along the wall of a strip [mm]: round a profile by its own girth more."""
@@ -194,14 +216,9 @@ def region_of(feature: FeatureBase) -> Region:
     open_sides = getattr(feature, "open_sides", None) if kind == "open_pocket" else None
     open_at = getattr(feature, "open_at", None)
     open_ends = _open_ends(open_sides, open_at) if kind == "open_pocket" else int(getattr(feature, "open_ends", 0) or 0)
-    along, across = (width, length) if open_at == "long_side" else (length, width)
+    across = length if open_at == "long_side" else width
     island_length = given("island_length")
-    narrowest = _narrowest(kind, across, open_sides, open_at)
-    fit_width = (width - island) / 2 if island else narrowest
-    if island:
-        end = (along - (island_length or island)) / 2 if narrowest is not None else 0.0
-        ends_wide = open_at != "long_side" and reaches(end, width - island)
-        narrowest = min(across, end) if ends_wide else fit_width
+    narrowest = fit_width = _narrowest(kind, across, open_sides, open_at)
     region = Region(
         id=feature.id,
         kind=kind,
@@ -229,17 +246,20 @@ def region_of(feature: FeatureBase) -> Region:
         open_at=open_at,
         island_length=island_length,
     )
-    if region.kind != "open_pocket" or region.walls_meet:
-        return region
-    return region._replace(corner_radius=None, idle_corner_radius=region.corner_radius)
+    if region.kind == "open_pocket" and not region.walls_meet:
+        region = region._replace(corner_radius=None, idle_corner_radius=region.corner_radius)
+    return region if region.past_island is None else _past(region, region.past_island)
 
 
-def _ring_corner(width: float, radius: float) -> float:
-    """The widest circle in the corner of a ring round a square island [mm]: it touches the island's corner and the two
-    walls, or the arc between these where that is wider.
+def _past(region: Region, past: Island) -> Region:
+    """The region with the widths past its island: the way round where it is widest, if it lies between walls, and the
+    narrowest that has a wall on its other side.
     """
-    sharp = 2 * sqrt(2) / (1 + sqrt(2)) * width
-    return sharp if reaches(sharp, 2 * radius) else sqrt(2) * width - (sqrt(2) - 1) * min(radius, width)
+    shut = region.open_ends < 2
+    gap = past.gap if shut or region.open_at != "long_side" else past.end
+    end = past.end if shut or region.open_at == "long_side" else past.gap
+    widest = None if region.narrowest is None else min(region.narrowest, past.widest)
+    return region._replace(narrowest=widest, fit_width=min(gap, end, past.corner))
 
 
 def _faced(open_sides: int | None, open_at: str | None) -> bool:

@@ -108,7 +108,8 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
     )
     if region.flat_floor is not None:
         facts["flat_floor"] = yes(region.flat_floor)
-    facts |= {name: str(word) for name in ("purpose", "open_at") if (word := getattr(region, name)) is not None}
+    words = {name: getattr(region, name) for name in ("purpose", "open_at", "entry_place")}
+    facts |= {name: str(word) for name, word in words.items() if word is not None}
     conclude(facts, bench.inference.fired("appraisal", "feature", facts))
     conclude(facts, bench.inference.fired("settings", "feature", facts))
     return facts
@@ -191,9 +192,9 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
         facts["rim_ratio"] = region.strip / DC
     if region.fit_width is not None:
         facts["drilled_to_size"] = "no"
-        facts["fit_ratio"] = region.fit_width / DC
+        facts |= {"fit_ratio": region.fit_width / DC, "width_spare": difference(region.fit_width, DC)}
     if narrowest is not None:
-        facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest, "width_spare": difference(narrowest, DC)}
+        facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest}
     if region.round:
         facts["hole_purpose"] = hole_purpose(region, cutter, bench)
     fits = reaches(bench.limits["drill_wider_most"], difference(DC, region.width))
@@ -260,7 +261,7 @@ def _side(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> flo
 
 def stays(region: Region, cutter: Cutter) -> float:
     """What a cut in one width leaves on each wall [mm]; infinite where there are not two walls, or a hole's."""
-    return inf if region.narrowest is None or region.round else difference(region.narrowest, cutter.DC) / 2
+    return inf if region.fit_width is None or region.round else difference(region.fit_width, cutter.DC) / 2
 
 
 def side_most(region: Region, bench: Bench) -> float:
@@ -330,6 +331,8 @@ def _reach(
     facts["helix_room_ratio"] = min(room, 2 * (DC - cutter.RE)) / DC
     facts["helix_core_margin"] = difference(min(room, 2 * (DC - cutter.RE), widest * DC), DC, cutter.dead_centre)
     facts["length_ratio"] = difference(region.length, 2 * side) / DC
+    if region.fit_width is not None:
+        facts["gap_spare"] = difference(region.fit_width, DC, 2 * side) / 2
+        facts["loop_radius"] = loop_radius(region.fit_width, side, DC)
     if region.narrowest is not None:
         facts["wall_spare"] = difference(region.narrowest, DC, 2 * side) / 2
-        facts["loop_radius"] = loop_radius(region.narrowest, side, DC)

@@ -52,6 +52,14 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
     yield from section("Not asked", (unasked(item) for item in answer.not_asked))
 
 
+DOWN_AT_ONE_PLACE = ("helical_ramp", "predrilled_hole", "axial_plunge")
+PLACES = {
+    "corner": ", in a corner between island and walls",
+    "end": ", at an end between island and wall",
+    "beside": ", beside the island",
+}
+
+
 def heading(answer: FeatureAdvice) -> Heading:
     """The feature's id, kind and sizes, with the grade."""
     return Heading(f"{printable(answer.region.id)}  {size(answer.region)}", 2, answer.grade)
@@ -79,7 +87,8 @@ def what(best: Candidate) -> Iterator[tuple[str, str]]:
     yield "method", ways()[best.method].title
     yield "cutter", cutter_text(best.cutter)
     if best.method != "drilling":
-        yield "way in", f"{entry_text(best.entry, best.drill)}{_going_in(best.facts)}"
+        place = PLACES.get(str(best.facts.get("entry_place")), "") if best.entry in DOWN_AT_ONE_PLACE else ""
+        yield "way in", f"{entry_text(best.entry, best.drill)}{_going_in(best.facts)}{place}"
     for cutter in (best.cutter, best.drill):
         if cutter is not None and cutter.assumed:
             whose = f"{printable(cutter.id)}: " if best.drill else ""
@@ -138,7 +147,8 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
         yield "centre feed", f"{fact_text(base, 'centre_feed', facts)} for the cutter's centre in the bore"
     if float(facts.get("cone_height", 0.0)) > 0:
         last = f"for the last {fact_text(base, 'cone_height', facts)}, where the drilled hole gets narrower"
-        yield "cone feed", f"{fact_text(base, 'cone_feed', facts)} {last}"
+        deep = f"{fact_text(base, 'cone_pitch', facts)} a turn"
+        yield "cone feed", f"{fact_text(base, 'cone_feed', facts)}, {deep}, {last}"
     yield "spindle", f"{quantity(plan.spindle_speed, '1/min', typed=DOWN)}, {fact_text(base, 'cutting_speed', facts)}"
     if best.way_in.ramp_angle is not None:
         yield "ramp angle", quantity(best.way_in.ramp_angle, "deg", typed=DOWN)

@@ -19,8 +19,8 @@ HEAVY = ("stop", "change")
 OF_TIME = "slower_but_for_levels"
 OF_FIT = "fit_ratio"
 OF_ROOM = frozenset(  # how a cutter that goes in does there: no matter where it does not go in
-    {"width_ratio", "wall_spare", "helix_room_ratio", "helix_core_margin", "dead_core_margin", "core_margin"}
-    | {"corner_rest_beyond", "corner_ratio", "length_ratio"}
+    {"width_ratio", "wall_spare", "gap_spare", "helix_room_ratio", "helix_core_margin", "dead_core_margin"}
+    | {"core_margin", "corner_rest_beyond", "corner_ratio", "length_ratio"}
 )
 OF_FIRE = frozenset({"fire_kind"})
 OF_ORDER = frozenset({"nothing_left", "feature_cleared"})

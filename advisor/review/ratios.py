@@ -79,8 +79,8 @@ def derive(facts: Situation) -> None:
 
 def _spared(facts: Situation) -> None:
     """Along the middle of a slot the cutter bends into what stays on the wall beyond the allowance too."""
-    if facts.get("method") == RAMPED and "bend_beyond_allowance" in facts and "wall_spare" in facts:
-        stays = float(facts["side_allowance"]) + max(0.0, float(facts["wall_spare"]))
+    if facts.get("method") == RAMPED and "bend_beyond_allowance" in facts and "gap_spare" in facts:
+        stays = float(facts["side_allowance"]) + max(0.0, float(facts["gap_spare"]))
         facts["bend_beyond_allowance"] = float(facts["deflection"]) - max(float(facts["planned_side_allowance"]), stays)
 
 

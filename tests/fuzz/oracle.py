@@ -180,15 +180,16 @@ def check_answer(advice: Advice) -> None:
             _check_way(way, assignment, advice.bench.base)
 
 
-def _overtaking(way: Candidate, limits: Mapping[str, float]) -> float:
-    """Under which share of a good way's time a workable one comes first: less where much is held back, and none where
-    something thin is beside it.
+def _overtaking(way: Candidate, limits: Mapping[str, float], good: float) -> float:
+    """Under which time a workable way comes before a good one [s]: it must save a share and some seconds, more where
+    much is held back, and none does where something thin is beside it.
     """
     if way.facts.get("wall_kind") == "thin" or way.facts.get("floor_kind") == "thin":
         return 0.0
     held = (("rate_kept", "overtaking_rate_least"), ("load_kept", "overtaking_load_least"))
     freely = all(float(way.facts.get(fact, 1.0)) >= limits[least] for fact, least in held)
-    return limits["rating_time_share" if freely else "rating_time_share_held"]
+    share = limits["rating_time_share" if freely else "rating_time_share_held"]
+    return min(share * good, good - limits["rating_time_saving_least"])
 
 
 def _least_against(poor: list[Candidate]) -> list[Candidate]:
@@ -207,7 +208,7 @@ def _check_first(best: Candidate, open_ways: list[Candidate], limits: Mapping[st
     """Hold the advised way against all others, one limit after the other, without putting them in order."""
     good = min((way.counted for way in open_ways if way.grade == "good"), default=None)
     so_quick = good and [
-        way for way in open_ways if way.grade == "workable" and way.counted < _overtaking(way, limits) * good
+        way for way in open_ways if way.grade == "workable" and way.counted < _overtaking(way, limits, good)
     ]
     first = so_quick or next(
         same for grade in ("good", "workable", "poor") if (same := [way for way in open_ways if way.grade == grade])

@@ -118,7 +118,7 @@ def test_round_an_island_what_stays_beside_the_opening_ring_is_as_wide_as_a_pass
     outline: float, island: float, DC: float
 ) -> None:
     """80 mm outside, 40 mm inside: a ring of 20 mm, 19 mm between the allowances; 12 mm cut leave 7 mm."""
-    pocket = {"kind": "closed_pocket", "length": outline, "width": outline, "island": island}
+    pocket = {"kind": "closed_pocket", "length": outline, "width": outline, "island": island, "island_length": island}
     found = float(layered(pocket, DC).facts["rest_width"])
 
     def square(half: float) -> Polygon:

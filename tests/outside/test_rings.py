@@ -4,6 +4,7 @@ Reference: shapely's own offsets and areas of polygons; nothing of the formulas 
 """
 
 import pytest
+from shapely import maximum_inscribed_circle
 from shapely.geometry import LineString, Point, Polygon, box
 
 from advisor.inputs.features import FEATURE_KINDS
@@ -38,14 +39,25 @@ def test_the_area_of_a_ring_is_the_outline_less_the_island(
 
 
 @pytest.mark.parametrize("side", [0.0, 0.5])
-@pytest.mark.parametrize(("length", "width", "island"), [(80, 80, 40), (80, 60, 30), (100, 90, 70)])
+@pytest.mark.parametrize(("outline", "island"), [(80, 40), (60, 30), (90, 70)])
 def test_a_cut_as_wide_as_the_ring_that_goes_its_way_sweeps_all_of_it(
-    length: float, width: float, island: float, side: float
+    outline: float, island: float, side: float
 ) -> None:
     """A straight band as long as the way and as wide as the ring between its allowances covers the area, no more."""
-    way = region(length=length, width=width, island=island).centre_way(side, 10)
-    band = LineString([(0, 0), (way, 0)]).buffer(((width - island) / 2 - 2 * side) / 2, cap_style="flat")
-    assert band.area == pytest.approx(ring(length, width, island, side).area)
+    way = region(length=outline, width=outline, island=island).centre_way(side, 10)
+    band = LineString([(0, 0), (way, 0)]).buffer(((outline - island) / 2 - 2 * side) / 2, cap_style="flat")
+    assert band.area == pytest.approx(ring(outline, outline, island, side).area)
+
+
+@pytest.mark.parametrize("side", [0.0, 0.5])
+@pytest.mark.parametrize(("length", "width", "island"), [(80, 60, 20), (80, 60, 40), (150, 60, 20), (100, 90, 70)])
+def test_where_the_ends_are_wider_the_middle_line_still_lies_half_way_between_both_walls(
+    length: float, width: float, island: float, side: float
+) -> None:
+    """The middle line is as long as the mean of the outline and of the island, which stand off from it alike."""
+    found = region(length=length, width=width, island=island).centre_way(side, 10)
+    walls = ring(length, width, island, side)
+    assert found == pytest.approx((walls.exterior.length + walls.interiors[0].length) / 2)
 
 
 @pytest.mark.parametrize("side", [0.0, 0.5])
@@ -62,3 +74,60 @@ def test_the_way_round_an_island_is_longer_than_the_pocket_and_shrinks_to_it_in_
     round_it, without = region(length=100, width=60, island=20, island_length=70), region(length=100, width=60)
     assert round_it.centre_way(0.5, 12) > 2 * without.centre_way(0.5, 12)
     assert without.centre_way(0.5, 12) == pytest.approx(100 - 1 - 12)
+
+
+def outline(length: float, width: float, radius: float) -> Polygon:
+    """Return a box with rounded corners."""
+    box_ = box(radius, radius, length - radius, width - radius)
+    return box_.buffer(radius, quad_segs=400) if radius else box_
+
+
+def island_in(length: float, width: float, sides: tuple[float, ...]) -> Polygon:
+    """Return an island in the middle: round of one size, square of two (along, across)."""
+    x, y = length / 2, width / 2
+    if len(sides) == 1:
+        return Point(x, y).buffer(sides[0] / 2, quad_segs=400)
+    return box(x - sides[0] / 2, y - sides[1] / 2, x + sides[0] / 2, y + sides[1] / 2)
+
+
+def widest(walls: Polygon) -> float:
+    """Return the diameter of the widest circle between the walls."""
+    return 2 * maximum_inscribed_circle(walls, tolerance=0.001).length
+
+
+POCKETS = [(80, 60, 8), (80, 60, 0), (60, 60, 8), (60, 60, 16), (150, 60, 8), (80, 80, 40), (99, 99, 14), (90, 80, 20)]
+
+
+@pytest.mark.parametrize("island", [20, 40])
+@pytest.mark.parametrize(("length", "width", "radius"), POCKETS)
+def test_the_cutter_gets_in_where_the_widest_circle_fits_past_a_square_island(
+    length: float, width: float, radius: float, island: float
+) -> None:
+    found = region(length=length, width=width, corner_radius=radius, island=island, island_length=island)
+    walls = outline(length, width, radius).difference(island_in(length, width, (island, island)))
+    assert found.entry_width == pytest.approx(widest(walls), rel=1e-3)
+    past = found.past_island
+    assert past is not None
+    middle = Point(past.middle(found.entry_place or ""))
+    assert walls.contains(middle)
+    assert 2 * walls.boundary.distance(middle) == pytest.approx(found.entry_width, rel=1e-3)
+
+
+@pytest.mark.parametrize("island", [20, 40])
+@pytest.mark.parametrize(("length", "width", "radius"), POCKETS)
+def test_past_an_island_that_may_be_round_the_way_is_as_wide_as_the_widest_circle(
+    length: float, width: float, radius: float, island: float
+) -> None:
+    found = region(length=length, width=width, corner_radius=radius, island=island)
+    walls = outline(length, width, radius).difference(island_in(length, width, (island,)))
+    assert found.narrowest == pytest.approx(widest(walls), rel=1e-3)
+    assert found.entry_width <= widest(walls) + 0.01, "the island may be square"
+
+
+@pytest.mark.parametrize(("island", "radius"), [((30, 30), 40), ((60, 10), 35), ((20, 40), 40), ((30, 30), 8)])
+def test_the_corner_of_a_square_island_may_come_nearer_to_an_arc_than_its_sides_to_the_walls(
+    island: tuple[float, float], radius: float
+) -> None:
+    found = region(length=80, width=80, corner_radius=radius, island=island[1], island_length=island[0])
+    between = outline(80, 80, radius).boundary.distance(island_in(80, 80, island))
+    assert found.fit_width == pytest.approx(between, rel=1e-3)

@@ -2,9 +2,12 @@
 
 import itertools
 from collections.abc import Mapping
+from typing import Any
 
+import pytest
 import worked
 import z3
+from small_jobs import asked, solid
 
 from advisor.inference import start
 from advisor.proof.domains import PLANNED, constraints
@@ -65,6 +68,23 @@ def test_what_the_solver_takes_for_true_is_true_of_jobs() -> None:
             kinds.add((candidate.facts["feature"], candidate.method))
     assert asked > 15
     assert len(kinds) > 4
+
+
+@pytest.mark.parametrize(
+    "island", [{"island": 20}, {"island": 20, "island_length": 30}, {"island": 10, "island_length": 76}]
+)
+@pytest.mark.parametrize(("kind", "given"), [
+    ("closed_pocket", {}), ("closed_pocket", {"corner_radius": 8}), ("closed_pocket", {"corner_radius": 30}),
+    ("open_pocket", {}), ("open_pocket", {"open_sides": 2}), ("open_pocket", {"open_at": "long_side"}),
+    ("open_pocket", {"open_sides": 2, "open_at": "long_side"}), ("open_pocket", {"open_sides": 3}),
+    ("open_pocket", {"open_sides": 2, "open_at": "corner", "corner_radius": 8}),
+])  # fmt: skip
+def test_what_the_solver_takes_for_true_is_true_past_islands(
+    kind: str, given: dict[str, Any], island: dict[str, Any]
+) -> None:
+    pocket = {"kind": kind, "length": 100, "width": 60, "depth": 12, "floor": True} | given | island
+    found = asked(pocket, [solid(10, 22)])
+    assert not untrue(found.candidates[0].facts, found.candidates[0].entry is not None)
 
 
 def test_facts_that_no_job_has_are_told_apart() -> None:

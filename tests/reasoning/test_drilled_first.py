@@ -160,7 +160,7 @@ def test_a_hole_drilled_first_takes_out_the_core_under_a_dead_centre(
         assert found.time == pytest.approx(alone + float(found.facts["hole_time"]) + found.way_in.change)
 
 
-@pytest.mark.parametrize(("DC", "angle", "turns"), [(30.0, 0.3, 206), (31.0, 3.0, 21)])
+@pytest.mark.parametrize(("DC", "angle", "turns"), [(30.0, 0.3, 206), (31.0, 5.0, 13)])
 def test_a_hole_as_wide_as_the_way_of_the_dead_centre_lets_the_cutter_go_steeper(
     DC: float, angle: float, turns: int
 ) -> None:

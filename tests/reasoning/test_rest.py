@@ -236,9 +236,6 @@ def test_where_no_cutter_turns_the_corners_one_that_stops_in_them_is_told_as_tha
         wanted = "corner-cutter-stops-there" if named else "no-cutter-reaches-the-corners"
         assert cautions(found) & told == {wanted}
         assert found.cautioned["rest_widest"] == pytest.approx(7 / 1.15)
-    assert (
-        dict(rest_line(answer([WIDE, eight])))["rest cutter"]
-        == "none turns the corners; E8 stops in them"
-    )
+    assert dict(rest_line(answer([WIDE, eight])))["rest cutter"] == "none turns the corners; E8 stops in them"
     six = solid(6, 21, ZEFP=4, FHA=36)
     assert cautions(answer([WIDE, eight, six])) & told == {"corner-leaves-rest"}

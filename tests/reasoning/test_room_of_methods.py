@@ -140,7 +140,7 @@ def test_high_feed_inserts_rough_hardened_steel_with_thin_levels_and_a_high_feed
 
 def test_round_an_island_clearing_takes_the_time_of_the_whole_ring() -> None:
     """80 mm square less a 50 mm island: 15 mm of width, 260 mm round; a slot of 15 mm and 90 mm has a third of that."""
-    ring = POCKET | {"length": 80, "width": 80, "island": 50}
+    ring = POCKET | {"length": 80, "width": 80, "island": 50, "island_length": 50}
     slot = POCKET | {"length": 80, "width": 15}
     cutter = solid(8, 24)
     round_it, along = (way(LOOPING, one, cutter, ALUMINIUM) for one in (ring, slot))

@@ -77,12 +77,12 @@ def test_no_plan_made_from_sound_advice_for_any_feature_has_anything_to_stop_or_
 
 
 def test_what_differs_and_works_is_no_finding() -> None:
-    """Another method and cutter, nearly as quick: the window in wide layers with 20 mm."""
+    """Another method and cutter, nearly as quick: the window in wide layers with 32 mm of inserts."""
     found = advice("review-hatch-frame")
     answer = next(one for one in found.features if one.region.id == "W1")
     best = answer.best
     assert best is not None
-    other = next(one for one in answer.candidates if one.cutter.id == "E20P5" and one.method == "layered_pocketing")
+    other = next(one for one in answer.candidates if one.cutter.id == "I32" and one.method == "layered_pocketing")
     assert best.cutter.id != other.cutter.id
     assert 1 < other.time / best.time < 1.15
     findings = reviewed(found, changed(row("W1", other), tabs=True)).findings

@@ -68,6 +68,10 @@ LEAVES_OUT = {
     "less-on-the-walls-than-asked": {"little-stock-on-the-walls"},
     "less-on-the-floor-than-asked": {"little-stock-on-the-floor"},
     "deep-light-level-beside-the-wall": {"level-too-deep-for-the-wall"},
+    "level-a-little-deep-for-the-wall": {"level-too-deep-for-the-wall"},
+    "last-level-thick-over-a-stiff-floor": {"last-level-too-thick-over-a-thin-floor"},
+    "bends-so-far-that-it-breaks": {"bends-into-the-allowance", "bends-part-of-the-allowance", "cutter-too-limp"},
+    "titanium-fast-without-flood": {"superalloy-without-flood", "speed-burns-the-edge", "speed-costs-most-of-the-life"},
     "titanium-wide-and-slow": {"hard-material-wide-layers"},
     "high-feed-level-above-the-table": {"deeper-than-layers-bear"},
     "overload-in-the-plan": {"wider-than-the-material-bears", "deeper-than-layers-break", "deeper-than-layers-bear"},
@@ -388,7 +392,7 @@ FOUND = {
     "level-too-deep-for-the-wall": Told(
         "change",
         Job(CLEARING, SLOT | {"width": 40, "thinnest_wall": 1.2}, [E12]),
-        {"axial_depth": 5.0, "levels": None},
+        {"axial_depth": 5.7, "levels": None},
     ),
     "bends-part-of-the-allowance": Told(
         "consider",

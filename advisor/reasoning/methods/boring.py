@@ -10,16 +10,16 @@ from advisor.inputs.cutter import Cutter
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc, radial_width_for_angle
-from advisor.mechanics.entry import corner_inset
+from advisor.mechanics.entry import corner_inset, helix_depth
 from advisor.mechanics.lengths import difference, exceeds, pieces, reaches
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.cut import Cut, Trial, ease, try_cut
 from advisor.reasoning.feeds import ease_feed, light_chip, lightest, thinned
-from advisor.reasoning.methods.borne import TrialAt, at_size, pinned_levels, thinnest
+from advisor.reasoning.methods.borne import TrialAt, at_size, pieces_of, pinned_levels, thinnest
 from advisor.reasoning.methods.finish import finished
 from advisor.reasoning.methods.holes import BORING
-from advisor.reasoning.methods.layers import full_width_most
+from advisor.reasoning.methods.layers import full_width_most, level_most
 from advisor.reasoning.methods.slotting import ramp_angle, ramp_held
 from advisor.reasoning.plan import FREE, Plan
 from advisor.rulebase.wording import quantity
@@ -99,16 +99,30 @@ def _at_the_wall(trial: Trial, ring: Ring) -> Trial:
     return trial._replace(feed_per_tooth=trial.feed_per_tooth / ring.feed_share, feed=trial.feed / ring.feed_share)
 
 
-def steepest_angle(cut: Cut, ring: Ring) -> float:
-    """The angle of descent [deg]: the one taken of the material's range, never above the cutter's RMPX; the upper end
-    of the range where the middle of the cutter goes over the drilled hole all the way down. Nothing is left there for
-    its body to rub on, which is what RMPX keeps it from.
+def _as_in_the_solid(cut: Cut, pitch: float, trial: Trial) -> Trial:
+    """The trial of a feed at the wall with the load of the cutter's centre, which goes slower: a turn takes the area of
+    the bore as deep as the pitch [mm].
     """
-    if cut.drilled is None or ring.solid or ring.cone > 0 or cut.pinned.ramp_angle is not None:
-        return ramp_angle(cut)
+    bore, DC = bored(cut), cut.cutter.DC
+    tooth = trial.feed_per_tooth * difference(bore, DC) / bore
+    moved = replace(cut, pinned=cut.pinned._replace(feed_per_tooth=tooth, spindle_speed=trial.speed))
+    found = try_cut(moved, helix_depth(pitch, bore, DC), DC, BURIED)
+    bent = found.load._replace(deflection=found.load.force * cut.give(pitch / 2))
+    return trial._replace(rate=found.rate, load=bent)
+
+
+def steepest_angle(cut: Cut, ring: Ring) -> float:
+    """The angle of descent [deg]: the one taken of the material's range, never above the cutter's RMPX; steeper where
+    the middle of the cutter goes over a drilled hole. Nothing is left there for its body to rub on, which is what RMPX
+    keeps it from, but for the cone over a floor.
+    """
+    usual = ramp_angle(cut)
+    if cut.drilled is None or ring.solid or cut.pinned.ramp_angle is not None:
+        return usual
     if middle_margin(bored(cut), cut.cutter, cut.drilled.diameter) < 0:
-        return ramp_angle(cut)
-    return cut.bench.data.ramp_angle[1]
+        return usual
+    steep = max(cut.bench.data.ramp_angle[1], cut.bench.limits["bore_helix_angle_most"])
+    return min(steep, cut.cutter.RMPX) if ring.cone > 0 and cut.cutter.RMPX else steep
 
 
 def plan(cut: Cut) -> Plan | None:
@@ -125,16 +139,18 @@ def plan(cut: Cut) -> Plan | None:
     def trial_at(pitch: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         most = ring.feed_share * cut.bench.machine.feed_max
         found = try_cut(cut, pitch, ring.straight, ring.engagement, chip=chip, feed_most=most, speed_most=speed_most)
-        return _at_the_wall(found, ring)
+        return _as_in_the_solid(cut, pitch, found) if ring.solid else _at_the_wall(found, ring)
 
-    wanted, pitch, turns, allowed = _turns(cut, ring, way * tan(radians(angle)), trial_at, _buried(table))
+    found = _turns(cut, ring, tan(radians(angle)) * way, tan(radians(ramp_angle(cut))) * way, trial_at, _buried(table))
+    pitch, turns = found.pitch, found.turns
     trial = ease_feed(cut, at_size(trial_at, pitch))
     centre = _held(cut, arc_feed(trial.feed, bore, cutter.DC), way)
     cut_time = path_time((turns + 1) * way, centre)
     facts: dict[str, float | None] = {}
     if not ring.solid:
-        below, slow = _in_the_cone(table, ring, pitch, trial.speed) if ring.cone > 0 else (0, centre)
-        slow = min(centre, slow)
+        below, slow = 0, centre
+        if ring.cone > 0:
+            below, slow = found.below + 1, min(centre, _feed_in_the_cone(table, found.cone_pitch, trial.speed))
         cut_time = path_time((turns + 1 - below) * way, centre) + path_time(below * way, slow)
         facts = {
             "straight_width": ring.straight,
@@ -142,6 +158,7 @@ def plan(cut: Cut) -> Plan | None:
             "arc_chip_share": ring.chip_share,
             "cone_height": ring.cone,
             "cone_turns": float(below),
+            "cone_pitch": found.cone_pitch if ring.cone > 0 else None,
             "cone_feed": slow,
         }
     return finished(
@@ -154,10 +171,10 @@ def plan(cut: Cut) -> Plan | None:
         angle=ring.engagement,
         cut_time=cut_time,
         travel=0.0,
-        wanted=wanted,
+        wanted=found.wanted,
         feed_share=ring.feed_share,
         facts={
-            "allowed_depth": allowed,
+            "allowed_depth": found.allowed,
             "bore": bore,
             "centre_feed": centre,
             "ramp_angle": angle,
@@ -171,27 +188,55 @@ def plan(cut: Cut) -> Plan | None:
     )
 
 
-def _turns(
-    cut: Cut, ring: Ring, steepest: float, trial_at: TrialAt, buried: TrialAt
-) -> tuple[Trial, float, int, float]:
-    """The cut that the tables want, the pitch [mm], the turns, and the pitch allowed [mm]."""
-    depth = cut.inside.depth_to_cut
-    allowed = min(full_width_most(cut), depth)
+class Turns(NamedTuple):
+    """The cut that the tables want; how deep a turn goes and may go [mm], and how many there are; how deep each goes
+    over the cone of a drilled hole [mm], and how many of them lie there.
+    """
+
+    wanted: Trial
+    pitch: float
+    allowed: float
+    turns: int
+    cone_pitch: float
+    below: int
+
+
+def _turns(cut: Cut, ring: Ring, steepest: float, steepest_buried: float, trial_at: TrialAt, buried: TrialAt) -> Turns:
+    """The turns of the helix, which descends no more in one than the steepest, beside a hole and buried [mm].
+
+    Round a drilled hole each may be as deep as a level; where the cutter is buried, in the solid and over the cone of
+    the hole, no deeper than a cut at full width.
+    """
+    depth, cone = cut.inside.depth_to_cut, ring.cone
     if (said := pinned_levels(cut)) is not None:
-        steepest = allowed = said[1]
-    pitch = (
-        cut.hold("axial_depth", steepest, allowed, "depth at full width") if exceeds(steepest, allowed) else steepest
-    )
+        count, deep = said
+        beside = difference(depth, cone)
+        if cone == 0 or beside <= 0 or (above := pieces_of(cut, beside, deep)) >= count:
+            below = min(count, pieces(cone, depth / count)) if cone > 0 else 0
+            return Turns(trial_at(deep), depth / count, deep, count, depth / count, below)
+        return Turns(trial_at(deep), beside / above, deep, count, cone / (count - above), count - above)
+    most, cause = full_width_most(cut), "depth at full width"
+    if not ring.solid and exceeds(level_most(cut), most):
+        most, cause = level_most(cut), "depth of a level"
+    allowed = min(most, depth)
+    pitch = cut.hold("axial_depth", steepest, allowed, cause) if exceeds(steepest, allowed) else steepest
     wanted = trial_at(pitch)
     light = light_chip(cut, at_size(trial_at, pitch))
     eased = ease(cut, "axial_depth", pitch, thinnest(cut, pitch, trial_at), lambda deep: trial_at(deep, light))
-    if ring.cone > 0:  # there it is buried, with as thin a chip as the edge can cut
-        thin = cut.chip_least or lightest(cut)
-        eased = ease(cut, "axial_depth", eased, thinnest(cut, eased, buried), lambda deep: buried(deep, thin))
-    turns = said[0] if said is not None else level_rules.levels(depth, eased)
+    narrow, below = eased, 0
+    if cone > 0:  # there it is buried, with as thin a chip as the edge can cut
+        free, thin = replace(cut, held=[]), cut.chip_least or lightest(cut)
+        start = min(eased, steepest_buried, full_width_most(cut))
+        narrow = ease(free, "axial_depth", start, thinnest(cut, start, buried), lambda deep: buried(deep, thin))
+        below = pieces(cone, narrow)
+        narrow = cone / below
+    beside = difference(depth, cone)
+    above = level_rules.levels(beside, eased) if beside > 0 else 0
+    turns = above + below
+    even = beside / above if above else narrow
     if exceeds(steepest, eased):
-        cut.hold("axial_depth", eased, depth / turns, f"{turns} equal turns")
-    return wanted, depth / turns, turns, eased
+        cut.hold("axial_depth", eased, even, f"{above or below} equal turns")
+    return Turns(wanted, even, eased, turns, narrow, below)
 
 
 def _buried(cut: Cut) -> TrialAt:
@@ -204,13 +249,13 @@ def _buried(cut: Cut) -> TrialAt:
     return trial_at
 
 
-def _in_the_cone(cut: Cut, ring: Ring, pitch: float, speed: float) -> tuple[int, float]:
-    """The turns from where the drilled hole gets narrower, the level one at the bottom with them, and the feed of the
-    cutter's centre there [mm/min]: as in the solid, at the spindle speed of the turns above.
+def _feed_in_the_cone(cut: Cut, pitch: float, speed: float) -> float:
+    """The feed of the cutter's centre where the drilled hole gets narrower [mm/min]: as in the solid, at the spindle
+    speed of the turns above.
     """
     free = replace(cut, held=[], pinned=FREE)
     fed = thinned(free, cut.chip_least or lightest(cut), at_size(_buried(cut), pitch), speed)
-    return pieces(ring.cone, pitch) + 1, arc_feed(fed.trial.feed, bored(cut), cut.cutter.DC)
+    return arc_feed(fed.trial.feed, bored(cut), cut.cutter.DC)
 
 
 def _axes(cut: Cut, way: float) -> float:

@@ -164,7 +164,9 @@ def _passes(cut: Cut, radial: float) -> tuple[int, float]:
 
 
 def loop_radius_of(cut: Cut) -> float | None:
-    """The radius of the loops across a narrow region [mm]; nothing where the region is wide or open."""
+    """The radius of the loops across a narrow region [mm]; nothing where the region is wide or open, or a way round an
+    island is wide somewhere.
+    """
     width, widest = cut.region.narrowest, cut.bench.limits["loop_region_ratio_most"] * cut.cutter.DC
     if width is None or cut.region.round or exceeds(width, widest):
         return None
@@ -233,7 +235,7 @@ def _timed(
             cause = f"axis acceleration on loops of {quantity(loop, 'mm')} radius"
             cut.hold("feed_rate", wanted_feed, trial.feed, cause)
         way = loop_length(loop, step)
-        travelled = max(step, region.centre_way(cut.inside.side, cutter.DC))
+        travelled = max(step, region.loops_way(cut.inside.side, cutter.DC))
         rounds = loops(travelled, step)
         total = count * path_time(rounds * way, trial.feed)
         facts |= {

@@ -76,7 +76,7 @@ def plan(cut: Cut) -> Plan:
     """The plan for this cutter in this region; the time is that of full-width passes, which the way in may replace."""
     cutter, limits = cut.cutter, cut.bench.limits
     cut.chip = layer_chip(cut)
-    cut.spare = max(0.0, _spare(cut))
+    cut.spare = max(0.0, float(cut.inside.facts.get("gap_spare", 0.0)))
     along_wall = _along_wall(cut)
 
     def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
@@ -122,7 +122,7 @@ def plan(cut: Cut) -> Plan:
 def _ramp(cut: Cut, axial: float, feed: float) -> dict[str, float | None]:
     """Facts of ramping to and fro along the slot."""
     region, side, DC = cut.region, cut.inside.side, cut.cutter.DC
-    length = region.ring_way(side) + DC if region.ring else region.along - (2 - region.open_ends) * side
+    length = region.ring_way(side) + DC if region.goes_round else region.along - (2 - region.open_ends) * side
     if not exceeds(length, DC):
         return {}
     angle = ramp_angle(cut)
@@ -157,7 +157,7 @@ def wall_width(cut: Cut, deep: float) -> float:
 
 
 def _spare(cut: Cut) -> float:
-    """What the full width leaves on each wall beyond the allowance [mm]."""
+    """What the full width leaves on each wall beyond the allowance, where the way is widest [mm]."""
     return float(cut.inside.facts.get("wall_spare", 0.0))
 
 

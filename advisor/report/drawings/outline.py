@@ -157,10 +157,9 @@ def _entered(
     if candidate.entry != "side_entry":
         if region.kind == "outside_profile":
             return (middle, region.width + strip / 2), None, None
-        if region.island and not region.ring:
-            return ((region.length - region.island_along) / 4, region.width / 2), None, None
-        channel = (region.width - region.island) / 4 if region.island else region.width / 2
-        return (middle, channel), None, None
+        past = region.past_island
+        at = (middle, region.width / 2) if past is None else past.middle(region.entry_place or "")
+        return at, None, None
     if region.kind == "slot":
         at = (region.length, region.width / 2)
         return at, None, (region.length + DC, region.width / 2)
