@@ -52,7 +52,15 @@ def size(region: Region) -> str:
     sizes = f"⌀{given(region.width)}" if region.round else f"{given(region.length, '')} × {given(region.width)}"
     through = "" if region.floor else ", through" if region.kind != "outside_profile" else ""
     corners = f", corners R{given(region.corner_radius, '')}" if region.corner_radius else ""
-    return f"{kind} {sizes}, {given(region.depth)} deep{through}{_opened(region)}{corners}"
+    return f"{kind} {sizes}, {given(region.depth)} deep{through}{_opened(region)}{corners}{_island(region)}"
+
+
+def _island(region: Region) -> str:
+    """The island of a pocket: one size where it may be round, else both sides, along the pocket and across."""
+    if region.island is None:
+        return ""
+    along = "" if region.island_length is None else f"{given(region.island_length, '')} × "
+    return f", island {along}{given(region.island)}"
 
 
 def _opened(region: Region) -> str:

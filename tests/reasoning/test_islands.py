@@ -13,6 +13,7 @@ from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import Candidate
 from advisor.report.drawings.outline import outline_of
 from advisor.report.feature import what
+from advisor.report.words import size
 from advisor.review.verdict import review
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "depth": 18, "floor": True, "corner_radius": 8}
@@ -135,3 +136,18 @@ def test_a_plan_that_says_no_width_is_not_taken_for_a_slot() -> None:
     """20 mm are hardly wider than 16 mm; the pocket is, and its ends are cleared at a share of the cutter."""
     assert "walls-of-the-slot-keep-rest" not in told(BOSS, solid(16, 32), "ap 8.75", ALUMINIUM)
     assert "slot-too-wide-to-ramp" in told(BOSS, solid(16, 32), "ramped slotting ap 8.75", ALUMINIUM)
+
+
+@pytest.mark.parametrize(
+    ("given", "heading", "radius"), [({}, "island 20 mm", 10), ({"island_length": 30}, "island 30 × 20 mm", 0)]
+)
+def test_an_island_is_named_and_shown_round_unless_both_its_sides_are_given(
+    given: dict[str, Any], heading: str, radius: float
+) -> None:
+    found = asked(BOSS | given, [solid(16, 32)], ALUMINIUM)
+    assert " ".join(size(found.region).split()).endswith(heading)
+    assert found.best is not None
+    island = outline_of(found.best, found.region).island
+    assert island is not None
+    assert island.radii == (radius,) * 4
+    assert (island.x + island.wide / 2, island.y + island.high / 2) == (40, 30)

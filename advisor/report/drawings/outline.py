@@ -43,9 +43,10 @@ class Roll(NamedTuple):
 
 class Outline(NamedTuple):
     """The view. ``finished`` is the outline of the feature, ``cleared`` what is left of it within the allowance;
-    ``paper`` what is shown. ``around`` is true for a part that is cut from outside, with ``strip`` of stock beside it.
-    ``rest`` is the radius of the corners less the allowance where the cutter does not get into them. ``at`` is where
-    the cutter stands; ``roll`` how it was rolled in; ``straight`` from where it came, if it came straight.
+    ``paper`` what is shown, ``island`` what stays in its middle. ``around`` is true for a part cut from outside, with
+    ``strip`` of stock beside it. ``rest`` is the radius of the corners less the allowance where the cutter does
+    not get into them. ``at`` is where the cutter stands; ``roll`` how it was rolled in; ``straight`` from where it
+    came, if it came straight.
     """
 
     finished: Box
@@ -55,7 +56,7 @@ class Outline(NamedTuple):
     around: bool
     strip: float
     left: float
-    island: tuple[float, float] | None
+    island: Box | None
     rest: float | None
     at: tuple[float, float]
     roll: Roll | None
@@ -81,12 +82,21 @@ def outline_of(candidate: Candidate, region: Region) -> Outline:
         around,
         strip,
         left,
-        (region.island_along, region.island) if region.island else None,
+        _island(region),
         _rest(candidate, region, left),
         at,
         roll,
         straight,
     )
+
+
+def _island(region: Region) -> Box | None:
+    """The island in the middle; one whose two sides are not both known is shown round."""
+    if region.island is None:
+        return None
+    long, wide = region.island_along, region.island
+    radius = 0.0 if region.island_length else wide / 2
+    return Box((region.length - long) / 2, (region.width - wide) / 2, long, wide, (radius,) * 4)
 
 
 def _open_sides(region: Region) -> tuple[str, ...]:

@@ -94,15 +94,13 @@ def _stock(outline: Outline, sheet: Sheet, prefix: str) -> Iterator[str]:
     yield svg.path(sheet.box(outline.finished), "outline bare", data_part="outline")
     yield from _open_sides(outline, sheet)
     if outline.island:
-        long, wide = outline.island
-        middle = outline.finished.wide / 2, outline.finished.high / 2
-        island = Box(middle[0] - long / 2, middle[1] - wide / 2, long, wide)
-        yield svg.path(sheet.box(_wider(island, outline.left)), "left", fill=left)
-        yield svg.path(sheet.box(island), "outline", fill=stays, data_part="island")
+        yield svg.path(sheet.box(_wider(outline.island, outline.left)), "left", fill=left)
+        yield svg.path(sheet.box(outline.island), "outline", fill=stays, data_part="island")
 
 
 def _wider(box: Box, by: float) -> Box:
-    return Box(box.x - by, box.y - by, box.wide + 2 * by, box.high + 2 * by)
+    first, second, third, fourth = (radius + by if radius else 0.0 for radius in box.radii)
+    return Box(box.x - by, box.y - by, box.wide + 2 * by, box.high + 2 * by, (first, second, third, fourth))
 
 
 def _walls(outline: Outline) -> Box:
