@@ -266,7 +266,8 @@ def of_way_in(
     total = float("inf")
     if found.time is not None:
         own |= {"entry_time": found.time, "entry_change": found.change, "corner_rest_time": rest.time}
-        own |= {"corner_rest_path": rest.path, "corner_rest_feed": rest.feed} if rest.path > 0 else {}
+        if rest.path > 0:
+            own |= {"corner_rest_path": rest.path, "corner_rest_feed": rest.feed, "corner_rest_moves": rest.moves}
         cut_time = plan.cut_time if found.cut_time is None else found.cut_time
         travel = plan.travel_time if found.travel_time is None else found.travel_time
         total = cut_time + travel + found.time + found.change + bench.machine.tool_change + rest.time

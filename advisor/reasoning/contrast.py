@@ -8,7 +8,7 @@ from typing import NamedTuple
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import Candidate, standing
 from advisor.reasoning.evidence import quantised
-from advisor.reasoning.firmness import DECIDE
+from advisor.reasoning.firmness import DECIDE, leaves_rest
 from advisor.reasoning.plan import Held
 from advisor.reasoning.ranking import (
     GRADES,
@@ -167,9 +167,9 @@ def _not_quick_enough(limits: Limits) -> str:
     """Why a workable way that is quicker than the good one does not come before it."""
     ((_, held, freely), saving), kept = Overtaking.of(limits), quantity(limits["overtaking_rate_least"], "share")
     return (
-        f"A workable way comes first only if it saves {quantity(saving, 's')} and takes under {quantity(freely, '')} of "
-        f"the time of every good one, under {quantity(held, '')} where it keeps less than {kept} of the tables' rate or of the power, and never "
-        "beside a thin wall or floor."
+        f"A workable way comes first only if it saves {quantity(saving, 's')} and takes under {quantity(freely, '')} "
+        f"of the time of every good one, under {quantity(held, '')} where it keeps less than {kept} of the tables' "
+        "rate or of the power, and never beside a thin wall or floor."
     )
 
 
@@ -196,7 +196,9 @@ def firmer(first: Candidate, second: Candidate, order: Order, limits: Limits) ->
         case "aside":
             return f"{band} the way comes first whose cut does not push the cutter aside"
         case "rest":
-            return f"{band} the way comes first that leaves no rest in the corners to a second cutter"
+            if leaves_rest(second.facts):
+                return f"{band} the way comes first that leaves no rest in the corners to a second cutter"
+            return f"{band} the cutter comes first that goes into the corners and does not stop there"
         case "give":
             mine, other = apart(order.first, order.second, "µm/N")
             return f"{band} the stiffer cutter comes first, tip compliance {mine} against {other}"

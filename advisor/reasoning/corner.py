@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
-from math import pi
 from typing import NamedTuple
 
 from advisor.mechanics.chip import feed_per_tooth_for_chip
-from advisor.mechanics.engagement import engagement_angle, radial_width_for_angle
+from advisor.mechanics.corners import corner_passes, corner_wall_way, corner_way
+from advisor.mechanics.engagement import radial_width_for_angle
 from advisor.mechanics.lengths import difference
+from advisor.mechanics.levels import levels
+from advisor.mechanics.motion import hop_time
 from advisor.mechanics.speed import spindle_speed
 from advisor.mechanics.timing import path_time
 from advisor.reasoning.bench import Bench
@@ -28,37 +31,66 @@ def rest_diameter(region: Region, side: float, bench: Bench) -> float | None:
 
 
 class RestCut(NamedTuple):
-    """The cut for the rest in the corners: time with the change of tools [s], way [mm], feed [mm/min]; 0 where no rest
-    is left.
+    """The cut for the rest in the corners: time with the change of tools [s], way at feed [mm], feed [mm/min], and the
+    time of the moves in rapid [s]; 0 where no rest is left.
     """
 
     time: float
     path: float
     feed: float
+    moves: float = 0.0
 
 
 NO_REST = RestCut(0.0, 0.0, 0.0)
 
 
 def rest_cut(region: Region, inside: InFeature, bench: Bench) -> RestCut:
-    """The cut for the rest in the corners.
+    """The cut for the rest in the corners, as it is run: corner by corner, and in each level by level.
 
-    It is reckoned for a cutter of the widest diameter that turns the corners, whatever the crib holds, so that a
-    richer crib never makes an answer look slower.
+    The cutter comes down in rapid where the wide one has been, goes the last of the way at feed, takes its passes along
+    the walls, each from a little before the rest to a little behind it, and goes up again; after the last level of a
+    corner it goes on to the next. In the corner it is engaged far, so its chip is that of the feed. It is reckoned for
+    a cutter of the widest diameter that turns the corners, whatever the crib holds, so that a richer crib never makes
+    an answer look slower.
     """
     if not leaves_rest(inside.facts):
         return NO_REST
-    limits, material = bench.limits, bench.material
+    limits, machine, before = bench.limits, bench.machine, inside.cutter.DC / 2
     wide = max(limits["rest_cutter_least"], rest_diameter(region, inside.side, bench) or 0.0)
     corner = max(0.0, difference(region.corner_radius or 0.0, inside.side))
-    area = limits[f"corners_{region.kind}"] * (1 - pi / 4) * ((inside.cutter.DC / 2) ** 2 - corner**2)
+    hops = corner_hops(region, limits)
+    count = levels(inside.depth_to_cut, limits["rest_depth_ratio"] * wide)
     radial = bench.data.radial_share[0] * wide
-    tooth = feed_per_tooth_for_chip(material.h_share * wide, 90, engagement_angle(radial, wide))
+    passes = corner_passes(before, corner, radial)
+    near = limits["approach"]
+    path = (len(hops) + 1) * count * (corner_way(before, corner, passes) + (1 + 2 * passes) * near)
+    deep = region.top + inside.depth_to_cut * (count + 1) / (2 * count)  # down to a level, on the average
+    level = _hop(deep, bench) + _hop(deep + near, bench) + (passes - 1) * _hop(corner_wall_way(before, corner), bench)
+    moves = (len(hops) + 1) * count * level + sum(_hop(hop, bench) for hop in hops)
+    feed = _rest_feed(wide, bench)
+    return RestCut(machine.tool_change + path_time(path, feed) + moves, path, feed, moves)
+
+
+def corner_hops(region: Region, limits: Mapping[str, float]) -> tuple[float, ...]:
+    """The ways from each inside corner to the next [mm], one fewer than there are corners; of a profile, whose shape
+    nobody gives, as many as are reckoned with, half its length and width apart.
+    """
+    if region.kind != "outside_profile":
+        return region.corner_hops
+    return (int(limits["corners_outside_profile"]) - 1) * ((region.length + region.width) / 2,)
+
+
+def _hop(distance: float, bench: Bench) -> float:
+    """The time of one move in rapid [s]."""
+    return hop_time(distance, bench.machine.rapid, bench.machine.axis_acceleration)
+
+
+def _rest_feed(wide: float, bench: Bench) -> float:
+    """The feed of a cutter for the rest [mm/min]; engaged far in the corner, it has no thinner chip than its feed."""
+    limits, material = bench.limits, bench.material
+    tooth = feed_per_tooth_for_chip(material.h_share * wide, 90, limits["rest_engagement"])
     speed = min(spindle_speed(material.v_c_solid, wide), bench.speed_most)
-    feed = min(bench.machine.feed_max, speed * limits["rest_cutter_teeth"] * tooth)
-    volume = max(0.0, area) * inside.depth_to_cut
-    path = volume / (radial * wide)
-    return RestCut(bench.machine.tool_change + path_time(path, feed) / limits["cut_share_pocket"], path, feed)
+    return min(bench.machine.feed_max, speed * limits["rest_cutter_teeth"] * tooth)
 
 
 def corner_feed(cut: Cut, axial: float) -> float:

@@ -49,8 +49,8 @@ class Margin(NamedTuple):
         return max(most, self.band * good) if grade <= GOOD else most
 
 
-# Whether the cut pushes the cutter aside, whether it leaves the corners to another, how far its tip gives way [µm/N].
-Firm = tuple[bool, bool, float]
+# Whether the cut pushes the cutter aside, how it leaves the corners, how far its tip gives way [µm/N].
+Firm = tuple[bool, int, float]
 
 
 @dataclass(slots=True)

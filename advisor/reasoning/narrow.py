@@ -29,7 +29,7 @@ from advisor.reasoning.candidates import (
     worked_out,
 )
 from advisor.reasoning.cut import Cut, cut_of
-from advisor.reasoning.firmness import leaves_rest, tip_give
+from advisor.reasoning.firmness import corners_left, tip_give
 from advisor.reasoning.incumbents import Best, Firm, First, Hope, Margin
 from advisor.reasoning.least import NEVER, least_entry, least_time, prepared
 from advisor.reasoning.methods.holes import DRILLING
@@ -137,7 +137,7 @@ def _firm(pair: Judged, cuts: Cuts) -> Firm:
     """How firm a cutter is in a method, before it is worked out."""
     cut = cuts[pair.item.cutter.id, pair.way.method]
     give = tip_give(cut.give(0.0)) if cut is not None else 0.0
-    return pair.way.aside, leaves_rest(pair.item.facts), give
+    return pair.way.aside, corners_left(pair.item.facts), give
 
 
 def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -> float:

@@ -26,13 +26,20 @@ class WayOut(NamedTuple):
 
 
 def way_out(change: str, answer: FeatureAdvice, before: Candidate | None = None) -> WayOut:
-    """A change in words with the answer that it gives, beside the way ``before`` it where there is one."""
+    """A change in words with the answer that it gives, beside the way ``before`` it where there is one.
+
+    One that takes longer is told for its grade, and the time of the way before it as what that costs.
+    """
     best = answer.best
     if best is None:
         raise AssertionError("a way out that gives no way")
-    beside = f" instead of {quantity(before.time, 's')}" if before else ""
+    beside = ""
     if before is not None and looks_equal(before.time, best.time, "s"):
         beside = " as now"
+    elif before is not None and best.time > before.time:
+        beside = f"; the {before.grade} way now takes {quantity(before.time, 's')}"
+    elif before is not None:
+        beside = f" instead of {quantity(before.time, 's')}"
     text = f"{change}: {ways()[best.method].title}, {best.grade}, {quantity(best.time, 's')}{beside}."
     return WayOut(text, best.method, best.cutter.id, best.entry, best.grade, best.time)
 

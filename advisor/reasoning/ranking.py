@@ -1,13 +1,14 @@
 """The order of candidates: rating, then time, with the limits on that which keep the order a shop's own.
 
 Candidates are put into tiers: workable ones that take less than ``rating_time_share`` of the quickest good one's time
-(``rating_time_share_held`` where they are held far back) and save ``rating_time_saving_least``, then the good, the other workable, the poor and the
-forbidden ones. Of the poor ones each that less speaks against is a tier before the others. In a tier all that are
-within ``time_band`` of its quickest count as equally quick: of them a way without a second cutter for the corners
-comes first, then the cutter that gives way least, then fewer levels, then the wider cutter, then the time. All that
-give way no more than ``stiffness_tie`` further than the stiffest of these count as equally stiff, unless nothing else
-decides. The rest follow by time. The reference is always the quickest of the tier, and the stiffest of those as quick,
-so the order is one of the whole set, and no name is asked.
+(``rating_time_share_held`` where they are held far back) and save ``rating_time_saving_least``, then the good, the
+other workable, the poor and the forbidden ones. Of the poor ones each that less speaks against is a tier before the
+others. In a tier all that are within ``time_band`` of its quickest count as equally quick: of them a cutter that goes
+into the corners comes first, then one that stops in them, then one that leaves them to a second cutter; then the cutter
+that gives way least, then fewer levels, then the wider cutter, then the time. All that give way no more than
+``stiffness_tie`` further than the stiffest of these count as equally stiff, unless nothing else decides. The rest
+follow by time. The reference is always the quickest of the tier, and the stiffest of those as quick, so the order is
+one of the whole set, and no name is asked.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.inputs.cutter import Cutter
-from advisor.reasoning.firmness import DECIDE, Firmness, leaves_rest, outdone, tied_most, tip_give
+from advisor.reasoning.firmness import DECIDE, Firmness, corners_left, outdone, tied_most, tip_give
 from advisor.reasoning.ways import ways
 from advisor.rulebase.conditions import Facts
 from advisor.rulebase.schema import Rule
@@ -89,7 +90,7 @@ class Tiers(NamedTuple):
     good: float
     overtaking: Overtaking
     band: Mapping[Tier, float]
-    stiff: Mapping[tuple[Tier, bool, bool], float]
+    stiff: Mapping[tuple[Tier, bool, int], float]
 
     def place(self, entrant: Entrant) -> tuple[object, ...]:
         """What an entrant of the set is sorted by."""
@@ -123,7 +124,7 @@ def tiers(entrants: Iterable[Entrant], limits: Limits) -> Tiers:
         tier = tier_of(one, good, overtaking)
         quickest[tier] = min(quickest.get(tier, NEVER), one.time)
     band = {tier: time * (1 + limits["time_band"]) for tier, time in quickest.items()}
-    stiff: dict[tuple[Tier, bool, bool], float] = {}
+    stiff: dict[tuple[Tier, bool, int], float] = {}
     for one in every:
         tier, (aside, rest, give, *_) = tier_of(one, good, overtaking), one.firmness
         if one.time <= band[tier]:
@@ -171,7 +172,7 @@ def entrant_of(candidate: Candidate) -> Entrant:
     levels = candidate.plan.levels if candidate.plan else 0
     if ways()[candidate.method].in_turns:
         levels = min(levels, 1)
-    aside, rest = ways()[candidate.method].aside, leaves_rest(candidate.facts)
+    aside, rest = ways()[candidate.method].aside, corners_left(candidate.facts)
     firmness = Firmness(aside, rest, tip_give(candidate.give), levels, -candidate.cutter.DC)
     grade = GRADES.index(candidate.grade)
     overtakes = candidate.overtakes if grade == WORKABLE else FREELY

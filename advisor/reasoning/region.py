@@ -138,6 +138,24 @@ class Region(NamedTuple):
         return self.kind == "closed_pocket" or (self.kind == "open_pocket" and self.open_ends < 2)
 
     @property
+    def corner_hops(self) -> tuple[float, ...]:
+        """The ways from each inside corner of a pocket to the next [mm], the shorter side first; one fewer than there
+        are corners.
+        """
+        if self.kind == "closed_pocket":
+            return self.width, self.length, self.width
+        return (self.across,) if self.corners == 2 else ()
+
+    @property
+    def corners(self) -> int:
+        """In how many inside corners two walls of a pocket meet: four where all its sides are walls, two at the wall
+        across one open end, one where it is open at a corner. What is no pocket has none that its shape tells.
+        """
+        if self.kind == "closed_pocket":
+            return 4
+        return (2 - self.open_ends) * (2 if self.faced else 1) if self.kind == "open_pocket" else 0
+
+    @property
     def island_along(self) -> float:
         """The side of the island along the pocket [mm], 0 where there is none."""
         return self.island_length or self.island or 0.0

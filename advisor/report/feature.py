@@ -160,11 +160,13 @@ def rest_line(answer: FeatureAdvice) -> Iterator[tuple[str, str]]:
     """Which cutter of the crib takes what stays in the corners, where something does."""
     if answer.rest is not None:
         cutter = answer.rest.cutter
-        other = answer.rest.wrongly_ground
+        other, stopping = answer.rest.wrongly_ground, answer.rest.stopping
         if cutter is not None:
             told = f"{cutter_text(cutter)}, for the corners"
         elif other is not None:
             told = f"none; {other.id} fits the corners but is not ground for group {answer.facts['group']}"
+        elif stopping is not None:
+            told = f"none turns the corners; {stopping.id} stops in them"
         else:
             told = "none of the crib is right for the corners"
         yield "rest cutter", told

@@ -14,6 +14,7 @@ from advisor.rulebase.own import mark
 from advisor.rulebase.schema import Rule, RuleBase
 from advisor.rulebase.wording import PLACEHOLDER, fill
 
+LEFT_BENEATH = ("floor_allowance", "leave_a_skin")  # the policies of the bottom that leave something there
 WHY_THIS_WAY_IN = ("way_in", "hole_worth")  # what rules conclude that carries an answer
 
 
@@ -26,10 +27,20 @@ def reasons(answer: FeatureAdvice) -> tuple[Rule, ...]:
     carrying = [rule for rule in fired if rule.verdict == "for"]
     entry = [rule for rule in fired if rule.concludes and rule.concludes[0] in WHY_THIS_WAY_IN]
     bottom = [
-        rule for rule in standing(answer.about_feature) if rule.concludes and rule.concludes[0] == "bottom_policy"
+        rule
+        for rule in standing(answer.about_feature)
+        if rule.concludes and rule.concludes[0] == "bottom_policy" and not comes_to_nothing(rule, best)
     ]
     doubts = [rule for rule in fired if rule.verdict == "against"]
     return (*carrying, *doubts, *entry, *bottom)
+
+
+def comes_to_nothing(rule: Rule, best: Candidate) -> bool:
+    """Whether a rule has something left at the bottom where the way leaves nothing: the job asks for no allowance, or
+    the hole is drilled.
+    """
+    leaves_some = rule.concludes is not None and rule.concludes[1] in LEFT_BENEATH
+    return leaves_some and not float(best.facts.get("bottom_allowance", 0.0)) > 0
 
 
 def facts_shown(rule: Rule, facts: Facts, base: RuleBase) -> dict[str, Compare | None]:

@@ -53,6 +53,8 @@ def wish_text(wish: Wish) -> str:
     now, wanted = (quantity(value, "mm", FIGURES) for value in (getattr(wish.cutter, wish.name), wish.length))
     levels = counted(str(plan.levels), "level") if plan else ""
     change = f"{quantity(abs(wish.saved), 'share', 2)} {'less' if wish.saved > 0 else 'more'} time"
+    if wish.saved <= 0:  # told for its grade
+        change = f"{change} than the {wish.today.grade} way now"
     return (
         f"{printable(wish.cutter.id)} with {wanted} of {name} or more instead of {now}: "
         f"{ways()[better.method].title}, {better.grade}, {levels}, {change}."

@@ -14,7 +14,7 @@ from advisor.report.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.report.feature import heading, own_changes, settings, unasked, what
 from advisor.report.glossary import used_blocks
 from advisor.report.names import VERDICTS, spaced
-from advisor.report.reasons import cautioned_facts, reasons, ways_out
+from advisor.report.reasons import cautioned_facts, comes_to_nothing, reasons, ways_out
 from advisor.report.section_text import sketch_blocks
 from advisor.report.sources import cited, cited_text
 from advisor.report.turns import turns
@@ -88,7 +88,11 @@ class Evidence:
         told = {rule.id for rule in reasons(self.answer)}
         best = self.answer.best
         fired = (*self.answer.about_feature, *(best.fired if best else ()))
-        found = {rule.id: rule for rule in fired if rule.verdict == "concludes" and rule.id not in told}
+        found = {
+            rule.id: rule
+            for rule in fired
+            if rule.verdict == "concludes" and rule.id not in told and not (best and comes_to_nothing(rule, best))
+        }
         return self.grounds(found.values())
 
     @cached_property

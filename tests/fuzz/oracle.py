@@ -227,7 +227,10 @@ def _check_first(best: Candidate, open_ways: list[Candidate], limits: Mapping[st
     alone = [way for way in drills or equal if float(way.facts.get("corner_rest_beyond", 0.0)) <= 0]
     if alone and float(best.facts.get("corner_rest_beyond", 0.0)) > 0:
         raise MadeUp("a way with a second cutter is advised beside one that is as quick without")
-    stiffest = min(way.give for way in alone or drills or equal)
+    turning = [way for way in alone if float(way.facts.get("corner_ratio", 2.0)) > 1.00001]
+    if turning and float(best.facts.get("corner_ratio", 2.0)) <= 1:
+        raise MadeUp("a cutter that stops in the corners is advised beside one that is as quick and does not")
+    stiffest = min(way.give for way in turning or alone or drills or equal)
     if best.give > stiffest * (1 + limits["stiffness_tie"]) + 1e-9:
         raise MadeUp("a stiffer cutter is as quick as the advised one")
 

@@ -4,7 +4,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.mechanics.motion import arc_feed, axis_limited_feed, loop_length, loop_radius, loops, reversals_per_minute
+from advisor.mechanics.motion import (
+    arc_feed,
+    axis_limited_feed,
+    hop_time,
+    loop_length,
+    loop_radius,
+    loops,
+    reversals_per_minute,
+)
 from advisor.mechanics.timing import clearing_path, path_time, share_time
 
 
@@ -89,3 +97,23 @@ def test_a_path_that_cuts_three_quarters_of_its_time_takes_a_third_more() -> Non
     for share in (0, 1.01):
         with pytest.raises(ValueError, match="share"):
             share_time(30, share)
+
+
+@given(st.floats(0.1, 500), st.floats(1000, 60000), st.floats(0.5, 20))
+def test_a_move_in_rapid_takes_as_long_as_its_speeds_added_up(
+    distance: float, rapid: float, acceleration: float
+) -> None:
+    """The way in small pieces, each at the speed that the axis has reached there: up, along, and down again."""
+    most, gain, pieces = rapid / 60, 1000 * acceleration, 20000
+    took = 0.0
+    for place in range(pieces):
+        gone = (place + 0.5) / pieces * distance
+        took += distance / pieces / min(most, (2 * gain * min(gone, distance - gone)) ** 0.5)
+    assert hop_time(distance, rapid, acceleration) == pytest.approx(took, rel=0.01)
+
+
+def test_a_move_in_rapid_of_no_length_takes_no_time() -> None:
+    assert hop_time(0, 30000, 4) == 0
+    for distance, rapid, acceleration in ((-1, 30000, 4), (1, 0, 4), (1, 30000, 0)):
+        with pytest.raises(ValueError, match="distance"):
+            hop_time(distance, rapid, acceleration)

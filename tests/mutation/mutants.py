@@ -83,7 +83,7 @@ def taken_by_arithmetic(base: RuleBase) -> set[str]:
     """Return the names of the thresholds that reasoning and review look up by their name."""
     folders = (data_root() / "advisor" / name for name in ("reasoning", "review"))
     code = "".join(path.read_text(encoding="utf-8") for folder in folders for path in sorted(folder.rglob("*.py")))
-    begun = tuple(re.findall(r'limits\[f"(\w+)\{', code))  # as in limits[f"corners_{region.kind}"]
+    begun = tuple(re.findall(r'limits\[f"(\w+)\{', code))  # as in limits[f"helix_bore_low_{kind}"]
     return {name for name in base.thresholds if f'"{name}"' in code or name.startswith(begun)}
 
 

@@ -86,5 +86,5 @@ def test_a_little_is_a_hundredth_part_or_one_of_what_is_counted() -> None:
 
 def test_the_arithmetic_is_known_to_take_what_it_looks_up_by_a_name_put_together() -> None:
     taken = taken_by_arithmetic(BASE)
-    assert {"handy_width", "corners_closed_pocket", "helix_bore_low_inserted"} <= taken
+    assert {"handy_width", "helix_bore_low_inserted"} <= taken
     assert "slot_aspect_least" not in taken

@@ -5,7 +5,7 @@ and what it has not swept is measured across. Nothing of the formulas under test
 """
 
 from dataclasses import replace
-from math import pi, sqrt
+from math import ceil, pi, sqrt
 from typing import Any
 
 import pytest
@@ -13,6 +13,7 @@ from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from small_jobs import STEEL, job, solid
 
+from advisor.mechanics.corners import corner_rest_area, corner_rest_thickness, corner_way
 from advisor.reasoning.bench import Bench, bench_of
 from advisor.reasoning.corner import rest_cut
 from advisor.reasoning.cut import Cut, cut_of
@@ -28,7 +29,8 @@ FAR = 1000.0
 
 
 def put_in(feature: dict[str, Any], DC: float) -> tuple[Region, InFeature, Bench]:
-    assignment = job({"depth": 8, "floor": True, "allowance_side": SIDE, **feature}, [solid(DC, 2 * DC, ZEFP=4)], STEEL)
+    floor = {} if feature["kind"] == "outside_profile" else {"floor": True}
+    assignment = job({"depth": 8, "allowance_side": SIDE} | floor | feature, [solid(DC, 2 * DC, ZEFP=4)], STEEL)
     bench = bench_of(assignment)
     region = region_of(assignment.job.features[0])
     return region, cutter_in(region, assignment.crib[0], feature_facts(region, bench), bench), bench
@@ -142,37 +144,83 @@ def left_in_corners(length: float, width: float, radius: float, DC: float) -> Ba
     return room.difference(room.buffer(-DC / 2, quad_segs=400).buffer(DC / 2, quad_segs=400))
 
 
-@pytest.mark.parametrize(("radius", "DC"), [(3.0, 12.0), (3.0, 20.0), (5.0, 16.0)])
-def test_the_rest_in_the_corners_is_timed_by_what_the_cutter_leaves_there(radius: float, DC: float) -> None:
-    """Time is that of the volume, so that it is in proportion to the areas that shapely finds in the four corners."""
-
-    def rest(diameter: float) -> float:
-        region, inside, bench = put_in(pocket, diameter)
-        return rest_cut(region, inside, bench).time - bench.machine.tool_change
-
-    pocket = {"kind": "closed_pocket", "length": 90, "width": 60, "corner_radius": radius}
-    other = 1.25 * DC
-    areas = [left_in_corners(90, 60, radius, diameter).area for diameter in (DC, other)]
-    assert rest(other) / rest(DC) == pytest.approx(areas[1] / areas[0], rel=1e-3)
-    inside = radius - SIDE
-    by_hand = (4 - pi) * ((DC / 2) ** 2 - inside**2)
-    assert areas[0] == pytest.approx(by_hand, rel=1e-3), "four times the square less the quarter circle, twice"
-    corner = left_in_corners(90, 60, radius, DC).intersection(box(0, 0, 30, 30))
+@pytest.mark.parametrize(("radius", "DC"), [(3.0, 12.0), (3.0, 20.0), (5.0, 16.0), (8.0, 20.0)])
+def test_what_stays_in_a_corner_has_the_area_and_the_thickness_that_are_drawn(radius: float, DC: float) -> None:
+    stays, inside = left_in_corners(90, 60, radius, DC), radius - SIDE
+    assert stays.area == pytest.approx(4 * corner_rest_area(DC / 2, inside), rel=1e-3)
+    corner = stays.intersection(box(0, 0, 30, 30))
     thick = LineString([(0, 0), (30, 30)]).intersection(corner).length
-    assert thick == pytest.approx((sqrt(2) - 1) * (DC / 2 - inside), rel=1e-3), "across the corner"
+    assert thick == pytest.approx(corner_rest_thickness(DC / 2, inside), rel=1e-3), "across the corner"
 
 
-def test_the_rest_in_the_corners_takes_its_volume_over_the_removal_rate_of_the_cutter_for_it() -> None:
-    """Corners of 5 mm in C45, 0.5 mm left: a cutter of 2 * 4.5 / 1.2 = 7.5 mm, three teeth, a tenth of it wide."""
-    region, inside, bench = put_in({"kind": "closed_pocket", "length": 90, "width": 60, "corner_radius": 5}, 16.0)
-    DC, teeth, width = 7.5, 3, 0.1 * 7.5
-    sine = sqrt(1 - (1 - 2 * 0.1) ** 2)  # of the engagement: a chip is so much thinner than the feed of a tooth
-    speed = 1000 * bench.material.v_c_solid / (pi * DC)
-    feed = speed * teeth * bench.material.h_share * DC / sine
-    volume = left_in_corners(90, 60, 5.0, 16.0).area * inside.depth_to_cut
-    cutting = 60 * volume / (DC * width * feed)
-    found = rest_cut(region, inside, bench).time - bench.machine.tool_change
-    assert found * bench.limits["cut_share_pocket"] == pytest.approx(cutting, rel=0.01)
+@pytest.mark.parametrize("passes", [1, 2, 3, 8])
+@pytest.mark.parametrize(("radius", "DC"), [(3.0, 12.0), (3.0, 20.0), (5.0, 16.0), (8.0, 20.0), (5.0, 20.0)])
+def test_the_passes_along_the_walls_of_a_corner_are_as_long_as_they_are_drawn(
+    radius: float, DC: float, passes: int
+) -> None:
+    """Each pass leaves a wall so far from the finished one; its way is what of that wall lies in the rest."""
+    room = rounded(90, 60, radius).buffer(-SIDE, quad_segs=400)
+    stays = left_in_corners(90, 60, radius, DC).intersection(box(0, 0, 30, 30))
+    corner = stays.buffer(-2e-4).buffer(3e-4)  # without the hair that drawing leaves along the walls
+    step = corner_rest_thickness(DC / 2, radius - SIDE) / passes
+    walls = [room.buffer(-step * place, quad_segs=400).exterior for place in range(passes)]
+    drawn = sum(wall.intersection(corner).length for wall in walls)
+    assert corner_way(DC / 2, radius - SIDE, passes) == pytest.approx(drawn, rel=0.09)
+
+
+RAPID, ACCELERATION = 500.0, 4000.0  # mm/s, mm/s²: of the machine of these jobs
+
+
+def hop(distance: float) -> float:
+    """How long a move in rapid takes [s]: it speeds up over 31.25 mm at most, and slows down over as much."""
+    if distance < RAPID**2 / ACCELERATION:
+        return float(2 * sqrt(distance / ACCELERATION))
+    return distance / RAPID + RAPID / ACCELERATION
+
+
+@pytest.mark.parametrize(
+    ("pocket", "depth", "corners", "between"),
+    [
+        ({"kind": "closed_pocket"}, 8.0, 4, (60, 90, 60)),
+        ({"kind": "closed_pocket"}, 8.05, 4, (60, 90, 60)),  # 7.55 mm to cut: two levels
+        ({"kind": "closed_pocket", "top": 20}, 8.0, 4, (60, 90, 60)),
+        ({"kind": "open_pocket", "open_sides": 1, "open_at": "short_side"}, 8.0, 2, (60,)),
+        ({"kind": "open_pocket", "open_sides": 1, "open_at": "long_side"}, 8.0, 2, (90,)),
+        ({"kind": "open_pocket", "open_sides": 1}, 8.0, 2, (60,)),
+        ({"kind": "open_pocket", "open_sides": 2, "open_at": "corner"}, 8.0, 1, ()),
+        ({"kind": "outside_profile", "stock_side": 20, "clearance_below": 0}, 7.0, 1, ()),
+    ],
+)
+def test_the_rest_is_timed_corner_by_corner_with_the_moves_between(
+    pocket: dict[str, Any], depth: float, corners: int, between: tuple[float, ...]
+) -> None:
+    """Corners of 5 mm in C45, 0.5 mm left: a cutter of 2 * 4.5 / 1.2 = 7.5 mm with three teeth, a tenth of it wide and
+    as deep as it is wide. (10 - 4.5) * 0.414 = 2.28 mm out of the corner are four passes. 2 mm before and behind each
+    go at feed, and 2 mm of the way down; in the corner the chip is as thick as the feed of a tooth.
+    """
+    feature = {"length": 90, "width": 60, "depth": depth, "corner_radius": 5} | pocket
+    region, inside, bench = put_in(feature, 20.0)
+    DC, teeth, passes = 7.5, 3, 4
+    levels = ceil(inside.depth_to_cut / DC - 1e-9)
+    assert levels == (2 if depth > 8 else 1)
+    feed = 1000 * bench.material.v_c_solid / (pi * DC) * teeth * bench.material.h_share * DC
+    way = 11 / 2 + pi / 4 * 4.5 + passes * (1 - pi / 4) * (10**2 - 4.5**2) / ((sqrt(2) - 1) * 5.5)
+    cutting = 60 * corners * levels * (way + passes * 2 * 2 + 2) / feed
+    mean = pocket.get("top", 0) + inside.depth_to_cut * (1 if levels == 1 else 0.75)
+    moves = corners * levels * (hop(mean) + hop(mean + 2) + (passes - 1) * hop(11 + pi / 2 * 4.5)) + sum(
+        map(hop, between)
+    )
+    found = rest_cut(region, inside, bench)
+    assert found.moves == pytest.approx(moves, rel=1e-6)
+    assert found.time == pytest.approx(bench.machine.tool_change + cutting + moves, rel=0.01)
+
+
+@pytest.mark.parametrize("open_to", [{"open_sides": 2}, {"open_sides": 2, "open_at": "long_side"}, {"open_sides": 3}])
+def test_a_pocket_without_corners_keeps_no_rest_in_them(open_to: dict[str, Any]) -> None:
+    pocket = {"kind": "open_pocket", "length": 90, "width": 60, "corner_radius": 3} | open_to
+    region, inside, bench = put_in(pocket, 20.0)
+    assert rest_cut(region, inside, bench).time == 0
+    assert region.corners == 0
 
 
 def test_a_cutter_as_round_as_the_corner_leaves_no_rest_there() -> None:

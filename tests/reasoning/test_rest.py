@@ -8,6 +8,7 @@ from small_jobs import ALUMINIUM, STEEL, job, solid
 from advisor.inputs import Cutter
 from advisor.reasoning.advice import FeatureAdvice, advise
 from advisor.reasoning.bench import bench_of
+from advisor.reasoning.rest import rest_of_corners
 from advisor.reasoning.situation import corner_rest
 from advisor.report.feature import rest_line
 from advisor.rulebase.shipped import rule_base
@@ -42,7 +43,7 @@ def cautions(found: FeatureAdvice) -> set[str]:
 
 
 def test_the_widest_cutter_that_reaches_the_corner_at_that_depth_takes_the_rest() -> None:
-    """A finished corner of 4 mm takes 8 mm and less: the 4 mm cutter, the 6 mm one sooner."""
+    """A corner of 4 mm less 0.5 mm on the walls is turned by 6 mm and less: the 4 mm cutter, the 6 mm one sooner."""
     six, four = solid(6, 10, LU=21, LPR=24, DN=5.6, ZEFP=4, FHA=36), solid(4, 8, LU=22, LPR=26, DN=3.7, ZEFP=4, FHA=36)
     found = answer([WIDE, four, six])
     assert found.rest is not None
@@ -57,7 +58,7 @@ def test_the_widest_cutter_that_reaches_the_corner_at_that_depth_takes_the_rest(
     [
         ("too short", solid(6, 10, LU=19, LPR=24, ZEFP=4, FHA=36), STEEL),
         ("the holder would hit", solid(6, 10, LU=20, LPR=20, DN=5.6, ZEFP=4, FHA=36), STEEL),
-        ("too wide for the corner", solid(8.1, 22, ZEFP=4, FHA=36), STEEL),
+        ("too wide for the corner", solid(8.3, 22, ZEFP=4, FHA=36), STEEL),
     ],
 )
 def test_where_no_cutter_reaches_the_corners_the_answer_says_so(why: str, narrow: Cutter, material: str) -> None:
@@ -69,7 +70,7 @@ def test_where_no_cutter_reaches_the_corners_the_answer_says_so(why: str, narrow
 
 
 def test_a_cutter_that_fits_but_is_ground_for_other_material_is_told_as_that() -> None:
-    soft, blunt = solid(6, 21, ZEFP=4, FHA=36, TMC1ISO="H"), solid(7, 19, LU=19, LPR=24, ZEFP=4, FHA=36, TMC1ISO="H")
+    soft, blunt = solid(6, 21, ZEFP=4, FHA=36, TMC1ISO="H"), solid(5.5, 19, LU=19, LPR=24, ZEFP=4, FHA=36, TMC1ISO="H")
     found = answer([WIDE, soft, blunt])
     assert found.rest is not None
     assert (found.rest.cutter, found.rest.wrongly_ground) == (None, soft)
@@ -82,10 +83,31 @@ def test_a_cutter_that_fits_but_is_ground_for_other_material_is_told_as_that() -
     assert cautions(answer([WIDE, blunt])) & told == {"no-cutter-reaches-the-corners"}
 
 
-def test_a_cutter_that_just_turns_the_corner_reaches_it() -> None:
-    found = answer([WIDE, solid(7, 22, ZEFP=4, FHA=36)])
-    assert found.rest is not None
-    assert found.rest.cutter is not None
+@pytest.mark.parametrize(
+    ("radius", "width", "named"),
+    [(8, 16, False), (8, 14, False), (8, 13, True), (8, 12, True), (10, 20, False), (10, 16, True), (6, 10, False)],
+)
+def test_a_rest_cutter_turns_the_corner_with_its_allowance_on(radius: float, width: float, named: bool) -> None:
+    """Of a corner of 8 mm 7.5 mm are there beside an allowance of 0.5 mm: 16 mm does not get in, 15 mm stops there, and
+    13 mm turns: 7.5 / 1.15 = 6.52. A cutter of 12 mm in a corner of 8 mm is the least of it: 7.5 / 6 = 1.25.
+    """
+    wide, narrow = solid(32, 40, ZEFP=4, FHA=36), solid(width, 38, ZEFP=4, FHA=36)
+    long = {"corner_radius": radius, "width": 120, "length": 200}
+    assignment = job(POCKET | long, [wide, narrow], STEEL)
+    bench = bench_of(assignment)
+    answered = advise(assignment, bench).features[0]
+    best = next(one for one in answered.candidates if one.cutter == wide and one.grade != "forbidden")
+    found = rest_of_corners(best, answered.region, answered.facts, [wide, narrow], bench)
+    assert found is not None
+    assert (found.cutter == narrow) is named
+
+
+def test_a_deeper_allowance_makes_the_corner_narrower() -> None:
+    """13 mm turns 8 mm less 0.5 mm, and not 8 mm less 1 mm."""
+    wide, narrow = solid(32, 40, ZEFP=4, FHA=36), solid(13, 38, ZEFP=4, FHA=36)
+    pocket = POCKET | {"corner_radius": 8, "width": 120, "length": 200}
+    named = [advised(pocket | {"allowance_side": side}, [wide, narrow]).rest for side in (0.5, 1.0)]
+    assert [found is not None and found.cutter == narrow for found in named] == [True, False]
 
 
 def test_where_nothing_stays_in_the_corners_no_cutter_is_named() -> None:
@@ -113,9 +135,9 @@ def test_a_pencil_in_a_barn_is_poor_unless_a_corner_needs_it() -> None:
     assert "too-narrow-for-the-region" not in {rule.id for rule in found[0].fired}
 
 
-@pytest.mark.parametrize("diameter", [8, 7.1, 3])
-def test_a_rest_cutter_need_only_fit_the_finished_corner_however_wide_the_pocket(diameter: float) -> None:
-    """4 mm of finished radius take 8 mm; the pocket is 20 times as wide as the 3 mm cutter, which only cuts corners."""
+@pytest.mark.parametrize("diameter", [6, 5.1, 3])
+def test_a_rest_cutter_need_only_turn_the_corner_however_wide_the_pocket(diameter: float) -> None:
+    """4 mm less the allowance are turned by 6 mm; the pocket is 20 times as wide as the 3 mm cutter."""
     narrow = solid(diameter, 9, LU=21, LPR=24, DN=diameter * 0.94, ZEFP=4, FHA=36, DCONMS=max(6, diameter))
     found = answer([WIDE, narrow])
     assert found.rest is not None
@@ -134,7 +156,7 @@ def test_the_cutter_that_leaves_the_rest_does_not_take_it() -> None:
 
 def test_a_mill_that_leaves_a_slope_at_the_wall_takes_no_rest() -> None:
     """Its edge of 20 degrees clears floors in thin levels; the corner of a deep pocket is cut by an edge along it."""
-    square, high_feed = solid(6, 21, ZEFP=4, FHA=36), solid(8, 0.5, ZEFP=4, KAPR=20, LU=24, LPR=30)
+    square, high_feed = solid(5, 21, ZEFP=4, FHA=36), solid(6, 0.5, ZEFP=4, KAPR=20, LU=24, LPR=30)
     found = answer([WIDE, high_feed, square])
     assert found.rest is not None
     assert found.rest.cutter == square
@@ -163,24 +185,26 @@ def test_a_cutter_of_the_corner_is_told_no_rest_cutter(radius: float) -> None:
 
 
 def test_the_rest_cutter_that_is_named_leaves_no_rest_itself() -> None:
-    ten, wide = solid(10, 25, LU=30, LPR=33, DN=9.5, ZEFP=4), solid(20, 38, ZEFP=4)
-    found = advised(POCKET | {"corner_radius": 5, "width": 90, "length": 120}, [wide, ten])
+    """4.5 mm beside the allowance: the 10 mm cutter stops short, though it leaves no more than finishing takes."""
+    eight, ten = solid(7.5, 25, LU=30, LPR=33, DN=7, ZEFP=4), solid(10, 25, LU=30, LPR=33, DN=9.5, ZEFP=4)
+    wide = solid(20, 38, ZEFP=4)
+    found = advised(POCKET | {"corner_radius": 5, "width": 90, "length": 120}, [wide, ten, eight])
     assert found.best is not None
     assert found.best.cutter == wide
     assert found.rest is not None
-    assert found.rest.cutter == ten
-    alone = advised(POCKET | {"corner_radius": 5, "width": 90, "length": 120}, [ten])
+    assert found.rest.cutter == eight
+    alone = advised(POCKET | {"corner_radius": 5, "width": 90, "length": 120}, [eight])
     assert alone.best is not None
     assert alone.rest is None
-    assert float(alone.best.facts["corner_rest_beyond"]) <= 0
+    assert float(alone.best.facts["corner_ratio"]) > 1.15
 
 
-HIGH_FEED = solid(8, 0.5, ZEFP=4, KAPR=20, LU=24, LPR=30)
+HIGH_FEED = solid(6, 0.5, ZEFP=4, KAPR=20, LU=24, LPR=30)
 
 
 def test_a_high_feed_cutter_takes_the_rest_where_no_square_one_is_right_for_it() -> None:
     """In thin levels it turns the corners all the way down, but for a low slope at the foot of the wall."""
-    soft = solid(6, 21, ZEFP=4, FHA=36, TMC1ISO="N")
+    soft = solid(5.5, 21, ZEFP=4, FHA=36, TMC1ISO="N")
     for crib in ([WIDE, HIGH_FEED], [WIDE, HIGH_FEED, soft]):
         found = answer(crib)
         assert found.rest is not None
@@ -193,9 +217,25 @@ def test_a_high_feed_cutter_takes_the_rest_where_no_square_one_is_right_for_it()
 
 
 @pytest.mark.parametrize(
-    "other", [solid(8, 5, ZEFP=4, KAPR=45, LU=24, LPR=30), solid(8, 0.5, ZEFP=4, KAPR=20, LU=19, LPR=30)]
+    "other", [solid(6, 5, ZEFP=4, KAPR=45, LU=24, LPR=30), solid(6, 0.5, ZEFP=4, KAPR=20, LU=19, LPR=30)]
 )
 def test_a_cutter_with_a_high_slope_or_a_short_one_takes_no_rest(other: Cutter) -> None:
     found = answer([WIDE, other])
     assert found.rest is not None
     assert found.rest.cutter is None
+
+
+def test_where_no_cutter_turns_the_corners_one_that_stops_in_them_is_told_as_that() -> None:
+    """3.5 mm beside the allowance: 7 mm stops, 8 mm leaves 0.21 mm more, which finishing takes, and 8.3 mm does not."""
+    seven, eight, nine = (solid(DC, 22, ZEFP=4, FHA=36) for DC in (7, 8, 8.3))
+    told = {"corner-cutter-stops-there", "no-cutter-reaches-the-corners", "corner-leaves-rest"}
+    for crib, named in (([WIDE, eight], eight), ([WIDE, eight, seven], seven), ([WIDE, nine], None)):
+        found = answer(crib)
+        assert found.rest is not None
+        assert (found.rest.cutter, found.rest.stopping) == (None, named)
+        wanted = "corner-cutter-stops-there" if named else "no-cutter-reaches-the-corners"
+        assert cautions(found) & told == {wanted}
+        assert found.cautioned["rest_widest"] == pytest.approx(7 / 1.15)
+    assert dict(rest_line(answer([WIDE, eight])))["rest cutter"] == "none turns the corners; E8 stops in them"
+    six = solid(6, 21, ZEFP=4, FHA=36)
+    assert cautions(answer([WIDE, eight, six])) & told == {"corner-leaves-rest"}

@@ -7,7 +7,10 @@ from advisor.reasoning.advice import advise
 from advisor.reasoning.opened import way_out
 
 
-@pytest.mark.parametrize(("share", "told"), [(1.0, " s as now."), (1.0001, " s as now."), (1.2, " s instead of ")])
+@pytest.mark.parametrize(
+    ("share", "told"),
+    [(1.0, " s as now."), (1.0001, " s as now."), (1.2, " s instead of "), (0.8, " s; the good way now takes ")],
+)
 def test_a_cutter_that_takes_as_long_is_told_so(share: float, told: str) -> None:
     found = advise(job({"kind": "step", "length": 120, "width": 12, "depth": 16}, [solid(16, 50)], STEEL))
     answer = found.features[0]

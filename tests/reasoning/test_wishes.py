@@ -8,6 +8,7 @@ from advisor.reasoning.candidates import Candidate
 from advisor.reasoning.inputs_of import changed_cutter
 from advisor.reasoning.ranking import GRADES, Limits, foremost_of
 from advisor.reasoning.wishes import STEP, wishes
+from advisor.report.turns import wish_text
 
 CASES = sorted((Path(__file__).parents[2] / "cases").glob("*/job.yaml"))
 
@@ -47,3 +48,12 @@ def test_a_tall_wall_wants_flutes_that_cover_it() -> None:
     advice = advise(assignment)
     (wish,) = wishes(advice.features[0], assignment.job.features[0], assignment.crib, advice.bench)
     assert (wish.name, wish.better.plan and wish.better.plan.levels) == ("APMX", 1)
+
+
+def test_a_wish_that_takes_longer_is_told_for_its_grade() -> None:
+    assignment = read_assignment(CASES[0].parents[1] / "housing-wall-beyond-flutes/job.yaml")
+    advice = advise(assignment)
+    (wish,) = wishes(advice.features[0], assignment.job.features[0], assignment.crib, advice.bench)
+    assert "less time." in wish_text(wish)
+    poor = wish.today._replace(grade="poor", time=0.8 * wish.better.time)
+    assert wish_text(wish._replace(today=poor)).replace("\u00a0", " ").endswith("25 % more time than the poor way now.")

@@ -1,13 +1,19 @@
 """What is told once for every feature, what counts as a reason, and how a few words are chosen."""
 
-import worked
+from typing import Any
 
+import worked
+from small_jobs import STEEL, drill, job, solid
+
+from advisor.inputs import Cutter
+from advisor.reasoning.advice import advise
 from advisor.reasoning.plan import Held
 from advisor.report import terminal
 from advisor.report.advice import advice_blocks
 from advisor.report.reasons import for_every_feature, reasons
 from advisor.report.rulebook import chosen, rule_blocks
 from advisor.report.sources import cited, reference
+from advisor.report.why import why_blocks
 from advisor.report.words import cutter_text, held_text, size
 from advisor.rulebase.schema import Source
 from advisor.rulebase.shipped import rule_base
@@ -139,3 +145,37 @@ def test_what_frees_the_part_is_told_first_of_all_with_what_must_hold_it() -> No
 
 def test_of_a_job_of_one_feature_nothing_is_told_twice() -> None:
     assert "Before the first run" not in terminal.text(advice_blocks(worked.advice("sensor-housing-thin-wall")), 80)
+
+
+def told_of(feature: dict[str, Any], *crib: Cutter) -> str:
+    """Return all that the advice and its evidence say of one feature."""
+    assignment = job(feature, crib, STEEL)
+    advice = advise(assignment)
+    every = (*advice_blocks(advice), *why_blocks(advice.features[0], advice))
+    return terminal.text(every, 80).replace("\u00a0", " ")
+
+
+POCKET = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 20, "floor": True}
+HOLE = {"kind": "round_hole", "diameter": 10, "depth": 20, "purpose": "mill"}
+
+
+def test_where_something_stays_at_the_bottom_it_is_told_how_much() -> None:
+    assert "roughing leaves 0.5 mm on it to finish" in told_of(POCKET, solid(16, 32))
+
+
+def test_where_nothing_stays_at_the_bottom_nothing_is_told_of_it() -> None:
+    """The job asks for no allowance, or a drill makes the hole to its depth, or goes through where a mill would not."""
+    through = HOLE | {"floor": False, "clearance_below": 1.4, "diameter": 2, "depth": 6, "purpose": "clearance"}
+    pocket, blind, drilled = (
+        told_of(feature, cutter)
+        for feature, cutter in (
+            (POCKET | {"allowance_bottom": 0}, solid(16, 32)),
+            (HOLE | {"floor": True}, drill(9)),
+            (through, drill(2)),
+        )
+    )
+    for text in (pocket, blind, drilled):
+        assert "No way found" not in text
+        assert "leaves 0 mm" not in text
+        assert "a skin of 0 mm" not in text
+        assert not {"[keep-stock-on-the-floor]", "[stop-with-a-skin]"} & set(text.split())
