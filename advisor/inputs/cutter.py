@@ -77,7 +77,7 @@ class CutterRow(Frozen):
     body: Body = Field(description="what kind of cutter it is")
     DC: Diameter = Field(description="a length: cutting diameter")
     APMX: Reach = Field(description="a length: greatest depth of cut")
-    ZEFP: Teeth = Field(description="a whole number: effective teeth")
+    ZEFP: Teeth = Field(description="a whole number: effective teeth; 1 for a drill with inserts")
     LU: Reach | None = Field(default=None, description="usable length")
     LPR: Reach | None = Field(default=None, description="projection from the holder")
     DN: Shank | None = Field(default=None, description="neck diameter")

@@ -11,12 +11,12 @@ from typing import NamedTuple
 from advisor.inputs.cutter import Cutter
 from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean_chip_thickness
 from advisor.mechanics.deflection import tip_deflection
-from advisor.mechanics.drilling import drill_feed
 from advisor.mechanics.force import mean_normal_force, slow_speed_factor, specific_cutting_force
 from advisor.mechanics.lengths import HAIR, exceeds, reaches, steps
 from advisor.mechanics.power import cutting_power, removal_rate, torque
 from advisor.mechanics.speed import cutting_speed
 from advisor.reasoning.bench import Bench
+from advisor.reasoning.drills import drill_chip, drill_speed, has_inserts
 from advisor.reasoning.plan import FREE, Drilled, Held, Load, Pinned
 from advisor.reasoning.region import Region
 from advisor.reasoning.situation import SOLID, InFeature, Situation, conclude, pieces
@@ -128,12 +128,12 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
     solid = cutter.body in SOLID
     v_c = material.v_c_solid if solid else material.v_c_inserted
     chip = solid_chip(cutter, bench) if solid else material.h_insert
+    if cutter.body == "drill":
+        v_c, chip = drill_speed(cutter, bench), drill_chip(cutter, bench)
     if v_c is None or chip is None:
         return None
     factor = float(inside.facts.get("substrate_speed_factor", 1.0))
-    if cutter.body == "drill":
-        v_c, chip = drill_speed(cutter, bench), drill_chip(cutter, bench)
-    carbide = solid and cutter.substrate != "hss"
+    carbide = solid and cutter.substrate != "hss" and not has_inserts(cutter)
     stiffness = 1000 / (1 / bench.machine.stiffness + 1 / limits["holder_stiffness"])
     return Cut(
         inside,
@@ -158,20 +158,6 @@ def solid_chip(cutter: Cutter, bench: Bench) -> float:
     """The chip thickness of a solid cutter [mm]: a share of DC, with a high-feed edge so many times as much."""
     factor = bench.limits["flat_edge_chip_factor"] if flat_edged(cutter, bench) else 1.0
     return factor * bench.material.h_share * cutter.DC
-
-
-def drill_speed(cutter: Cutter, bench: Bench) -> float:
-    """The cutting speed of a drill [m/min]: of its class, times how fast the material is milled beside its class."""
-    at = bench.data.drill_speed[0 if cutter.substrate == "hss" else 1]
-    return at * bench.material.v_c_solid / (sum(bench.data.v_c_solid) / 2)
-
-
-def drill_chip(cutter: Cutter, bench: Bench) -> float:
-    """The chip thickness of a drill [mm], from its feed per revolution in the tables."""
-    at = bench.data.drill_feed[0 if cutter.substrate == "hss" else 1]
-    limits = bench.limits
-    feed = drill_feed(at, cutter.DC, limits["drill_feed_diameter"], limits["drill_feed_exponent"])
-    return chip_thickness(feed / cutter.ZEFP, cutter.KAPR, 90)
 
 
 def bends(cut: Cut) -> str:

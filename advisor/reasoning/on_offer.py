@@ -114,7 +114,8 @@ def drill_of(diameter: float, reach: float, group: str) -> Cutter | None:
     """
     table = sizes()
     length = pieces(reach, table["length_step"]) * table["length_step"]
-    most = table["drill"]["inserted_reach" if _has_inserts(diameter) else "flutes"]
+    inserts = _has_inserts(diameter)
+    most = table["drill"]["inserted_reach" if inserts else "flutes"]
     if not _exists(length, diameter, most):
         return None
     return make_cutter(
@@ -124,7 +125,7 @@ def drill_of(diameter: float, reach: float, group: str) -> Cutter | None:
         APMX=length,
         LU=length,
         LPR=_projection(length, diameter),
-        ZEFP=table["drill"]["teeth"],
+        ZEFP=table["drill"]["inserted_teeth" if inserts else "teeth"],
         substrate="carbide",
         TMC1ISO=group,
     )

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from advisor.inputs.cutter import Cutter
 from advisor.inputs.problems import printable
 from advisor.reasoning.candidates import Candidate
+from advisor.reasoning.drills import has_inserts
 from advisor.reasoning.plan import Held
 from advisor.reasoning.region import Region
 from advisor.reasoning.time_parts import time_parts as time_parts
@@ -76,7 +77,8 @@ def cutter_text(cutter: Cutter) -> str:
     teeth = "1 tooth" if cutter.ZEFP == 1 else f"{cutter.ZEFP} teeth"
     edge = "" if cutter.substrate == "carbide" else f" of {cutter.substrate}"
     if cutter.body == "drill":
-        return f"{printable(cutter.id)}, drill{edge}, DC {given(cutter.DC)}"
+        inserts = " with inserts" if has_inserts(cutter) else ""
+        return f"{printable(cutter.id)}, drill{edge}{inserts}, DC {given(cutter.DC)}"
     return f"{printable(cutter.id)}, {spaced(cutter.body)}{edge}, DC {given(cutter.DC)}, {teeth}"
 
 

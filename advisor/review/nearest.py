@@ -6,6 +6,7 @@ from advisor.inputs.plan import OperationRow
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.speed import cutting_speed, spindle_speed
 from advisor.reasoning.bench import Bench
+from advisor.reasoning.drills import has_inserts
 from advisor.reasoning.situation import SOLID, InFeature, Situation
 from advisor.review.plain import engagement_said, speed_said, tooth_said
 
@@ -16,7 +17,7 @@ def nearest_facts(row: OperationRow, item: InFeature, bench: Bench) -> Situation
     The speed stands beside that of solid carbide, the chip beside the thickest that inserts bear in hardened steel.
     """
     cutter, material, limits = item.cutter, bench.material, bench.limits
-    if cutter.body in SOLID or cutter.body == "drill" or material.v_c_inserted is not None:
+    if (cutter.body in SOLID and not has_inserts(cutter)) or material.v_c_inserted is not None:
         return {}
     speed = speed_said(row, cutter.ZEFP)
     tooth = tooth_said(row, cutter.ZEFP, speed)
