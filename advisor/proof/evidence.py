@@ -11,7 +11,7 @@ from advisor.inference import Inference
 from advisor.proof.jobs import EARLY, Run, SmallJob, run
 from advisor.proof.search import PLANS, about, small_jobs, with_plans
 from advisor.proof.work import Work
-from advisor.proof.worked import VARIED, near_worked, worked_plans
+from advisor.proof.worked import near_most, near_worked
 from advisor.proof.world import REVIEW
 from advisor.reasoning.candidates import standing
 from advisor.rulebase.schema import Rule
@@ -155,7 +155,7 @@ def most_jobs(rules: Iterable[Rule], count: int = JOBS) -> int:
     """How many jobs the evidence for these rules takes at most."""
     kinds = [_kind(rule) for rule in rules]
     plans = PLANS * (count // PLANNED) if any(planned for planned, _ in kinds) else 0
-    plans += (1 + VARIED) * len(worked_plans()) if plans else 0
+    plans += near_most() if plans else 0
     return count + plans + _own_jobs(kinds, count) if kinds else 0
 
 

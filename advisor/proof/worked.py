@@ -31,16 +31,32 @@ def worked_plans() -> tuple[SmallJob, ...]:
 
 
 def near_worked(seed: int) -> Iterator[SmallJob]:
-    """The jobs that are written down, each with some near it: its lengths a little moved, its plan as it is."""
+    """The jobs that are written down, each with some near it: its lengths a little moved, its plan as it is.
+
+    Where it has a carbide drill, there is one near it whose drill has inserts.
+    """
     chance = random.Random(seed)
     for job in worked_plans():
         yield job
+        if (indexable := tuple(map(_with_inserts, job.cutters))) != job.cutters:
+            yield job._replace(cutters=indexable, origin=f"{job.origin}, the drill with inserts")
         for _ in range(VARIED):
             yield job._replace(
                 feature=_moved(chance, job.feature),
                 cutters=tuple(_ground(chance, cutter) for cutter in job.cutters),
                 origin=f"{job.origin}, then by chance, seed {seed}",
             )
+
+
+def near_most() -> int:
+    """The most jobs that are tried near those that are written down, themselves among them."""
+    return (2 + VARIED) * len(worked_plans())
+
+
+def _with_inserts(cutter: Entry) -> Entry:
+    """A carbide drill as one with inserts, which has one effective tooth; any other cutter as it is."""
+    carbide = cutter["body"] == "drill" and cutter.get("substrate") != "hss"
+    return {**cutter, "ZEFP": 1} if carbide else cutter
 
 
 def _ground(chance: random.Random, cutter: Entry) -> Entry:

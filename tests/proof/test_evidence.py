@@ -13,6 +13,7 @@ from advisor.proof.jobs import Asked, Run, SmallJob, run
 from advisor.proof.prove import Court, prove
 from advisor.proof.search import about, small_jobs
 from advisor.proof.shown import Witness
+from advisor.proof.worked import near_worked, worked_plans
 from advisor.proof.world import world_of
 from advisor.reasoning.candidates import standing
 from advisor.rulebase.schema import Rule, RuleBase
@@ -136,3 +137,14 @@ def test_rules_that_seldom_fire_share_the_jobs_made_for_them(monkeypatch: pytest
     assert ran == []
     evidence(start(BASE, "evaluator"), 1, 100, dead)
     assert len(ran) == 100 + 10
+
+
+def test_a_plan_with_a_carbide_drill_is_tried_with_inserts_too() -> None:
+    """No cutter of the demo shop is such a drill, so that no rule about them would be shown otherwise."""
+    near = [job for job in near_worked(1) if job.origin.endswith("the drill with inserts")]
+    teeth = {
+        one["ZEFP"] for job in near for one in job.cutters if one["body"] == "drill" and one.get("substrate") != "hss"
+    }
+    assert len(worked_plans()) > len(near) > 0
+    assert teeth == {1}
+    assert any("feed-breaks-the-inserts-of-a-drill" in found.fired for job in near if (found := run(job, start(BASE))))

@@ -68,10 +68,11 @@ def through(diameter: float, depth: float, clearance: float) -> dict[str, Any]:
 
 def short_drill(DC: float, APMX: float, **more: Any) -> Cutter:
     """Return a drill shorter than usual."""
-    return make_cutter(id=f"D{DC:g}", body="drill", DC=DC, APMX=APMX, ZEFP=2, **more)
+    return make_cutter(**{"id": f"D{DC:g}", "body": "drill", "DC": DC, "APMX": APMX, "ZEFP": 2} | more)
 
 
 HSS = short_drill(12, 60, substrate="hss")
+INDEXABLE = short_drill(20, 40, TMC1ISO="H", ZEFP=1)
 
 
 class Job(NamedTuple):
@@ -215,6 +216,7 @@ SPEAKS_AGAINST = {
 }
 FORBIDS = {
     "no-ramp-beside-one-wall": Job(RAMPED, OPEN | {"open_sides": 3}, [solid(12, 32)]),
+    "drill-inserts-no-data-for-hard": Job(DRILLING, hole(20, 20), [INDEXABLE], VERY_HARD),
     "drill-breaks-in-hardened-steel": Job(DRILLING, hole(12, 20), [drill(12)], VERY_HARD),
     "hole-breaks-a-drill-in-hardened-steel": Job(
         CLEARING, POCKET, [solid(12, 32, ZEFP=6, TMC1ISO="H"), drill(13)], VERY_HARD, entry="predrilled_hole"
