@@ -224,7 +224,7 @@ FOUND = {
         "change", Job(CLEARING, THROUGH | {"clearance_below": 2}, [E12]), {"overcut": 1.8}
     ),
     "bends-into-the-finished-wall": Told(
-        "stop", Job(CLEARING, LIMP, [solid(6, 32, LU=34, LPR=41)], STEEL), {"radial_width": 3.0}
+        "stop", Job(CLEARING, LIMP, [solid(6, 32, LU=34, LPR=41)], STEEL), {"radial_width": 1.2}
     ),
     "bends-into-the-allowance": Told("change", Job(CLEARING, LIMP, [solid(6, 32, LU=34, LPR=41)], STAINLESS), {}),
     "ramp-breaks-the-cutter": Told(
