@@ -80,6 +80,7 @@ LEAVES_OUT = {
     "titanium-fast-without-flood": {"superalloy-without-flood", "speed-burns-the-edge", "speed-costs-most-of-the-life"},
     "titanium-wide-and-slow": {"hard-material-wide-layers"},
     "high-feed-level-above-the-table": {"deeper-than-layers-bear"},
+    "deep-wide-cut-breaks-in-hard-metal": {"wider-than-the-material-bears"},
     "overload-in-the-plan": {"wider-than-the-material-bears", "deeper-than-layers-break", "deeper-than-layers-bear"},
     "deeper-than-layers-break": {"deeper-than-layers-bear"},
     "spindle-stalls": {"spindle-short-of-power", "spindle-overloaded"},
