@@ -74,9 +74,9 @@ def nearest(best: Candidate | None, rivals: Iterable[Candidate], limits: Limits)
     return first or max(ranked(every, limits), key=lambda item: _furthest(item, best), default=None)
 
 
-def _furthest(item: Candidate, best: Candidate | None) -> tuple[bool, bool, bool, int, float]:
-    """How far a forbidden candidate got: with the advised cutter, worked out, fitting in, with few rules against it,
-    reaching.
+def _furthest(item: Candidate, best: Candidate | None) -> tuple[bool, bool, bool, int, bool, float, float]:
+    """How far a forbidden candidate got: with the advised cutter, worked out, fitting in, with few rules against it, of
+    drills one of the right size with the most room beneath its tip, reaching.
     """
     fits, reach = item.facts.get("fit_ratio", 1.0), item.facts.get("reach_margin", 0.0)
     numbers = isinstance(fits, float) and isinstance(reach, float)
@@ -85,8 +85,15 @@ def _furthest(item: Candidate, best: Candidate | None) -> tuple[bool, bool, bool
         item.plan is not None,
         numbers and float(fits) >= 1,
         -len(against(item)),
+        right_size(item),
+        float(item.facts.get("point_room", 0.0)),
         float(reach) if numbers else 0.0,
     )
+
+
+def right_size(candidate: Candidate) -> bool:
+    """Whether a way is no drill that leaves more or less on the wall than the hole's purpose asks for."""
+    return not any(float(candidate.facts.get(fact, 0.0)) > 0 for fact in ("left_over", "left_short"))
 
 
 def against(candidate: Candidate) -> tuple[Rule, ...]:
