@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import Candidate, standing
+from advisor.reasoning.drill_sizes import right_size
 from advisor.reasoning.evidence import quantised
 from advisor.reasoning.firmness import DECIDE, leaves_rest
 from advisor.reasoning.plan import Held
@@ -89,11 +90,6 @@ def _furthest(item: Candidate, best: Candidate | None) -> tuple[bool, bool, bool
         float(item.facts.get("point_room", 0.0)),
         float(reach) if numbers else 0.0,
     )
-
-
-def right_size(candidate: Candidate) -> bool:
-    """Whether a way is no drill that leaves more or less on the wall than the hole's purpose asks for."""
-    return not any(float(candidate.facts.get(fact, 0.0)) > 0 for fact in ("left_over", "left_short"))
 
 
 def against(candidate: Candidate) -> tuple[Rule, ...]:

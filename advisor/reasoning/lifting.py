@@ -11,6 +11,7 @@ from advisor.mechanics.lengths import pieces, steps
 from advisor.reasoning import contrast
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, candidates
+from advisor.reasoning.drill_sizes import right_size
 from advisor.reasoning.evidence import quantised
 from advisor.reasoning.inputs_of import Input, changed_cutter, changed_feature, field_of, inputs_of, value_of
 from advisor.reasoning.methods.holes import DRILLING
@@ -100,7 +101,7 @@ class _Trial:
         if feature is None or cutter is None:
             return None
         found = self.lifted(self.again(feature, cutter, drills))
-        if found is not None and item.name in SIZES and not contrast.right_size(found):
+        if found is not None and item.name in SIZES and not right_size(found):
             return None  # another drill, which does not make this hole
         return found
 
@@ -167,9 +168,7 @@ def _change(
     return Change(item.whose, field_of(item, trial.feature), now, value, towards, then, still, also)
 
 
-def _nearest(
-    trial: _Trial, item: Input, now: float, towards: str
-) -> tuple[float, Candidate, tuple[Rule, ...]] | None:
+def _nearest(trial: _Trial, item: Input, now: float, towards: str) -> tuple[float, Candidate, tuple[Rule, ...]] | None:
     """The value nearest to the present one, in whole steps, at which the rule is silent; better if nothing forbids.
 
     With it the rules that still forbid where this one falls silent, if they do so no more at that value.
@@ -200,7 +199,7 @@ def _far_ends(trial: _Trial, item: Input, now: float, towards: str) -> Iterator[
     """
     if trial.rival.method == DRILLING and item.name == "DC":
         right = drill_to_size(trial.feature, trial.bench)
-        if right is not None and (right.DC > now) is (towards == "more"):
+        if right is not None and (now < right.DC) is (towards == "more"):
             yield right.DC
         return
     if towards == "less":
