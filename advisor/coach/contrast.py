@@ -6,13 +6,14 @@ from collections.abc import Callable, Iterator, Sequence
 
 from advisor.coach.scene import Scene
 from advisor.reasoning.advice import advise_feature
+from advisor.reasoning.along import AWAY
 from advisor.reasoning.inputs_of import changed_feature
 from advisor.reasoning.turning import Turn, changes, feature_changes
 from advisor.report.blocks import Block, Heading, Item, Items
 from advisor.report.names import spaced
 from advisor.report.turns import turn_text
 from advisor.report.words import given, way_text
-from advisor.rulebase.wording import fill, quantity
+from advisor.rulebase.wording import fill, number, quantity
 
 TITLE = "Where the answer turns"
 HALVINGS = 12
@@ -31,7 +32,9 @@ def contrast_blocks(scene: Scene, method: str | None = None) -> tuple[Block, ...
     if others:
         now = f"today: {way_text(scene.best)}, {quantity(scene.best.time, 's')}"
         return (Heading(TITLE), Items((Item(now), Item(turn_text(others[0])))))
-    return (Heading(TITLE), Items((Item("No single number turns it, up to 3.5 times as much or as little."),)))
+    much, long = (number(times, 2) for times in (AWAY[1], scene.bench.limits["cutter_length_times_most"]))
+    far = f"up to {much} times as much or as little, a length of the cutter up to {long} times"
+    return (Heading(TITLE), Items((Item(f"No single number turns it, {far}."),)))
 
 
 def pair(scene: Scene, turn: Turn) -> Iterator[Item]:

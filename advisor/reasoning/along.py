@@ -43,7 +43,8 @@ class Line(NamedTuple):
     """One number of the input: its value today, the ways worked out then, and how to work them out at another value.
 
     ``can`` says whether there is a feature or cutter with a value; ``at`` gives nothing where there is none. ``few``
-    are those who may win, ``every`` the whole crib. Values are told in whole ``step``s.
+    are those who may win, ``every`` the whole crib. Values are told in whole ``step``s, and looked for up to ``far``
+    times as much or as small a part.
     """
 
     start: float
@@ -54,6 +55,7 @@ class Line(NamedTuple):
     every: Field
     bench: Bench
     step: float = FINE
+    far: float = AWAY[1]
 
 
 class Found(NamedTuple):
@@ -66,7 +68,7 @@ class Found(NamedTuple):
 def nearest(line: Line, up: bool) -> Found | None:
     """The nearest turn above or below the value of today, as far as is looked."""
     same = key_of(_winner(line, line.now))
-    first, last = (line.start * times if up else line.start / times for times in AWAY)
+    first, last = (line.start * times if up else line.start / times for times in (AWAY[0], line.far))
     end, near = _looked_at(line, _farthest(line, line.start, last)), (line.start, line.now)
     if end is None:
         return None

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.candidates import Candidate, standing
+from advisor.reasoning.drill_sizes import right_size
 from advisor.reasoning.evidence import quantised
 from advisor.reasoning.firmness import DECIDE, leaves_rest
 from advisor.reasoning.plan import Held
@@ -74,9 +75,9 @@ def nearest(best: Candidate | None, rivals: Iterable[Candidate], limits: Limits)
     return first or max(ranked(every, limits), key=lambda item: _furthest(item, best), default=None)
 
 
-def _furthest(item: Candidate, best: Candidate | None) -> tuple[bool, bool, bool, int, float]:
-    """How far a forbidden candidate got: with the advised cutter, worked out, fitting in, with few rules against it,
-    reaching.
+def _furthest(item: Candidate, best: Candidate | None) -> tuple[bool, bool, bool, int, bool, float, float]:
+    """How far a forbidden candidate got: with the advised cutter, worked out, fitting in, with few rules against it, of
+    drills one of the right size with the most room beneath its tip, reaching.
     """
     fits, reach = item.facts.get("fit_ratio", 1.0), item.facts.get("reach_margin", 0.0)
     numbers = isinstance(fits, float) and isinstance(reach, float)
@@ -85,6 +86,8 @@ def _furthest(item: Candidate, best: Candidate | None) -> tuple[bool, bool, bool
         item.plan is not None,
         numbers and float(fits) >= 1,
         -len(against(item)),
+        right_size(item),
+        float(item.facts.get("point_room", 0.0)),
         float(reach) if numbers else 0.0,
     )
 

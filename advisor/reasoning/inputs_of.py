@@ -31,6 +31,7 @@ FEATURE_INPUTS = {
     "floor_thickness": "floor_thickness",
 }
 CUTTER_INPUTS = ("DC", "APMX", "LU", "LPR", "DCONMS", "RMPX", "holder_diameter", "ZEFP")
+WITHOUT_A_FORMULA = {"point_room": (("feature", "clearance_below"), ("cutter", "DC"))}
 ANY_OF_THEM = (("feature", "width"), ("feature", "depth"), ("feature", "length"), ("cutter", "DC"))
 OF_THE_DRILL = {"hole_reach_margin": (("drill", "LU"), ("feature", "depth")), "hole_room_margin": (("drill", "DC"),)}
 
@@ -65,6 +66,8 @@ def _inputs_of(fact: str, facts: Facts, base: RuleBase, seen: set[str]) -> Itera
         yield "cutter", fact
     elif fact in OF_THE_DRILL:
         yield from OF_THE_DRILL[fact]
+    elif fact in WITHOUT_A_FORMULA:
+        yield from WITHOUT_A_FORMULA[fact]
     elif measure.concluded:
         for rule in base.rules:
             if rule.concludes and rule.concludes[0] == fact:

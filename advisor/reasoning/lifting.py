@@ -11,8 +11,11 @@ from advisor.mechanics.lengths import pieces, steps
 from advisor.reasoning import contrast
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, candidates
+from advisor.reasoning.drill_sizes import right_size
 from advisor.reasoning.evidence import quantised
 from advisor.reasoning.inputs_of import Input, changed_cutter, changed_feature, field_of, inputs_of, value_of
+from advisor.reasoning.methods.holes import DRILLING
+from advisor.reasoning.on_offer import drill_to_size, sizes, suiting_drill
 from advisor.reasoning.ranking import ranked
 from advisor.reasoning.region import region_of
 from advisor.reasoning.rivals import deciding_facts
@@ -24,6 +27,7 @@ STEPS = {"ZEFP": 1.0}
 STEP = 0.1  # mm or degrees: what a change is told to
 FAR = (10.0, 3.0, 2.0, 1.5, 1.2)  # how many times as much to look first, and where no feature can be so, next
 GRID = 8
+SIZES = ("DC", "width", "length")  # what a drill and its hole are wide by; a hole is as long as wide
 MOST_TOLD = 4
 At = Callable[[int], Candidate | None]
 
@@ -31,7 +35,8 @@ At = Callable[[int], Candidate | None]
 class Change(NamedTuple):
     """One input at the nearest value at which a rule no longer fires, with the same way as it then is.
 
-    ``towards`` is more or less. ``still`` are the rules that forbid the way even then.
+    ``towards`` is more or less. ``still`` are the rules that forbid the way even then, ``also`` the others that forbid
+    it now or on the way to that value, where nothing forbids it any more.
     """
 
     whose: str
@@ -41,6 +46,7 @@ class Change(NamedTuple):
     towards: str
     then: Candidate
     still: tuple[Rule, ...]
+    also: tuple[Rule, ...] = ()
 
 
 class Lift(NamedTuple):
@@ -57,12 +63,13 @@ class Lift(NamedTuple):
 
 
 class _Trial:
-    """The forbidden way, to be worked out again with one thing changed."""
+    """The way that some rules forbid, to be worked out again with one thing changed that silences the first of them."""
 
     def __init__(
-        self, rival: Candidate, rule: Rule, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench
+        self, rival: Candidate, rules: Sequence[Rule], feature: FeatureBase, crib: Sequence[Cutter], bench: Bench
     ) -> None:
-        self.rival, self.rule, self.feature, self.bench = rival, rule, feature, bench
+        self.rival, self.rule, self.feature, self.bench = rival, rules[0], feature, bench
+        self.others = tuple(rules[1:])
         self.crib = [cutter for cutter in crib if cutter.body == "drill" and cutter.id != rival.cutter.id]
 
     def again(self, feature: FeatureBase, cutter: Cutter, drills: Sequence[Cutter]) -> Candidate | None:
@@ -93,7 +100,10 @@ class _Trial:
             drills = [drill] if drill else []
         if feature is None or cutter is None:
             return None
-        return self.lifted(self.again(feature, cutter, drills))
+        found = self.lifted(self.again(feature, cutter, drills))
+        if found is not None and item.name in SIZES and not right_size(found):
+            return None  # another drill, which does not make this hole
+        return found
 
     def lifted(self, found: Candidate | None) -> Candidate | None:
         """The candidate if the rule was asked about it and does not fire."""
@@ -109,7 +119,7 @@ def lift(rival: Candidate, feature: FeatureBase, crib: Sequence[Cutter], bench: 
     rules = contrast.against(rival) if rival.grade == "forbidden" else ()
     if not rules:
         return None
-    trial = _Trial(rival, rules[0], feature, crib, bench)
+    trial = _Trial(rival, rules, feature, crib, bench)
     found = [*_words(trial), *_numbers(trial), *_drills(trial)]
     found.sort(key=lambda change: (bool(change.still), _how_far(change)))
     opened = [change for change in found if not change.still]
@@ -130,7 +140,7 @@ def _numbers(trial: _Trial) -> Iterator[Change]:
         if not (isinstance(leaf, Compare) and isinstance(leaf.value, str))
     ]
     inputs = dict.fromkeys(item for fact in facts for item in inputs_of(fact, trial.rival.facts, trial.bench.base))
-    for item in inputs:
+    for item in {(item.whose, field_of(item, trial.feature)): item for item in inputs}.values():
         owner = trial.rival.drill if item.whose == "drill" else trial.rival.cutter
         if owner is None:
             continue
@@ -140,19 +150,29 @@ def _numbers(trial: _Trial) -> Iterator[Change]:
             now = float(trial.rival.facts.get(fact, 0.0))
         for towards in ("more", "less"):
             if (found := _nearest(trial, item, now or 0.0, towards)) is not None:
-                value, then = found
-                yield _change(trial, item, now, value, towards, then)
+                value, then, met = found
+                yield _change(trial, item, now, value, towards, then, met)
 
 
 def _change(
-    trial: _Trial, item: Input, now: float | str | None, value: float | str, towards: str, then: Candidate
+    trial: _Trial,
+    item: Input,
+    now: float | str | None,
+    value: float | str,
+    towards: str,
+    then: Candidate,
+    met: Sequence[Rule] = (),
 ) -> Change:
     still = contrast.against(then) if then.grade == "forbidden" else ()
-    return Change(item.whose, field_of(item, trial.feature), now, value, towards, then, still)
+    also = () if still else tuple(dict.fromkeys((*trial.others, *met)))
+    return Change(item.whose, field_of(item, trial.feature), now, value, towards, then, still, also)
 
 
-def _nearest(trial: _Trial, item: Input, now: float, towards: str) -> tuple[float, Candidate] | None:
-    """The value nearest to the present one, in whole steps, at which the rule is silent; better if nothing forbids."""
+def _nearest(trial: _Trial, item: Input, now: float, towards: str) -> tuple[float, Candidate, tuple[Rule, ...]] | None:
+    """The value nearest to the present one, in whole steps, at which the rule is silent; better if nothing forbids.
+
+    With it the rules that still forbid where this one falls silent, if they do so no more at that value.
+    """
     step = STEPS.get(item.name, STEP)
     start = steps(now, step) if towards == "more" else pieces(now, step)
 
@@ -165,18 +185,28 @@ def _nearest(trial: _Trial, item: Input, now: float, towards: str) -> tuple[floa
             continue
         place, found = _halved(at, start, end, found)
         if found.grade != "forbidden":
-            return round(place * step, 1), found
+            return round(place * step, 1), found, ()
         open_place = _first_open(at, place, end)
         if open_place is not None:
-            return round(open_place[0] * step, 1), open_place[1]
-        return round(place * step, 1), found
+            return round(open_place[0] * step, 1), open_place[1], contrast.against(found)
+        return round(place * step, 1), found, ()
     return None
 
 
 def _far_ends(trial: _Trial, item: Input, now: float, towards: str) -> Iterator[float]:
-    """How far to look: many times as much or a fraction; less far where no feature or cutter can be so."""
+    """How far to look: many times as much or a fraction, less far where no feature or cutter can be so; of what is free
+    beneath as far as a part can be raised, of a drill as far as the one that makes the hole.
+    """
+    if trial.rival.method == DRILLING and item.name == "DC":
+        right = drill_to_size(trial.feature, trial.bench)
+        if right is not None and (now < right.DC) is (towards == "more"):
+            yield right.DC
+        return
     if towards == "less":
         yield from (now / times for times in FAR) if now else ()
+        return
+    if item.name == "clearance_below":
+        yield now + sizes()["raised_most"]
         return
     yield from (now * times for times in FAR) if now else FAR
     if item.whose == "feature" and item.name == "width":
@@ -239,8 +269,6 @@ def _drills(trial: _Trial) -> Iterator[Change]:
     """Where no drill suits the cutter: the narrowest that does, long enough for the feature."""
     if trial.rival.entry != "predrilled_hole" or trial.rival.drill is not None:
         return
-    from advisor.reasoning.on_offer import suiting_drill
-
     drill = suiting_drill(trial.rival.cutter, trial.feature, trial.bench)
     if drill is None:
         return

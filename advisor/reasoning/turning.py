@@ -16,13 +16,14 @@ from advisor.reasoning.advice import FeatureAdvice
 from advisor.reasoning.along import FINE, Field, Line, nearest
 from advisor.reasoning.bench import Bench
 from advisor.reasoning.candidates import Candidate, candidates
+from advisor.reasoning.drill_sizes import only_another_drill
 from advisor.reasoning.inputs_of import changed_cutter, changed_feature
 from advisor.reasoning.narrow import ANY, foremost
 from advisor.reasoning.ranking import FREELY, HELD_BACK, front, quickest
 from advisor.reasoning.region import region_of
 from advisor.reasoning.sharper import with_sharper
 from advisor.reasoning.situation import feature_facts
-from advisor.reasoning.suspicion import Key, Outcomes, key_of
+from advisor.reasoning.suspicion import Key, Outcomes, key_of, winner
 from advisor.rulebase.schema import reads
 
 __all__ = ["Field", "Key", "Turn", "best_of", "changed_machine", "changes", "key_of", "possible_machine"]
@@ -42,6 +43,8 @@ UNITS = {
     "feed_max": "mm/min",
     "tool_change": "s",
 }
+DIAMETERS = ("diameter", "DC")
+LENGTHS = ("APMX", "LU", "LPR")
 STEPS = {"1/min": 1.0, "mm/min": 1.0}  # nobody types a part of a turn, or of a millimetre a minute
 MOST_OF_A_KIND = 3
 OF_MACHINE = frozenset({"torque_most", "tool_change", "axis_acceleration"})
@@ -258,11 +261,16 @@ def _of_field(answer: FeatureAdvice, few: Field) -> Outcomes:
 
 def _turns(whose: str, name: str, unit: str, line: Line) -> Iterator[Turn]:
     """The nearest turn below and above a value, where there is one."""
-    line = line._replace(step=STEPS.get(unit, FINE))
+    limits = line.bench.limits
+    line, now = line._replace(step=STEPS.get(unit, FINE)), winner(line.now, limits)
+    if name in LENGTHS:
+        line = line._replace(far=limits["cutter_length_times_most"])
     for up in (False, True):
         found = nearest(line, up)
-        if found is not None:
-            best = found.best
+        if found is None:
+            continue
+        best = found.best
+        if name not in DIAMETERS or not only_another_drill(line.start, found.at, (now, best), limits):
             way = (best.method, best.cutter.id, best.cutter.body, best.entry) if best else (None, None, None, None)
             yield Turn(whose, name, unit, line.start, found.at, *way)
 

@@ -165,22 +165,34 @@ def lift_items(lift: Lift, rival: Candidate, base: RuleBase) -> Iterator[Item]:
             rule.id for rule in lift.others
         )
         also = f" Without it {', '.join(others)} would forbid still." if others else ""
-        yield Item(f"{len(lift.changes)} single changes silence it and 0 of them open the way.{also}")
+        yield Item(f"{_none_opens(len(lift.changes))}{also}")
     for change in lift.changes:
         yield Item(change_text(change, lift, base))
+
+
+def _none_opens(changes: int) -> str:
+    if changes == 0:
+        return "No single change silences it."
+    if changes == 1:
+        return "1 single change silences it and does not open the way."
+    return f"{changes} single changes silence it and 0 of them open the way."
 
 
 def change_text(change: Change, lift: Lift, base: RuleBase) -> str:
     """One change of the input and what then comes of the way."""
     owner = {"feature": "", "cutter": "a cutter with ", "drill": "a drill with "}[change.whose]
     now = "" if change.before is None else f" instead of {_value(change.before, change.field, base)}"
+    if change.before is None and change.field == "clearance_below":
+        now = " instead of none"
     text = f"{owner}{spaced(change.field)} {_value(change.after, change.field, base)}{now}"
     if change.still:
         first = change.still[0]
         facts = " and ".join(told(leaf, change.then.facts, base) for leaf in deciding_facts(first, change.then.facts))
         return f"{text[0].upper()}{text[1:]}: {lift.rule.id} is silent, but {first.id} forbids it still, {facts}."
     then = f"the way is {change.then.grade}, {seconds(change.then.time)}"
-    return f"{text[0].upper()}{text[1:]}: {lift.rule.id} is silent, and {then}."
+    *most, last = [rule.id for rule in (lift.rule, *change.also)]
+    silent = f"{', '.join(most)} and {last} are silent" if most else f"{last} is silent"
+    return f"{text[0].upper()}{text[1:]}: {silent}, and {then}."
 
 
 def _value(value: float | str, field: str, base: RuleBase) -> str:

@@ -101,5 +101,6 @@ def _change(change: Change) -> dict[str, Any]:
         "to": change.after,
         "grade": then.grade,
         "time_s": figures(then.time) if then.time < float("inf") else None,
+        "also_silent": [rule.id for rule in change.also],
         "still_forbidden_by": [rule.id for rule in change.still],
     }

@@ -142,6 +142,12 @@ SPEAKS_AGAINST = {
     "bore-too-narrow": Job(BORING, hole(14, 20), [solid(12, 26)]),
     "drill-leaves-much": Job(DRILLING, hole(15, 20), [drill(12)]),
     "drill-leaves-much-in-a-wide-hole": Job(DRILLING, hole(40, 20), [drill(26)], machine=STRONG),
+    "bending-leaves-hardly-any-cut": Job(
+        CLEARING, hole(80, 40, purpose="clearance"), [solid(16, 48, LPR=58, ZEFP=5)], STEEL, entry="helical_ramp"
+    ),
+    "high-feed-steps-on-a-face": Job(
+        "face_milling", {"kind": "planar_face", "length": 200, "width": 50, "depth": 3}, [HIGH_FEED], STAINLESS, STRONG
+    ),
     "tap-hole-drilled-narrow": Job(DRILLING, hole(12.4, 20, purpose="thread"), [drill(12)]),
     "stainless-drilled-without-flood": Job(DRILLING, hole(12, 20), [drill(12)], STAINLESS, BLOWN),
     "high-speed-steel-drills-without-coolant": Job(DRILLING, hole(12, 20), [HSS], STEEL, BLOWN),
@@ -372,6 +378,7 @@ SPOILS = {
 }
 ROUND_A_HOLE = Job(BORING, hole(30, 20), [solid(16, 26), drill(18)], entry="predrilled_hole")
 TO_BE_CHANGED = {
+    "drill-leaves-a-cut-more-to-bore": Job(DRILLING, hole(28, 40, purpose="bore"), [drill(25)], STEEL, STRONG),
     "cutter-bends-at-size": Job(CLEARING, LIMP | {"allowance_side": 0}, [solid(6, 32, LU=34, LPR=41)], STAINLESS),
     "too-long-for-wide-cuts": Job(LAYERS, STEP, [solid(6, 14, LPR=65)]),
     "wide-layers-beside-a-thin-wall": Job(LAYERS, POCKET | {"depth": 28, "thinnest_wall": 1.8}, [solid(16, 38)]),
@@ -381,6 +388,10 @@ TOLD_ONCE = {  # the rule that stands, what else fires there and is left out
     ("inserts-chip-in-hardened-steel", "ground-for-another-group"): INSERTS_IN_HARD,
     ("inserts-chip-in-hardened-steel", "inserts-no-data-for-hard"): INSERTS_IN_HARD,
     ("cutter-bends-at-size", "cutter-too-limp"): TO_BE_CHANGED["cutter-bends-at-size"],
+    ("drill-leaves-a-cut-more-to-bore", "drill-leaves-much"): TO_BE_CHANGED["drill-leaves-a-cut-more-to-bore"],
+    ("drill-leaves-a-cut-more-to-bore", "drill-leaves-much-in-a-wide-hole"): TO_BE_CHANGED[
+        "drill-leaves-a-cut-more-to-bore"
+    ]._replace(feature=hole(31.5, 40, purpose="bore"), crib=[drill(29)]),
     ("bore-all-but-full", "bore-too-narrow"): FORBIDS["bore-all-but-full"],
     ("drill-rubs-at-so-little-feed", "drill-short-of-feed"): FORBIDS["drill-rubs-at-so-little-feed"],
     ("spindle-overloaded", "drill-short-of-feed"): FORBIDS["spindle-overloaded"],

@@ -11,9 +11,10 @@ from hypothesis import strategies as some
 from advisor.inputs import make_machine, read_assignment
 from advisor.inputs.assignment import Assignment
 from advisor.inputs.features import FEATURE_KINDS, FeatureBase
-from advisor.reasoning.advice import Advice, advise, advise_feature
+from advisor.reasoning.advice import Advice, FeatureAdvice, advise, advise_feature
 from advisor.reasoning.along import told
 from advisor.reasoning.bench import Bench, bench_of
+from advisor.reasoning.drill_sizes import only_another_drill
 from advisor.reasoning.inputs_of import changed_cutter, changed_feature
 from advisor.reasoning.suspicion import Key, key_of
 from advisor.reasoning.turning import STEPS, Turn, changed_machine, changes
@@ -36,10 +37,15 @@ def case(name: str) -> Advice:
 @cache
 def turns(name: str, feature_id: str) -> tuple[Turn, ...]:
     """Return what would change the answer for a feature of a case; worked out once a run."""
+    found, (answer, feature) = case(name), pair(name, feature_id)
+    return tuple(changes(answer, feature, found.assignment.crib, found.bench))
+
+
+def pair(name: str, feature_id: str) -> tuple[FeatureAdvice, FeatureBase]:
+    """Return the answer for a feature of a case, and the feature."""
     found = case(name)
     pairs = zip(found.features, found.assignment.job.features, strict=True)
-    answer, feature = next(pair for pair in pairs if pair[1].id == feature_id)
-    return tuple(changes(answer, feature, found.assignment.crib, found.bench))
+    return next(pair for pair in pairs if pair[1].id == feature_id)
 
 
 def asked_again(turn: Turn, value: float, feature: FeatureBase, assignment: Assignment, bench: Bench) -> Key | None:
@@ -140,6 +146,53 @@ def test_a_speed_and_a_feed_that_turn_an_answer_are_told_as_they_are_typed() -> 
 )
 def test_a_value_beyond_a_turn_is_rounded_away_from_it(value: float, other: float, step: float, at: float) -> None:
     assert told(value, other, step) == at
+
+
+@pytest.mark.parametrize(
+    ("job", "feature_id"), [("bearing-bridge-grey-iron", "F1"), ("bracket-hole-on-parallels", "H1")]
+)
+def test_a_cutter_many_times_as_long_or_short_is_not_told(job: str, feature_id: str) -> None:
+    """135 mm instead of 50 would turn the face, flutes of 23 mm instead of 56 the hole: no such cutter is at hand."""
+    bench = case(job).bench
+    most = bench.limits["cutter_length_times_most"]
+
+    def lengths(times: float) -> set[str]:
+        moved = bench._replace(limits={**bench.limits, "cutter_length_times_most": times})
+        answer, feature = pair(job, feature_id)
+        found = changes(answer, feature, case(job).assignment.crib, moved)
+        return {turn.name for turn in found if turn.name in ("APMX", "LU", "LPR")}
+
+    assert most == 2
+    assert lengths(most) == set()
+    assert lengths(3.5)
+
+
+def test_a_hole_a_little_wider_or_narrower_only_wants_another_drill() -> None:
+    """A hole of 12.06 mm is not drilled by 12 mm, nor one of 12 mm by 12.03: that is all it says."""
+    found, (answer, feature) = case("bracket-hole-on-parallels"), pair("bracket-hole-on-parallels", "H1")
+    fine = {"drill_size_step": 0.01, "drill_size_step_share": 0.001}
+    for limits, near_too in ((found.bench.limits, False), ({**found.bench.limits, **fine}, True)):
+        turned = changes(answer, feature, found.assignment.crib, found.bench._replace(limits=limits))
+        near = {turn.name for turn in turned if turn.name in ("diameter", "DC") and turn.distance < 0.01}
+        assert near == ({"diameter", "DC"} if near_too else set())
+
+
+@pytest.mark.parametrize(
+    ("start", "at", "another"),
+    [
+        (6.8, 6.77, True),
+        (6.8, 6.701, True),
+        (6.8, 6.7, False),
+        (14, 13.861, True),
+        (14, 14.14, False),
+        (14, 13.49, False),
+    ],
+)
+def test_another_drill_is_within_a_tenth_of_a_millimetre_or_a_hundredth(start: float, at: float, another: bool) -> None:
+    (answer, _), limits = pair("bracket-hole-on-parallels", "H1"), case("bracket-hole-on-parallels").bench.limits
+    assert only_another_drill(start, at, (answer.best, None), limits) is another
+    assert only_another_drill(start, at, (None, answer.best), limits) is another
+    assert not only_another_drill(start, at, (None, None), limits), "milled before and after: told however near"
 
 
 def test_a_slot_widened_to_where_loops_have_room_is_no_longer_ramped() -> None:

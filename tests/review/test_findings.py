@@ -70,10 +70,17 @@ LEAVES_OUT = {
     "deep-light-level-beside-the-wall": {"level-too-deep-for-the-wall"},
     "level-a-little-deep-for-the-wall": {"level-too-deep-for-the-wall"},
     "last-level-thick-over-a-stiff-floor": {"last-level-too-thick-over-a-thin-floor"},
-    "bends-so-far-that-it-breaks": {"bends-into-the-allowance", "bends-part-of-the-allowance", "cutter-too-limp"},
+    "bends-so-far-that-it-breaks": {
+        "bends-into-the-finished-wall",
+        "bends-a-little-into-the-wall",
+        "bends-into-the-allowance",
+        "bends-part-of-the-allowance",
+        "cutter-too-limp",
+    },
     "titanium-fast-without-flood": {"superalloy-without-flood", "speed-burns-the-edge", "speed-costs-most-of-the-life"},
     "titanium-wide-and-slow": {"hard-material-wide-layers"},
     "high-feed-level-above-the-table": {"deeper-than-layers-bear"},
+    "deep-wide-cut-breaks-in-hard-metal": {"wider-than-the-material-bears"},
     "overload-in-the-plan": {"wider-than-the-material-bears", "deeper-than-layers-break", "deeper-than-layers-bear"},
     "deeper-than-layers-break": {"deeper-than-layers-bear"},
     "spindle-stalls": {"spindle-short-of-power", "spindle-overloaded"},
@@ -218,7 +225,7 @@ FOUND = {
         "change", Job(CLEARING, THROUGH | {"clearance_below": 2}, [E12]), {"overcut": 1.8}
     ),
     "bends-into-the-finished-wall": Told(
-        "stop", Job(CLEARING, LIMP, [solid(6, 32, LU=34, LPR=41)], STEEL), {"radial_width": 3.0}
+        "stop", Job(CLEARING, LIMP, [solid(6, 32, LU=34, LPR=41)], STEEL), {"radial_width": 1.2}
     ),
     "bends-into-the-allowance": Told("change", Job(CLEARING, LIMP, [solid(6, 32, LU=34, LPR=41)], STAINLESS), {}),
     "ramp-breaks-the-cutter": Told(
