@@ -58,7 +58,10 @@ def test_an_exercise_is_read_at_50_columns(kind: str) -> None:
 def test_a_slot_at_the_line_is_nearer_to_it_than_one_far_off() -> None:
     assignment = read_assignment(cases_dir() / "guide-slot-narrow" / "job.yaml")
     near, over, far = (scene_of(_slot(assignment, width)) for width in (15.9, 16.1, 12.5))
-    assert (near.best.method, over.best.method) == ("ramped_slotting", "layered_pocketing")  # the line: 1.6 DC of 10 mm
+    assert (near.best.method, over.best.method) == (
+        "ramped_slotting",
+        "engagement_limited_clearing",
+    )  # the line: 1.6 DC
     assert line_share(near) < 0.03 < line_share(far)
     assert difficulty(near) > difficulty(far)
 

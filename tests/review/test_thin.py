@@ -48,7 +48,7 @@ def test_where_enough_stays_under_the_last_level_it_may_be_as_deep_as_any(bottom
 def test_one_level_with_little_stock_bends_the_wall_into_the_cut() -> None:
     """19 mm beside 1.2 mm with 0.3 mm left: some tenths, more than is left to finish."""
     found = said("P1: engagement limited clearing E12 helical ramp ap 19 ae 2 side 0.3")
-    assert weights(found)["bends-into-the-finished-wall"] == "stop"
+    assert weights(found)["bends-so-far-that-it-breaks"] == "stop"
 
 
 @pytest.mark.parametrize(("tip", "stops"), [(19, False), (19.4, False), (19.41, True), (19.9, True)])
