@@ -95,7 +95,9 @@ def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:
     if purpose in (None, "mill"):
         return max(0, steps(diameter - 2 * bench.limits["allowance_wide"], table["step"])) * table["step"]
     to_size = purpose in ("clearance", "thread")
-    left = bench.limits["hole_left_none" if to_size else f"hole_left_least_{purpose}"]
+    narrow = purpose == "ream" and exceeds(bench.limits["ream_narrow"], diameter)
+    kept = "hole_left_none" if to_size else "hole_left_narrow_ream" if narrow else f"hole_left_least_{purpose}"
+    left = bench.limits[kept]
     return float(round(max(0, steps(diameter - 2 * left, table["fine_step"])) * table["fine_step"], 6))
 
 

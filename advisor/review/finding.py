@@ -25,7 +25,9 @@ OF_ROOM = frozenset(  # how a cutter that goes in does there: no matter where it
 OF_FIRE = frozenset({"fire_kind"})
 OF_ORDER = frozenset({"nothing_left", "feature_cleared"})
 OF_THE_EDGE = frozenset({"ground_here", "ground_soft", "ground_blunt", "substrate", "ZEFP"})  # what suits a material
-BESIDE_THE_EDGE = frozenset({"group", "material_class", "material_age_hardened", "material_pre_hardened", "body"})
+BESIDE_THE_EDGE = frozenset(
+    {"group", "material_class", "material_age_hardened", "material_pre_hardened", "material_builds_up_edge", "body"}
+)
 
 
 class Finding(NamedTuple):

@@ -58,20 +58,28 @@ def _best(
     answers: Mapping[str, FeatureAdvice],
     bench: Bench,
 ) -> _Saving | None:
-    """What the best cutter in use elsewhere would save in the feature of one operation."""
+    """What the best cutter in use elsewhere would save in the feature of one operation, by the same method and beside
+    what the operation's own cutter could do; none that stands out much further is sent there.
+    """
     here = [one for one in every if one.feature == part.feature]
     elsewhere = {one.cutter.id for one in every if one.feature != part.feature and one.role == MAIN}
     if part.role != MAIN or time is None or len(here) > 1 or part.cutter.id in elsewhere or not elsewhere:
         return None
+    sound = [one for one in answers[part.feature].candidates if one.grade in SOUND]
+    own = {one.method: one.time for one in sorted(sound, key=lambda one: -one.time) if one.cutter.id == part.cutter.id}
     found: list[Candidate] = [
         candidate
-        for candidate in answers[part.feature].candidates
-        if candidate.cutter.id in elsewhere and candidate.grade in SOUND and _as_far(candidate, part)
+        for candidate in sound
+        if candidate.cutter.id in elsewhere
+        and candidate.method in own
+        and not exceeds(candidate.cutter.LPR, bench.limits["saving_projection_most"] * part.cutter.LPR)
+        and _as_far(candidate, part)
     ]
     if not found:
         return None
     best = min(found, key=lambda candidate: candidate.time)
-    return _Saving(part, best.cutter.id, max(0.0, time - (best.time - bench.machine.tool_change)))
+    beside = min(time, own[best.method])
+    return _Saving(part, best.cutter.id, max(0.0, beside - (best.time - bench.machine.tool_change)))
 
 
 def _as_far(candidate: Candidate, part: Part) -> bool:
