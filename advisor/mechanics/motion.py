@@ -53,6 +53,25 @@ def loop_length(radius: float, step: float) -> float:
     return 2 * pi * radius + step
 
 
+def loop_cut_width(step: float, radius: float, DC: float) -> float:
+    r"""Return how wide a straight cut removes as much as a loop does in the half of its way in which it cuts [mm].
+
+    .. math:: a = s \frac{2 \rho + D_c}{\pi \rho}
+
+    step: s forward at each loop [mm]; radius: rho of the loop, above 0 [mm]; DC: cutting diameter [mm]. The feed is that
+    of the cutter's centre. A loop takes the step over the width that it clears, 2 rho + DC, and cuts on half its way.
+    Raises ValueError for a loop of no radius.
+
+    >>> round(loop_cut_width(1, 5, 20), 2)
+    1.91
+
+    Reference: volume of a loop over half its way; tests/outside compares it with a drawing.
+    """
+    if not radius > 0:
+        raise ValueError(f"radius {radius} of a loop must be above 0")
+    return step * (2 * radius + DC) / (pi * radius)
+
+
 def reversals_per_minute(loop_length: float, feed: float) -> float:
     r"""Return how often a minute each axis turns round while looping [1/min].
 

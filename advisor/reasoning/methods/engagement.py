@@ -10,7 +10,7 @@ from advisor.mechanics.engagement import (
     radial_width_for_angle_inside_arc,
 )
 from advisor.mechanics.lengths import difference, exceeds
-from advisor.mechanics.motion import axis_limited_feed, loop_length, loops, reversals_per_minute
+from advisor.mechanics.motion import axis_limited_feed, loop_cut_width, loop_length, loops, reversals_per_minute
 from advisor.mechanics.timing import clearing_path, path_time, share_time
 from advisor.reasoning.cut import Cut, Trial, bends, down_to, settled, try_cut
 from advisor.reasoning.feeds import ease_feed, eased_feed, load_cause
@@ -57,7 +57,7 @@ def plan(cut: Cut) -> Plan | None:
         return try_cut(
             cut,
             axial,
-            _step(cut, width, arc),
+            _step(cut, width, ring) if loop is None else _width_in_the_cut(cut, width, loop),
             straight,
             chip=chip,
             gain=speed_gain(cut, width / cutter.DC),
@@ -196,6 +196,11 @@ def _step(cut: Cut, width: float, loop: float | None) -> float:
     return radial_width_for_angle_inside_arc(engagement_angle(width, cut.cutter.DC), cut.cutter.DC, loop)
 
 
+def _width_in_the_cut(cut: Cut, width: float, loop: float) -> float:
+    """How wide the straight cut is that takes the power of a loop in the half of its way in which it cuts [mm]."""
+    return min(width, loop_cut_width(_step(cut, width, loop), loop, cut.cutter.DC))
+
+
 def _timed(
     cut: Cut,
     trial: Trial,
@@ -241,6 +246,7 @@ def _timed(
         facts |= {
             "loop_count": float(rounds),
             "loop_way": way,
+            "loop_cut_width": min(radial, loop_cut_width(step, loop, cutter.DC)),
             "reversals_per_minute": reversals_per_minute(way, trial.feed),
             "path_length": count * rounds * way / 2,
         }
