@@ -58,8 +58,9 @@ def loop_cut_width(step: float, radius: float, DC: float) -> float:
 
     .. math:: a = s \frac{2 \rho + D_c}{\pi \rho}
 
-    step: s forward at each loop [mm]; radius: rho of the loop, above 0 [mm]; DC: cutting diameter [mm]. The feed is that
-    of the cutter's centre. A loop takes the step over the width that it clears, 2 rho + DC, and cuts on half its way.
+    step: s forward at each loop [mm]; radius: rho of the loop, above 0 [mm]; DC: cutting diameter [mm]. The feed is
+    that of the cutter's centre. A loop takes the step over the width that it clears, 2 rho + DC, and cuts on half its
+    way.
     Raises ValueError for a loop of no radius.
 
     >>> round(loop_cut_width(1, 5, 20), 2)
