@@ -198,7 +198,8 @@ def _least_against(poor: list[Candidate]) -> list[Candidate]:
     def ill(way: Candidate) -> tuple[float, ...]:
         weights = [rule.weight for rule in standing(way.fired) if rule.verdict == "against"]
         grave = [weights.count("stop"), weights.count("change")]
-        return (*grave, len(weights) - sum(grave), float(way.facts.get("wall_rest", 0.0)))
+        small = float(way.facts.get("left_over", 1.0)) > 0  # a drill that leaves no more than the hole keeps is not
+        return (*grave, len(weights) - sum(grave), float(way.facts.get("wall_rest", 0.0)) if small else 0.0)
 
     least = min(map(ill, poor))
     return [way for way in poor if ill(way) == least]
