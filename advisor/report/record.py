@@ -56,7 +56,10 @@ class SettingsRecord(Record):
     overcut: Number = Field(ge=0)
     feed_per_tooth: Number = Field(gt=0)
     spindle_speed: Number = Field(gt=0)
-    feed_rate: Number = Field(gt=0)
+    feed_rate: Number = Field(gt=0, description="mm/min; on circles in a round hole that at the wall, see centre_feed")
+    centre_feed: Number | None = Field(
+        description="of the cutter's centre on circles in a round hole, mm/min, as the control is given it; else null"
+    )
     opening_feed: Number | None = Field(
         description="for the first cut of a level, at full width, mm/min; null where there is none"
     )

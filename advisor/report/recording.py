@@ -104,6 +104,7 @@ def _settings(best: Candidate | None) -> model.SettingsRecord | None:
         feed_per_tooth=_figures(plan.feed_per_tooth),
         spindle_speed=_figures(plan.spindle_speed),
         feed_rate=_figures(plan.feed_rate),
+        centre_feed=_figures(float(best.facts["centre_feed"])) if "centre_feed" in best.facts else None,
         opening_feed=_figures(float(best.facts["opening_feed"])) if "opening_length" in best.facts else None,
         ramp_angle=None if angle is None else _figures(angle),
     )

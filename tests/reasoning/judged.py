@@ -142,9 +142,6 @@ SPEAKS_AGAINST = {
     "bore-too-narrow": Job(BORING, hole(14, 20), [solid(12, 26)]),
     "drill-leaves-much": Job(DRILLING, hole(15, 20), [drill(12)]),
     "drill-leaves-much-in-a-wide-hole": Job(DRILLING, hole(40, 20), [drill(26)], machine=STRONG),
-    "bending-leaves-hardly-any-cut": Job(
-        CLEARING, hole(80, 40, purpose="clearance"), [solid(16, 48, LPR=58, ZEFP=5)], STEEL, entry="helical_ramp"
-    ),
     "high-feed-steps-on-a-face": Job(
         "face_milling", {"kind": "planar_face", "length": 200, "width": 50, "depth": 3}, [HIGH_FEED], STAINLESS, STRONG
     ),
