@@ -43,6 +43,18 @@ def test_data_and_text_are_those_of_the_command() -> None:
     assert advisor.as_markdown(other) == command(*asked, "--format", "markdown")
 
 
+def test_data_tell_the_feed_of_the_centre_that_a_plan_in_a_round_hole_is_given() -> None:
+    """It is the feed at the wall times the way of the centre over that along the wall; elsewhere there is none."""
+    hole = "{id: B1, kind: round_hole, diameter: 12, depth: 12, floor: true, purpose: bore, allowance_side: 1}"
+    slot = "{id: S1, kind: slot, length: 60, width: 12, depth: 6, floor: true, open_ends: 0}"
+    job = advisor.parse_job(f"{{part: X, material: S355J2, machine: vmc-40-12k, features: [{hole}, {slot}]}}")
+    round_hole, straight = advisor.as_data(advisor.advise(job))["features"]
+    told, bore, DC = round_hole["settings"], 12 - 2 * 1, 8
+    assert round_hole["cutter"] == "E8P4"
+    assert told["centre_feed"] == pytest.approx(told["feed_rate"] * (bore - DC) / bore, rel=1e-3)
+    assert straight["settings"]["centre_feed"] is None
+
+
 def test_a_review_is_that_of_the_command() -> None:
     job, file = advisor.read_job(HATCH / "job.yaml"), HATCH / "plans" / "full-flute-overload.yaml"
     plan = advisor.read_plan(file, job)

@@ -246,7 +246,7 @@ def _timed(
         facts |= {
             "loop_count": float(rounds),
             "loop_way": way,
-            "loop_cut_width": min(radial, loop_cut_width(step, loop, cutter.DC)),
+            "loop_cut_width": _width_in_the_cut(cut, radial, loop),
             "reversals_per_minute": reversals_per_minute(way, trial.feed),
             "path_length": count * rounds * way / 2,
         }
