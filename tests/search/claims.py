@@ -18,6 +18,7 @@ from advisor.reasoning.ways_out import lacking, ways_out
 
 GAP = "\u00a0"
 CHANGED = re.compile(r"a (depth|width|diameter|length|top) of ([\d\s.]+)mm instead of ([\d\s.]+)mm")
+RAISED = re.compile(r"With ([\d\s.]+)mm free beneath instead of ")
 
 
 class Finding(NamedTuple):
@@ -76,6 +77,8 @@ def look_at_ordinary(seed: int) -> Looked | None:
 def _refuted(way: WayOut, answer: FeatureAdvice, asked: Asked, bench: Bench) -> Iterator[str]:
     """Which claims about a way out do not hold when it is run again."""
     changes = [(name, _number(value), _number(now)) for name, value, now in CHANGED.findall(way.text)]
+    beneath = getattr(asked.feature, "clearance_below", None)
+    changes += [("clearance_below", _number(value), beneath or 0.0) for value in RAISED.findall(way.text)]
     if changes:
         yield from _lengths(changes, way, asked, bench)
     else:
@@ -89,7 +92,7 @@ def _number(text: str) -> float:
 def _lengths(changes: list[tuple[str, float, float]], way: WayOut, asked: Asked, bench: Bench) -> Iterator[str]:
     """With the very lengths that are read, the answer is the one told; it is the way that the text says it is."""
     for name, value, now in changes:
-        if now != getattr(asked.feature, name) or (value >= now if name in ("depth", "top") else value <= now):
+        if now != (getattr(asked.feature, name) or 0.0) or (value >= now if name in ("depth", "top") else value <= now):
             yield f"a change of the {name} that is none"
     changed = changed_lengths(asked.feature, {name: value for name, value, _ in changes})
     told = " and ".join(name for name, _, _ in changes)

@@ -135,5 +135,5 @@ def _drill_for(random: Random, feature: FeatureBase, material: Material, machine
     if diameter < 3 or reach > 8 * diameter or torque(machine) < TURN_DRILL * diameter**2:
         return None
     cutter = drill(random, "FITS", diameter, reach)
-    edge = "carbide" if material.group == "H" else cutter.substrate
-    return cutter.model_copy(update={"LPR": max(cutter.LPR, reach + SPARE), "substrate": edge})
+    named = {"substrate": "carbide", "TMC1ISO": "H"} if material.group == "H" else {}  # an ordinary drill breaks there
+    return cutter.model_copy(update={"LPR": max(cutter.LPR, reach + SPARE), **named})
