@@ -14,6 +14,8 @@ __version__ = "0.1.0"
 
 TYPE_CHECKING = False  # nothing is loaded here: an interrupt in these moments could not be told quietly
 if TYPE_CHECKING:
+    from advisor.analysis.comparison import Beside
+    from advisor.choosing.advice import Advice, FeatureAdvice
     from advisor.face import (
         as_data,
         as_html,
@@ -25,11 +27,9 @@ if TYPE_CHECKING:
         read_job,
         read_plan,
     )
-    from advisor.inputs.assignment import Assignment
-    from advisor.inputs.plan import Plan
-    from advisor.inputs.problems import BadInput, Problem
-    from advisor.reasoning.advice import Advice, FeatureAdvice
-    from advisor.reasoning.beside import Beside
+    from advisor.files.problems import BadInput, Problem
+    from advisor.model.operations import Plan
+    from advisor.readers.assignment import Assignment
     from advisor.review.verdict import Review
     from advisor.service import advise, compare, explain, review_plan
 

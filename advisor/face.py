@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from advisor.inputs import assignment as assignments
-from advisor.inputs import plan as plans
-from advisor.inputs.assignment import Assignment
-from advisor.inputs.plan import Plan
-from advisor.reasoning.advice import Advice
-from advisor.reasoning.beside import Beside
-from advisor.report.blocks import Block
+from advisor.analysis.comparison import Beside
+from advisor.choosing.advice import Advice
+from advisor.model import operations as plans
+from advisor.model.operations import Plan
+from advisor.readers import assignment as assignments
+from advisor.readers.assignment import Assignment
 from advisor.review.verdict import Review
+from advisor.text.blocks import Block
 
 PathName = str | os.PathLike[str]
 Answer = Advice | Beside | Review  # what ``advise`` or ``explain``, ``compare`` and ``review_plan`` give
@@ -62,28 +62,28 @@ def parse_operations(text: str, job: Assignment) -> Plan:
     Raises:
         BadInput: with everything that cannot be understood.
     """
-    from advisor.inputs.said import plan_said
+    from advisor.readers.said import plan_said
 
     return plan_said([text], [cutter.id for cutter in job.crib], job.job.units)
 
 
 def as_text(answer: Answer, columns: int = 80) -> str:
     """An answer as the command shows it, no line wider than ``columns`` (30 at least)."""
-    from advisor.report import terminal
+    from advisor.render import terminal
 
     return terminal.text(_blocks(answer), columns)
 
 
 def as_markdown(answer: Answer) -> str:
     """An answer in Markdown."""
-    from advisor.report import markdown
+    from advisor.render import markdown
 
     return markdown.text(_blocks(answer))
 
 
 def as_html(answer: Advice | Review) -> str:
     """Advice or a review as one HTML document, with drawings."""
-    from advisor.report.page import advice_page, review_page
+    from advisor.render.page import advice_page, review_page
 
     return advice_page(answer) if isinstance(answer, Advice) else review_page(answer)
 
@@ -91,28 +91,28 @@ def as_html(answer: Advice | Review) -> str:
 def as_data(answer: Answer) -> dict[str, Any]:
     """An answer as the command writes it in JSON, in dicts, lists, texts and numbers."""
     if isinstance(answer, Beside):
-        from advisor.report.beside_record import beside_record
+        from advisor.render.comparison_record import beside_record
 
         return beside_record(answer)
     if isinstance(answer, Review):
-        from advisor.report.review_record import review_record
+        from advisor.render.review_record import review_record
 
         return review_record(answer).model_dump(mode="json", by_alias=True)
-    from advisor.report.recording import record
+    from advisor.render.recording import record
 
     return record(answer).model_dump(mode="json", by_alias=True)
 
 
 def _blocks(answer: Answer) -> Iterator[Block]:
     if isinstance(answer, Beside):
-        from advisor.report.beside import beside_blocks
+        from advisor.text.comparison import beside_blocks
 
         return beside_blocks(answer)
     if isinstance(answer, Review):
-        from advisor.report.review import review_blocks
+        from advisor.text.review import review_blocks
 
         return review_blocks(answer)
-    from advisor.report.advice import advice_blocks
+    from advisor.text.advice import advice_blocks
 
     return advice_blocks(answer)
 

@@ -8,16 +8,16 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from advisor.inputs.assignment import Assignment
-from advisor.inputs.cutter import Cutter
-from advisor.inputs.features import FeatureBase
-from advisor.reasoning import contrast
-from advisor.reasoning.advice import MANY, Advice, FeatureAdvice, advise_each, advise_feature
-from advisor.reasoning.bench import Bench, bench_of
+from advisor.analysis import alternatives as contrast
+from advisor.choosing.advice import MANY, Advice, FeatureAdvice, advise_each, advise_feature
+from advisor.model.cutter import Cutter
+from advisor.model.features import FeatureBase
+from advisor.readers.assignment import Assignment
+from advisor.situation.bench import Bench, bench_of
 
 if TYPE_CHECKING:
-    from advisor.inputs.plan import Plan
-    from advisor.reasoning.beside import Beside
+    from advisor.analysis.comparison import Beside
+    from advisor.model.operations import Plan
     from advisor.review.verdict import Review
 
 KEPT = 50  # features of a job whose candidates are kept: those of one take a megabyte
@@ -62,7 +62,7 @@ def answer_of(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, quick:
     """
     answer = advise_feature(feature, crib, bench, whole=not quick)  # a change is looked for among all rivals
     if not quick:
-        from advisor.reasoning.wishes import asked_back  # only here: the search takes time to load
+        from advisor.analysis.upgrades import asked_back  # only here: the search takes time to load
 
         answer = asked_back(answer, feature, crib, bench)
     return completed(answer, feature, crib, bench)
@@ -70,7 +70,7 @@ def answer_of(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, quick:
 
 def completed(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> FeatureAdvice:
     """An answer with its alternatives, what stands in the way where there is none, and what another cutter would do."""
-    from advisor.reasoning import ways_out  # only here: it rests on the advice
+    from advisor.analysis import repair as ways_out  # only here: it rests on the advice
 
     found = (
         ways_out.ways_out(feature, crib, bench)
@@ -129,9 +129,9 @@ def compare(
         KeyError: the job has no such feature.
         BadInput: no such method or entry, no such cutter in the crib, or the house rules are not as they must be.
     """
-    from advisor.reasoning.asked_way import wanted_of
-    from advisor.reasoning.beside import beside
-    from advisor.reasoning.rivals import asked_with
+    from advisor.analysis.asked_way import wanted_of
+    from advisor.analysis.comparison import beside
+    from advisor.analysis.rival import asked_with
 
     bench, crib = bench_of(assignment), assignment.crib
     wanted = wanted_of(method, cutter, entry, bench.base, [item.id for item in crib])
@@ -145,7 +145,7 @@ def review_plan(plan: Plan, assignment: Assignment, advice: Advice | None = None
     Raises:
         BadInput: the plan contradicts itself, its job or its crib.
     """
-    from advisor.inputs.plan_check import check_plan
+    from advisor.readers.plan_check import check_plan
     from advisor.review.each import review_each
 
     check_plan(plan, assignment)

@@ -13,7 +13,7 @@ from advisor.cli.output import Format, PageFormat, first_problem, show, show_jso
 from advisor.cli.progress import long_work
 
 if TYPE_CHECKING:
-    from advisor.reasoning.advice import Advice
+    from advisor.choosing.advice import Advice
 
 EXAMPLE = "Example: roughing advise cases/winch-side-plate/job.yaml"
 
@@ -71,7 +71,7 @@ def command(
     if advice.failed and not advice.features:
         return nothing_left(advice.failed)
     if form is PageFormat.html:
-        from advisor.report.page import advice_page
+        from advisor.render.page import advice_page
 
         advice, page = told_advice(advice, advice_page)
         show_page(page, output)
@@ -79,7 +79,7 @@ def command(
         advice, found = told_advice(advice, recorded)
         show_json(found)
     else:
-        from advisor.report.advice import advice_blocks
+        from advisor.text.advice import advice_blocks
 
         advice, blocks = told_advice(advice, lambda one: tuple(advice_blocks(one)))
         show(blocks, Format(form.value))
@@ -90,6 +90,6 @@ def command(
 
 def recorded(advice: "Advice") -> object:
     """The record of an advice, as it is written in JSON."""
-    from advisor.report.recording import record
+    from advisor.render.recording import record
 
     return record(advice).model_dump(mode="json", by_alias=True)

@@ -12,12 +12,12 @@ from advisor.cli.answers import Answer, Tally, answered, counted, tell
 from advisor.cli.guard import BAD_INPUT, INTERNAL, NO_WAY
 from advisor.cli.interrupts import interrupted
 from advisor.cli.output import Format, ascii_only, remark
-from advisor.inputs.problems import printable
+from advisor.files.problems import printable
 
 if TYPE_CHECKING:
+    from advisor.choosing.advice import Advice
     from advisor.cli.job_files import JobFiles
-    from advisor.reasoning.advice import Advice
-    from advisor.report.blocks import Block
+    from advisor.text.blocks import Block
 
 
 class Asked(NamedTuple):
@@ -98,7 +98,7 @@ def advised(asked: Asked, file: str) -> Answer:
 
 
 def _advised(asked: Asked, file: str) -> Answer:
-    from advisor.inputs.assignment import read_assignment
+    from advisor.readers.assignment import read_assignment
     from advisor.service import advise
 
     assignment = read_assignment(Path(asked.folder, file), asked.shop)
@@ -111,7 +111,7 @@ def _told_answer(file: str, advice: Advice, asked: Asked) -> Answer:
     from advisor.cli.advise import recorded
     from advisor.cli.failing import told_advice
     from advisor.cli.output import as_json
-    from advisor.report.advice import advice_blocks
+    from advisor.text.advice import advice_blocks
 
     if advice.failed and not advice.features:
         return Answer(file, INTERNAL, error=advice.failed[0].told)

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from advisor.cli.guard import BAD_INPUT, INTERNAL, NO_WAY
 from advisor.cli.interrupts import finished_first, interrupted
 from advisor.cli.output import Format, as_json, ascii_only, flush, remark, show, write
-from advisor.inputs.problems import BadInput, Problem, printable
-from advisor.report.blocks import Block, Heading, Para
+from advisor.files.problems import BadInput, Problem, printable
+from advisor.text.blocks import Block, Heading, Para
 
 if TYPE_CHECKING:
     from advisor.cli.progress import Bar

@@ -10,8 +10,8 @@ import typer
 from advisor.cli.output import first_problem, remark
 
 if TYPE_CHECKING:
-    from advisor.inputs.assignment import Assignment
-    from advisor.rulebase.schema import RuleBase
+    from advisor.knowledge.schema import RuleBase
+    from advisor.readers.assignment import Assignment
 
 
 def path_of(text: str) -> Path:
@@ -76,8 +76,8 @@ def assignment_of(job: Path, shop: Path | None, house: Path | None) -> "Assignme
     Raises:
         BadInput: a file is not as it must be.
     """
-    from advisor.inputs.assignment import read_assignment
-    from advisor.inputs.problems import printable
+    from advisor.files.problems import printable
+    from advisor.readers.assignment import read_assignment
 
     assignment = read_assignment(shipped(job), shipped(shop) if shop else None)
     remark(*(printable(f"note: {note}") for note in assignment.notes))
@@ -89,7 +89,7 @@ def house_files(house: Path | None) -> tuple[Path, ...]:
     """The files of a folder of house rules."""
     if house is None:
         return ()
-    from advisor.rulebase.house import FILE
+    from advisor.knowledge.house import FILE
 
     return (shipped(house) / FILE,)
 
@@ -100,10 +100,10 @@ def base_of(house: Path | None) -> "RuleBase":
     Raises:
         BadInput: the house rules are not as they must be.
     """
-    from advisor.rulebase.shipped import rule_base
+    from advisor.knowledge.shipped import rule_base
 
     if house is None:
         return rule_base()
-    from advisor.rulebase.house import house_base
+    from advisor.knowledge.house import house_base
 
     return house_base(rule_base(), shipped(house))

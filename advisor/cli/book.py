@@ -32,7 +32,7 @@ def command(
     """Write the whole rule base as a handbook: a chapter a stage, thresholds, measures, words, bibliography."""
     from importlib import import_module
 
-    from advisor.report.book import book
+    from advisor.text.book import book
 
     base = base_of(house)
     keep(house_files(house), output)
@@ -40,8 +40,8 @@ def command(
     if output is None:
         write(text)
         return 0
-    from advisor.inputs.problems import printable
-    from advisor.inputs.whole_file import write_whole
+    from advisor.files.problems import printable
+    from advisor.files.whole_file import write_whole
 
     write_whole(output, text)
     remark(printable(f"{len(base.rules)} rules written to {output}"))

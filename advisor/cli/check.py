@@ -11,9 +11,9 @@ from advisor.cli.output import Format, first_problem, remark, show, show_json, w
 from advisor.cli.progress import Watch, at_work
 
 if TYPE_CHECKING:
+    from advisor.knowledge.schema import RuleBase
     from advisor.proof.prove import Proof
-    from advisor.report.house_check import Checked
-    from advisor.rulebase.schema import RuleBase
+    from advisor.text.house_check import Checked
 
 EXAMPLE = "Example: roughing rules check --no-proof"
 MISSING = "proofs not run: z3-solver is not installed; pip install 'roughing-advisor[proof]' brings it"
@@ -46,9 +46,9 @@ def command(
 
 
 def _check_shipped(form: Format, proof: bool, witness: Path | None) -> int:
-    from advisor.report.rulebook import counts
-    from advisor.rulebase.check import check
-    from advisor.rulebase.shipped import rule_base
+    from advisor.knowledge.check import check
+    from advisor.knowledge.shipped import rule_base
+    from advisor.text.rulebook import counts
 
     base = rule_base()
     problems = check(base)
@@ -64,7 +64,7 @@ def _check_shipped(form: Format, proof: bool, witness: Path | None) -> int:
 
 
 def _check_house(folder: Path, form: Format, proof: bool, witness: Path | None) -> int:
-    from advisor.report.house_check import checked_house, house_blocks, house_record
+    from advisor.text.house_check import checked_house, house_blocks, house_record
 
     with at_work("working out the cases"):
         found: Checked = checked_house(folder)
@@ -88,16 +88,16 @@ def _proved(base: "RuleBase", house: Path | None, witness: Path | None) -> "Proo
     if find_spec("z3") is None:
         remark(MISSING)
         return None
+    from advisor.knowledge.own import of_house
     from advisor.proof.prove import prove
-    from advisor.reasoning.bench import inference_of
-    from advisor.rulebase.own import of_house
+    from advisor.situation.bench import inference_of
 
     rules = sum(of_house(rule, base) for rule in base.rules) if house else len(base.rules)
     with Watch(rules).shown() as tell:
         found = prove(base, house=house is not None, real=inference_of(house), tell=tell)
     if witness is not None:
-        from advisor.inputs.problems import printable
-        from advisor.report.proof import write_witnesses
+        from advisor.files.problems import printable
+        from advisor.text.proof import write_witnesses
 
         remark(printable(f"{write_witnesses(found, witness)} jobs written to {witness}"))
     return found
@@ -105,7 +105,7 @@ def _proved(base: "RuleBase", house: Path | None, witness: Path | None) -> "Proo
 
 def _show(proved: "Proof | None", form: Format, witness: Path | None) -> None:
     if proved is not None:
-        from advisor.report.proof import proof_blocks
+        from advisor.text.proof import proof_blocks
 
         show(proof_blocks(proved, witness), form)
 
@@ -113,6 +113,6 @@ def _show(proved: "Proof | None", form: Format, witness: Path | None) -> None:
 def _record(proved: "Proof | None") -> dict[str, Any]:
     if proved is None:
         return {}
-    from advisor.report.proof import proof_record
+    from advisor.text.proof import proof_record
 
     return {"proof": proof_record(proved)}

@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 
 from advisor import __version__
 from advisor.cli.many import Broken
-from advisor.inputs.problems import BadInput, Problem
+from advisor.files.problems import BadInput, Problem
 
 Item = TypeVar("Item")
 Result = TypeVar("Result")

@@ -34,8 +34,8 @@ if TYPE_CHECKING:
 
     from advisor.coach.course import Course
     from advisor.coach.picking import Wish
-    from advisor.inputs.assignment import Assignment
-    from advisor.report.blocks import Block
+    from advisor.readers.assignment import Assignment
+    from advisor.text.blocks import Block
 
 EXAMPLE = "Example: roughing coach narrow-slots --minutes 10; or roughing coach report"
 PRACTISE = "practise"
@@ -98,8 +98,8 @@ def practise(
     from advisor.coach import record as records
     from advisor.coach.exercise import NoExercise
     from advisor.coach.lock import session_of
+    from advisor.coach.report import end_blocks
     from advisor.coach.session import Seat, practise
-    from advisor.report.coach_report import end_blocks
 
     if not 0 < minutes <= LONGEST_SESSION:
         raise first_problem("command line", "--minutes", str(minutes), f"more than 0, at most {LONGEST_SESSION:g}")
@@ -126,7 +126,7 @@ def report(
 ) -> int:
     """Show which topics are firm, shaky and never asked, and three things to talk about next."""
     from advisor.coach import record as records
-    from advisor.report.coach_report import report_blocks, report_of, report_values
+    from advisor.coach.report import report_blocks, report_of, report_values
 
     if output is not None and form is not PageFormat.html:
         raise first_problem("command line", "--output", str(output), "--format html with it")
@@ -135,7 +135,7 @@ def report(
     if form is PageFormat.json:
         show_json(report_values(found))
     elif form is PageFormat.html:
-        from advisor.report.coach_page import report_page
+        from advisor.coach.page import report_page
 
         show_page(report_page(found), output)
     else:
@@ -160,8 +160,8 @@ def sheet(
 ) -> int:
     """Write a sheet of exercises and, on pages of its own, the answers: for use without a computer."""
     from advisor.coach.exercise import NoExercise
+    from advisor.coach.page import sheet_page
     from advisor.coach.sheet import MOST, sheet_of
-    from advisor.report.coach_page import sheet_page
 
     if form is not PageFormat.html:
         raise first_problem("command line", "--format", form.value, "html: a sheet is printed")
@@ -203,7 +203,7 @@ def _wish(
 def _topic(asked: str) -> str:
     """The id of a topic, however it is written."""
     from advisor.coach.topics import topics
-    from advisor.inputs.problems import BadInput, Problem, nearest_word
+    from advisor.files.problems import BadInput, Problem, nearest_word
 
     forms = {_folded(form): one.id for one in topics().values() for form in (one.id, one.title)}
     if (found := forms.get(_folded(asked))) is None:
@@ -237,7 +237,7 @@ def _jobs(named: list[Path]) -> "Mapping[str, Assignment]":
     """The jobs to ask about, by their absolute paths; the faults of all of them are told."""
     from advisor.cli.asking import assignment_of
     from advisor.cli.job_files import job_files
-    from advisor.inputs.problems import BadInput, Problem
+    from advisor.files.problems import BadInput, Problem
 
     found = job_files([shipped(path) for path in named])
     problems: list[Problem] = list(found.problems)
@@ -285,13 +285,13 @@ def _ask(asked: str) -> str | None:
 def _echo(typed: str) -> str:
     """What was typed as it can be shown: no longer than an answer may be, and with nothing that drives a terminal."""
     from advisor.coach.reading import LONGEST
-    from advisor.inputs.problems import printable
+    from advisor.files.problems import printable
 
     return printable(typed if len(typed) <= LONGEST else f"{typed[:LONGEST]}…")
 
 
 def _line() -> str:
-    from advisor.inputs.problems import BadInput, Problem
+    from advisor.files.problems import BadInput, Problem
 
     try:
         return sys.stdin.readline() if sys.stdin is not None else ""

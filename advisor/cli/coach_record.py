@@ -27,7 +27,7 @@ def export(who: Who = ME) -> int:
 def where(who: Who = ME) -> int:
     """Say where the record lies."""
     from advisor.coach import record as records
-    from advisor.inputs.problems import printable
+    from advisor.files.problems import printable
 
     write(f"{printable(str(records.file_of(who)))}\n")
     return 0
@@ -42,7 +42,7 @@ def delete(
     """Delete the record, and copies of it that were put aside."""
     from advisor.coach import record as records
     from advisor.coach.lock import session_of
-    from advisor.inputs.problems import printable
+    from advisor.files.problems import printable
 
     if not sure:
         raise first_problem("command line", "--yes", "nothing", "--yes with it: a record deleted is lost")

@@ -11,8 +11,8 @@ from advisor.cli.guard import INTERNAL, NO_WAY, guarded
 from advisor.cli.output import Format, remark, show, show_json
 
 if TYPE_CHECKING:
-    from advisor.inputs.crib import CribFile
-    from advisor.reasoning.advice import Advice
+    from advisor.choosing.advice import Advice
+    from advisor.readers.crib import CribFile
 
 EXAMPLE = "Example: roughing crib shared/crib.csv --job cases/winch-side-plate/job.yaml"
 
@@ -35,24 +35,24 @@ def command(
 
     With a job, ends with 1 if there is a feature that the crib cannot serve.
     """
-    from advisor.inputs.crib import read_crib
-    from advisor.inputs.problems import printable
+    from advisor.files.problems import printable
+    from advisor.readers.crib import read_crib
 
     found = read_crib(shipped(file))
     remark(*(printable(f"note: {note}") for note in found.notes))
     advice = _asked(job, found) if job is not None else None
     unserved = [answer for answer in advice.features if answer.best is None] if advice else []
-    from advisor.report.crib import crib_blocks, crib_record
+    from advisor.text.crib import crib_blocks, crib_record
 
     if form is Format.json:
-        from advisor.report.words import size
+        from advisor.text.words import size
 
         features = [{"id": answer.region.id, "what": size(answer.region)} for answer in unserved]
         show_json(crib_record(found.cutters, found.notes, features if advice else None))
         return _code(advice)
     blocks = [*crib_blocks(str(file), found.cutters)]
     if advice is not None:
-        from advisor.report.unserved import unserved_blocks
+        from advisor.text.unserved import unserved_blocks
 
         blocks += unserved_blocks(advice)
     show(blocks, form)
@@ -70,7 +70,7 @@ def _code(advice: "Advice | None") -> int:
 
 def _asked(job: Path, crib: "CribFile") -> "Advice":
     """The advice for a job with this crib in place of its own."""
-    from advisor.inputs.assignment import read_assignment
+    from advisor.readers.assignment import read_assignment
     from advisor.service import advise
 
     assignment = read_assignment(shipped(job))

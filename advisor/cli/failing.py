@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, TypeVar
 from advisor.cli.guard import INTERNAL
 from advisor.cli.interrupts import interrupted
 from advisor.cli.output import remark
-from advisor.inputs.problems import BadInput, printable
+from advisor.files.problems import BadInput, printable
 
 if TYPE_CHECKING:
-    from advisor.reasoning.advice import Advice
-    from advisor.reasoning.failed import Failed
+    from advisor.choosing.advice import Advice
+    from advisor.choosing.failed import Failed
     from advisor.review.verdict import Review
 
 Told = TypeVar("Told")
@@ -20,7 +20,7 @@ Told = TypeVar("Told")
 
 def told_advice(advice: Advice, tell: Callable[[Advice], Told]) -> tuple[Advice, Told]:
     """The advice as it is told; a feature that cannot be told, through a fault of our own, is told as failed."""
-    from advisor.reasoning.failed import of_each
+    from advisor.choosing.failed import of_each
 
     try:
         return advice, tell(advice)
@@ -41,7 +41,7 @@ def told_reviews(
     plans: Sequence[Callable[[Sequence[Failed]], Review]], tell: Callable[[tuple[Review, ...]], Told]
 ) -> tuple[tuple[Review, ...], Told]:
     """The reviews as they are told; each is made anew without the features that cannot be told."""
-    from advisor.reasoning.failed import of_each
+    from advisor.choosing.failed import of_each
 
     reviews = tuple(make(()) for make in plans)
     try:

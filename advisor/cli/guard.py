@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NoReturn, ParamSpec
 from advisor.cli.interrupts import INTERRUPTED, interrupted
 
 if TYPE_CHECKING:
-    from advisor.inputs.problems import Problem
+    from advisor.files.problems import Problem
 
 NO_WAY, BAD_INPUT, INTERNAL, UNWRITABLE = 1, 2, 70, 74
 P = ParamSpec("P")
@@ -36,8 +36,8 @@ def _signature(command: Callable[P, int]) -> object:
 
 def _outcome(command: Callable[[], int]) -> int:
     from advisor.cli.output import flush, remark
-    from advisor.inputs.problems import BadInput, printable
-    from advisor.inputs.whole_file import Unwritable
+    from advisor.files.problems import BadInput, printable
+    from advisor.files.whole_file import Unwritable
 
     try:
         code = command()
@@ -66,7 +66,7 @@ def _outcome(command: Callable[[], int]) -> int:
 def unwritable(error: OSError) -> int:
     """The exit code where a result cannot be written, which is told in one line."""
     from advisor.cli.output import remark
-    from advisor.inputs.problems import printable
+    from advisor.files.problems import printable
 
     closed_pipe()
     where = "" if error.filename is None else f" to {error.filename}"
@@ -76,7 +76,7 @@ def unwritable(error: OSError) -> int:
 
 def _unreadable(error: OSError) -> "Problem":
     """What is wrong with a file that no reader told of."""
-    from advisor.inputs.problems import Problem
+    from advisor.files.problems import Problem
 
     found = f"what cannot be read ({error.strerror})"
     return Problem(os.fsdecode(error.filename), None, "", found, "a file or folder that can be read")

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from advisor.inputs.problems import Problem
+from advisor.files.problems import Problem
 
 SUFFIXES = (".yaml", ".yml")
 KEYS = ("features",), ("part", "material")
@@ -62,9 +62,9 @@ def is_job(file: Path) -> bool:
     A file that cannot be read, or is text of another encoding, counts as a job: its reader says what is wrong with it.
     What is no file, such as a pipe, is none, and is not opened: that could wait for ever, or do something.
     """
-    from advisor.inputs.files import read_bytes
-    from advisor.inputs.top_keys import has_keys
-    from advisor.inputs.yaml_reader import LARGEST_FILE
+    from advisor.files.reading import read_bytes
+    from advisor.files.top_keys import has_keys
+    from advisor.files.yaml_reader import LARGEST_FILE
 
     try:
         if not stat.S_ISREG(os.stat(file).st_mode):

@@ -24,10 +24,10 @@ def command(
 
     Ends with 2 where a word fits none, and says what else it may be.
     """
-    from advisor.inputs.material import load_materials
-    from advisor.inputs.material_meant import meant
-    from advisor.inputs.problems import BadInput, Problem, shown
-    from advisor.report.materials import listing, material_blocks, material_record
+    from advisor.files.problems import BadInput, Problem, shown
+    from advisor.model.material import load_materials
+    from advisor.readers.material_meant import meant
+    from advisor.text.materials import listing, material_blocks, material_record
 
     text = " ".join(word or [])
     materials = load_materials()

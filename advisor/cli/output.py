@@ -8,12 +8,12 @@ from enum import StrEnum
 from errno import EBADF
 from typing import TYPE_CHECKING, Any, TextIO
 
-from advisor.inputs.whole_file import write_whole, writing
+from advisor.files.whole_file import write_whole, writing
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from advisor.report.blocks import Block
+    from advisor.text.blocks import Block
 
 USUAL_COLUMNS = 80
 
@@ -37,15 +37,15 @@ class PageFormat(StrEnum):
 
 def show(blocks: Iterable["Block"], form: Format) -> None:
     """Write blocks to stdout, as text (coloured on a terminal only) or as Markdown."""
-    from advisor.report.signs import can_show
+    from advisor.render.signs import can_show
 
     signs = can_show(getattr(sys.stdout, "encoding", None))
     if form is Format.markdown:
-        from advisor.report import markdown
+        from advisor.render import markdown
 
         write(markdown.text(blocks), signs)
         return
-    from advisor.report import terminal
+    from advisor.render import terminal
 
     if sys.stdout is not None and coloured(sys.stdout):
         with writing(None):
@@ -93,7 +93,7 @@ def show_page(text: str, file: "Path | None") -> None:
     if file is None:
         write(text)
         return
-    from advisor.inputs.problems import printable
+    from advisor.files.problems import printable
 
     write_whole(file, text)
     remark(printable(f"page written to {file}"))
@@ -109,7 +109,7 @@ def remark(*texts: str) -> None:
 
 def _write(text: str, stream: TextIO, signs: bool = True) -> None:
     if not signs or not _encodable(text, stream):
-        from advisor.report.signs import plain
+        from advisor.render.signs import plain
 
         text = plain(text)
     stream.write(text)
@@ -154,6 +154,6 @@ def _show_coloured(found: Iterable[Any]) -> None:
 
 def first_problem(file: str, field: str, found: str, wanted: str, known: Iterable[str] = ()) -> Exception:
     """A problem with what was asked, to be raised like one of a file."""
-    from advisor.inputs.problems import BadInput, Problem, nearest_word
+    from advisor.files.problems import BadInput, Problem, nearest_word
 
     return BadInput([Problem(file, None, field, repr(found), wanted, nearest_word(found, known))])

@@ -79,7 +79,7 @@ def long_work(features: int) -> Iterator[Callable[[], None]]:
 @contextmanager
 def patience(cutters: int) -> Iterator[None]:
     """With a large crib, which takes seconds: memory is given back on the way, and a terminal told what is going on."""
-    from advisor.reasoning.advice import MANY
+    from advisor.choosing.advice import MANY
 
     if cutters <= MANY:
         yield

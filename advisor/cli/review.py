@@ -15,12 +15,12 @@ from advisor.cli.progress import patience
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from advisor.inputs.assignment import Assignment
-    from advisor.inputs.plan import Plan
-    from advisor.inputs.problems import Problem
-    from advisor.reasoning.failed import Failed
-    from advisor.report.blocks import Block
+    from advisor.choosing.failed import Failed
+    from advisor.files.problems import Problem
+    from advisor.model.operations import Plan
+    from advisor.readers.assignment import Assignment
     from advisor.review.verdict import Review
+    from advisor.text.blocks import Block
 
 EXAMPLE = (
     "Example: roughing review cases/review-hatch-frame/job.yaml cases/review-hatch-frame/plans/good.yaml; or "
@@ -71,7 +71,7 @@ def command(
     if form is PageFormat.html:
         if len(made) > 1:
             raise first_problem("command line", "--format", form.value, "text, json or markdown: a page is of one plan")
-        from advisor.report.page import review_page
+        from advisor.render.page import review_page
 
         reviews, page = told_reviews(made, lambda found: review_page(found[0]))
         show_page(page, output)
@@ -90,9 +90,9 @@ def _reviewed(
     paths: list[Path], said: list[str], assignment: "Assignment"
 ) -> list["Callable[[Sequence[Failed]], Review]"]:
     """What makes the review of each plan, less what has failed; the faults of all plans are told together."""
-    from advisor.inputs.plan_check import check_plan
-    from advisor.inputs.problems import BadInput, Problem
-    from advisor.reasoning.advice import advise_each
+    from advisor.choosing.advice import advise_each
+    from advisor.files.problems import BadInput, Problem
+    from advisor.readers.plan_check import check_plan
     from advisor.review.each import beside, review_each
 
     problems: list[Problem] = []
@@ -120,9 +120,9 @@ def _reviewed(
 
 
 def _read(paths: list[Path], said: list[str], assignment: "Assignment", problems: list["Problem"]) -> list["Plan"]:
-    from advisor.inputs.plan import read_plan
-    from advisor.inputs.problems import BadInput, printable
-    from advisor.inputs.said import plan_said
+    from advisor.files.problems import BadInput, printable
+    from advisor.model.operations import read_plan
+    from advisor.readers.said import plan_said
 
     plans: list[Plan] = []
     units = assignment.job.units
@@ -155,7 +155,7 @@ def _files(paths: list[Path]) -> list[Path]:
 
 
 def _plans_in(folder: Path) -> list[Path]:
-    from advisor.inputs.problems import BadInput, Problem
+    from advisor.files.problems import BadInput, Problem
 
     try:
         inside = sorted(one for one in folder.iterdir() if one.suffix.casefold() in ENDINGS)
@@ -166,20 +166,20 @@ def _plans_in(folder: Path) -> list[Path]:
 
 
 def _blocks(reviews: tuple["Review", ...], recurs: bool, by_programmer: bool) -> "Iterator[Block]":
-    from advisor.report.review import review_blocks
+    from advisor.text.review import review_blocks
 
     if not recurs:
         for review in reviews:
             yield from review_blocks(review)
     if recurs or by_programmer or len(reviews) > 1:
-        from advisor.report.trend import trend_blocks
         from advisor.review.trend import trend
+        from advisor.text.trend import trend_blocks
 
         yield from trend_blocks(reviews, trend(reviews, by_programmer))
 
 
 def _recorded(reviews: tuple["Review", ...], recurs: bool, by_programmer: bool) -> object:
-    from advisor.report.review_record import review_record, reviews_record
+    from advisor.render.review_record import review_record, reviews_record
 
     if len(reviews) == 1 and not recurs:
         return review_record(reviews[0]).model_dump(mode="json", by_alias=True)

@@ -37,8 +37,8 @@ def list_rules(
     form: FormOption = Format.text,
 ) -> int:
     """List the rules, stage by stage: title, verdict, id."""
-    from advisor.report.rulebook import chosen, list_blocks, rule_record
-    from advisor.rulebase.measures import STAGES
+    from advisor.knowledge.measures import STAGES
+    from advisor.text.rulebook import chosen, list_blocks, rule_record
 
     base = base_of(house)
     _known("--stage", stage, list(STAGES))
@@ -61,9 +61,9 @@ def show_rule(
     form: FormOption = Format.text,
 ) -> int:
     """Show one rule: what, when, why, what to do, its thresholds, source, examples, and the cases it fires in."""
-    from advisor.report.firings import firings
-    from advisor.report.rule_page import case_blocks, page_record
-    from advisor.report.rulebook import rule_blocks, rule_record
+    from advisor.text.firings import firings
+    from advisor.text.rule_page import case_blocks, page_record
+    from advisor.text.rulebook import rule_blocks, rule_record
 
     base = base_of(house)
     rule = base.by_id.get(rule_id)

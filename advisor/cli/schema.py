@@ -38,22 +38,22 @@ def command(
 ) -> int:
     """Print the JSON Schema (draft 2020-12) of job, shop, crib, plan, course, or of the advice or a review as JSON."""
     if what is What.advice:
-        from advisor.report.record import advice_schema
+        from advisor.render.record import advice_schema
 
         show_json(advice_schema())
         return 0
     if what is What.review:
-        from advisor.report.review_record import review_schema
+        from advisor.render.review_record import review_schema
 
         show_json(review_schema())
         return 0
     if what is What.review_list:
-        from advisor.report.review_record import reviews_schema
+        from advisor.render.review_record import reviews_schema
 
         show_json(reviews_schema())
         return 0
     if what is What.advice_list:
-        from advisor.report.many_record import advice_list_schema
+        from advisor.render.many_record import advice_list_schema
 
         show_json(advice_list_schema())
         return 0
@@ -62,7 +62,7 @@ def command(
 
         show_json(course_schema())
         return 0
-    from advisor.inputs import schemas
+    from advisor.readers import schemas
 
     found = {
         What.job: schemas.job_schema,

@@ -10,10 +10,10 @@ from advisor.cli.guard import INTERNAL, NO_WAY, guarded
 from advisor.cli.interrupts import interrupted
 from advisor.cli.output import Format, first_problem, show, show_json
 from advisor.cli.progress import patience
-from advisor.inputs.problems import BadInput
+from advisor.files.problems import BadInput
 
 if TYPE_CHECKING:
-    from advisor.inputs.assignment import Assignment
+    from advisor.readers.assignment import Assignment
 
 EXAMPLE = "Example: roughing why cases/winch-side-plate/job.yaml S1"
 
@@ -52,7 +52,7 @@ def command(
     except Exception as error:
         if interrupted():
             raise
-        from advisor.reasoning.failed import Failed
+        from advisor.choosing.failed import Failed
 
         tell_failed([Failed.of(feature, error)])
         return INTERNAL
@@ -69,11 +69,11 @@ def _answered(
             advice = service.explain(assignment, feature)
         (answer,) = advice.features
         if form is Format.json:
-            from advisor.report.why_record import why_record
+            from advisor.render.why_record import why_record
 
             show_json(why_record(answer, advice))
         else:
-            from advisor.report.why import why_blocks
+            from advisor.text.why import why_blocks
 
             show(why_blocks(answer, advice), form)
         return 0 if answer.best else NO_WAY
@@ -81,11 +81,11 @@ def _answered(
     with patience(len(assignment.crib)):
         found = service.compare(assignment, feature, method=method, cutter=cutter, entry=entry)
     if form is Format.json:
-        from advisor.report.beside_record import beside_record
+        from advisor.render.comparison_record import beside_record
 
         show_json(beside_record(found))
     else:
-        from advisor.report.beside import beside_blocks
+        from advisor.text.comparison import beside_blocks
 
         show(beside_blocks(found), form)
     return 0 if found.answer.best else NO_WAY

@@ -10,9 +10,9 @@ from advisor.cli.guard import guarded
 from advisor.cli.output import Format, first_problem, show, show_json
 
 if TYPE_CHECKING:
-    from advisor.report.glossary import Here
-    from advisor.rulebase.glossary import Term
-    from advisor.rulebase.schema import RuleBase
+    from advisor.knowledge.glossary import Term
+    from advisor.knowledge.schema import RuleBase
+    from advisor.text.glossary import Here
 
 EXAMPLE = "Example: roughing words width ratio --job cases/guide-slot-narrow/job.yaml --feature S1"
 DESCRIBED = "a word of the glossary, as roughing words lists them"
@@ -35,9 +35,9 @@ def command(
     form: Annotated[Format, typer.Option("--format", help="How the words are written.")] = Format.text,
 ) -> int:
     """Explain a word of the trade in two sentences; with --job and --feature, show its number there."""
-    from advisor.report.glossary import list_blocks, word_blocks, word_record
-    from advisor.rulebase.glossary import glossary
-    from advisor.rulebase.shipped import rule_base
+    from advisor.knowledge.glossary import glossary
+    from advisor.knowledge.shipped import rule_base
+    from advisor.text.glossary import list_blocks, word_blocks, word_record
 
     found = _looked_up(" ".join(term)) if term else None
     for name, given in (("--shop", shop), ("--house", house)):
@@ -62,7 +62,7 @@ def command(
 
 
 def _looked_up(word: str) -> "Term":
-    from advisor.rulebase.glossary import by_form, folded, glossary
+    from advisor.knowledge.glossary import by_form, folded, glossary
 
     forms = by_form(glossary())
     if (found := forms.get(folded(word))) is None:
@@ -80,9 +80,9 @@ def _in_feature(
     known = {item.id: item for item in assignment.job.features}
     if feature is None or feature not in known:
         raise first_problem(str(job), "--feature", feature or "nothing", f"one of {', '.join(known)}", known)
-    from advisor.reasoning.advice import advise_feature
-    from advisor.reasoning.bench import bench_of
-    from advisor.report.glossary import here
+    from advisor.choosing.advice import advise_feature
+    from advisor.situation.bench import bench_of
+    from advisor.text.glossary import here
 
     bench = bench_of(assignment)
     return bench.base, here(term, advise_feature(known[feature], assignment.crib, bench), bench.base)

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
+from advisor.analysis.inputs import changed_feature
+from advisor.analysis.line_search import AWAY
+from advisor.analysis.sensitivity import Turn, changes, feature_changes
+from advisor.choosing.advice import advise_feature
 from advisor.coach.scene import Scene
-from advisor.reasoning.advice import advise_feature
-from advisor.reasoning.along import AWAY
-from advisor.reasoning.inputs_of import changed_feature
-from advisor.reasoning.turning import Turn, changes, feature_changes
-from advisor.report.blocks import Block, Heading, Item, Items
-from advisor.report.names import spaced
-from advisor.report.turns import turn_text
-from advisor.report.words import given, way_text
-from advisor.rulebase.wording import fill, number, quantity
+from advisor.knowledge.wording import fill, number, quantity
+from advisor.text.blocks import Block, Heading, Item, Items
+from advisor.text.changes import turn_text
+from advisor.text.names import spaced
+from advisor.text.words import given, way_text
 
 TITLE = "Where the answer turns"
 HALVINGS = 12

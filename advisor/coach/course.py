@@ -10,12 +10,12 @@ from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from advisor.coach.exercise import DIFFICULTIES, KINDS
 from advisor.coach.topics import topics
-from advisor.inputs.assignment import Assignment, read_assignment
-from advisor.inputs.checking import checked, problem_at, raise_if_any, repeated
-from advisor.inputs.fields import Frozen, PathText, Word
-from advisor.inputs.problems import BadInput, Fault, Problem, listed, misfit, nearest_word, shown
-from advisor.inputs.yaml_reader import Document, YamlPath, read_yaml
-from advisor.rulebase.shipped import rule_base
+from advisor.files.checking import checked, problem_at, raise_if_any, repeated
+from advisor.files.problems import BadInput, Fault, Problem, listed, misfit, nearest_word, shown
+from advisor.files.yaml_reader import Document, YamlPath, read_yaml
+from advisor.knowledge.shipped import rule_base
+from advisor.model.fields import Frozen, PathText, Word
+from advisor.readers.assignment import Assignment, read_assignment
 
 LONGEST_REMARK = 600
 MOST = 500
@@ -117,7 +117,7 @@ def _entries(value: Any) -> int:
 
 def course_schema() -> dict[str, Any]:
     """The JSON Schema of a course file."""
-    from advisor.inputs.schemas import schema_of
+    from advisor.readers.schemas import schema_of
 
     return schema_of(CourseFile, "Course")
 

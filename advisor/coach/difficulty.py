@@ -6,14 +6,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from advisor.choosing.candidates import JUDGING, Candidate, grade_of
+from advisor.choosing.ranking import ranked
 from advisor.coach.exercise import DIFFICULTIES
 from advisor.coach.scene import SOUND, Scene
 from advisor.coach.table import table
-from advisor.reasoning.candidates import JUDGING, Candidate, grade_of
-from advisor.reasoning.evidence import quantised
-from advisor.reasoning.ranking import ranked
-from advisor.rulebase.conditions import DECIMALS, OPERATORS, Compare, Facts, holds, leaves
-from advisor.rulebase.schema import Rule, RuleBase
+from advisor.knowledge.conditions import DECIMALS, OPERATORS, Compare, Facts, holds, leaves
+from advisor.knowledge.evidence import quantised
+from advisor.knowledge.schema import Rule, RuleBase
 
 JUDGED = ("for", "against", "forbids")
 LOOKED_AT = 8  # of the best ways

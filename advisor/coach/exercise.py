@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from advisor.inputs.assignment import Assignment
-from advisor.report.blocks import Block
+from advisor.readers.assignment import Assignment
+from advisor.text.blocks import Block
 
 KINDS = ("choose", "set", "trap", "turn", "explain")
 DIFFICULTIES = (1, 2, 3, 4, 5)

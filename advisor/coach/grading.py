@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from advisor.coach.exercise import Exercise
-from advisor.report.blocks import Block
+from advisor.text.blocks import Block
 
 WHOLE = 1 - 1e-9  # a credit that is whole but for the last bits
 

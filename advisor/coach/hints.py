@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from advisor.analysis.rival import deciding_facts
 from advisor.coach.telling import wordy
-from advisor.reasoning.rivals import deciding_facts
-from advisor.report.blocks import Block, Heading, Para
-from advisor.rulebase.conditions import Compare, Facts
-from advisor.rulebase.schema import Rule, RuleBase
+from advisor.knowledge.conditions import Compare, Facts
+from advisor.knowledge.schema import Rule, RuleBase
+from advisor.text.blocks import Block, Heading, Para
 
 TITLE = "Look again"
 LONGEST = 60  # signs of a formula that is shown in a hint

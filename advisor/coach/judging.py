@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
+from advisor.choosing.candidates import Candidate
 from advisor.coach.scene import SOUND, Scene
-from advisor.inputs.checking import raise_if_any
-from advisor.inputs.plan import Operation, Plan, row_of
-from advisor.inputs.plan_check import check_plan
-from advisor.inputs.problems import BadInput, Problem
-from advisor.reasoning.candidates import Candidate
+from advisor.files.checking import raise_if_any
+from advisor.files.problems import BadInput, Problem
+from advisor.knowledge.conditions import Known, leaves
+from advisor.knowledge.wording import quantity
+from advisor.model.operations import Operation, Plan, row_of
+from advisor.readers.plan_check import check_plan
 from advisor.review.finding import HEAVY, Finding
 from advisor.review.verdict import review
-from advisor.rulebase.conditions import Known, leaves
-from advisor.rulebase.wording import quantity
 
 
 class Verdict(NamedTuple):

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from advisor.coach.record import file_of, name_of
-from advisor.inputs.problems import BadInput, Problem
-from advisor.inputs.whole_file import sweep, writing
+from advisor.files.problems import BadInput, Problem
+from advisor.files.whole_file import sweep, writing
 
 
 @contextmanager

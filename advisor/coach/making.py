@@ -13,8 +13,8 @@ from advisor.coach.runs import would_run
 from advisor.coach.scene import Known, Scene, is_sound, narrowed, scene_of
 from advisor.coach.table import table
 from advisor.coach.topics import topic_of, topics
-from advisor.inputs.assignment import Assignment
-from advisor.inputs.problems import listed
+from advisor.files.problems import listed
+from advisor.readers.assignment import Assignment
 
 
 def made(kind: str, seed: int, difficulty: int, topic: str | None, sources: Sequence[Assignment]) -> Exercise:

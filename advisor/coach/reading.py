@@ -8,8 +8,8 @@ from math import inf, isinf
 
 from advisor.coach.exercise import Part
 from advisor.coach.grading import Unreadable
-from advisor.inputs.decimals import with_point
-from advisor.inputs.units import parse_length
+from advisor.files.decimals import with_point
+from advisor.files.units import parse_length
 
 LONGEST = 200
 PLAIN = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d{1,3})?", re.ASCII | re.IGNORECASE)

@@ -20,12 +20,12 @@ from typing import Annotated, Any, TypeVar
 from pydantic import AfterValidator, AwareDatetime, BaseModel, Field, ValidationError
 
 from advisor.coach.exercise import DIFFICULTIES, KINDS
-from advisor.inputs.checking import faults, field_name
-from advisor.inputs.fields import Frozen, PathText, Word
-from advisor.inputs.files import read_bytes, read_text
-from advisor.inputs.problems import BadInput, Problem, listed, misfit, shown
-from advisor.inputs.whole_file import sweep, write_whole, writing
-from advisor.inputs.yaml_reader import YamlPath
+from advisor.files.checking import faults, field_name
+from advisor.files.problems import BadInput, Problem, listed, misfit, shown
+from advisor.files.reading import read_bytes, read_text
+from advisor.files.whole_file import sweep, write_whole, writing
+from advisor.files.yaml_reader import YamlPath
+from advisor.model.fields import Frozen, PathText, Word
 
 Model = TypeVar("Model", bound=BaseModel)
 VERSION = 1

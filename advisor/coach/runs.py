@@ -4,11 +4,11 @@ material.
 
 from __future__ import annotations
 
+from advisor.choosing.candidates import Candidate
 from advisor.coach.scene import Scene, right_ways
 from advisor.coach.table import table
-from advisor.inputs.cutter import Cutter
-from advisor.inputs.material import Material
-from advisor.reasoning.candidates import Candidate
+from advisor.model.cutter import Cutter
+from advisor.model.material import Material
 
 MM3_PER_CM3 = 1000
 

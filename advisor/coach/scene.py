@@ -7,19 +7,19 @@ from functools import cache
 from random import Random
 from typing import NamedTuple
 
+from advisor.choosing.advice import Advice, FeatureAdvice, advise_feature
+from advisor.choosing.candidates import Candidate
 from advisor.coach.table import table
-from advisor.inputs.assignment import Assignment
-from advisor.inputs.checking import raise_if_any
-from advisor.inputs.crib import read_crib
-from advisor.inputs.cutter import Cutter
-from advisor.inputs.features import FeatureBase
-from advisor.inputs.machine import Machine
-from advisor.inputs.problems import Problem
-from advisor.inputs.shop import read_shop
+from advisor.files.checking import raise_if_any
+from advisor.files.problems import Problem
+from advisor.model.cutter import Cutter
+from advisor.model.features import FeatureBase
+from advisor.model.machine import Machine
 from advisor.paths import shared_dir
-from advisor.reasoning.advice import Advice, FeatureAdvice, advise_feature
-from advisor.reasoning.bench import Bench, bench_of
-from advisor.reasoning.candidates import Candidate
+from advisor.readers.assignment import Assignment
+from advisor.readers.crib import read_crib
+from advisor.readers.shop import read_shop
+from advisor.situation.bench import Bench, bench_of
 
 SOUND = ("good", "workable")
 

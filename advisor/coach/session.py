@@ -16,8 +16,8 @@ from advisor.coach.picking import Picked, Wish, again, first_seed, pick, suits
 from advisor.coach.reading import read
 from advisor.coach.record import Answered, Pending, Record
 from advisor.coach.topics import topics
-from advisor.inputs.problems import BadInput
-from advisor.report.blocks import Block, Heading, Item, Items, Pairs, Para, section
+from advisor.files.problems import BadInput
+from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, section
 
 HINT, WHY, SKIP, QUIT, HELP = "?", "why", "skip", "quit", "help"
 COMMANDS = {

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from advisor.reasoning.region import Region
-from advisor.report.blocks import Sketch
-from advisor.rulebase.wording import number
+from advisor.knowledge.wording import number
+from advisor.model.region import Region
+from advisor.text.blocks import Sketch
 
 STOCK, AIR, GONE, BENEATH = "▒", " ", "·", "▓"
 WALL, WIDE, BEHIND = 6, 14, 2

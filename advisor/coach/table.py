@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from advisor.inputs.yaml_reader import read_yaml
+from advisor.files.yaml_reader import read_yaml
 from advisor.paths import shared_dir
 
 

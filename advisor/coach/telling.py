@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from advisor.choosing.candidates import Candidate
 from advisor.coach.exercise import Choice
 from advisor.coach.scene import Scene
 from advisor.coach.sketch import feature_sketch
-from advisor.inputs.cutter import Cutter
-from advisor.inputs.problems import printable
-from advisor.reasoning.candidates import Candidate
-from advisor.report.blocks import Block, Heading, Pairs, Para, Table
-from advisor.report.names import spaced
-from advisor.report.words import given, size, way_text
-from advisor.rulebase.wording import DOWN, GAP, counted, quantity
+from advisor.files.problems import printable
+from advisor.knowledge.wording import DOWN, GAP, counted, quantity
+from advisor.model.cutter import Cutter
+from advisor.text.blocks import Block, Heading, Pairs, Para, Table
+from advisor.text.names import spaced
+from advisor.text.words import given, size, way_text
 
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 HEADS = ("cutter", "kind", "DC", "teeth", "APMX", "LU", "out", "ramp")

@@ -7,10 +7,10 @@ from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
-from advisor.inputs.yaml_reader import read_yaml
+from advisor.files.yaml_reader import read_yaml
+from advisor.knowledge.schema import Rule, RuleBase
+from advisor.knowledge.shipped import rule_base
 from advisor.paths import shared_dir
-from advisor.rulebase.schema import Rule, RuleBase
-from advisor.rulebase.shipped import rule_base
 
 
 class Topic(NamedTuple):

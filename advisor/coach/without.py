@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
+from advisor.choosing.advice import advise_feature
+from advisor.choosing.candidates import Candidate
 from advisor.coach.scene import Scene
 from advisor.inference import Inference
 from advisor.inference.questions import Places
-from advisor.reasoning.advice import advise_feature
-from advisor.reasoning.candidates import Candidate
-from advisor.rulebase.conditions import Facts
-from advisor.rulebase.schema import Rule
+from advisor.knowledge.conditions import Facts
+from advisor.knowledge.schema import Rule
 
 
 class Without(Inference):

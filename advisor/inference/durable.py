@@ -20,8 +20,8 @@ from typing import Any as Anything
 from advisor.inference import rulesets
 from advisor.inference.rulesets import ASKED, Content, EngineError, Rules, one_question
 from advisor.inference.rulesets import free_idle as free_idle
-from advisor.rulebase.conditions import All, Any, Compare, Condition, Facts, Known
-from advisor.rulebase.schema import Rule
+from advisor.knowledge.conditions import All, Any, Compare, Condition, Facts, Known
+from advisor.knowledge.schema import Rule
 
 NAME = "durable-rules"
 MOST_RULES = 32

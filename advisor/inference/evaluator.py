@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.rulebase.conditions import Facts, holds
-from advisor.rulebase.schema import Rule
+from advisor.knowledge.conditions import Facts, holds
+from advisor.knowledge.schema import Rule
 
 NAME = "Python evaluator"
 

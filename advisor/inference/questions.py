@@ -15,8 +15,8 @@ from math import inf, nextafter
 from typing import Protocol
 
 from advisor.inference import evaluator
-from advisor.rulebase.conditions import DECIMALS, GREATEST, Compare, Facts, Value, leaves, quantise
-from advisor.rulebase.schema import Rule, RuleBase
+from advisor.knowledge.conditions import DECIMALS, GREATEST, Compare, Facts, Value, leaves, quantise
+from advisor.knowledge.schema import Rule, RuleBase
 
 Key = tuple[float | str | None, ...]
 Places = list[tuple[str, list[float] | None]]

@@ -23,7 +23,7 @@ from weakref import WeakValueDictionary
 import durable_rules_engine
 from durable import engine
 
-from advisor.rulebase.conditions import Condition, Facts
+from advisor.knowledge.conditions import Condition, Facts
 
 Rules = tuple[tuple[str, Condition], ...]  # ids and conditions
 NAME = "family"  # of every ruleset: each has a host of its own

@@ -13,18 +13,18 @@ from typing import Any as Anything
 
 import z3
 
-from advisor.inputs.cutter import Cutter
-from advisor.inputs.features import FEATURE_KINDS
-from advisor.inputs.material import load_materials
+from advisor.knowledge.measures import LEVELS, Measure
+from advisor.knowledge.schema import RuleBase
+from advisor.model.cutter import Cutter
+from advisor.model.features import FEATURE_KINDS
+from advisor.model.material import load_materials
+from advisor.model.region import OPEN_KINDS, STRIP_KINDS, WALLED_KINDS
 from advisor.proof.drilled import drilled
 from advisor.proof.formulas import Constraint, Measures, formulas
 from advisor.proof.jobs import stock
 from advisor.proof.translate import Term, known, meant, names, number, one_of, rounded, word
-from advisor.reasoning.region import OPEN_KINDS, STRIP_KINDS, WALLED_KINDS
-from advisor.reasoning.situation import TRAITS, yes
-from advisor.reasoning.ways import ways
-from advisor.rulebase.measures import LEVELS, Measure
-from advisor.rulebase.schema import RuleBase
+from advisor.situation.facts import TRAITS, yes
+from advisor.situation.pairings import ways
 
 PLANNED = "a plan?"  # whether arithmetic got as far as a plan for the candidate
 OPEN, WALLED, STRIP = sorted(OPEN_KINDS), sorted(WALLED_KINDS), sorted(STRIP_KINDS)

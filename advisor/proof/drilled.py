@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 import z3
 
-from advisor.inputs.assumptions import assumed
+from advisor.knowledge.assumptions import assumed
+from advisor.knowledge.schema import RuleBase
 from advisor.mechanics.entry import drill_point
 from advisor.proof.formulas import Constraint
 from advisor.proof.translate import known, meant, number, word
-from advisor.rulebase.schema import RuleBase
 
 ROUNDED = 0.001  # mm
 

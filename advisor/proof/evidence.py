@@ -7,14 +7,14 @@ from dataclasses import dataclass, field
 from itertools import islice
 from typing import NamedTuple
 
+from advisor.choosing.candidates import standing
 from advisor.inference import Inference
+from advisor.knowledge.schema import Rule
 from advisor.proof.jobs import EARLY, Run, SmallJob, run
 from advisor.proof.search import PLANS, about, small_jobs, with_plans
 from advisor.proof.work import Work
 from advisor.proof.worked import near_most, near_worked
 from advisor.proof.world import REVIEW
-from advisor.reasoning.candidates import standing
-from advisor.rulebase.schema import Rule
 
 JOBS = 1200
 SELDOM = 3  # a rule that fires with fewer sets of others has jobs of its own

@@ -7,9 +7,9 @@ from typing import NamedTuple
 
 import z3
 
+from advisor.knowledge.measures import Measure
+from advisor.knowledge.schema import RuleBase
 from advisor.proof.translate import Term, equation, known, names, word
-from advisor.rulebase.measures import Measure
-from advisor.rulebase.schema import RuleBase
 
 Measures = Mapping[str, Measure]
 CHOSEN_BY = ("feature", "method", "entry", "body")

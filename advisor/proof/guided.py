@@ -6,11 +6,11 @@ import random
 from collections.abc import Sequence, Set
 
 from advisor.inference import Inference
+from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, holds
+from advisor.knowledge.schema import Rule
 from advisor.proof.jobs import EARLY, Run, run
 from advisor.proof.search import beside, small_jobs
 from advisor.proof.shown import Shows, Witness
-from advisor.rulebase.conditions import All, Compare, Condition, Facts, Known, holds
-from advisor.rulebase.schema import Rule
 
 CANDIDATE, CAUTION = "candidate", "caution"
 FIRST, STEPS, STARTS = 150, 450, 8

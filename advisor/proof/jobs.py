@@ -9,22 +9,22 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from advisor.choosing.advice import FeatureAdvice, advise
+from advisor.files.whole_file import writing
 from advisor.inference import Inference
-from advisor.inputs.assignment import Assignment, read_assignment
-from advisor.inputs.cutter import Cutter, CutterRow, make_cutter
-from advisor.inputs.features import FEATURE_KINDS, FeatureBase
-from advisor.inputs.job import Job
-from advisor.inputs.machine import Machine, MachineRow, make_machine
-from advisor.inputs.material import load_materials
-from advisor.inputs.plan import Plan, read_plan
-from advisor.inputs.whole_file import writing
+from advisor.knowledge.conditions import Facts
+from advisor.knowledge.schema import Rule
+from advisor.model.cutter import Cutter, CutterRow, make_cutter
+from advisor.model.features import FEATURE_KINDS, FeatureBase
+from advisor.model.job import Job
+from advisor.model.machine import Machine, MachineRow, make_machine
+from advisor.model.material import load_materials
+from advisor.model.operations import Plan, read_plan
 from advisor.paths import cases_dir, shared_dir
 from advisor.proof.plans import FEATURES, POCKET, plan_of, reviewed
-from advisor.reasoning.advice import FeatureAdvice, advise
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.situation import yes
-from advisor.rulebase.conditions import Facts
-from advisor.rulebase.schema import Rule
+from advisor.readers.assignment import Assignment, read_assignment
+from advisor.situation.bench import bench_of
+from advisor.situation.facts import yes
 
 EARLY = ("appraisal", "settings")
 Entry = Mapping[str, Any]
@@ -225,7 +225,7 @@ def stock() -> Stock:
         machines[str(machine_entry(assignment.machine))] = machine_entry(assignment.machine)
         cutters |= {str(cutter_entry(one)): cutter_entry(one) for one in assignment.crib}
     demo: list[Any] = []
-    from advisor.inputs.shop import read_shop
+    from advisor.readers.shop import read_shop
 
     shop = read_shop(shared_dir() / "shop.yaml", demo)
     machines |= {str(machine_entry(one)): machine_entry(one) for one in (shop.machines if shop else ())}

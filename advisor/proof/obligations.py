@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from advisor.choosing.candidates import standing
+from advisor.knowledge.conditions import All, Compare, Condition, holds, leaves
+from advisor.knowledge.evidence import quantised
+from advisor.knowledge.possible import possible
+from advisor.knowledge.schema import Rule, RuleBase
 from advisor.proof.evidence import asked_apart
 from advisor.proof.jobs import Run, SmallJob
 from advisor.proof.ordering import in_order, no_circle
@@ -11,11 +16,6 @@ from advisor.proof.prove import Court, Finding, Tally, declared, left_open, pair
 from advisor.proof.shown import Shows
 from advisor.proof.witness import fires_together
 from advisor.proof.world import IMPOSSIBLE, World, together
-from advisor.reasoning.candidates import standing
-from advisor.reasoning.evidence import quantised
-from advisor.rulebase.conditions import All, Compare, Condition, holds, leaves
-from advisor.rulebase.possible import possible
-from advisor.rulebase.schema import Rule, RuleBase
 
 TOLD = ("cautions", "finds")  # verdicts that say no more than their text does
 

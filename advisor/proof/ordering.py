@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from advisor.knowledge.conditions import Compare, Facts, holds, leaves
+from advisor.knowledge.evidence import quantised
+from advisor.knowledge.schema import Rule, RuleBase, reads
+from advisor.knowledge.threshold_order import Order, orders
 from advisor.proof.jobs import Run
 from advisor.proof.prove import Court, Finding, Tally
 from advisor.proof.shown import Shows
 from advisor.proof.structure import Circle, circles
 from advisor.proof.witness import fires_together
-from advisor.reasoning.evidence import quantised
-from advisor.rulebase.conditions import Compare, Facts, holds, leaves
-from advisor.rulebase.schema import Rule, RuleBase, reads
-from advisor.rulebase.threshold_order import Order, orders
 
 
 def no_circle(court: Court, tally: Tally) -> None:

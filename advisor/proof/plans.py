@@ -7,12 +7,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import exp
 from typing import Any
 
-from advisor.inputs.plan import Operation, OperationRow, Plan
-from advisor.inputs.units import MM_PER_INCH
-from advisor.reasoning.advice import Advice, FeatureAdvice
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.ways import ways
+from advisor.choosing.advice import Advice, FeatureAdvice
+from advisor.choosing.candidates import Candidate
+from advisor.files.units import MM_PER_INCH
+from advisor.model.operations import Operation, OperationRow, Plan
 from advisor.review.verdict import review
+from advisor.situation.pairings import ways
 
 OFTEN, SELDOM, FOLLY = 0.5, 0.15, 0.1
 SPREAD = 0.8

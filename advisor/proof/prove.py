@@ -10,6 +10,9 @@ from time import monotonic
 from typing import NamedTuple
 
 from advisor.inference import Inference, start
+from advisor.knowledge.conditions import Facts
+from advisor.knowledge.own import of_house
+from advisor.knowledge.schema import Rule, RuleBase
 from advisor.proof.evidence import JOBS, Evidence, evidence, most_jobs
 from advisor.proof.guided import guided_witness
 from advisor.proof.jobs import Run, SmallJob, run_files, write_files
@@ -18,9 +21,6 @@ from advisor.proof.shown import Shows, Witness
 from advisor.proof.witness import chance_witness, near_witness, witness_beside
 from advisor.proof.work import Part, Work
 from advisor.proof.world import IMPOSSIBLE, REVIEW, UNDECIDED, Answer, World, overrides, together, world_of
-from advisor.rulebase.conditions import Facts
-from advisor.rulebase.own import of_house
-from advisor.rulebase.schema import Rule, RuleBase
 
 TIMEOUT = 2.0
 BESIDE = 3  # jobs of the evidence near which something is looked for

@@ -8,12 +8,12 @@ from math import exp
 from typing import Any, get_args
 
 from advisor.inference import Inference
-from advisor.inputs.cutter import Coating
-from advisor.inputs.features import FEATURE_KINDS, OpenAt, Purpose
+from advisor.knowledge.schema import Rule
+from advisor.model.cutter import Coating
+from advisor.model.features import FEATURE_KINDS, OpenAt, Purpose
 from advisor.proof.jobs import Entry, SmallJob, run, stock
 from advisor.proof.plans import beside_a_pocket, operations
-from advisor.reasoning.ways import ways
-from advisor.rulebase.schema import Rule
+from advisor.situation.pairings import ways
 
 SPREAD = 0.7  # standard deviation of the logarithm by which numbers are moved
 OFTEN, SELDOM = 0.5, 0.15
@@ -99,8 +99,8 @@ def about(rules: Sequence[Rule]) -> Hashable:
 
 
 def _suits(name: str, wanted: Mapping[str, set[str]]) -> bool:
-    from advisor.inputs.material import load_materials
-    from advisor.reasoning.situation import TRAITS, yes
+    from advisor.model.material import load_materials
+    from advisor.situation.facts import TRAITS, yes
 
     material = load_materials()[name]
     facts = {"group": material.group, "material_class": material.cutting_class}

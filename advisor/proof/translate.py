@@ -19,9 +19,9 @@ from typing import Any as Anything
 
 import z3
 
-from advisor.rulebase.conditions import DECIMALS, All, Compare, Condition, Known
-from advisor.rulebase.measures import Measure
-from advisor.rulebase.possible import unmet
+from advisor.knowledge.conditions import DECIMALS, All, Compare, Condition, Known
+from advisor.knowledge.measures import Measure
+from advisor.knowledge.possible import unmet
 
 Term = Anything  # the solver's classes are not typed
 STEP = Fraction(1, 10**DECIMALS)

@@ -7,17 +7,17 @@ from itertools import islice
 from typing import Any
 
 from advisor.inference import Inference
-from advisor.inputs.features import FEATURE_KINDS
-from advisor.inputs.material import load_materials
+from advisor.knowledge.conditions import Facts
+from advisor.knowledge.schema import Rule
 from advisor.mechanics.power import torque
+from advisor.model.features import FEATURE_KINDS
+from advisor.model.material import load_materials
 from advisor.proof.jobs import Asked, Entry, Run, SmallJob, run, stock
 from advisor.proof.search import PLANS, near, small_jobs, with_plans
 from advisor.proof.shown import Shows, Witness
 from advisor.proof.world import REVIEW
-from advisor.reasoning.situation import TRAITS, yes
-from advisor.reasoning.ways import ways
-from advisor.rulebase.conditions import Facts
-from advisor.rulebase.schema import Rule
+from advisor.situation.facts import TRAITS, yes
+from advisor.situation.pairings import ways
 
 TRIES = 6000
 NEAR = 300

@@ -10,11 +10,11 @@ from typing import Any
 
 import yaml
 
-from advisor.inputs.assignment import parse_assignment
-from advisor.inputs.yaml_reader import read_yaml
+from advisor.files.yaml_reader import read_yaml
 from advisor.paths import cases_dir
 from advisor.proof.jobs import Entry, SmallJob, cutter_entry, feature_entry, machine_entry
 from advisor.proof.plans import FEATURES
+from advisor.readers.assignment import parse_assignment
 
 FILE = "plans.yaml"
 VARIED = 2  # jobs near each one, in which other rules fire beside

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.inputs.plan import OperationRow
+from advisor.choosing.advice import FeatureAdvice
 from advisor.mechanics.lengths import difference, exceeds, reaches
-from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.bench import Bench
-from advisor.reasoning.region import Region
-from advisor.reasoning.situation import Situation, feature_facts
+from advisor.model.operations import OperationRow
+from advisor.model.region import Region
+from advisor.situation.bench import Bench
+from advisor.situation.facts import Situation, feature_facts
 
 
 def reached_by(facts: Situation, begun: float) -> float:

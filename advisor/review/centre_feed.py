@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from advisor.inputs.plan import OperationRow
 from advisor.mechanics.motion import wall_feed
-from advisor.reasoning.plan import Plan
+from advisor.model.operations import OperationRow
+from advisor.model.plan import Plan
 
 
 def centre_feed_said(row: OperationRow, plan: Plan) -> float | None:

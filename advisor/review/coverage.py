@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
-from advisor.inputs.cutter import Cutter
-from advisor.inputs.plan import Operation, Plan
+from advisor.choosing.advice import FeatureAdvice
 from advisor.mechanics.lengths import exceeds, reaches
-from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.methods.holes import BORING
+from advisor.methods.holes import BORING
+from advisor.model.cutter import Cutter
+from advisor.model.operations import Operation, Plan
 
 MAIN, REST, PILOT = "main", "rest", "pilot"
 ENDWISE = (BORING, "drilling", "plunge_roughing")

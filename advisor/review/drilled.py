@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from advisor.inputs.cutter import Cutter
-from advisor.inputs.plan import OperationRow
 from advisor.mechanics.lengths import difference
-from advisor.reasoning.bench import Bench
-from advisor.reasoning.cut import cut_of
-from advisor.reasoning.entries import tip_of
-from advisor.reasoning.methods.holes import DRILLING, point_of, tip_facts
-from advisor.reasoning.region import Region
-from advisor.reasoning.situation import InFeature
+from advisor.methods.cut import cut_of
+from advisor.methods.entries import tip_of
+from advisor.methods.holes import DRILLING, point_of, tip_facts
+from advisor.model.cutter import Cutter
+from advisor.model.operations import OperationRow
+from advisor.model.region import Region
+from advisor.situation.bench import Bench
+from advisor.situation.facts import InFeature
 
 
 class Goes(NamedTuple):

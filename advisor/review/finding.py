@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence, Set
 from typing import NamedTuple
 
-from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import Candidate, standing
-from advisor.reasoning.ways import ways
+from advisor.choosing.advice import FeatureAdvice
+from advisor.choosing.candidates import Candidate, standing
+from advisor.knowledge.conditions import Facts
+from advisor.knowledge.schema import WEIGHTS, Rule, RuleBase, reads
+from advisor.knowledge.wording import DOWN, apart, counted, fill, in_words, quantity
 from advisor.review.coverage import MAIN, PILOT, REST
 from advisor.review.pilot import JUDGED_BY
-from advisor.rulebase.conditions import Facts
-from advisor.rulebase.schema import WEIGHTS, Rule, RuleBase, reads
-from advisor.rulebase.wording import DOWN, apart, counted, fill, in_words, quantity
+from advisor.situation.bench import Bench
+from advisor.situation.pairings import ways
 
 HEAVY = ("stop", "change")
 OF_TIME = "slower_but_for_levels"

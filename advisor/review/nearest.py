@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from advisor.inputs.plan import OperationRow
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.speed import cutting_speed, spindle_speed
-from advisor.reasoning.bench import Bench
-from advisor.reasoning.drills import has_inserts
-from advisor.reasoning.situation import SOLID, InFeature, Situation
+from advisor.methods.drills import has_inserts
+from advisor.model.operations import OperationRow
 from advisor.review.plain import engagement_said, speed_said, tooth_said
+from advisor.situation.bench import Bench
+from advisor.situation.facts import SOLID, InFeature, Situation
 
 
 def nearest_facts(row: OperationRow, item: InFeature, bench: Bench) -> Situation:

@@ -6,27 +6,24 @@ from collections.abc import Sequence
 from math import inf
 from typing import NamedTuple
 
-from advisor.inputs.cutter import Cutter
-from advisor.inputs.plan import OperationRow
+from advisor.choosing.advice import FeatureAdvice
+from advisor.choosing.candidates import Candidate, InHand, in_hand, of_way_in, put_in
+from advisor.choosing.corner import NO_REST, rest_cut
 from advisor.mechanics.chip import top_edge_angle
 from advisor.mechanics.entry import helix_angle
 from advisor.mechanics.lengths import difference, reaches
 from advisor.mechanics.levels import levels
 from advisor.mechanics.motion import arc_feed, wall_feed
-from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import Candidate, InHand, in_hand, of_way_in, put_in
-from advisor.reasoning.corner import NO_REST, rest_cut
-from advisor.reasoning.cut import Cut
-from advisor.reasoning.entries import Drills, ways_in
-from advisor.reasoning.helix import core_of
-from advisor.reasoning.methods.holes import BORING, DRILLING, point_of
-from advisor.reasoning.methods.layers import full_width_table, level_greatest
-from advisor.reasoning.plan import Plan, WayIn
-from advisor.reasoning.region import Region
-from advisor.reasoning.situation import InFeature, Situation, cutter_in, put, yes
-from advisor.reasoning.thin import last_cap
-from advisor.reasoning.ways import ways
+from advisor.methods.cut import Cut
+from advisor.methods.entries import Drills, ways_in
+from advisor.methods.helix import core_of
+from advisor.methods.holes import BORING, DRILLING, point_of
+from advisor.methods.layers import full_width_table, level_greatest
+from advisor.methods.thin import last_cap
+from advisor.model.cutter import Cutter
+from advisor.model.operations import OperationRow
+from advisor.model.plan import Plan, WayIn
+from advisor.model.region import Region
 from advisor.review.centre_feed import centre_feed_said
 from advisor.review.drilled import as_advised, depth_not_said, drill_goes, of_the_drill
 from advisor.review.nearest import nearest_facts
@@ -49,6 +46,9 @@ from advisor.review.shorter import beside_shorter
 from advisor.review.speeds import speed_facts
 from advisor.review.stand_in import borne, listed, stand_ins
 from advisor.review.to_bore import to_bore
+from advisor.situation.bench import Bench
+from advisor.situation.facts import InFeature, Situation, cutter_in, put, yes
+from advisor.situation.pairings import ways
 
 FULL_WIDTH = ("ramped_slotting", "helical_boring")
 IN_HOLES = (DRILLING, "helical_boring")

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from advisor.mechanics.lengths import difference, exceeds, reaches
-from advisor.reasoning.region import Region
-from advisor.reasoning.situation import Situation
+from advisor.model.region import Region
 from advisor.review.coverage import MAIN, REST, Part
+from advisor.situation.facts import Situation
 
 Worked = tuple[Part, Situation]
 OF_THE_END = frozenset({"full_short", "full_short_ratio"})  # how a drill ends: no matter where a wider one goes as deep

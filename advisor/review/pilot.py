@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from advisor.inputs.cutter import Cutter
-from advisor.inputs.plan import OperationRow
-from advisor.reasoning.bench import Bench
-from advisor.reasoning.methods.holes import DRILLING
-from advisor.reasoning.region import Region
-from advisor.reasoning.situation import Left, Situation, cutter_in
+from advisor.methods.holes import DRILLING
+from advisor.model.cutter import Cutter
+from advisor.model.operations import OperationRow
+from advisor.model.region import Region
 from advisor.review.drilled import tip_said
 from advisor.review.settle import settled
 from advisor.review.speeds import speed_facts
+from advisor.situation.bench import Bench
+from advisor.situation.facts import Left, Situation, cutter_in
 
 # What rules read of speed, feed and load, and what follows from it or is told with it.
 OF_RATES = (

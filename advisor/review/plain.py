@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from advisor.inputs.plan import OperationRow
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.lengths import difference
 from advisor.mechanics.speed import cutting_speed, spindle_speed
-from advisor.reasoning.bench import Bench
-from advisor.reasoning.cut import cut_of
-from advisor.reasoning.methods.holes import DRILLING
-from advisor.reasoning.region import Region
-from advisor.reasoning.situation import InFeature, Situation, yes
-from advisor.reasoning.speeds import speed_for
+from advisor.methods.cut import cut_of
+from advisor.methods.holes import DRILLING
+from advisor.methods.speeds import speed_for
+from advisor.model.operations import OperationRow
+from advisor.model.region import Region
 from advisor.review.settle import PLUNGING
+from advisor.situation.bench import Bench
+from advisor.situation.facts import InFeature, Situation, yes
 
 OF_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting", "face_milling", "helical_boring")
 

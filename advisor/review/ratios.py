@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from math import cos, radians, sin
 
 from advisor.mechanics.power import torque
-from advisor.reasoning.methods.slotting import METHOD as RAMPED
-from advisor.reasoning.situation import Situation, put
+from advisor.methods.slotting import METHOD as RAMPED
+from advisor.situation.facts import Situation, put
 
 RATIOS = {
     "speed_over_spindle": ("spindle_speed", "speed_most"),

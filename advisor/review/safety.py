@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from advisor.reasoning.advice import cautions_for, of_any_cut, of_every_cut
-from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import Candidate
+from advisor.choosing.advice import cautions_for, of_any_cut, of_every_cut
+from advisor.choosing.candidates import Candidate
+from advisor.knowledge.wording import fill
 from advisor.review.finding import Finding
-from advisor.rulebase.wording import fill
+from advisor.situation.bench import Bench
 
 
 class Cut(NamedTuple):

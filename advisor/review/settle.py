@@ -5,24 +5,24 @@ from __future__ import annotations
 from math import inf, log, radians, sin
 from typing import NamedTuple
 
-from advisor.inputs.cutter import Cutter
-from advisor.inputs.plan import OperationRow
+from advisor.choosing.candidates import GRADES, METHODS, Candidate, InHand, judged, worked_out
+from advisor.choosing.corner import corner_feed
+from advisor.choosing.ranking import ranked
+from advisor.knowledge.wording import DOWN, UP, in_words, quantity
 from advisor.mechanics.lengths import difference, exceeds, reaches
-from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import GRADES, METHODS, Candidate, InHand, judged, worked_out
-from advisor.reasoning.corner import corner_feed
-from advisor.reasoning.cut import Cut, cut_of
-from advisor.reasoning.entries import drilled_by
-from advisor.reasoning.methods.holes import BORING, DRILLING, drilled_to_size, point_of
-from advisor.reasoning.methods.layers import METHOD as LAYERS
-from advisor.reasoning.methods.slotting import METHOD as SLOTTING
-from advisor.reasoning.plan import FREE, Pinned, Plan
-from advisor.reasoning.ranking import ranked
-from advisor.reasoning.region import Region
-from advisor.reasoning.situation import InFeature, Left
-from advisor.reasoning.ways import Way, ways
+from advisor.methods.cut import Cut, cut_of
+from advisor.methods.entries import drilled_by
+from advisor.methods.holes import BORING, DRILLING, drilled_to_size, point_of
+from advisor.methods.layers import METHOD as LAYERS
+from advisor.methods.slotting import METHOD as SLOTTING
+from advisor.model.cutter import Cutter
+from advisor.model.operations import OperationRow
+from advisor.model.plan import FREE, Pinned, Plan
+from advisor.model.region import Region
 from advisor.review.centre_feed import wall_feed_said
-from advisor.rulebase.wording import DOWN, UP, in_words, quantity
+from advisor.situation.bench import Bench
+from advisor.situation.facts import InFeature, Left
+from advisor.situation.pairings import Way, ways
 
 SHOWN = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
 DRILLED_TO = "drilled to"

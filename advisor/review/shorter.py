@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.inputs.cutter import Cutter
+from advisor.choosing.candidates import JUDGING, InHand, put_in, standing
 from advisor.mechanics.deflection import cutter_segments, tip_deflection
 from advisor.mechanics.lengths import exceeds, reaches
-from advisor.reasoning.candidates import JUDGING, InHand, put_in, standing
-from advisor.reasoning.situation import InFeature, Situation
+from advisor.model.cutter import Cutter
 from advisor.review.finding import suits
+from advisor.situation.facts import InFeature, Situation
 
 
 def beside_shorter(

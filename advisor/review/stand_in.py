@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from advisor.inputs.cutter import Cutter
-from advisor.inputs.plan import OperationRow
-from advisor.reasoning.methods.slotting import METHOD as SLOTTING
-from advisor.reasoning.region import Region
-from advisor.reasoning.ways import Way, ways
+from advisor.methods.slotting import METHOD as SLOTTING
+from advisor.model.cutter import Cutter
+from advisor.model.operations import OperationRow
+from advisor.model.region import Region
+from advisor.situation.pairings import Way, ways
 
 WHOLE_DEPTH = "engagement_limited_clearing"
 RAMPS = ("helical_ramp", "zigzag_ramp")

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from math import isfinite
 
-from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.candidates import Candidate
+from advisor.choosing.advice import FeatureAdvice
+from advisor.choosing.candidates import Candidate
 from advisor.review.coverage import MAIN, REST, Part, sequence
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from advisor.mechanics.lengths import difference
-from advisor.reasoning.bench import Bench
-from advisor.reasoning.situation import InFeature, Situation
+from advisor.situation.bench import Bench
+from advisor.situation.facts import InFeature, Situation
 
 
 def to_bore(cut: Situation, side: float, item: InFeature, bench: Bench) -> Situation:

@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
+from advisor.knowledge.schema import WEIGHTS, Rule
 from advisor.review.verdict import Review
-from advisor.rulebase.schema import WEIGHTS, Rule
 
 NOBODY = "not named"
 

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from advisor.inputs.assignment import Assignment
-from advisor.inputs.plan import Operation, Plan
+from advisor.choosing.advice import Advice, FeatureAdvice, advise
+from advisor.choosing.candidates import GRADES, JUDGING, Candidate, grade_of, standing
+from advisor.choosing.failed import Failed
+from advisor.knowledge.conditions import Known, leaves
+from advisor.knowledge.measures import LEVELS
+from advisor.knowledge.schema import Rule, RuleBase, reads
 from advisor.mechanics.lengths import reaches
-from advisor.reasoning.advice import Advice, FeatureAdvice, advise
-from advisor.reasoning.bench import Bench
-from advisor.reasoning.candidates import GRADES, JUDGING, Candidate, grade_of, standing
-from advisor.reasoning.failed import Failed
-from advisor.reasoning.methods.layers import METHOD as LAYERS
-from advisor.reasoning.situation import Situation, yes
-from advisor.reasoning.unasked import NotAsked
+from advisor.methods.layers import METHOD as LAYERS
+from advisor.model.operations import Operation, Plan
+from advisor.readers.assignment import Assignment
 from advisor.review import coverage
 from advisor.review.begun import from_below, goes_on, reached_by
 from advisor.review.coverage import MAIN, PILOT, REST, Part
@@ -28,9 +28,9 @@ from advisor.review.safety import Cut, cautions_of
 from advisor.review.savings import saved_by_one_cutter
 from advisor.review.settle import DRILLED_TO, NotSaid
 from advisor.review.times import planned_time, whole_advice, whole_plan
-from advisor.rulebase.conditions import Known, leaves
-from advisor.rulebase.measures import LEVELS
-from advisor.rulebase.schema import Rule, RuleBase, reads
+from advisor.situation.bench import Bench
+from advisor.situation.facts import Situation, yes
+from advisor.situation.unasked import NotAsked
 
 
 class Judged(NamedTuple):

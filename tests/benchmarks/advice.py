@@ -17,15 +17,17 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from advisor.choosing.advice import Advice, advise, advise_feature
 from advisor.inference import start
-from advisor.inputs import Assignment, Job, load_materials, read_assignment
-from advisor.inputs.features import FEATURE_KINDS, FeatureBase
+from advisor.knowledge.shipped import rule_base
+from advisor.model.features import FEATURE_KINDS, FeatureBase
+from advisor.model.job import Job
+from advisor.model.material import load_materials
 from advisor.paths import cases_dir
-from advisor.reasoning.advice import Advice, advise, advise_feature
-from advisor.reasoning.bench import bench_of, shared_inference
-from advisor.report.advice import advice_blocks
-from advisor.report.terminal import text
-from advisor.rulebase.shipped import rule_base
+from advisor.readers.assignment import Assignment, read_assignment
+from advisor.render.terminal import text
+from advisor.situation.bench import bench_of, shared_inference
+from advisor.text.advice import advice_blocks
 
 TWELVE: list[dict[str, Any]] = [
     {"kind": "planar_face", "length": 240, "width": 160, "depth": 2},

@@ -14,7 +14,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "inference"))
 from situations import asked, real, situations
 
 from advisor.inference import Disagreement, start
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.shipped import rule_base
 
 SITUATIONS, SEED = 100_000, 20
 

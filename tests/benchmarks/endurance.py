@@ -17,8 +17,8 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "inference"))
 from situations import families, real, situations
 
 from advisor.inference import start
-from advisor.reasoning.ways import ways
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.shipped import rule_base
+from advisor.situation.pairings import ways
 
 QUESTIONS, SEED, TIMES = 1_000_000, 21, 10
 CASES = ("winch-side-plate", "guide-slot-narrow", "die-holder-with-drill", "spar-pocket-titanium", "valve-body-inch")

@@ -23,15 +23,15 @@ from typing import Any, NamedTuple
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from advisor.choosing.advice import advise
 from advisor.inference import Inference, durable, evaluator, start
 from advisor.inference.questions import _Asked
-from advisor.inputs import Assignment, read_assignment
+from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known
+from advisor.knowledge.schema import Rule
+from advisor.knowledge.shipped import rule_base
 from advisor.paths import cases_dir
-from advisor.reasoning.advice import advise
-from advisor.reasoning.bench import bench_of
-from advisor.rulebase.conditions import All, Compare, Condition, Facts, Known
-from advisor.rulebase.schema import Rule
-from advisor.rulebase.shipped import rule_base
+from advisor.readers.assignment import Assignment, read_assignment
+from advisor.situation.bench import bench_of
 
 PASSES = 5
 Fired = frozenset[str]

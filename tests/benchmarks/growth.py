@@ -20,16 +20,16 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from advisor.analysis.upgrades import asked_back
+from advisor.choosing.advice import advise_feature
 from advisor.inference import start
-from advisor.inputs import Assignment
-from advisor.inputs.cutter import Cutter
-from advisor.inputs.features import FeatureBase
-from advisor.reasoning.advice import advise_feature
-from advisor.reasoning.bench import Bench, bench_of
-from advisor.reasoning.wishes import asked_back
-from advisor.rulebase.conditions import All, Any, Compare, Condition, quantise
-from advisor.rulebase.schema import RuleBase
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.conditions import All, Any, Compare, Condition, quantise
+from advisor.knowledge.schema import RuleBase
+from advisor.knowledge.shipped import rule_base
+from advisor.model.cutter import Cutter
+from advisor.model.features import FeatureBase
+from advisor.readers.assignment import Assignment
+from advisor.situation.bench import Bench, bench_of
 from tests.benchmarks.advice import TWELVE, assignment, feature
 
 PASSES = 5

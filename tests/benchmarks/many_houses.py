@@ -26,12 +26,13 @@ from advisor.coach.exercise import KINDS
 from advisor.coach.files import files
 from advisor.coach.record import Answered, Question, Record
 from advisor.coach.topics import topics
-from advisor.inputs import Assignment, Job, read_assignment
-from advisor.inputs.problems import BadInput
+from advisor.files.problems import BadInput
+from advisor.knowledge.conditions import Compare, leaves
+from advisor.knowledge.house import house_base
+from advisor.knowledge.shipped import rule_base
+from advisor.model.job import Job
 from advisor.paths import cases_dir, data_root
-from advisor.rulebase.conditions import Compare, leaves
-from advisor.rulebase.house import house_base
-from advisor.rulebase.shipped import rule_base
+from advisor.readers.assignment import Assignment, read_assignment
 from tests.benchmarks.advice import assignment
 from tests.benchmarks.growth import features
 

@@ -7,11 +7,11 @@ run, so that a busy computer slows both alike.
 import time
 from pathlib import Path
 
-from advisor.inputs import read_assignment
-from advisor.reasoning.advice import advise_feature
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.turning import changes
-from advisor.reasoning.wishes import wishes
+from advisor.analysis.sensitivity import changes
+from advisor.analysis.upgrades import wishes
+from advisor.choosing.advice import advise_feature
+from advisor.readers.assignment import read_assignment
+from advisor.situation.bench import bench_of
 
 JOB = Path(__file__).parents[2] / "cases/winch-side-plate/job.yaml"
 

@@ -7,13 +7,13 @@ from typing import Any
 import pytest
 import worked
 
-from advisor.inputs import read_assignment
-from advisor.inputs.features import FEATURE_KINDS
+from advisor.analysis import alternatives as contrast
+from advisor.choosing.advice import FeatureAdvice, advise
+from advisor.knowledge.shipped import rule_base
+from advisor.model.features import FEATURE_KINDS
 from advisor.paths import cases_dir
-from advisor.reasoning import contrast
-from advisor.reasoning.advice import FeatureAdvice, advise
-from advisor.reasoning.ways import ways
-from advisor.rulebase.shipped import rule_base
+from advisor.readers.assignment import read_assignment
+from advisor.situation.pairings import ways
 
 BASE = rule_base()
 NAMES = [folder.name for folder in worked.folders()]

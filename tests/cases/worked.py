@@ -7,9 +7,9 @@ from typing import Any
 
 import yaml
 
-from advisor.inputs import read_assignment
+from advisor.choosing.advice import Advice, FeatureAdvice
 from advisor.paths import cases_dir
-from advisor.reasoning.advice import Advice, FeatureAdvice
+from advisor.readers.assignment import read_assignment
 from advisor.service import advise
 
 

@@ -14,7 +14,7 @@ from typer.testing import CliRunner
 from advisor import __version__
 from advisor.cli.main import app
 from advisor.paths import cases_dir, shared_dir
-from advisor.report.record import advice_schema
+from advisor.render.record import advice_schema
 
 
 def run(*words: object) -> tuple[int, str, str]:

@@ -8,10 +8,10 @@ import pytest
 from commands import WINCH
 from typer.testing import CliRunner
 
+from advisor.choosing import advice
 from advisor.cli.main import app
-from advisor.inputs.features import FeatureBase
+from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir
-from advisor.reasoning import advice
 from advisor.review import verdict
 
 HATCH = cases_dir() / "review-hatch-frame"
@@ -64,7 +64,7 @@ def test_the_record_has_the_others_and_names_the_one(fails: Callable[[str], None
 
 
 def test_a_feature_that_cannot_be_told_does_not_silence_the_others(monkeypatch: pytest.MonkeyPatch) -> None:
-    from advisor.report import recording
+    from advisor.render import recording
 
     usual = recording.feature_record
 

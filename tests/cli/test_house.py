@@ -9,8 +9,8 @@ from typer.testing import CliRunner
 
 from advisor.cli.main import app
 from advisor.paths import cases_dir
-from advisor.reasoning.bench import inference_of, shared_inference
-from advisor.report.record import advice_schema
+from advisor.render.record import advice_schema
+from advisor.situation.bench import inference_of, shared_inference
 
 WORN = cases_dir() / "rack-slot-worn-axes"
 SOUND = cases_dir() / "rack-slot-sound-axes"

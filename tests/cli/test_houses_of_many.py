@@ -7,7 +7,7 @@ import pytest
 from commands import roughing
 
 from advisor.paths import cases_dir
-from advisor.reasoning.bench import MOST_HOUSES
+from advisor.situation.bench import MOST_HOUSES
 
 WORN = cases_dir() / "rack-slot-worn-axes"
 COUNT = MOST_HOUSES + 4  # more than are kept

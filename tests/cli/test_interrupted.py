@@ -13,9 +13,9 @@ from commands import begun, roughing
 
 from advisor.cli import guard, interrupts
 from advisor.cli.interrupts import INTERRUPTED
-from advisor.inputs import kept as kept_module
-from advisor.inputs.kept import LEFT_OVER, kept
-from advisor.inputs.whole_file import write_whole
+from advisor.files import kept as kept_module
+from advisor.files.kept import LEFT_OVER, kept
+from advisor.files.whole_file import write_whole
 from advisor.paths import cases_dir, data_root
 
 SLOT = cases_dir() / "guide-slot-narrow" / "job.yaml"

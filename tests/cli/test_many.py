@@ -27,9 +27,9 @@ from advisor.cli.interrupts import INTERRUPTED
 from advisor.cli.job_files import job_files
 from advisor.cli.main import app
 from advisor.cli.many import TRIES, Broken, pays, run_many
-from advisor.inputs.features import FeatureBase
+from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir, data_root
-from advisor.report.many_record import advice_list_schema
+from advisor.render.many_record import advice_list_schema
 
 SLOT = cases_dir() / "guide-slot-narrow" / "job.yaml"
 CASES = sorted(cases_dir().glob("*/job.yaml"))

@@ -7,9 +7,9 @@ import pytest
 from typer.testing import CliRunner
 
 from advisor import service
+from advisor.choosing.candidates import Candidate
 from advisor.cli.main import app
-from advisor.inputs.assignment import read_assignment
-from advisor.reasoning.candidates import Candidate
+from advisor.readers.assignment import read_assignment
 
 KINDS = (
     "kind: closed_pocket, length: {a}, width: 55, depth: 28, corner_radius: 8, floor: true",

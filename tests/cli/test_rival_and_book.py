@@ -9,7 +9,7 @@ from commands import NO_WAY, WINCH
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
-from advisor.inputs.whole_file import write_whole
+from advisor.files.whole_file import write_whole
 from advisor.paths import cases_dir
 
 SLOT = cases_dir() / "guide-slot-narrow" / "job.yaml"

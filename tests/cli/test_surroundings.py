@@ -11,8 +11,8 @@ from commands import roughing
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
-from advisor.inputs import assignment
 from advisor.paths import cases_dir, data_root
+from advisor.readers import assignment
 
 CASE = cases_dir() / "guide-slot-narrow"
 ANSWER = roughing("advise", CASE / "job.yaml", "--quick").stdout

@@ -6,8 +6,8 @@ import pytest
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
+from advisor.knowledge.glossary import glossary
 from advisor.paths import cases_dir
-from advisor.rulebase.glossary import glossary
 
 SLOT = cases_dir() / "guide-slot-narrow" / "job.yaml"  # a slot 11.8 mm wide and 14 mm deep, cut with a 10 mm cutter
 

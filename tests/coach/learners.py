@@ -11,6 +11,8 @@ from pathlib import Path
 from random import Random
 from typing import Any, NamedTuple
 
+from advisor.analysis.inputs import changed_feature
+from advisor.choosing.advice import advise_feature
 from advisor.coach import session as sessions
 from advisor.coach.exercise import files_of
 from advisor.coach.judging import Impossible, judged, settings_of
@@ -19,14 +21,12 @@ from advisor.coach.record import Record
 from advisor.coach.scene import Scene, scene_of
 from advisor.coach.session import Ended, Seat, practise
 from advisor.coach.without import best_without
-from advisor.inputs.assignment import read_assignment
-from advisor.reasoning.advice import advise_feature
-from advisor.reasoning.inputs_of import changed_feature
-from advisor.reasoning.ways import ways
-from advisor.report.blocks import Block, Heading, Pairs, Para
-from advisor.report.names import spaced
-from advisor.report.words import way_text
-from advisor.rulebase.wording import fill
+from advisor.knowledge.wording import fill
+from advisor.readers.assignment import read_assignment
+from advisor.situation.pairings import ways
+from advisor.text.blocks import Block, Heading, Pairs, Para
+from advisor.text.names import spaced
+from advisor.text.words import way_text
 
 MORNING = datetime(2026, 3, 2, 7, 0, tzinfo=UTC)
 A_QUESTION = timedelta(minutes=2)

@@ -6,22 +6,22 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
+from advisor.analysis.breakpoints import key_of
+from advisor.choosing.advice import FeatureAdvice, advise
 from advisor.coach.exercise import Exercise, files_of, make
 from advisor.coach.grading import grade, model_answers
 from advisor.coach.kinds import choosing, explaining, of_kind, setting, trapping, turning
 from advisor.coach.reading import read
 from advisor.coach.scene import SOUND
-from advisor.inputs.assignment import read_assignment
-from advisor.inputs.plan import plan_of
-from advisor.inputs.yaml_reader import read_yaml
-from advisor.reasoning.advice import FeatureAdvice, advise
-from advisor.reasoning.evidence import quantised
-from advisor.reasoning.suspicion import key_of
-from advisor.report.terminal import text
+from advisor.files.yaml_reader import read_yaml
+from advisor.knowledge.conditions import holds
+from advisor.knowledge.evidence import quantised
+from advisor.knowledge.schema import Rule
+from advisor.knowledge.wording import quantity
+from advisor.model.operations import plan_of
+from advisor.readers.assignment import read_assignment
+from advisor.render.terminal import text
 from advisor.review.verdict import review
-from advisor.rulebase.conditions import holds
-from advisor.rulebase.schema import Rule
-from advisor.rulebase.wording import quantity
 
 
 def credits(exercise: Exercise, answers: dict[str, str]) -> list[float]:

@@ -9,16 +9,16 @@ from statistics import mean
 import pytest
 from soundness import faults
 
+from advisor.analysis.inputs import changed_feature
 from advisor.coach import making
 from advisor.coach.difficulty import difficulty, line_share
 from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise, file_of, files_of, make
 from advisor.coach.scene import scene_of
 from advisor.coach.table import table
-from advisor.inputs.assignment import Assignment, read_assignment
-from advisor.inputs.plan import PlanFile
+from advisor.model.operations import PlanFile
 from advisor.paths import cases_dir
-from advisor.reasoning.inputs_of import changed_feature
-from advisor.report.terminal import text
+from advisor.readers.assignment import Assignment, read_assignment
+from advisor.render.terminal import text
 
 MANY = 20  # of each kind; more by hand: thousand.py
 WHOLE_EVERY = 10

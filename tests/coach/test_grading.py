@@ -9,10 +9,10 @@ from advisor.coach.grading import Unreadable, grade, model_answers
 from advisor.coach.kinds import setting, turning
 from advisor.coach.kinds.choosing import deciding
 from advisor.coach.scene import right_ways
-from advisor.inputs.assignment import read_assignment
 from advisor.paths import cases_dir
-from advisor.report import terminal
-from advisor.report.blocks import Block
+from advisor.readers.assignment import read_assignment
+from advisor.render import terminal
+from advisor.text.blocks import Block
 
 
 def text(blocks: Iterable[Block], columns: int) -> str:

@@ -11,8 +11,8 @@ from learners import MORNING, Learner, guesses, knows, sit, weak_in
 
 from advisor.coach.picking import Wish
 from advisor.coach.record import Record
+from advisor.coach.report import Report, report_blocks, report_of, sign_of
 from advisor.coach.topics import topics
-from advisor.report.coach_report import Report, report_blocks, report_of, sign_of
 
 DAYS = 3
 WEAK = "deep-narrow-cuts"

@@ -14,7 +14,7 @@ import pytest
 from advisor.coach import record as records
 from advisor.coach.lock import session_of
 from advisor.coach.record import Answered, Pending, Question, Record
-from advisor.inputs.problems import BadInput
+from advisor.files.problems import BadInput
 
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
 QUESTION = Question(kind="turn", seed=7, difficulty=3, topic="reach")

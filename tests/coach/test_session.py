@@ -12,8 +12,8 @@ from advisor.coach.picking import Wish
 from advisor.coach.record import Answered, Pending, Question, Record
 from advisor.coach.session import Ended, practise
 from advisor.paths import cases_dir, shared_dir
-from advisor.report import terminal
-from advisor.report.blocks import Block
+from advisor.render import terminal
+from advisor.text.blocks import Block
 
 SLOTS = Wish(topic="narrow-slots", kind="choose", difficulty=1, seed=4)
 ANNA = Record(who="anna")
@@ -193,7 +193,7 @@ def test_a_wrong_answer_brings_the_topic_back_in_the_next_session() -> None:
 
 
 def test_questions_can_be_about_a_job_of_ones_own(tmp_path: Path) -> None:
-    from advisor.inputs.assignment import read_assignment
+    from advisor.readers.assignment import read_assignment
 
     job = cases_dir() / "guide-slot-narrow" / "job.yaml"
     wish = Wish(sources={str(job): read_assignment(job)}, kind="choose")

@@ -6,9 +6,9 @@ import pytest
 
 from advisor.coach.exercise import KINDS, NoExercise, make
 from advisor.coach.topics import topic_of, topics
-from advisor.inputs.yaml_reader import read_yaml
+from advisor.files.yaml_reader import read_yaml
+from advisor.knowledge.shipped import rule_base
 from advisor.paths import shared_dir
-from advisor.rulebase.shipped import rule_base
 
 
 def test_every_rule_belongs_to_exactly_one_topic() -> None:

@@ -6,8 +6,8 @@ from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, make
 from advisor.coach.runs import suits, would_run
 from advisor.coach.scene import Scene, demo_shop
 from advisor.coach.table import table
-from advisor.inputs.cutter import Cutter
-from advisor.inputs.material import Material, load_materials
+from advisor.model.cutter import Cutter
+from advisor.model.material import Material, load_materials
 
 SEEDS = range(200, 206)
 

@@ -23,15 +23,15 @@ from coincident import Made, assignment_of, feature_of, made, plan_of
 from formats import advice_written, review_written
 from oracle import check_answer, check_written
 
+from advisor.analysis.upgrades import asked_back
+from advisor.choosing.advice import Advice, FeatureAdvice, advise
+from advisor.files.problems import BadInput
 from advisor.inference import start
-from advisor.inputs.plan_check import check_plan
-from advisor.inputs.problems import BadInput
-from advisor.reasoning.advice import Advice, FeatureAdvice, advise
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.wishes import asked_back
+from advisor.knowledge.shipped import rule_base
+from advisor.readers.plan_check import check_plan
 from advisor.review.verdict import review
-from advisor.rulebase.shipped import rule_base
 from advisor.service import all_completed
+from advisor.situation.bench import bench_of
 
 LAST_BITS = (1e-12, -1e-12)
 WRITTEN, TURNED, PLANNED, BESIDE = 25, 400, 3, 4  # one in so many

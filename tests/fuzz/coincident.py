@@ -10,12 +10,16 @@ from typing import Any, NamedTuple
 
 from strategies import ENTRIES, METHODS
 
-from advisor.inputs import Assignment, Cutter, Job, Machine, load_materials, make_cutter
-from advisor.inputs.crib import read_crib
-from advisor.inputs.features import FEATURE_KINDS, FeatureBase
-from advisor.inputs.plan import Operation, OperationRow, Plan
-from advisor.inputs.shop import read_shop
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.model.features import FEATURE_KINDS, FeatureBase
+from advisor.model.job import Job
+from advisor.model.machine import Machine
+from advisor.model.material import load_materials
+from advisor.model.operations import Operation, OperationRow, Plan
 from advisor.paths import shared_dir
+from advisor.readers.assignment import Assignment
+from advisor.readers.crib import read_crib
+from advisor.readers.shop import read_shop
 
 KINDS = tuple(FEATURE_KINDS)
 ALLOWANCES = (0.0, 0.05, 0.1, 0.2, 0.25, 0.3, 0.4, 0.5, 0.7, 1.0)

@@ -18,14 +18,14 @@ sys.path.insert(0, str(HERE.parents[1]))
 os.environ["ROUGHING_NO_CACHE"] = "1"
 
 with atheris.instrument_imports(include=["advisor.inputs", "advisor.rulebase", "yaml"]):
-    from advisor.inputs import read_crib
-    from advisor.inputs.job import read_job
-    from advisor.inputs.plan import read_plan
-    from advisor.inputs.problems import BadInput, Problem
-    from advisor.inputs.shop import read_shop
-    from advisor.inputs.yaml_reader import read_yaml
-    from advisor.rulebase.house import house_base
-    from advisor.rulebase.shipped import rule_base
+    from advisor.files.problems import BadInput, Problem
+    from advisor.files.yaml_reader import read_yaml
+    from advisor.knowledge.house import house_base
+    from advisor.knowledge.shipped import rule_base
+    from advisor.model.job import read_job
+    from advisor.model.operations import read_plan
+    from advisor.readers.crib import read_crib
+    from advisor.readers.shop import read_shop
 
 BASE = rule_base()
 NAMES = {

@@ -3,18 +3,18 @@
 import json
 from collections.abc import Iterable
 
-from advisor.reasoning.advice import Advice
-from advisor.report import markdown
-from advisor.report.advice import advice_blocks
-from advisor.report.blocks import Block
-from advisor.report.page import advice_page, review_page
-from advisor.report.recording import record
-from advisor.report.review import review_blocks
-from advisor.report.review_record import review_record
-from advisor.report.terminal import text as terminal_text
-from advisor.report.why import why_blocks
-from advisor.report.why_record import why_record
+from advisor.choosing.advice import Advice
+from advisor.render import markdown
+from advisor.render.page import advice_page, review_page
+from advisor.render.recording import record
+from advisor.render.review_record import review_record
+from advisor.render.terminal import text as terminal_text
+from advisor.render.why_record import why_record
 from advisor.review.verdict import Review
+from advisor.text.advice import advice_blocks
+from advisor.text.blocks import Block
+from advisor.text.review import review_blocks
+from advisor.text.why import why_blocks
 
 WIDTHS = (20, 50, 80)
 

@@ -28,22 +28,22 @@ from formats import advice_written, review_written  # noqa: E402
 from oracle import MadeUp, check_answer, check_written  # noqa: E402
 from trial import Slow, at_most  # noqa: E402
 
+from advisor.analysis.upgrades import asked_back  # noqa: E402
+from advisor.choosing.advice import Advice, advise  # noqa: E402
+from advisor.choosing.candidates import Candidate  # noqa: E402
+from advisor.files.problems import BadInput  # noqa: E402
 from advisor.inference import start  # noqa: E402
-from advisor.inputs import Assignment, read_assignment  # noqa: E402
-from advisor.inputs.plan import Operation, OperationRow, Plan, read_plan  # noqa: E402
-from advisor.inputs.plan_check import check_plan  # noqa: E402
-from advisor.inputs.problems import BadInput  # noqa: E402
+from advisor.knowledge.house import house_base  # noqa: E402
+from advisor.knowledge.schema import Threshold  # noqa: E402
+from advisor.knowledge.shipped import rule_base  # noqa: E402
+from advisor.knowledge.threshold_order import orders  # noqa: E402
+from advisor.model.operations import Operation, OperationRow, Plan, read_plan  # noqa: E402
 from advisor.paths import cases_dir  # noqa: E402
-from advisor.reasoning.advice import Advice, advise  # noqa: E402
-from advisor.reasoning.bench import Bench, bench_of  # noqa: E402
-from advisor.reasoning.candidates import Candidate  # noqa: E402
-from advisor.reasoning.wishes import asked_back  # noqa: E402
+from advisor.readers.assignment import Assignment, read_assignment  # noqa: E402
+from advisor.readers.plan_check import check_plan  # noqa: E402
 from advisor.review.verdict import review  # noqa: E402
-from advisor.rulebase.house import house_base  # noqa: E402
-from advisor.rulebase.schema import Threshold  # noqa: E402
-from advisor.rulebase.shipped import rule_base  # noqa: E402
-from advisor.rulebase.threshold_order import orders  # noqa: E402
 from advisor.service import all_completed  # noqa: E402
+from advisor.situation.bench import Bench, bench_of  # noqa: E402
 
 CASES = (  # every kind of feature, thin walls and floors, holes, hardened steel, inserts, way through what lies beneath
     "guide-slot-narrow", "rack-slot-sound-axes", "cover-plate-clearance-below", "bracket-hole-over-the-table",

@@ -25,7 +25,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from advisor.coach import record as records
 from advisor.coach.lock import session_of
-from advisor.inputs.problems import BadInput
+from advisor.files.problems import BadInput
 from advisor.paths import cases_dir, data_root
 from tests.benchmarks.many_houses import practised
 

@@ -12,15 +12,15 @@ from typing import Any
 import yaml
 from strategies import Files
 
-from advisor.inputs import Assignment
-from advisor.inputs.plan import Plan
-from advisor.reasoning.advice import Advice
-from advisor.reasoning.candidates import Candidate, standing
-from advisor.report.advice import advice_blocks
-from advisor.report.markdown import text as markdown_text
-from advisor.report.recording import record
-from advisor.report.terminal import text as terminal_text
-from advisor.rulebase.schema import RuleBase
+from advisor.choosing.advice import Advice
+from advisor.choosing.candidates import Candidate, standing
+from advisor.knowledge.schema import RuleBase
+from advisor.model.operations import Plan
+from advisor.readers.assignment import Assignment
+from advisor.render.markdown import text as markdown_text
+from advisor.render.recording import record
+from advisor.render.terminal import text as terminal_text
+from advisor.text.advice import advice_blocks
 
 NUMBER = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d{1,3})?")
 FRACTION = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)")

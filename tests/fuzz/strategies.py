@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING, Any
 import yaml
 from slips import RAW, encoded, slip_in_table, slip_in_text, slip_in_value
 
-from advisor.inputs.cutter import CutterRow
-from advisor.inputs.features import FEATURE_KINDS
-from advisor.inputs.material import load_materials
-from advisor.inputs.plan import OperationRow
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.shipped import rule_base
+from advisor.model.cutter import CutterRow
+from advisor.model.features import FEATURE_KINDS
+from advisor.model.material import load_materials
+from advisor.model.operations import OperationRow
 
 if TYPE_CHECKING:
     from hypothesis.strategies import SearchStrategy

@@ -8,16 +8,18 @@ from coincident import made
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from advisor.inputs import Assignment, Job, load_materials
-from advisor.inputs.crib import read_crib
-from advisor.inputs.features import FEATURE_KINDS
-from advisor.inputs.plan import Operation, OperationRow, Plan
-from advisor.inputs.shop import read_shop
+from advisor.choosing.advice import FeatureAdvice, advise
+from advisor.choosing.candidates import Candidate
+from advisor.model.features import FEATURE_KINDS
+from advisor.model.job import Job
+from advisor.model.material import load_materials
+from advisor.model.operations import Operation, OperationRow, Plan
 from advisor.paths import shared_dir
-from advisor.reasoning.advice import FeatureAdvice, advise
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.candidates import Candidate
+from advisor.readers.assignment import Assignment
+from advisor.readers.crib import read_crib
+from advisor.readers.shop import read_shop
 from advisor.review.verdict import review
+from advisor.situation.bench import bench_of
 
 SEEDS = st.integers(0, 10**9)
 ONCE_BROKEN = (128, 735, 1860, 7072, 7116, 45412, 200733, 200841, 306700)  # each was a finding

@@ -3,12 +3,12 @@
 import pytest
 from formats import review_written
 
-from advisor.inputs import read_assignment
-from advisor.inputs.plan_check import check_plan
-from advisor.inputs.said import plan_said
 from advisor.mechanics.power import spindle_power
 from advisor.paths import cases_dir
-from advisor.report.drawings.spindle_curve import spindle_curve
+from advisor.readers.assignment import read_assignment
+from advisor.readers.plan_check import check_plan
+from advisor.readers.said import plan_said
+from advisor.render.drawings.spindle_curve import spindle_curve
 from advisor.review.verdict import Review, review
 
 ODD = (

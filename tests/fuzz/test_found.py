@@ -11,18 +11,20 @@ import pytest
 from effort import effort
 from trial import at_most
 
-from advisor.inputs import make_cutter, read_assignment, read_crib
-from advisor.inputs.plan import read_plan
-from advisor.inputs.problems import LONGEST_FIELD, BadInput, Problem
-from advisor.inputs.yaml_reader import parse_yaml
+from advisor.analysis.repair import best_bought
+from advisor.analysis.sensitivity import changed_machine, possible_machine
+from advisor.analysis.upgrades import asked_back
+from advisor.choosing.advice import advise
+from advisor.files.problems import LONGEST_FIELD, BadInput, Problem
+from advisor.files.yaml_reader import parse_yaml
+from advisor.knowledge.house import house_base
+from advisor.knowledge.shipped import rule_base
+from advisor.model.cutter import make_cutter
+from advisor.model.operations import read_plan
 from advisor.paths import cases_dir, data_root
-from advisor.reasoning.advice import advise
-from advisor.reasoning.turning import changed_machine, possible_machine
-from advisor.reasoning.ways_out import best_bought
-from advisor.reasoning.wishes import asked_back
-from advisor.report.recording import record
-from advisor.rulebase.house import house_base
-from advisor.rulebase.shipped import rule_base
+from advisor.readers.assignment import read_assignment
+from advisor.readers.crib import read_crib
+from advisor.render.recording import record
 from advisor.service import all_completed
 
 CASE = cases_dir() / "guide-slot-narrow"

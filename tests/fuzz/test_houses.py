@@ -6,10 +6,10 @@ import pytest
 from houses import House, house, in_order, lay, sensible, shipped_of, trial
 from oracle import MadeUp
 
-from advisor.inputs.problems import BadInput
-from advisor.rulebase.house import house_base
-from advisor.rulebase.shipped import rule_base
-from advisor.rulebase.threshold_order import orders
+from advisor.files.problems import BadInput
+from advisor.knowledge.house import house_base
+from advisor.knowledge.shipped import rule_base
+from advisor.knowledge.threshold_order import orders
 
 BASE = rule_base()
 EVERY = tuple(BASE.thresholds.values())

@@ -10,8 +10,8 @@ from oracle import MadeUp, check_answer, check_read, number_of
 from strategies import KINDS, Files, folder, folders
 from trial import lay, trial
 
-from advisor.inputs import read_assignment
-from advisor.reasoning.advice import advise
+from advisor.choosing.advice import advise
+from advisor.readers.assignment import read_assignment
 
 PLACE = settings(max_examples=25, suppress_health_check=list(HealthCheck))
 

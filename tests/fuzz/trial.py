@@ -12,18 +12,18 @@ from formats import advice_written, review_written
 from oracle import MadeUp, check_answer, check_plan_read, check_read, check_written
 from strategies import Files
 
+from advisor.analysis.upgrades import asked_back
+from advisor.choosing.advice import Advice, advise
+from advisor.files.problems import BadInput
 from advisor.inference import start
-from advisor.inputs import Assignment, read_assignment
-from advisor.inputs.plan import read_plan
-from advisor.inputs.plan_check import check_plan
-from advisor.inputs.problems import BadInput
-from advisor.reasoning.advice import Advice, advise
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.wishes import asked_back
+from advisor.knowledge.house import house_base
+from advisor.knowledge.shipped import rule_base
+from advisor.model.operations import read_plan
+from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.plan_check import check_plan
 from advisor.review.verdict import review
-from advisor.rulebase.house import house_base
-from advisor.rulebase.shipped import rule_base
 from advisor.service import all_completed
+from advisor.situation.bench import bench_of
 
 SECONDS = 2.0  # of computing, so that a busy machine does not count
 WRITING = 4.0  # more, for every format of an answer

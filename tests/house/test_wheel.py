@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.inputs import read_assignment
-from advisor.report.recording import record
+from advisor.readers.assignment import read_assignment
+from advisor.render.recording import record
 from advisor.service import advise
 
 ROOT = Path(__file__).parents[2]

@@ -4,8 +4,8 @@ import random
 
 from hypothesis import strategies as st
 
-from advisor.rulebase.conditions import All, Any, Compare, Condition, Facts, Known, Value, quantise
-from advisor.rulebase.schema import Rule, Source
+from advisor.knowledge.conditions import All, Any, Compare, Condition, Facts, Known, Value, quantise
+from advisor.knowledge.schema import Rule, Source
 
 NUMBERS = tuple(f"x{place}" for place in range(6))
 WORDS = tuple(f"w{place}" for place in range(3))

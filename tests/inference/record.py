@@ -17,17 +17,17 @@ if __name__ == "__main__":
 
 from planning import read_and_reviewed
 
+from advisor.choosing.advice import advise
 from advisor.inference import Inference, evaluator
 from advisor.inference.questions import Family
-from advisor.inputs import read_assignment
-from advisor.inputs.plan import read_plan
+from advisor.knowledge.conditions import Facts
+from advisor.knowledge.schema import Rule
+from advisor.knowledge.shipped import rule_base
+from advisor.model.operations import read_plan
 from advisor.paths import cases_dir
-from advisor.reasoning.advice import advise
-from advisor.reasoning.bench import bench_of
+from advisor.readers.assignment import read_assignment
 from advisor.review.verdict import review
-from advisor.rulebase.conditions import Facts
-from advisor.rulebase.schema import Rule
-from advisor.rulebase.shipped import rule_base
+from advisor.situation.bench import bench_of
 
 PLACE = Path(__file__).with_name("recorded.json.gz")
 PLANS = Path(__file__).parents[2] / "cases" / "plans.yaml"

@@ -6,17 +6,17 @@ import random
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+from advisor.choosing.advice import advise
 from advisor.inference import Inference
 from advisor.inference.questions import _Asked
-from advisor.inputs import read_assignment
+from advisor.knowledge.conditions import Compare, Value, leaves
+from advisor.knowledge.measures import LEVELS, STAGES, Measure
+from advisor.knowledge.schema import RuleBase
 from advisor.paths import cases_dir
-from advisor.reasoning.advice import advise
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.situation import Situation
-from advisor.reasoning.ways import ways
-from advisor.rulebase.conditions import Compare, Value, leaves
-from advisor.rulebase.measures import LEVELS, STAGES, Measure
-from advisor.rulebase.schema import RuleBase
+from advisor.readers.assignment import read_assignment
+from advisor.situation.bench import bench_of
+from advisor.situation.facts import Situation
+from advisor.situation.pairings import ways
 
 OFF = (0.0, 1e-4, -1e-4, 5e-5, -5e-5)  # beside a value that a rule compares with: on it, one step off, half a step off
 MOST_DISTURBED = 8

@@ -11,15 +11,15 @@ from hypothesis import strategies as st
 from random_rules import THRESHOLDS, facts, rule, sources, tree
 from situations import asked, real, situations
 
+from advisor.choosing.advice import FeatureAdvice, advise
 from advisor.inference import Disagreement, Inference, evaluator, questions, start
 from advisor.inference.questions import _Asked, places_of
-from advisor.inputs import read_assignment
+from advisor.knowledge.conditions import All, Compare, Facts, Known, holds, parse, quantise
+from advisor.knowledge.schema import Rule
+from advisor.knowledge.shipped import rule_base
 from advisor.paths import cases_dir
-from advisor.reasoning.advice import FeatureAdvice, advise
-from advisor.reasoning.bench import bench_of, inference_of
-from advisor.rulebase.conditions import All, Compare, Facts, Known, holds, parse, quantise
-from advisor.rulebase.schema import Rule
-from advisor.rulebase.shipped import rule_base
+from advisor.readers.assignment import read_assignment
+from advisor.situation.bench import bench_of, inference_of
 
 pytest.importorskip("durable.engine")
 

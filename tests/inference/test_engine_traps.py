@@ -17,7 +17,7 @@ from random_rules import facts as random_facts
 from random_rules import rule, tree
 
 from advisor.inference import evaluator
-from advisor.rulebase.conditions import All, Any, Compare, Condition, Known, holds, quantise
+from advisor.knowledge.conditions import All, Any, Compare, Condition, Known, holds, quantise
 
 pytest.importorskip("durable.engine")
 

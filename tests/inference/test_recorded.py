@@ -11,9 +11,9 @@ import pytest
 import record
 
 from advisor.inference import evaluator
-from advisor.rulebase.conditions import quantise
-from advisor.rulebase.schema import Rule
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.conditions import quantise
+from advisor.knowledge.schema import Rule
+from advisor.knowledge.shipped import rule_base
 
 STALE = "the recording is stale: python tests/inference/record.py"
 HERE = Path(__file__).parent

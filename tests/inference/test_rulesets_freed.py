@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from random_rules import rule
 
-from advisor.rulebase.conditions import Compare, Known
+from advisor.knowledge.conditions import Compare, Known
 
 durable = pytest.importorskip("advisor.inference.durable")
 rulesets = pytest.importorskip("advisor.inference.rulesets")

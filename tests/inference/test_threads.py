@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from advisor.inputs import read_assignment
 from advisor.paths import cases_dir
-from advisor.reasoning import bench
-from advisor.report.recording import record
+from advisor.readers.assignment import read_assignment
+from advisor.render.recording import record
 from advisor.service import advise
+from advisor.situation import bench
 
 THREADS, ROUNDS = 8, 5
 CASES = ("guide-slot-narrow", "instrument-plate-slow-axes", "valve-block-no-way", "winch-side-plate")

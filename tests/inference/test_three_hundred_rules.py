@@ -10,12 +10,12 @@ from effort import effort
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
+from advisor.files.problems import BadInput
 from advisor.inference import evaluator, start
-from advisor.inputs import BadInput
+from advisor.knowledge.house import house_base
+from advisor.knowledge.house_files import MOST_RULES
+from advisor.knowledge.shipped import rule_base
 from advisor.paths import cases_dir
-from advisor.rulebase.house import house_base
-from advisor.rulebase.house_files import MOST_RULES
-from advisor.rulebase.shipped import rule_base
 
 durable = pytest.importorskip("advisor.inference.durable")
 

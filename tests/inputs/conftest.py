@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.inputs import Assignment, BadInput, Problem, read_assignment
+from advisor.files.problems import BadInput, Problem
+from advisor.readers.assignment import Assignment, read_assignment
 
 JOB = """\
 part: Winch side plate

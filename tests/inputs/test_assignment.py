@@ -5,8 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from advisor.inputs import Assignment, make_machine, read_assignment
-from advisor.inputs.problems import BadInput
+from advisor.files.problems import BadInput
+from advisor.model.machine import make_machine
+from advisor.readers.assignment import Assignment, read_assignment
 
 Read = Callable[..., Assignment]
 

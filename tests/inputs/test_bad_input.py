@@ -7,8 +7,8 @@ from typing import NamedTuple
 import pytest
 import yaml
 
-from advisor.inputs import Problem, read_assignment
-from advisor.inputs.problems import BadInput
+from advisor.files.problems import BadInput, Problem
+from advisor.readers.assignment import read_assignment
 
 Complaints = Callable[..., tuple[Problem, ...]]
 

@@ -5,9 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from advisor.inputs import Cutter, load_materials, make_cutter, read_crib
-from advisor.inputs.problems import BadInput
+from advisor.files.problems import BadInput
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.model.material import load_materials
 from advisor.paths import shared_dir
+from advisor.readers.crib import read_crib
 
 HEAD = "id,body,DC,APMX,ZEFP"
 

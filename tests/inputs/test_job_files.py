@@ -8,17 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from advisor.inputs import (
-    Assignment,
-    ClosedPocket,
-    OpenPocket,
-    OutsideProfile,
-    PlanarFace,
-    RoundHole,
-    Slot,
-    Step,
-    read_assignment,
-)
+from advisor.model.features import ClosedPocket, OpenPocket, OutsideProfile, PlanarFace, RoundHole, Slot, Step
+from advisor.readers.assignment import Assignment, read_assignment
 
 Read = Callable[..., Assignment]
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from advisor.inputs.material import load_materials
-from advisor.inputs.material_meant import meant, suggestion
+from advisor.model.material import load_materials
+from advisor.readers.material_meant import meant, suggestion
 
 MATERIALS = load_materials()
 

@@ -8,12 +8,11 @@ import jsonschema  # type: ignore[import-untyped,unused-ignore]
 import pytest
 
 from advisor.coach.course import course_schema
-from advisor.inputs import crib_schema, job_schema, parse_yaml, shop_schema
-from advisor.inputs.plan import read_plan
-from advisor.inputs.problems import BadInput
-from advisor.inputs.schemas import plan_schema
-from advisor.inputs.yaml_reader import read_yaml
+from advisor.files.problems import BadInput
+from advisor.files.yaml_reader import parse_yaml, read_yaml
+from advisor.model.operations import read_plan
 from advisor.paths import cases_dir, data_root, shared_dir
+from advisor.readers.schemas import crib_schema, job_schema, plan_schema, shop_schema
 
 
 @pytest.mark.parametrize("schema", [job_schema(), shop_schema(), crib_schema()])

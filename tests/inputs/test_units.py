@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.inputs.problems import Misfit
-from advisor.inputs.units import number_or_text, parse_length, to_mm
-from advisor.inputs.yaml_reader import plain_value
+from advisor.files.problems import Misfit
+from advisor.files.units import number_or_text, parse_length, to_mm
+from advisor.files.yaml_reader import plain_value
 
 
 @pytest.mark.parametrize(

@@ -9,8 +9,8 @@ from effort import effort
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.inputs.problems import BadInput
-from advisor.inputs.yaml_reader import parse_yaml, read_yaml
+from advisor.files.problems import BadInput
+from advisor.files.yaml_reader import parse_yaml, read_yaml
 
 
 @pytest.mark.parametrize(

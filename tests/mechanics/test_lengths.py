@@ -5,7 +5,7 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.inputs.units import parse_length
+from advisor.files.units import parse_length
 from advisor.mechanics.entry import helix_bore
 from advisor.mechanics.lengths import HAIR, difference, exceeds, pieces, reaches, steps
 from advisor.mechanics.levels import level_depth, levels

@@ -8,9 +8,9 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from advisor.rulebase.conditions import OPPOSITE, All, Any, Compare, Condition, Known, quantise
-from advisor.rulebase.measures import LEVELS, Measure, later_level
-from advisor.rulebase.schema import WEIGHTS, Rule, RuleBase, reads
+from advisor.knowledge.conditions import OPPOSITE, All, Any, Compare, Condition, Known, quantise
+from advisor.knowledge.measures import LEVELS, Measure, later_level
+from advisor.knowledge.schema import WEIGHTS, Rule, RuleBase, reads
 
 PART, HUNDREDTH, ONE = 0.01, 0.01, 1.0
 LEAST = 1e-4  # rules see four decimals: less could not be told from nothing

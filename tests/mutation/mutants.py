@@ -7,10 +7,10 @@ from typing import NamedTuple
 
 from changes import changed_rules, moved
 
+from advisor.knowledge.conditions import Compare, leaves, quantise
+from advisor.knowledge.own import with_limits
+from advisor.knowledge.schema import Rule, RuleBase
 from advisor.paths import data_root
-from advisor.rulebase.conditions import Compare, leaves, quantise
-from advisor.rulebase.own import with_limits
-from advisor.rulebase.schema import Rule, RuleBase
 
 ARITHMETIC, THRESHOLDS = "arithmetic", "thresholds"
 

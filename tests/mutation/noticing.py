@@ -22,19 +22,19 @@ import test_snapshots
 import worked
 from mutants import Mutant
 
+from advisor.choosing.advice import Advice, advise
 from advisor.inference import Inference, evaluator, start
-from advisor.inputs import Assignment, read_assignment
+from advisor.knowledge.check import example_facts
+from advisor.knowledge.conditions import Facts, holds
+from advisor.knowledge.house import house_base
+from advisor.knowledge.schema import Rule, RuleBase
 from advisor.paths import cases_dir
-from advisor.reasoning.advice import Advice, advise
-from advisor.reasoning.bench import bench_of
-from advisor.report import terminal
-from advisor.report.advice import advice_blocks
-from advisor.report.why import why_blocks
-from advisor.rulebase.check import example_facts
-from advisor.rulebase.conditions import Facts, holds
-from advisor.rulebase.house import house_base
-from advisor.rulebase.schema import Rule, RuleBase
+from advisor.readers.assignment import Assignment, read_assignment
+from advisor.render import terminal
 from advisor.service import all_completed
+from advisor.situation.bench import bench_of
+from advisor.text.advice import advice_blocks
+from advisor.text.why import why_blocks
 
 EXAMPLES, CASES, TESTS = "examples", "cases", "tests"
 SLOW = 20  # seconds after which advice that has not come counts as none

@@ -21,9 +21,9 @@ from mutants import Mutant, mutants
 from noticing import CASES, EXAMPLES, TESTS, as_it_is, noticed_quickly, recorded
 from suite import by_suite, tests_for
 
-from advisor.rulebase.check import check
-from advisor.rulebase.schema import RuleBase
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.check import check
+from advisor.knowledge.schema import RuleBase
+from advisor.knowledge.shipped import rule_base
 
 LIST = Path(__file__).with_name("equivalent.yaml")
 FOUND: list[Mutant] = []  # what the forked processes look at

@@ -9,9 +9,9 @@ import pytest
 from mutants import Mutant
 
 from advisor.inference import start
-from advisor.reasoning import bench
-from advisor.rulebase import shipped
-from advisor.rulebase.schema import RuleBase
+from advisor.knowledge import shipped
+from advisor.knowledge.schema import RuleBase
+from advisor.situation import bench
 
 TESTS = Path(__file__).parents[1]
 OF_ADVICE = (

@@ -10,9 +10,9 @@ from mutants import Mutant, mutants, taken_by_arithmetic
 from noticing import EXAMPLES, TESTS, by_examples, noticed_quickly
 from report import EQUIVALENT, LEFT, Outcome, faults, table
 
-from advisor.rulebase.conditions import Compare, leaves
-from advisor.rulebase.schema import Example, Rule, RuleBase
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.conditions import Compare, leaves
+from advisor.knowledge.schema import Example, Rule, RuleBase
+from advisor.knowledge.shipped import rule_base
 
 BASE = rule_base()
 RULE = BASE.by_id["cutter-ramps-badly"]  # no worked case has such a cutter

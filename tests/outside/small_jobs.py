@@ -3,10 +3,14 @@
 from collections.abc import Sequence
 from typing import Any
 
-from advisor.inputs import Assignment, Cutter, Job, Machine, load_materials, make_cutter, make_machine
-from advisor.inputs.features import FEATURE_KINDS
-from advisor.reasoning.advice import FeatureAdvice, advise
-from advisor.reasoning.candidates import Candidate
+from advisor.choosing.advice import FeatureAdvice, advise
+from advisor.choosing.candidates import Candidate
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.model.features import FEATURE_KINDS
+from advisor.model.job import Job
+from advisor.model.machine import Machine, make_machine
+from advisor.model.material import load_materials
+from advisor.readers.assignment import Assignment
 
 QUICK_EXAMPLES = 60
 ALUMINIUM, STEEL = "EN AW-6082-T6", "C45"

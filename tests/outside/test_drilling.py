@@ -13,9 +13,9 @@ from math import cos, hypot, radians
 import pytest
 from small_jobs import ALUMINIUM, STEEL, best
 
-from advisor.inputs import make_cutter
+from advisor.knowledge.shipped import rule_base
 from advisor.mechanics.drilling import drill_torque
-from advisor.rulebase.shipped import rule_base
+from advisor.model.cutter import make_cutter
 
 HOLE = {"kind": "round_hole", "depth": 20, "floor": False, "clearance_below": 20, "purpose": "clearance"}
 STRONG = {

@@ -8,14 +8,14 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, asked, best, drill, inserted, job, solid
 
-from advisor.inputs import make_cutter
+from advisor.choosing.advice import FeatureAdvice
+from advisor.choosing.candidates import Candidate
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner
-from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.cut import cut_of, try_cut
-from advisor.reasoning.region import region_of
-from advisor.reasoning.situation import cutter_in, feature_facts
+from advisor.methods.cut import cut_of, try_cut
+from advisor.model.cutter import make_cutter
+from advisor.model.region import region_of
+from advisor.situation.bench import bench_of
+from advisor.situation.facts import cutter_in, feature_facts
 
 pytestmark = pytest.mark.outside
 QUICK = EVERYDAY | {"spindle": {"speed": [2000, 10000, 20000], "power": [20, 30, 30]}}

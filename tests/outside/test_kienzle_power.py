@@ -12,10 +12,10 @@ from typing import Any
 import pytest
 import yaml
 
+from advisor.knowledge.shipped import rule_base
 from advisor.mechanics.chip import mean_chip_thickness
 from advisor.mechanics.force import specific_cutting_force
 from advisor.mechanics.power import cutting_power
-from advisor.rulebase.shipped import rule_base
 
 TABLE = Path(__file__).parents[2] / "shared" / "materials.yaml"
 CHIP = 0.25  # mm

@@ -9,8 +9,8 @@ import pytest
 from shapely import set_precision
 from shapely.geometry import Polygon, box
 
-from advisor.inputs.features import FEATURE_KINDS
-from advisor.reasoning.region import region_of
+from advisor.model.features import FEATURE_KINDS
+from advisor.model.region import region_of
 
 LENGTH, WIDTH, RADIUS = 90.0, 40.0, 8.0
 Walls = tuple[int, int, int, int]  # left, lower, right, upper: 1 with a wall; the length lies from left to right

@@ -13,14 +13,14 @@ from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from small_jobs import STEEL, job, solid
 
+from advisor.choosing.corner import rest_cut
 from advisor.mechanics.corners import corner_rest_area, corner_rest_thickness, corner_way
-from advisor.reasoning.bench import Bench, bench_of
-from advisor.reasoning.corner import rest_cut
-from advisor.reasoning.cut import Cut, cut_of
-from advisor.reasoning.methods import layers
-from advisor.reasoning.plan import Pinned, Plan
-from advisor.reasoning.region import Region, region_of
-from advisor.reasoning.situation import InFeature, cutter_in, feature_facts
+from advisor.methods import layers
+from advisor.methods.cut import Cut, cut_of
+from advisor.model.plan import Pinned, Plan
+from advisor.model.region import Region, region_of
+from advisor.situation.bench import Bench, bench_of
+from advisor.situation.facts import InFeature, cutter_in, feature_facts
 
 SIDE = 0.5  # left on each wall [mm]
 LENGTH = 100.0

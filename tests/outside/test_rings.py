@@ -7,8 +7,8 @@ import pytest
 from shapely import maximum_inscribed_circle
 from shapely.geometry import LineString, Point, Polygon, box
 
-from advisor.inputs.features import FEATURE_KINDS
-from advisor.reasoning.region import Region, region_of
+from advisor.model.features import FEATURE_KINDS
+from advisor.model.region import Region, region_of
 
 
 def region(kind: str = "closed_pocket", **more: float) -> Region:

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, STEEL, STRONG, asked, inserted, solid
 
-from advisor.inputs import Cutter
-from advisor.reasoning.candidates import Candidate
+from advisor.choosing.candidates import Candidate
+from advisor.model.cutter import Cutter
 
 CLEARING, LAYERS, FACING = "engagement_limited_clearing", "layered_pocketing", "face_milling"
 MILL = inserted(32, LU=45, LPR=65, ZEFP=4)

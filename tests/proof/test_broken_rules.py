@@ -3,18 +3,18 @@
 from collections.abc import Callable
 from pathlib import Path
 
+from advisor.choosing.candidates import standing
 from advisor.inference import start
+from advisor.knowledge.conditions import All, Compare
+from advisor.knowledge.house import house_base
+from advisor.knowledge.own import with_limits
+from advisor.knowledge.schema import Change, Rule, RuleBase
+from advisor.knowledge.shipped import rule_base
 from advisor.proof.jobs import Run, run_files, write_files
 from advisor.proof.prove import Finding, Proof, prove
 from advisor.proof.world import UNDECIDED, together, world_of
-from advisor.reasoning.candidates import standing
-from advisor.report import terminal
-from advisor.report.proof import proof_blocks, proof_record
-from advisor.rulebase.conditions import All, Compare
-from advisor.rulebase.house import house_base
-from advisor.rulebase.own import with_limits
-from advisor.rulebase.schema import Change, Rule, RuleBase
-from advisor.rulebase.shipped import rule_base
+from advisor.render import terminal
+from advisor.text.proof import proof_blocks, proof_record
 
 BASE = rule_base()
 JOBS = 300

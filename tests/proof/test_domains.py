@@ -10,13 +10,13 @@ import z3
 from small_jobs import asked, solid
 
 from advisor.inference import start
+from advisor.knowledge.conditions import quantise
+from advisor.knowledge.shipped import rule_base
 from advisor.proof.domains import PLANNED, constraints
 from advisor.proof.formulas import Constraint
 from advisor.proof.jobs import run
 from advisor.proof.search import small_jobs
 from advisor.proof.translate import known, meant, number, seen
-from advisor.rulebase.conditions import quantise
-from advisor.rulebase.shipped import rule_base
 
 BASE = rule_base()
 TRUTHS = constraints(BASE)

@@ -5,7 +5,10 @@ from random import Random
 
 import pytest
 
+from advisor.choosing.candidates import standing
 from advisor.inference import start
+from advisor.knowledge.schema import Rule, RuleBase
+from advisor.knowledge.shipped import rule_base
 from advisor.proof import prove as proving
 from advisor.proof import witness
 from advisor.proof.evidence import Evidence, evidence
@@ -15,9 +18,6 @@ from advisor.proof.search import about, small_jobs
 from advisor.proof.shown import Witness
 from advisor.proof.worked import near_worked, worked_plans
 from advisor.proof.world import world_of
-from advisor.reasoning.candidates import standing
-from advisor.rulebase.schema import Rule, RuleBase
-from advisor.rulebase.shipped import rule_base
 
 BASE = rule_base()
 JUDGING = BASE.of("clearing", "candidate")[:12]

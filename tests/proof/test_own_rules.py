@@ -2,9 +2,9 @@
 
 import pytest
 
+from advisor.knowledge.shipped import rule_base
 from advisor.proof.obligations import EXAMINED
 from advisor.proof.prove import Proof, prove
-from advisor.rulebase.shipped import rule_base
 
 
 @pytest.fixture(scope="module")

@@ -7,11 +7,11 @@ import z3
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from advisor.knowledge.conditions import Compare, Value, leaves, quantise
+from advisor.knowledge.conditions import holds as evaluated
+from advisor.knowledge.schema import Rule, reads
+from advisor.knowledge.shipped import rule_base
 from advisor.proof.translate import equation, fails, holds, known, meant, number, seen
-from advisor.rulebase.conditions import Compare, Value, leaves, quantise
-from advisor.rulebase.conditions import holds as evaluated
-from advisor.rulebase.schema import Rule, reads
-from advisor.rulebase.shipped import rule_base
 
 BASE = rule_base()
 RULES = list(BASE.rules)

@@ -2,10 +2,10 @@
 
 import pytest
 
+from advisor.knowledge.shipped import rule_base
 from advisor.proof import work as working
 from advisor.proof.evidence import most_jobs
 from advisor.proof.work import SURE, Part, Work
-from advisor.rulebase.shipped import rule_base
 
 
 class Clock:

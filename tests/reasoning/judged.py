@@ -5,10 +5,10 @@ from typing import Any, NamedTuple
 
 from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 
-from advisor.inputs import Cutter, make_cutter
-from advisor.reasoning.advice import advise
-from advisor.reasoning.bench import Bench, bench_of
-from advisor.reasoning.candidates import Candidate
+from advisor.choosing.advice import advise
+from advisor.choosing.candidates import Candidate
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.situation.bench import Bench, bench_of
 
 STAINLESS, TITANIUM, SUPERALLOY, HARD = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "X38CrMoV5-1 hardened"
 VERY_HARD = "X153CrMoV12 hardened"  # 58 to 60 HRC

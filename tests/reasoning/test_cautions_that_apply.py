@@ -9,9 +9,9 @@ import pytest
 from judged import hole
 from small_jobs import ALUMINIUM, STEEL, inserted, job, solid
 
-from advisor.reasoning.advice import advise, cautions_for
-from advisor.rulebase.shipped import rule_base
-from advisor.rulebase.wording import fill
+from advisor.choosing.advice import advise, cautions_for
+from advisor.knowledge.shipped import rule_base
+from advisor.knowledge.wording import fill
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "floor": True}
 SLOT: dict[str, Any] = {"kind": "slot", "length": 80, "width": 14, "floor": True, "open_ends": 0}

@@ -2,9 +2,9 @@
 
 from small_jobs import drill, job, solid
 
-from advisor.inputs import make_cutter
-from advisor.reasoning import contrast
-from advisor.reasoning.advice import advise
+from advisor.analysis import alternatives as contrast
+from advisor.choosing.advice import advise
+from advisor.model.cutter import make_cutter
 
 HOLE = {
     "kind": "round_hole", "diameter": 8.509, "depth": 25.4, "floor": True, "flat_floor": False,

@@ -9,12 +9,12 @@ import pytest
 from judged import BORING, CLEARING, DRILLING, HARD, LAYERS, STAINLESS, SUPERALLOY, TITANIUM, hole, short_drill, through
 from small_jobs import STEEL, STRONG, asked, drill, inserted, job, solid
 
-from advisor.inputs import Cutter
-from advisor.reasoning.advice import advise, cautions_for
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.ways_out import ways_out
-from advisor.rulebase.wording import fill
+from advisor.analysis.repair import ways_out
+from advisor.choosing.advice import advise, cautions_for
+from advisor.choosing.candidates import Candidate
+from advisor.knowledge.wording import fill
+from advisor.model.cutter import Cutter
+from advisor.situation.bench import bench_of
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 120, "width": 60, "depth": 36, "floor": True}
 HARDEST = "X153CrMoV12 hardened"

@@ -9,14 +9,14 @@ import pytest
 from judged import BORING, CLEARING, DRILLING
 from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
 
-from advisor.inputs import make_cutter
-from advisor.inputs.features import FEATURE_KINDS
-from advisor.reasoning.advice import FeatureAdvice, advise, cautions_for
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.on_offer import described, drill_of, on_offer
-from advisor.reasoning.ways_out import lacking, ways_out
-from advisor.rulebase.wording import GAP
+from advisor.analysis.repair import lacking, ways_out
+from advisor.analysis.standard_cutters import described, drill_of, on_offer
+from advisor.choosing.advice import FeatureAdvice, advise, cautions_for
+from advisor.choosing.candidates import Candidate
+from advisor.knowledge.wording import GAP
+from advisor.model.cutter import make_cutter
+from advisor.model.features import FEATURE_KINDS
+from advisor.situation.bench import bench_of
 
 D12, E8 = drill(12), solid(8, 30)
 POINT = 2.184  # mm

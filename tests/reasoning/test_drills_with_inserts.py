@@ -11,11 +11,11 @@ import pytest
 from judged import DRILLING
 from small_jobs import STEEL, STRONG, asked, solid
 
-from advisor.inputs import Cutter, make_cutter
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.drills import has_inserts
-from advisor.reasoning.on_offer import described, drill_of
-from advisor.report.words import cutter_text
+from advisor.analysis.standard_cutters import described, drill_of
+from advisor.choosing.candidates import Candidate
+from advisor.methods.drills import has_inserts
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.text.words import cutter_text
 
 STRUCTURAL, HARD, HARDEST = "S355J2", "X38CrMoV5-1 hardened", "X153CrMoV12 hardened"
 HOLE: dict[str, Any] = {"kind": "round_hole", "depth": 50, "floor": False, "clearance_below": 20}

@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 from small_jobs import EVERYDAY, STEEL, asked, inserted, solid
 
-from advisor.inputs import Cutter
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.cut import greatest
-from advisor.rulebase.shipped import rule_base
+from advisor.choosing.candidates import Candidate
+from advisor.knowledge.shipped import rule_base
+from advisor.methods.cut import greatest
+from advisor.model.cutter import Cutter
 
 Way = tuple[dict[str, Any], Cutter, str]
 FACE = inserted(63, id="F63", body="inserted_face_mill", KAPR=45)

@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 from small_jobs import asked, solid
 
-from advisor.report.feature import settings
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.shipped import rule_base
+from advisor.text.feature import settings
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 20, "floor": True}
 STEP: dict[str, Any] = {"kind": "step", "length": 200, "width": 40, "depth": 5}

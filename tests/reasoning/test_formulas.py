@@ -7,9 +7,9 @@ from typing import Any
 
 import worked
 
-from advisor.reasoning.evidence import circumstances, quantised
-from advisor.reasoning.evidence import worked as worked_out
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.evidence import circumstances, quantised
+from advisor.knowledge.evidence import worked as worked_out
+from advisor.knowledge.shipped import rule_base
 
 BASE = rule_base()
 FUNCTIONS: dict[str, Any] = {

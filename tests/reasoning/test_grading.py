@@ -7,13 +7,13 @@ from itertools import pairwise
 import pytest
 import worked
 
-from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.candidates import GRADES, Candidate, grade_of, standing
-from advisor.reasoning.ranking import against_of
-from advisor.reasoning.situation import conclude
-from advisor.rulebase.conditions import All
-from advisor.rulebase.schema import Rule, Source
-from advisor.rulebase.shipped import rule_base
+from advisor.choosing.advice import FeatureAdvice
+from advisor.choosing.candidates import GRADES, Candidate, grade_of, standing
+from advisor.choosing.ranking import against_of
+from advisor.knowledge.conditions import All
+from advisor.knowledge.schema import Rule, Source
+from advisor.knowledge.shipped import rule_base
+from advisor.situation.facts import conclude
 
 CASES = [pytest.param(found, id=f"{case}-{found.region.id}") for case, found in worked.every_feature()]
 BASE = rule_base()

@@ -8,13 +8,13 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, STEEL, asked, drill, inserted, job, solid
 
-from advisor.inputs.said import plan_said
-from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.candidates import Candidate
-from advisor.report.drawings.outline import outline_of
-from advisor.report.feature import what
-from advisor.report.words import size
+from advisor.choosing.advice import FeatureAdvice
+from advisor.choosing.candidates import Candidate
+from advisor.readers.said import plan_said
 from advisor.review.verdict import review
+from advisor.text.feature import what
+from advisor.text.outline import outline_of
+from advisor.text.words import size
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "depth": 18, "floor": True, "corner_radius": 8}
 BOSS = POCKET | {"length": 80, "width": 60, "island": 20}

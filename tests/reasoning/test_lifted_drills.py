@@ -5,16 +5,16 @@ from typing import Any
 import pytest
 from small_jobs import STEEL, drill, job, solid
 
-from advisor.inputs import Cutter
-from advisor.reasoning.advice import advise
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.beside import Beside, beside
-from advisor.reasoning.lifting import Lift
-from advisor.reasoning.rivals import Wanted
-from advisor.reasoning.ways_out import lacking
-from advisor.report import terminal
-from advisor.report.beside import beside_blocks
-from advisor.report.beside_record import beside_record
+from advisor.analysis.comparison import Beside, beside
+from advisor.analysis.lifting import Lift
+from advisor.analysis.repair import lacking
+from advisor.analysis.rival import Wanted
+from advisor.choosing.advice import advise
+from advisor.model.cutter import Cutter
+from advisor.render import terminal
+from advisor.render.comparison_record import beside_record
+from advisor.situation.bench import bench_of
+from advisor.text.comparison import beside_blocks
 
 HITS, NEAR = "drill-point-hits-what-lies-beneath", "drill-point-has-little-room"
 LOW: dict[str, Any] = {"kind": "round_hole", "diameter": 14, "depth": 20, "floor": False, "clearance_below": 2}

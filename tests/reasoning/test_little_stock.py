@@ -4,12 +4,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.inputs import read_assignment
-from advisor.inputs.features import FEATURE_KINDS
+from advisor.choosing.advice import FeatureAdvice, advise_feature
 from advisor.mechanics.lengths import HAIR
+from advisor.model.features import FEATURE_KINDS
 from advisor.paths import cases_dir
-from advisor.reasoning.advice import FeatureAdvice, advise_feature
-from advisor.reasoning.bench import bench_of
+from advisor.readers.assignment import read_assignment
+from advisor.situation.bench import bench_of
 
 ASSIGNMENT = read_assignment(cases_dir() / "winch-side-plate" / "job.yaml")
 BENCH = bench_of(ASSIGNMENT)

@@ -8,16 +8,16 @@ from pathlib import Path
 
 import pytest
 
+from advisor.choosing.advice import advise
+from advisor.files.problems import BadInput
 from advisor.inference import Inference, start
-from advisor.inputs.assignment import Assignment, read_assignment
-from advisor.inputs.problems import BadInput
+from advisor.knowledge.shipped import rule_base
 from advisor.paths import cases_dir
-from advisor.reasoning import bench
-from advisor.reasoning.advice import advise
-from advisor.reasoning.bench import bench_of, inference_of
-from advisor.report.recording import record
-from advisor.rulebase.shipped import rule_base
+from advisor.readers.assignment import Assignment, read_assignment
+from advisor.render.recording import record
 from advisor.service import all_completed
+from advisor.situation import bench
+from advisor.situation.bench import bench_of, inference_of
 
 rulesets = pytest.importorskip("advisor.inference.rulesets")
 

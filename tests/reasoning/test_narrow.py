@@ -8,23 +8,25 @@ from unittest.mock import patch
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.inputs import Cutter, load_materials, read_assignment
-from advisor.inputs.features import FEATURE_KINDS, FeatureBase
-from advisor.inputs.shop import read_shop
+from advisor.analysis.alternatives import alternatives, choice
+from advisor.analysis.breakpoints import name_of
+from advisor.analysis.rival import Wanted, asked_with, rival_of
+from advisor.choosing import advice
+from advisor.choosing.advice import FeatureAdvice, advise_feature
+from advisor.choosing.candidates import Candidate, in_hand, put_in
+from advisor.choosing.narrow import foremost
+from advisor.choosing.ranking import GRADES, entrant_of, foremost_of
+from advisor.knowledge.conditions import Value
+from advisor.methods.bounds import least_entry, least_time, prepared
+from advisor.methods.cut import cut_of
+from advisor.model.cutter import Cutter
+from advisor.model.features import FEATURE_KINDS, FeatureBase
+from advisor.model.material import load_materials
 from advisor.paths import cases_dir, shared_dir
-from advisor.reasoning import advice
-from advisor.reasoning.advice import FeatureAdvice, advise_feature
-from advisor.reasoning.bench import Bench, bench_of, inference_of
-from advisor.reasoning.candidates import Candidate, in_hand, put_in
-from advisor.reasoning.contrast import alternatives, choice
-from advisor.reasoning.cut import cut_of
-from advisor.reasoning.least import least_entry, least_time, prepared
-from advisor.reasoning.narrow import foremost
-from advisor.reasoning.ranking import GRADES, entrant_of, foremost_of
-from advisor.reasoning.rivals import Wanted, asked_with, rival_of
-from advisor.reasoning.suspicion import name_of
-from advisor.reasoning.ways import ways
-from advisor.rulebase.conditions import Value
+from advisor.readers.assignment import read_assignment
+from advisor.readers.shop import read_shop
+from advisor.situation.bench import Bench, bench_of, inference_of
+from advisor.situation.pairings import ways
 
 ASSIGNMENT = read_assignment(cases_dir() / "winch-side-plate" / "job.yaml")
 WORN = cases_dir() / "rack-slot-worn-axes" / "house"

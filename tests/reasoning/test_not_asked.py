@@ -3,7 +3,7 @@
 import pytest
 from small_jobs import STEEL, asked, drill, solid
 
-from advisor.report.feature import unasked
+from advisor.text.feature import unasked
 
 POCKET = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 50, "floor": True}
 SHORT = solid(12, 12, LU=52, LPR=60, DN=11.5, ZEFP=4)

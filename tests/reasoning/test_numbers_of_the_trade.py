@@ -10,15 +10,16 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, asked, drill, inserted, job, solid
 
-from advisor.inputs import Cutter, load_materials, make_cutter
-from advisor.reasoning.advice import advise
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.cut import cut_of, try_cut
-from advisor.reasoning.feeds import Fed, quicker
-from advisor.reasoning.on_offer import on_offer
-from advisor.reasoning.region import region_of
-from advisor.reasoning.situation import cutter_in, feature_facts
+from advisor.analysis.standard_cutters import on_offer
+from advisor.choosing.advice import advise
+from advisor.choosing.candidates import Candidate
+from advisor.methods.cut import cut_of, try_cut
+from advisor.methods.feeds import Fed, quicker
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.model.material import load_materials
+from advisor.model.region import region_of
+from advisor.situation.bench import bench_of
+from advisor.situation.facts import cutter_in, feature_facts
 
 HARD = "X38CrMoV5-1 hardened"
 STAINLESS, TITANIUM, SUPERALLOY, IRON = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "EN-GJL-200"

@@ -6,11 +6,11 @@ from typing import Any
 import pytest
 from small_jobs import STEEL, STRONG, asked, inserted, solid
 
-from advisor.inputs.features import FEATURE_KINDS
-from advisor.inputs.problems import Misfit
-from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.region import Region, region_of
-from advisor.report.words import size
+from advisor.choosing.advice import FeatureAdvice
+from advisor.files.problems import Misfit
+from advisor.model.features import FEATURE_KINDS
+from advisor.model.region import Region, region_of
+from advisor.text.words import size
 
 POCKET: dict[str, Any] = {"kind": "open_pocket", "length": 90, "width": 40, "depth": 20, "floor": True}
 FORTY = inserted(40, ZEFP=5)

@@ -9,13 +9,13 @@ import pytest
 from judged import CLEARING, HIGH_FEED, STACKED, WALL, WINDOW
 from small_jobs import STEEL, STRONG, asked, job, solid
 
-from advisor.inputs import Cutter
-from advisor.reasoning.advice import Advice, cautions_for
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.candidates import Candidate
-from advisor.report import terminal
-from advisor.report.advice import before_first_run
-from advisor.rulebase.wording import quantity
+from advisor.choosing.advice import Advice, cautions_for
+from advisor.choosing.candidates import Candidate
+from advisor.knowledge.wording import quantity
+from advisor.model.cutter import Cutter
+from advisor.render import terminal
+from advisor.situation.bench import bench_of
+from advisor.text.advice import before_first_run
 
 LOOSE, HEAVY, RIM = "part-comes-loose", "part-comes-loose-under-a-heavy-cut", "rim-becomes-chips"
 

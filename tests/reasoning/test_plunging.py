@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, STEEL, STRONG, asked, inserted, solid
 
-from advisor.inputs import Cutter, make_cutter
-from advisor.reasoning.candidates import GRADES, Candidate
+from advisor.choosing.candidates import GRADES, Candidate
+from advisor.model.cutter import Cutter, make_cutter
 
 OPEN: dict[str, Any] = {
     "kind": "open_pocket", "length": 120, "width": 80, "floor": True, "open_sides": 2, "open_at": "corner"

@@ -8,14 +8,11 @@ import worked
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.inputs import Cutter, read_assignment
-from advisor.inputs.features import FEATURE_KINDS, FeatureBase
-from advisor.paths import cases_dir
-from advisor.reasoning.advice import FeatureAdvice, advise_feature
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.contrast import before_the_good, choice, deciding
-from advisor.reasoning.ranking import (
+from advisor.analysis.alternatives import before_the_good, choice, deciding
+from advisor.analysis.rival import decided
+from advisor.choosing.advice import FeatureAdvice, advise_feature
+from advisor.choosing.candidates import Candidate
+from advisor.choosing.ranking import (
     GRADES,
     HELD_BACK,
     NOT_AT_ALL,
@@ -26,9 +23,13 @@ from advisor.reasoning.ranking import (
     ranked,
     worth_the_drill,
 )
-from advisor.reasoning.rivals import decided
-from advisor.rulebase.schema import Rule
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.schema import Rule
+from advisor.knowledge.shipped import rule_base
+from advisor.model.cutter import Cutter
+from advisor.model.features import FEATURE_KINDS, FeatureBase
+from advisor.paths import cases_dir
+from advisor.readers.assignment import read_assignment
+from advisor.situation.bench import bench_of
 
 BASE = rule_base()
 LIMITS = BASE.limits

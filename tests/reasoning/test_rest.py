@@ -5,13 +5,13 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, STEEL, job, solid
 
-from advisor.inputs import Cutter
-from advisor.reasoning.advice import FeatureAdvice, advise
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.rest import rest_of_corners
-from advisor.reasoning.situation import corner_rest
-from advisor.report.feature import rest_line
-from advisor.rulebase.shipped import rule_base
+from advisor.choosing.advice import FeatureAdvice, advise
+from advisor.choosing.rest import rest_of_corners
+from advisor.knowledge.shipped import rule_base
+from advisor.model.cutter import Cutter
+from advisor.situation.bench import bench_of
+from advisor.situation.facts import corner_rest
+from advisor.text.feature import rest_line
 
 POCKET: dict[str, Any] = {
     "kind": "closed_pocket",

@@ -3,21 +3,21 @@
 import pytest
 import worked
 
-from advisor.inputs.features import FeatureBase
-from advisor.reasoning.candidates import GRADES, Candidate, candidates
-from advisor.reasoning.drill_sizes import right_size
-from advisor.reasoning.inputs_of import changed_cutter, changed_feature
-from advisor.reasoning.lifting import STEP, Change, Lift, lift
-from advisor.reasoning.ranking import ranked
-from advisor.reasoning.region import region_of
-from advisor.reasoning.rivals import Wanted, decided, deciding_facts, rival_of
-from advisor.reasoning.situation import feature_facts
-from advisor.reasoning.time_parts import time_parts
-from advisor.reasoning.ways import ways
-from advisor.rulebase.conditions import Compare, holds
-from advisor.rulebase.schema import Rule
-from advisor.rulebase.shipped import rule_base
-from advisor.rulebase.wording import apart
+from advisor.analysis.inputs import changed_cutter, changed_feature
+from advisor.analysis.lifting import STEP, Change, Lift, lift
+from advisor.analysis.rival import Wanted, decided, deciding_facts, rival_of
+from advisor.choosing.candidates import GRADES, Candidate, candidates
+from advisor.choosing.drill_sizes import right_size
+from advisor.choosing.ranking import ranked
+from advisor.choosing.time_parts import time_parts
+from advisor.knowledge.conditions import Compare, holds
+from advisor.knowledge.schema import Rule
+from advisor.knowledge.shipped import rule_base
+from advisor.knowledge.wording import apart
+from advisor.model.features import FeatureBase
+from advisor.model.region import region_of
+from advisor.situation.facts import feature_facts
+from advisor.situation.pairings import ways
 
 BASE = rule_base()
 OTHERS = [

@@ -5,10 +5,10 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, job, solid
 
-from advisor.inputs import Cutter, make_cutter
-from advisor.reasoning.advice import advise
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.candidates import Candidate, standing
+from advisor.choosing.advice import advise
+from advisor.choosing.candidates import Candidate, standing
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.situation.bench import bench_of
 
 BRASS, COPPER, MAGNESIUM, HARD, TITANIUM = "CW614N", "CW004A", "UNS M11916", "X38CrMoV5-1 hardened", "Ti-6Al-4V"
 SLOT: dict[str, Any] = {"kind": "slot", "length": 120, "width": 18, "depth": 20, "floor": True, "open_ends": 0}

@@ -11,15 +11,15 @@ import pytest
 from judged import BORING, CLEARING, LAYERS
 from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
 
-from advisor.inputs import Cutter, make_cutter
-from advisor.reasoning.advice import FeatureAdvice, advise
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.opened import WayOut
-from advisor.reasoning.ways_out import _quick, lacking, ways_out
-from advisor.report.feature import settings
-from advisor.rulebase.shipped import rule_base
-from advisor.rulebase.wording import GAP
+from advisor.analysis.opened import WayOut
+from advisor.analysis.repair import _quick, lacking, ways_out
+from advisor.choosing.advice import FeatureAdvice, advise
+from advisor.choosing.candidates import Candidate
+from advisor.knowledge.shipped import rule_base
+from advisor.knowledge.wording import GAP
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.situation.bench import bench_of
+from advisor.text.feature import settings
 
 BORE: dict[str, Any] = {"kind": "round_hole", "depth": 12, "floor": True, "flat_floor": True, "purpose": "mill"}
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 60, "width": 30, "depth": 12, "floor": True}

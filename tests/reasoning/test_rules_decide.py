@@ -25,10 +25,10 @@ from judged import (
 )
 from small_jobs import EVERYDAY, STEEL, asked, drill, solid
 
-from advisor.reasoning.advice import cautions_for
-from advisor.reasoning.candidates import grade_of, standing
-from advisor.rulebase.conditions import holds
-from advisor.rulebase.shipped import rule_base
+from advisor.choosing.advice import cautions_for
+from advisor.choosing.candidates import grade_of, standing
+from advisor.knowledge.conditions import holds
+from advisor.knowledge.shipped import rule_base
 
 
 @pytest.mark.parametrize(("rule", "given"), SPEAKS_FOR.items())

@@ -9,8 +9,8 @@ import pytest
 from judged import RAMPED
 from small_jobs import ALUMINIUM, STEEL, STRONG, asked, inserted, solid
 
-from advisor.inputs import Cutter, make_cutter
-from advisor.reasoning.candidates import Candidate
+from advisor.choosing.candidates import Candidate
+from advisor.model.cutter import Cutter, make_cutter
 
 WIDE = inserted(50, LU=60, LPR=70, RMPX=1.5, ZEFP=5, dead_centre=36)
 HIGH_FEED = make_cutter(

@@ -7,12 +7,12 @@ import pytest
 from judged import CLEARING, HARD, RAMPED, STAINLESS
 from small_jobs import STEEL, job, solid
 
+from advisor.choosing.advice import advise
+from advisor.choosing.candidates import Candidate, standing
 from advisor.inference import start
-from advisor.reasoning.advice import advise
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.candidates import Candidate, standing
-from advisor.rulebase.house import house_base
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.house import house_base
+from advisor.knowledge.shipped import rule_base
+from advisor.situation.bench import bench_of
 
 SLOT: dict[str, Any] = {"kind": "slot", "length": 30, "depth": 3, "floor": True, "open_ends": 2}
 

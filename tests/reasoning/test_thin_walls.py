@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from small_jobs import EVERYDAY, asked, inserted, job, solid
 
-from advisor.reasoning.advice import advise, cautions_for
-from advisor.reasoning.candidates import Candidate
+from advisor.choosing.advice import advise, cautions_for
+from advisor.choosing.candidates import Candidate
 
 LAYERS = "layered_pocketing"
 ROOMY: dict[str, Any] = {

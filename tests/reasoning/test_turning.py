@@ -8,16 +8,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as some
 
-from advisor.inputs import make_machine, read_assignment
-from advisor.inputs.assignment import Assignment
-from advisor.inputs.features import FEATURE_KINDS, FeatureBase
-from advisor.reasoning.advice import Advice, FeatureAdvice, advise, advise_feature
-from advisor.reasoning.along import told
-from advisor.reasoning.bench import Bench, bench_of
-from advisor.reasoning.drill_sizes import only_another_drill
-from advisor.reasoning.inputs_of import changed_cutter, changed_feature
-from advisor.reasoning.suspicion import Key, key_of
-from advisor.reasoning.turning import STEPS, Turn, changed_machine, changes
+from advisor.analysis.breakpoints import Key, key_of
+from advisor.analysis.inputs import changed_cutter, changed_feature
+from advisor.analysis.line_search import told
+from advisor.analysis.sensitivity import STEPS, Turn, changed_machine, changes
+from advisor.choosing.advice import Advice, FeatureAdvice, advise, advise_feature
+from advisor.choosing.drill_sizes import only_another_drill
+from advisor.model.features import FEATURE_KINDS, FeatureBase
+from advisor.model.machine import make_machine
+from advisor.readers.assignment import Assignment, read_assignment
+from advisor.situation.bench import Bench, bench_of
 
 CASES = sorted(path.parent.name for path in (Path(__file__).parents[2] / "cases").glob("*/job.yaml"))
 CRIB = """\

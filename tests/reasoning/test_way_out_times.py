@@ -3,8 +3,8 @@
 import pytest
 from small_jobs import STEEL, job, solid
 
-from advisor.reasoning.advice import advise
-from advisor.reasoning.opened import way_out
+from advisor.analysis.opened import way_out
+from advisor.choosing.advice import advise
 
 
 @pytest.mark.parametrize(

@@ -2,13 +2,13 @@
 
 from pathlib import Path
 
-from advisor.inputs import read_assignment
-from advisor.reasoning.advice import advise, advise_feature
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.inputs_of import changed_cutter
-from advisor.reasoning.ranking import GRADES, Limits, foremost_of
-from advisor.reasoning.wishes import STEP, wishes
-from advisor.report.turns import wish_text
+from advisor.analysis.inputs import changed_cutter
+from advisor.analysis.upgrades import STEP, wishes
+from advisor.choosing.advice import advise, advise_feature
+from advisor.choosing.candidates import Candidate
+from advisor.choosing.ranking import GRADES, Limits, foremost_of
+from advisor.readers.assignment import read_assignment
+from advisor.text.changes import wish_text
 
 CASES = sorted((Path(__file__).parents[2] / "cases").glob("*/job.yaml"))
 

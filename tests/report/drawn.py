@@ -7,9 +7,9 @@ from typing import Any, NamedTuple
 
 import worked
 
-from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.candidates import Candidate
-from advisor.report.drawings.svg import LINE, SIGN, STRONG, Drawing
+from advisor.choosing.advice import FeatureAdvice
+from advisor.choosing.candidates import Candidate
+from advisor.render.drawings.svg import LINE, SIGN, STRONG, Drawing
 
 
 class Box(NamedTuple):

@@ -5,12 +5,12 @@ import json
 import pytest
 import worked
 
-from advisor.reasoning.beside import Beside, beside
-from advisor.reasoning.rivals import Wanted
-from advisor.reasoning.ways import ways
-from advisor.report import markdown, terminal
-from advisor.report.beside import beside_blocks
-from advisor.report.beside_record import beside_record
+from advisor.analysis.comparison import Beside, beside
+from advisor.analysis.rival import Wanted
+from advisor.render import markdown, terminal
+from advisor.render.comparison_record import beside_record
+from advisor.situation.pairings import ways
+from advisor.text.comparison import beside_blocks
 
 ASKED = [
     (name, found.region.id, method)

@@ -7,13 +7,13 @@ import pytest
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
+from advisor.knowledge.schema import RuleBase
+from advisor.knowledge.shipped import rule_base
 from advisor.paths import cases_dir
-from advisor.report import book_html, book_markdown
-from advisor.report.book import book, glossary
-from advisor.report.leaves import Code, Grid, Head, Link, Passage
-from advisor.report.sources import works
-from advisor.rulebase.schema import RuleBase
-from advisor.rulebase.shipped import rule_base
+from advisor.render import book_html, book_markdown
+from advisor.text.book import book, glossary
+from advisor.text.leaves import Code, Grid, Head, Link, Passage
+from advisor.text.sources import works
 
 BASE = rule_base()
 HTML = book_html.text(book(BASE))

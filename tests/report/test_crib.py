@@ -1,10 +1,10 @@
 """What a crib is found to lack."""
 
-from advisor.inputs.crib import read_crib
-from advisor.inputs.cutter import make_cutter
+from advisor.model.cutter import make_cutter
 from advisor.paths import shared_dir
-from advisor.report import terminal
-from advisor.report.crib import crib_blocks, lacks, reach
+from advisor.readers.crib import read_crib
+from advisor.render import terminal
+from advisor.text.crib import crib_blocks, lacks, reach
 
 
 def end_mill(**more: object) -> object:

@@ -11,18 +11,18 @@ from drawn import at, changed, contacts, number, part, parts, pocket, short_cutt
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.inputs.cutter import make_cutter
+from advisor.choosing.advice import FeatureAdvice
+from advisor.choosing.candidates import Candidate
+from advisor.choosing.time_parts import time_parts
 from advisor.mechanics.engagement import engagement_angle
-from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.time_parts import time_parts
-from advisor.report.drawings.engagement import R, engagement
-from advisor.report.drawings.plan_view import plan_view
-from advisor.report.drawings.section import section
-from advisor.report.drawings.spindle_curve import spindle_curve
-from advisor.report.drawings.svg import LINE, WIDTH, Drawing, element, spread
-from advisor.report.drawings.time_bar import time_bar
-from advisor.report.page import drawings
+from advisor.model.cutter import make_cutter
+from advisor.render.drawings.engagement import R, engagement
+from advisor.render.drawings.plan_view import plan_view
+from advisor.render.drawings.section import section
+from advisor.render.drawings.spindle_curve import spindle_curve
+from advisor.render.drawings.svg import LINE, WIDTH, Drawing, element, spread
+from advisor.render.drawings.time_bar import time_bar
+from advisor.render.page import drawings
 
 FEATURES = [(name, found.region.id) for name, found in worked.every_feature()]
 ADVISED = [(name, found) for name, found in FEATURES if worked.feature(name, found).best]
@@ -257,7 +257,7 @@ def angle_of(d: str) -> float:
     """The angle of an arc that begins to the right, from its ends."""
     from math import atan2, degrees
 
-    from advisor.report.drawings.engagement import X, Y
+    from advisor.render.drawings.engagement import X, Y
 
     x, y = map(float, d.split()[-2:])
     return degrees(atan2(Y - y, x - X)) % 360
@@ -265,7 +265,7 @@ def angle_of(d: str) -> float:
 
 @given(st.floats(0.02, 1.0))
 def test_the_width_of_contact_is_drawn_at_the_scale_of_the_cutter(share: float) -> None:
-    from advisor.report.drawings.engagement import width_of
+    from advisor.render.drawings.engagement import width_of
 
     assert width_of(engagement_angle(share * 16, 16)) / (2 * R) == pytest.approx(share, abs=1e-6)
     assert width_of(90) == pytest.approx(R * (1 - cos(radians(90))))

@@ -7,14 +7,14 @@ import jsonschema
 import pytest
 import worked
 
-from advisor.report import markdown, terminal
-from advisor.report.advice import advice_blocks
-from advisor.report.feature import feature_blocks
-from advisor.report.reasons import for_every_feature
-from advisor.report.record import AdviceRecord, FeatureRecord, advice_schema
-from advisor.report.recording import record
-from advisor.report.why import why_blocks
-from advisor.report.words import time_parts
+from advisor.render import markdown, terminal
+from advisor.render.record import AdviceRecord, FeatureRecord, advice_schema
+from advisor.render.recording import record
+from advisor.text.advice import advice_blocks
+from advisor.text.feature import feature_blocks
+from advisor.text.reasons import for_every_feature
+from advisor.text.why import why_blocks
+from advisor.text.words import time_parts
 
 CASES = [folder.name for folder in worked.folders()]
 FEATURES = [(name, found.region.id) for name, found in worked.every_feature()]
@@ -168,7 +168,7 @@ def test_the_evidence_fits_a_narrow_terminal(name: str, feature: str) -> None:
 def test_every_formula_of_the_evidence_can_be_worked_out_again(name: str, feature: str) -> None:
     from math import acos, ceil, cos, degrees, pi, radians, sin, tan
 
-    from advisor.report.why import Evidence
+    from advisor.text.why import Evidence
 
     by_hand = {
         "sin": lambda x: sin(radians(x)), "cos": lambda x: cos(radians(x)), "tan": lambda x: tan(radians(x)), "pi": pi,

@@ -9,18 +9,18 @@ import worked
 from hypothesis import given
 from hypothesis import strategies as st
 
+from advisor.choosing.advice import advise_feature
+from advisor.choosing.candidates import Candidate
 from advisor.coach.invent import invented
-from advisor.reasoning.advice import advise_feature
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.region import Region
-from advisor.report.drawings.section_labels import left_labels
-from advisor.report.drawings.side import side_of
-from advisor.report.feature import settings
-from advisor.report.section_text import side_section
-from advisor.rulebase.schema import RuleBase
-from advisor.rulebase.shipped import rule_base
-from advisor.rulebase.wording import DOWN, GAP, UP, apart, exact, fact_text, quantity
+from advisor.knowledge.schema import RuleBase
+from advisor.knowledge.shipped import rule_base
+from advisor.knowledge.wording import DOWN, GAP, UP, apart, exact, fact_text, quantity
+from advisor.model.region import Region
+from advisor.render.drawings.section_labels import left_labels
+from advisor.situation.bench import bench_of
+from advisor.text.feature import settings
+from advisor.text.section_text import side_section
+from advisor.text.side_view import side_of
 
 STEP = 0.01
 SLACK = 1e-5

@@ -6,13 +6,13 @@ from dataclasses import replace
 import pytest
 import worked
 
-from advisor.reasoning import contrast
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.contrast import Alternative, alternatives, costly, time_between, where_time_goes
-from advisor.reasoning.plan import Held
-from advisor.reasoning.time_parts import time_parts
-from advisor.report.feature import instead
-from advisor.report.words import held_text
+from advisor.analysis import alternatives as contrast
+from advisor.analysis.alternatives import Alternative, alternatives, costly, time_between, where_time_goes
+from advisor.choosing.candidates import Candidate
+from advisor.choosing.time_parts import time_parts
+from advisor.model.plan import Held
+from advisor.text.feature import instead
+from advisor.text.words import held_text
 
 EVERY = [
     (name, found, other)

@@ -4,9 +4,9 @@ import re
 
 import pytest
 
-from advisor.report import markdown, terminal
-from advisor.report.blocks import Heading, Item, Items, Pairs, Para, Table
-from advisor.report.signs import can_show, plain, width
+from advisor.render import markdown, terminal
+from advisor.render.signs import can_show, plain, width
+from advisor.text.blocks import Heading, Item, Items, Pairs, Para, Table
 
 LONG = "a-very-long-name-without-any-space-in-it-that-fits-on-no-narrow-terminal-at-all"
 

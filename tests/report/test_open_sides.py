@@ -8,12 +8,12 @@ import pytest
 import worked
 from drawn import number, part
 
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.region import Region
-from advisor.report.drawings.plan_view import plan_view
-from advisor.report.drawings.svg import Drawing
-from advisor.report.page import TEMPLATES
-from advisor.report.section_text import STOCK, side_section
+from advisor.choosing.candidates import Candidate
+from advisor.model.region import Region
+from advisor.render.drawings.plan_view import plan_view
+from advisor.render.drawings.svg import Drawing
+from advisor.render.page import TEMPLATES
+from advisor.text.section_text import STOCK, side_section
 
 STYLE = (TEMPLATES / "page.css").read_text(encoding="utf-8")
 OPEN = {

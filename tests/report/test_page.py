@@ -12,16 +12,16 @@ import worked
 from readers import read_page, words
 from typer.testing import CliRunner
 
+from advisor.choosing.advice import Advice
 from advisor.cli.main import app
-from advisor.inputs.assignment import Assignment
-from advisor.inputs.plan import read_plan
-from advisor.reasoning.advice import Advice
-from advisor.report.blocks import Items, Pairs
-from advisor.report.feature import feature_blocks
-from advisor.report.page import TEMPLATES, advice_page, review_page
-from advisor.report.sources import cited
+from advisor.model.operations import read_plan
+from advisor.readers.assignment import Assignment
+from advisor.render.page import TEMPLATES, advice_page, review_page
 from advisor.review.verdict import review
 from advisor.service import advise
+from advisor.text.blocks import Items, Pairs
+from advisor.text.feature import feature_blocks
+from advisor.text.sources import cited
 
 CASES = [folder.name for folder in worked.folders()]
 SOME = ("winch-side-plate", "valve-block-no-way", "gear-case-magnesium")

@@ -4,8 +4,8 @@ import pytest
 
 from advisor.proof.jobs import SmallJob
 from advisor.proof.prove import Finding, Left, Proof, Tally
-from advisor.report import terminal
-from advisor.report.proof import proof_blocks, value_text
+from advisor.render import terminal
+from advisor.text.proof import proof_blocks, value_text
 
 JOB = SmallJob(
     feature={"kind": "round_hole", "depth": 24.0, "floor": True, "flat_floor": False},

@@ -5,18 +5,18 @@ from typing import Any
 import worked
 from small_jobs import STEEL, drill, job, solid
 
-from advisor.inputs import Cutter
-from advisor.reasoning.advice import advise
-from advisor.reasoning.plan import Held
-from advisor.report import terminal
-from advisor.report.advice import advice_blocks
-from advisor.report.reasons import for_every_feature, reasons
-from advisor.report.rulebook import chosen, rule_blocks
-from advisor.report.sources import cited, reference
-from advisor.report.why import why_blocks
-from advisor.report.words import cutter_text, held_text, size
-from advisor.rulebase.schema import Source
-from advisor.rulebase.shipped import rule_base
+from advisor.choosing.advice import advise
+from advisor.knowledge.schema import Source
+from advisor.knowledge.shipped import rule_base
+from advisor.model.cutter import Cutter
+from advisor.model.plan import Held
+from advisor.render import terminal
+from advisor.text.advice import advice_blocks
+from advisor.text.reasons import for_every_feature, reasons
+from advisor.text.rulebook import chosen, rule_blocks
+from advisor.text.sources import cited, reference
+from advisor.text.why import why_blocks
+from advisor.text.words import cutter_text, held_text, size
 
 BASE = rule_base()
 

@@ -8,11 +8,11 @@ import pytest
 import worked
 from readers import read_page, words
 
-from advisor.inputs.plan import read_plan
-from advisor.report.drawings.section import section
-from advisor.report.page import review_page
-from advisor.report.review import finding_item
+from advisor.model.operations import read_plan
+from advisor.render.drawings.section import section
+from advisor.render.page import review_page
 from advisor.review.verdict import Review, review
+from advisor.text.review import finding_item
 
 PLANS = sorted(
     (folder.parent.name, plan.name)

@@ -3,10 +3,10 @@
 import pytest
 import worked
 
-from advisor.report.firings import Firings, firings
-from advisor.report.rule_page import fed_by, feeds
-from advisor.rulebase.schema import Rule, reads
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.schema import Rule, reads
+from advisor.knowledge.shipped import rule_base
+from advisor.text.firings import Firings, firings
+from advisor.text.rule_page import fed_by, feeds
 
 BASE = rule_base()
 

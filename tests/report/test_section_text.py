@@ -5,11 +5,11 @@ import pytest
 import worked
 from drawn import changed, pocket, short_cutter
 
-from advisor.reasoning.candidates import Candidate
-from advisor.report import markdown, terminal
-from advisor.report.blocks import Para, Sketch
-from advisor.report.drawings.side import side_of
-from advisor.report.section_text import BESIDE, HIT, LABEL, ROWS, WIDE, side_section, sketch_blocks
+from advisor.choosing.candidates import Candidate
+from advisor.render import markdown, terminal
+from advisor.text.blocks import Para, Sketch
+from advisor.text.section_text import BESIDE, HIT, LABEL, ROWS, WIDE, side_section, sketch_blocks
+from advisor.text.side_view import side_of
 
 ADVISED = [(name, found.region.id) for name, found in worked.every_feature() if found.best]
 each_feature = pytest.mark.parametrize(("name", "feature"), ADVISED)
@@ -96,7 +96,7 @@ def test_markdown_keeps_the_drawing_as_it_is() -> None:
 
 
 def test_the_same_things_touch_in_characters_and_on_the_page() -> None:
-    from advisor.report.drawings.section import section
+    from advisor.render.drawings.section import section
 
     for out in (20.0, 26.0, 29.0, 42.0):
         candidate = changed(pocket(), {"APMX": 15.0, "LU": 18.0, "LPR": out})

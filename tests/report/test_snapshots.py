@@ -14,11 +14,11 @@ from pathlib import Path
 import pytest
 import worked
 
-from advisor.reasoning.advice import Advice
-from advisor.report import terminal
-from advisor.report.advice import advice_blocks
-from advisor.report.blocks import Block, Para
-from advisor.report.why import why_blocks
+from advisor.choosing.advice import Advice
+from advisor.render import terminal
+from advisor.text.advice import advice_blocks
+from advisor.text.blocks import Block, Para
+from advisor.text.why import why_blocks
 
 PLACE = Path(__file__).parent / "snapshots"
 RENEW = os.environ.get("SNAPSHOTS") == "renew"

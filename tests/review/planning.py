@@ -9,17 +9,17 @@ from typing import Any
 import yaml
 from hypothesis import strategies as st
 
+from advisor.choosing.advice import Advice, advise
+from advisor.choosing.candidates import Candidate
 from advisor.inference import Inference
-from advisor.inputs import Assignment, read_assignment
-from advisor.inputs.features import FEATURE_KINDS, FeatureBase
-from advisor.inputs.plan import Operation, OperationRow, Plan, read_plan
-from advisor.inputs.plan_check import check_plan
-from advisor.inputs.said import plan_said
+from advisor.model.features import FEATURE_KINDS, FeatureBase
+from advisor.model.operations import Operation, OperationRow, Plan, read_plan
 from advisor.paths import cases_dir
-from advisor.reasoning.advice import Advice, advise
-from advisor.reasoning.bench import bench_of
-from advisor.reasoning.candidates import Candidate
+from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.plan_check import check_plan
+from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
+from advisor.situation.bench import bench_of
 
 SETTINGS = (
     "method", "entry", "entry_cutter", "axial_depth", "radial_width", "levels", "allowance_side", "allowance_bottom",
@@ -126,9 +126,9 @@ def read_and_reviewed(
 
 def with_feature(feature: FeatureBase, material: str, machine: str) -> Advice:
     """Return the advice for one feature in a material on a machine of the demo shop."""
-    from advisor.inputs.material import load_materials
-    from advisor.inputs.shop import read_shop
+    from advisor.model.material import load_materials
     from advisor.paths import shared_dir
+    from advisor.readers.shop import read_shop
 
     shop = read_shop(shared_dir() / "shop.yaml", [])
     assert shop is not None

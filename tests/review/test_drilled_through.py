@@ -7,7 +7,7 @@ bottom with the tip at 27.366 mm.
 import pytest
 from small_jobs import drill, job
 
-from advisor.inputs.said import plan_said
+from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
 
 PLATE = {"kind": "round_hole", "id": "H", "diameter": 13, "depth": 25, "floor": False, "purpose": "clearance"}

@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, job, solid
 
-from advisor.inputs import Cutter, make_cutter
-from advisor.inputs.said import plan_said
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
 
 STRUCTURAL, STAINLESS, IRON = "S355J2", "X5CrNi18-10", "EN-GJL-250"

@@ -7,10 +7,10 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from planning import MACHINES, MATERIALS, SETTINGS, SOUND, advice, changed, features, reviewed, row, with_feature
 
-from advisor.inputs.features import FeatureBase
+from advisor.choosing.advice import Advice, FeatureAdvice
+from advisor.choosing.candidates import Candidate
+from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir
-from advisor.reasoning.advice import Advice, FeatureAdvice
-from advisor.reasoning.candidates import Candidate
 
 CASES = sorted(path.parent.name for path in cases_dir().glob("*/job.yaml"))
 SLACK = 0.02

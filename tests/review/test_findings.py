@@ -30,10 +30,10 @@ from judged import (
 from planning import changed, plan_of, row
 from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 
-from advisor.inputs import make_cutter
-from advisor.reasoning.advice import Advice, advise
+from advisor.choosing.advice import Advice, advise
+from advisor.knowledge.shipped import rule_base
+from advisor.model.cutter import make_cutter
 from advisor.review.verdict import Review, review
-from advisor.rulebase.shipped import rule_base
 
 E12, E12HSS, E6LONG = solid(12, 36, ZEFP=4), solid(12, 32, ZEFP=4, substrate="hss"), solid(6, 32, LU=34, LPR=41)
 

@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, STEEL, inserted, job, solid
 
-from advisor.inputs import Cutter
-from advisor.inputs.said import plan_said
+from advisor.model.cutter import Cutter
+from advisor.readers.said import plan_said
 from advisor.review.verdict import review
 
 DEEP: dict[str, Any] = {

@@ -7,9 +7,9 @@ from judged import LAYERS, POCKET, STEP, short_drill
 from planning import changed, reviewed, row
 from small_jobs import EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 
-from advisor.inputs import make_cutter
-from advisor.inputs.plan import OperationRow
-from advisor.reasoning.advice import advise
+from advisor.choosing.advice import advise
+from advisor.model.cutter import make_cutter
+from advisor.model.operations import OperationRow
 
 PLUNGING = "plunge_roughing"
 I25 = inserted(25, dead_centre=12, LU=40)

@@ -5,10 +5,11 @@ from collections.abc import Sequence
 import pytest
 from small_jobs import drill, job, solid
 
-from advisor.inputs import Assignment, Cutter, make_cutter
-from advisor.inputs.said import plan_said
-from advisor.report.review import _row
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.readers.assignment import Assignment
+from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
+from advisor.text.review import _row
 
 POCKET = {
     "kind": "closed_pocket", "id": "P", "length": 60, "width": 40, "depth": 10, "corner_radius": 8, "floor": True

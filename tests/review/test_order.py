@@ -3,7 +3,7 @@
 import pytest
 from planning import assignment
 
-from advisor.inputs.said import plan_said
+from advisor.readers.said import plan_said
 from advisor.review.coverage import MAIN, Part, features_after, fewest_changes
 from advisor.review.verdict import Review, review
 

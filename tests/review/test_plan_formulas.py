@@ -7,8 +7,8 @@ from typing import Any
 from planning import shipped
 from test_shipped_plans import PLANS
 
-from advisor.reasoning.evidence import circumstances
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.evidence import circumstances
+from advisor.knowledge.shipped import rule_base
 
 BASE = rule_base()
 KNOWN: dict[str, Any] = {

@@ -5,15 +5,16 @@ from pathlib import Path
 import pytest
 from planning import assignment
 
-from advisor.inputs import Assignment, BadInput, read_assignment
-from advisor.inputs.plan import Plan, read_plan
-from advisor.inputs.plan_check import check_plan
-from advisor.inputs.plan_csv import read_plan_csv
-from advisor.inputs.said import plan_said
-from advisor.inputs.units import Units
-from advisor.report.review import units_text
-from advisor.report.review_record import review_record
+from advisor.files.problems import BadInput
+from advisor.files.units import Units
+from advisor.model.operations import Plan, read_plan
+from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.plan_check import check_plan
+from advisor.readers.plan_csv import read_plan_csv
+from advisor.readers.said import plan_said
+from advisor.render.review_record import review_record
 from advisor.review.verdict import review
+from advisor.text.review import units_text
 
 WINCH = "winch-side-plate"
 CUTTERS = [cutter.id for cutter in assignment(WINCH).crib]

@@ -3,15 +3,15 @@
 import pytest
 from planning import advice, shipped
 
-from advisor.reasoning.advice import cautions_for, of_every_cut
-from advisor.report.blocks import Items
-from advisor.report.coach_page import before_a_run
-from advisor.report.page_review import review_page
-from advisor.report.review import review_blocks
-from advisor.report.review_record import review_record
+from advisor.choosing.advice import cautions_for, of_every_cut
+from advisor.coach.page import before_a_run
+from advisor.knowledge.shipped import rule_base
+from advisor.render.page_review import review_page
+from advisor.render.review_record import review_record
 from advisor.review.safety import cautions_of
 from advisor.review.verdict import Review
-from advisor.rulebase.shipped import rule_base
+from advisor.text.blocks import Items
+from advisor.text.review import review_blocks
 
 WORDS = ("Keep the guard shut", "eye protection", "local codes", "qualified person", "the makers' data", "first run")
 PLANS = [

@@ -6,8 +6,8 @@ import pytest
 from planning import assignment
 from small_jobs import drill, job, solid
 
-from advisor.inputs import Cutter
-from advisor.inputs.said import plan_said
+from advisor.model.cutter import Cutter
+from advisor.readers.said import plan_said
 from advisor.review.coverage import changes, fewest_changes
 from advisor.review.verdict import Review, review
 

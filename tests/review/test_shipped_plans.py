@@ -7,8 +7,8 @@ import pytest
 import yaml
 from planning import shipped
 
+from advisor.knowledge.shipped import rule_base
 from advisor.paths import cases_dir
-from advisor.rulebase.shipped import rule_base
 
 CASES = sorted(path.parent.name for path in cases_dir().glob("*/expected_plans.yaml"))
 HATCH = "review-hatch-frame"

@@ -4,8 +4,8 @@ import pytest
 from planning import changed, plan_of
 from small_jobs import STEEL, job, solid
 
-from advisor.inputs.plan import OperationRow
-from advisor.reasoning.advice import advise
+from advisor.choosing.advice import advise
+from advisor.model.operations import OperationRow
 from advisor.review.verdict import Review, review
 
 STEP = {"kind": "step", "length": 120, "width": 12, "depth": 16}

@@ -11,13 +11,13 @@ from test_shipped_plans import HATCH, PLANS
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
+from advisor.knowledge.schema import WEIGHTS
 from advisor.paths import cases_dir
-from advisor.report import markdown, terminal
-from advisor.report.review import review_blocks
-from advisor.report.review_record import review_record, review_schema, reviews_schema
-from advisor.report.trend import trend_blocks
+from advisor.render import markdown, terminal
+from advisor.render.review_record import review_record, review_schema, reviews_schema
 from advisor.review.trend import NOBODY, trend
-from advisor.rulebase.schema import WEIGHTS
+from advisor.text.review import review_blocks
+from advisor.text.trend import trend_blocks
 
 JOB = cases_dir() / HATCH / "job.yaml"
 FOLDER = cases_dir() / HATCH / "plans"

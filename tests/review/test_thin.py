@@ -3,7 +3,7 @@
 import pytest
 from planning import advice, assignment, changed, reviewed, row
 
-from advisor.inputs.said import plan_said
+from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
 
 VANE = "vane-bracket-thin-floor"

@@ -10,9 +10,9 @@ from judged import CLEARING, LAYERS, OPEN, POCKET
 from planning import changed, reviewed
 from small_jobs import STEEL, STRONG, inserted, job, solid
 
-from advisor.inputs import Cutter, make_cutter
-from advisor.inputs.plan import OperationRow
-from advisor.reasoning.advice import advise
+from advisor.choosing.advice import advise
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.model.operations import OperationRow
 
 ROUND = make_cutter(
     id="R32", body="inserted_end_mill", DC=32, APMX=6, LU=60, LPR=80, DN=31, RE=6, ZEFP=3, RMPX=4, dead_centre=20

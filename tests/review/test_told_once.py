@@ -3,10 +3,10 @@
 from planning import advice, changed, reviewed, row
 from small_jobs import job, solid
 
-from advisor.reasoning.advice import Advice, advise
-from advisor.report import terminal
-from advisor.report.review import review_blocks
+from advisor.choosing.advice import Advice, advise
+from advisor.render import terminal
 from advisor.review.verdict import Review
+from advisor.text.review import review_blocks
 
 SLOT = {"id": "F1", "kind": "slot", "length": 120, "width": 13, "depth": 30, "floor": True, "open_ends": 1}
 E12 = solid(12, 36)

@@ -5,13 +5,13 @@ from judged import CLEARING, FORBIDS, LIMP, OPEN, POCKET, SPEAKS_AGAINST, TO_BE_
 from planning import advice, changed, reviewed, row
 from small_jobs import job, solid
 
-from advisor.inputs import make_cutter
-from advisor.inputs.plan import OperationRow
-from advisor.reasoning.advice import advise
+from advisor.choosing.advice import advise
+from advisor.knowledge.conditions import Facts
+from advisor.knowledge.shipped import rule_base
+from advisor.model.cutter import make_cutter
+from advisor.model.operations import OperationRow
 from advisor.review.finding import weight_of, well_chosen_of
 from advisor.review.verdict import Review
-from advisor.rulebase.conditions import Facts
-from advisor.rulebase.shipped import rule_base
 
 JOBS = SPEAKS_AGAINST | FORBIDS | TO_BE_CHANGED
 WEIGHED = [rule.id for rule in rule_base().rules if rule.weight and rule.verdict != "finds"]

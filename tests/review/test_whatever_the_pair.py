@@ -6,10 +6,10 @@ import pytest
 from planning import plan_of
 from small_jobs import job
 
-from advisor.inputs import Cutter, make_cutter
-from advisor.inputs.plan import OperationRow
-from advisor.reasoning.ways import ways
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.model.operations import OperationRow
 from advisor.review.verdict import Review, review
+from advisor.situation.pairings import ways
 
 MARKED = 9000.0
 POCKET = {"length": 300, "width": 200, "depth": 12, "corner_radius": 40, "floor": True}

@@ -7,10 +7,10 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from planning import MACHINES, MATERIALS, SOUND, advice, changed, features, reviewed, row, with_feature
 
-from advisor.inputs.features import FeatureBase
+from advisor.choosing.advice import Advice, FeatureAdvice
+from advisor.knowledge.schema import WEIGHTS
+from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir
-from advisor.reasoning.advice import Advice, FeatureAdvice
-from advisor.rulebase.schema import WEIGHTS
 
 CASES = sorted(path.parent.name for path in cases_dir().glob("*/job.yaml"))
 UP = (

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.rulebase import conditions
-from advisor.rulebase.conditions import (
+from advisor.knowledge import conditions
+from advisor.knowledge.conditions import (
     All,
     Compare,
     Condition,

@@ -5,10 +5,10 @@ from collections import Counter
 
 import pytest
 
-from advisor.rulebase.conditions import Compare, Value, facts_read, holds, leaves, quantise
-from advisor.rulebase.measures import LEVELS
-from advisor.rulebase.schema import Example, Rule, reads
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.conditions import Compare, Value, facts_read, holds, leaves, quantise
+from advisor.knowledge.measures import LEVELS
+from advisor.knowledge.schema import Example, Rule, reads
+from advisor.knowledge.shipped import rule_base
 
 BASE = rule_base()
 each_rule = pytest.mark.parametrize("rule", BASE.rules, ids=lambda rule: rule.id)  # thousands of examples

@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from advisor.inputs import BadInput
+from advisor.files.problems import BadInput
+from advisor.knowledge.glossary import Term, by_form, explained, folded, glossary, occurring, read_glossary
+from advisor.knowledge.shipped import rule_base
+from advisor.knowledge.wording import PLACEHOLDER
 from advisor.paths import shared_dir
-from advisor.rulebase.glossary import Term, by_form, explained, folded, glossary, occurring, read_glossary
-from advisor.rulebase.shipped import rule_base
-from advisor.rulebase.wording import PLACEHOLDER
 
 BASE, WORDS = rule_base(), glossary()
 PLAIN = (Path(__file__).parent / "plain_words.txt").read_text(encoding="utf-8")

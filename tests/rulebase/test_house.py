@@ -5,16 +5,15 @@ from pathlib import Path
 
 import pytest
 
+from advisor.files.problems import BadInput, Problem
 from advisor.inference import start
-from advisor.inputs import BadInput
-from advisor.inputs.problems import Problem
-from advisor.rulebase.conditions import All, Any, Compare, Known, holds
-from advisor.rulebase.house import house_base
-from advisor.rulebase.house_checks import guarded, warnings
-from advisor.rulebase.own import mark, of_house, turned
-from advisor.rulebase.possible import implied, possible
-from advisor.rulebase.schema import RuleBase
-from advisor.rulebase.shipped import rule_base
+from advisor.knowledge.conditions import All, Any, Compare, Known, holds
+from advisor.knowledge.house import house_base
+from advisor.knowledge.house_checks import guarded, warnings
+from advisor.knowledge.own import mark, of_house, turned
+from advisor.knowledge.possible import implied, possible
+from advisor.knowledge.schema import RuleBase
+from advisor.knowledge.shipped import rule_base
 
 BASE = rule_base()
 MEASURES = BASE.measures

@@ -11,13 +11,12 @@ from other_faults import SUBTLE, TABLE_FAULTS
 from rule_faults import RULE_FAULTS
 from spoiling import GOOD, changed, concluding, line_of, when
 
-from advisor.inputs import BadInput
-from advisor.inputs.problems import Problem
+from advisor.files.problems import BadInput, Problem
+from advisor.knowledge.check import check
+from advisor.knowledge.loader import load
+from advisor.knowledge.schema import RuleBase
+from advisor.knowledge.shipped import rule_base
 from advisor.paths import rules_dir, shared_dir
-from advisor.rulebase.check import check
-from advisor.rulebase.loader import load
-from advisor.rulebase.schema import RuleBase
-from advisor.rulebase.shipped import rule_base
 
 
 @pytest.fixture

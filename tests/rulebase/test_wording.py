@@ -8,13 +8,13 @@ import worked
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.reasoning import contrast
-from advisor.reasoning.advice import FeatureAdvice
-from advisor.reasoning.candidates import standing
-from advisor.rulebase.conditions import Compare, Facts, quantise
-from advisor.rulebase.schema import Rule
-from advisor.rulebase.shipped import rule_base
-from advisor.rulebase.wording import (
+from advisor.analysis import alternatives as contrast
+from advisor.choosing.advice import FeatureAdvice
+from advisor.choosing.candidates import standing
+from advisor.knowledge.conditions import Compare, Facts, quantise
+from advisor.knowledge.schema import Rule
+from advisor.knowledge.shipped import rule_base
+from advisor.knowledge.wording import (
     PLACEHOLDER,
     apart,
     comparison_text,

@@ -7,14 +7,14 @@ from typing import NamedTuple
 from fitting import ordinary_job
 from random_jobs import Asked, random_job
 
-from advisor.inputs.material import load_materials
-from advisor.reasoning.advice import FeatureAdvice, advise_feature
-from advisor.reasoning.bench import Bench, shared_inference
-from advisor.reasoning.candidates import GRADES
-from advisor.reasoning.inputs_of import changed_lengths
-from advisor.reasoning.on_offer import on_offer, suiting_drill
-from advisor.reasoning.opened import WayOut
-from advisor.reasoning.ways_out import lacking, ways_out
+from advisor.analysis.inputs import changed_lengths
+from advisor.analysis.opened import WayOut
+from advisor.analysis.repair import lacking, ways_out
+from advisor.analysis.standard_cutters import on_offer, suiting_drill
+from advisor.choosing.advice import FeatureAdvice, advise_feature
+from advisor.choosing.candidates import GRADES
+from advisor.model.material import load_materials
+from advisor.situation.bench import Bench, shared_inference
 
 GAP = "\u00a0"
 CHANGED = re.compile(r"a (depth|width|diameter|length|top) of ([\d\s.]+)mm instead of ([\d\s.]+)mm")

@@ -22,8 +22,10 @@ from random_jobs import (
     solid,
 )
 
-from advisor.inputs import Cutter, Machine, Material, make_cutter
-from advisor.inputs.features import FeatureBase
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.model.features import FeatureBase
+from advisor.model.machine import Machine
+from advisor.model.material import Material
 
 STOCK = 0.5  # mm left on a wall
 OVER = 2.5  # mm of reach beyond the depth: past the bottom and a little

@@ -35,9 +35,9 @@ from typing import NamedTuple
 from claims import bench_for
 from random_jobs import Asked, random_job
 
-from advisor.inputs import Machine, make_machine
-from advisor.reasoning.advice import FeatureAdvice, advise_feature
-from advisor.reasoning.candidates import GRADES, Candidate
+from advisor.choosing.advice import FeatureAdvice, advise_feature
+from advisor.choosing.candidates import GRADES, Candidate
+from advisor.model.machine import Machine, make_machine
 
 WHAT = ("feed", "power", "torque", "stiffness", "acceleration", "speed")
 LEAST, MOST, SPEED_MOST = 1.05, 3.0, 2.0  # times as much

@@ -5,10 +5,10 @@ from pathlib import Path
 import pytest
 import yaml
 
-from advisor.inputs.crib import read_crib
-from advisor.inputs.material import load_materials
-from advisor.inputs.problems import Problem
-from advisor.inputs.shop import read_shop
+from advisor.files.problems import Problem
+from advisor.model.material import load_materials
+from advisor.readers.crib import read_crib
+from advisor.readers.shop import read_shop
 
 SHARED = Path(__file__).resolve().parents[2] / "shared"
 

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.reading import Answer
 from advisor.coach.scene import Scene
-from advisor.report.blocks import Block
+from advisor.text.blocks import Block
 
 MODULES = {"choose": "choosing", "set": "setting", "trap": "trapping", "turn": "turning", "explain": "explaining"}
 

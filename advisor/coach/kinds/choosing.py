@@ -7,6 +7,16 @@ from pathlib import Path
 from random import Random
 from typing import NamedTuple, get_args
 
+from advisor.analysis.alternatives import (
+    against,
+    alternatives,
+    nothing_for,
+    time_between,
+    where_time_goes,
+    without_a_rule,
+)
+from advisor.choosing.candidates import Candidate
+from advisor.choosing.time_parts import time_parts
 from advisor.coach.contrast import contrast_blocks
 from advisor.coach.exercise import Choice, Exercise, Part
 from advisor.coach.hints import hint_blocks, question
@@ -15,20 +25,17 @@ from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.scene import Scene, right_ways
 from advisor.coach.telling import in_short, job_blocks, lettered
 from advisor.coach.topics import topics_of
-from advisor.inputs.plan_fields import Entry
-from advisor.inputs.problems import printable
-from advisor.reasoning.candidates import Candidate
-from advisor.reasoning.contrast import against, alternatives, nothing_for, time_between, where_time_goes, without_a_rule
-from advisor.reasoning.time_parts import time_parts
-from advisor.reasoning.ways import ways
-from advisor.report.blocks import Block, Heading, Item, Items, section
-from advisor.report.names import spaced
-from advisor.report.reasons import reasons, said
-from advisor.report.section_text import sketch_blocks
-from advisor.report.words import given
-from advisor.rulebase.conditions import Facts
-from advisor.rulebase.schema import Rule
-from advisor.rulebase.wording import quantity
+from advisor.files.problems import printable
+from advisor.knowledge.conditions import Facts
+from advisor.knowledge.schema import Rule
+from advisor.knowledge.wording import quantity
+from advisor.model.plan_fields import Entry
+from advisor.situation.pairings import ways
+from advisor.text.blocks import Block, Heading, Item, Items, section
+from advisor.text.names import spaced
+from advisor.text.reasons import reasons, said
+from advisor.text.section_text import sketch_blocks
+from advisor.text.words import given
 
 PARTS = ("method", "cutter", "entry")
 STAGES = {"method": "clearing", "cutter": "cutter", "entry": "entry"}

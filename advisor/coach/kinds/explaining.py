@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from random import Random
 from typing import NamedTuple
 
+from advisor.choosing.candidates import Candidate, standing
 from advisor.coach.contrast import contrast_blocks
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import hint_blocks
@@ -15,13 +16,12 @@ from advisor.coach.table import by_difficulty
 from advisor.coach.telling import in_short, job_blocks, lettered
 from advisor.coach.topics import topics_of
 from advisor.coach.without import best_without
-from advisor.reasoning.candidates import Candidate, standing
-from advisor.report.blocks import Block, Heading, Item, Items, section
-from advisor.report.reasons import reasons, said
-from advisor.report.section_text import sketch_blocks
-from advisor.report.words import way_text
-from advisor.rulebase.schema import Rule
-from advisor.rulebase.wording import fill, quantity
+from advisor.knowledge.schema import Rule
+from advisor.knowledge.wording import fill, quantity
+from advisor.text.blocks import Block, Heading, Item, Items, section
+from advisor.text.reasons import reasons, said
+from advisor.text.section_text import sketch_blocks
+from advisor.text.words import way_text
 
 JUDGED = ("for", "against", "forbids")
 ASKED = "All of these are true here. Pick those without which another way would be advised; there is 1 at least."

@@ -6,18 +6,18 @@ from collections.abc import Mapping
 from random import Random
 from typing import Any, get_args
 
+from advisor.choosing.candidates import JUDGING
 from advisor.coach.judging import Verdict, setting_text
 from advisor.coach.scene import Scene
 from advisor.coach.table import by_difficulty
 from advisor.coach.topics import topic_of
-from advisor.inputs.plan_fields import Coolant, Entry
-from advisor.inputs.problems import printable
-from advisor.reasoning.candidates import JUDGING
-from advisor.reasoning.evidence import quantised
-from advisor.reasoning.ways import ways
-from advisor.report.names import spaced
-from advisor.rulebase.conditions import holds
-from advisor.rulebase.schema import Rule
+from advisor.files.problems import printable
+from advisor.knowledge.conditions import holds
+from advisor.knowledge.evidence import quantised
+from advisor.knowledge.schema import Rule
+from advisor.model.plan_fields import Coolant, Entry
+from advisor.situation.pairings import ways
+from advisor.text.names import spaced
 
 MAY_BE_NOTHING = ("allowance_side", "allowance_bottom", "overcut")
 DECIMALS = {"feed_per_tooth": 4, "spindle_speed": -1, "ramp_angle": 1}

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from random import Random
 from typing import Any, NamedTuple
 
+from advisor.choosing.candidates import standing
 from advisor.coach.contrast import closed_in, contrast_blocks, two_lines
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import hint_blocks, question
@@ -15,17 +16,16 @@ from advisor.coach.scene import Scene
 from advisor.coach.table import table
 from advisor.coach.telling import in_short, job_blocks
 from advisor.coach.topics import topics_of
-from advisor.reasoning.candidates import standing
-from advisor.reasoning.ways import ways
-from advisor.report.blocks import Block, Heading, Item, Items, Pairs, section
-from advisor.report.names import spaced
-from advisor.report.reasons import reasons, said
-from advisor.report.section_text import sketch_blocks
-from advisor.report.words import cutter_text, entry_text, way_text
+from advisor.knowledge.measures import LEVELS
+from advisor.knowledge.schema import Rule
+from advisor.knowledge.wording import apart, quantity
 from advisor.review.finding import Finding
-from advisor.rulebase.measures import LEVELS
-from advisor.rulebase.schema import Rule
-from advisor.rulebase.wording import apart, quantity
+from advisor.situation.pairings import ways
+from advisor.text.blocks import Block, Heading, Item, Items, Pairs, section
+from advisor.text.names import spaced
+from advisor.text.reasons import reasons, said
+from advisor.text.section_text import sketch_blocks
+from advisor.text.words import cutter_text, entry_text, way_text
 
 ASKED = {
     "levels": ("How many levels?", ""),

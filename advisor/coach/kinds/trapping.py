@@ -16,11 +16,11 @@ from advisor.coach.scene import Scene
 from advisor.coach.table import by_difficulty
 from advisor.coach.telling import in_short, job_blocks, lettered
 from advisor.coach.topics import topic_of
-from advisor.report.blocks import Block, Heading, Item, Items, Pairs, section
-from advisor.report.reasons import reasons, said
-from advisor.report.section_text import sketch_blocks
+from advisor.knowledge.schema import Rule
 from advisor.review.finding import Finding
-from advisor.rulebase.schema import Rule
+from advisor.text.blocks import Block, Heading, Item, Items, Pairs, section
+from advisor.text.reasons import reasons, said
+from advisor.text.section_text import sketch_blocks
 
 TIME_ALONE = "slower-than-advised"
 OFTEN = 0.25  # a flaw that only costs time is taken this often when it comes up

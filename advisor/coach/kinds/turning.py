@@ -6,6 +6,12 @@ from collections.abc import Iterator, Mapping
 from random import Random
 from typing import NamedTuple
 
+from advisor.analysis.alternatives import against
+from advisor.analysis.breakpoints import key_of
+from advisor.analysis.inputs import changed_feature
+from advisor.analysis.sensitivity import Turn, feature_changes
+from advisor.choosing.advice import advise_feature
+from advisor.choosing.candidates import Candidate, standing
 from advisor.coach.contrast import TITLE, pair
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import measure_question, question
@@ -16,22 +22,16 @@ from advisor.coach.scene import SOUND, Scene, right_ways
 from advisor.coach.table import by_difficulty, table
 from advisor.coach.telling import in_short, job_blocks, lettered
 from advisor.coach.topics import topics_of
-from advisor.reasoning.advice import advise_feature
-from advisor.reasoning.candidates import Candidate, standing
-from advisor.reasoning.contrast import against
-from advisor.reasoning.evidence import quantised
-from advisor.reasoning.inputs_of import changed_feature
-from advisor.reasoning.suspicion import key_of
-from advisor.reasoning.turning import Turn, feature_changes
-from advisor.reasoning.ways import ways
-from advisor.report.blocks import Block, Heading, Item, Items, section
-from advisor.report.names import spaced
-from advisor.report.reasons import reasons, said
-from advisor.report.section_text import sketch_blocks
-from advisor.report.words import given, way_text
-from advisor.rulebase.conditions import Compare, Facts, holds, leaves
-from advisor.rulebase.schema import Rule
-from advisor.rulebase.wording import quantity
+from advisor.knowledge.conditions import Compare, Facts, holds, leaves
+from advisor.knowledge.evidence import quantised
+from advisor.knowledge.schema import Rule
+from advisor.knowledge.wording import quantity
+from advisor.situation.pairings import ways
+from advisor.text.blocks import Block, Heading, Item, Items, section
+from advisor.text.names import spaced
+from advisor.text.reasons import reasons, said
+from advisor.text.section_text import sketch_blocks
+from advisor.text.words import given, way_text
 
 NAMES = ("width", "depth", "diameter", "clearance_below", "stock_side", "length")
 NO_WAY = "no way with this crib"

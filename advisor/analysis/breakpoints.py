@@ -1,0 +1,169 @@
+"""Where the rules would turn the advice between two values of one number of the input.
+
+Each fact of each way is taken to run straight between its values at the two ends. That tells where it passes a value
+that some rule compares it with; between two such places the rules are asked about the facts in the middle. What comes
+out is a suspicion, to be looked at with the whole reasoning.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from itertools import pairwise
+from typing import NamedTuple
+
+from advisor.choosing.candidates import JUDGING, Candidate, grade_of, standing
+from advisor.choosing.ranking import (
+    FORBIDDEN,
+    GRADES,
+    NOTHING,
+    POOR,
+    Entrant,
+    Ill,
+    Limits,
+    entrant_of,
+    foremost_of,
+    ill_of,
+    tiers,
+)
+from advisor.knowledge.conditions import Compare, leaves, quantise
+from advisor.knowledge.measures import LEVELS
+from advisor.knowledge.schema import RuleBase
+from advisor.situation.bench import Bench
+
+DECIDING = ("appraisal", "settings", *JUDGING)
+Key = tuple[str, str, str]
+Outcomes = Sequence[Candidate]
+End = tuple[float, Outcomes]
+Cuts = tuple[tuple[str, tuple[float, ...]], ...]
+
+
+def winner(outcomes: Outcomes, limits: Limits) -> Candidate | None:
+    """The best of some ways, or nothing where all are forbidden; ``limits`` are the thresholds."""
+    return foremost_of(outcomes, limits)
+
+
+def key_of(best: Candidate | None) -> Key | None:
+    """What a turn is judged by: method, body and way in."""
+    return (best.method, best.cutter.body, best.entry or "") if best else None
+
+
+class _Stretch(NamedTuple):
+    """A way from one share of the distance to another: its grade there, what speaks against it if that is poor, and its
+    time at both ends of the distance.
+    """
+
+    start: float
+    end: float
+    grade: int
+    ill: Ill
+    times: tuple[float, float]
+
+
+def suspected(same: Key | None, near: End, far: End, bench: Bench) -> list[float]:
+    """The values between two at which the rules would make another way the best, nearest first."""
+    tracks = [(key_of(way), entrant_of(way), _stretches(way, other, bench)) for way, other in _paired(near[1], far[1])]
+    places = sorted({stretch.start for _, _, track in tracks for stretch in track} | {1.0})
+    found = []
+    for start, end in pairwise(places):
+        share = (start + end) / 2
+        standing = [(_between(entrant, track, share), key) for key, entrant, track in tracks]
+        among = tiers((entrant for entrant, _ in standing), bench.limits)
+        best = min(standing, key=lambda item: among.place(item[0]), default=None)
+        if best is not None and (best[1] if best[0].grade < FORBIDDEN else None) != same:
+            found.append(near[0] + share * (far[0] - near[0]))
+    return found
+
+
+def _between(entrant: Entrant, track: Sequence[_Stretch], share: float) -> Entrant:
+    """What a way is ranked by at a share of the distance, as firm as it is at the near end."""
+    for stretch in track:
+        if share <= stretch.end:
+            time = stretch.times[0] + share * (stretch.times[1] - stretch.times[0])
+            return entrant._replace(grade=stretch.grade, time=time, ill=stretch.ill)
+    raise AssertionError("the stretches reach the far end")
+
+
+def _paired(near: Outcomes, far: Outcomes) -> Iterator[tuple[Candidate, Candidate]]:
+    """Each way with itself at the far end; where it was not worked out there, with what stands for its cutter."""
+    named = {name_of(way): way for way in far}
+    pairs: dict[tuple[str, str], Candidate] = {}
+    for way in far:
+        pairs.setdefault((way.method, way.cutter.id), way)
+    seen = set()
+    for way in near:
+        other = named.get(name_of(way)) or pairs.get((way.method, way.cutter.id))
+        if other is not None:
+            seen.add(name_of(other))
+            yield way, other
+    first: dict[tuple[str, str], Candidate] = {}
+    for way in near:
+        first.setdefault((way.method, way.cutter.id), way)
+    for way in far:
+        if name_of(way) not in seen and (other := first.get((way.method, way.cutter.id))) is not None:
+            yield other, way
+
+
+def name_of(way: Candidate) -> tuple[str, str, str | None, str | None]:
+    """What a way is known by: method, cutter, way in, drill."""
+    return way.method, way.cutter.id, way.entry, way.drill.id if way.drill else None
+
+
+def _stretches(near: Candidate, far: Candidate, bench: Bench) -> list[_Stretch]:
+    """The grades of a way between two ends, from place to place at which one of its facts passes a rule's value."""
+    ends = entrant_of(near), entrant_of(far)
+    finite = [time for time in (near.counted, far.counted) if time != float("inf")]
+    times = (min(near.counted, finite[0]), min(far.counted, finite[-1])) if finite else (0.0, 0.0)
+    places = sorted(set(_passed(near, far, bench.base)))
+    edges = [0.0, *places, 1.0]
+    track = []
+    for number, (start, end) in enumerate(pairwise(edges)):
+        if number == 0:
+            grade, ill = ends[0].grade, ends[0].ill
+        elif end == 1.0:
+            grade, ill = ends[1].grade, ends[1].ill
+        else:
+            grade, ill = _grade_between(near, far, (start + end) / 2, bench)
+        track.append(_Stretch(start, end, grade, ill, times))
+    return track
+
+
+def _passed(near: Candidate, far: Candidate, base: RuleBase) -> Iterator[float]:
+    """Where along the way a fact passes a value that a rule compares it with, as shares of the distance."""
+    before, after = near.facts, far.facts
+    for fact, cuts in _cuts(base, near.method):
+        one, other = before.get(fact), after.get(fact)
+        if one is None or other is None or one == other or isinstance(one, str) or isinstance(other, str):
+            continue
+        low, high = min(one, other), max(one, other)
+        for cut in cuts[bisect_left(cuts, low) : bisect_right(cuts, high)]:
+            yield min(1.0, max(0.0, round((cut - one) / (other - one), 3)))
+
+
+def _grade_between(near: Candidate, far: Candidate, share: float, bench: Bench) -> tuple[int, Ill]:
+    """The grade that the rules give to a way whose facts lie between those at two ends, with what speaks against it."""
+    rich = near if len(near.facts) >= len(far.facts) else far
+    facts = dict(rich.facts)
+    for fact, one in near.facts.items():
+        other = far.facts.get(fact)
+        if one != other and isinstance(one, float | int) and isinstance(other, float | int):
+            facts[fact] = one + share * (other - one)
+    fired = bench.inference.every(JUDGING, LEVELS, facts, rich.method)
+    grade, left = GRADES.index(grade_of(fired)), facts.get("wall_rest", 0.0)
+    if grade != POOR:
+        return grade, NOTHING
+    against = (rule for rule in standing(fired) if rule.verdict == "against")
+    return grade, ill_of(against, left if isinstance(left, float) else 0.0)
+
+
+@lru_cache(maxsize=64)
+def _cuts(base: RuleBase, method: str) -> Cuts:
+    """Every fact that decides about a method, with the values that rules compare it with."""
+    found: dict[str, set[float]] = {}
+    for rule in base.rules:
+        if rule.stage in DECIDING and (not rule.methods or method in rule.methods):
+            for leaf in leaves(rule.condition):
+                if isinstance(leaf, Compare) and not isinstance(leaf.value, str):
+                    found.setdefault(leaf.fact, set()).add(quantise(leaf.value))
+    return tuple((fact, tuple(sorted(values))) for fact, values in found.items())

@@ -1,0 +1,210 @@
+"""A way out where there is none, and a cutter the crib lacks where one would help. All that is named was re-run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from advisor.analysis.inputs import changed_feature, changed_lengths
+from advisor.analysis.opened import HALVINGS, WayOut, nearest, tenth, way_out
+from advisor.analysis.raised import changed_by, raised, raised_and_drilled, raised_for_the_drill, skin_stays
+from advisor.analysis.standard_cutters import described, drill_to_size, on_offer, sizes, suiting_drill
+from advisor.choosing.advice import FeatureAdvice, advise_feature
+from advisor.choosing.candidates import GRADES, Candidate
+from advisor.choosing.ranking import foremost_of
+from advisor.knowledge.wording import MOST_FIGURES, quantity
+from advisor.model.cutter import Cutter
+from advisor.model.features import FeatureBase
+from advisor.situation.bench import Bench
+
+FURTHEST_DOWN, FURTHEST_UP = 50, 10  # how many times less deep, and wider, a feature is looked at
+
+
+def ways_out(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
+    """For a feature that no candidate may cut: the best cutter to buy, and the nearest change of the feature.
+
+    Where neither helps alone, the nearest change with which a cutter to buy does; where that does not either, the
+    nearest change of all lengths at once. One that takes many times as long as another as good is left out.
+    """
+    found = list[WayOut]()
+    bought = best_bought(feature, crib, bench)
+    if bought is not None:
+        cutter, answer = bought
+        found.append(way_out(f"With {described(cutter)}", answer))
+    found.extend(_changed(feature, crib, bench))
+    return (
+        _quick(found)
+        or tuple(_changed_and_bought(feature, crib, bench))
+        or tuple(_changed_at_once_and_bought(feature, crib, bench))
+    )
+
+
+def _quick(every: Sequence[WayOut]) -> tuple[WayOut, ...]:
+    """Those that do not take many times the time of another that is graded as well or better."""
+    most = float(sizes()["times_as_long_most"])
+
+    def outdone(one: WayOut) -> bool:
+        place = GRADES.index(one.grade)
+        return any(one.time > most * other.time for other in every if GRADES.index(other.grade) <= place)
+
+    return tuple(one for one in every if not outdone(one))
+
+
+def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
+    """For an answer that is not good, the cutter that would better it; for a long helix, the drill that would shorten
+    it; for a round hole that is milled, how high the part must lie for a drill of the crib, else the drill that would
+    make it.
+    """
+    best = answer.best
+    if best is None:
+        return ()
+    if best.grade != "good":
+        higher = tuple(raised_and_drilled(answer, feature, crib, bench))
+        if higher and skin_stays(answer):
+            return higher
+        bought = best_bought(feature, crib, bench)
+        if bought is None or bought[1].best is None or GRADES.index(bought[1].grade) >= GRADES.index(best.grade):
+            return higher
+        if foremost_of([best, bought[1].best], bench.limits) is best:  # good, but at too high a price in time
+            return higher
+        return (*higher, way_out(f"With {described(bought[0])}", bought[1], best))
+    if best.cutter.body != "drill":
+        told = tuple(raised_for_the_drill(answer, best, feature, crib, bench)) or tuple(_drilled(feature, best, bench))
+        if told:
+            return told
+    if best.entry == "helical_ramp" and best.method != "helical_boring":
+        return tuple(_drill(feature, best, bench))
+    return ()
+
+
+def _drilled(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayOut]:
+    """The drill that makes a round hole in one go, in enough less time than it is milled in."""
+    drill = drill_to_size(feature, bench)
+    again = advise_feature(feature, [drill], bench, whole=False) if drill is not None else None
+    if (
+        drill is not None
+        and again is not None
+        and again.best is not None
+        and again.best.grade == best.grade
+        and again.best.time <= (1 - sizes()["saving"]) * best.time
+    ):
+        yield way_out(f"With {described(drill)}", again, best)
+
+
+def _drill(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayOut]:
+    drill = suiting_drill(best.cutter, feature, bench)
+    if drill is None:
+        return
+    again = advise_feature(feature, [best.cutter, drill], bench, whole=False)
+    if (
+        again.best is not None
+        and again.best.grade == best.grade
+        and again.best.time <= (1 - sizes()["saving"]) * best.time
+    ):
+        yield way_out(f"With {described(drill)}", again, best)
+
+
+def best_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Cutter, FeatureAdvice] | None:
+    """The cutter of the standard sizes that gives the best answer for a feature, beside the drills of the crib."""
+    tried = [*_bought(feature, crib, bench)]
+    best = foremost_of((answer.best for _, answer in tried if answer.best), bench.limits)
+    return next((pair for pair in tried if best is not None and pair[1].best is best), None)
+
+
+def _bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[tuple[Cutter, FeatureAdvice]]:
+    """Every cutter of the standard sizes that gives a way, with the answer."""
+    drills = [cutter for cutter in crib if cutter.body == "drill"]
+    for cutter in on_offer(feature, bench):
+        answer = advise_feature(feature, [cutter, *drills], bench, whole=False)
+        if answer.best is not None and answer.best.cutter.id == cutter.id:
+            yield cutter, answer
+
+
+def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
+    """The nearest smaller depth and the nearest greater width at which the crib has a way."""
+
+    at = changed_by(feature, crib, bench)
+
+    def opens(name: str, value: float) -> bool:
+        answer = at(name, value)
+        return answer is not None and answer.best is not None
+
+    for name, now, far in _changes(feature):
+        value = nearest(lambda value, name=name: opens(name, value), now, far)  # type: ignore[misc]
+        answer = at(name, value) if value is not None else None
+        if value is not None and answer is not None:
+            yield way_out(f"With {_instead(name, value, now)}", answer)
+    if not getattr(feature, "floor", True) and hasattr(feature, "clearance_below"):
+        yield from raised(feature, at)
+
+
+def _changed_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
+    """The nearest smaller depth and the nearest greater width at which a cutter to buy has a way."""
+
+    def opens(name: str, value: float) -> bool:
+        changed = changed_feature(feature, name, value)
+        return changed is not None and next(_bought(changed, crib, bench), None) is not None
+
+    for name, now, far in _changes(feature, _widest()):
+        value = nearest(lambda value, name=name: opens(name, value), now, far)  # type: ignore[misc]
+        changed = changed_feature(feature, name, value) if value is not None else None
+        bought = best_bought(changed, crib, bench) if changed is not None else None
+        if value is not None and bought is not None:
+            text = f"With {_instead(name, value, now)}, and {described(bought[0])}"
+            yield way_out(text, bought[1])
+
+
+def _changed_at_once_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
+    """Less deep, wider and with less stock around it at once, each by the same share of its way: a cutter to buy then
+    has a way.
+    """
+    changes = [*_changes(feature, _widest())]
+    if hasattr(feature, "length"):  # a length is never less than the width
+        width, length = changes.pop(), float(getattr(feature, "length", 0.0))
+        far = max(FURTHEST_UP * width[1], _widest())
+        changes += [("width", width[1], far), ("length", length, max(length, far))]
+    changes.append(("top", feature.top, 0.0))
+
+    def lengths(share: float) -> dict[str, float]:
+        return {
+            name: now if far == now else tenth(now + share * (far - now), "down" if far < now else "up")
+            for name, now, far in changes
+        }
+
+    def bought_at(share: float) -> tuple[Cutter, FeatureAdvice] | None:
+        changed = changed_lengths(feature, lengths(share))
+        return best_bought(changed, crib, bench) if changed is not None else None
+
+    share, found, near = 1.0, bought_at(1.0), 0.0
+    for _ in range(HALVINGS if found else 0):
+        middle = (near + share) / 2
+        if (nearer := bought_at(middle)) is not None:
+            share, found = middle, nearer
+        else:
+            near = middle
+    if found is not None:
+        told = [(name, value, now) for (name, now, _), value in zip(changes, lengths(share).values(), strict=True)]
+        *most, last = [_instead(*change) for change in told if change[1] != change[2]]
+        text = f"With {', '.join(most)}{' and ' if most else ''}{last}, and {described(found[0])}"
+        yield way_out(text, found[1])
+
+
+def _widest() -> float:
+    return float(2 * max(sizes()["solid_end_mill"]["diameters"]))
+
+
+def _changes(feature: FeatureBase, widest: float = 0.0) -> Iterator[tuple[str, float, float]]:
+    """What may be changed, its value now, and how far it may go [mm]; a width as far as the length."""
+    yield "depth", feature.depth, feature.depth / FURTHEST_DOWN
+    if (diameter := getattr(feature, "diameter", None)) is not None:
+        yield "diameter", diameter, max(FURTHEST_UP * diameter, widest)
+        return
+    width, length = float(getattr(feature, "width", 0.0)), float(getattr(feature, "length", 0.0))
+    yield "width", width, min(max(FURTHEST_UP * width, widest), length)
+
+
+def _instead(name: str, value: float, now: float) -> str:
+    """A change of a length, told to the last figure: only that very value has been run.
+
+    Nothing is said of values beyond. A wider bore may leave a core, and a thinner face may be cut in fewer levels.
+    """
+    return f"a {name} of {quantity(value, 'mm', MOST_FIGURES)} instead of {quantity(now, 'mm', MOST_FIGURES)}"

@@ -1,0 +1,300 @@
+"""What would turn the advice: for each number of the input, the nearest value found with another method, body or entry.
+
+The whole reasoning is asked again with one number changed, by ``along``, which closes in on where the rules would turn
+the answer and asks both sides of what it finds with the whole crib.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from advisor.analysis.breakpoints import Key, Outcomes, key_of, winner
+from advisor.analysis.inputs import changed_cutter, changed_feature
+from advisor.analysis.line_search import FINE, Field, Line, nearest
+from advisor.choosing.advice import FeatureAdvice
+from advisor.choosing.candidates import Candidate, candidates
+from advisor.choosing.drill_sizes import only_another_drill
+from advisor.choosing.narrow import ANY, foremost
+from advisor.choosing.ranking import FREELY, HELD_BACK, front, quickest
+from advisor.choosing.sharper import with_sharper
+from advisor.knowledge.schema import reads
+from advisor.model.cutter import Cutter
+from advisor.model.features import FeatureBase
+from advisor.model.machine import Machine
+from advisor.model.region import region_of
+from advisor.situation.bench import Bench
+from advisor.situation.facts import feature_facts
+
+__all__ = ["Field", "Key", "Turn", "best_of", "changed_machine", "changes", "key_of", "possible_machine"]
+
+OF_FEATURE = (
+    "depth", "width", "length", "diameter", "corner_radius", "clearance_below", "stock_side", "island", "top",
+    "allowance_side", "allowance_bottom",
+)  # fmt: skip
+OF_CUTTER = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter", "RE", "RMPX", "RPMX", "dead_centre")
+UNITS = {
+    "RMPX": "deg",
+    "RPMX": "1/min",
+    "spindle power": "kW",
+    "spindle speed": "1/min",
+    "stiffness": "N/µm",
+    "axis_acceleration": "m/s²",
+    "feed_max": "mm/min",
+    "tool_change": "s",
+}
+DIAMETERS = ("diameter", "DC")
+LENGTHS = ("APMX", "LU", "LPR")
+STEPS = {"1/min": 1.0, "mm/min": 1.0}  # nobody types a part of a turn, or of a millimetre a minute
+MOST_OF_A_KIND = 3
+OF_MACHINE = frozenset({"torque_most", "tool_change", "axis_acceleration"})
+
+
+class Turn(NamedTuple):
+    """A turn of the advice: whose input, its name and unit, from which value to which, and what is advised there.
+
+    ``method`` is absent where no way is left.
+    """
+
+    whose: str
+    name: str
+    unit: str
+    start: float
+    at: float
+    method: str | None
+    cutter: str | None
+    body: str | None
+    entry: str | None
+
+    @property
+    def distance(self) -> float:
+        """How far off the turn is, as a share of the value."""
+        return abs(self.at - self.start) / self.start if self.start else abs(self.at)
+
+
+def changes(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Turn, ...]:
+    """Every turn of the advice that was found and borne out, the nearest first."""
+    if answer.best is None:
+        return ()
+    few, every = contenders(answer, crib), Field(tuple(crib))
+    found = [
+        *_by_feature(answer, feature, few, every, bench),
+        *_by_cutter(answer, answer.best, feature, every, bench),
+        *_by_machine(answer, feature, few, every, bench),
+    ]
+    return tuple(sorted(found, key=lambda change: change.distance))
+
+
+def feature_changes(
+    answer: FeatureAdvice,
+    feature: FeatureBase,
+    crib: Sequence[Cutter],
+    bench: Bench,
+    names: Sequence[str] = OF_FEATURE,
+) -> tuple[Turn, ...]:
+    """Every turn of the advice by some numbers of the feature alone, the nearest first."""
+    if answer.best is None:
+        return ()
+    found = _by_feature(answer, feature, contenders(answer, crib), Field(tuple(crib)), bench, names)
+    return tuple(sorted(found, key=lambda change: change.distance))
+
+
+def outcomes(feature: FeatureBase, field: Field, bench: Bench) -> Outcomes:
+    """Every way of a field for a feature, worked out and judged; of a whole crib only the best, if any is allowed."""
+    if field.pairs is None:
+        best = best_of(feature, field, bench)
+        return [] if best is None else [best]
+    region = region_of(feature)
+    shared = with_sharper(feature_facts(region, bench), region, field.cutters, bench)
+    return list(candidates(region, shared, field.cutters, bench, field.pairs))
+
+
+def best_of(feature: FeatureBase, field: Field, bench: Bench, least: tuple[int, float] = ANY) -> Candidate | None:
+    """The best way of a field, or nothing where all are forbidden; what is no better than the ``least`` may be too."""
+    region = region_of(feature)
+    shared = with_sharper(feature_facts(region, bench), region, field.cutters, bench)
+    return foremost(region, shared, field.cutters, bench, field.pairs, least)
+
+
+def contenders(answer: FeatureAdvice, crib: Sequence[Cutter]) -> Field:
+    """The pairs of method and cutter that may win when a number moves, and the drills that their ways in need.
+
+    For each method and body: those that stand best now, the quickest good and workable ones, which the others are held
+    against, and of those that are forbidden the longest and the narrowest.
+    """
+    pairs: dict[tuple[str, str], None] = {}
+    drills: set[str] = set()
+    kinds: dict[tuple[str, str], list[Candidate]] = {}
+    for item in answer.candidates:
+        kinds.setdefault((item.method, item.cutter.body), []).append(item)
+    for items in kinds.values():
+        standing = [item for item in items if item.grade != "forbidden"]
+        out = [item for item in items if item.grade == "forbidden"]
+        for cutter in [*dict.fromkeys(item.cutter.id for item in standing)][:MOST_OF_A_KIND]:
+            pairs[standing[0].method, cutter] = None
+        paces = [quickest(standing, grade) for grade in ("good", "workable")]
+        for pace in (*paces, *(quickest(standing, "workable", overtaking) for overtaking in (HELD_BACK, FREELY))):
+            if pace is not None:
+                pairs[pace.method, pace.cutter.id] = None
+        drills.update(item.drill.id for item in standing if item.drill and (item.method, item.cutter.id) in pairs)
+        if out:
+            for far in (max(out, key=lambda one: one.cutter.LU), min(out, key=lambda one: one.cutter.DC)):
+                pairs[far.method, far.cutter.id] = None
+    ids = {cutter for _, cutter in pairs} | drills
+    return Field(tuple(cutter for cutter in crib if cutter.id in ids), frozenset(pairs))
+
+
+def _by_feature(
+    answer: FeatureAdvice,
+    feature: FeatureBase,
+    few: Field,
+    every: Field,
+    bench: Bench,
+    names: Sequence[str] = OF_FEATURE,
+) -> Iterator[Turn]:
+    now = _of_field(answer, few)
+    for name in names:
+        value = getattr(feature, name, None)
+        if not value:
+            continue
+
+        def at(value: float, field: Field, name: str = name) -> Outcomes | None:
+            other = changed_feature(feature, name, value)
+            return None if other is None else outcomes(other, field, bench)
+
+        def can(value: float, name: str = name) -> bool:
+            return changed_feature(feature, name, value) is not None
+
+        yield from _turns("feature", name, "mm", Line(float(value), now, can, at, few, every, bench))
+
+
+def _by_cutter(
+    answer: FeatureAdvice, best: Candidate, feature: FeatureBase, crib: Field, bench: Bench
+) -> Iterator[Turn]:
+    """Only the advised cutter changes, so those of the others that may come first as they are stand for all.
+
+    A drill may open the way for others, so with another drill they are worked out anew.
+    """
+    if best.cutter.body == "drill":
+        yield from _by_drill(answer, best.cutter, feature, crib, bench)
+        return
+    field = Field(tuple(cutter for cutter in crib.cutters if cutter.body == "drill" and cutter.id != best.cutter.id))
+    rivals = front([item for item in answer.candidates if item.cutter.id != best.cutter.id], bench.limits)
+    now = [*(item for item in answer.candidates if item.cutter.id == best.cutter.id), *rivals]
+    for name in OF_CUTTER:
+        value = getattr(best.cutter, name)
+        if not value:
+            continue
+
+        def at(value: float, field: Field, name: str = name) -> Outcomes | None:
+            other = changed_cutter(best.cutter, name, value)
+            if other is None:
+                return None
+            return [*outcomes(feature, Field.of_one(other, field.cutters), bench), *rivals]
+
+        def can(value: float, name: str = name) -> bool:
+            return changed_cutter(best.cutter, name, value) is not None
+
+        line = Line(float(value), now, can, at, field, field, bench)
+        yield from _turns(best.cutter.id, name, UNITS.get(name, "mm"), line)
+
+
+def _by_drill(answer: FeatureAdvice, drill: Cutter, feature: FeatureBase, crib: Field, bench: Bench) -> Iterator[Turn]:
+    few = contenders(answer, crib.cutters)
+    now = _of_field(answer, few)
+    for name in OF_CUTTER:
+        value = getattr(drill, name)
+        if not value or name == "RMPX":
+            continue
+
+        def at(value: float, field: Field, name: str = name) -> Outcomes | None:
+            other = changed_cutter(drill, name, value)
+            if other is None:
+                return None
+            cutters = tuple(other if cutter.id == drill.id else cutter for cutter in field.cutters)
+            return outcomes(feature, field._replace(cutters=cutters), bench)
+
+        def can(value: float, name: str = name) -> bool:
+            return changed_cutter(drill, name, value) is not None
+
+        yield from _turns(drill.id, name, UNITS.get(name, "mm"), Line(float(value), now, can, at, few, crib, bench))
+
+
+def _by_machine(answer: FeatureAdvice, feature: FeatureBase, few: Field, every: Field, bench: Bench) -> Iterator[Turn]:
+    few = _on_machine(answer, few)
+    machine, now = bench.machine, _of_field(answer, few)
+    values = {
+        "spindle power": max(machine.spindle.power),
+        "spindle speed": machine.spindle.speed[-1],
+        "stiffness": machine.stiffness,
+        "axis_acceleration": machine.axis_acceleration,
+        "feed_max": machine.feed_max,
+        "tool_change": machine.tool_change,
+    }
+    for name, value in values.items():
+        if not value:
+            continue
+
+        def at(value: float, field: Field, name: str = name) -> Outcomes:
+            return outcomes(feature, field, bench._replace(machine=changed_machine(machine, name, value)))
+
+        def can(value: float, name: str = name) -> bool:
+            return possible_machine(changed_machine(machine, name, value))
+
+        yield from _turns(machine.name, name, UNITS[name], Line(value, now, can, at, few, every, bench))
+
+
+def _on_machine(answer: FeatureAdvice, few: Field) -> Field:
+    """Those of a field whom the machine can help or hinder: not who is forbidden for what cutter and feature are."""
+    stuck = {
+        (item.method, item.cutter.id)
+        for item in answer.candidates
+        if item.plan is None and any(rule.verdict == "forbids" and not reads(rule) & OF_MACHINE for rule in item.fired)
+    }
+    return few._replace(pairs=(few.pairs or frozenset()) - stuck)
+
+
+def _of_field(answer: FeatureAdvice, few: Field) -> Outcomes:
+    """The ways of a field as they are today."""
+    return [item for item in answer.candidates if few.pairs is None or (item.method, item.cutter.id) in few.pairs]
+
+
+def _turns(whose: str, name: str, unit: str, line: Line) -> Iterator[Turn]:
+    """The nearest turn below and above a value, where there is one."""
+    limits = line.bench.limits
+    line, now = line._replace(step=STEPS.get(unit, FINE)), winner(line.now, limits)
+    if name in LENGTHS:
+        line = line._replace(far=limits["cutter_length_times_most"])
+    for up in (False, True):
+        found = nearest(line, up)
+        if found is None:
+            continue
+        best = found.best
+        if name not in DIAMETERS or not only_another_drill(line.start, found.at, (now, best), limits):
+            way = (best.method, best.cutter.id, best.cutter.body, best.entry) if best else (None, None, None, None)
+            yield Turn(whose, name, unit, line.start, found.at, *way)
+
+
+def possible_machine(machine: Machine) -> bool:
+    """Whether a shop may write down such a machine."""
+    try:
+        Machine.model_validate({**dict(machine), "spindle": dict(machine.spindle)})
+    except ValueError:
+        return False
+    return True
+
+
+def changed_machine(machine: Machine, name: str, value: float) -> Machine:
+    """The machine with one number changed; spindle power [kW] and speed [1/min] at their greatest, the whole curve with
+    them.
+    """
+    spindle = machine.spindle
+    if name == "spindle power":
+        share = value / max(spindle.power)
+        changed = spindle.model_copy(update={"power": tuple(point * share for point in spindle.power)})
+    elif name == "spindle speed":
+        share = value / spindle.speed[-1]
+        changed = spindle.model_copy(update={"speed": tuple(point * share for point in spindle.speed)})
+    else:
+        return machine.model_copy(update={name: value})
+    return machine.model_copy(update={"spindle": changed})

@@ -1,0 +1,162 @@
+"""Cutters that a shop could buy: those of the table of standard sizes, as long as a feature wants and no longer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+from typing import Any as Anything
+
+from advisor.files.yaml_reader import read_yaml
+from advisor.knowledge.assumptions import assumed
+from advisor.knowledge.wording import quantity, with_article
+from advisor.mechanics.entry import drill_point
+from advisor.mechanics.lengths import exceeds, pieces, reaches, steps
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.model.features import FeatureBase
+from advisor.paths import shared_dir
+from advisor.situation.bench import Bench
+
+
+@cache
+def sizes() -> dict[str, Anything]:
+    """The table of sizes that a shop could buy."""
+    table: dict[str, Anything] = read_yaml(shared_dir() / "standard_sizes.yaml").value
+    return table
+
+
+def on_offer(feature: FeatureBase, bench: Bench) -> Iterator[Cutter]:
+    """Cutters of standard sizes, long enough for the feature."""
+    table, group = sizes(), bench.material.group
+    deep = feature.depth + feature.top + bench.limits["overcut_least"] + table["spare_length"]
+    reach = pieces(deep, table["length_step"]) * table["length_step"]
+    solid = table["solid_end_mill"]
+    for DC in (DC for DC in solid["diameters"] if _exists(reach, DC, solid["reach_most"])):
+        for edge in sorted({min(reach, flutes * DC) for flutes in solid["flutes"]}):
+            yield make_cutter(
+                id=f"solid-{DC}-{edge:g}",
+                body="solid_end_mill",
+                DC=DC,
+                APMX=edge,
+                LU=max(reach, edge),
+                LPR=_projection(reach, DC),
+                DCONMS=DC,
+                DN=solid["neck_share"] * DC if edge < reach else None,
+                RE=solid["corner_radius_share"] * DC,
+                KAPR=solid["edge_angle"],
+                FHA=solid["helix"],
+                ZEFP=solid["teeth"][group],
+                RMPX=solid["ramp_angle"],
+                substrate="carbide",
+                end_cutting=True,
+            )
+    inserted = table["inserted_end_mill"]
+    for DC in (DC for DC in inserted["diameters"] if _exists(reach, DC, inserted["reach_most"])):
+        yield make_cutter(
+            id=f"inserted-{DC}",
+            body="inserted_end_mill",
+            DC=DC,
+            APMX=inserted["edge"],
+            LU=max(reach, inserted["edge"]),
+            LPR=_projection(reach, DC),
+            DCONMS=DC,
+            KAPR=inserted["edge_angle"],
+            ZEFP=inserted["teeth"][str(DC)],
+            RMPX=inserted["ramp_angle"],
+            RPMX=inserted["marked_speed"],
+            dead_centre=inserted["dead_centre_share"] * DC,
+            substrate="carbide",
+            end_cutting=False,
+        )
+    drill = drill_to_size(feature, bench)
+    if drill is not None:
+        yield drill
+
+
+def drill_to_size(feature: FeatureBase, bench: Bench) -> Cutter | None:
+    """The drill on offer that makes a round hole for its purpose; nothing for other features, or if there is none."""
+    diameter = getattr(feature, "diameter", None)
+    width = _drill_width(feature, diameter, bench) if diameter else 0.0
+    deep = feature.depth + feature.top + bench.limits["overcut_least"] + sizes()["spare_length"]
+    return _long_enough(width, deep, bench.material.group) if width > 0 else None
+
+
+def _long_enough(width: float, deep: float, group: str) -> Cutter | None:
+    """A drill for a group of materials that reaches so deep at full diameter [mm], with a diameter of flute more for
+    the chips where such a long one is on offer, else with its point.
+    """
+    point = drill_point(width, assumed("cutter", "point_angle_carbide_drill"))
+    return drill_of(width, deep + width, group) or drill_of(width, deep + point, group)
+
+
+def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:
+    """The widest drill on offer that leaves what the purpose of a hole asks for [mm]."""
+    purpose: str | None = getattr(feature, "purpose", None)
+    table: dict[str, float] = sizes()["drill"]
+    if purpose in (None, "mill"):
+        return max(0, steps(diameter - 2 * bench.limits["allowance_wide"], table["step"])) * table["step"]
+    to_size = purpose in ("clearance", "thread")
+    narrow = purpose == "ream" and exceeds(bench.limits["ream_narrow"], diameter)
+    kept = "hole_left_none" if to_size else "hole_left_narrow_ream" if narrow else f"hole_left_least_{purpose}"
+    left = bench.limits[kept]
+    return float(round(max(0, steps(diameter - 2 * left, table["fine_step"])) * table["fine_step"], 6))
+
+
+def suiting_drill(cutter: Cutter, feature: FeatureBase, bench: Bench) -> Cutter | None:
+    """The narrowest drill on offer whose hole suits a cutter, long enough for the feature; nothing if there is none."""
+    limits, step = bench.limits, sizes()["drill"]["step"]
+    diameter = pieces(limits["hole_ratio_least"] * cutter.DC, step) * step
+    if exceeds(diameter, limits["hole_ratio_most"] * cutter.DC):
+        return None
+    return drill_of(diameter, feature.depth + feature.top + diameter, bench.material.group)
+
+
+def drill_of(diameter: float, reach: float, group: str) -> Cutter | None:
+    """A carbide drill of a diameter, ground for a group of ISO 513 and long enough to reach; nothing where none is on
+    offer.
+    """
+    table = sizes()
+    length = pieces(reach, table["length_step"]) * table["length_step"]
+    inserts = _has_inserts(diameter)
+    most = table["drill"]["inserted_reach" if inserts else "flutes"]
+    if not _exists(length, diameter, most):
+        return None
+    return make_cutter(
+        id=f"drill-{diameter:g}",
+        body="drill",
+        DC=diameter,
+        APMX=length,
+        LU=length,
+        LPR=_projection(length, diameter),
+        ZEFP=table["drill"]["inserted_teeth" if inserts else "teeth"],
+        substrate="carbide",
+        TMC1ISO=group,
+    )
+
+
+def _has_inserts(diameter: float) -> bool:
+    """Whether a carbide drill is too wide to be on offer in solid carbide."""
+    return exceeds(diameter, sizes()["drill"]["solid_most"])
+
+
+def _exists(reach: float, DC: float, most: float) -> bool:
+    """Whether there is a cutter that reaches so far, ``most`` diameters at most, and a crib may hold it."""
+    longest, widest = assumed("bounds", "cutter_length_most"), assumed("bounds", "cutting_diameter_most")
+    return reaches(most * DC, reach) and _projection(reach, DC) <= longest and widest >= DC
+
+
+def _projection(reach: float, DC: float) -> float:
+    table = sizes()
+    return float(reach + table["projection_beyond"] + table["projection_share"] * DC)
+
+
+def described(cutter: Cutter) -> str:
+    """A cutter to buy, in words."""
+    wide = with_article(quantity(cutter.DC, "mm"))
+    if cutter.body == "drill":
+        made = "drill with carbide inserts" if _has_inserts(cutter.DC) else "carbide drill"
+        return f"{wide} {made} for group {cutter.TMC1ISO}, usable {quantity(cutter.LU, 'mm')} deep"
+    if cutter.body == "inserted_end_mill":
+        return f"{wide} inserted end mill, usable {quantity(cutter.LU, 'mm')} deep"
+    flute = f"{quantity(cutter.APMX, 'mm')} of flute"
+    neck = f" and a neck usable {quantity(cutter.LU, 'mm')} deep" if cutter.LU > cutter.APMX else ""
+    return f"{wide} solid carbide end mill with {cutter.ZEFP} teeth, {flute}{neck}"

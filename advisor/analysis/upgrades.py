@@ -1,0 +1,115 @@
+"""The smallest change of a cutter of the crib that would better an answer: more flute, or more usable length."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from advisor.analysis.inputs import changed_cutter
+from advisor.analysis.sensitivity import Field, best_of, changes
+from advisor.analysis.standard_cutters import sizes
+from advisor.choosing.advice import FeatureAdvice
+from advisor.choosing.candidates import Candidate
+from advisor.choosing.ranking import GRADES, foremost_of, ranked
+from advisor.mechanics.lengths import pieces
+from advisor.model.cutter import Cutter
+from advisor.model.features import FeatureBase
+from advisor.situation.bench import Bench
+
+WISHED = ("APMX", "LU")
+MOST = 2
+STEP = 0.5
+
+
+class Wish(NamedTuple):
+    """A cutter of the crib with one length changed [mm], and what it would then give beside the answer of today."""
+
+    cutter: Cutter
+    name: str
+    length: float
+    better: Candidate
+    today: Candidate
+
+    @property
+    def saved(self) -> float:
+        """The share of the time that it saves; negative where it is slower but better graded."""
+        return 1 - self.better.time / self.today.time
+
+
+def asked_back(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> FeatureAdvice:
+    """The answer with what would turn it, and what a longer cutter of the crib would do."""
+    return answer._replace(changes=changes(answer, feature, crib, bench), wishes=wishes(answer, feature, crib, bench))
+
+
+def wishes(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Wish, ...]:
+    """The most telling changes of a cutter, best first: a better grade, or enough of the time saved."""
+    today = answer.best
+    if today is None:
+        return ()
+    drills = tuple(cutter for cutter in crib if cutter.body == "drill")
+    deep = {item.cutter.id: float(item.facts["depth_to_cut"]) + feature.top for item in answer.candidates}
+    found = [
+        wish
+        for cutter in crib
+        for wish in _wishes_of(cutter, drills, deep.get(cutter.id, feature.top), today, feature, bench)
+    ]
+    place = {id(better): place for place, better in enumerate(ranked((wish.better for wish in found), bench.limits))}
+    found.sort(key=lambda wish: (place[id(wish.better)], wish.length))
+    different: dict[tuple[str, float], Wish] = {}
+    for wish in found:
+        different.setdefault((wish.better.method, wish.cutter.DC), wish)
+    return tuple(list(different.values())[:MOST])
+
+
+def _wishes_of(
+    cutter: Cutter,
+    drills: tuple[Cutter, ...],
+    needed: float,
+    today: Candidate,
+    feature: FeatureBase,
+    bench: Bench,
+) -> Iterator[Wish]:
+    if cutter.body == "drill":
+        return
+    least = _least(today)
+    for name in WISHED:
+        now = getattr(cutter, name)
+        if now >= needed or (name == "APMX" and cutter.body != "solid_end_mill"):
+            continue
+
+        def at(length: float, name: str = name) -> Candidate | None:
+            changed = changed_cutter(cutter, name, length)
+            if changed is None:
+                return None
+            found = best_of(feature, Field.of_one(changed, drills), bench, least)
+            return found if found is not None and _telling(found, today, bench) else None
+
+        length = _up(needed)
+        if at(length) is None:
+            continue
+        low, high = now, length
+        while high - low > STEP:
+            middle = _up((low + high) / 2)
+            if middle >= high:
+                break
+            low, high = (low, middle) if at(middle) else (middle, high)
+        better = at(high)
+        if better is not None:
+            yield Wish(cutter, name, high, better, today)
+
+
+def _up(length: float) -> float:
+    """A length rounded up to the step it is told in [mm]."""
+    return pieces(length, STEP) * STEP
+
+
+def _least(today: Candidate) -> tuple[int, float]:
+    """What is worth looking for: a better grade, or the same and no more than this time [s]."""
+    return GRADES.index(today.grade), (1 - sizes()["saving"]) * today.time
+
+
+def _telling(found: Candidate, today: Candidate, bench: Bench) -> bool:
+    """Whether a way is worth telling beside that of today: it comes before it, and is better graded or saves enough."""
+    better = GRADES.index(found.grade) < GRADES.index(today.grade)
+    saves = found.time <= (1 - sizes()["saving"]) * today.time
+    return (better or saves) and foremost_of([today, found], bench.limits) is found

@@ -1,0 +1,1 @@
+"""Candidates: every method with every cutter and entry, worked out, rated and ranked."""

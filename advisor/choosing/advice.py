@@ -1,0 +1,193 @@
+"""Advice for a feature and for a whole job: the best candidate, why, what to mind, and what it was preferred to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import groupby
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from advisor.choosing.candidates import Candidate, candidates, standing
+from advisor.choosing.failed import Failed, of_each
+from advisor.choosing.ranking import Limits, front, ranked
+from advisor.choosing.rest import Rest, rest_of_corners, with_rest
+from advisor.choosing.sharper import with_sharper
+from advisor.files.problems import BadInput, Problem, listed
+from advisor.knowledge.conditions import Compare, leaves
+from advisor.knowledge.measures import LEVELS
+from advisor.knowledge.schema import Rule, RuleBase
+from advisor.model.cutter import Cutter
+from advisor.model.features import FeatureBase
+from advisor.model.region import Region, region_of
+from advisor.readers.assignment import Assignment
+from advisor.situation.bench import Bench, bench_of
+from advisor.situation.facts import Situation, feature_facts
+from advisor.situation.unasked import NotAsked, not_asked
+
+if TYPE_CHECKING:
+    from advisor.analysis.alternatives import Alternative
+    from advisor.analysis.opened import WayOut
+    from advisor.analysis.sensitivity import Turn
+    from advisor.analysis.upgrades import Wish
+
+
+MANY = 100  # cutters: up to so many are always worked out whole, with every hole that a drill can make
+
+
+class FeatureAdvice(NamedTuple):
+    """The answer for one feature.
+
+    ``best`` is absent when every candidate is forbidden; ``candidates`` are sorted, best first. ``about_feature`` are
+    the rules that fired on the feature alone; ``cautions`` those for the best candidate; ``changes`` what would turn
+    the answer and ``wishes`` what a longer cutter would do, where that was asked for. What follows ``rest`` is there in
+    an answer of ``advisor.service``: the ways that were set back; where there is no way, the nearest of each method
+    with the rule that forbids it; the way to be drawn; why the best stands first where no rule speaks for it; what
+    would open a way, or better it.
+    """
+
+    region: Region
+    best: Candidate | None
+    candidates: Sequence[Candidate]
+    about_feature: tuple[Rule, ...]
+    cautions: tuple[Rule, ...]
+    not_asked: tuple[NotAsked, ...]
+    facts: Situation
+    changes: tuple[Turn, ...] = ()
+    wishes: tuple[Wish, ...] = ()
+    rest: Rest | None = None
+    alternatives: tuple[Alternative, ...] = ()
+    obstacles: tuple[tuple[tuple[Candidate, ...], Rule], ...] = ()
+    shown: Candidate | None = None
+    chosen: str = ""
+    ways_out: tuple[WayOut, ...] = ()
+
+    @property
+    def grade(self) -> str:
+        """The grade of the answer."""
+        return self.best.grade if self.best else "forbidden"
+
+    @property
+    def cautioned(self) -> Situation:
+        """The facts that the cautions are asked with: those of the best way, and who takes what it leaves."""
+        return with_rest(self.best, self.rest).facts if self.best else self.facts
+
+
+class Advice(NamedTuple):
+    """The answer for a whole job; ``failed`` are the features without one, through a fault of our own."""
+
+    assignment: Assignment
+    bench: Bench
+    features: tuple[FeatureAdvice, ...]
+    failed: tuple[Failed, ...] = ()
+
+
+def advise(assignment: Assignment, bench: Bench | None = None, whole: bool = True) -> Advice:
+    """Advice for every feature of an assignment, in its order; ``whole`` as for one feature."""
+    asked = bench or bench_of(assignment)
+    features = tuple(advise_feature(feature, assignment.crib, asked, whole) for feature in assignment.job.features)
+    return Advice(assignment, asked, features)
+
+
+def advise_each(
+    assignment: Assignment,
+    bench: Bench | None = None,
+    work: Callable[[FeatureBase, Bench], FeatureAdvice] | None = None,
+) -> Advice:
+    """Advice for every feature that can be worked out: one with a fault of our own does not take the others with it.
+
+    ``work`` gives the answer for a feature, where it is more than the advice alone.
+
+    Raises:
+        BadInput: with the changes of the house a feature cannot be worked out.
+    """
+    asked, found = bench or bench_of(assignment), list[FeatureAdvice]()
+
+    def answered(feature: FeatureBase) -> None:
+        found.append(work(feature, asked) if work else advise_feature(feature, assignment.crib, asked))
+
+    features = {feature.id: feature for feature in assignment.job.features}
+    failed = of_each(features, lambda name: answered(features[name]))
+    return Advice(assignment, asked, tuple(found), failed)
+
+
+def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool = True) -> FeatureAdvice:
+    """Advice for one feature with the cutters of a crib.
+
+    From a crib of more than ``MANY`` cutters its candidates are, of the holes that one cutter can get in by, only the
+    best; unless ``whole``, only those that the answer and its alternatives rest on: the same answer, sooner.
+
+    Raises:
+        BadInput: with the changes of the house the feature cannot be worked out.
+    """
+    try:
+        return _advised(feature, crib, bench, whole)
+    except (ArithmeticError, ValueError) as error:
+        if not (changes := bench.base.changes):
+            raise
+        names = listed(change.name for change in changes)
+        field, wanted = "changes", f"others than {names}"
+        if all(change.kind == "moved" for change in changes):
+            field, wanted = "thresholds", f"other values of {names}"
+        found = f"{field} with which {feature.id} cannot be worked out ({error})"
+        file = changes[0].file if bench.house is None else str(bench.house / Path(changes[0].file).name)
+        raise BadInput([Problem(file, changes[0].line, field, found, wanted)]) from error
+
+
+def _advised(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool) -> FeatureAdvice:
+    region = region_of(feature)
+    shared = with_sharper(feature_facts(region, bench), region, crib, bench)
+    every = ranked(_found(region, shared, crib, bench, whole), bench.limits)
+    best = every[0] if every and every[0].grade != "forbidden" else None
+    rest = rest_of_corners(best, region, shared, crib, bench) if best else None
+    ask = bench.inference.every
+    about = ask(("appraisal", "settings"), ("feature",), shared)
+    cautions = cautions_for(with_rest(best, rest), bench) if best else ask(("caution",), ("feature",), shared)
+    wanted = not_asked(region, shared, bench)
+    return FeatureAdvice(region, best, tuple(every), about, cautions, wanted, shared, rest=rest)
+
+
+def _found(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench, whole: bool) -> Iterator[Candidate]:
+    if len(crib) <= MANY:
+        return candidates(region, shared, crib, bench)
+    if whole:
+        return _one_hole_each(candidates(region, shared, crib, bench), bench.limits)
+    from advisor.choosing.narrow import narrowed  # only here: few cribs are so large
+
+    return narrowed(region, shared, crib, bench)
+
+
+def _one_hole_each(found: Iterable[Candidate], limits: Limits) -> Iterator[Candidate]:
+    """Of the ways that differ in nothing but the drill the best of each grade alone: else there are as many as cutters
+    times drills.
+
+    Beside these that which would be chosen as the nearest rival.
+    """
+    from advisor.analysis.alternatives import nearest  # only here: it rests on this module
+
+    for _, alike in groupby(found, key=lambda item: (item.method, item.cutter.id, item.entry)):
+        ways = ranked(alike, limits)
+        kept = front(ways, limits) or ways[:1]
+        yield from kept
+        rival = nearest(None, ways, limits)
+        if rival is not None and all(rival is not item for item in kept):
+            yield rival
+
+
+def cautions_for(candidate: Candidate, bench: Bench) -> tuple[Rule, ...]:
+    """The cautions that apply to a candidate; those about people and fire first."""
+    fired = bench.inference.every(("caution",), LEVELS, candidate.facts, candidate.method)
+    found = standing(fired)
+    # Every cut gives the general ones; they come last, so that what is special to this feature is read.
+    return tuple(sorted(found, key=lambda rule: (of_any_cut(rule) is not None, not rule.harm)))
+
+
+def of_any_cut(rule: Rule) -> str | None:
+    """The fact by which a rule asks only whether there is a cut at all; nothing where it asks for more."""
+    asked = list(leaves(rule.condition))
+    leaf = asked[0] if len(asked) == 1 else None
+    return leaf.fact if isinstance(leaf, Compare) and leaf.operator == ">" and leaf.value == 0 else None
+
+
+def of_every_cut(base: RuleBase) -> tuple[Rule, ...]:
+    """The cautions about people that every cut gives: who decides, the guard, the first run."""
+    return tuple(rule for rule in base.of("caution") if rule.harm and of_any_cut(rule) is not None)

@@ -1,0 +1,286 @@
+"""Every method with every cutter and every way in that can be meant, worked out, judged and graded."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Container, Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import NamedTuple
+
+from advisor.choosing import ranking
+from advisor.choosing.corner import NO_REST, RestCut, rest_cut
+from advisor.inference.questions import Key, Places, key_of
+from advisor.knowledge.schema import Rule, RuleBase
+from advisor.methods import boring, engagement, facing, holes, layers, plunging, slotting
+from advisor.methods.cut import Cut, cut_of
+from advisor.methods.entries import Drills, drills_of, ways_in
+from advisor.model.cutter import Cutter
+from advisor.model.plan import Plan, WayIn
+from advisor.model.region import Region
+from advisor.situation.bench import Bench
+from advisor.situation.facts import InFeature, Situation, conclude, cutter_in
+from advisor.situation.pairings import Way, meant_for, ways
+
+GRADES = ranking.GRADES
+standing, left_over = ranking.standing, ranking.left_over
+JUDGING = ("clearing", "cutter", "entry")
+METHODS: dict[str, Callable[[Cut], Plan | None]] = {
+    engagement.METHOD: engagement.plan,
+    layers.METHOD: layers.plan,
+    slotting.METHOD: slotting.plan,
+    plunging.METHOD: plunging.plan,
+    facing.METHOD: facing.plan,
+    holes.DRILLING: holes.plan_drilling,
+    holes.BORING: boring.plan,
+}
+
+
+class Candidate(NamedTuple):
+    """One way of roughing the feature, with the rules that fired about it and what they make of it.
+
+    ``time`` is in seconds, infinite where arithmetic or a rule already excludes the candidate; ``plan`` and
+    ``way_in`` are then absent where nothing could be worked out. ``give`` is how far the cutter's tip gives way when it
+    is pushed aside there [mm/N]. ``without_drill`` is there for a pre-drilled hole that is not worth its drill: the
+    time of the same cutter's other way in [s]. ``overtakes`` tells whether it may, if workable, come before a good one.
+    """
+
+    method: str
+    cutter: Cutter
+    entry: str | None
+    grade: str
+    time: float
+    fired: tuple[Rule, ...]
+    facts: Situation
+    plan: Plan | None = None
+    way_in: WayIn | None = None
+    give: float = 0.0
+    without_drill: float | None = None
+    overtakes: int = ranking.FREELY
+
+    @property
+    def drill(self) -> Cutter | None:
+        """The drill of a pre-drilled hole."""
+        return self.way_in.drill if self.way_in else None
+
+    @property
+    def counted(self) -> float:
+        """The time that counts when ways are ranked [s]: through a hole not worth its drill, that of the other way."""
+        return self.time if self.without_drill is None else max(self.time, self.without_drill)
+
+
+def grade_of(fired: Sequence[Rule]) -> str:
+    """The grade that the fired rules give together."""
+    verdicts = {rule.verdict for rule in standing(fired)}
+    if "forbids" in verdicts:
+        return "forbidden"
+    if "against" in verdicts:
+        return "poor"
+    return "good" if "for" in verdicts else "workable"
+
+
+def candidates(
+    region: Region,
+    shared: Situation,
+    crib: Sequence[Cutter],
+    bench: Bench,
+    only: Container[tuple[str, str]] | None = None,
+) -> Iterator[Candidate]:
+    """Every candidate for a region; ``shared`` are the facts of the feature.
+
+    ``only`` narrows them to some pairs of method and cutter id.
+    """
+    hand = in_hand(region, shared, crib, bench)
+    for way, cutter in meant_for(region, crib):
+        if only is None or (way.method, cutter.id) in only:
+            yield from worked_out(judged(way, cutter, hand), hand)
+
+
+@dataclass(slots=True)
+class InHand:
+    """A region with the cutters of a crib: what is found out of them once, for every method that asks.
+
+    ``by_feature`` are the rules of each judging stage that fired on the feature alone; ``inside`` keeps the cutters in
+    the region. The rules cannot tell two cutters apart whose facts lie alike in ``places``: ``alike`` keeps where those
+    of each cutter lie, ``by_cutter`` and ``verdicts`` the rules that fired there, with the grade they give.
+    """
+
+    region: Region
+    shared: Situation
+    bench: Bench
+    by_feature: tuple[tuple[Rule, ...], ...]
+    drills: Drills
+    places: Places
+    inside: dict[str, InFeature] = field(default_factory=dict)
+    alike: dict[str, Key] = field(default_factory=dict)
+    by_cutter: dict[Key, tuple[tuple[Rule, ...], str]] = field(default_factory=dict)
+    verdicts: dict[tuple[str, Key], tuple[tuple[Rule, ...], str]] = field(default_factory=dict)
+
+
+def in_hand(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench) -> InHand:
+    """A region with the cutters of a crib, nothing of them worked out yet."""
+    by_feature = tuple(bench.inference.fired(stage, "feature", shared) for stage in JUDGING)
+    drills = Drills(drills_of(crib), lambda drill: put_in(drill, hand))
+    methods = tuple(way.method for way in ways().values() if region.kind in way.features)
+    places = bench.inference.places(JUDGING, ("cutter", "method"), methods)
+    hand = InHand(region, shared, bench, by_feature, drills, places)
+    return hand
+
+
+def put_in(cutter: Cutter, hand: InHand) -> InFeature:
+    """A cutter in the region, worked out once."""
+    item = hand.inside.get(cutter.id)
+    if item is None:
+        item = hand.inside[cutter.id] = cutter_in(hand.region, cutter, hand.shared, hand.bench)
+    return item
+
+
+class Judged(NamedTuple):
+    """One method with one cutter before any arithmetic: the rules that fired by then and what they make of it."""
+
+    way: Way
+    item: InFeature
+    fired: tuple[Rule, ...]
+    grade: str
+
+
+def judged(way: Way, cutter: Cutter, hand: InHand) -> Judged:
+    """What the rules say of a method with a cutter before it is worked out."""
+    item = put_in(cutter, hand)
+    key = hand.alike.get(cutter.id)
+    if key is None:
+        key = hand.alike[cutter.id] = key_of(hand.places, item.facts)
+    known = hand.verdicts.get((way.method, key))
+    if known is None:
+        known = hand.verdicts[way.method, key] = _verdict(way, item, key, hand)
+    return Judged(way, item, *known)
+
+
+def _verdict(way: Way, item: InFeature, key: Key, hand: InHand) -> tuple[tuple[Rule, ...], str]:
+    """The rules that fired on feature, cutter and method, and the grade they give."""
+    known = hand.by_cutter.get(key)
+    if known is None:
+        about = _of_cutter(item, hand)
+        known = hand.by_cutter[key] = about, grade_of(about)
+    fired, grade = known
+    if grade != "forbidden":
+        fired += hand.bench.inference.every(JUDGING, ("method",), item.facts, way.method)
+        grade = grade_of(fired)
+    return fired, grade
+
+
+def _of_cutter(item: InFeature, hand: InHand) -> tuple[Rule, ...]:
+    """The rules that fired on feature and cutter, stage by stage."""
+    inference = hand.bench.inference
+    if not any(hand.by_feature):
+        return inference.every(JUDGING, ("cutter",), item.facts)
+    return tuple(
+        rule
+        for stage, by_feature in zip(JUDGING, hand.by_feature, strict=True)
+        for rule in (*by_feature, *inference.fired(stage, "cutter", item.facts))
+    )
+
+
+def rest_of(pair: Judged, hand: InHand) -> RestCut:
+    """The cut for what a cutter leaves in the corners; a hole has none."""
+    in_hole = pair.way.method in (holes.DRILLING, holes.BORING)
+    return NO_REST if in_hole else rest_cut(hand.region, pair.item, hand.bench)
+
+
+def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bool = True) -> Iterator[Candidate]:
+    """The candidates of one method with one cutter; what a rule forbids by then is not worked out further.
+
+    What would take longer than ``most`` [s] may be left out: every way in, or the holes of some drills. Unless
+    ``every`` is asked for, so may be a hole that is slower than one with as good a grade as any can have.
+    """
+    way, item, fired, grade = pair
+    region, bench = hand.region, hand.bench
+    cut = cut_of(item, region, bench) if grade != "forbidden" else None
+    plan = METHODS[way.method](cut) if cut is not None else None
+    if plan is None or cut is None:
+        own = item.facts | {"method": way.method}
+        yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, own)
+        return
+    rest = rest_of(pair, hand)
+    spare = most - (plan.cut_time + plan.travel_time + bench.machine.tool_change + rest.time)
+    if spare < 0 and not another_cut(plan):
+        return
+    facts, before = item.facts | plan.facts, fired
+    fired += bench.inference.every(("clearing", "cutter"), ("candidate",), facts, way.method)
+    entries = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
+    helix = next((found.time for found in entries if found.entry == "helical_ramp"), None)
+    give = cut.give(0.0)
+    best = None if every or _entry_betters(bench.base, way.method) else _ill(GRADES.index(grade_of(fired)), fired)
+    done, enough = list[Candidate](), float("inf")
+    for found in entries if every else sorted(entries, key=_drilling_time):
+        if _drilling_time(found) > enough:
+            break
+        if found.plan is None:
+            done.append(of_way_in(way, item, plan, found, helix, fired, facts, rest, bench, give))
+        else:
+            own = item.facts | found.plan.facts
+            about = before + bench.inference.every(("clearing", "cutter"), ("candidate",), own, way.method)
+            longer = None if helix is None else helix + plan.cut_time - found.plan.cut_time
+            done.append(of_way_in(way, item, found.plan, found, longer, about, own, rest, bench, give))
+        if found.drill and best is not None and _ill(GRADES.index(done[-1].grade), done[-1].fired) <= best:
+            enough = _drilling_time(found)
+    yield from ranking.worth_the_drill(done, bench.limits)
+
+
+def another_cut(plan: Plan) -> bool:
+    """Whether a way in may make another cut of a plan: a ramp along a slot, a hole drilled first in a bore."""
+    return "ramp_time" in plan.facts or plan.method == holes.BORING
+
+
+def _ill(grade: int, fired: Sequence[Rule]) -> tuple[int, ranking.Ill]:
+    """The place of a grade with what speaks against a way, the least of which is best."""
+    return grade, ranking.ill_of(rule for rule in standing(fired) if rule.verdict == "against")
+
+
+def _drilling_time(found: WayIn) -> float:
+    """How long a hole takes, its drill in hand [s]; less than any for a way in without a drill."""
+    return found.time if found.drill and found.time is not None else -1.0
+
+
+@lru_cache(maxsize=64)
+def _entry_betters(base: RuleBase, method: str) -> bool:
+    """Whether a rule about the way in may better the grade of a method, and not only make it worse."""
+    earlier = {rule.id for rule in base.rules if rule.stage in ("clearing", "cutter")}
+    asked = (rule for rule in base.of("entry") if not rule.methods or method in rule.methods)
+    return any(rule.verdict == "for" or earlier.intersection(rule.overrides) for rule in asked)
+
+
+def of_way_in(
+    way: Way,
+    item: InFeature,
+    plan: Plan,
+    found: WayIn,
+    helix: float | None,
+    fired: tuple[Rule, ...],
+    facts: Situation,
+    rest: RestCut,
+    bench: Bench,
+    give: float = 0.0,
+) -> Candidate:
+    """The candidate of a plan with one way in; ``rest`` is the cut for what stays in the corners."""
+    own: Situation = facts | dict(found.facts) | {"entry": found.entry}
+    total = float("inf")
+    if found.time is not None:
+        own |= {"entry_time": found.time, "entry_change": found.change, "corner_rest_time": rest.time}
+        if rest.path > 0:
+            own |= {"corner_rest_path": rest.path, "corner_rest_feed": rest.feed, "corner_rest_moves": rest.moves}
+        cut_time = plan.cut_time if found.cut_time is None else found.cut_time
+        travel = plan.travel_time if found.travel_time is None else found.travel_time
+        total = cut_time + travel + found.time + found.change + bench.machine.tool_change + rest.time
+        own |= {"total_time": total, "entry_time_share": found.time / total if total > 0 else 0.0}
+        if found.entry == "predrilled_hole" and helix is not None:
+            own["helix_beyond_hole"] = helix - found.time - found.change
+    about_entry = bench.inference.fired("entry", "candidate", own, way.method)
+    conclude(own, about_entry)
+    every = fired + about_entry
+    grade = grade_of(every) if found.time is not None else "forbidden"  # thresholds of a house may outdo the rules
+    if grade == "forbidden":
+        total = float("inf")
+    overtakes = ranking.may_overtake(own, bench.limits)
+    return Candidate(
+        way.method, item.cutter, found.entry, grade, total, every, own, plan, found, give, overtakes=overtakes
+    )

@@ -1,0 +1,65 @@
+"""What decides between ways that are equally quick: how firm they are."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from advisor.knowledge.conditions import Facts
+from advisor.mechanics.lengths import reaches
+
+FINE = 6  # decimals of a micrometre a newton: two ways of adding up the same beam may differ beyond
+DECIDE = ("aside", "rest", "give", "levels", "width")  # how what a way is sorted by is called, in order
+
+TURNS, STOPS, SECOND = range(3)  # it goes into the corners and on; it stops in or before them; a second cutter must
+
+
+class Firmness(NamedTuple):
+    """What decides between ways that are equally quick; the least comes first.
+
+    ``aside`` is whether the cut pushes the cutter aside at all, ``rest`` how it leaves the corners (``TURNS``,
+    ``STOPS`` or ``SECOND``), ``give`` how far its tip gives way [µm/N], ``narrow`` the cutting diameter [mm] with its
+    sign turned.
+    """
+
+    aside: bool
+    rest: int
+    give: float
+    levels: int
+    narrow: float
+
+
+def leaves_rest(facts: Facts) -> bool:
+    """Whether a cutter leaves more in the corners than finishing takes anyway, so that a second one has to follow."""
+    beyond = facts.get("corner_rest_beyond", 0.0)
+    return isinstance(beyond, float) and beyond > 0
+
+
+def corners_left(facts: Facts) -> int:
+    """How a cutter leaves the corners: one no narrower than they are, less their allowance, stops in them or before
+    them, though finishing may take what stays.
+    """
+    if leaves_rest(facts):
+        return SECOND
+    ratio = facts.get("corner_ratio")
+    return STOPS if isinstance(ratio, float) and reaches(1.0, ratio) else TURNS
+
+
+def tip_give(give: float) -> float:
+    """How far the tip gives way [µm/N], from millimetres a newton."""
+    return round(1e3 * give, FINE)
+
+
+def tied_most(give: float, tie: float) -> float:
+    """Up to which give of the tip a way counts as stiff as one with this give [µm/N]."""
+    return round(give * (1 + tie), FINE)
+
+
+def outdone(firmness: Firmness, by: Firmness, tie: float) -> bool:
+    """Whether a way comes after another that is no slower, whoever stands beside them; ``tie`` is the share that
+    counts as equally stiff.
+    """
+    if firmness[:2] != by[:2]:
+        return by[:2] < firmness[:2]
+    if firmness.give > tied_most(by.give, tie):
+        return True
+    return by.give <= firmness.give and by[3:] <= firmness[3:]

@@ -1,0 +1,231 @@
+"""The candidates that an answer can rest on, found without working out every cutter of a large crib.
+
+For each method the quickest two cutters of each grade are looked for, and all that are so near to them in time that
+stiffness decides: the answer, the alternatives beside it and the cutter that comes next are among them, whichever one
+cutter is left away. A cutter is left out when even its hope is worse: no better grade than the rules can still give it,
+no fewer and no lighter rules against it than have fired, no shorter time than the least one. Where all of a method are
+forbidden, nothing is left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from heapq import heapify, heappop, heappush
+
+from advisor.choosing.candidates import (
+    JUDGING,
+    Candidate,
+    InHand,
+    Judged,
+    in_hand,
+    judged,
+    rest_of,
+    standing,
+    worked_out,
+)
+from advisor.choosing.firmness import corners_left, tip_give
+from advisor.choosing.incumbents import Best, Firm, First, Hope, Margin
+from advisor.choosing.ranking import FORBIDDEN, GOOD, POOR, WORKABLE, Ill, foremost_of, ill_of, thin_there
+from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
+from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, holds, quantise
+from advisor.knowledge.schema import RuleBase, reads
+from advisor.methods.bounds import NEVER, least_entry, least_time, prepared
+from advisor.methods.cut import Cut, cut_of
+from advisor.methods.holes import DRILLING
+from advisor.model.cutter import Cutter
+from advisor.model.region import Region
+from advisor.situation.bench import Bench
+from advisor.situation.facts import Situation
+from advisor.situation.pairings import Way, meant_for, ways
+
+ANY = FORBIDDEN, NEVER  # as the least that is asked for: whatever is allowed
+Standing = tuple[int, Ill]  # a hope without its time
+Cuts = dict[tuple[str, str], Cut | None]  # by cutter and method
+
+
+def narrowed(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench) -> Iterator[Candidate]:
+    """Of every candidate for a region those that can be the best of a method, or next to it with another cutter.
+
+    The best one is there with all its ways in. ``shared`` are the facts of the feature.
+    """
+    hand, cuts = in_hand(region, shared, crib, bench), Cuts()
+    found = [
+        candidate
+        for way in ways().values()
+        if region.kind in way.features
+        for candidate in _of_method(way, [cutter for cutter in crib if cutter.body in way.bodies], hand, cuts)
+    ]
+    best = foremost_of(found, bench.limits)
+    for candidate in found:
+        if best is None or (candidate.method, candidate.cutter.id) != (best.method, best.cutter.id):
+            yield candidate
+    if best is not None:
+        yield from worked_out(judged(ways()[best.method], best.cutter, hand), hand)
+
+
+def _of_method(way: Way, cutters: Sequence[Cutter], hand: InHand, cuts: Cuts) -> Iterator[Candidate]:
+    """The candidates of one method that the two best of its cutters are among."""
+    best, alike = Best(Margin.of(hand.bench.limits), thin_there(hand.shared)), dict[Standing, list[Judged]]()
+    forbidden = []
+    for cutter in cutters:
+        pair = judged(way, cutter, hand)
+        if pair.grade == "forbidden":
+            forbidden.append(pair)
+        else:
+            alike.setdefault(hope_of(pair, hand.bench.base), []).append(pair)
+    yield from _of_the_hopeful(alike, best, hand, cuts)
+    if best.open:
+        for pair in forbidden:
+            yield from worked_out(pair, hand)
+
+
+def foremost(
+    region: Region,
+    shared: Situation,
+    crib: Sequence[Cutter],
+    bench: Bench,
+    only: Container[tuple[str, str]] | None = None,
+    least: tuple[int, float] = ANY,
+) -> Candidate | None:
+    """The best candidate for a region, found without what stands beside it; nothing where all are forbidden.
+
+    ``only`` as for ``candidates``. Nothing, or another than the best, may be found where the best is neither of a
+    better grade than the ``least`` (a place among the grades, and a time [s]), nor of that grade and no slower, nor
+    workable and quicker where the least is good.
+    """
+    hand, alike = in_hand(region, shared, crib, bench), dict[Standing, list[Judged]]()
+    for way, cutter in meant_for(region, crib):
+        if only is not None and (way.method, cutter.id) not in only:
+            continue
+        pair = judged(way, cutter, hand)
+        if pair.grade != "forbidden":
+            alike.setdefault(hope_of(pair, bench.base), []).append(pair)
+    best = First(Margin.of(bench.limits), *least, thin_there(shared))
+    return foremost_of(_of_the_hopeful(alike, best, hand, {}), bench.limits)
+
+
+def _of_the_hopeful(
+    alike: Mapping[Standing, Sequence[Judged]], best: Best | First, hand: InHand, cuts: Cuts
+) -> Iterator[Candidate]:
+    """The candidates that the best are among, of pairs none of which is forbidden as yet, by their hope but for time.
+
+    The least times are looked at first, made less coarse only when it is their turn.
+    """
+    for hope, pairs in sorted(alike.items(), key=lambda item: item[0]):
+        if best.spare(Hope(*hope, 0.0)) < 0.0:  # whatever time they take
+            continue
+        waiting = [(_least(pair, hand, cuts, hope[0], False), place, False) for place, pair in enumerate(pairs)]
+        heapify(waiting)
+        while waiting:
+            time, place, refined = heappop(waiting)
+            spare = best.spare(Hope(*hope, time))
+            if time > spare:
+                break
+            if not refined:
+                heappush(waiting, (_least(pairs[place], hand, cuts, hope[0], True), place, True))
+                continue
+            if best.beaten(Hope(*hope, time), _firm(pairs[place], cuts)):
+                continue
+            for candidate in worked_out(pairs[place], hand, spare, every=False):
+                best.take(candidate)
+                yield candidate
+
+
+def _firm(pair: Judged, cuts: Cuts) -> Firm:
+    """How firm a cutter is in a method, before it is worked out."""
+    cut = cuts[pair.item.cutter.id, pair.way.method]
+    give = tip_give(cut.give(0.0)) if cut is not None else 0.0
+    return pair.way.aside, corners_left(pair.item.facts), give
+
+
+def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -> float:
+    """A time that no candidate of a method with a cutter stays below by a way in that may have such a grade [s]."""
+    method, change = pair.way.method, hand.bench.machine.tool_change
+    name = pair.item.cutter.id, method
+    if name not in cuts:
+        plain = cut_of(pair.item, hand.region, hand.bench)
+        cuts[name] = prepared(method, plain) if plain is not None else None
+    cut = cuts[name]
+    if cut is None:
+        return NEVER
+    if not by_power:
+        return least_time(method, cut, by_power) + change
+    worse = _worse(hand.bench.base, pair.way) if grade < POOR else frozenset()
+    entries = [entry for entry in pair.way.entries(hand.region) if entry not in worse]
+    others = rest_of(pair, hand).time + change
+    return least_time(method, cut, by_power) + least_entry(method, cut, entries, hand.drills.cutters) + others
+
+
+def hope_of(pair: Judged, base: RuleBase) -> Standing:
+    """The best grade that rules can still give, and what speaks against it whatever they say."""
+    awaited = _awaited(base, pair.way.method)
+    against = [rule for rule in standing(pair.fired) if rule.verdict == "against" and rule.id not in awaited.overridden]
+    ill = ill_of(against, -NEVER if pair.way.method == DRILLING else 0.0)
+    if against:
+        return POOR, ill
+    good = any(rule.verdict == "for" for rule in pair.fired) or awaited.may_hold(pair.item.facts)
+    return GOOD if good else WORKABLE, ill
+
+
+@lru_cache(maxsize=64)
+def _worse(base: RuleBase, way: Way) -> frozenset[str]:
+    """The ways in that some rule is against whatever the other facts are: none of them is ever better than poor."""
+    overridden = {other for rule in base.rules for other in rule.overrides}
+    conditions = [
+        rule.condition
+        for rule in base.of("entry")
+        if rule.verdict in ("against", "forbids") and rule.id not in overridden
+        if reads(rule) <= {"method", "entry"}
+    ]
+    return frozenset(
+        entry
+        for entry in {*way.strip, *way.open, *way.closed}
+        if any(holds(condition, {"method": way.method, "entry": entry}) for condition in conditions)
+    )
+
+
+@dataclass(slots=True)
+class Awaited:
+    """The rules that may yet speak for a method, the facts that come only with its arithmetic, and the ids of all
+    rules that some rule overrides. Answers are kept by the places of the facts, as those of the engine.
+    """
+
+    conditions: tuple[Condition, ...]
+    later: frozenset[str]
+    overridden: frozenset[str]
+    places: Places
+    kept: dict[Key, bool] = field(default_factory=dict)
+
+    def may_hold(self, facts: Facts) -> bool:
+        """Whether one of the rules may come true."""
+        key = key_of(self.places, facts)
+        if key not in self.kept:
+            if len(self.kept) >= MOST_ANSWERS:
+                self.kept.clear()
+            self.kept[key] = any(_may_hold(condition, facts, self.later) for condition in self.conditions)
+        return self.kept[key]
+
+
+@lru_cache(maxsize=64)
+def _awaited(base: RuleBase, method: str) -> Awaited:
+    rules = [
+        rule
+        for rule in base.rules
+        if rule.stage in JUDGING and rule.level == "candidate" and rule.verdict == "for"
+        if not rule.methods or method in rule.methods
+    ]
+    later = frozenset(name for name, measure in base.measures.items() if measure.level in ("method", "candidate"))
+    overridden = frozenset(other for rule in base.rules for other in rule.overrides)
+    places = [place for place in places_of(rules) if place[0] not in later]
+    return Awaited(tuple(rule.condition for rule in rules), later, overridden, places)
+
+
+def _may_hold(condition: Condition, facts: Facts, later: frozenset[str]) -> bool:
+    """Whether a condition may come true once the facts it waits for are there."""
+    if isinstance(condition, Compare | Known):
+        value = facts.get(condition.fact)
+        seen = {} if value is None else {condition.fact: value if isinstance(value, str) else quantise(value)}
+        return condition.fact in later or holds(condition, seen)
+    return (all if isinstance(condition, All) else any)(_may_hold(part, facts, later) for part in condition.parts)

@@ -1,0 +1,320 @@
+"""The order of candidates: rating, then time, with the limits on that which keep the order a shop's own.
+
+Candidates are put into tiers: workable ones that take less than ``rating_time_share`` of the quickest good one's time
+(``rating_time_share_held`` where they are held far back) and save ``rating_time_saving_least``, then the good, the
+other workable, the poor and the forbidden ones. Of the poor ones each that less speaks against is a tier before the
+others. In a tier all that are within ``time_band`` of its quickest count as equally quick: of them a cutter that goes
+into the corners comes first, then one that stops in them, then one that leaves them to a second cutter; then the cutter
+that gives way least, then fewer levels, then the wider cutter, then the time. All that give way no more than
+``stiffness_tie`` further than the stiffest of these count as equally stiff, unless nothing else decides. The rest
+follow by time. The reference is always the quickest of the tier, and the stiffest of those as quick, so the order is
+one of the whole set, and no name is asked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
+from itertools import groupby
+from typing import TYPE_CHECKING, NamedTuple
+
+from advisor.choosing.firmness import DECIDE, Firmness, corners_left, outdone, tied_most, tip_give
+from advisor.knowledge.conditions import Facts
+from advisor.knowledge.schema import Rule
+from advisor.model.cutter import Cutter
+from advisor.situation.pairings import ways
+
+if TYPE_CHECKING:
+    from advisor.choosing.candidates import Candidate
+
+GRADES = ("good", "workable", "poor", "forbidden")
+GOOD, WORKABLE, POOR, FORBIDDEN = range(len(GRADES))
+NEVER = float("inf")
+Limits = Mapping[str, float]
+
+
+class Ill(NamedTuple):
+    """What speaks against a poor way; the least comes first.
+
+    ``stops``, ``changes`` and ``others`` are the numbers of rules against it, by the weight of their finding, the
+    gravest first; ``left`` is what a drill leaves on the side [mm].
+    """
+
+    stops: int = 0
+    changes: int = 0
+    others: int = 0
+    left: float = 0.0
+
+
+NOTHING = Ill()
+Tier = tuple[float, ...]
+NOT_AT_ALL, HELD_BACK, FREELY = range(3)  # whether a workable way may come before a good one
+
+
+class Overtaking(NamedTuple):
+    """What a workable way must save beside the quickest good one to come before it: below which share of its time it
+    must take (not at all, held back, freely), and how much it must save [s].
+    """
+
+    shares: tuple[float, float, float]
+    saving: float
+
+    @classmethod
+    def of(cls, limits: Limits) -> Overtaking:
+        """What it must save by the thresholds."""
+        shares = 0.0, limits["rating_time_share_held"], limits["rating_time_share"]
+        return cls(shares, limits["rating_time_saving_least"])
+
+    def below(self, overtakes: int, good: float) -> float:
+        """The time below which a workable way comes before a good one [s]."""
+        return min(self.shares[overtakes] * good, good - self.saving)
+
+
+class Entrant(NamedTuple):
+    """What a candidate is ranked by: place of its grade, the time that counts [s], firmness; of a workable one whether
+    it may come before a good one (``NOT_AT_ALL``, ``HELD_BACK`` or ``FREELY``), of a poor one what speaks against it.
+    """
+
+    grade: int
+    time: float
+    firmness: Firmness
+    overtakes: int = FREELY
+    ill: Ill = NOTHING
+
+
+class Tiers(NamedTuple):
+    """The quickest good time of a set [s]; of each tier the time up to which all are equally quick [s], and up to which
+    give of the tip those of them that are pushed aside and leave rest alike are equally stiff [µm/N].
+    """
+
+    good: float
+    overtaking: Overtaking
+    band: Mapping[Tier, float]
+    stiff: Mapping[tuple[Tier, bool, int], float]
+
+    def place(self, entrant: Entrant) -> tuple[object, ...]:
+        """What an entrant of the set is sorted by."""
+        tier, firmness = tier_of(entrant, self.good, self.overtaking), entrant.firmness
+        if entrant.time <= self.band[tier]:
+            return (tier, 0, *self.equally_quick(tier, firmness), entrant.time, firmness.give)
+        return (tier, 1, entrant.time, *firmness)
+
+    def equally_quick(self, tier: Tier, firmness: Firmness) -> tuple[float, ...]:
+        """What decides between ways of a tier that are equally quick: as ``Firmness``, with one give for all that are
+        equally stiff.
+        """
+        aside, rest, give, levels, narrow = firmness
+        tied = give <= self.stiff[tier, aside, rest]
+        return aside, rest, 0.0 if tied else give, levels, narrow
+
+
+def tier_of(entrant: Entrant, good: float, overtaking: Overtaking) -> Tier:
+    """The tier of an entrant beside a quickest good time [s]: 0 is a workable way so quick that it goes first."""
+    if entrant.grade == WORKABLE and good < NEVER and entrant.time < overtaking.below(entrant.overtakes, good):
+        return (0.0,)
+    return (entrant.grade + 1.0, *entrant.ill) if entrant.grade == POOR else (entrant.grade + 1.0,)
+
+
+def tiers(entrants: Iterable[Entrant], limits: Limits) -> Tiers:
+    """The tiers of a set."""
+    every, overtaking = list(entrants), Overtaking.of(limits)
+    good = min((one.time for one in every if one.grade == GOOD), default=NEVER)
+    quickest: dict[Tier, float] = {}
+    for one in every:
+        tier = tier_of(one, good, overtaking)
+        quickest[tier] = min(quickest.get(tier, NEVER), one.time)
+    band = {tier: time * (1 + limits["time_band"]) for tier, time in quickest.items()}
+    stiff: dict[tuple[Tier, bool, int], float] = {}
+    for one in every:
+        tier, (aside, rest, give, *_) = tier_of(one, good, overtaking), one.firmness
+        if one.time <= band[tier]:
+            most = tied_most(give, limits["stiffness_tie"])
+            stiff[tier, aside, rest] = min(stiff.get((tier, aside, rest), NEVER), most)
+    return Tiers(good, overtaking, band, stiff)
+
+
+def ill_of(against: Iterable[Rule], left: float = 0.0) -> Ill:
+    """What some rules against a way make of it; ``left`` is what a drill leaves on the side [mm]."""
+    weights = [rule.weight for rule in against]
+    stops, changes = weights.count("stop"), weights.count("change")
+    return Ill(stops, changes, len(weights) - stops - changes, left)
+
+
+def standing(fired: Sequence[Rule]) -> tuple[Rule, ...]:
+    """The fired rules that no other fired rule overrides; beside one that forbids outright, none that speaks for it."""
+    overridden: set[str] = set()
+    outright = False
+    for rule in fired:  # a loop, since this is asked of every pair of a method and a cutter
+        overridden.update(rule.overrides)
+        outright = outright or rule.outright
+    if outright:
+        overridden |= {rule.id for rule in fired if rule.verdict == "for"}
+    return tuple(rule for rule in fired if rule.id not in overridden) if overridden else tuple(fired)
+
+
+def left_over(candidate: Candidate) -> float:
+    """What a drill leaves on the side [mm]: of two drills that are too small, the wider is the nearer.
+
+    One that leaves no more than the hole should keep is not too small: 0.
+    """
+    left, over = candidate.facts.get("wall_rest", 0.0), candidate.facts.get("left_over")
+    enough = isinstance(over, float) and over <= 0
+    return left if isinstance(left, float) and not enough else 0.0
+
+
+def against_of(candidate: Candidate) -> Ill:
+    """What speaks against a way."""
+    return ill_of((rule for rule in standing(candidate.fired) if rule.verdict == "against"), left_over(candidate))
+
+
+def entrant_of(candidate: Candidate) -> Entrant:
+    """What a candidate is ranked by."""
+    levels = candidate.plan.levels if candidate.plan else 0
+    if ways()[candidate.method].in_turns:
+        levels = min(levels, 1)
+    aside, rest = ways()[candidate.method].aside, corners_left(candidate.facts)
+    firmness = Firmness(aside, rest, tip_give(candidate.give), levels, -candidate.cutter.DC)
+    grade = GRADES.index(candidate.grade)
+    overtakes = candidate.overtakes if grade == WORKABLE else FREELY
+    return Entrant(grade, candidate.counted, firmness, overtakes, against_of(candidate) if grade == POOR else NOTHING)
+
+
+def thin_there(facts: Facts) -> bool:
+    """Whether a wall or the floor of a feature is thin, beside which no workable way comes before a good one."""
+    return "thin" in (facts.get("wall_kind"), facts.get("floor_kind"))
+
+
+def may_overtake(facts: Facts, limits: Limits) -> int:
+    """Whether a way may come before a good one if it is workable and quick enough: not where something thin gives way
+    beside it, and where spindle or stiffness holds it far back only if it is quicker still.
+    """
+    if thin_there(facts):
+        return NOT_AT_ALL
+    held = (("rate_kept", "overtaking_rate_least"), ("load_kept", "overtaking_load_least"))
+    far = any(isinstance(kept := facts.get(fact), float) and kept < limits[least] for fact, least in held)
+    return HELD_BACK if far else FREELY
+
+
+def ranked(every: Iterable[Candidate], limits: Limits) -> list[Candidate]:
+    """The candidates in their order, best first; ``limits`` are the thresholds by name."""
+    pairs = [(entrant_of(candidate), candidate) for candidate in every]
+    among = tiers((entrant for entrant, _ in pairs), limits)
+    placed = sorted(((among.place(entrant), candidate) for entrant, candidate in pairs), key=lambda pair: pair[0])
+    found: list[Candidate] = []
+    for _, group in groupby(placed, key=lambda pair: pair[0]):
+        alike = [candidate for _, candidate in group]
+        found.extend(sorted(alike, key=particulars) if len(alike) > 1 else alike)
+    return found
+
+
+def foremost_of(every: Iterable[Candidate], limits: Limits) -> Candidate | None:
+    """The best of some candidates, or nothing where all are forbidden."""
+    allowed = [candidate for candidate in every if candidate.grade != "forbidden"]
+    return ranked(allowed, limits)[0] if allowed else None
+
+
+def particulars(candidate: Candidate) -> tuple[object, ...]:
+    """What makes the order of ways certain that are equal in all that counts: what they are, names last of all."""
+    drill = candidate.drill
+    return (
+        candidate.without_drill is not None,
+        candidate.time,
+        drill is not None,
+        list(ways()).index(candidate.method),
+        candidate.entry or "",
+        _make(candidate.cutter),
+        _make(drill) if drill else (),
+        candidate.cutter.id,
+        drill.id if drill else "",
+    )
+
+
+@cache
+def _fields() -> tuple[str, ...]:
+    return tuple(name for name in Cutter.model_fields if name not in ("id", "assumed"))
+
+
+def _make(cutter: Cutter) -> tuple[object, ...]:
+    """All that a cutter is but its name, the shorter first."""
+    return (cutter.LPR, cutter.LU, *(repr(getattr(cutter, name)) for name in _fields()))
+
+
+def front(every: Sequence[Candidate], limits: Limits) -> list[Candidate]:
+    """Of some candidates those that may come first, whoever stands beside them: of each grade the quickest, and each
+    that none that is quicker outdoes.
+    """
+    found: list[Candidate] = []
+    entrants = [(entrant_of(item), particulars(item), item) for item in every if item.grade != "forbidden"]
+    kinds = {(entrant.grade, entrant.overtakes, entrant.ill) for entrant, _, _ in entrants}
+    for kind in sorted(kinds):
+        kept: list[Firmness] = []
+        same = [one for one in entrants if (one[0].grade, one[0].overtakes, one[0].ill) == kind]
+        for entrant, _, item in sorted(same, key=lambda one: (one[0].time, one[0].firmness, one[1])):
+            if not any(outdone(entrant.firmness, firmness, limits["stiffness_tie"]) for firmness in kept):
+                kept.append(entrant.firmness)
+                found.append(item)
+    return found
+
+
+def quickest(every: Iterable[Candidate], grade: str, overtaking: int = NOT_AT_ALL) -> Candidate | None:
+    """The quickest candidate of a grade by the time that counts, if there is any; of those that may come before a good
+    one as asked.
+    """
+    same = [candidate for candidate in every if candidate.grade == grade and candidate.overtakes >= overtaking]
+    return min(same, key=lambda item: (item.counted, entrant_of(item).firmness, particulars(item)), default=None)
+
+
+def worth_the_drill(found: Sequence[Candidate], limits: Limits) -> Sequence[Candidate]:
+    """The ways of one method with one cutter, each through a hole with the time of the way that needs no drill, where
+    the hole does not save enough beside it.
+
+    A hole that spares the cutter is worth its drill whatever it saves.
+    """
+    if not any(item.drill for item in found):
+        return found
+    others = [item for item in found if item.drill is None and item.grade != "forbidden"]
+
+    def judged(item: Candidate) -> Candidate:
+        grade = GRADES.index(item.grade)
+        if item.drill is None or grade == FORBIDDEN or "hole_worth" in item.facts:
+            return item
+        beside = min((other.time for other in others if GRADES.index(other.grade) <= grade), default=NEVER)
+        least = max(limits["hole_saving_least"], limits["hole_saving_share_least"] * beside)
+        return item if beside == NEVER or beside - item.time >= least else item._replace(without_drill=beside)
+
+    return [judged(item) for item in found]
+
+
+class Order(NamedTuple):
+    """What puts one way before another of the same grade, and its values for both; nothing where they are equal.
+
+    ``by`` is drill, against [count of rules], left [mm], aside, rest, give [µm/N], levels, width [mm] or time [s], in
+    the order that they are asked, or equal.
+    """
+
+    by: str
+    first: float = 0.0
+    second: float = 0.0
+
+
+def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate], limits: Limits) -> Order:
+    """What puts the first of two ways of one grade before the second, among all that were ranked with them."""
+    if second.without_drill is not None and second.time < first.time * (1 + limits["time_band"]):
+        return Order("drill", second.without_drill, second.time)
+    one, other = entrant_of(first), entrant_of(second)
+    if one.ill[:3] != other.ill[:3]:
+        return Order("against", sum(one.ill[:3]), sum(other.ill[:3]))
+    if one.ill.left != other.ill.left:
+        return Order("left", one.ill.left, other.ill.left)
+    among = tiers((one, other, *map(entrant_of, every)), limits)
+    tier, its_tier = (tier_of(entrant, among.good, among.overtaking) for entrant in (one, other))
+    if tier == its_tier and other.time <= among.band[tier]:
+        compared = (among.equally_quick(tier, entrant.firmness) for entrant in (one, other))
+        alike = [mine == its for mine, its in zip(*compared, strict=True)]
+        if not all(alike):
+            place = alike.index(False)
+            return Order(DECIDE[place], abs(float(one.firmness[place])), abs(float(other.firmness[place])))
+    if one.time != other.time:
+        return Order("time", one.time, other.time)
+    give, its = one.firmness.give, other.firmness.give
+    return Order("give", give, its) if give != its else Order("equal")

@@ -1,0 +1,105 @@
+"""Which cutter of the crib takes what the advised one leaves in the corners."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from advisor.choosing.candidates import JUDGING, Candidate, grade_of
+from advisor.choosing.firmness import leaves_rest
+from advisor.mechanics.lengths import difference, exceeds, reaches
+from advisor.methods.holes import BORING, DRILLING
+from advisor.model.cutter import Cutter
+from advisor.model.region import Region
+from advisor.situation.bench import Bench
+from advisor.situation.facts import Situation, corner_rest, cutter_in, yes
+from advisor.situation.pairings import ways
+
+BESIDE = (
+    "width_ratio",
+    "corner_ratio",
+    "corner_rest",
+    "corner_rest_beyond",
+)  # how wide the region is beside the cutter
+SIDE_CUTTING = "layered_pocketing"  # rest in corners is taken in layers by whatever body can be meant for them
+
+
+GROUND = ("ground_here", "ground_soft", "ground_blunt")  # what the crib says of the groups that the edge is for
+
+
+class Rest(NamedTuple):
+    """What is left in the corners: the widest cutter of the crib that reaches it at that depth, a square one sooner
+    than one for high feeds, if any does; else the widest that would, were it ground for the material; else the
+    narrowest that leaves there no more than finishing takes, though it stops. ``widest`` is how wide one may be [mm].
+    """
+
+    cutter: Cutter | None
+    wrongly_ground: Cutter | None = None
+    stopping: Cutter | None = None
+    widest: float = 0.0
+
+
+def rest_of_corners(
+    best: Candidate, region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench
+) -> Rest | None:
+    """The cutter for the rest that a way leaves in the corners; nothing where it leaves no more than finishing takes.
+
+    It cuts with its side, or in thin levels with an edge for high feeds where no square one will do. It turns the
+    corners with their allowance on, reaches the depth, and no rule speaks against it in this feature and material. How
+    narrow it is beside the whole region is no matter: it only cuts the corners.
+    """
+    if best.method in (DRILLING, BORING) or float(best.facts.get("corner_rest_beyond", 0.0)) <= 0:
+        return None
+    bodies, limits = ways()[SIDE_CUTTING].bodies, bench.limits
+    side = float(best.facts.get("planned_side_allowance", best.facts["side_allowance"]))
+    room = 2 * difference(region.corner_radius or 0.0, side) / limits["rest_corner_ratio_least"]
+    narrower = [cutter for cutter in crib if cutter.body in bodies and exceeds(best.cutter.DC, cutter.DC)]
+    fitting = [cutter for cutter in narrower if reaches(room, cutter.DC)]
+    square = [one for one in fitting if limits["shoulder_edge_angle_least"] <= one.KAPR]
+    flat = [one for one in fitting if limits["flat_edge_angle_most"] >= one.KAPR]  # leaves a low slope at the foot
+    wrongly_ground = None
+    for cutter in (*_widest_first(square), *_widest_first(flat)):
+        facts = _in_corners(region, cutter, shared, bench)
+        if will_do(facts, bench):
+            return Rest(cutter, widest=room)
+        if wrongly_ground is None and facts.get("ground_here") == "no":
+            otherwise = {name: value for name, value in facts.items() if name not in GROUND} | {"ground_here": "yes"}
+            wrongly_ground = cutter if will_do(otherwise, bench) else None
+    if wrongly_ground is not None:
+        return Rest(None, wrongly_ground, widest=room)
+    nearly = [one for one in narrower if limits["shoulder_edge_angle_least"] <= one.KAPR and one not in fitting]
+    for cutter in sorted(nearly, key=lambda item: (item.DC, item.LPR, item.id)):
+        if leaves_rest(corner_rest(cutter.DC, region.corner_radius or 0.0, side, limits)):
+            break
+        if will_do(_in_corners(region, cutter, shared, bench), bench):
+            return Rest(None, stopping=cutter, widest=room)
+    return Rest(None, widest=room)
+
+
+def _in_corners(region: Region, cutter: Cutter, shared: Situation, bench: Bench) -> Situation:
+    """The facts of a cutter for the corners alone: none of how wide the region is beside it."""
+    facts = cutter_in(region, cutter, shared, bench).facts
+    return {name: value for name, value in facts.items() if name not in BESIDE}
+
+
+def _widest_first(cutters: Sequence[Cutter]) -> list[Cutter]:
+    return sorted(cutters, key=lambda item: (-item.DC, item.LPR, item.id))
+
+
+def will_do(facts: Situation, bench: Bench) -> bool:
+    """Whether no rule about feature and cutter speaks against it."""
+    return grade_of(bench.inference.every(JUDGING, ("cutter",), facts)) not in ("forbidden", "poor")
+
+
+def with_rest(best: Candidate, rest: Rest | None) -> Candidate:
+    """The way with the facts of its rest, for the cautions to read."""
+    if rest is None:
+        return best
+    own: Situation = {"rest_reached": yes(rest.cutter), "rest_widest": rest.widest}
+    if rest.cutter is not None:
+        own |= {"rest_diameter": rest.cutter.DC, "rest_edge_angle": rest.cutter.KAPR}
+    elif rest.wrongly_ground is not None:
+        own["rest_diameter_other"] = rest.wrongly_ground.DC
+    elif rest.stopping is not None:
+        own["rest_diameter_stops"] = rest.stopping.DC
+    return best._replace(facts=best.facts | own)

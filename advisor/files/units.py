@@ -1,0 +1,107 @@
+"""Lengths as people write them: numbers in the file's units, or text with a unit of its own."""
+
+import math
+import re
+from typing import Literal
+
+from advisor.files.problems import Misfit, misfit, shown
+
+Units = Literal["mm", "inch"]
+
+MM_PER_INCH = 25.4  # exact by definition
+_PLACES = 7  # a tenth of the hair that lengths are compared to: 0.75 in and 19.05 mm are one number, and so are
+# 12 and what a sheet works out as 12.000000000001
+_LONGEST = 40
+_UNIT_WORDS: dict[str, Units] = {
+    **dict.fromkeys(("mm", "millimetre", "millimetres"), "mm"),
+    **dict.fromkeys(("in", "in.", "inch", "inches", '"', "″"), "inch"),
+}
+_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d{1,3})?"
+_FRACTION = r"(?:(?P<whole>\d+)[ -])?(?P<over>\d+)/(?P<under>\d+)"
+_TEXT = re.compile(rf"(?:{_FRACTION}|(?P<number>{_NUMBER}))\s*(?P<unit>[a-z.]*|\"|″)", re.ASCII | re.IGNORECASE)
+_SOME = re.compile(r"[-+.0\s]*[1-9]")  # a figure that is not 0, before any exponent
+_COMMA = re.compile(r"([-+]?\d+),(\d+)([^,\d]*)", re.ASCII)
+
+LENGTH_PATTERN = (
+    r'^\s*(\+?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]{1,3})?|([0-9]+[ -])?[0-9]+/[0-9]+)\s*([A-Za-z.]*|"|″)\s*$'
+)
+
+
+def to_mm(number: float, units: Units) -> float:
+    """Return a length [mm], given as a number of millimetres or inches."""
+    return round(number * (MM_PER_INCH if units == "inch" else 1.0), _PLACES)
+
+
+def parse_length(value: object, units: Units = "mm") -> float:
+    """Return a length [mm].
+
+    `value` is a number in `units`, or text such as "19 mm", "0.75 in", '3/4"' or "1-1/2 in"; text without a unit is in
+    `units`. Raises `Misfit`, a ValueError that says what is wanted, for anything else, for NaN and for infinity.
+    """
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise misfit(_wanted(units))
+    if isinstance(value, str):
+        number, units = _split(value, units)
+    else:
+        number = _as_float(value)
+    if not math.isfinite(number):
+        raise misfit(_wanted(units))
+    return to_mm(number, units)
+
+
+def decimal_comma(raw: object) -> Misfit | None:
+    """Return the complaint about a decimal comma if `raw` is a number written with one, else None."""
+    comma = _COMMA.fullmatch(raw.strip()) if isinstance(raw, str) and len(raw) <= _LONGEST else None
+    return comma and misfit("a decimal point, not a comma", nearest=f"{comma[1]}.{comma[2]}{comma[3]}")
+
+
+def _as_float(value: int | float) -> float:
+    try:
+        return float(value)
+    except OverflowError:
+        return math.inf
+
+
+def underflows(number: str) -> bool:
+    """Whether a number as written is so small that it would be held as 0, which it is not."""
+    return float(number) == 0 and bool(_SOME.match(number))
+
+
+def number_or_text(text: str) -> float | str:
+    """The number that a cell holds, or the very text where it holds none that can be."""
+    if len(text) >= _LONGEST or "_" in text:
+        return text
+    try:
+        found = float(text)
+    except ValueError:
+        return text
+    return text if underflows(text) else found
+
+
+def _split(text: str, units: Units) -> tuple[float, Units]:
+    stripped = text.strip()
+    match = _TEXT.fullmatch(stripped) if len(stripped) <= _LONGEST else None
+    if match is None:
+        raise decimal_comma(stripped) or misfit(_wanted(units))
+    unit = match["unit"].lower()
+    if unit and unit not in _UNIT_WORDS:
+        raise misfit("the unit mm or in", found=f"the unit {shown(unit)} in {shown(text)}")
+    if match["number"]:
+        if underflows(match["number"]):
+            raise misfit("a length that is not so small")
+        return float(match["number"]), _UNIT_WORDS.get(unit, units)
+    if int(match["under"]) == 0:
+        raise misfit("a fraction that does not divide by zero")
+    return int(match["whole"] or 0) + int(match["over"]) / int(match["under"]), _UNIT_WORDS.get(unit, units)
+
+
+def parse_units(value: object) -> Units:
+    """Return the units that a file names: mm, inch or another word for these. Raises `Misfit`, a ValueError."""
+    units = _UNIT_WORDS.get(value.strip().lower()) if isinstance(value, str) else None
+    if units is None:
+        raise misfit("mm or inch")
+    return units
+
+
+def _wanted(units: Units) -> str:
+    return f"a length in {units}, or with its own unit such as '19 mm' or '0.75 in'"

@@ -1,0 +1,102 @@
+"""House rules: a folder of the shop's own whose ``house.yaml`` moves thresholds, and switches rules off, replaces or
+adds them, each with a reason. Checked like the shipped rules; a fault anywhere, and nothing of it is taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+from advisor.files.problems import BadInput, Problem, printable
+from advisor.files.reading import read_text
+from advisor.files.yaml_reader import LARGEST_FILE, parse_yaml, read_yaml
+from advisor.knowledge.conditions import quantise
+from advisor.knowledge.house_checks import alone, together
+from advisor.knowledge.house_files import House, read_house
+from advisor.knowledge.house_loops import loops
+from advisor.knowledge.measures import STAGES
+from advisor.knowledge.own import with_limits
+from advisor.knowledge.schema import Rule, RuleBase
+from advisor.knowledge.threshold_order import out_of_order
+from advisor.paths import shared_dir
+
+FILE = "house.yaml"
+
+
+def house_text(folder: Path) -> str:
+    """The text of the file in a folder of house rules.
+
+    Raises:
+        BadInput: there is no such folder, or no file in it that can be read.
+    """
+    if not _is_folder(folder):
+        raise BadInput([Problem(printable(str(folder)), None, "", "no such folder", f"a folder with a {FILE}")])
+    return read_text(folder / FILE, limit_bytes=LARGEST_FILE)
+
+
+def house_base(base: RuleBase, folder: Path, text: str | None = None) -> RuleBase:
+    """The rule base with a shop's own changes in it: its rules marked as the house's, its thresholds with the reason.
+
+    ``text`` is that of the folder's file, where it was read before.
+
+    Raises:
+        BadInput: there is no such folder or file, or it is not as it must be; all faults at once.
+    """
+    document = parse_yaml(house_text(folder) if text is None else text, str(folder / FILE))
+    works = set(read_yaml(shared_dir() / "sources.yaml").value or {})
+    problems: list[Problem] = []
+    house = read_house(document, base, works, problems)
+    problems += [*loops(document, base), *alone(house, base)]
+    found = _joined(base, house)
+    problems += out_of_order(found)
+    if not problems:
+        problems += together(base, found)
+    if problems:
+        raise BadInput(_in_order(problems))
+    return found
+
+
+def _is_folder(folder: Path) -> bool:
+    try:
+        return folder.is_dir()
+    except (OSError, ValueError):
+        return False
+
+
+def _in_order(problems: Iterable[Problem]) -> list[Problem]:
+    return sorted(dict.fromkeys(problems), key=lambda problem: problem.line or 0)
+
+
+def _joined(base: RuleBase, house: House) -> RuleBase:
+    """The rule base with the changes in it, whatever they are worth; rules stay in the order of the stages."""
+    thresholds = dict(base.thresholds) | house.thresholds
+    limits = {name: threshold.value for name, threshold in thresholds.items()}
+    off = {change.name for change in house.off}
+    replaced = {own.rule.id: own.rule for own in house.replaced}
+    kept = [replaced.get(rule.id) or _rebound(rule, limits) for rule in base.rules if rule.id not in off]
+    added = [own.rule for own in house.added]
+    rules = tuple(
+        rule._replace(overrides=tuple(other for other in rule.overrides if other not in off))
+        if off & set(rule.overrides)
+        else rule
+        for stage in STAGES
+        for rule in (*kept, *added)
+        if rule.stage == stage
+    )
+    changes = (
+        *house.moved,
+        *house.off,
+        *(own.change for own in (*house.replaced, *house.added)),
+    )
+    return RuleBase(rules, thresholds, base.measures, {rule.id: rule for rule in rules}, limits, changes)
+
+
+def _rebound(rule: Rule, limits: Mapping[str, float]) -> Rule:
+    """The rule with the values that its thresholds have now; the very same where they are as shipped."""
+    concludes = rule.concludes
+    if concludes is not None and concludes[2] is not None:
+        concludes = (concludes[0], quantise(limits[concludes[2]]), concludes[2])
+    condition = with_limits(rule.condition, limits)
+    if condition == rule.condition and concludes == rule.concludes:
+        return rule
+    return rule._replace(condition=condition, concludes=concludes)

@@ -1,0 +1,82 @@
+"""House rules that conclude what they need themselves, directly or through other rules and formulas."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any as Anything
+from typing import NamedTuple
+
+from advisor.files.problems import Problem
+from advisor.files.yaml_reader import Document
+from advisor.knowledge.conditions import ConditionError, facts_read, parse
+from advisor.knowledge.schema import RuleBase, reads
+
+NAME = re.compile(r"[A-Za-z_]\w*")
+
+
+class Step(NamedTuple):
+    """From facts to a fact, by a rule or by the formula of a measure; ``line`` where it is the house's own."""
+
+    needs: frozenset[str]
+    gives: str
+    by: str
+    line: int | None = None
+
+
+def loops(document: Document, base: RuleBase) -> Iterator[Problem]:
+    """A problem for each rule of a ``house.yaml`` that needs what it concludes, whatever else is wrong with it."""
+    own = list(_own(document, base.limits))
+    names = {step.by for step in own}
+    steps = [step for step in _shipped(base) if step.by not in names] + own
+    for step in own:
+        path = _path(step, steps)
+        if path is not None:
+            through = f" through {', '.join(path)}" if path else ""
+            found, wanted = f"{step.gives} concluded by what needs it{through}", "facts that are known before"
+            yield Problem(document.name, step.line, f"{step.by}.concludes", found, wanted)
+
+
+def _path(start: Step, steps: list[Step]) -> tuple[str, ...] | None:
+    """By which others a conclusion comes back to what it was drawn from; nothing where it does not."""
+    paths: dict[str, tuple[str, ...]] = {start.gives: ()}
+    waiting = [start.gives]
+    while waiting:
+        fact = waiting.pop(0)
+        if fact in start.needs:
+            return paths[fact]
+        for step in steps:
+            if fact in step.needs and step.gives not in paths and step is not start:
+                paths[step.gives] = (*paths[fact], step.by)
+                waiting.append(step.gives)
+    return None
+
+
+def _shipped(base: RuleBase) -> Iterator[Step]:
+    for rule in base.rules:
+        if rule.concludes:
+            yield Step(reads(rule), rule.concludes[0], rule.id)
+    for measure in base.measures.values():
+        for _, formula in measure.formulas:
+            yield Step(frozenset(NAME.findall(formula)), measure.name, f"the formula of {measure.name}")
+
+
+def _own(document: Document, limits: Mapping[str, float]) -> Iterator[Step]:
+    for part in ("replace", "add"):
+        entries = document.value.get(part) if isinstance(document.value, dict) else None
+        for number, entry in enumerate(entries if isinstance(entries, list) else ()):
+            concludes = entry.get("concludes") if isinstance(entry, dict) else None
+            if isinstance(concludes, dict) and isinstance(concludes.get("fact"), str):
+                name = str(entry.get("id"))
+                yield Step(_needs(entry, limits), concludes["fact"], name, document.line((part, number)))
+
+
+def _needs(entry: Mapping[str, Anything], limits: Mapping[str, float]) -> frozenset[str]:
+    about, when = entry.get("about"), entry.get("when")
+    found = {str(fact) for fact in about} if isinstance(about, dict) else set()
+    for item in when if isinstance(when, list) else ():
+        try:
+            found |= facts_read(parse(item, limits))
+        except ConditionError:
+            continue
+    return frozenset(found)

@@ -1,0 +1,135 @@
+"""Reading the rule base: every file under ``rules/``, every fault of it at once, each with its file and line."""
+
+from __future__ import annotations
+
+from math import inf
+from pathlib import Path
+from typing import Any as Anything
+from typing import TypeGuard
+
+from advisor.files.problems import BadInput, Problem
+from advisor.files.yaml_reader import Document, read_yaml
+from advisor.knowledge.faults import Faults, read_source
+from advisor.knowledge.measures import STAGES, Measure, read_measure
+from advisor.knowledge.rule_reader import RuleReader
+from advisor.knowledge.schema import Rule, RuleBase, Threshold
+
+THRESHOLD = {"value", "unit", "range", "what", "source"}  # what must be said of each
+TYPED = "typed"  # not a measure: which of them are typed into a machine
+
+
+def load(folder: Path, bibliography: Path) -> RuleBase:
+    """The rule base of a folder.
+
+    Raises:
+        BadInput: a file cannot be read or a rule, threshold or measure is not as it must be; all faults at once.
+    """
+    faults = Faults()
+    works = set(read_yaml(bibliography).value or {})
+    measures = _measures(read_yaml(folder / "measures.yaml"), faults)
+    thresholds = _thresholds(read_yaml(folder / "thresholds.yaml"), works, faults)
+    limits = {name: threshold.value for name, threshold in thresholds.items()}
+    rules: list[Rule] = []
+    for stage in STAGES:
+        for path in sorted((folder / stage).glob("*.yaml")):
+            reader = RuleReader(read_yaml(path), stage, measures, limits, works, faults)
+            rules.extend(reader.rules())
+    for path in sorted(folder.rglob("*.yaml")):
+        if path.parent.name not in STAGES and path.name not in ("measures.yaml", "thresholds.yaml"):
+            wanted = f"files in a folder of a stage: {', '.join(STAGES)}"
+            faults.problems.append(Problem(str(path), None, "the folder", path.parent.name, wanted, None))
+    _check_together(rules, faults)
+    if faults.problems:
+        raise BadInput(tuple(faults.problems))
+    return RuleBase(tuple(rules), thresholds, measures, {rule.id: rule for rule in rules}, limits)
+
+
+def _measures(document: Document, faults: Faults) -> dict[str, Measure]:
+    found: dict[str, Measure] = {}
+    entries = dict(document.value or {})
+    typed = entries.pop(TYPED, {})
+    for name, entry in entries.items():
+        try:
+            found[name] = read_measure(name, entry)
+        except (ValueError, TypeError, AttributeError) as error:
+            faults.add(document, (name,), name, error, "a measure")
+    for towards, names in typed.items() if isinstance(typed, dict) else ():
+        for name in names:
+            if name not in found or not found[name].numeric or towards not in ("down", "up"):
+                faults.add(document, (TYPED, towards), name, name, "a measure that is a number, under down or up")
+            else:
+                found[name] = found[name]._replace(typed=towards)
+    return found
+
+
+def _thresholds(document: Document, works: set[str], faults: Faults) -> dict[str, Threshold]:
+    found: dict[str, Threshold] = {}
+    for name, entry in (document.value or {}).items():
+        value = entry.get("value") if isinstance(entry, dict) else None
+        if not _number(value) or not set(entry) >= THRESHOLD:
+            wanted = "value (a number), unit, range, what and source"
+            faults.add(document, (name,), name, entry, wanted)
+            continue
+        least, greatest = _range(entry["range"])
+        if not least <= value <= greatest:
+            wanted = f"two numbers, the lower first, with {value:g} between them or one of them"
+            faults.add(document, (name, "range"), f"{name}.range", entry["range"], wanted)
+            continue
+        source = read_source(entry["source"], works, document, (name, "source"), faults)
+        most = entry.get("at_most", [])
+        found[name] = Threshold(
+            name,
+            float(value),
+            str(entry["unit"]),
+            str(entry["what"]),
+            source,
+            document.name,
+            document.line((name,)),
+            least,
+            greatest,
+            str(entry.get("beyond", "")),
+            tuple(map(str, most if isinstance(most, list) else [most])),
+        )
+    for name, threshold in found.items():
+        for other in threshold.at_most:
+            if other not in document.value or other == name:
+                faults.add(document, (name, "at_most"), f"{name}.at_most", other, "the name of another threshold")
+    return found
+
+
+def _number(value: Anything) -> TypeGuard[float]:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _range(entry: Anything) -> tuple[float, float]:
+    """The two ends of a range; where there are none, two between which nothing lies."""
+    if isinstance(entry, list) and len(entry) == 2 and all(map(_number, entry)):
+        return float(entry[0]), float(entry[1])
+    return inf, -inf
+
+
+def _check_together(rules: list[Rule], faults: Faults) -> None:
+    seen: dict[str, Rule] = {}
+    for rule in rules:
+        if rule.id in seen:
+            first = seen[rule.id]
+            faults.problems.append(
+                Problem(
+                    rule.file,
+                    rule.line,
+                    rule.id,
+                    "the id a second time",
+                    f"another id; {first.file}:{first.line} has this one",
+                    None,
+                )
+            )
+        seen[rule.id] = rule
+    for rule in rules:
+        for other in rule.overrides:
+            if other not in seen:
+                found, wanted = other, "the id of a rule"
+            elif rule.id in seen[other].overrides:
+                found, wanted = other, f"one of the two to override the other, not both ({other} overrides {rule.id})"
+            else:
+                continue
+            faults.problems.append(Problem(rule.file, rule.line, f"{rule.id}.overrides", found, wanted, None))

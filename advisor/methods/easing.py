@@ -1,0 +1,199 @@
+"""What spindle and cutter bear: a little less feed first, then a narrower cut, then one more level."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import NamedTuple, Protocol
+
+from advisor.mechanics import levels as level_rules
+from advisor.mechanics.lengths import exceeds
+from advisor.methods.cut import Cut, Trial, down_to, greatest, spindle_share
+from advisor.methods.feeds import Fed, FeedAt, eased_feed, least_share, light_chip, load_cause, load_share, once
+from advisor.methods.thin import least_level, leaves_a_last, levels_over_floor
+
+MANY = 24
+SAME = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
+
+
+class TrialAt(Protocol):
+    """Tries a cut at an axial depth or a radial width [mm], with the table's chip thickness if none is given [mm], the
+    spindle no faster than a speed [1/min] if one is given.
+    """
+
+    def __call__(self, size: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
+        """The trial."""
+
+
+class Borne(NamedTuple):
+    """The cut that the tables want, how many levels are borne and how deep each is, and the depth allowed [mm]."""
+
+    wanted: Trial
+    levels: int
+    axial: float
+    allowed: float
+
+
+class Option(NamedTuple):
+    """So many levels or passes: how deep and wide each is [mm], what they ask of spindle and stiffness as a share of
+    what these bear, a time to compare them by, whether nothing held them back, and whether the spindle turns slower for
+    its power.
+    """
+
+    pieces: int
+    axial: float
+    radial: float
+    share: float
+    time: float
+    free: bool
+    slow: bool = False
+
+
+def preferred(plain: Option, slow: Option | None, near: float) -> Option:
+    """Of the quickest option at the tables' speed and that with a slower spindle the first, unless it is not borne or
+    the other noticeably quicker.
+    """
+    if slow is None or slow.share > 1:
+        return plain
+    return slow if plain.share > 1 or slow.time * (1 + near) < plain.time else plain
+
+
+def quickest(cut: Cut, fewest: int, most: int, option: Callable[[int], Option]) -> Option:
+    """The quickest of the options that are borne, from ``fewest`` pieces up to ``most``; the last where none is.
+
+    More pieces than at the first that nothing holds back are only slower. Of very many only some are looked at.
+    """
+    best: dict[bool, Option] = {}
+    count, most = fewest, max(fewest, most)
+    while True:
+        other = option(count)
+        known = best.get(other.slow)
+        if known is None or known.share > 1 or (other.share <= 1 and other.time < known.time * (1 - SAME)):
+            best[other.slow] = other
+        if (other.share <= 1 and other.free) or count == most:
+            break
+        count = min(most, count + max(1, count // MANY))
+    plain, slow = best.get(False), best.get(True)
+    return preferred(plain, slow, cut.bench.limits["eased_feed_near"]) if plain else best[True]
+
+
+def at_size(trial_at: TrialAt, size: float) -> FeedAt:
+    """The trials of a cut with an axial depth or a radial width [mm] in hand, each worked out once."""
+    return once(lambda chip, speed_most=None: trial_at(size, chip, speed_most))
+
+
+def narrowed(
+    cut: Cut, width: float, least: float, trial_at: TrialAt, time_of: Callable[[float, Trial], float]
+) -> tuple[float, Fed]:
+    """The radial width [mm], down to ``least``, and the feed with which the cut takes the least time of those that are
+    borne: whole with the feed eased, or narrower. ``time_of`` is what a width with a trial takes.
+    """
+    found = eased_feed(cut, at_size(trial_at, width))
+    if (found.share <= 1 and not found.slow) or least >= width:
+        return width, found
+    eased = greatest(lambda wide: least_share(cut, at_size(trial_at, wide)), least, width)
+    light = greatest(lambda wide: _light_share(cut, at_size(trial_at, wide)), least, eased)
+    widths = sorted({width, *(down_to(each, cut.bench.limits["handy_width"]) for each in (eased, light))}, reverse=True)
+    feds = [eased_feed(cut, at_size(trial_at, wide)) for wide in widths]
+
+    def option(place: int) -> Option:
+        wide, fed = widths[place], feds[place]
+        time = time_of(wide, fed.trial)
+        return Option(place, 0.0, wide, fed.share, time, free=False, slow=fed.slow)
+
+    best = quickest(cut, 0, len(widths) - 1, option)
+    return best.radial, feds[best.pieces]
+
+
+def _light_share(cut: Cut, feed_at: FeedAt) -> float:
+    return load_share(cut, feed_at(light_chip(cut, feed_at)))
+
+
+def handy_level(cut: Cut, count: int, most: float, step: float, trial_at: TrialAt) -> float:
+    """How deep each of so many levels of at most ``most`` is [mm]: rounded up to a handy step where that is borne with
+    the whole chip, and leaves something for the last level; else as it can be typed.
+    """
+    least = least_level(cut, count)
+    if step > 0 and exceeds(most, step):
+        handy = level_rules.level_depth(count * least, count, step, most)
+        if exceeds(handy, least) and leaves_a_last(cut, count, handy) and load_share(cut, trial_at(handy)) <= 1:
+            return handy
+    return even_depth(cut, count, 0.0, most)
+
+
+def pinned_levels(cut: Cut) -> tuple[int, float] | None:
+    """The levels that somebody else chose, and how deep each is [mm]; nothing where that was left open."""
+    count, axial = cut.pinned.levels, cut.pinned.axial_depth
+    if axial is None:
+        return None if count is None else (count, cut.inside.depth_to_cut / count)
+    return count or pieces_of(cut, cut.inside.depth_to_cut, axial), axial
+
+
+def pieces_of(cut: Cut, whole: float, piece: float) -> int:
+    """How many levels or passes it takes [mm]; of numbers that somebody else chose and rounded, not one for the
+    rounding.
+    """
+    chosen = cut.pinned.axial_depth is not None or cut.pinned.radial_width is not None
+    return level_rules.levels(whole, piece * cut.bench.limits["over_the_limit"] if chosen else piece)
+
+
+def even_depth(cut: Cut, count: int, step: float, allowed: float) -> float:
+    """How deep each of ``count`` levels of at most ``allowed`` is, so that it can be typed as it stands [mm].
+
+    Rounded up to a handy ``step`` (0: none), else as finely as a depth is typed; the last level takes what is left.
+    """
+    least = least_level(cut, count)
+    for grid in (step, cut.bench.limits["typed_depth"]):
+        if grid > 0:
+            found = level_rules.level_depth(count * least, count, grid, allowed)
+            if exceeds(found, least) and leaves_a_last(cut, count, found):
+                return found
+    return least
+
+
+def thinnest(cut: Cut, start: float, trial_at: TrialAt) -> float:
+    """The thinnest level that a cut may be brought down to from ``start`` [mm].
+
+    A share of DC: below it the feed is lowered instead. Where the spindle does not bear that with the thinnest chip
+    either, a wide cutter goes down further. ``trial_at`` tries the cut at an axial depth with a chip thickness.
+    """
+    limits = cut.bench.limits
+    usual = min(start, limits["axial_share_floor"] * cut.cutter.DC)
+    if usual <= limits["axial_floor_wide"] or spindle_share(cut, trial_at(usual, cut.chip_least)) <= 1:
+        return usual
+    return limits["axial_floor_wide"]
+
+
+def borne(
+    cut: Cut,
+    most: float,
+    trial_at: TrialAt,
+    step: float = 0.0,
+    time_of: Callable[[int, float, Trial], float] = lambda count, axial, trial: count / trial.feed,
+) -> Borne:
+    """The levels of at most ``most`` [mm] that take the least time of those that spindle and stiffness bear.
+
+    Equal, rounded up to a handy ``step``. A little less feed comes before one more level, which costs far more.
+    ``time_of`` is what so many levels so deep [mm] take with a trial.
+    """
+    depth = cut.inside.depth_to_cut
+    if (said := pinned_levels(cut)) is not None:
+        return Borne(trial_at(said[1]), *said, said[1])
+    start = min(most, depth)
+    wanted, fewest = trial_at(start), levels_over_floor(cut, most)
+
+    def option(count: int) -> Option:
+        axial = handy_level(cut, count, most, step, trial_at)
+        found = eased_feed(cut, at_size(trial_at, axial))
+        return Option(count, axial, 0.0, found.share, time_of(count, axial, found.trial), found.free, found.slow)
+
+    least = thinnest(cut, start, trial_at)
+    easiest = greatest(lambda axial: least_share(cut, at_size(trial_at, axial)), least, start)
+    best = quickest(
+        cut,
+        fewest if easiest == start else levels_over_floor(cut, easiest),
+        levels_over_floor(cut, least),
+        option,
+    )
+    if best.pieces > fewest:
+        cut.hold("axial_depth", start, best.axial, f"{load_cause(cut, wanted)}: {best.pieces} equal levels")
+    return Borne(wanted, best.pieces, best.axial, max(most, best.axial) if best.pieces == 1 else best.axial)

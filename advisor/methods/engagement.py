@@ -1,0 +1,293 @@
+"""Engagement-limited clearing: large axial depth, small radial width, the engagement held even into corners."""
+
+from __future__ import annotations
+
+from advisor.knowledge.wording import quantity
+from advisor.mechanics import levels as level_rules
+from advisor.mechanics.engagement import (
+    engagement_angle,
+    engagement_angle_inside_arc,
+    radial_width_for_angle,
+    radial_width_for_angle_inside_arc,
+)
+from advisor.mechanics.lengths import difference, exceeds
+from advisor.mechanics.motion import axis_limited_feed, loop_cut_width, loop_length, loops, reversals_per_minute
+from advisor.mechanics.timing import clearing_path, path_time, share_time
+from advisor.methods.cut import Cut, Trial, bends, down_to, settled, try_cut
+from advisor.methods.easing import Option, TrialAt, at_size, even_depth, narrowed, pieces_of, pinned_levels, quickest
+from advisor.methods.feeds import ease_feed, eased_feed, load_cause
+from advisor.methods.finishing import finished, strip_travel
+from advisor.methods.rings import ring_facts, ring_radius, wall_feed_most
+from advisor.methods.speeds import speed_gain
+from advisor.methods.thin import level_cap, levels_over_floor, note_last, note_level
+from advisor.model.plan import Plan
+
+METHOD = "engagement_limited_clearing"
+
+
+def plan(cut: Cut) -> Plan | None:
+    """The plan for this cutter in this region; nothing for a round hole that is no wider than the cutter."""
+    cutter, limits, ring = cut.cutter, cut.bench.limits, ring_radius(cut)
+    if ring is not None and ring <= 0:
+        return None
+    depth = cut.inside.depth_to_cut
+    most, usual = level_cap(cut), min(depth, cutter.APMX)
+    count = levels_over_floor(cut, most)
+    axial = even_depth(cut, count, limits["handy_depth"], most)
+    count, axial = pinned_levels(cut) or (count, axial)
+    note_level(cut, usual, axial)
+    note_last(cut, min(usual, most), axial)
+    loop = loop_radius_of(cut)
+    arc = ring if loop is None else loop
+    path_radius = _corner_path(cut) if arc is None else arc
+    feed_most = _feed_most(cut, loop, ring)
+    passes, radial = _passes(cut, _straight_width(cut, axial, arc))
+
+    def trial_at(width: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
+        straight = engagement_angle(width, cutter.DC)
+        return try_cut(
+            cut,
+            axial,
+            _step(cut, width, ring) if loop is None else _width_in_the_cut(cut, width, loop),
+            straight,
+            chip=chip,
+            gain=speed_gain(cut, width / cutter.DC),
+            feed_most=feed_most,
+            speed_most=speed_most,
+        )
+
+    wanted = trial_at(radial)
+    if cut.pinned.radial_width is None:
+        passes, radial = _eased(cut, passes, radial, trial_at)
+    trial = ease_feed(cut, at_size(trial_at, radial))
+    return _timed(cut, trial, count, axial, radial, passes, loop, path_radius, wanted)
+
+
+def _feed_most(cut: Cut, loop: float | None, ring: float | None) -> float | None:
+    """The greatest feed with which the axes follow loops, or at the wall of a round hole [mm/min]; else nothing."""
+    if loop is not None:
+        return axis_limited_feed(cut.bench.machine.axis_acceleration, loop)
+    return None if ring is None else wall_feed_most(cut, ring)
+
+
+def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int, float]:
+    """How many passes there are and how wide each is [mm], held back to what spindle and stiffness bear; the feed is
+    eased a little first.
+    """
+    narrowest = min(radial, cut.bench.limits["radial_share_floor"] * cut.cutter.DC)
+    cause = load_cause(cut, trial_at(radial))
+    if not cut.region.strip_like or (width := passes * radial) <= 0:
+        wide, _ = narrowed(cut, radial, narrowest, trial_at, lambda _, trial: 1 / trial.rate)
+        return passes, cut.hold("radial_width", radial, wide, cause)
+
+    def option(count: int) -> Option:
+        wide = width / count
+        found = eased_feed(cut, at_size(trial_at, wide))
+        time = path_time(count * cut.region.wall_way(cut.cutter.DC), found.trial.feed)
+        time += strip_travel(cut, count, wide, found.trial.feed) or 0.0
+        return Option(count, 0.0, wide, found.share, time, found.free, found.slow)
+
+    best = quickest(cut, passes, max(passes, level_rules.levels(width, narrowest)), option)
+    return best.pieces, cut.hold("radial_width", radial, best.radial, f"{cause}: {best.pieces} even passes")
+
+
+def _straight_width(cut: Cut, axial: float, arc: float | None) -> float:
+    """The radial width on a straight wall [mm]: of the tables, or with the engagement of the width that was chosen."""
+    chosen = cut.pinned.radial_width
+    if chosen is None:
+        return table_width(cut, axial)
+    DC = cut.cutter.DC
+    if cut.region.round and arc is not None:
+        chosen = min(chosen, arc)
+    return chosen if arc is None else radial_width_for_angle(engagement_angle_inside_arc(chosen, DC, arc), DC)
+
+
+def table_share(cut: Cut, axial: float) -> float:
+    """The radial width of the table at an axial depth [mm], as a share of DC: the upper end when shallow, the lower
+    when deep.
+    """
+    limits, (low, high) = cut.bench.limits, cut.bench.data.radial_share
+    upper, lower = limits["radial_upper_depth_ratio"], limits["radial_lower_depth_ratio"]
+    return low + (high - low) * max(0.0, min(1.0, (lower - axial / cut.cutter.DC) / (lower - upper)))
+
+
+def table_width(cut: Cut, axial: float) -> float:
+    """The radial width of the table for this depth, with the factors that the settings rules set [mm]."""
+    cutter, limits, facts = cut.cutter, cut.bench.limits, settled(cut, METHOD, axial)
+    ratio = axial / cutter.DC
+    factors = {name: float(facts[name]) for name in ("reach_factor", "deep_factor_here") if name in facts}
+    step = limits["handy_width"]
+    width = down_to(table_share(cut, axial) * cutter.DC, step)
+    if factors:
+        name = min(factors, key=factors.__getitem__)
+        why = {
+            "reach_factor": bends(cut),
+            "deep_factor_here": f"axial depth of {ratio:.2g} DC",
+        }[name]
+        factor = factors[name]
+        width = cut.hold(
+            "radial_width", width, down_to(width * factor, step), f"{why} leaves {factor:.0%} of the table's width"
+        )
+    most = float(facts.get("radial_share_most", 1.0))
+    if exceeds(width, most * cutter.DC):
+        cause = f"at most {most:.0%} of DC for this cutter at this depth"
+        width = cut.hold("radial_width", width, down_to(most * cutter.DC, step), cause)
+    return width
+
+
+def _passes(cut: Cut, radial: float) -> tuple[int, float]:
+    """For a strip of stock beside a wall: how many passes, and how wide each is [mm]."""
+    strip = cut.region.strip
+    if not cut.region.strip_like or strip is None:
+        return 1, radial
+    width = difference(strip, cut.inside.side)
+    if width <= 0:
+        return 1, radial
+    count = pieces_of(cut, width, radial)
+    if cut.pinned.radial_width is not None:
+        return count, radial
+    return count, cut.hold(
+        "radial_width",
+        radial,
+        width / count,
+        f"{count} even pass{'es' if count > 1 else ''} over {quantity(width, 'mm')} of stock",
+    )
+
+
+def loop_radius_of(cut: Cut) -> float | None:
+    """The radius of the loops across a narrow region [mm]; nothing where the region is wide or open, or a way round an
+    island is wide somewhere.
+    """
+    width, widest = cut.region.narrowest, cut.bench.limits["loop_region_ratio_most"] * cut.cutter.DC
+    if width is None or cut.region.round or exceeds(width, widest):
+        return None
+    return max(float(cut.inside.facts["loop_radius"]), 1e-3)
+
+
+def _corner_path(cut: Cut) -> float:
+    """The tightest radius on which the cutter's centre turns where it does not loop [mm]."""
+    smooth = cut.bench.limits["corner_path_share"] * cut.cutter.DC
+    corner = cut.region.corner_radius
+    return smooth if corner is None else max(smooth, corner - cut.inside.side - cut.cutter.DC / 2)
+
+
+def _turns(cut: Cut, loop: float | None) -> bool:
+    """Whether the path has small arcs: loops, a round wall, inside corners, whether or not their radius is given, or a
+    way round an island; a straight wall and an outline without corners have none.
+    """
+    region = cut.region
+    bends = region.walls_meet or region.kind == "slot" or region.island is not None
+    return loop is not None or region.round or region.corner_radius is not None or bends
+
+
+def _step(cut: Cut, width: float, loop: float | None) -> float:
+    """The radial width on a loop that has the engagement of ``width`` on a straight wall [mm]."""
+    if loop is None:
+        return width
+    return radial_width_for_angle_inside_arc(engagement_angle(width, cut.cutter.DC), cut.cutter.DC, loop)
+
+
+def _width_in_the_cut(cut: Cut, width: float, loop: float) -> float:
+    """How wide the straight cut is that takes the power of a loop in the half of its way in which it cuts [mm]."""
+    return min(width, loop_cut_width(_step(cut, width, loop), loop, cut.cutter.DC))
+
+
+def _timed(
+    cut: Cut,
+    trial: Trial,
+    count: int,
+    axial: float,
+    radial: float,
+    passes: int,
+    loop: float | None,
+    path_radius: float,
+    wanted: Trial,
+) -> Plan:
+    cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
+    straight = engagement_angle(radial, cutter.DC)
+    gain = speed_gain(cut, radial / cutter.DC)
+    free = try_cut(cut, axial, radial, straight, gain=gain)
+    axis_feed = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius)
+    wanted_feed = cutter.ZEFP * free.feed_per_tooth * free.speed
+    most = level_cap(cut)
+    fewest = level_rules.levels(cut.inside.depth_to_cut, most)
+    facts: dict[str, float | None] = {
+        "wanted_feed": wanted_feed,
+        "straight_width": radial,
+        "allowed_depth": axial if levels_over_floor(cut, most) > fewest else most,
+        "table_radial_share": table_share(cut, axial),
+    }
+    if _turns(cut, loop):
+        at_centre = wanted_feed * path_radius / (path_radius + cutter.DC / 2) if region.round else wanted_feed
+        facts |= {"path_radius": path_radius, "axis_feed": axis_feed, "axis_feed_ratio": axis_feed / at_centre}
+    if loop is not None:
+        step = cut.pinned.radial_width or cut.hold(
+            "radial_width",
+            radial,
+            _step(cut, radial, loop),
+            f"engagement {straight:.0f}° on loops of {quantity(loop, 'mm')} radius",
+        )
+        if axis_feed < wanted_feed:
+            cause = f"axis acceleration on loops of {quantity(loop, 'mm')} radius"
+            cut.hold("feed_rate", wanted_feed, trial.feed, cause)
+        way = loop_length(loop, step)
+        travelled = max(step, region.loops_way(cut.inside.side, cutter.DC))
+        rounds = loops(travelled, step)
+        total = count * path_time(rounds * way, trial.feed)
+        facts |= {
+            "loop_count": float(rounds),
+            "loop_way": way,
+            "loop_cut_width": _width_in_the_cut(cut, radial, loop),
+            "reversals_per_minute": reversals_per_minute(way, trial.feed),
+            "path_length": count * rounds * way / 2,
+        }
+        return finished(
+            cut,
+            METHOD,
+            trial,
+            levels=count,
+            axial=axial,
+            radial=step,
+            angle=straight,
+            cut_time=total / 2,
+            travel=total / 2,
+            wanted=wanted,
+            gain=gain,
+            facts=facts,
+        )
+    if region.strip_like:
+        path, share = region.wall_way(cutter.DC) * passes * count, limits["cut_share_profile"]
+        facts |= {"passes": float(passes), "wall_length": region.wall_way(cutter.DC)}
+    elif region.round:
+        chosen = cut.pinned.radial_width
+        step = _step(cut, radial, path_radius)
+        why = f"engagement {straight:.0f}° inside the round wall"
+        radial = min(chosen, path_radius) if chosen else cut.hold("radial_width", radial, step, why)
+        feed_most = wall_feed_most(cut, path_radius)
+        found, share = ring_facts(cut, path_radius, radial, count, trial.feed), limits["cut_share_pocket"]
+        path = float(found["path_length"] or 0.0)
+        facts |= found
+        if feed_most < wanted_feed:
+            cause = f"axis acceleration on {quantity(path_radius, 'mm')} radius"
+            cut.hold("feed_rate", wanted_feed, trial.feed, cause)
+    else:
+        path, share = clearing_path(region.area(cut.inside.side), radial) * count, limits["cut_share_pocket"]
+        facts["cut_area"] = region.area(cut.inside.side)
+    travel = strip_travel(cut, passes * count, radial, trial.feed)
+    facts |= {"path_length": path} | ({"cut_share": share} if travel is None else {})
+    cut_time = path_time(path, trial.feed)
+    return finished(
+        cut,
+        METHOD,
+        trial,
+        levels=count,
+        axial=axial,
+        radial=radial,
+        angle=straight,
+        cut_time=cut_time,
+        travel=share_time(cut_time, share) - cut_time if travel is None else travel,
+        wanted=wanted,
+        gain=gain,
+        wanted_feed=wanted_feed,
+        facts=facts,
+    )

@@ -1,0 +1,327 @@
+"""Ways into the material for a plan: from the side, down a helix, to and fro, through a hole, straight down."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from math import inf
+from typing import NamedTuple
+
+from advisor.knowledge.conditions import Value
+from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
+from advisor.mechanics.lengths import HAIR, difference, exceeds, reaches
+from advisor.mechanics.timing import path_time, roll_in_time, share_time
+from advisor.methods import holes
+from advisor.methods.boring import bored, core_margin
+from advisor.methods.boring import plan as round_it
+from advisor.methods.cut import Cut, cut_of, spindle_cause
+from advisor.methods.helix import (
+    core_of,
+    descent_time,
+    down_the_hole,
+    entry_share,
+    full_width_feed,
+    helix_of,
+    ramps,
+    round_the_hole,
+)
+from advisor.methods.holes import BORING, drilling_time, drilling_trial, eased_drilling, point_of, thrust_of
+from advisor.methods.layers import full_width_most
+from advisor.methods.slotting import ramp_angle, ramp_held
+from advisor.model.cutter import Cutter
+from advisor.model.plan import Drilled, Held, Plan, WayIn
+from advisor.situation.facts import InFeature, drilled_through, yes
+
+HOLE_SPEED, HOLE_FEED = "spindle_speed_of_the_drill", "feed_per_revolution_of_the_drill"
+
+
+@dataclass(slots=True)
+class Drills:
+    """The drills of a crib, narrowest first, and how to put one into the region; their holes are worked out once each.
+
+    ``tip`` is how deep a tip goes by somebody else's choice [mm]; ``holes`` are kept by drill and depth of the tip.
+    Where the drills are ``said`` by a plan, one hardly wider than the cutter, or wider than anybody would take, is gone
+    down too.
+    """
+
+    cutters: tuple[Cutter, ...]
+    inside: Callable[[Cutter], InFeature]
+    tip: float | None = None
+    said: bool = False
+    holes: dict[tuple[str, float], Hole | None] = field(default_factory=dict)
+
+
+def drills_of(crib: Sequence[Cutter]) -> tuple[Cutter, ...]:
+    """The drills of a crib, narrowest first."""
+    return tuple(sorted((cutter for cutter in crib if cutter.body == "drill"), key=_width))
+
+
+class Hole(NamedTuple):
+    """A hole for getting in: depth at the tip and length of the point [mm]; speed [1/min] and feed [mm/min] of the
+    drill, feed of a turn [mm], thrust [N], shares of the spindle's power and of the tables' feed; time without the
+    change [s], and what held speed and feed back.
+    """
+
+    depth: float
+    point: float
+    speed: float
+    feed: float
+    per_turn: float
+    thrust: float
+    power_share: float
+    chip_kept: float
+    time: float
+    held: tuple[Held, ...]
+
+
+def ways_in(
+    plan: Plan, cut: Cut, entries: Sequence[str], drills: Drills, spare: float = float("inf")
+) -> Iterator[WayIn]:
+    """Every way in that the table of ways lists, worked out; a pre-drilled hole once for each drill that suits and
+    takes no longer than ``spare`` [s].
+    """
+    for entry in entries:
+        match entry:
+            case "side_entry":
+                yield _from_the_side(plan, cut)
+            case "helical_ramp":
+                yield _down_a_helix(plan, cut)
+            case "zigzag_ramp":
+                yield _to_and_fro(plan, cut)
+            case "predrilled_hole":
+                yield from _through_a_hole(plan, cut, drills, spare)
+            case _:
+                yield _straight_down(plan, cut)
+
+
+def _from_the_side(plan: Plan, cut: Cut) -> WayIn:
+    """Rolled in on an arc from beside the material at each level; a plunge needs only a radius of way."""
+    if plan.method == "plunge_roughing":
+        return WayIn("side_entry", path_time(cut.cutter.DC / 2, plan.feed_rate))
+    feed = plan.feed_rate * entry_share(cut)
+    return WayIn("side_entry", plan.levels * roll_in_time(cut.cutter.DC, cut.bench.limits["approach"], feed))
+
+
+def _down_a_helix(plan: Plan, cut: Cut) -> WayIn:
+    if plan.method == "helical_boring":
+        return WayIn("helical_ramp", 0.0, ramp_angle=float(plan.facts["ramp_angle"]))
+    helix = helix_of(cut)
+    if helix is None:
+        return WayIn("helical_ramp", None)
+    depth = cut.inside.depth_to_cut + plan.levels * cut.bench.limits["entry_clearance"]
+    time = descent_time(helix, depth, cut.cutter.DC)
+    facts: tuple[tuple[str, Value], ...] = (
+        ("helix_bore", helix.bore),
+        ("helix_pitch", helix.pitch),
+        ("helix_feed", helix.feed),
+        ("helix_time", time),
+        ("entry_angle", helix.angle),
+        ("entry_depth", depth),
+        *_beside_the_helix(cut, helix.bore),
+    )
+    return WayIn("helical_ramp", time, ramp_angle=helix.angle, facts=facts, held=helix.held)
+
+
+def _beside_the_helix(cut: Cut, bore: float) -> tuple[tuple[str, Value], ...]:
+    """What a helix of a bore [mm] leaves on the wall of a round hole that it could bore whole, leaving no core."""
+    whole, cutter = bored(cut), cut.cutter
+    if not cut.region.round or core_margin(cut, whole) < 0 or exceeds(cutter.DC + cutter.dead_centre, whole):
+        return ()
+    left = difference(whole, bore) / 2
+    return (("helix_leaves", left), ("helix_leaves_share", left / cutter.DC))
+
+
+def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
+    cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
+    if plan.method == "ramped_slotting":
+        if "ramp_time" not in plan.facts or not ramps(cutter):
+            return WayIn("zigzag_ramp", None)
+        ramp, walls = float(plan.facts["ramp_time"]), float(plan.facts["walls_time"])
+        travel = share_time(ramp, limits["cut_share_profile"]) - ramp
+        return WayIn(
+            "zigzag_ramp",
+            0.0,
+            cut_time=ramp + walls,
+            travel_time=travel,
+            ramp_angle=float(plan.facts["ramp_angle"]),
+            facts=(("entry_angle", plan.facts["ramp_angle"]), ("cut_time", ramp + walls), ("travel_time", travel)),
+            held=ramp_held(cut),
+        )
+    length = difference(region.width if region.round else region.length, 2 * cut.inside.side)
+    if exceeds(limits["ramp_length_ratio_least"] * cutter.DC, length) or not ramps(cutter):
+        return WayIn("zigzag_ramp", None)
+    angle, allowed = ramp_angle(cut), full_width_most(cut)
+    depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
+    down = ramp_strokes(depth / plan.levels, length, cutter.DC, angle, allowed) - 1  # each level is ramped into anew
+    strokes = plan.levels * down + 1
+    feed, held = full_width_feed(cut, min(allowed, 2 * ramp_descent(length, cutter.DC, angle)))
+    time = ramp_time(strokes, length, cutter.DC, feed * entry_share(cut))
+    facts: tuple[tuple[str, Value], ...] = (
+        ("entry_strokes", float(strokes)),
+        ("entry_angle", angle),
+        ("entry_stroke", length - cutter.DC),
+        ("entry_depth", depth),
+        ("entry_way_feed", feed * entry_share(cut)),
+    )
+    return WayIn("zigzag_ramp", time, ramp_angle=angle, facts=facts, held=(*ramp_held(cut), *held))
+
+
+def _suiting(plan: Plan, drills: Drills, cut: Cut) -> tuple[Cutter, ...]:
+    """The drills through whose holes a cutter can get in; of those wider than need be, the nearest few that reach.
+
+    Of those that take the core out of a bore, the narrowest few and the widest few.
+    """
+    limits, DC = cut.bench.limits, cut.cutter.DC
+    few = int(limits["hole_drills_wide"])
+    if plan.method == BORING:
+        core, bore = core_of(plan), float(plan.facts["bore"])
+        inside = drills.cutters[
+            bisect_left(drills.cutters, core - HAIR, key=_width) : bisect_left(drills.cutters, bore - HAIR, key=_width)
+        ]
+        inside = _reaching(inside, cut) or inside
+        return inside[:few] + inside[max(few, len(inside) - few) :]
+    least = limits["hole_ratio_bare" if drills.said else "hole_ratio_least"] * DC
+    first = bisect_left(drills.cutters, least - HAIR, key=_width)
+    widest = limits["hole_ratio_most"] * DC
+    if cut.region.round:  # a wider one would be the hole itself
+        widest = min(widest, limits["hole_round_share_most"] * float(cut.inside.facts["entry_room"]))
+    if drills.said:  # however wide it is, the cutter goes down it
+        widest = inf
+    enough = bisect_right(drills.cutters, limits["hole_ratio_enough"] * DC + HAIR, key=_width)
+    last = bisect_right(drills.cutters, widest + HAIR, key=_width)
+    wide = drills.cutters[enough:last]
+    return drills.cutters[first:enough] + (_reaching(wide, cut) or wide)[:few]
+
+
+def _reaching(drills: tuple[Cutter, ...], cut: Cut) -> tuple[Cutter, ...]:
+    return tuple(drill for drill in drills if reaches(min(drill.APMX, drill.LU - cut.region.top), tip_of(drill, cut)))
+
+
+def _width(cutter: Cutter) -> float:
+    return cutter.DC
+
+
+def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Iterator[WayIn]:
+    region, DC, found, boring = cut.region, cut.cutter.DC, False, plan.method == BORING
+    change, room = cut.bench.machine.tool_change, float(cut.inside.facts["entry_room"])
+    for drill in _suiting(plan, drills, cut):
+        hole = _hole(drill, drills, cut, core_of(plan) if boring else 0.0)
+        if hole is None:
+            continue
+        found = True
+        other = None
+        down = (round_the_hole if boring else down_the_hole)(plan, cut, drill, hole.depth)
+        time, more = None if down.time is None else hole.time + down.time, 0.0
+        if boring and cut.drilled is None:
+            other = round_it(replace(cut, held=[], drilled=drilled_by(drill, cut)))
+            more = 0.0 if other is None else other.cut_time - plan.cut_time
+        if time is not None and time + more + change > spare:
+            continue
+        facts: tuple[tuple[str, Value], ...] = (
+            ("hole_diameter", drill.DC),
+            ("hole_ratio", drill.DC / DC),
+            ("hole_depth", hole.depth),
+            ("hole_point", hole.point),
+            ("hole_full_depth", hole.depth - hole.point),
+            ("hole_full_share", (hole.depth - hole.point) / hole.depth),
+            ("hole_time", hole.time + change),
+            ("hole_speed", hole.speed),
+            ("hole_feed", hole.feed),
+            ("hole_feed_per_revolution", hole.per_turn),
+            ("hole_thrust", hole.thrust),
+            ("hole_power_share", hole.power_share),
+            ("hole_chip_kept", hole.chip_kept),
+            ("hole_beyond", difference(hole.depth, region.depth)),
+            ("hole_cap", difference(region.depth, hole.depth)),
+            ("hole_flute_margin", difference(drill.APMX, hole.depth)),
+            ("hole_holder_margin", difference(drill.LPR, hole.depth, region.top)),
+            ("hole_reach_margin", difference(drill.LU, hole.depth, region.top)),
+            ("hole_short", difference(hole.depth + region.top, drill.LU)),
+            ("hole_room_margin", difference(room, drill.DC)),
+            ("hole_depth_ratio", hole.depth / drill.DC),
+            ("hole_substrate", drill.substrate),
+            *_ground(drill, cut),
+            *((f"hole_{name}", value) for name, value in holes.under_tip(region, drill, hole.depth).items()),
+            *down.facts,
+        )
+        if down.time is not None:
+            facts = (*facts, ("hole_down_time", down.time))
+        yield WayIn("predrilled_hole", time, change=change, drill=drill, facts=facts, held=hole.held, plan=other)
+    if not found:
+        yield WayIn("predrilled_hole", None)
+
+
+def _ground(drill: Cutter, cut: Cut) -> tuple[tuple[str, Value], ...]:
+    """Whether a drill for the way in is ground for the material; nothing where the crib does not say."""
+    if drill.TMC1ISO is None:
+        return ()
+    return (("hole_ground_here", yes(cut.bench.material.group in drill.TMC1ISO.split())),)
+
+
+def _hole(drill: Cutter, drills: Drills, cut: Cut, core: float) -> Hole | None:
+    """The hole of a drill for a cutter to get in by; nothing where the tables have no cutting data for the drill."""
+    depth = tip_of(drill, cut, core) if drills.tip is None else drills.tip
+    place = (drill.id, depth)
+    if place not in drills.holes:
+        drill_cut = cut_of(drills.inside(drill), cut.region, cut.bench)
+        drills.holes[place] = None if drill_cut is None else _drilled(drill_cut, depth)
+    return drills.holes[place]
+
+
+def tip_of(drill: Cutter, cut: Cut, core: float = 0.0) -> float:
+    """How deep the tip of a drill goes [mm]: through where point and gap have room beneath, else short of it.
+
+    Where a helix leaves a ``core`` [mm], the tip alone goes as far past the bottom as there is room, if the hole there
+    is as wide as the core.
+    """
+    region, limits = cut.region, cut.bench.limits
+    beyond = point_of(drill) + drilled_through(region, drill, cut.bench)
+    room = difference(region.clearance_below or 0.0, limits["clearance_beyond_overcut"])
+    if not region.floor and cut.inside.overcut > 0:
+        if reaches(room, beyond):
+            return region.depth + beyond
+        tip = limits["drill_through_least"] + point_of(drill) * core / drill.DC
+        if core > 0 and reaches(drill.DC, core) and reaches(room, tip):
+            return region.depth + room
+    return region.depth - (cut.inside.bottom or min(limits["skin"], limits["allowance_depth_share"] * region.depth))
+
+
+def drilled_by(drill: Cutter, cut: Cut) -> Drilled:
+    """The hole that a drill makes for a cutter to get in by."""
+    return Drilled(drill.DC, difference(tip_of(drill, cut), point_of(drill)))
+
+
+def _drilled(drill: Cut, depth: float) -> Hole:
+    wanted, trial, lips = drilling_trial(drill), eased_drilling(drill), drill.cutter.ZEFP
+    before, after = lips * wanted.feed_per_tooth, lips * trial.feed_per_tooth
+    cause, held = spindle_cause(drill, wanted), []
+    if exceeds(wanted.speed, trial.speed):
+        held.append(Held(HOLE_SPEED, wanted.speed, trial.speed, cause))
+    if exceeds(before, after):
+        held.append(Held(HOLE_FEED, before, after, cause))
+    return Hole(
+        depth,
+        point_of(drill.cutter),
+        trial.speed,
+        trial.feed,
+        after,
+        thrust_of(drill, trial),
+        trial.load.worn_power / trial.load.power_available,
+        after / before,
+        drilling_time(drill, depth, trial.feed),
+        tuple(held),
+    )
+
+
+def _straight_down(plan: Plan, cut: Cut) -> WayIn:
+    if not cut.cutter.end_cutting:
+        return WayIn("axial_plunge", None)
+    if plan.method in ("plunge_roughing", "drilling"):
+        return WayIn("axial_plunge", 0.0)
+    limits = cut.bench.limits
+    depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
+    feed, held = full_width_feed(cut, min(plan.axial_depth, full_width_most(cut)))
+    down = feed * limits["plunge_feed_share"]
+    facts: tuple[tuple[str, Value], ...] = (("entry_depth", depth), ("entry_way_feed", down))
+    return WayIn("axial_plunge", path_time(depth, down), facts=facts, held=held)

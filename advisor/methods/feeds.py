@@ -1,0 +1,175 @@
+"""The feed that spindle and cutter bear in a cut of a given depth and width: a thinner chip, or a slower spindle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple, Protocol
+
+from advisor.methods.cut import (
+    Cut,
+    Trial,
+    bending_cause,
+    deflection_share,
+    ease,
+    greatest,
+    spindle_cause,
+    spindle_share,
+)
+from advisor.methods.speeds import handy_speed
+from advisor.model.plan import Held
+
+
+class FeedAt(Protocol):
+    """Tries a cut with a chip thickness [mm], the spindle no faster than a speed [1/min] if one is given."""
+
+    def __call__(self, chip: float, speed_most: float | None = None) -> Trial:
+        """The trial."""
+
+
+class Fed(NamedTuple):
+    """A cut with the feed that suits it, its share of what is borne, whether nothing held the feed back, and the speed
+    that the spindle was held to for its power [1/min].
+    """
+
+    trial: Trial
+    share: float
+    free: bool = False
+    speed_most: float | None = None
+
+    @property
+    def slow(self) -> bool:
+        """Whether the spindle turns slower for its power."""
+        return self.speed_most is not None
+
+
+def load_share(cut: Cut, trial: Trial) -> float:
+    """What the cut asks of spindle and stiffness, whichever is more, as a share of what they bear."""
+    return max(spindle_share(cut, trial), deflection_share(cut, trial))
+
+
+def load_cause(cut: Cut, trial: Trial) -> str:
+    """What holds a cut back that is not borne."""
+    return bending_cause(cut) if deflection_share(cut, trial) > spindle_share(cut, trial) else spindle_cause(cut, trial)
+
+
+def once(feed_at: FeedAt) -> FeedAt:
+    """The same trials, each worked out once."""
+    known: dict[tuple[float, float | None], Trial] = {}
+
+    def again(chip: float, speed_most: float | None = None) -> Trial:
+        found = known.get((chip, speed_most))
+        if found is None:
+            found = known[chip, speed_most] = feed_at(chip, speed_most)
+        return found
+
+    return again
+
+
+def lightest(cut: Cut) -> float:
+    """The chip thickness [mm] that a little less feed leaves, no thinner than the edge can cut."""
+    return max(min(cut.chip_least, cut.chip), cut.bench.limits["feed_eased_least"] * cut.chip)
+
+
+def light_chip(cut: Cut, feed_at: FeedAt) -> float:
+    """The chip thickness [mm] down to which the feed is eased before anything else is; the whole chip where a thinner
+    one asks no less, as where the machine's feed holds the cut back.
+    """
+    if cut.pinned.feed_per_tooth is not None:
+        return cut.chip
+    light = lightest(cut)
+    return light if load_share(cut, feed_at(light)) < load_share(cut, feed_at(cut.chip)) else cut.chip
+
+
+def slower_speeds(cut: Cut, whole: Trial) -> Iterator[float]:
+    """The speeds below that of a cut at which the spindle's curve bends, down to the slowest that the cutting data are
+    good for [1/min], the fastest first; none where a slower spindle cannot ease the cut.
+    """
+    slowest = min(whole.speed, cut.bench.limits["speed_slowest_share"] * whole.table_speed)
+    if cut.pinned.feed_per_tooth is not None or deflection_share(cut, whole) > 1:
+        return
+    bends = sorted((at for at in cut.bench.machine.spindle.speed if slowest < at < whole.speed), reverse=True)
+    yield from (handy_speed(at) for at in (*bends, slowest))
+
+
+def thinned(cut: Cut, least: float, feed_at: FeedAt, speed_most: float | None = None) -> Fed:
+    """The cut with the thickest chip, down to a least one [mm], that is borne."""
+    chip = greatest(lambda thin: load_share(cut, feed_at(thin, speed_most)), least, cut.chip)
+    trial = feed_at(chip, speed_most)
+    return Fed(trial, load_share(cut, trial), speed_most=speed_most)
+
+
+def slowed(cut: Cut, whole: Trial, feed_at: FeedAt) -> Fed | None:
+    """The cut with the whole chip at the greatest speed that the spindle has power for, with a thinner one at the
+    slowest where there is none; nothing where a slower spindle cannot ease the cut.
+    """
+    above, below = whole.speed, None
+    for below in slower_speeds(cut, whole):
+        if load_share(cut, feed_at(cut.chip, below)) <= 1:
+            speed = handy_speed(greatest(lambda at: load_share(cut, feed_at(cut.chip, at)), below, above))
+            trial = feed_at(cut.chip, speed)
+            return Fed(trial, load_share(cut, trial), speed_most=speed)
+        above = below
+    return thinned(cut, lightest(cut), feed_at, below) if below is not None else None
+
+
+def quicker(cut: Cut, one: Fed, other: Fed | None) -> Fed:
+    """Of two feeds the one that is borne; of two that are, the first unless the second is noticeably quicker."""
+    if other is None or other.share > 1:
+        return one
+    near = 1 + cut.bench.limits["eased_feed_near"]
+    return other if one.share > 1 or other.trial.feed > near * one.trial.feed else one
+
+
+def eased_feed(cut: Cut, feed_at: FeedAt) -> Fed:
+    """The cut with the greatest feed that is borne: the chip down to the light one, or the spindle slower, so that the
+    chip keeps its thickness, where that is noticeably quicker.
+    """
+    whole = feed_at(cut.chip)
+    if (share := load_share(cut, whole)) <= 1:
+        return Fed(whole, share, free=True)
+    return quicker(cut, thinned(cut, light_chip(cut, feed_at), feed_at), slowed(cut, whole, feed_at))
+
+
+def least_share(cut: Cut, feed_at: FeedAt) -> float:
+    """The least share of what is borne to which easing the feed a little brings a cut."""
+    whole = feed_at(cut.chip)
+    if (share := load_share(cut, whole)) <= 1:
+        return share
+    slow = (
+        min(load_share(cut, feed_at(chip, at)) for chip in (cut.chip, lightest(cut)))
+        for at in slower_speeds(cut, whole)
+    )
+    return min(load_share(cut, feed_at(light_chip(cut, feed_at))), *slow, share)
+
+
+def ease_feed(cut: Cut, feed_at: FeedAt) -> Trial:
+    """The cut with the feed at which spindle and cutter bear it, the chip no thinner than the edge can cut.
+
+    What held the feed per tooth back is noted.
+    """
+    feed_at = once(feed_at)
+    whole = feed_at(cut.chip)
+    found = eased_feed(cut, feed_at)
+    if found.free or cut.pinned.feed_per_tooth is not None:
+        return whole
+    if found.slow or found.share > 1:
+        found = quicker(cut, found, thinned(cut, cut.chip_least, feed_at))
+    if found.share > 1:
+        for at in slower_speeds(cut, whole):
+            found = quicker(cut, found, thinned(cut, cut.chip_least, feed_at, at))
+    if not found.slow:
+        return _noted(cut, whole, feed_at)
+    cut.hold("feed_per_tooth", whole.feed_per_tooth, found.trial.feed_per_tooth, spindle_cause(cut, whole))
+    return found.trial
+
+
+def _noted(cut: Cut, whole: Trial, feed_at: FeedAt) -> Trial:
+    """The cut with as thin a chip as is borne, and each thing that held it back noted."""
+    before, noted = whole, len(cut.held)
+    trial = feed_at(ease(cut, "feed_per_tooth", cut.chip, cut.chip_least, feed_at))
+    for place in range(noted, len(cut.held)):  # noted as a chip; told as the feed per tooth that is typed
+        held = cut.held[place]
+        after = feed_at(held.after)
+        cut.held[place] = Held(held.setting, before.feed_per_tooth, after.feed_per_tooth, held.cause)
+        before = after
+    return trial

@@ -1,0 +1,176 @@
+"""What methods do at the end: raise the allowance for deflection, note the held feed, time the travel along a shoulder,
+put the plan together.
+"""
+
+from __future__ import annotations
+
+from advisor.knowledge.wording import quantity
+from advisor.mechanics.chip import chip_thickness
+from advisor.mechanics.lengths import difference, pieces, reaches
+from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
+from advisor.mechanics.timing import one_way_travel
+from advisor.methods.cut import Cut, Trial, bend_share, covered, deflection_share, spindle_cause, spindle_share
+from advisor.methods.speeds import note_speed, speed_for
+from advisor.methods.thin import thin_facts
+from advisor.model.plan import Plan
+from advisor.situation.facts import put, side_most, stays
+
+IN_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting")  # each level cut by itself
+
+
+def finished(
+    cut: Cut,
+    method: str,
+    trial: Trial,
+    *,
+    levels: int,
+    axial: float,
+    radial: float,
+    angle: float,
+    cut_time: float,
+    travel: float,
+    wanted: Trial,
+    gain: float = 1.0,
+    wanted_feed: float | None = None,
+    feed_share: float = 1.0,
+    facts: dict[str, float | None] | None = None,
+) -> Plan:
+    """The plan for a trial that is final. Lengths mm, times s, feed mm/min.
+
+    ``feed_share`` is the feed of the cutter's centre over it, where the chip follows from that.
+    """
+    note_speed(cut, gain)
+    machine_feed = cut.bench.machine.feed_max
+    if wanted_feed is not None and wanted_feed > machine_feed:
+        cut.hold("feed_rate", wanted_feed, min(trial.feed, machine_feed), "greatest feed of the machine")
+    before = speed_for(cut, gain)
+    if trial.speed < before:
+        why = "follows the held feed" if trial.speed_most is None else spindle_cause(cut, trial)
+        cut.hold("spindle_speed", before, trial.speed, f"{why}, so that the chip keeps its thickness")
+    side = _allowance(cut, trial)
+    cutter, load, limits = cut.cutter, trial.load, cut.bench.limits
+    last = difference(
+        cut.inside.depth_to_cut, (levels - 1) * axial
+    )  # a plan may say more levels than there is depth for
+    plan = Plan(
+        method=method,
+        cutter=cutter,
+        levels=levels,
+        axial_depth=axial,
+        radial_width=radial,
+        feed_per_tooth=trial.feed_per_tooth,
+        spindle_speed=trial.speed,
+        feed_rate=feed_rate(trial.feed_per_tooth, cutter.ZEFP, trial.speed),
+        engagement=angle,
+        chip=chip_thickness(feed_share * trial.feed_per_tooth, cutter.KAPR, angle),
+        side_allowance=side,
+        load=load,
+        cut_time=cut_time,
+        travel_time=travel,
+        rate=trial.rate,
+        held=cut.held,
+    )
+    own, edge = plan.facts, min(limits["chip_least"], limits["chip_least_share"] * cutter.DC, cut.chip)
+    own["method"] = method
+    if (by := held_by(cut, wanted)) is not None:
+        own["held_by"] = by
+    put(
+        own,
+        {
+            "levels": float(levels),
+            "axial_depth": axial,
+            "radial_width": radial,
+            "feed_per_tooth": trial.feed_per_tooth,
+            "spindle_speed": trial.speed,
+            "feed_rate": plan.feed_rate,
+            "engagement": angle,
+            "chip": plan.chip,
+            "radial_share": radial / cutter.DC,
+            "axial_ratio": axial / cutter.DC,
+            "flute_use": axial / cutter.APMX,
+            "last_depth": last if method != "drilling" and last > 0 else None,
+            "overload_width": limits["overload_radial_share"] * cutter.DC,
+            "overload_spare": None
+            if cut.region.strip is None
+            else difference(cut.region.strip, cut.inside.side, limits["overload_radial_share"] * cutter.DC),
+            "power": load.power,
+            "power_available": load.power_available,
+            "power_share": load.worn_power / load.power_available,
+            "worn_power": load.worn_power,
+            "torque": load.torque,
+            "torque_available": load.torque_available,
+            "force": load.force,
+            "deflection": load.deflection,
+            "specific_force": load.k_c,
+            "mean_chip": load.mean_chip,
+            "removal_rate": trial.rate / 1000,
+            "wanted_power": wanted.load.worn_power,
+            "load_kept": min(1.0, limits["power_share_most"] * wanted.load.power_available / wanted.load.worn_power),
+            "rate_kept": min(1.0, trial.rate / wanted.rate),
+            "deflection_share": bend_share(cut, load.deflection, side),
+            "chip_least_here": cut.chip_least,
+            "chip_over_least": plan.chip / cut.chip_least if cut.chip_least else None,
+            "edge_chip_least": edge,
+            "chip_over_edge": plan.chip / edge,
+            "cutting_speed": cutting_speed(trial.speed, cutter.DC),
+            "table_speed": cut.v_c,
+            "speed_factor": cut.speed_factor * gain,
+            "table_chip": cut.chip,
+            "chip_kept": plan.chip / cut.chip,
+            "load_angle": angle,
+            "wanted_speed": spindle_speed(cut.v_c * cut.speed_factor * gain, cutter.DC),
+            "tip_stiffness": load.force / load.deflection if load.deflection else None,
+            "planned_side_allowance": side,
+            "width_over_wall": radial / cut.region.thinnest_wall if cut.region.thinnest_wall else None,
+            "cut_time": cut_time,
+            "travel_time": travel,
+            "tooth_frequency": tooth_frequency(trial.speed, cutter.ZEFP),
+            "marked_share": trial.speed / cutter.RPMX if cutter.RPMX else None,
+        },
+    )
+    leveled = method in IN_LEVELS and last > 0
+    put(own, thin_facts(cut, trial, axial, last if leveled else None))
+    if facts:
+        put(own, facts)
+    return plan
+
+
+def held_by(cut: Cut, wanted: Trial) -> str | None:
+    """What the cut of the tables asks more of than it gives, the spindle or the stiffness of cutter and wall; nothing
+    where both bear it.
+    """
+    turning, bending = spindle_share(cut, wanted), deflection_share(cut, wanted)
+    if max(turning, bending) <= 1:
+        return None
+    return "bending" if bending > turning else "spindle"
+
+
+def strip_travel(cut: Cut, passes: int, radial: float, feed: float) -> float | None:
+    """The time beside the cut of passes along an open shoulder or face [s]; nothing where a share of the path is taken
+    for it.
+    """
+    if not cut.region.strip_like or not cut.region.one_way:
+        return None
+    return one_way_travel(passes, cut.region.length, radial, cut.cutter.DC, feed, cut.bench.machine.rapid)
+
+
+def _allowance(cut: Cut, trial: Trial) -> float:
+    """The side allowance [mm], raised where the deflection asks for it and the shop has not set its own."""
+    if cut.pinned.side_allowance is not None:
+        return cut.pinned.side_allowance
+    side, limits, cutter = cut.inside.side, cut.bench.limits, cut.cutter
+    needed = limits["allowance_deflections"] * trial.load.deflection
+    own = cut.region.allowance_side
+    if own is not None:
+        thin = f"a pass of less than {quantity(limits['wall_pass_least'], 'mm')} along the wall would rub"
+        return cut.hold("allowance_side", own, side, thin) if side > own else side
+    if side == 0 or reaches(covered(cut), needed):
+        return side
+    handy = pieces(needed, limits["handy_width"]) * limits["handy_width"]
+    raised = min(limits["allowance_most"], handy, side_most(cut.region, cut.bench), stays(cut.region, cutter))
+    return cut.hold(
+        "allowance_side",
+        side,
+        max(side, round(raised, 6)),
+        f"the allowance must cover the deflection {limits['allowance_deflections']:g} times",
+    )

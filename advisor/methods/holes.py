@@ -1,0 +1,171 @@
+"""Holes drilled in one go."""
+
+from __future__ import annotations
+
+from math import pi
+
+from advisor.mechanics.drilling import drill_thrust
+from advisor.mechanics.entry import drill_point
+from advisor.mechanics.lengths import difference, exceeds
+from advisor.mechanics.timing import path_time
+from advisor.methods.cut import Cut, Trial, spindle_cause, try_cut, unbent
+from advisor.methods.feeds import eased_feed, slower_speeds, thinned
+from advisor.methods.finishing import finished
+from advisor.model.cutter import Cutter
+from advisor.model.plan import Plan
+from advisor.model.region import Region
+from advisor.situation.bench import Bench
+from advisor.situation.facts import InFeature
+
+DRILLING, BORING = "drilling", "helical_boring"
+
+
+def point_of(cutter: Cutter) -> float:
+    """Length of a drill's point [mm]."""
+    return drill_point(cutter.DC, cutter.point_angle or 180.0)
+
+
+def drilled_to_size(item: InFeature) -> bool:
+    """Whether a drill is so little wider than a hole for clearance or thread that it drills it to size."""
+    return item.facts.get("drilled_to_size") == "yes"
+
+
+def drill_depth(cut: Cut) -> float:
+    """How deep the tip of a drill goes in a round hole [mm]: a drawing's depth is that at full diameter, so the point
+    goes deeper, unless the floor must be flat.
+    """
+    if cut.pinned.axial_depth is not None:
+        return cut.pinned.axial_depth
+    flat = cut.region.floor and cut.region.flat_floor
+    return cut.inside.depth_to_cut + (0.0 if flat else point_of(cut.cutter))
+
+
+def drilling_trial(cut: Cut, chip: float | None = None, speed_most: float | None = None) -> Trial:
+    """The load of drilling: both lips together take the whole section a turn, as a cut DC/4 deep and pi DC wide would.
+
+    The lips balance each other, so nothing pushes the drill aside.
+    """
+    deep, wide = cut.cutter.DC / 4, cut.cutter.DC * pi
+    return unbent(try_cut(cut, deep, wide, 90.0, chip=chip, steady=True, speed_most=speed_most))
+
+
+def eased_drilling(cut: Cut) -> Trial:
+    """The load of drilling that the spindle has power and torque for.
+
+    The speed is lowered first, since a thin chip does not break; a little less feed is given where that is quicker.
+    Where neither is enough the feed falls, no lower than the edge can cut.
+    """
+
+    def feed_at(chip: float, speed_most: float | None = None) -> Trial:
+        return drilling_trial(cut, chip, speed_most)
+
+    found = eased_feed(cut, feed_at)
+    if found.free or found.share <= 1 or cut.pinned.feed_per_tooth is not None:
+        return found.trial
+    near, found = 1 + cut.bench.limits["eased_feed_near"], thinned(cut, cut.chip_least, feed_at)
+    for speed in slower_speeds(cut, feed_at(cut.chip)):
+        slower = thinned(cut, cut.chip_least, feed_at, speed)
+        thicker = slower.trial.feed_per_tooth > near * found.trial.feed_per_tooth
+        if slower.share <= 1 and (found.share > 1 or thicker):
+            found = slower
+    return found.trial
+
+
+def thrust_of(cut: Cut, trial: Trial) -> float:
+    """The force of a drill along the spindle, with a worn edge as all forces are [N]."""
+    cutter, share = cut.cutter, cut.bench.limits["drill_thrust_share"]
+    worn = cut.bench.limits["wear_factor"] * trial.load.k_c
+    return drill_thrust(worn, cutter.DC, trial.feed_per_tooth * cutter.ZEFP, cutter.KAPR, share)
+
+
+def drilling_time(cut: Cut, depth: float, feed: float) -> float:
+    """Time for drilling to a depth [s], with lifting to clear chips where the hole is deep."""
+    limits = cut.bench.limits
+    lifting = limits["drill_peck_factor"] if exceeds(depth, limits["drill_peck_ratio"] * cut.cutter.DC) else 1.0
+    return path_time(depth + limits["approach"], feed) * lifting + path_time(depth, cut.bench.machine.rapid)
+
+
+def plan_drilling(cut: Cut) -> Plan:
+    """The plan for this drill in this hole."""
+    cutter = cut.cutter
+    wanted, trial = drilling_trial(cut), eased_drilling(cut)
+    cut.hold("feed_per_tooth", wanted.feed_per_tooth, trial.feed_per_tooth, spindle_cause(cut, wanted))
+    depth = drill_depth(cut)
+    plan = finished(
+        cut,
+        DRILLING,
+        trial,
+        levels=1,
+        axial=depth,
+        radial=cutter.DC,
+        angle=180.0,
+        cut_time=drilling_time(cut, depth, trial.feed),
+        travel=0.0,
+        wanted=wanted,
+        facts={
+            "thrust": thrust_of(cut, trial),
+            "feed_per_revolution": trial.feed_per_tooth * cutter.ZEFP,
+            **_deep(cut, depth),
+            **_left(cut),
+        },
+    )
+    if cut.pinned.side_allowance is None:  # what stays on the wall follows from the drill
+        plan.side_allowance = max(0.0, difference(cut.region.width, cutter.DC) / 2)
+        plan.facts["planned_side_allowance"] = plan.side_allowance
+        plan.facts.pop("deflection_share", None)
+        if plan.side_allowance > 0:
+            plan.facts["deflection_share"] = 0.0
+    return plan
+
+
+def _deep(cut: Cut, depth: float) -> dict[str, float | None]:
+    """How deep the drill goes, and what stays beneath and above it [mm]."""
+    region, cutter = cut.region, cut.cutter
+    short = difference(cut.inside.depth_to_cut + point_of(cutter), depth)
+    return {
+        **tip_facts(region, cutter, depth, cut.bench),
+        "full_short": short,
+        "full_short_ratio": short / cutter.DC,
+        "drill_length_needed": depth + region.top,
+        "drill_margin": difference(cutter.LU, depth, region.top),
+        "drill_holder_margin": difference(cutter.LPR, depth, region.top),
+    }
+
+
+def tip_facts(region: Region, drill: Cutter, depth: float, bench: Bench) -> dict[str, float | None]:
+    """Where the tip and the full diameter of a drill end that goes ``depth`` [mm] deep, and what is beneath [mm]."""
+    beyond = difference(depth, region.depth)
+    return {
+        "drill_point": point_of(drill),
+        "drill_depth": depth,
+        "full_depth": difference(depth, point_of(drill)),
+        "tip_beyond": beyond,
+        "free_for_the_tip": beyond + bench.limits["clearance_beyond_overcut"],
+        "point_room": None if region.floor else difference(region.clearance_below or 0.0, beyond),
+        **under_tip(region, drill, depth),
+    }
+
+
+def under_tip(region: Region, drill: Cutter, depth: float) -> dict[str, float]:
+    """What stays under the tip of a drill ``depth`` [mm] deep, in mm and over its diameter, if that is known."""
+    if region.floor_thickness is None:
+        return {}
+    under = difference(region.depth + region.floor_thickness, depth)
+    return {"under_tip": under, "under_tip_ratio": under / drill.DC}
+
+
+def _left(cut: Cut) -> dict[str, float | None]:
+    """What the drill leaves on the wall, what the purpose of the hole asks for, and the drills that leave it [mm]."""
+    width, side = cut.region.width, cut.inside.side
+    rest, purpose = difference(width, cut.cutter.DC) / 2, cut.inside.facts["hole_purpose"]
+    if rest < 0 and drilled_to_size(cut.inside):
+        rest = 0.0
+    most = max(side, float(cut.inside.facts.get("hole_left_most", cut.bench.limits[f"hole_left_most_{purpose}"])))
+    return {
+        "wall_rest": rest,
+        "wall_rest_share": rest / width,
+        "left_short": difference(side, rest),
+        "left_over": difference(rest, most),
+        "drill_size_least": width - 2 * most,
+        "drill_size_most": width - 2 * side,
+    }

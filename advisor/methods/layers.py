@@ -1,0 +1,313 @@
+"""Layered pocketing: wide radial width, shallow levels; each level opened by a cut at full width."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from advisor.mechanics import levels as level_rules
+from advisor.mechanics.chip import chip_thickness
+from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner, engagement_angle_inside_arc
+from advisor.mechanics.lengths import difference, exceeds, reaches
+from advisor.mechanics.timing import clearing_path, path_time, share_time
+from advisor.methods.cut import Cut, Trial, bends, down_to, greatest, settled, try_cut
+from advisor.methods.easing import (
+    Option,
+    TrialAt,
+    at_size,
+    handy_level,
+    narrowed,
+    pieces_of,
+    pinned_levels,
+    quickest,
+    thinnest,
+)
+from advisor.methods.feeds import ease_feed, least_share, load_cause
+from advisor.methods.finishing import finished, strip_travel
+from advisor.methods.rings import ring_facts, ring_radius, wall_feed_most
+from advisor.methods.thin import level_cap, levels_over_floor, note_last, note_level, wanted_level
+from advisor.model.plan import Plan
+
+METHOD = "layered_pocketing"
+
+
+def level_most(cut: Cut) -> float:
+    """The deepest level of the tables for this cutter, before anything but its slenderness holds it back [mm]."""
+    return min(table_level(cut), slender_most(cut))
+
+
+def table_level(cut: Cut) -> float:
+    """The deepest level of the tables for this cutter, however slender it is [mm]."""
+    cutter, limits = cut.cutter, cut.bench.limits
+    if cutter.body == "inserted_high_feed_mill":
+        depth = high_feed(cut, limits["high_feed_depth_least"], limits["high_feed_depth_most"])
+    elif cutter.body == "solid_end_mill":
+        depth = cut.bench.taken(cut.bench.data.layer_depth_share) * cutter.DC
+    else:
+        share = "face_edge_share" if cutter.body == "inserted_face_mill" else "inserted_edge_share"
+        depth = limits[share] * cutter.APMX
+    return min(cutter.APMX, depth)
+
+
+def slender_most(cut: Cut) -> float:
+    """The deepest level of a wide cut that the settings rules leave a slender cutter [mm]; infinite where they do not
+    speak of it.
+    """
+    share = cut.inside.facts.get("level_share_most")
+    return float("inf") if share is None else float(share) * cut.cutter.DC
+
+
+def full_width_table(cut: Cut) -> float:
+    """The deepest cut at full width of the tables, however slender the cutter [mm]."""
+    if cut.cutter.body != "solid_end_mill":
+        return level_most(cut)
+    depth = cut.bench.taken(cut.bench.data.full_width_depth_share) * cut.cutter.DC
+    return min(cut.cutter.APMX, depth, slender_most(cut))
+
+
+def full_width_most(cut: Cut) -> float:
+    """The deepest cut at full width that this cutter bears [mm]: of the tables, of a slender cutter less."""
+    most, edge = full_width_table(cut), cut.cutter.KAPR
+    if edge <= cut.bench.limits["flat_edge_angle_most"]:  # its force goes along the spindle
+        return most
+    return most * float(cut.inside.facts["full_width_factor"])
+
+
+def hold_slender(cut: Cut, wanted: float) -> float:
+    """A depth of cut at full width, held back to what a slender cutter bears [mm]."""
+    most = full_width_most(cut)
+    if cut.pinned.axial_depth is not None or cut.pinned.levels is not None or not exceeds(wanted, most):
+        return min(wanted, most)
+    return cut.hold("axial_depth", wanted, most, f"{bends(cut)}, at full width")
+
+
+def note_even(cut: Cut, count: int, axial: float) -> None:
+    """Note that equal levels are less deep than what the last step left of the depth [mm]."""
+    steps = [one.after for one in cut.held if one.setting == "axial_depth"]
+    if steps and exceeds(steps[-1], axial):
+        cut.hold("axial_depth", steps[-1], axial, f"{count} equal levels")
+
+
+def opening_facts(cut: Cut, axial: float) -> dict[str, float | None]:
+    """How deep a cut at full width the cutter bears [mm], and a depth [mm] over it."""
+    most = full_width_most(cut)
+    return {"opening_depth_most": most, "opening_over_most": axial / most}
+
+
+def opens_wide(cut: Cut) -> bool:
+    """Whether every level begins with a cut at full width, as it does where the cutter runs between walls."""
+    return not cut.region.strip_like
+
+
+def level_greatest(cut: Cut) -> float:
+    """The deepest level that the tables give at all [mm]: the upper end of their range for a solid cutter."""
+    if cut.cutter.body != "solid_end_mill":
+        return level_most(cut)
+    return min(cut.cutter.APMX, cut.bench.data.layer_depth_share[1] * cut.cutter.DC)
+
+
+def high_feed(cut: Cut, least: float, most: float) -> float:
+    """A high-feed mill's value between least and most, by how thick a chip the material allows."""
+    limits = cut.bench.limits
+    thin, thick = limits["high_feed_chip_low"], limits["high_feed_chip_high"]
+    borne = cut.bench.material.h_insert or thin  # the table's, not the chip that the mill then takes
+    reach = max(0.0, min(1.0, (borne - thin) / (thick - thin)))
+    return least + reach * (most - least)
+
+
+def layer_chip(cut: Cut) -> float:
+    """The chip thickness of this cutter in layers [mm]; a high-feed mill's follows from its feed per tooth."""
+    if cut.cutter.body != "inserted_high_feed_mill":
+        return cut.chip
+    limits = cut.bench.limits
+    tooth = high_feed(cut, limits["high_feed_tooth_low"], limits["high_feed_tooth_high"])
+    small = min(1.0, cut.cutter.APMX / limits["high_feed_edge_usual"])  # a small insert bears less
+    return chip_thickness(tooth * small, cut.cutter.KAPR, 90)
+
+
+def _narrowed_by_rules(cut: Cut, axial: float, radial: float) -> float:
+    """The radial width, held back for a slender cutter and beside a thin wall as the settings rules conclude, whichever
+    is less [mm].
+    """
+    facts, limits, DC = settled(cut, METHOD, axial), cut.bench.limits, cut.cutter.DC
+    factor, share = float(facts.get("reach_factor", 1.0)), float(facts.get("radial_share_most", 1.0))
+    tall = float(facts.get("wall_slenderness", 0.0))
+    most, cause = min(
+        (factor * limits["layer_radial_share"] * DC, f"{bends(cut)} leaves {factor:.0%} of the table's width"),
+        (share * DC, f"at most {share:.0%} of DC beside a wall {tall:.3g} times as high as thick"),
+    )
+    most = down_to(most, limits["handy_width"])
+    return cut.hold("radial_width", radial, most, cause) if exceeds(radial, most) else radial
+
+
+def plan(cut: Cut) -> Plan | None:
+    """The plan for this cutter in this region; nothing for a round hole that is no wider than the cutter."""
+    limits, ring = cut.bench.limits, ring_radius(cut)
+    if ring is not None and ring <= 0:
+        return None
+    cut.chip = layer_chip(cut)
+    allowed = min(level_most(cut), level_cap(cut))
+    if opens_wide(cut):
+        allowed = min(allowed, hold_slender(cut, min(allowed, cut.inside.depth_to_cut)))
+    said, chosen = pinned_levels(cut), cut.pinned.radial_width
+    radial = beside(ring, chosen or table_width(cut))
+    feed_most = None if ring is None else wall_feed_most(cut, ring)
+
+    def trial_at(axial: float, width: float, chip: float | None = None, speed_most: float | None = None) -> Trial:
+        angle = _load_angle(cut, width)
+        return try_cut(cut, axial, width, angle, chip=chip, feed_most=feed_most, speed_most=speed_most)
+
+    wanted = trial_at(said[1] if said else wanted_level(cut, allowed), radial)
+    best = _best(cut, allowed, radial, trial_at)
+    count, axial = best.pieces, best.axial
+    if not (opens_wide(cut) and exceeds(level_cap(cut), full_width_most(cut))):  # held by the wall, not by the cutter
+        note_level(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
+    radial = cut.hold("radial_width", radial, best.radial, load_cause(cut, wanted))
+    if said is None and count > levels_over_floor(cut, allowed):
+        before = min(allowed, cut.inside.depth_to_cut)
+        cut.hold("axial_depth", before, axial, f"{load_cause(cut, wanted)}: {count} equal levels")
+    note_last(cut, allowed, axial)
+    note_even(cut, count, axial)
+    trial = ease_feed(cut, partial(trial_at, axial, radial))
+    angle = _angle(cut, radial)
+    facts: dict[str, float | None] = {
+        "opening_feed": limits["opening_feed_share"] * trial.feed,
+        "allowed_depth": max(allowed, axial) if count == 1 else axial,
+        "load_angle": _load_angle(cut, radial),
+    }
+    if opens_wide(cut):
+        facts |= opening_facts(cut, axial)
+    cut_time, share = _cut_time(cut, trial, count, radial, facts)
+    travel = strip_travel(cut, int(facts.get("passes") or 0) * count, radial, trial.feed)
+    return finished(
+        cut,
+        METHOD,
+        trial,
+        levels=count,
+        axial=axial,
+        radial=radial,
+        angle=angle,
+        cut_time=cut_time,
+        travel=share_time(cut_time, share) - cut_time if travel is None else travel,
+        wanted=wanted,
+        wanted_feed=trial.feed,
+        facts=facts,
+    )
+
+
+def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]) -> Option:
+    """The quickest of the levels that spindle and stiffness bear: a little less feed first, then narrower passes."""
+    said, chosen, DC = pinned_levels(cut), cut.pinned.radial_width, cut.cutter.DC
+    limits, depth = cut.bench.limits, cut.inside.depth_to_cut
+    full = chosen or reaches(width, DC)  # the opening cut is as wide as the cutter, whatever is taken beside it
+    narrowest = width if full else min(width, limits["layer_radial_share_least"] * DC)
+    step = limits["handy_depth"] if reaches(allowed, 10 * limits["handy_width"]) else 0.0
+
+    def at(axial: float, count: int) -> Option:
+        def time_of(wide: float, trial: Trial) -> float:
+            facts: dict[str, float | None] = {}
+            time, _ = _cut_time(cut, trial, count, wide, facts)
+            return time + (strip_travel(cut, int(facts.get("passes") or 0) * count, wide, trial.feed) or 0.0)
+
+        radial, found = narrowed(cut, width, narrowest, partial(trial_at, axial), time_of)
+        time = time_of(radial, found.trial)
+        return Option(count, axial, radial, found.share, time, found.free and radial == width, found.slow)
+
+    def deep_at(wide: float) -> TrialAt:
+        return lambda deep, chip=None, speed_most=None: trial_at(deep, wide, chip, speed_most)
+
+    def option(count: int) -> Option:
+        return at(handy_level(cut, count, allowed, step, deep_at(width)), count)
+
+    if said is not None:
+        return at(said[1], said[0])
+    start = min(allowed, depth)
+    narrow_at = deep_at(narrowest)
+    least = thinnest(cut, start, narrow_at)
+    easiest = greatest(lambda deep: least_share(cut, at_size(narrow_at, deep)), least, start)
+    fewest = levels_over_floor(cut, allowed if easiest == start else easiest)
+    return quickest(cut, fewest, levels_over_floor(cut, least), option)
+
+
+def table_width(cut: Cut) -> float:
+    """The radial width of the tables; where it is not the full width, held back for a slender cutter and beside a thin
+    wall [mm].
+    """
+    radial = _radial_width(cut)
+    if reaches(radial, cut.cutter.DC):  # at full width nothing is left to narrow
+        return radial
+    handy = radial if cut.region.strip_like or cut.region.round else down_to(radial, cut.bench.limits["handy_width"])
+    return _narrowed_by_rules(cut, level_most(cut), handy)
+
+
+def _radial_width(cut: Cut) -> float:
+    """The radial width of the tables, narrowed to what there is beside the opening cut or the wall [mm]."""
+    cutter, limits, region, side = cut.cutter, cut.bench.limits, cut.region, cut.inside.side
+    usual = limits["layer_radial_share"] * cutter.DC
+    if region.strip_like:
+        width = difference(region.strip or usual + side, side)
+        return width / level_rules.levels(width, usual) if width > 0 else usual
+    if (ring := ring_radius(cut)) is not None:  # the hole the cutter came down leaves no more than this beside it
+        return ring / level_rules.levels(ring, usual) if ring > 0 else usual
+    if region.narrowest is not None:
+        # Where little stays beside the opening cut, that cut at full width is the one to reckon with.
+        return usual if reaches(difference(region.narrowest, 2 * side, cutter.DC), usual) else cutter.DC
+    return usual
+
+
+def _rest_width(cut: Cut, radial: float) -> float:
+    """How wide the passes beside the opening cut are [mm]."""
+    region, DC = cut.region, cut.cutter.DC
+    if exceeds(DC, radial) or region.narrowest is None:
+        return radial
+    rest = difference(region.narrowest, 2 * cut.inside.side, DC)
+    usual = cut.bench.limits["layer_radial_share"] * DC
+    return rest / level_rules.levels(rest, usual) if rest > 0 else usual
+
+
+def beside(ring: float | None, width: float) -> float:
+    """A radial width [mm], in a round hole no more than lies beside the hole that the cutter came down."""
+    return width if ring is None else min(width, ring)
+
+
+def _load_angle(cut: Cut, width: float) -> float:
+    """The engagement that the load is reckoned with [deg]: on the straight, or inside the last ring of a round hole."""
+    ring, DC = ring_radius(cut), cut.cutter.DC
+    return engagement_angle(min(width, DC), DC) if ring is None else engagement_angle_inside_arc(width, DC, ring)
+
+
+def _angle(cut: Cut, radial: float) -> float:
+    """The greatest engagement of the path [deg]: in an inside corner up to a right angle more than on the straight."""
+    if cut.region.round:
+        return _load_angle(cut, radial)
+    corner = cut.region.corner_radius is not None or cut.region.walls_meet
+    return (engagement_angle_corner if corner else engagement_angle)(min(radial, cut.cutter.DC), cut.cutter.DC)
+
+
+def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str, float | None]) -> tuple[float, float]:
+    """Time in the cut over all levels [s] and the share of the path that cuts; what it rests on goes into ``facts``."""
+    region, limits, DC, side = cut.region, cut.bench.limits, cut.cutter.DC, cut.inside.side
+    if region.strip_like:
+        strip = difference(region.strip or radial + side, side)
+        passes = max(1, pieces_of(cut, strip, radial)) if strip > 0 else 1
+        path, share = region.wall_way(DC) * passes * count, limits["cut_share_profile"]
+        facts |= {"passes": float(passes), "wall_length": region.wall_way(DC), "path_length": path}
+        facts |= {} if region.one_way else {"cut_share": share}
+        return path_time(path, trial.feed), share
+    if (ring := ring_radius(cut)) is not None:
+        found = ring_facts(cut, ring, radial, count, trial.feed)
+        facts |= {**found, "cut_share": limits["cut_share_pocket"]}
+        return path_time(float(found["path_length"] or 0.0), trial.feed), limits["cut_share_pocket"]
+    area = region.area(side)
+    opening = min(region.centre_way(side, DC), area / DC)
+    rest, beside = max(0.0, difference(area, opening * DC)), _rest_width(cut, radial)
+    level = path_time(opening, trial.feed * limits["opening_feed_share"]) + path_time(
+        clearing_path(rest, beside), trial.feed
+    )
+    facts |= {
+        "cut_area": area,
+        "rest_width": beside,
+        "opening_length": opening,
+        "cut_share": limits["cut_share_pocket"],
+    }
+    return count * level, limits["cut_share_pocket"]

@@ -1,0 +1,211 @@
+"""Ramped slotting: down along the slot at full width, then a pass along each wall for what the cutter leaves there."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import NamedTuple
+
+from advisor.mechanics import levels as level_rules
+from advisor.mechanics.chip import feed_per_tooth_for_chip
+from advisor.mechanics.engagement import engagement_angle
+from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
+from advisor.mechanics.lengths import exceeds, reaches
+from advisor.mechanics.timing import path_time, share_time
+from advisor.methods import engagement
+from advisor.methods.cut import Cut, Trial, bend_share, settled, try_cut
+from advisor.methods.easing import at_size, borne, even_depth
+from advisor.methods.feeds import ease_feed
+from advisor.methods.finishing import finished
+from advisor.methods.layers import METHOD as LAYERS
+from advisor.methods.layers import (
+    full_width_most,
+    full_width_table,
+    hold_slender,
+    layer_chip,
+    level_most,
+    note_even,
+    opening_facts,
+)
+from advisor.methods.thin import last_cap, level_cap, levels_over_floor, note_last, note_level
+from advisor.model.plan import FREE, Held, Plan
+
+METHOD = "ramped_slotting"
+WALL_LEVELS = 12  # more are not tried for a cutter that bends too much whatever its depth
+
+
+def ramp_angle(cut: Cut) -> float:
+    """The ramp angle: the one taken of the material's range, never above the cutter's RMPX [deg]."""
+    if cut.pinned.ramp_angle is not None:
+        return cut.pinned.ramp_angle
+    usual = cut.bench.taken(cut.bench.data.ramp_angle)
+    return min(usual, cut.cutter.RMPX) if cut.cutter.RMPX else usual
+
+
+def ramp_held(cut: Cut) -> tuple[Held, ...]:
+    """What holds the ramp angle back from the one taken of the material's range: the cutter's RMPX, if it does."""
+    usual, angle = cut.bench.taken(cut.bench.data.ramp_angle), ramp_angle(cut)
+    return (Held("ramp_angle", usual, angle, "greatest ramp angle of the cutter"),) if angle < usual else ()
+
+
+def slot_level_most(cut: Cut) -> float:
+    """The deepest level of a slot [mm]: of the tables, of a slender cutter less, of one with many teeth and in a deep
+    slot thin, so that the chips get out.
+    """
+    most, limits, DC = full_width_table(cut), cut.bench.limits, cut.cutter.DC
+    if exceeds(min(most, cut.inside.depth_to_cut), full_width_most(cut)):
+        most = hold_slender(cut, min(most, cut.inside.depth_to_cut))
+    most = _hold_crowded(cut, most)
+    thin = limits["slot_thin_level_ratio"] * DC
+    if not exceeds(cut.region.depth, limits["slot_depth_ratio_most"] * DC) or reaches(thin, most):
+        return most
+    return cut.hold("axial_depth", most, thin, f"a slot {cut.region.depth / DC:.2g} DC deep is cut in thin levels")
+
+
+def _hold_crowded(cut: Cut, most: float) -> float:
+    """A level of a slot, held back to what the settings rules leave a cutter with many teeth [mm]."""
+    share, wanted = cut.inside.facts.get("slot_level_share_most"), min(most, cut.inside.depth_to_cut)
+    if share is None or reaches(float(share) * cut.cutter.DC, wanted):
+        return most
+    room = float(share) * cut.cutter.DC
+    if cut.pinned.axial_depth is not None or cut.pinned.levels is not None:
+        return room
+    return cut.hold("axial_depth", wanted, room, f"{cut.cutter.ZEFP} teeth leave no room for more chips")
+
+
+def plan(cut: Cut) -> Plan:
+    """The plan for this cutter in this region; the time is that of full-width passes, which the way in may replace."""
+    cutter, limits = cut.cutter, cut.bench.limits
+    cut.chip = layer_chip(cut)
+    cut.spare = max(0.0, float(cut.inside.facts.get("gap_spare", 0.0)))
+    along_wall = _along_wall(cut)
+
+    def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
+        return try_cut(cut, axial, cutter.DC, 180.0, chip=chip, speed_most=speed_most)
+
+    def time_of(count: int, axial: float, trial: Trial) -> float:
+        ramp = None if cut.region.open_ends else _ramp(cut, axial, trial.feed).get("ramp_time")  # else an end is open
+        return (ramp or _passes(cut, trial, count)[0]) + float(_walls(cut, trial, along_wall)["walls_time"] or 0.0)
+
+    most = slot_level_most(cut)
+    capped = min(level_cap(cut), last_cap(cut))  # a ramp has no last level of its own
+    wanted, count, axial, allowed = borne(cut, min(most, capped), trial_at, limits["handy_depth"], time_of)
+    note_level(cut, min(most, cut.inside.depth_to_cut), axial)
+    note_last(cut, min(most, level_cap(cut)), axial)
+    note_even(cut, count, axial)
+    trial = ease_feed(cut, at_size(trial_at, axial))
+    facts = _ramp(cut, axial, trial.feed)
+    passes, travel = _passes(cut, trial, count)
+    walls = _walls(cut, trial, along_wall)
+    facts |= {
+        "allowed_depth": allowed,
+        "full_width_time": passes,
+        **opening_facts(cut, axial),
+        **walls,
+        "cut_share": limits["cut_share_profile"],
+    }
+    return finished(
+        cut,
+        METHOD,
+        trial,
+        levels=count,
+        axial=axial,
+        radial=cutter.DC,
+        angle=180.0,
+        cut_time=passes + float(walls["walls_time"] or 0.0),
+        travel=travel,
+        wanted=wanted,
+        wanted_feed=trial.feed,
+        facts=facts,
+    )
+
+
+def _ramp(cut: Cut, axial: float, feed: float) -> dict[str, float | None]:
+    """Facts of ramping to and fro along the slot."""
+    region, side, DC = cut.region, cut.inside.side, cut.cutter.DC
+    length = region.ring_way(side) + DC if region.goes_round else region.along - (2 - region.open_ends) * side
+    if not exceeds(length, DC):
+        return {}
+    angle = ramp_angle(cut)
+    rounding = 1.0 if cut.pinned.axial_depth is None else cut.bench.limits["over_the_limit"]
+    strokes = ramp_strokes(cut.inside.depth_to_cut, length, DC, angle, axial * rounding)
+    return {
+        "ramp_angle": angle,
+        "ramp_length": length - DC,
+        "ramp_descent": ramp_descent(length, DC, angle),
+        "ramp_strokes": float(strokes),
+        "ramp_step": cut.inside.depth_to_cut / (strokes - 1),
+        "ramp_time": ramp_time(strokes, length, DC, feed),
+    }
+
+
+def _passes(cut: Cut, trial: Trial, count: int) -> tuple[float, float]:
+    """Time of the level passes at full width, and of the travel between them [s]."""
+    region = cut.region
+    length = region.centre_way(cut.inside.side, cut.cutter.DC)
+    cut_time = path_time(length * count, trial.feed)
+    return cut_time, share_time(cut_time, cut.bench.limits["cut_share_profile"]) - cut_time
+
+
+def wall_width(cut: Cut, deep: float) -> float:
+    """How wide a pass along a wall may be at a depth [mm]: that of layers down to their depth, else of the table for
+    deep cuts.
+    """
+    if not exceeds(deep, level_most(cut)):
+        factor = float(settled(cut, LAYERS, deep).get("reach_factor", 1.0))
+        return factor * cut.bench.limits["layer_radial_share"] * cut.cutter.DC
+    return engagement.table_width(replace(cut, held=[], pinned=FREE), deep)
+
+
+def _spare(cut: Cut) -> float:
+    """What the full width leaves on each wall beyond the allowance, where the way is widest [mm]."""
+    return float(cut.inside.facts.get("wall_spare", 0.0))
+
+
+class _WallPass(NamedTuple):
+    """The passes along a wall: levels, how deep each is [mm], passes in a level."""
+
+    levels: int
+    deep: float
+    passes: int
+
+
+def _along_wall(cut: Cut) -> _WallPass | None:
+    """The passes that take what stays on the wall, in as many levels as the allowance there covers the bending of the
+    cutter; nothing where nothing stays.
+    """
+    spare = _spare(cut)
+    if spare <= 0:
+        return None
+    alone = replace(cut, held=[], pinned=FREE, spare=0.0)
+    fewest = levels_over_floor(cut, level_cap(cut))
+    for levels in range(fewest, fewest + WALL_LEVELS):
+        deep = even_depth(cut, levels, 0.0, level_cap(cut))
+        passes = level_rules.levels(spare, wall_width(cut, deep))
+        wide = min(spare / passes, cut.cutter.DC)
+        force = try_cut(alone, deep, wide, engagement_angle(wide, cut.cutter.DC)).load.force
+        if (bend_share(alone, force * cut.give(deep / 2), cut.inside.side) or 0.0) <= 1:
+            break
+    return _WallPass(levels, deep, passes)
+
+
+def _walls(cut: Cut, trial: Trial, along: _WallPass | None) -> dict[str, float | None]:
+    """Facts of the passes that take what the full width leaves on each wall beyond the allowance; their time is 0 where
+    it leaves nothing.
+    """
+    if along is None:
+        return {"walls_time": 0.0}
+    cutter, limits, spare = cut.cutter, cut.bench.limits, _spare(cut)
+    levels, deep, passes = along
+    angle = engagement_angle(min(spare / passes, cutter.DC), cutter.DC)
+    thin = min(feed_per_tooth_for_chip(cut.chip, cutter.KAPR, angle), limits["thinning_factor_most"] * cut.chip)
+    feed = min(cut.bench.machine.feed_max, trial.speed * cutter.ZEFP * thin)
+    path = 2 * cut.region.walls_way * levels * passes
+    return {
+        "wall_levels": float(levels),
+        "wall_depth": deep,
+        "wall_passes": float(passes),
+        "wall_pass_width": spare / passes,
+        "wall_feed": feed,
+        "wall_path": path,
+        "walls_time": path_time(path, feed),
+    }

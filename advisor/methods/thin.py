@@ -1,0 +1,130 @@
+"""Thin walls and floors: how far they give way under a cut, how deep a level beside a thin wall may be, and how deep
+the last one over a thin floor.
+"""
+
+from __future__ import annotations
+
+from math import cos, inf, radians
+from typing import TYPE_CHECKING
+
+from advisor.knowledge.wording import quantity
+from advisor.mechanics import levels as level_rules
+from advisor.mechanics.lengths import difference, exceeds, reaches
+from advisor.mechanics.plates import floor_deflection, wall_deflection, wall_strip
+
+if TYPE_CHECKING:
+    from advisor.methods.cut import Cut, Trial
+
+
+def wall_bend(cut: Cut, axial: float, force: float) -> float:
+    """How far the thinnest wall gives way beside a level ``axial`` deep [mm] under a side force [N]: in mm.
+
+    The wall stands on the bottom of the level: below it there is still stock. As roughed it carries the side allowance
+    of this side; the other side may be finished already. The force acts in the middle of the level, and what counts is
+    the top of it. A wall that would bend further than the level is deep has folded, and goes no further.
+    """
+    region, thickness = cut.region, cut.region.thinnest_wall
+    if thickness is None or axial <= 0:
+        return 0.0
+    thick, strip = thickness + cut.inside.side, wall_strip(axial, region.length)
+    return min(axial, wall_deflection(force, axial, thick, cut.bench.data.modulus, axial / 2, strip))
+
+
+def level_cap(cut: Cut) -> float:
+    """The deepest level that the edge of the cutter and a thin wall allow [mm]."""
+    ratio, thickness = cut.inside.facts.get("wall_level_ratio"), cut.region.thinnest_wall
+    if ratio is None or thickness is None:
+        return cut.cutter.APMX
+    return min(cut.cutter.APMX, float(ratio) * thickness)
+
+
+def note_level(cut: Cut, usual: float, axial: float) -> None:
+    """Note that a level was made shallower for a thin wall, if the usual one is deeper than that allows [mm]."""
+    if (
+        exceeds(min(usual, cut.cutter.APMX), level_cap(cut))
+        and exceeds(usual, axial)
+        and cut.pinned.axial_depth is None
+    ):
+        ratio = float(cut.inside.facts["wall_level_ratio"])
+        cut.hold("axial_depth", usual, axial, f"at most {ratio:g} times the thin wall's thickness")
+
+
+def last_cap(cut: Cut) -> float:
+    """The deepest last level that a thin floor bears [mm]: so many times what stays under it until it is finished;
+    infinite over any other floor, and where so much stays that it is firm.
+    """
+    ratio, thickness = cut.inside.facts.get("floor_level_ratio"), cut.region.floor_thickness
+    if ratio is None or thickness is None:
+        return inf
+    stays = thickness + cut.inside.bottom
+    return inf if exceeds(stays, cut.bench.limits["floor_stays_firm"]) else float(ratio) * stays
+
+
+def levels_over_floor(cut: Cut, most: float) -> int:
+    """The least number of levels of at most ``most`` [mm], of which the last is no deeper than a thin floor bears."""
+    depth, last = cut.inside.depth_to_cut, last_cap(cut)
+    count = level_rules.levels(depth, most)
+    return max(count, 1 + level_rules.levels(difference(depth, last), most)) if exceeds(depth, last) else count
+
+
+def least_level(cut: Cut, count: int) -> float:
+    """How deep each of so many levels is at least [mm]: as deep as all, or what the last leaves to the others where a
+    thin floor makes that one thinner.
+    """
+    depth, last = cut.inside.depth_to_cut, last_cap(cut)
+    return depth / count if count == 1 or not exceeds(depth, last) else max(depth / count, (depth - last) / (count - 1))
+
+
+def leaves_a_last(cut: Cut, count: int, axial: float) -> bool:
+    """Whether levels so deep [mm] leave something for the last: over a thin floor enough to be worth a level."""
+    last, cap = difference(cut.inside.depth_to_cut, (count - 1) * axial), last_cap(cut)
+    thin = count > 1 and exceeds(cut.inside.depth_to_cut, cap)
+    return reaches(last, cut.bench.limits["last_share_least"] * cap) if thin else last > 0
+
+
+def wanted_level(cut: Cut, most: float) -> float:
+    """The level of at most ``most`` that is wanted [mm]: the deepest, or where a thin floor has a last one of its own
+    what that leaves to the others.
+    """
+    depth = cut.inside.depth_to_cut
+    return least_level(cut, levels_over_floor(cut, most)) if exceeds(depth, last_cap(cut)) else min(most, depth)
+
+
+def note_last(cut: Cut, usual: float, axial: float) -> None:
+    """Note that levels are shallower than the usual ones for a thin floor, unless another cause was noted [mm]."""
+    free, usual = cut.pinned.axial_depth is None and cut.pinned.levels is None, min(usual, cut.inside.depth_to_cut)
+    told = any(one.setting == "axial_depth" and one.after == axial for one in cut.held)
+    if free and not told and exceeds(cut.inside.depth_to_cut, last_cap(cut)) and exceeds(usual, axial):
+        why = f"the last level over the thin floor at most {quantity(last_cap(cut), 'mm')}"
+        cut.hold("axial_depth", usual, axial, why)
+
+
+def thin_facts(cut: Cut, trial: Trial, axial: float, last: float | None = None) -> dict[str, float | None]:
+    """How far wall and floor give way under a cut, where their thickness is known: measures of a candidate.
+
+    ``last`` is how deep the last level is, where levels are cut one by one [mm]: the floor is pushed most by that one,
+    or by the one before, which still has the last under it.
+    """
+    region, limits, load, bottom = cut.region, cut.bench.limits, trial.load, cut.inside.bottom
+    facts: dict[str, float | None] = {"tip_deflection": load.deflection}
+    if region.thinnest_wall is not None:
+        bent = wall_bend(cut, axial, load.force)
+        facts["wall_deflection"] = bent
+        facts["push_over_wall"] = load.force / (region.thinnest_wall + cut.inside.side) ** 2
+        facts["tip_deflection"] = max(0.0, load.deflection - bent)
+        facts["wall_part"] = min(1.0, bent / load.deflection) if load.deflection else None
+    if "wall_level_ratio" in cut.inside.facts and region.thinnest_wall:
+        facts["level_over_wall"] = axial / region.thinnest_wall
+    if region.floor_thickness is not None:
+        lift = max(limits["axial_force_share"], cos(radians(cut.cutter.KAPR))) * load.force  # by helix or slanting edge
+        thick, width, modulus = region.floor_thickness + bottom, region.width, cut.bench.data.modulus
+        bent = floor_deflection(lift, width, thick, modulus)
+        if last is not None and exceeds(axial, last):
+            bent = max(bent * last / axial, floor_deflection(lift, width, thick + last, modulus))
+        bent = min(width, bent)
+        facts["floor_deflection"] = bent
+        if bottom > 0:
+            facts["floor_bend_share"] = limits["allowance_deflections"] * bent / bottom
+        if last is not None:
+            facts |= {"under_last": thick, "last_over_floor": last / thick}
+    return facts

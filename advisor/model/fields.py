@@ -1,0 +1,110 @@
+"""Kinds of field that the models share. Each says what it wants when a value does not fit."""
+
+import math
+from typing import Annotated, Any
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
+
+from advisor.files.problems import misfit, shown
+from advisor.files.units import LENGTH_PATTERN, Units, decimal_comma, parse_length
+from advisor.knowledge.assumptions import assumed
+
+LONGEST_WORD = 80
+LONGEST_PATH = 1000
+
+LENGTH_SCHEMA: dict[str, Any] = {
+    "description": "a length: a number in the units of the file, or text with a unit, such as '19 mm' or '0.75 in'",
+    "anyOf": [{"type": "number", "minimum": 0}, {"type": "string", "pattern": LENGTH_PATTERN}],
+}
+_NUMBER_SCHEMA: dict[str, Any] = {"type": "number", "minimum": 0}
+_WORD_SCHEMA: dict[str, Any] = {"type": ["string", "number"], "minLength": 1, "maxLength": LONGEST_WORD}
+_YES_NO = {"yes": True, "no": False, "true": True, "false": False}
+_YES_NO_WORDS = "[Yy][Ee][Ss]|[Nn][Oo]|[Tt][Rr][Uu][Ee]|[Ff][Aa][Ll][Ss][Ee]"  # a schema knows no case-blind pattern
+_YES_NO_SCHEMA: dict[str, Any] = {
+    "anyOf": [{"type": "boolean"}, {"type": "string", "pattern": rf"^\s*({_YES_NO_WORDS})\s*$"}]
+}
+
+
+class Frozen(BaseModel):
+    """Base of all models of the inputs: frozen, and closed to unknown fields. Built on first use, to start quickly."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
+
+
+def bounded(value: float, raw: object, unit: str, bounds: tuple[str | None, str | None], above_zero: bool) -> float:
+    """The value, if it lies within its bounds; they are named as in ``shared/assumptions.yaml``. Raises Misfit."""
+    least, most = bounds
+    if value < 0 or (above_zero and value == 0):
+        raise misfit("more than 0" if above_zero else "0 or more", found=shown(raw))
+    if least is not None and value < (limit := assumed("bounds", least)):
+        raise misfit(f"at least {limit:g} {unit}".rstrip(), found=shown(raw))
+    if most is not None and value > (limit := assumed("bounds", most)):
+        raise misfit(f"at most {limit:g} {unit}".rstrip(), found=shown(raw))
+    return value
+
+
+def length(most: str, least: str | None = None, *, above_zero: bool = True) -> BeforeValidator:
+    """Return the check of a length [mm], with the names of its bounds in `shared/assumptions.yaml`.
+
+    The context of a validation may say `units`; a plain number is then in these.
+    """
+
+    def check(raw: Any, info: ValidationInfo) -> float:
+        units: Units = info.context.get("units", "mm") if info.context else "mm"
+        typed = f"{raw} in" if units == "inch" and isinstance(raw, int | float) else raw  # else 0.6 seems below 10 mm
+        return bounded(parse_length(raw, units), typed, "mm", (least, most), above_zero)
+
+    return BeforeValidator(check)
+
+
+def number(unit: str, most: str, least: str | None = None, *, above_zero: bool = True) -> BeforeValidator:
+    """Return the check of a number with a fixed unit, with the names of its bounds in `shared/assumptions.yaml`."""
+
+    def check(raw: Any) -> float:
+        if isinstance(raw, bool) or not isinstance(raw, int | float) or not math.isfinite(raw):
+            raise decimal_comma(raw) or misfit(f"a number in {unit}")
+        return bounded(float(raw), raw, unit, (least, most), above_zero)
+
+    return BeforeValidator(check)
+
+
+def _text(longest: int) -> BeforeValidator:
+    def check(raw: Any) -> str:
+        if not isinstance(raw, str) or not raw.strip():
+            raise misfit("text")
+        text = raw.strip()
+        if len(text) > longest:
+            raise misfit(f"text of at most {longest} signs")
+        if not text.isprintable():
+            raise misfit("text without line breaks and control characters")
+        return text
+
+    return BeforeValidator(check)
+
+
+def yes_no(raw: Any) -> bool:
+    """Return a truth value written as true, false, yes or no. Raises `Misfit` for anything else."""
+    if isinstance(raw, bool):
+        return raw
+    if isinstance(raw, str) and raw.strip().lower() in _YES_NO:
+        return _YES_NO[raw.strip().lower()]
+    raise misfit("true or false")
+
+
+def _whole(raw: Any) -> int:
+    if isinstance(raw, bool) or not isinstance(raw, int | float) or raw != raw // 1:
+        raise misfit("a whole number")
+    return int(raw)
+
+
+def whole(most: str) -> BeforeValidator:
+    """Return the check of a count of 1 or more, with the name of its upper bound in `shared/assumptions.yaml`."""
+    return BeforeValidator(lambda raw: int(bounded(_whole(raw), raw, "", (None, most), above_zero=True)))
+
+
+Word = Annotated[str, _text(LONGEST_WORD), WithJsonSchema(_WORD_SCHEMA)]
+PathText = Annotated[str, _text(LONGEST_PATH), WithJsonSchema({"type": "string", "minLength": 1})]
+YesNo = Annotated[bool, BeforeValidator(yes_no), WithJsonSchema(_YES_NO_SCHEMA)]
+WholeNumber = BeforeValidator(_whole)
+LengthSchema = WithJsonSchema(LENGTH_SCHEMA)
+NumberSchema = WithJsonSchema(_NUMBER_SCHEMA)

@@ -1,0 +1,121 @@
+"""Materials and cutting classes: the tables `materials.yaml` and `cutting_data.yaml`."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Literal
+
+from pydantic import Field
+
+from advisor.model.fields import Frozen
+from advisor.readers.material_words import Words
+
+Group = Literal["N", "P", "M", "K", "S", "H"]
+Range = tuple[float, float]
+
+
+class Material(Frozen):
+    """A material. Specific force k_c11 [N/mm²], cutting speeds [m/min], h_share [share of DC], h_insert [mm].
+
+    ``steel`` names the row whose name and aliases this one shares in another state; ``states`` are those it serves,
+    the first as delivered; ``any_steel`` serves any steel of its hardness. ``softest`` and ``hardest`` are in HB.
+    """
+
+    name: str
+    aliases: tuple[str, ...] = ()
+    group: Group
+    cutting_class: str
+    hardness: str
+    steel: str | None = None
+    states: tuple[str, ...] = ()
+    any_steel: bool = False
+    softest: float = 0.0
+    hardest: float = 0.0
+    k_c11: float = Field(gt=0)
+    m_c: float = Field(ge=0, lt=1)
+    v_c_solid: float = Field(gt=0)
+    v_c_inserted: float | None = Field(default=None, gt=0)
+    h_share: float = Field(gt=0)
+    h_insert: float | None = Field(default=None, gt=0)
+    burns: bool = False
+    work_hardens: bool = False
+    builds_up_edge: bool = False
+    abrasive: bool = False
+    hard_skin: bool = False
+    age_hardened: bool = False
+    pre_hardened: bool = False
+    source: str
+
+    @property
+    def family(self) -> str:
+        """The name that this material shares with its rows in other states."""
+        return self.steel or self.name
+
+
+class CuttingClass(Frozen):
+    """What materials of one class have in common: a (low, high) pair a column, in the units of `cutting_data.yaml`.
+
+    Shares are of DC; ramp_angle [degrees], cutting speeds [m/min], h_insert [mm]; drill_speed [m/min] and
+    drill_feed [mm] of a drill 10 mm wide, first of high-speed steel, then of carbide; modulus, one value [N/mm²].
+    """
+
+    key: str
+    group: Group
+    title: str
+    modulus: float
+    radial_share: Range
+    layer_depth_share: Range
+    full_width_depth_share: Range
+    ramp_angle: Range
+    v_c_solid: Range
+    h_share: Range
+    v_c_inserted: Range | None = None
+    h_insert: Range | None = None
+    drill_speed: Range
+    drill_feed: Range
+
+
+@dataclass(frozen=True, slots=True)
+class Materials:
+    """The materials and cutting classes of the tables."""
+
+    all: tuple[Material, ...]
+    classes: Mapping[str, CuttingClass]
+    _by_name: Mapping[str, Material] = field(repr=False)
+    words: Words = field(default_factory=Words, repr=False)
+
+    def find(self, name_or_alias: str) -> Material | None:
+        """Return the material of a name or alias, whatever the letter case, spaces and dots, or None."""
+        return self._by_name.get(self.words.folded(name_or_alias))
+
+    def cutting_class(self, key: str) -> CuttingClass:
+        """Return the cutting class of a key. Raises KeyError if there is none."""
+        return self.classes[key]
+
+    def __iter__(self) -> Iterator[Material]:
+        return iter(self.all)
+
+    def __len__(self) -> int:
+        return len(self.all)
+
+    def __getitem__(self, name_or_alias: str) -> Material:
+        found = self.find(name_or_alias)
+        if found is None:
+            raise KeyError(name_or_alias)
+        return found
+
+
+@cache
+def load_materials() -> Materials:
+    """Return the materials of the project's tables, read once in a process. Raises BadInput if a table is broken."""
+    from advisor.files.kept import kept
+    from advisor.paths import shared_dir
+
+    files = shared_dir() / "materials.yaml", shared_dir() / "cutting_data.yaml", shared_dir() / "material_words.yaml"
+
+    def read() -> Materials:
+        from advisor.readers.tables import read_materials  # the reader imports this module
+
+        return read_materials(*files)
+
+    return kept(Materials, files, read)

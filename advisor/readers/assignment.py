@@ -1,0 +1,160 @@
+"""The whole assignment: job, material, machine and crib, read from their files and checked against each other."""
+
+from pathlib import Path
+
+from advisor.files.checking import problem_at, raise_if_any
+from advisor.files.kept import kept
+from advisor.files.problems import BadInput, Fault, Problem, listed, nearest_word
+from advisor.files.yaml_reader import Document, parse_yaml, read_yaml
+from advisor.model.cutter import Cutter
+from advisor.model.fields import Frozen
+from advisor.model.job import Job, JobHead, read_job
+from advisor.model.machine import Machine
+from advisor.model.material import Material, load_materials
+from advisor.paths import shared_dir
+from advisor.readers.crib import CribFile, read_crib
+from advisor.readers.shop import Shop, read_shop
+
+DEMO_NOTE = "no shop given: the demo shop answers"
+
+
+class Assignment(Frozen):
+    """All that advice rests on. `notes` tell what was assumed or passed over; `house` is the folder of own rules.
+
+    `files` are those that were read: job, shop and crib.
+    """
+
+    job: Job
+    material: Material
+    machine: Machine
+    crib: tuple[Cutter, ...]
+    notes: tuple[str, ...] = ()
+    demo_shop: bool = False
+    house: Path | None = None
+    files: tuple[Path, ...] = ()
+
+
+def read_assignment(job_path: Path, shop_path: Path | None = None) -> Assignment:
+    """Return the assignment of a job file.
+
+    The shop is `shop_path`, else the one that the job names (from the job's folder), else the demo shop, with a note.
+    Raises BadInput with the problems of all the files together.
+    """
+    problems: list[Problem] = []
+    return _assignment(job_path, _document(job_path, problems), shop_path, problems)
+
+
+def parse_assignment(text: str, folder: Path = Path(), shop_path: Path | None = None) -> Assignment:
+    """Return the assignment of a job given as YAML text; the shop that it names is looked for from `folder`.
+
+    Raises BadInput with the problems of the text and of the files together.
+    """
+    problems: list[Problem] = []
+    path = folder / "job"
+    try:
+        document: Document | None = parse_yaml(text, "job")
+    except BadInput as error:
+        problems.extend(error.problems)
+        document = None
+    found = _assignment(path, document, shop_path, problems)
+    return found.model_copy(update={"files": found.files[1:]})
+
+
+def _assignment(
+    job_path: Path, document: Document | None, shop_path: Path | None, problems: list[Problem]
+) -> Assignment:
+    job = read_job(document, problems) if document else None
+    shop, demo = _shop(job_path, job, shop_path, problems)
+    crib = _crib(shop, problems)
+    notes = ([DEMO_NOTE] if demo else []) + list(crib.notes if crib else ())
+    material = _material(document, job, notes, problems) if document and job else None
+    machine = _machine(document, job, shop, notes, problems) if document and job and shop else None
+    raise_if_any(problems)
+    if not isinstance(job, Job) or material is None or machine is None or crib is None or shop is None:
+        raise AssertionError("a part of the assignment is missing, yet no problem was found")
+    return Assignment(
+        job=job,
+        material=material,
+        machine=machine,
+        crib=crib.cutters,
+        notes=tuple(notes),
+        demo_shop=demo,
+        house=shop.house,
+        files=(job_path, Path(shop.document.name), *([shop.crib] if shop.crib else [])),
+    )
+
+
+def _document(path: Path, problems: list[Problem]) -> Document | None:
+    try:
+        return read_yaml(path)
+    except BadInput as error:
+        problems.extend(error.problems)
+        return None
+
+
+def _shop(
+    job_path: Path, job: JobHead | None, shop_path: Path | None, problems: list[Problem]
+) -> tuple[Shop | None, bool]:
+    """Return the shop, and whether it is the demo shop. Without a readable job nobody knows which shop it means."""
+    if shop_path is not None:
+        return read_shop(shop_path, problems), False
+    if job is None:
+        return None, False
+    if job.shop is not None:
+        return read_shop(job_path.parent / job.shop, problems), False
+    return _demo_shop(), True
+
+
+def _demo_shop() -> Shop:
+    """Return the shop of our own tables, from a checked copy where there is one. Raises BadInput if it is damaged."""
+    path = shared_dir() / "shop.yaml"
+
+    def read() -> Shop:
+        problems: list[Problem] = []
+        shop = read_shop(path, problems)
+        raise_if_any(problems)
+        if shop is None:
+            raise AssertionError("no demo shop, yet no problem was found")
+        return shop
+
+    return kept(Shop, [path], read)
+
+
+def _crib(shop: Shop | None, problems: list[Problem]) -> CribFile | None:
+    if shop is None or shop.crib is None:
+        return None
+    path = shop.crib
+    try:
+        if path == shared_dir() / "crib.csv":  # one of our own tables
+            return kept(CribFile, [path], lambda: read_crib(path))
+        return read_crib(path)
+    except BadInput as error:
+        problems.extend(error.problems)
+        return None
+
+
+def _material(document: Document, job: JobHead, notes: list[str], problems: list[Problem]) -> Material | None:
+    from advisor.readers.material_meant import meant
+
+    found = meant(job.material_text, load_materials())
+    if found.fault is not None:
+        problems.append(problem_at(document, ("material",), found.fault))
+    elif found.note:
+        notes.append(found.note)
+    return found.material
+
+
+def _machine(document: Document, job: JobHead, shop: Shop, notes: list[str], problems: list[Problem]) -> Machine | None:
+    names = shop.names
+    if job.machine is None and len(names) == len(shop.machines) == 1:
+        notes.append(f"no machine given: {names[0]}, the only one of the shop, is taken")
+        return shop.machines[0]
+    for machine in shop.machines:
+        if machine.name == job.machine:
+            return machine
+    if names and job.machine not in names:
+        found = repr(job.machine) if job.machine else "nothing"
+        nearest = nearest_word(job.machine, names) if job.machine else None
+        fault = Fault(f"a machine of {shop.document.name}: {listed(names)}", found, None, nearest)
+        problems.append(problem_at(document, ("machine",), fault))
+    return None

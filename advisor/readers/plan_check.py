@@ -1,0 +1,113 @@
+"""A plan held against its job and crib: unknown ids, numbers that cannot be true of the cutter, contradictions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from advisor.files.checking import raise_if_any
+from advisor.files.problems import Problem, listed, nearest_word, shown
+from advisor.files.units import MM_PER_INCH
+from advisor.knowledge.assumptions import assumed
+from advisor.mechanics.lengths import exceeds, reaches
+from advisor.model.cutter import Cutter
+from advisor.model.features import FeatureBase
+from advisor.model.operations import Operation, Plan
+from advisor.readers.assignment import Assignment
+
+NUMBERS = ("axial_depth", "radial_width", "levels", "feed_per_tooth", "feed_rate", "spindle_speed", "ramp_angle")
+
+
+def check_plan(plan: Plan, assignment: Assignment) -> None:
+    """Nothing where the plan can be meant for this job and crib.
+
+    Raises:
+        BadInput: with everything that contradicts job, crib, or the plan itself.
+    """
+    features = {feature.id: feature for feature in assignment.job.features}
+    crib = {cutter.id: cutter for cutter in assignment.crib}
+    problems = [problem for operation in plan.operations for problem in _of_one(operation, features, crib)]
+    if plan.units == "inch":
+        problems += [problem for operation in plan.operations for problem in _not_in_inches(operation, features)]
+    problems += _twice(plan)
+    raise_if_any(problems)
+
+
+def name_of(operation: Operation) -> str:
+    """An operation as a fault names it."""
+    return f"operation {operation.number}"
+
+
+def _problem(operation: Operation, field: str, found: str, wanted: str, nearest: str | None = None) -> Problem:
+    return Problem(operation.file, operation.line, f"{name_of(operation)}.{field}", found, wanted, nearest)
+
+
+def _of_one(operation: Operation, features: Mapping[str, FeatureBase], crib: Mapping[str, Cutter]) -> Iterator[Problem]:
+    row = operation.row
+    for feature in operation.features:
+        if feature not in features:
+            wanted = f"a feature of the job: {listed(features)}"
+            yield _problem(operation, "feature", shown(feature), wanted, nearest_word(feature, features))
+            continue
+        depth = features[feature].depth
+        if row.allowance_bottom is not None and reaches(row.allowance_bottom, depth):
+            wanted = f"less than the {depth:g} mm that {feature} is deep"
+            yield _problem(operation, "allowance_bottom", f"{row.allowance_bottom:g} mm", wanted)
+        thinnest = depth / assumed("bounds", "levels_most")
+        if row.axial_depth is not None and exceeds(thinnest, row.axial_depth):
+            wanted = f"{thinnest:.3g} mm or more: {feature} is {depth:g} mm deep"
+            yield _problem(operation, "axial_depth", f"{row.axial_depth:g} mm", wanted)
+        for fault in features[feature].side_faults(row.allowance_side):
+            yield _problem(operation, "allowance_side", fault.found or "", f"{fault.wanted} of {feature}")
+    for field in ("cutter", "entry_cutter"):
+        asked = getattr(row, field)
+        if asked is not None and asked not in crib:
+            yield _problem(
+                operation, field, shown(asked), f"a cutter of the crib: {listed(crib)}", nearest_word(asked, crib)
+            )
+    drill = crib.get(row.entry_cutter or "")
+    if drill is not None and drill.body != "drill":
+        yield _problem(operation, "entry_cutter", f"{drill.id}, which is no drill", "a drill of the crib")
+    if row.entry_cutter is not None and row.entry not in (None, "predrilled_hole"):
+        yield _problem(operation, "entry_cutter", f"a drill for {row.entry}", "predrilled_hole, or no entry_cutter")
+    cutter = crib.get(row.cutter)
+    if cutter is not None:
+        yield from _numbers(operation, cutter)
+
+
+def _not_in_inches(operation: Operation, features: Mapping[str, FeatureBase]) -> Iterator[Problem]:
+    """A level that no feature here is deep enough for, unless its number is in mm."""
+    deep = operation.row.axial_depth
+    most = max((features[name].depth for name in operation.features if name in features), default=None)
+    if deep is None or most is None:
+        return
+    far = assumed("bounds", "level_beyond_depth") * most
+    if deep > far >= deep / MM_PER_INCH:
+        found = f"{deep / MM_PER_INCH:.4g} in ({deep:.4g} mm) where {most:.4g} mm are to be cut"
+        yield _problem(operation, "axial_depth", found, f"its unit, such as '{deep / MM_PER_INCH:.4g} mm', or inches")
+
+
+def _numbers(operation: Operation, cutter: Cutter) -> Iterator[Problem]:
+    row, tooth = operation.row, operation.row.feed_per_tooth
+    if row.radial_width is not None and exceeds(row.radial_width, cutter.DC):
+        wanted = f"at most the {cutter.DC:g} mm that {cutter.id} is wide; is the unit right?"
+        yield _problem(operation, "radial_width", f"{row.radial_width:g} mm", wanted)
+    if tooth is not None and row.feed_rate is not None and row.spindle_speed is not None:
+        found = tooth * cutter.ZEFP * row.spindle_speed
+        if abs(found - row.feed_rate) > assumed("bounds", "feed_agreement") * max(found, row.feed_rate):
+            given = f"{tooth:g} mm, {cutter.ZEFP} teeth and {row.spindle_speed:g} /min"
+            wanted = f"{found:.4g} mm/min, as {given} give, or one of the three left out"
+            yield _problem(operation, "feed_rate", f"{row.feed_rate:g} mm/min", wanted)
+
+
+def _twice(plan: Plan) -> Iterator[Problem]:
+    """Operations with one method and cutter on one feature whose numbers differ: nobody knows which is meant."""
+    first: dict[tuple[str, str, str | None], Operation] = {}
+    for operation in plan.operations:
+        for feature in operation.features:
+            key = feature, operation.row.cutter, operation.row.method
+            earlier = first.setdefault(key, operation)
+            for field in NUMBERS:
+                one, other = getattr(earlier.row, field), getattr(operation.row, field)
+                if earlier is not operation and None not in (one, other) and one != other:
+                    found = f"{other:g} for {feature} with {operation.row.cutter}, and {one:g} in {name_of(earlier)}"
+                    yield _problem(operation, field, found, "one of the two")

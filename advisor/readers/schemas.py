@@ -1,0 +1,62 @@
+"""JSON Schemas (draft 2020-12) of the files as people write them: lengths are numbers, or text with a unit."""
+
+from copy import deepcopy
+from typing import Any
+
+from advisor.model.cutter import CutterRow
+from advisor.model.fields import LENGTH_SCHEMA, Frozen
+from advisor.model.job import JobFile
+from advisor.model.operations import PlanFile
+from advisor.readers.shop import ShopFile
+
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
+
+
+def job_schema() -> dict[str, Any]:
+    """Return the JSON Schema of a job file."""
+    return schema_of(JobFile, "Job file")
+
+
+def shop_schema() -> dict[str, Any]:
+    """Return the JSON Schema of a shop file."""
+    return schema_of(ShopFile, "Shop file")
+
+
+def crib_schema() -> dict[str, Any]:
+    """Return the JSON Schema of a crib: a list of rows, each a mapping of the heads to the cells that are filled."""
+    row = schema_of(CutterRow, "Cutter")
+    draft, definitions = row.pop("$schema"), row.pop("$defs")
+    return {"$schema": draft, "title": "Crib", "type": "array", "minItems": 1, "items": row, "$defs": definitions}
+
+
+def plan_schema() -> dict[str, Any]:
+    """Return the JSON Schema of a plan file."""
+    return schema_of(PlanFile, "Plan")
+
+
+def schema_of(model: type[Frozen], title: str) -> dict[str, Any]:
+    """Return the JSON Schema of a file that holds such a model."""
+    schema = _tidy(model.model_json_schema(mode="validation"))
+    definitions = {"Length": deepcopy(LENGTH_SCHEMA), **schema.pop("$defs", {})}
+    return {"$schema": DRAFT, "title": title, **schema, "$defs": definitions}
+
+
+def _tidy(node: Any, is_schema: bool = True) -> Any:
+    """Return a schema without the titles that only repeat names, lengths as references, and `kind` required."""
+    if isinstance(node, list):
+        return [_tidy(inner) for inner in node]
+    if not isinstance(node, dict):
+        return node
+    if is_schema and node.get("anyOf") == LENGTH_SCHEMA["anyOf"]:
+        own = node.get("description")
+        described = {} if own is None or own == LENGTH_SCHEMA["description"] else {"description": own}
+        return {"$ref": "#/$defs/Length", **described}
+    tidy = {
+        key: _tidy(inner, is_schema=key not in ("properties", "$defs") or not is_schema)
+        for key, inner in node.items()
+        if not (is_schema and (key == "title" or (key == "default" and inner is None)))
+    }
+    if is_schema and "const" in node.get("properties", {}).get("kind", {}):
+        tidy["required"] = ["kind", *node["required"]]
+        del tidy["properties"]["kind"]["default"]
+    return tidy

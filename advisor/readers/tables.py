@@ -1,0 +1,82 @@
+"""Readers of the project's tables of materials and cutting classes."""
+
+from pathlib import Path
+from typing import Any
+
+from advisor.files.checking import as_list, checked, problem_at, raise_if_any
+from advisor.files.problems import Fault, Problem, nearest_word, shown
+from advisor.files.yaml_reader import Document, read_yaml
+from advisor.model.material import CuttingClass, Material, Materials
+from advisor.readers.material_words import Words, read_words
+
+
+def read_materials(materials: Path, classes: Path, words_file: Path) -> Materials:
+    """Return the materials, cutting classes and words about materials of the three tables. Raises BadInput."""
+    words = read_words(words_file)
+    problems: list[Problem] = []
+    known = _read_classes(read_yaml(classes), problems)
+    document = read_yaml(materials)
+    rows: list[Material] = []
+    by_name: dict[str, Material] = {}
+    for index, entry in enumerate(as_list(document, ("materials",), "a list of materials", problems)):
+        path = ("materials", index)
+        material = checked(Material, document, path, _completed(entry, words), problems)
+        if material is None:
+            continue
+        rows.append(material)
+        _check_class(document, path, material, known, problems)
+        for name in dict.fromkeys(words.folded(name) for name in (material.name, *material.aliases)):
+            if name in by_name:
+                wanted = f"a name or alias of its own ({by_name[name].name} has {shown(name)} already)"
+                problems.append(problem_at(document, path, Fault(wanted, shown(material.name))))
+            by_name[name] = material
+    raise_if_any(problems)
+    return Materials(tuple(rows), known, by_name, words)
+
+
+def _read_classes(document: Document, problems: list[Problem]) -> dict[str, CuttingClass]:
+    entries = document.value.get("classes") if isinstance(document.value, dict) else None
+    if not isinstance(entries, dict):
+        problems.append(problem_at(document, ("classes",), Fault("cutting classes by their keys")))
+        return {}
+    known = {}
+    for key, entry in entries.items():
+        value = {"key": key, **entry} if isinstance(entry, dict) else entry
+        found = checked(CuttingClass, document, ("classes", key), value, problems)
+        if found is not None:
+            known[key] = found
+    return known
+
+
+def _check_class(
+    document: Document,
+    path: tuple[str, int],
+    material: Material,
+    known: dict[str, CuttingClass],
+    problems: list[Problem],
+) -> None:
+    found = known.get(material.cutting_class)
+    if found is None:
+        near = nearest_word(material.cutting_class, known)
+        problems.append(
+            problem_at(document, (*path, "cutting_class"), Fault("a class of cutting_data.yaml", None, None, near))
+        )
+    elif found.group != material.group:
+        wanted = f"{found.group}, the group of its cutting class {found.key}"
+        problems.append(problem_at(document, (*path, "group"), Fault(wanted)))
+
+
+def _completed(entry: Any, words: Words) -> Any:
+    """An entry with its source in words and its hardness in HB, as far as they can be read."""
+    if not isinstance(entry, dict) or not isinstance(entry.get("source"), dict):
+        return entry
+    softest, hardest = words.span(str(entry.get("hardness", "0 HB")))
+    return entry | {"source": source_text(entry["source"]), "softest": softest, "hardest": hardest}
+
+
+def source_text(source: dict[str, Any]) -> str:
+    """Return a source in words: the key of a work in `sources.yaml`, with "from memory" where it is so."""
+    if "work" not in source:
+        return "common practice, no source"
+    parts = [str(source["work"]), *(str(source[key]) for key in ("page", "section") if key in source)]
+    return ", ".join([*parts, "from memory"] if source.get("from_memory") else parts)

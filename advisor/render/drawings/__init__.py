@@ -1,0 +1,1 @@
+"""Drawings of a way of roughing, computed from its numbers, as SVG for a page."""

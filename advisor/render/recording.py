@@ -1,0 +1,214 @@
+"""Filling the JSON record from an answer."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import cast
+
+from advisor.analysis.alternatives import Alternative
+from advisor.analysis.sensitivity import Turn
+from advisor.choosing.advice import Advice, FeatureAdvice
+from advisor.choosing.candidates import Candidate
+from advisor.choosing.failed import Failed
+from advisor.knowledge.conditions import Facts, Value
+from advisor.knowledge.evidence import source_text
+from advisor.knowledge.own import of_house
+from advisor.knowledge.schema import Change, Rule, RuleBase
+from advisor.knowledge.wording import fill
+from advisor.model.plan import Held
+from advisor.render import record as model
+from advisor.text.changes import input_name
+from advisor.text.house import behind
+from advisor.text.reasons import cautioned_facts, facts_shown, reasons, ways_out
+from advisor.text.words import MEASURE_OF, held_back, time_parts
+
+FIGURES = 6
+RANKING = "grade, then time"
+
+
+def record(advice: Advice) -> model.AdviceRecord:
+    """The advice for a job, numbers with six significant figures."""
+    assignment = advice.assignment
+    notes = (*assignment.notes, *(f"{assignment.machine.name}: {told}" for told in assignment.machine.assumed))
+    return model.AdviceRecord(
+        part=assignment.job.part,
+        engine=advice.bench.inference.name,
+        house=tuple(_change(change) for change in advice.bench.base.changes),
+        notes=notes,
+        features=tuple(feature_record(answer, advice) for answer in advice.features),
+        failed=failed_records(advice.failed),
+    )
+
+
+def failed_records(failed: Sequence[Failed]) -> tuple[model.FailedRecord, ...]:
+    """The features without an answer, through a fault of our own."""
+    return tuple(model.FailedRecord(feature=one.feature, error=one.error) for one in failed)
+
+
+def _change(change: Change) -> model.HouseRecord:
+    values = {"kind": change.kind, "name": change.name, "reason": change.reason}
+    return model.HouseRecord.model_validate(values | {"from": change.before, "to": change.after})
+
+
+def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord:
+    """The answer for one feature."""
+    base, best = advice.bench.base, answer.best
+    return model.FeatureRecord(
+        house=any(of_house(rule, base) for rule in (*reasons(answer), *answer.cautions)) or bool(behind(answer, base)),
+        id=answer.region.id,
+        kind=answer.region.kind,
+        grade=cast(model.Grade, answer.grade),
+        method=best.method if best else None,
+        cutter=best.cutter.id if best else None,
+        cutter_body=best.cutter.body if best else None,
+        entry=best.entry if best else None,
+        entry_cutter=best.drill.id if best and best.drill else None,
+        rest_cutter=answer.rest.cutter.id if answer.rest and answer.rest.cutter else None,
+        settings=_settings(best),
+        loads=_loads(best),
+        held_back=tuple(_held(held, base) for held in held_back(best)) if best else (),
+        time_s=_figures(best.time) if best else None,
+        time_parts=model.TimePartsRecord(**{name: _figures(value) for name, value in time_parts(best).items()})
+        if best
+        else None,
+        reasons=_reasons(answer, base),
+        cautions=_said(answer.cautions, cautioned_facts(answer), base),
+        alternatives=tuple(_alternative(other, base) for other in answer.alternatives),
+        changes=tuple(_turn(change) for change in answer.changes),
+        not_asked=tuple(
+            model.NotAskedRecord(missing=item.missing, told=item.told, rules=item.rules) for item in answer.not_asked
+        ),
+        ways_out=ways_out(answer),
+    )
+
+
+def _figures(value: float) -> float:
+    return float(f"{value:.{FIGURES}g}")
+
+
+def _value(value: Value) -> float | str:
+    return value if isinstance(value, str) else _figures(value)
+
+
+def _settings(best: Candidate | None) -> model.SettingsRecord | None:
+    if best is None or best.plan is None:
+        return None
+    plan, angle = best.plan, best.way_in.ramp_angle if best.way_in else None
+    return model.SettingsRecord(
+        axial_depth=_figures(plan.axial_depth),
+        radial_width=_figures(plan.radial_width),
+        levels=plan.levels,
+        allowance_side=_figures(plan.side_allowance),
+        allowance_bottom=_figures(float(best.facts.get("bottom_allowance", 0.0))),
+        overcut=_figures(float(best.facts.get("overcut", 0.0))),
+        feed_per_tooth=_figures(plan.feed_per_tooth),
+        spindle_speed=_figures(plan.spindle_speed),
+        feed_rate=_figures(plan.feed_rate),
+        centre_feed=_figures(float(best.facts["centre_feed"])) if "centre_feed" in best.facts else None,
+        opening_feed=_figures(float(best.facts["opening_feed"])) if "opening_length" in best.facts else None,
+        ramp_angle=None if angle is None else _figures(angle),
+    )
+
+
+def _loads(best: Candidate | None) -> model.LoadsRecord | None:
+    if best is None or best.plan is None:
+        return None
+    load = best.plan.load
+    return model.LoadsRecord(
+        power=_figures(load.power),
+        power_available=_figures(load.power_available),
+        torque=_figures(load.torque),
+        torque_available=_figures(load.torque_available),
+        force=_figures(load.force),
+        deflection=_figures(load.deflection),
+        engagement=_figures(best.plan.engagement),
+    )
+
+
+def _held(held: Held, base: RuleBase) -> model.HeldRecord:
+    name = MEASURE_OF.get(held.setting, held.setting)
+    unit = base.measures[name].unit if name in base.measures else ""
+    return model.HeldRecord.model_validate(
+        {
+            "setting": held.setting,
+            "from": _figures(held.before),
+            "to": _figures(held.after),
+            "cause": held.cause,
+            "unit": unit,
+        }
+    )
+
+
+def _reasons(answer: FeatureAdvice, base: RuleBase) -> tuple[model.SaidRecord, ...]:
+    best = answer.best
+    if best is None:
+        return ()
+    found = _said(reasons(answer), best.facts, base)
+    if not answer.chosen:
+        return found
+    time = model.FactRecord(value=_figures(best.time), unit="s", limit=None)
+    ranked = model.SaidRecord(
+        rule=None,
+        verdict="ranking",
+        text=answer.chosen,
+        remedy="",
+        facts={"total_time": time},
+        source=RANKING,
+        house=False,
+    )
+    return (ranked, *found)
+
+
+def _said(rules: tuple[Rule, ...], facts: Facts, base: RuleBase) -> tuple[model.SaidRecord, ...]:
+    return tuple(_one(rule, facts, base) for rule in rules)
+
+
+def fact_records(rule: Rule, facts: Facts, base: RuleBase) -> dict[str, model.FactRecord]:
+    """The facts that a rule rests on here, each with what it is compared with."""
+    return {
+        name: model.FactRecord(
+            value=_value(facts[name]), unit=base.measures[name].unit, limit=_value(leaf.value) if leaf else None
+        )
+        for name, leaf in facts_shown(rule, facts, base).items()
+    }
+
+
+def _one(rule: Rule, facts: Facts, base: RuleBase) -> model.SaidRecord:
+    return model.SaidRecord(
+        rule=rule.id,
+        verdict=cast(model.Verdict, rule.verdict),
+        text=fill(base, rule, rule.because, facts),
+        remedy=fill(base, rule, rule.remedy, facts),
+        facts=fact_records(rule, facts, base),
+        source=source_text(rule),
+        house=of_house(rule, base),
+    )
+
+
+def _alternative(other: Alternative, base: RuleBase) -> model.AlternativeRecord:
+    rival = other.candidate
+    return model.AlternativeRecord(
+        method=rival.method,
+        cutter=rival.cutter.id,
+        entry=rival.entry,
+        grade=cast(model.Grade, rival.grade),
+        time_s=None if rival.time == float("inf") else _figures(rival.time),
+        reasons=_said(other.reasons, rival.facts, base),
+        differs=cast(model.Differs, other.differs),
+        deciding=other.deciding,
+        held_back=_held(other.held, base) if other.held else None,
+    )
+
+
+def _turn(change: Turn) -> model.ChangeRecord:
+    return model.ChangeRecord.model_validate(
+        {
+            "input": input_name(change),
+            "from": change.start,
+            "to": change.at,
+            "unit": change.unit,
+            "method": change.method,
+            "cutter": change.cutter,
+            "entry": change.entry,
+        }
+    )

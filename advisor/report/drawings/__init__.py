@@ -1,1 +1,0 @@
-"""Drawings of a way of roughing, computed from its numbers: as SVG for a page, as characters for a terminal."""

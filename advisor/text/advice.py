@@ -1,0 +1,151 @@
+"""The blocks of the advice for a whole job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from advisor.choosing.advice import MANY, Advice, FeatureAdvice, of_any_cut
+from advisor.choosing.failed import Failed
+from advisor.files.problems import printable
+from advisor.knowledge.conditions import Compare, leaves
+from advisor.knowledge.schema import Rule
+from advisor.knowledge.wording import PLACEHOLDER, quantity
+from advisor.situation.pairings import ways
+from advisor.text.blocks import Block, Heading, Item, Items, Para, Table
+from advisor.text.feature import feature_blocks
+from advisor.text.house import with_house
+from advisor.text.reasons import cautioned_facts, for_every_feature, said, same_words
+from advisor.text.words import entry_text, seconds
+
+MOST_FIRST = 5  # lines before the first run
+OVERVIEW = ("id", "grade", "method", "cutter", "way in", "time")
+
+
+def advice_blocks(advice: Advice) -> Iterator[Block]:
+    """The blocks of the advice: the job, each feature in its order, then what holds for every feature."""
+    shared = for_every_feature(advice.features, advice.bench.base)
+    told = {rule.id for rule, _ in shared}
+    yield Heading(printable(advice.assignment.job.part), 1)
+    yield Para(under_what(advice))
+    yield from overview(advice)
+    yield from not_answered(advice.failed)
+    yield from before_first_run(advice)
+    for answer in advice.features:
+        yield from feature_blocks(answer, advice, frozenset(rule for rule in answer.cautions if rule.id in told))
+    yield from shared_blocks(advice)
+    yield from _ask_on(advice)
+
+
+def not_answered(failed: Sequence[Failed]) -> tuple[Block, ...]:
+    """The features for which there is no answer, through a fault of our own."""
+    return (Heading("Not answered", 2), Items(tuple(Item(one.told) for one in failed))) if failed else ()
+
+
+def before_first_run(advice: Advice) -> tuple[Block, ...]:
+    """Fire first, then what comes loose, then what else can hurt somebody: a few lines for a job of several features.
+
+    Each names the features it is about; it stands with these as well, with their own numbers, unless every feature has
+    it in the same words.
+    """
+    items = tuple(item for _, item in _first(advice))
+    return (Heading("Before the first run", 2), Items(items)) if items else ()
+
+
+def _first(advice: Advice) -> list[tuple[Rule, Item]]:
+    """What stands before the first run, each with its rule."""
+    if len(advice.features) < 2:
+        return []
+    base, items = advice.bench.base, []
+    for rule in base.of("caution"):
+        having = [answer for answer in advice.features if rule in answer.cautions]
+        if having and rule.harm and of_any_cut(rule) is None:
+            worst = _worst(rule, having)
+            item = said(rule, cautioned_facts(worst), base)
+            names = ", ".join(printable(answer.region.id) for answer in having)
+            own = () if same_words(rule, having, base) else (f"The numbers are those of {printable(worst.region.id)}.",)
+            items.append((rule, item._replace(text=f"{names}: {item.text}", after=(*item.after, *own))))
+    return items[:MOST_FIRST]
+
+
+def _worst(rule: Rule, having: Sequence[FeatureAdvice]) -> FeatureAdvice:
+    """The feature with whose numbers a caution is told: that with the most of what the caution tells and finds too
+    much, else with the least of what it tells and finds too little; the first where it asks for neither.
+    """
+    told = {match.group(1) for match in PLACEHOLDER.finditer(rule.because)}
+    asked = [leaf for leaf in leaves(rule.condition) if isinstance(leaf, Compare) and leaf.fact in told and leaf.value]
+    for operator, sign in ((">", 1), ("<", -1)):
+        for fact in (leaf.fact for leaf in asked if leaf.operator.startswith(operator)):
+            known = [answer for answer in having if fact in cautioned_facts(answer)]
+            if known:
+                return max(known, key=lambda answer: sign * float(cautioned_facts(answer)[fact]))
+    return having[0]
+
+
+def shared_blocks(advice: Advice) -> Iterator[Block]:
+    """What holds for every feature of a job that has several, told once: nothing that stands before the first run."""
+    first = {rule.id for rule, _ in _first(advice)}
+    shared = [one for one in for_every_feature(advice.features, advice.bench.base) if one[0].id not in first]
+    if shared:
+        yield Heading("For every feature", 2)
+        yield Items(tuple(_said(rule, answer, advice) for rule, answer in shared))
+
+
+def _ask_on(advice: Advice) -> Iterator[Block]:
+    """How to ask on for the evidence."""
+    if not advice.features:
+        return
+    first = printable(advice.features[0].region.id)
+    yield Heading("Ask on", 2)
+    cutters = len(advice.assignment.crib)
+    turns = f"; with {cutters} cutters also for what would change the answer" if cutters > MANY else ""
+    yield Para(f"roughing why JOB {first} for every number and source{turns}.")
+
+
+def under_what(advice: Advice) -> str:
+    """Material, machine and who answered, in one sentence each."""
+    material, machine = advice.bench.material, advice.assignment.machine
+    demo = ", a machine of the demo shop" if advice.assignment.demo_shop else ""
+    inch = " The job is in inches; all is told in mm." if advice.assignment.job.units != "mm" else ""
+    assumed = f" Assumed of the machine: {'; '.join(machine.assumed)}." if machine.assumed else ""
+    return (
+        f"{printable(material.name)}, group {material.group}, on {printable(machine.name)}{demo}. "
+        f"Rules answered by {advice.bench.inference.name}.{with_house(advice.bench.base)}{inch}{assumed}"
+    )
+
+
+def overview(advice: Advice) -> Iterator[Block]:
+    """A line for each feature of a job that has several, and the time of all."""
+    if len(advice.features) + len(advice.failed) < 2:
+        return
+    lines = {answer.region.id: _line(answer) for answer in advice.features}
+    lines |= {one.feature: (printable(one.feature), "none", "not answered", "", "", "") for one in advice.failed}
+    order = [feature.id for feature in advice.assignment.job.features if feature.id in lines]
+    yield Table(OVERVIEW, tuple(lines[name] for name in order))
+    times = [answer.best.time for answer in advice.features if answer.best]
+    without = len(advice.features) - len(times)
+    left_out = f" {without} without a way not counted." if without else ""
+    left_out += f" {len(advice.failed)} not answered, not counted." if advice.failed else ""
+    yield Para(f"Together {seconds(sum(times))}, each with a tool change of its own.{left_out}")
+
+
+def _line(answer: FeatureAdvice) -> tuple[str, ...]:
+    best = answer.best
+    if best is None:
+        return (printable(answer.region.id), answer.grade, "no way found", "", "", "")
+    entry = "" if best.method == "drilling" else entry_text(best.entry, None)
+    return (
+        printable(answer.region.id),
+        answer.grade,
+        ways()[best.method].title,
+        printable(best.cutter.id),
+        entry,
+        quantity(best.time, "s"),
+    )
+
+
+def _said(rule: Rule, answer: FeatureAdvice, advice: Advice) -> Item:
+    base = advice.bench.base
+    item = said(rule, cautioned_facts(answer), base)
+    if same_words(rule, advice.features, base):
+        return item
+    return item._replace(after=(*item.after, f"The numbers are those of {printable(answer.region.id)}."))

@@ -1,0 +1,202 @@
+"""The advised way and another one, row by row, with what decides between them and what would lift what forbids it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from advisor.analysis.comparison import Beside
+from advisor.analysis.lifting import Change, Lift
+from advisor.analysis.rival import Wanted, deciding_facts, told
+from advisor.choosing.candidates import Candidate, standing
+from advisor.choosing.time_parts import PARTS, time_parts
+from advisor.files.problems import listed, printable
+from advisor.knowledge.conditions import OPPOSITE, Compare, Known
+from advisor.knowledge.evidence import Ground, ground
+from advisor.knowledge.own import mark
+from advisor.knowledge.schema import RuleBase
+from advisor.knowledge.wording import DOWN, IN_WORDS, quantity, with_article
+from advisor.situation.pairings import ways
+from advisor.text.advice import under_what
+from advisor.text.blocks import Block, Heading, Item, Para, Table, section
+from advisor.text.feature import heading
+from advisor.text.names import spaced
+from advisor.text.why import since
+from advisor.text.words import millimetres, seconds, way_text
+
+TOLD = ("for", "against", "forbids")
+OPENING = {"for": "For it:", "against": "Against it:", "forbids": "Forbids it:"}
+NOTHING = "–"
+
+
+def beside_blocks(found: Beside) -> Iterator[Block]:
+    """The blocks of the comparison."""
+    answer, rival = found.answer, found.rival
+    yield Heading(f"{printable(found.advice.assignment.job.part)}: why not {asked_text(found.wanted)}", 1)
+    yield Para(under_what(found.advice))
+    yield heading(answer)
+    if rival is None:
+        yield Para(no_such_way(found))
+        return
+    if found.same:
+        yield Para(same_text(found))
+        return
+    if (by := found.decided) is not None:
+        yield Para(f"{by.text}{mark(by.rule, found.base) if by.rule else ''}")
+    if answer.best is None:
+        yield Table(("", "asked for"), tuple((label, other) for label, _, other in rows(None, rival)))
+    else:
+        yield Table(("", "advised", "instead"), tuple(rows(answer.best, rival)))
+        yield from section(f"Rules about {way_text(answer.best)}", _rules(answer.best, found.base))
+    yield from section(f"Rules about {way_text(rival)}", _rules(rival, found.base))
+    if found.lift is not None:
+        yield from section("What would lift it", lift_items(found.lift, rival, found.base))
+
+
+def asked_text(wanted: Wanted) -> str:
+    """What was asked for, in words."""
+    parts = [ways()[wanted.method].title if wanted.method else "", printable(wanted.cutter or "")]
+    parts.append(spaced(wanted.entry) if wanted.entry else "")
+    return ", ".join(part for part in parts if part)
+
+
+def no_such_way(found: Beside) -> str:
+    """Why there is nothing to compare with: not meant for the feature, or nothing in the crib for it."""
+    kind, wanted = found.answer.region.kind, found.wanted
+    way = ways().get(wanted.method or "")
+    if way is not None and kind not in way.features:
+        kinds = ", ".join(spaced(name) for name in sorted(way.features))
+        meant = ", ".join(name for name, other in ways().items() if kind in other.features)
+        asked = with_article(spaced(kind))
+        return f"{way.title.capitalize()} is meant for: {kinds}. Ask for one that is meant for {asked}: {meant}."
+    if way is not None and wanted.cutter is None and wanted.entry is None:
+        bodies = " or ".join(spaced(name) for name in sorted(way.bodies))
+        return f"The crib has 0 cutters for {way.title}: put {with_article(bodies)} into it and ask again."
+    ids = dict.fromkeys(item.cutter.id for item in found.answer.candidates if wanted.method in (None, item.method))
+    entries = dict.fromkeys(item.entry for item in found.answer.candidates if item.entry)
+    return (
+        f"0 of {len(found.answer.candidates)} ways worked out for this {spaced(kind)} are so. "
+        f"Ask for a cutter of {listed(map(printable, ids)) if ids else 'another crib'}; "
+        f"for a way in of {', '.join(entries)}."
+    )
+
+
+def same_text(found: Beside) -> str:
+    """That what was asked for is advised already, and what else could be asked."""
+    best = found.answer.best
+    if best is None:
+        raise AssertionError("nothing is advised, so nothing can be the same")
+    kind = found.answer.region.kind
+    others = ", ".join(name for name, way in ways().items() if kind in way.features and name != best.method)
+    return (
+        f"That is what is advised: {way_text(best)}, {best.grade}, {seconds(best.time)}. "
+        f"Ask for another method ({others}), or name another --cutter or --entry to compare."
+    )
+
+
+def rows(best: Candidate | None, rival: Candidate) -> Iterator[tuple[str, str, str]]:
+    """Label, advised way, other way; what neither has is left out."""
+    mine = dict(_column(best)) if best else {}
+    other = dict(_column(rival))
+    order = dict.fromkeys([*other, *mine]) if len(other) > len(mine) else dict.fromkeys([*mine, *other])
+    for label in order:
+        yield label, mine.get(label, NOTHING), other.get(label, NOTHING)
+
+
+def _column(item: Candidate) -> Iterator[tuple[str, str]]:
+    yield "method", ways()[item.method].title
+    yield "cutter", f"{printable(item.cutter.id)}, DC {millimetres(item.cutter.DC)}"
+    drill = f", drill {printable(item.drill.id)}" if item.drill else ""
+    yield "way in", f"{spaced(item.entry)}{drill}" if item.entry else "any"
+    yield "grade", item.grade
+    if (plan := item.plan) is not None:
+        turns = item.method == "helical_boring"
+        yield "levels", f"{plan.levels} turn{'' if plan.levels == 1 else 's'}" if turns else str(plan.levels)
+        yield "axial depth", millimetres(plan.axial_depth, DOWN)
+        yield "radial width", millimetres(plan.radial_width, DOWN)
+        yield "feed", quantity(plan.feed_rate, "mm/min", typed=DOWN)
+        yield "spindle", quantity(plan.spindle_speed, "1/min")
+        load = plan.load
+        yield "power", f"{quantity(load.power, '')} of {quantity(load.power_available, 'kW')}"
+        yield "torque", f"{quantity(load.torque, '')} of {quantity(load.torque_available, 'Nm')}"
+        yield "force", quantity(load.force, "N")
+        yield "deflection", millimetres(load.deflection)
+    if item.time < float("inf"):
+        yield "time", seconds(item.time)
+        for name, value in time_parts(item).items():
+            yield f"of it {PARTS[name]}", quantity(value, "s")
+    else:
+        yield "time", "none: forbidden"
+
+
+def grounds(item: Candidate, base: RuleBase) -> list[Ground]:
+    """The evidence of the rules that speak for or against a way or forbid it; those that forbid first."""
+    fired = [rule for rule in standing(item.fired) if rule.verdict in TOLD]
+    fired.sort(key=lambda rule: -TOLD.index(rule.verdict))
+    return [ground(rule, item.facts, base) for rule in fired]
+
+
+def _rules(item: Candidate, base: RuleBase) -> Iterator[Item]:
+    found = grounds(item, base)
+    if not found:
+        yield Item("0 rules speak for it, 0 against it: the time alone places it.")
+    for one in found:
+        yield Item(f"{one.text}{one.own}", one.rule.id, OPENING[one.rule.verdict], (since(one),))
+
+
+def wanted_value(leaf: Compare | Known, base: RuleBase) -> str:
+    """What a fact would have to be for the comparison to fail: ``width ratio at least 1.15``."""
+    name = spaced(leaf.fact)
+    if isinstance(leaf, Known):
+        return f"{name} {'not known' if leaf.present else 'known'}"
+    if isinstance(leaf.value, str):
+        return f"{name} {'other than ' if leaf.operator == '=' else ''}{spaced(leaf.value)}"
+    named = f" ({leaf.threshold})" if leaf.threshold else ""
+    return f"{name} {IN_WORDS[OPPOSITE[leaf.operator]]} {quantity(leaf.value, base.measures[leaf.fact].unit)}{named}"
+
+
+def lift_items(lift: Lift, rival: Candidate, base: RuleBase) -> Iterator[Item]:
+    """What the fact would have to be, then each change of the input that makes it so, as it was re-run."""
+    facts = deciding_facts(lift.rule, rival.facts)
+    wanted = " or ".join(wanted_value(leaf, base) for leaf in facts)
+    now = " and ".join(told(leaf, rival.facts, base) for leaf in facts)
+    yield Item(f"It forbids at {now}; it is silent at {wanted}.", lift.rule.id)
+    if not lift.opened:
+        others = dict.fromkeys(rule.id for change in lift.changes for rule in change.still) or dict.fromkeys(
+            rule.id for rule in lift.others
+        )
+        also = f" Without it {', '.join(others)} would forbid still." if others else ""
+        yield Item(f"{_none_opens(len(lift.changes))}{also}")
+    for change in lift.changes:
+        yield Item(change_text(change, lift, base))
+
+
+def _none_opens(changes: int) -> str:
+    if changes == 0:
+        return "No single change silences it."
+    if changes == 1:
+        return "1 single change silences it and does not open the way."
+    return f"{changes} single changes silence it and 0 of them open the way."
+
+
+def change_text(change: Change, lift: Lift, base: RuleBase) -> str:
+    """One change of the input and what then comes of the way."""
+    owner = {"feature": "", "cutter": "a cutter with ", "drill": "a drill with "}[change.whose]
+    now = "" if change.before is None else f" instead of {_value(change.before, change.field, base)}"
+    if change.before is None and change.field == "clearance_below":
+        now = " instead of none"
+    text = f"{owner}{spaced(change.field)} {_value(change.after, change.field, base)}{now}"
+    if change.still:
+        first = change.still[0]
+        facts = " and ".join(told(leaf, change.then.facts, base) for leaf in deciding_facts(first, change.then.facts))
+        return f"{text[0].upper()}{text[1:]}: {lift.rule.id} is silent, but {first.id} forbids it still, {facts}."
+    then = f"the way is {change.then.grade}, {seconds(change.then.time)}"
+    *most, last = [rule.id for rule in (lift.rule, *change.also)]
+    silent = f"{', '.join(most)} and {last} are silent" if most else f"{last} is silent"
+    return f"{text[0].upper()}{text[1:]}: {silent}, and {then}."
+
+
+def _value(value: float | str, field: str, base: RuleBase) -> str:
+    if isinstance(value, str):
+        return spaced(value)
+    measure = base.measures.get(field)
+    return quantity(value, measure.unit if measure else "mm", 6)

@@ -1,0 +1,97 @@
+"""A crib as a reader sees it: its cutters by body, what was assumed, what it cannot serve."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any, get_args
+
+from advisor.files.problems import printable
+from advisor.knowledge.wording import with_article
+from advisor.model.cutter import Body, Cutter
+from advisor.model.features import FEATURE_KINDS
+from advisor.situation.pairings import ways
+from advisor.text.blocks import Block, Heading, Item, Para, Table, section
+from advisor.text.names import spaced
+from advisor.text.words import given
+
+HEADS = ("id", "DC", "APMX", "LU", "LPR", "RE", "teeth", "edge")
+
+
+def crib_blocks(name: str, cutters: Sequence[Cutter]) -> Iterator[Block]:
+    """The blocks of a crib: a table for each body, what was assumed of which cutter, what is missing."""
+    yield Heading(printable(name), 1, f"{len(cutters)} {'cutter' if len(cutters) == 1 else 'cutters'}")
+    yield Para(
+        "Lengths in mm. DC cutting diameter, APMX greatest depth of cut, LU usable length, "
+        "LPR projection from the holder, RE corner radius."
+    )
+    for body in get_args(Body):
+        rows = sorted(
+            (cutter for cutter in cutters if cutter.body == body), key=lambda cutter: (cutter.DC, cutter.LU, cutter.id)
+        )
+        if rows:
+            yield Heading(f"{spaced(body)}, {len(rows)}", 2)
+            yield Table(HEADS, tuple(_row(cutter) for cutter in rows))
+    told = [Item(f"{printable(cutter.id)}: {'; '.join(cutter.assumed)}.") for cutter in cutters if cutter.assumed]
+    if told:
+        yield Heading("Assumed", 2)
+        yield from section("Not given in the crib, so worked out", told)
+    yield Heading("What it covers", 2)
+    yield from section("Reach", reach(cutters))
+    missing = tuple(lacks(cutters))
+    yield from section("Missing", missing or ("Nothing: there is a cutter for every method.",))
+
+
+def _row(cutter: Cutter) -> tuple[str, ...]:
+    lengths = (cutter.DC, cutter.APMX, cutter.LU, cutter.LPR, cutter.RE)
+    return (printable(cutter.id), *(given(length, "") for length in lengths), str(cutter.ZEFP), cutter.substrate)
+
+
+def reach(cutters: Iterable[Cutter]) -> Iterator[str]:
+    """How narrow and how deep the milling cutters and the drills go."""
+    every = list(cutters)
+    for drills, told in ((False, "milling cutters"), (True, "drills")):
+        some = [cutter for cutter in every if (cutter.body == "drill") is drills]
+        if some:
+            narrow, wide = min(some, key=lambda item: item.DC), max(some, key=lambda item: item.DC)
+            deep = max(some, key=lambda item: item.LU)
+            span = f"DC {_of(narrow, narrow.DC)} to {_of(wide, wide.DC)}"
+            yield f"{told}: {span}; deepest {_of(deep, deep.LU)}"
+
+
+def _of(cutter: Cutter, length: float) -> str:
+    return f"{given(length)} ({printable(cutter.id)})"
+
+
+def lacks(cutters: Iterable[Cutter]) -> Iterator[str]:
+    """What the crib lacks: bodies that are missing, methods without a cutter, kinds of feature without a method."""
+    bodies = {cutter.body for cutter in cutters}
+    for body in get_args(Body):
+        if body not in bodies:
+            yield f"no {spaced(body)}{_predrilled(body)}"
+    for way in ways().values():
+        if not way.bodies & bodies:
+            yield f"nothing for {way.title}: it needs {_either(sorted(way.bodies))}"
+    for kind in FEATURE_KINDS:
+        if not any(kind in way.features and way.bodies & bodies for way in ways().values()):
+            yield f"nothing for {with_article(spaced(kind))}"
+
+
+def _predrilled(body: str) -> str:
+    return ": no way in through a predrilled hole" if body == "drill" else ""
+
+
+def _either(words: Sequence[str]) -> str:
+    return " or ".join(f"{'an' if word[0] in 'aeiou' else 'a'} {spaced(word)}" for word in words)
+
+
+def crib_record(
+    cutters: Sequence[Cutter], notes: Sequence[str], unserved: Sequence[dict[str, str]] | None
+) -> dict[str, Any]:
+    """The crib for JSON; ``unserved`` are the features of a job that it cannot serve, None where no job was given."""
+    found: dict[str, Any] = {
+        "cutters": [cutter.model_dump(mode="json") for cutter in cutters],
+        "notes": list(notes),
+        "reach": list(reach(cutters)),
+        "missing": list(lacks(cutters)),
+    }
+    return found if unserved is None else found | {"unserved": list(unserved)}

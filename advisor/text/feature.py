@@ -1,0 +1,252 @@
+"""The blocks of one feature's answer: what to do, with which settings, why, what to mind, and what was set back."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterator
+
+from advisor.choosing.advice import Advice, FeatureAdvice
+from advisor.choosing.candidates import Candidate
+from advisor.choosing.time_parts import PARTS
+from advisor.files.problems import printable
+from advisor.knowledge.own import mark
+from advisor.knowledge.schema import Rule, RuleBase
+from advisor.knowledge.wording import DOWN, UP, fact_text, quantity, with_article
+from advisor.model.plan import Plan
+from advisor.situation.facts import Situation
+from advisor.situation.pairings import ways
+from advisor.situation.unasked import NotAsked
+from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
+from advisor.text.house import behind, behind_text
+from advisor.text.names import spaced
+from advisor.text.reasons import cautioned_facts, obstacle, reasons, said, ways_out
+from advisor.text.words import (
+    cutter_text,
+    entry_text,
+    held_back,
+    held_text,
+    millimetres,
+    seconds,
+    size,
+    time_parts,
+    way_text,
+)
+
+LAST_TOLD = 0.005  # mm: a last level that is less deep by this much is told
+
+
+def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Container[Rule] = ()) -> Iterator[Block]:
+    """The blocks of one feature. Cautions in ``told_elsewhere`` are left out here: they stand at the end of the job."""
+    base = advice.bench.base
+    yield heading(answer)
+    if answer.best is None:
+        yield from _no_way(answer, advice)
+    else:
+        yield Pairs((*what(answer.best), *settings(answer.best, base), *rest_line(answer)))
+        yield from section("Why", why(answer, base))
+        yield from section("House rules behind it", own_changes(answer, base))
+        yield from mind(answer, base, told_elsewhere)
+        yield from section("Held back", (held_text(held, base) for held in held_back(answer.best)))
+        yield from section("Instead of", instead(answer, base))
+        yield from section("What would change it", _changes(answer))
+        yield from section("With another cutter", ways_out(answer))
+    yield from section("Not asked", (unasked(item) for item in answer.not_asked))
+
+
+DOWN_AT_ONE_PLACE = ("helical_ramp", "predrilled_hole", "axial_plunge")
+PLACES = {
+    "corner": ", in a corner between island and walls",
+    "end": ", at an end between island and wall",
+    "beside": ", beside the island",
+}
+
+
+def heading(answer: FeatureAdvice) -> Heading:
+    """The feature's id, kind and sizes, with the grade."""
+    return Heading(f"{printable(answer.region.id)}  {size(answer.region)}", 2, answer.grade)
+
+
+def _changes(answer: FeatureAdvice) -> Iterator[Item]:
+    if answer.changes:
+        from advisor.text.changes import MOST_TELLING, turns  # only here: the search behind it takes time to load
+
+        yield from turns(answer, MOST_TELLING)
+
+
+def _no_way(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
+    base = advice.bench.base
+    yield Para("No way found: every method with every cutter of the crib is forbidden here.")
+    if answer.shown is None:
+        yield Para(f"The crib has no cutter that is meant for {with_article(spaced(answer.region.kind))}.")
+    yield from section("Why not", (obstacle(tried, rule, base) for tried, rule in answer.obstacles))
+    yield from section("What would open a way", ways_out(answer))
+    yield from mind(answer, base, ())
+
+
+def what(best: Candidate) -> Iterator[tuple[str, str]]:
+    """Method, cutter and way in, with what was assumed of the cutters."""
+    yield "method", ways()[best.method].title
+    yield "cutter", cutter_text(best.cutter)
+    if best.method != "drilling":
+        place = PLACES.get(str(best.facts.get("entry_place")), "") if best.entry in DOWN_AT_ONE_PLACE else ""
+        yield "way in", f"{entry_text(best.entry, best.drill)}{_going_in(best.facts)}{place}"
+    for cutter in (best.cutter, best.drill):
+        if cutter is not None and cutter.assumed:
+            whose = f"{printable(cutter.id)}: " if best.drill else ""
+            yield "assumed", f"{whose}{'; '.join(cutter.assumed)}"
+
+
+def _going_in(facts: Situation) -> str:
+    """How the way in is driven: the bore and feed of a helix, the speed and feed of a drill."""
+
+    def told(name: str, unit: str) -> str:
+        return quantity(facts[name], unit, typed=DOWN)
+
+    if "helix_bore" in facts:
+        centre = f"the cutter's centre at {told('helix_feed', 'mm/min')}"
+        return f" of {told('helix_bore', 'mm')} at {told('entry_angle', 'deg')}, {centre}"
+    if "hole_feed" in facts:
+        depth = f"{told('hole_depth', 'mm')} deep at its tip"
+        return f", {depth}, at {told('hole_speed', '1/min')} and {told('hole_feed', 'mm/min')}"
+    return ""
+
+
+def _engagement(plan: Plan) -> str:
+    """The engagement on the straight, and that in the corners where it is greater."""
+    told = quantity(plan.engagement, "deg")
+    straight = quantity(float(plan.facts.get("load_angle", plan.engagement)), "deg")
+    turns = plan.method == "layered_pocketing" and straight != told
+    return f"{straight}, {told} in the corners" if turns else told
+
+
+def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
+    """The settings, the load and the time of an answer."""
+    plan, facts = best.plan, best.facts
+    if plan is None or best.way_in is None:
+        return
+    yield "axial depth", _depth(plan)
+    if best.method not in ("drilling", "helical_boring", "ramped_slotting") or "cone_feed" in facts:
+        share = quantity(plan.radial_width / plan.cutter.DC, "share")
+        yield (
+            "radial width",
+            f"{millimetres(plan.radial_width, DOWN)}, {share} of DC; engagement {_engagement(plan)}",
+        )
+    elif best.method != "drilling":
+        yield (
+            "radial width",
+            f"{millimetres(plan.radial_width, DOWN)}, the whole cutter; engagement {quantity(plan.engagement, 'deg')}",
+        )
+    bottom = float(facts.get("bottom_allowance", 0.0))
+    walls = "" if facts["feature"] == "planar_face" else f"{_left(plan.side_allowance)} on the side, "
+    yield "allowances", f"{walls}{_left(bottom)} at the bottom"
+    if float(facts.get("overcut", 0.0)) > 0:
+        yield "overcut", f"{fact_text(base, 'overcut', facts)} past the bottom"
+    yield "feed", _feed(plan)
+    if "opening_length" in facts:
+        yield "opening feed", f"{fact_text(base, 'opening_feed', facts)} for the first cut of a level, at full width"
+    if "centre_feed" in facts:
+        yield "centre feed", f"{fact_text(base, 'centre_feed', facts)} for the cutter's centre in the bore"
+    if float(facts.get("cone_height", 0.0)) > 0:
+        last = f"for the last {fact_text(base, 'cone_height', facts)}, where the drilled hole gets narrower"
+        deep = f"{fact_text(base, 'cone_pitch', facts)} a turn"
+        yield "cone feed", f"{fact_text(base, 'cone_feed', facts)}, {deep}, {last}"
+    yield "spindle", f"{quantity(plan.spindle_speed, '1/min', typed=DOWN)}, {fact_text(base, 'cutting_speed', facts)}"
+    if best.way_in.ramp_angle is not None:
+        yield "ramp angle", quantity(best.way_in.ramp_angle, "deg", typed=DOWN)
+    yield "load", _load(plan)
+    yield "time", _time(best)
+
+
+def rest_line(answer: FeatureAdvice) -> Iterator[tuple[str, str]]:
+    """Which cutter of the crib takes what stays in the corners, where something does."""
+    if answer.rest is not None:
+        cutter = answer.rest.cutter
+        other, stopping = answer.rest.wrongly_ground, answer.rest.stopping
+        if cutter is not None:
+            told = f"{cutter_text(cutter)}, for the corners"
+        elif other is not None:
+            told = f"none; {other.id} fits the corners but is not ground for group {answer.facts['group']}"
+        elif stopping is not None:
+            told = f"none turns the corners; {stopping.id} stops in them"
+        else:
+            told = "none of the crib is right for the corners"
+        yield "rest cutter", told
+
+
+def _feed(plan: Plan) -> str:
+    feed, per = plan.feed_per_tooth, "tooth"
+    if "feed_per_revolution" in plan.facts:  # a drill's feed is told and typed per revolution
+        feed, per = float(plan.facts["feed_per_revolution"]), "revolution"
+    return f"{millimetres(feed, DOWN)} per {per}, {quantity(plan.feed_rate, 'mm/min', typed=DOWN)}"
+
+
+def _left(allowance: float) -> str:
+    return millimetres(allowance, UP) if allowance > 0 else "none"
+
+
+def _depth(plan: Plan) -> str:
+    if plan.method == "drilling":
+        full = millimetres(float(plan.facts["full_depth"]), DOWN)
+        return f"{millimetres(plan.axial_depth, DOWN)} to the tip, {full} at full diameter"
+    if plan.method == "helical_boring":
+        return f"{millimetres(plan.axial_depth, DOWN)} a turn, {plan.levels} {'turn' if plan.levels == 1 else 'turns'}"
+    told = f"{millimetres(plan.axial_depth, DOWN)}, {plan.levels} {'level' if plan.levels == 1 else 'levels'}"
+    last = float(plan.facts.get("last_depth", plan.axial_depth))  # a plan may say more levels than there is depth for
+    if plan.levels > 1 and plan.axial_depth - last > LAST_TOLD:
+        return f"{told}, the last {millimetres(last, DOWN)}"
+    return told
+
+
+def _load(plan: Plan) -> str:
+    load = plan.load
+    power = f"{quantity(load.power, '')} of {quantity(load.power_available, 'kW')}"
+    torque = f"{quantity(load.torque, '')} of {quantity(load.torque_available, 'Nm')}"
+    bent = "tip and wall" if plan.facts.get("wall_deflection") else "the tip"
+    bend = (
+        f"; {quantity(load.force, 'N')} sideways bends {bent} by {millimetres(load.deflection)}"
+        if load.force > 0
+        else ""
+    )
+    thrust = f"; {quantity(plan.facts['thrust'], 'N')} of thrust" if "thrust" in plan.facts else ""
+    return f"{power}, {torque}{bend}{thrust}"
+
+
+def _time(best: Candidate) -> str:
+    parts = [f"{quantity(value, 's')} {PARTS[name]}" for name, value in time_parts(best).items() if value > 0]
+    return f"{seconds(best.time)}: {', '.join(parts)}"
+
+
+def why(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
+    """The reasons of an answer, with this feature's numbers."""
+    best = answer.best
+    if best is None:
+        return
+    if answer.chosen:
+        yield Item(answer.chosen)
+    for rule in reasons(answer):
+        yield said(rule, best.facts, base)
+
+
+def own_changes(answer: FeatureAdvice, base: RuleBase) -> Iterator[str]:
+    """The thresholds moved and the rules switched off by the shop that an answer rests on, each with the reason."""
+    return (f"{behind_text(change, base)}." for change in behind(answer, base))
+
+
+def mind(answer: FeatureAdvice, base: RuleBase, told_elsewhere: Container[Rule]) -> tuple[Block, ...]:
+    """The cautions of an answer."""
+    facts = cautioned_facts(answer)
+    return section("Mind", (said(rule, facts, base) for rule in answer.cautions if rule not in told_elsewhere))
+
+
+def instead(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
+    """Each way that was set back, with its grade, what decided, and what was held back in one that takes longer."""
+    for other in answer.alternatives:
+        own = mark(other.reasons[0], base) if other.reasons else ""
+        held = f" Held back in it: {held_text(other.held, base)}." if other.held else ""
+        yield Item(f"{way_text(other.candidate)} ({other.candidate.grade}): {other.deciding}{held}{own}")
+
+
+def unasked(item: NotAsked) -> str:
+    """What nobody gave, and which rules wanted it."""
+    if not item.rules:
+        return f"{item.told}."
+    return f"{item.told}; not asked: {', '.join(item.rules)}."

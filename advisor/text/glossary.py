@@ -1,0 +1,109 @@
+"""Words of the trade as a reader asks for them: one explained, all listed, those that some evidence uses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from advisor.files.problems import printable
+from advisor.knowledge.glossary import Term, explained, glossary, occurring
+from advisor.text.blocks import Block, Heading, Item, Items, Para
+from advisor.text.names import spaced
+from advisor.text.sources import cited
+
+if TYPE_CHECKING:
+    from advisor.choosing.advice import FeatureAdvice
+    from advisor.knowledge.evidence import Worked
+    from advisor.knowledge.schema import RuleBase
+    from advisor.text.why import Evidence
+
+
+class Here(NamedTuple):
+    """What a word comes to in a feature: its measure worked out, or in ``missing`` why there is no such number."""
+
+    feature: str
+    worked: Worked | None
+    missing: str
+
+
+def here(term: Term, answer: FeatureAdvice, base: RuleBase) -> Here:
+    """The number of a word in a feature, as advised."""
+    from advisor.knowledge.evidence import worked
+    from advisor.text.reasons import cautioned_facts
+
+    feature, facts = printable(answer.region.id), cautioned_facts(answer)
+    if term.measure is None:
+        return Here(feature, None, "the word has no number of its own")
+    if term.measure in facts:
+        return Here(feature, worked(term.measure, facts, base), "")
+    measure = base.measures[term.measure]
+    way = "the advised way" if answer.best else "a feature without a way"
+    return Here(feature, None, measure.not_given or f"{way} has no {spaced(term.measure)}")
+
+
+def here_text(found: Here) -> str:
+    """What a word comes to in a feature, in one sentence."""
+    item = found.worked
+    if item is None:
+        return f"In {found.feature}: {found.missing}."
+    name = spaced(item.name)
+    if item.formula:
+        return f"In {found.feature}: {name} = {item.formula} = {item.numbers} = {item.value}."
+    told = "" if item.what in (item.name, name) else f", {item.what}"
+    return f"In {found.feature}: {name} {item.value}{told}."
+
+
+def word_blocks(term: Term, base: RuleBase, found: Here | None = None) -> Iterator[Block]:
+    """A word in two sentences, with its number in a feature if one was asked about."""
+    yield Heading(term.name, 1)
+    yield Para(" ".join(explained(term, base)))
+    if found is not None:
+        yield Para(here_text(found))
+    if term.also:
+        yield Para(f"Also: {', '.join(term.also)}.")
+    yield Para(f"Source: {cited(term.source)}.")
+
+
+def word_record(term: Term, base: RuleBase, found: Here | None = None) -> dict[str, Any]:
+    """A word for JSON."""
+    short, long = explained(term, base)
+    told: dict[str, Any] = {
+        "term": term.name,
+        "also": list(term.also),
+        "short": short,
+        "long": long,
+        "measure": term.measure,
+        "source": cited(term.source),
+    }
+    if found is not None:
+        number = found.worked._asdict() if found.worked else None
+        told["here"] = {"feature": found.feature, "number": number, "missing": found.missing or None}
+    return told
+
+
+def list_blocks(base: RuleBase) -> Iterator[Block]:
+    """All words in the order of the alphabet, each with its first sentence."""
+    terms = sorted(glossary().terms.values(), key=lambda term: term.name.casefold())
+    yield Heading("Words", 1, f"{len(terms)} words")
+    yield Items(tuple(Item(explained(term, base)[0], strong=f"{term.name}:") for term in terms))
+
+
+def used_blocks(evidence: Evidence) -> Iterator[Block]:
+    """The words of the trade in the sentences of some evidence."""
+    names = used(evidence)
+    if names:
+        yield Heading("Words used here")
+        yield Para(f"{', '.join(names)}. To have one explained: roughing words TERM")
+
+
+def used(evidence: Evidence) -> list[str]:
+    """The names of the words of the trade that occur in the sentences of some evidence, those of every day left out."""
+    return [term.name for term in occurring(_sentences(evidence), glossary()) if not term.everyday]
+
+
+def _sentences(evidence: Evidence) -> Iterable[str]:
+    grounds = (*evidence.reasons, *evidence.concluded, *evidence.cautions)
+    for found in (*grounds, *(item for _, _, rules in evidence.set_back for item in rules)):
+        yield f"{found.text} {found.remedy}"
+    for way, deciding, _ in evidence.set_back:
+        yield f"{way.rpartition(' (')[0]}. {deciding}"

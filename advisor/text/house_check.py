@@ -1,0 +1,103 @@
+"""A folder of house rules checked: what it changes in the rule base, and what that changes in the worked cases."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from advisor.analysis.house_effect import Compared, compared
+from advisor.files.problems import Problem, printable
+from advisor.knowledge.house_checks import warnings
+from advisor.knowledge.schema import Change, RuleBase
+from advisor.knowledge.wording import counted
+from advisor.situation.bench import inference_of, shared_inference
+from advisor.text.blocks import Block, Heading, Item, Para, section
+from advisor.text.house import change_text, told
+from advisor.text.names import spaced
+
+
+class Checked(NamedTuple):
+    """House rules with what they change. ``faults`` are cases that cannot be worked out with them."""
+
+    folder: Path
+    base: RuleBase
+    warnings: tuple[Problem, ...]
+    faults: tuple[Problem, ...]
+    features: tuple[Compared, ...]
+
+    @property
+    def changed(self) -> tuple[Compared, ...]:
+        """The features whose answer is another."""
+        return tuple(found for found in self.features if found.changes)
+
+
+def checked_house(folder: Path) -> Checked:
+    """The house rules of a folder, run on every worked case beside the shipped rules.
+
+    Raises:
+        BadInput: the house rules are not as they must be.
+    """
+    own = inference_of(folder)
+    shipped = shared_inference()
+    every = tuple(compared(shipped, own))
+    faults = tuple(
+        Problem(str(folder), None, "", f"case {found.case} that cannot be worked out ({found.fault})", "other values")
+        for found in every
+        if found.fault
+    )
+    features = tuple(found for found in every if not found.fault)
+    return Checked(folder, own.base, warnings(shipped.base, own.base), faults, features)
+
+
+def house_blocks(found: Checked) -> Iterator[Block]:
+    """The changes with their reasons, and the features of the worked cases that change, before and after."""
+    changes = found.base.changes
+    yield Heading(f"House rules of {printable(str(found.folder))}", 1)
+    yield Para(f"{told(changes) or 'No change'}; {counted(str(len(found.warnings)), 'warning')}. {_count(found)}")
+    yield from section(
+        "Changes", (Item(f"{change_text(change, found.base)}: {printable(change.reason)}.") for change in changes)
+    )
+    yield from section("In the cases", (Item(_difference(one)) for one in found.changed))
+
+
+def _difference(found: Compared) -> str:
+    parts = (f"{name} {_word(before)} → {_word(after)}" for name, (before, after) in found.changes.items())
+    return f"{found.case}, {found.feature}: {'; '.join(parts)}"
+
+
+def _word(value: str | int | None) -> str:
+    return "none" if value is None else spaced(str(value))
+
+
+def _count(found: Checked) -> str:
+    cases = {one.case for one in found.features}
+    changed = {one.case for one in found.changed}
+    return (
+        f"{len(found.changed)} of {len(found.features)} features change, in {len(changed)} of {len(cases)} cases "
+        "(method, cutter, way in, levels or grade)."
+    )
+
+
+def _change(change: Change) -> dict[str, Any]:
+    values = {"from": change.before, "to": change.after} if change.kind == "moved" else {}
+    return {"kind": change.kind, "name": change.name, "reason": change.reason, "line": change.line, **values}
+
+
+def house_record(found: Checked) -> dict[str, Any]:
+    """The same for JSON."""
+    return {
+        "folder": str(found.folder),
+        "changes": [_change(change) for change in found.base.changes],
+        "warnings": [str(problem) for problem in found.warnings],
+        "faults": [str(problem) for problem in found.faults],
+        "features": len(found.features),
+        "changed": [
+            {
+                "case": one.case,
+                "feature": one.feature,
+                "changes": {name: {"from": before, "to": after} for name, (before, after) in one.changes.items()},
+            }
+            for one in found.changed
+        ],
+    }

@@ -1,0 +1,19 @@
+"""Identifiers as words."""
+
+from __future__ import annotations
+
+from advisor.knowledge.wording import in_words
+
+VERDICTS = {
+    "for": "speaks for it",
+    "against": "speaks against it",
+    "forbids": "forbids it",
+    "cautions": "cautions",
+    "concludes": "concludes",
+    "finds": "finds",
+}
+
+
+def spaced(name: str) -> str:
+    """An identifier as words: ``inserted_high_feed_mill`` is an inserted high-feed mill."""
+    return in_words(name)

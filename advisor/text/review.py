@@ -1,0 +1,164 @@
+"""The blocks of a review: what to stop, change and consider, what is well chosen, what was taken or left open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from advisor.choosing.advice import Advice
+from advisor.files.problems import printable
+from advisor.knowledge.own import mark
+from advisor.knowledge.schema import WEIGHTS
+from advisor.knowledge.wording import quantity
+from advisor.review.coverage import MAIN, PILOT, REST
+from advisor.review.finding import Finding, WellChosen
+from advisor.review.verdict import Judged, Review
+from advisor.situation.pairings import ways
+from advisor.text.advice import under_what
+from advisor.text.blocks import Block, Heading, Item, Pairs, Para, Table, section
+from advisor.text.section_text import sketch_blocks
+from advisor.text.words import seconds
+
+TITLES = {"stop": "Stop", "change": "Change", "consider": "Consider"}
+MEANT = {"stop": "likely to break or hurt", "change": "works, and costs", "consider": "worth a thought"}
+HEADS = ("operation", "feature", "cutter", "method", "time", "advised")
+
+
+def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
+    """The blocks of the review of one plan."""
+    advice = Advice(review.assignment, review.bench, ())
+    yield Heading(f"Review of {printable(review.plan.name)}", 1)
+    whose = f" Chosen by {printable(review.plan.programmer)}." if review.plan.programmer else ""
+    yield Para(f"{printable(review.assignment.job.part)}.{whose} {under_what(advice)} {units_text(review)}")
+    yield Pairs((("verdict", verdict_text(review)), ("time", time_text(review))))
+    yield Table(HEADS, tuple(_row(judged) for judged in review.operations))
+    yield from (Para(one.told) for one in review.failed)
+    for weight in WEIGHTS:
+        found = [finding for finding in review.findings if finding.weight == weight]
+        yield from section(f"{TITLES[weight]}: {MEANT[weight]}", _told_once(found, review))
+    if any(not finding.rule.source.work for finding in review.findings):
+        yield Para("Where no source stands, it is common practice, no source.")
+    yield from section("Before the first run", (finding_item(finding, review) for finding in review.cautions))
+    yield from section("What we would have done", _instead(review))
+    yield from section("Well chosen", (_praise(praise) for praise in review.well_chosen))
+    yield from section("Not said, and taken", _open(review))
+    yield from section("Not judged", _not_judged(review))
+    if sketches:
+        yield from _sketches(review)
+
+
+def units_text(review: Review) -> str:
+    """In which unit the numbers of the plan were read, and who says so."""
+    plan, job = review.plan, review.assignment.job.units
+    who = "as the plan says" if plan.units_said else "as those of the job" if plan.units == job else "as a plan is"
+    read = {"mm": "mm and mm/min", "inch": "inches and in/min"}[plan.units]
+    told = "" if plan.units == job else " All is told in mm."
+    return f"Numbers of the plan without a unit are read in {read}, {who}.{told}"
+
+
+def verdict_text(review: Review) -> str:
+    """How many findings there are of each weight."""
+    counts = {weight: sum(finding.weight == weight for finding in review.findings) for weight in WEIGHTS}
+    praise = len(review.well_chosen)
+    return f"{', '.join(f'{count} to {weight}' for weight, count in counts.items())}; {praise} well chosen"
+
+
+def time_text(review: Review) -> str:
+    """The time of the plan beside that of the advice."""
+    plan, advised = review.time_plan_s, review.time_advised_s
+    told = ["not known" if time is None else seconds(time) for time in (plan, advised)]
+    if plan is not None and told[0] == told[1]:
+        return f"{told[0]}, plan and advice alike; a cutter that goes on is changed once"
+    return f"plan {told[0]}, advised {told[1]}; a cutter that goes on is changed once"
+
+
+def _row(judged: Judged) -> tuple[str, ...]:
+    candidate, best = judged.candidate, judged.advice.best
+    time = quantity(candidate.time, "s") if candidate.time < float("inf") and judged.role == MAIN else ""
+    round_, idle = judged.advice.region.round, candidate.facts.get("nothing_left") == "yes"
+    named = {PILOT: "pilot hole" if round_ else "hole for the way in", REST: "rest in the corners"}
+    method = ways()[candidate.method].title if idle else named.get(judged.role, ways()[candidate.method].title)
+    return (
+        str(judged.operation.number),
+        printable(judged.feature_id),
+        printable(candidate.cutter.id),
+        method,
+        time,
+        quantity(best.time, "s") if best else "no way",
+    )
+
+
+def where(operation: int | None, feature: str | None) -> str:
+    """The operation and feature that something is about."""
+    if operation is None:
+        return "The whole plan"
+    return f"Operation {operation}" if feature is None else f"Operation {operation}, {printable(feature)}"
+
+
+def finding_item(finding: Finding, review: Review) -> Item:
+    """A finding as an entry of a list."""
+    own = mark(finding.rule, review.bench.base)
+    strong = "Safety:" if finding.rule.harm else ""
+    place = where(finding.operation, finding.feature)
+    source = (f"Source: {finding.rule.source}.",) if finding.rule.source.work else ()
+    return Item(f"{place}: {finding.text}{own}", finding.rule.id, strong, source)
+
+
+def _told_once(found: Sequence[Finding], review: Review) -> Iterator[Item]:
+    """What one rule finds of one operation in several features, told for the first of them with the others named."""
+    alike: dict[tuple[int | None, str], list[Finding]] = {}
+    for finding in found:
+        alike.setdefault((finding.operation, finding.rule.id), []).append(finding)
+    for first, *others in alike.values():
+        item = finding_item(first, review)
+        names = " and ".join(filter(None, [", ".join(_names(others[:-1])), *_names(others[-1:])]))
+        own = "" if all(other.text == first.text for other in others) else ", with numbers of their own"
+        yield item._replace(after=(f"The same in {names}{own}.", *item.after)) if others else item
+
+
+def _names(found: Sequence[Finding]) -> list[str]:
+    return [printable(finding.feature or "the whole plan") for finding in found]
+
+
+def _instead(review: Review) -> Iterator[Item]:
+    """The advised way of each operation that is to be stopped or changed, told once."""
+    told: dict[tuple[int | None, str | None], tuple[str, bool]] = {}
+    for finding in review.findings:
+        if finding.instead:
+            place = (finding.operation, finding.feature)
+            told[place] = (finding.instead, told.get(place, ("", False))[1] or finding.weight == "stop")
+    for place, (instead, stops) in told.items():
+        lead = "do not run it; " if stops else "works; "
+        yield Item(f"{where(*place)} {lead}we would have taken {instead}.")
+
+
+def _praise(praise: WellChosen) -> Item:
+    return Item(f"{where(praise.operation, praise.feature)}: {praise.text}", praise.rule.id if praise.rule else "")
+
+
+def _open(review: Review) -> Iterator[str]:
+    places = dict.fromkeys((said.operation, said.feature) for said in review.not_said)
+    for place in places:
+        told = "; ".join(said.what for said in review.not_said if (said.operation, said.feature) == place)
+        yield f"{where(*place)}: {told}."
+
+
+def _not_judged(review: Review) -> Iterator[str]:
+    for told in review.not_judged:
+        yield f"{told[:1].upper()}{told[1:]}."
+    if review.uncovered:
+        yield f"No operation for {', '.join(map(printable, review.uncovered))}."
+
+
+def _sketches(review: Review) -> Iterator[Block]:
+    """The side of each operation that is to be stopped: a collision is seen at once."""
+    stopped = {(found.operation, found.feature) for found in review.findings if found.weight == "stop"}
+    for judged in review.operations:
+        if (judged.operation.number, judged.feature_id) in stopped:
+            head, *rest = sketch_blocks(judged.candidate, judged.advice.region, review.bench.limits)
+            place = where(judged.operation.number, judged.feature_id)
+            yield (
+                head._replace(text=f"{place}: {head.text[:1].lower()}{head.text[1:]}")
+                if isinstance(head, Heading)
+                else head
+            )
+            yield from rest

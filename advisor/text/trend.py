@@ -1,0 +1,30 @@
+"""The blocks of what recurs over many plans."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from advisor.files.problems import printable
+from advisor.review.trend import Recurring
+from advisor.review.verdict import Review
+from advisor.text.blocks import Block, Heading, Para, Table
+
+HEADS = ("plans", "findings", "weight", "rule")
+NOTE = "It is for coaching, not for blame: a rule that recurs in {plans} of {all} plans is a thing to teach."
+
+
+def trend_blocks(reviews: Sequence[Review], found: Sequence[Recurring]) -> Iterator[Block]:
+    """The table of what recurs, with the programmers where these were asked for."""
+    yield Heading("What recurs", 1)
+    if not found:
+        yield Para(f"0 findings in {len(reviews)} plans.")
+        return
+    yield Para(NOTE.format(plans=found[0].plans, all=len(reviews)))
+    named = any(one.programmers for one in found)
+    heads = (*HEADS, "by whom") if named else HEADS
+    yield Table(heads, tuple(_row(one, named) for one in found))
+
+
+def _row(one: Recurring, named: bool) -> tuple[str, ...]:
+    row = (str(one.plans), str(one.findings), one.weight, one.rule.id)
+    return (*row, ", ".join(f"{printable(who)} {count}" for who, count in one.programmers)) if named else row

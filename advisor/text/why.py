@@ -1,0 +1,253 @@
+"""The whole evidence for one feature: rules with the values they met, numbers worked out, thresholds, sources."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from advisor.choosing.advice import Advice, FeatureAdvice
+from advisor.files.problems import printable
+from advisor.knowledge.conditions import Facts
+from advisor.knowledge.evidence import Ground, Worked, chain, ground, thresholds_used
+from advisor.knowledge.schema import Rule, RuleBase
+from advisor.text.advice import under_what
+from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
+from advisor.text.changes import turns
+from advisor.text.feature import heading, own_changes, settings, unasked, what
+from advisor.text.glossary import used_blocks
+from advisor.text.names import VERDICTS, spaced
+from advisor.text.reasons import cautioned_facts, comes_to_nothing, reasons, ways_out
+from advisor.text.section_text import sketch_blocks
+from advisor.text.sources import cited, cited_text
+from advisor.text.words import held_back, held_text, way_text, ways_text
+
+# The measures that the settings, loads and times of an answer are told by; what they rest on follows by itself.
+ASKED_FOR = (
+    "axial_depth",
+    "levels",
+    "depth_to_cut",
+    "radial_width",
+    "table_radial_share",
+    "engagement",
+    "side_allowance",
+    "bottom_allowance",
+    "overcut",
+    "spindle_speed",
+    "wanted_speed",
+    "feed_per_tooth",
+    "chip",
+    "feed_rate",
+    "opening_feed",
+    "ramp_angle",
+    "entry_angle",
+    "power",
+    "power_available",
+    "torque",
+    "torque_available",
+    "force",
+    "deflection",
+    "total_time",
+)
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """The evidence for one feature of a job."""
+
+    answer: FeatureAdvice
+    advice: Advice
+
+    @property
+    def base(self) -> RuleBase:
+        """The rule base that was asked."""
+        return self.advice.bench.base
+
+    @property
+    def facts(self) -> Facts:
+        """The facts of the answer."""
+        return cautioned_facts(self.answer)
+
+    def grounds(self, rules: Iterable[Rule]) -> list[Ground]:
+        """The evidence for each of the rules."""
+        return [ground(rule, self.facts, self.base) for rule in rules]
+
+    @cached_property
+    def reasons(self) -> list[Ground]:
+        """The evidence for the reasons."""
+        return self.grounds(reasons(self.answer))
+
+    @cached_property
+    def cautions(self) -> list[Ground]:
+        """The evidence for the cautions."""
+        return self.grounds(self.answer.cautions)
+
+    @cached_property
+    def concluded(self) -> list[Ground]:
+        """The evidence for the other rules that set limits or qualities for this answer."""
+        told = {rule.id for rule in reasons(self.answer)}
+        best = self.answer.best
+        fired = (*self.answer.about_feature, *(best.fired if best else ()))
+        found = {
+            rule.id: rule
+            for rule in fired
+            if rule.verdict == "concludes" and rule.id not in told and not (best and comes_to_nothing(rule, best))
+        }
+        return self.grounds(found.values())
+
+    @cached_property
+    def worked(self) -> tuple[Worked, ...]:
+        """Every number of the answer and all it rests on."""
+        return chain(ASKED_FOR, self.facts, self.base) if self.answer.best else ()
+
+    @cached_property
+    def set_back(self) -> list[tuple[str, str, list[Ground]]]:
+        """Each way that was set back: the way with its grade, what decided, and the rules against it."""
+        return [
+            (
+                f"{way_text(other.candidate)} ({other.candidate.grade})",
+                other.deciding,
+                [ground(rule, other.candidate.facts, self.base) for rule in other.reasons],
+            )
+            for other in self.answer.alternatives
+        ]
+
+    @cached_property
+    def thresholds(self) -> tuple[tuple[str, str, str, str], ...]:
+        """The thresholds that formulas and conditions rest on: name, value, what it is, source in full."""
+        grounds = [
+            *self.reasons,
+            *self.concluded,
+            *self.cautions,
+            *(item for _, _, found in self.set_back for item in found),
+        ]
+        measures = [*self.worked, *(item for found in grounds for item in found.measures)]
+        return thresholds_of(
+            self.base, (name for name, *_ in thresholds_used(measures, self.base)), (found.rule for found in grounds)
+        )
+
+
+def thresholds_of(base: RuleBase, names: Iterable[str], rules: Iterable[Rule]) -> tuple[tuple[str, str, str, str], ...]:
+    """The named thresholds and those that the rules read: name, value, what it is, source in full."""
+    from advisor.knowledge.wording import quantity
+    from advisor.text.rulebook import thresholds_read
+
+    every = dict.fromkeys([*names, *(name for rule in rules for name in thresholds_read(rule, base))])
+    found = (base.thresholds[name] for name in every)
+    return tuple((item.name, quantity(item.value, item.unit), item.what, cited(item.source)) for item in found)
+
+
+def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
+    """The blocks of the evidence for one feature."""
+    evidence, base = Evidence(answer, advice), advice.bench.base
+    yield Heading(f"{printable(advice.assignment.job.part)}: the evidence", 1)
+    yield Para(under_what(advice))
+    yield heading(answer)
+    if answer.best is None:
+        yield Para("No way found: every method with every cutter of the crib is forbidden here.")
+        yield from section("Why not", _obstacles(evidence))
+    else:
+        yield Pairs((*what(answer.best), *settings(answer.best, base)))
+    yield from _from_the_side(answer, base)
+    yield from section(
+        "Why", (*((answer.chosen,) if answer.chosen else ()), *(_rule(found) for found in evidence.reasons))
+    )
+    yield from section("House rules behind it", own_changes(answer, base))
+    yield from section("Also concluded", (_rule(found) for found in evidence.concluded))
+    yield from section("Mind", (_rule(found) for found in evidence.cautions))
+    if answer.best:
+        yield from section("Held back", (held_text(held, base) for held in held_back(answer.best)))
+        yield from section("Numbers worked out", (_number(item) for item in evidence.worked))
+        yield from section("Instead of", _set_back(evidence))
+    yield from section(
+        "Thresholds",
+        (f"{name} = {value}: {told}. Source: {source}." for name, value, told, source in evidence.thresholds),
+    )
+    yield from section("Tables", tables(advice))
+    yield from section("What would change it", turns(answer))
+    yield from section("With another cutter" if answer.best else "What would open a way", ways_out(answer))
+    yield from section("Not asked", (unasked(item) for item in answer.not_asked))
+    yield from used_blocks(evidence)
+
+
+def _from_the_side(answer: FeatureAdvice, base: RuleBase) -> Iterator[Block]:
+    """The side section of the answer, or of the nearest way where none was found."""
+    if (shown := answer.shown) is None:
+        return
+    head, sketch = sketch_blocks(shown, answer.region, base.limits)
+    yield head
+    if answer.best is None:
+        yield Para(f"{way_text(shown)} ({shown.grade}), the nearest way.")
+    yield sketch
+
+
+def tables(advice: Advice) -> Iterator[str]:
+    """Which rows of the tables the numbers were taken from, with their sources."""
+    material = advice.bench.material
+    forces = f"cutting forces: {cited_text(material.source)}"
+    speeds = "speeds and chips: common practice, no source"
+    yield f"{printable(material.name)}: class {material.cutting_class}; {forces}; {speeds}."
+
+
+def _rule(found: Ground) -> Item:
+    rule = found.rule
+    safety = "Safety: " if rule.harm else ""
+    remedy = (found.remedy,) if found.remedy else ()
+    source = f"Source: {cited(rule.source, rule.house)}."
+    formulas = tuple(formula_text(item) for item in found.measures if item.formula)
+    own = (f"House rule: {rule.reason}.",) if rule.reason else ()
+    after = (*own, *remedy, since(found), source)
+    return Item(f"{found.text}{found.own}", rule.id, f"{safety}{rule.title}.", after, formulas)
+
+
+def since(found: Ground) -> str:
+    """What the rule makes of the feature, and the conditions with the values that met them."""
+    verdict = VERDICTS[found.rule.verdict].capitalize()
+    conditions = "; ".join(_met(condition) for condition in found.conditions)
+    return (
+        f"{verdict}{_conclusion(found.rule)}, since {conditions}."
+        if conditions
+        else f"{verdict}{_conclusion(found.rule)}."
+    )
+
+
+def _met(condition: str) -> str:
+    """A condition that was met; a word that is just what was asked is told once."""
+    told, asked, wanted = condition.partition("; asked: is ")
+    return told if asked and told.endswith(f" is {wanted}") else condition
+
+
+def _conclusion(rule: Rule) -> str:
+    if rule.concludes is None:
+        return ""
+    fact, value, threshold = rule.concludes
+    return f" that {spaced(fact)} is {threshold or spaced(str(value))}"
+
+
+def _number(item: Worked) -> Item:
+    what = "" if item.what == spaced(item.name) else f", {item.what}"
+    if item.formula:
+        return Item(f"{item.name}{what}:", code=(formula_text(item),))
+    origin = "" if item.origin in ("", item.what) else f"; {item.origin}"
+    return Item(f"{item.name} = {item.value}{what}{origin}")
+
+
+def formula_text(item: Worked) -> str:
+    """A formula in names, in numbers, and its value."""
+    return f"{item.name} = {item.formula} = {item.numbers} = {item.value}"
+
+
+def _obstacles(evidence: Evidence) -> Iterator[Item]:
+    for candidates, rule in evidence.answer.obstacles:
+        item = _rule(ground(rule, candidates[0].facts, evidence.base))
+        yield item._replace(text=f"{ways_text(candidates)}: {item.text}")
+
+
+def _set_back(evidence: Evidence) -> Iterator[Item]:
+    for way, deciding, grounds in evidence.set_back:
+        if not grounds or grounds[0].text != deciding:
+            yield Item(f"{way}: {deciding}")
+        for found in grounds:
+            item = _rule(found)
+            text = f"{way}: {item.text}" if found.text == deciding else item.text
+            yield item._replace(text=text, strong="", after=item.after[-2:])

@@ -1,0 +1,122 @@
+"""How features, cutters, times and settings are told in a few words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from advisor.choosing.candidates import Candidate
+from advisor.choosing.time_parts import time_parts as time_parts
+from advisor.files.problems import printable
+from advisor.knowledge.schema import RuleBase
+from advisor.knowledge.wording import GAP, SHOWN_UNIT, apart, quantity
+from advisor.methods.drills import has_inserts
+from advisor.model.cutter import Cutter
+from advisor.model.plan import Held
+from advisor.model.region import Region
+from advisor.situation.pairings import ways
+from advisor.text.names import spaced
+
+# Settings whose name in a report is not that of the measure they are told with.
+MEASURE_OF = {
+    "allowance_side": "side_allowance",
+    "allowance_bottom": "bottom_allowance",
+    "feed_per_tooth_on_the_way_in": "feed_per_tooth",
+    "spindle_speed_of_the_drill": "hole_speed",
+    "feed_per_revolution_of_the_drill": "hole_feed_per_revolution",
+}
+MINUTE = 60
+LONG_TIME = 120
+GIVEN_FIGURES = 6
+OPENED = {"short_side": "open at a short side", "long_side": "open at a long side", "corner": "open at a corner"}
+OPENED_BOTH = {"short_side": "open at both short sides", "long_side": "open at both long sides"}
+
+
+def millimetres(value: float, typed: str | None = None) -> str:
+    """A length that was worked out, with its unit; ``typed`` says which way one that is typed is rounded."""
+    return quantity(value, "mm", typed=typed)
+
+
+def given(value: float, unit: str = "mm") -> str:
+    """A length as it was given: nothing of it is rounded away, whatever units it was given in."""
+    return quantity(value, unit, GIVEN_FIGURES)
+
+
+def seconds(value: float) -> str:
+    """A time in seconds; a long one in minutes too."""
+    told = quantity(value, "s")
+    return f"{told} ({quantity(value / MINUTE, 'min')})" if value >= LONG_TIME else told
+
+
+def size(region: Region) -> str:
+    """The feature's kind and sizes: ``closed pocket 96 × 60 mm, 29 mm deep``."""
+    kind = spaced(region.kind)
+    sizes = f"⌀{given(region.width)}" if region.round else f"{given(region.length, '')} × {given(region.width)}"
+    through = "" if region.floor else ", through" if region.kind != "outside_profile" else ""
+    corners = f", corners R{given(region.corner_radius, '')}" if region.corner_radius else ""
+    return f"{kind} {sizes}, {given(region.depth)} deep{through}{_opened(region)}{corners}{_island(region)}"
+
+
+def _island(region: Region) -> str:
+    """The island of a pocket: one size where it may be round, else both sides, along the pocket and across."""
+    if region.island is None:
+        return ""
+    along = "" if region.island_length is None else f"{given(region.island_length, '')} × "
+    return f", island {along}{given(region.island)}"
+
+
+def _opened(region: Region) -> str:
+    """Which sides of an open pocket are open, where that was said."""
+    if region.open_at is None:
+        return ""
+    both = OPENED_BOTH if region.open_sides == 2 else {}
+    return f", {both.get(region.open_at, OPENED[region.open_at])}"
+
+
+def cutter_text(cutter: Cutter) -> str:
+    """The cutter's id, body and main sizes."""
+    teeth = "1 tooth" if cutter.ZEFP == 1 else f"{cutter.ZEFP} teeth"
+    edge = "" if cutter.substrate == "carbide" else f" of {cutter.substrate}"
+    if cutter.body == "drill":
+        inserts = " with inserts" if has_inserts(cutter) else ""
+        return f"{printable(cutter.id)}, drill{edge}{inserts}, DC {given(cutter.DC)}"
+    return f"{printable(cutter.id)}, {spaced(cutter.body)}{edge}, DC {given(cutter.DC)}, {teeth}"
+
+
+def entry_text(entry: str | None, drill: Cutter | None) -> str:
+    """The way in, with its drill."""
+    if entry is None:
+        return ""
+    return f"{spaced(entry)} with drill {printable(drill.id)}, DC {given(drill.DC)}" if drill else spaced(entry)
+
+
+def way_text(candidate: Candidate) -> str:
+    """A candidate in a few words: method, cutter, way in."""
+    parts = [ways()[candidate.method].title, printable(candidate.cutter.id)]
+    if candidate.entry and candidate.method != "drilling":
+        parts.append(spaced(candidate.entry) + (f" ({printable(candidate.drill.id)})" if candidate.drill else ""))
+    return ", ".join(parts)
+
+
+def ways_text(candidates: Sequence[Candidate]) -> str:
+    """Candidates with one cutter in a few words: their methods and the cutter."""
+    if len(candidates) == 1:
+        return way_text(candidates[0])
+    *most, last = (ways()[candidate.method].title for candidate in candidates)
+    return f"{', '.join(most)} and {last}, {printable(candidates[0].cutter.id)}"
+
+
+def held_text(held: Held, base: RuleBase) -> str:
+    """One setting that was held back, from what to what and by what."""
+    name = MEASURE_OF.get(held.setting, held.setting)
+    unit = base.measures[name].unit if name in base.measures else ""
+    before, after = apart(held.before, held.after, unit, base.measures[name].typed if name in base.measures else None)
+    shown = SHOWN_UNIT.get(unit, unit)
+    if shown and before.endswith(shown) and after.endswith(shown):
+        before = before[: -len(shown)].rstrip(GAP)
+    return f"{spaced(held.setting)} {before} → {after}: {held.cause}"
+
+
+def held_back(candidate: Candidate) -> Sequence[Held]:
+    """All that was held back for a candidate: in the cut, then on the way in."""
+    cut = candidate.plan.held if candidate.plan else []
+    return [*cut, *(candidate.way_in.held if candidate.way_in else ())]
