@@ -10,12 +10,9 @@ What is named here is the face of the package; everything else is its own affair
 that the program starts quickly. All of it may be called from any thread.
 """
 
-__version__ = "0.1.0"
-
 TYPE_CHECKING = False  # nothing is loaded here: an interrupt in these moments could not be told quietly
 if TYPE_CHECKING:
     from advisor.analysis.comparison import Beside
-    from advisor.choosing.advice import Advice, FeatureAdvice
     from advisor.face import (
         as_data,
         as_html,
@@ -28,20 +25,23 @@ if TYPE_CHECKING:
         read_plan,
     )
     from advisor.files.problems import BadInput, Problem
+    from advisor.model.answer import Advice, FeatureAdvice
+    from advisor.model.assignment import Assignment
     from advisor.model.operations import Plan
-    from advisor.readers.assignment import Assignment
     from advisor.review.verdict import Review
     from advisor.service import advise, compare, explain, review_plan
+    from advisor.version import __version__
 
 _HOMES = {
     "advisor.face": "as_data as_html as_markdown as_text parse_job parse_operations parse_plan read_job read_plan",
-    "advisor.inputs.assignment": "Assignment",
-    "advisor.inputs.plan": "Plan",
-    "advisor.inputs.problems": "BadInput Problem",
-    "advisor.reasoning.advice": "Advice FeatureAdvice",
-    "advisor.reasoning.beside": "Beside",
+    "advisor.model.assignment": "Assignment",
+    "advisor.model.operations": "Plan",
+    "advisor.files.problems": "BadInput Problem",
+    "advisor.model.answer": "Advice FeatureAdvice",
+    "advisor.analysis.comparison": "Beside",
     "advisor.review.verdict": "Review",
     "advisor.service": "advise compare explain review_plan",
+    "advisor.version": "__version__",
 }
 _MODULE_OF = {name: module for module, names in _HOMES.items() for name in names.split()}
 

@@ -8,11 +8,11 @@ from pathlib import Path
 from typing import Any
 
 from advisor.analysis.comparison import Beside
-from advisor.choosing.advice import Advice
-from advisor.model import operations as plans
+from advisor.model.answer import Advice
+from advisor.model.assignment import Assignment
 from advisor.model.operations import Plan
 from advisor.readers import assignment as assignments
-from advisor.readers.assignment import Assignment
+from advisor.readers import plan as plans
 from advisor.review.verdict import Review
 from advisor.text.blocks import Block
 

@@ -8,11 +8,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from advisor.analysis import alternatives as contrast
-from advisor.choosing.advice import MANY, Advice, FeatureAdvice, advise_each, advise_feature
+from advisor.analysis import alternatives
+from advisor.choosing import ranking
+from advisor.choosing.advice import MANY, advise_each, advise_feature
+from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
-from advisor.readers.assignment import Assignment
 from advisor.situation.bench import Bench, bench_of
 
 if TYPE_CHECKING:
@@ -70,18 +72,16 @@ def answer_of(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, quick:
 
 def completed(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> FeatureAdvice:
     """An answer with its alternatives, what stands in the way where there is none, and what another cutter would do."""
-    from advisor.analysis import repair as ways_out  # only here: it rests on the advice
+    from advisor.analysis import repair  # only here: it rests on the advice
 
     found = (
-        ways_out.ways_out(feature, crib, bench)
-        if answer.best is None
-        else ways_out.lacking(answer, feature, crib, bench)
+        repair.ways_out(feature, crib, bench) if answer.best is None else repair.lacking(answer, feature, crib, bench)
     )
     return answer._replace(
-        alternatives=contrast.alternatives(answer, bench.base),
-        obstacles=contrast.obstacles(answer, bench.base),
-        shown=answer.best or contrast.nearest(None, answer.candidates, bench.limits),
-        chosen=contrast.without_a_rule(answer, bench.base),
+        alternatives=alternatives.alternatives(answer, bench.base),
+        obstacles=alternatives.obstacles(answer, bench.base),
+        shown=answer.best or ranking.nearest(None, answer.candidates, bench.limits),
+        chosen=alternatives.without_a_rule(answer, bench.base),
         ways_out=found,
     )
 

@@ -3,45 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
 
-from advisor.choosing.advice import FeatureAdvice
-from advisor.choosing.candidates import Candidate, standing
-from advisor.choosing.drill_sizes import right_size
 from advisor.choosing.firmness import DECIDE, leaves_rest
 from advisor.choosing.ranking import (
-    GRADES,
     Limits,
     Order,
     Overtaking,
+    against,
     against_of,
     foremost_of,
+    nearest,
     order_between,
     quickest,
-    ranked,
+    standing,
 )
 from advisor.choosing.time_parts import PARTS, time_parts
 from advisor.knowledge.conditions import All, Compare, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import apart, counted, fill, looks_equal, number, quantity, wanted_text
+from advisor.model.answer import Alternative, FeatureAdvice
+from advisor.model.candidate import GRADES, Candidate
 from advisor.model.plan import Held
 from advisor.situation.pairings import ways
 
-NOT_FOR = {"against", "forbids"}
 NEGLIGIBLE = 0.05  # s: a difference that nobody would plan by
-
-
-class Alternative(NamedTuple):
-    """A way that was not advised: in what it differs, which rules set it back, the deciding difference in words, and
-    for one that loses by its time the setting whose holding back costs most of it.
-    """
-
-    candidate: Candidate
-    differs: str
-    reasons: tuple[Rule, ...]
-    deciding: str
-    held: Held | None = None
 
 
 def alternatives(answer: FeatureAdvice, base: RuleBase) -> tuple[Alternative, ...]:
@@ -65,38 +51,6 @@ def alternatives(answer: FeatureAdvice, base: RuleBase) -> tuple[Alternative, ..
             if rival is not None:
                 found.append(_beside(answer, rival, differs, base))
     return tuple(found)
-
-
-def nearest(best: Candidate | None, rivals: Iterable[Candidate], limits: Limits) -> Candidate | None:
-    """The rival that would be advised if these were all; where all are forbidden, one with the advised cutter, else the
-    one that got furthest."""
-    every = list(rivals)
-    first = foremost_of(every, limits)
-    return first or max(ranked(every, limits), key=lambda item: _furthest(item, best), default=None)
-
-
-def _furthest(item: Candidate, best: Candidate | None) -> tuple[bool, bool, bool, int, bool, float, float]:
-    """How far a forbidden candidate got: with the advised cutter, worked out, fitting in, with few rules against it, of
-    drills one of the right size with the most room beneath its tip, reaching.
-    """
-    fits, reach = item.facts.get("fit_ratio", 1.0), item.facts.get("reach_margin", 0.0)
-    numbers = isinstance(fits, float) and isinstance(reach, float)
-    return (
-        best is not None and item.cutter.id == best.cutter.id,
-        item.plan is not None,
-        numbers and float(fits) >= 1,
-        -len(against(item)),
-        right_size(item),
-        float(item.facts.get("point_room", 0.0)),
-        float(reach) if numbers else 0.0,
-    )
-
-
-def against(candidate: Candidate) -> tuple[Rule, ...]:
-    """The rules that set a candidate back: those that forbid it, else those that speak against it."""
-    fired = [rule for rule in standing(candidate.fired) if rule.verdict in NOT_FOR]
-    forbidding = [rule for rule in fired if rule.verdict == "forbids"]
-    return tuple(sorted(forbidding or fired, key=lambda rule: rule.stage != "clearing"))
 
 
 def more_against(best: Candidate, rival: Candidate) -> Rule:

@@ -13,23 +13,12 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
-from advisor.choosing.candidates import JUDGING, Candidate, grade_of, standing
-from advisor.choosing.ranking import (
-    FORBIDDEN,
-    GRADES,
-    NOTHING,
-    POOR,
-    Entrant,
-    Ill,
-    Limits,
-    entrant_of,
-    foremost_of,
-    ill_of,
-    tiers,
-)
+from advisor.choosing.candidates import JUDGING, grade_of
+from advisor.choosing.ranking import NOTHING, Entrant, Ill, Limits, entrant_of, foremost_of, ill_of, standing, tiers
 from advisor.knowledge.conditions import Compare, leaves, quantise
 from advisor.knowledge.measures import LEVELS
 from advisor.knowledge.schema import RuleBase
+from advisor.model.candidate import FORBIDDEN, GRADES, POOR, Candidate
 from advisor.situation.bench import Bench
 
 DECIDING = ("appraisal", "settings", *JUDGING)

@@ -6,9 +6,9 @@ from typing import NamedTuple
 
 from advisor.analysis.lifting import Lift, lift
 from advisor.analysis.rival import Decided, Wanted, decided, rival_of
-from advisor.choosing.advice import Advice, FeatureAdvice
-from advisor.choosing.candidates import Candidate
 from advisor.knowledge.schema import RuleBase
+from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.candidate import Candidate
 
 
 class Beside(NamedTuple):

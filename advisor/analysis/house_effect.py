@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from advisor.choosing.advice import FeatureAdvice, advise
+from advisor.choosing.advice import advise
 from advisor.inference import Inference
+from advisor.model.answer import FeatureAdvice
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import bench_of

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
-from advisor.analysis import alternatives as contrast
 from advisor.analysis.inputs import Input, changed_cutter, changed_feature, field_of, inputs_of, value_of
 from advisor.analysis.rival import deciding_facts
 from advisor.analysis.standard_cutters import drill_to_size, sizes, suiting_drill
-from advisor.choosing.candidates import Candidate, candidates
+from advisor.choosing import ranking
+from advisor.choosing.candidates import candidates
 from advisor.choosing.drill_sizes import right_size
 from advisor.choosing.ranking import ranked
 from advisor.knowledge.conditions import Compare, holds, leaves
@@ -17,6 +17,7 @@ from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.mechanics.lengths import pieces, steps
 from advisor.methods.holes import DRILLING
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.model.region import region_of
@@ -116,7 +117,7 @@ class _Trial:
 
 def lift(rival: Candidate, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Lift | None:
     """What would lift the rule that forbids a way; None where no rule forbids it."""
-    rules = contrast.against(rival) if rival.grade == "forbidden" else ()
+    rules = ranking.against(rival) if rival.grade == "forbidden" else ()
     if not rules:
         return None
     trial = _Trial(rival, rules, feature, crib, bench)
@@ -163,7 +164,7 @@ def _change(
     then: Candidate,
     met: Sequence[Rule] = (),
 ) -> Change:
-    still = contrast.against(then) if then.grade == "forbidden" else ()
+    still = ranking.against(then) if then.grade == "forbidden" else ()
     also = () if still else tuple(dict.fromkeys((*trial.others, *met)))
     return Change(item.whose, field_of(item, trial.feature), now, value, towards, then, still, also)
 
@@ -188,7 +189,7 @@ def _nearest(trial: _Trial, item: Input, now: float, towards: str) -> tuple[floa
             return round(place * step, 1), found, ()
         open_place = _first_open(at, place, end)
         if open_place is not None:
-            return round(open_place[0] * step, 1), open_place[1], contrast.against(found)
+            return round(open_place[0] * step, 1), open_place[1], ranking.against(found)
         return round(place * step, 1), found, ()
     return None
 

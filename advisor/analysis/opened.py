@@ -3,26 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import NamedTuple
 
-from advisor.choosing.advice import FeatureAdvice
-from advisor.choosing.candidates import Candidate
 from advisor.knowledge.wording import looks_equal, quantity
 from advisor.mechanics.lengths import pieces, steps
+from advisor.model.answer import FeatureAdvice, WayOut
+from advisor.model.candidate import Candidate
 from advisor.situation.pairings import ways
 
 HALVINGS = 14
-
-
-class WayOut(NamedTuple):
-    """A change to crib or feature that opens or betters a way: in words, and the answer it gives with its time [s]."""
-
-    text: str
-    method: str
-    cutter: str
-    entry: str | None
-    grade: str
-    time: float
 
 
 def way_out(change: str, answer: FeatureAdvice, before: Candidate | None = None) -> WayOut:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from advisor.analysis.inputs import changed_feature
-from advisor.analysis.opened import WayOut, nearest, way_out
+from advisor.analysis.opened import nearest, way_out
 from advisor.analysis.standard_cutters import sizes
-from advisor.choosing.advice import FeatureAdvice, advise_feature
-from advisor.choosing.candidates import GRADES, Candidate
+from advisor.choosing.advice import advise_feature
 from advisor.knowledge.wording import MOST_FIGURES, quantity
 from advisor.methods.holes import DRILLING
+from advisor.model.answer import FeatureAdvice, WayOut
+from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.situation.bench import Bench

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from advisor.analysis.inputs import changed_feature, changed_lengths
-from advisor.analysis.opened import HALVINGS, WayOut, nearest, tenth, way_out
+from advisor.analysis.opened import HALVINGS, nearest, tenth, way_out
 from advisor.analysis.raised import changed_by, raised, raised_and_drilled, raised_for_the_drill, skin_stays
 from advisor.analysis.standard_cutters import described, drill_to_size, on_offer, sizes, suiting_drill
-from advisor.choosing.advice import FeatureAdvice, advise_feature
-from advisor.choosing.candidates import GRADES, Candidate
+from advisor.choosing.advice import advise_feature
 from advisor.choosing.ranking import foremost_of
 from advisor.knowledge.wording import MOST_FIGURES, quantity
+from advisor.model.answer import FeatureAdvice, WayOut
+from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.situation.bench import Bench

@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-from advisor.analysis import alternatives as contrast
+from advisor.analysis import alternatives
 from advisor.analysis.breakpoints import name_of
-from advisor.choosing.advice import MANY, FeatureAdvice, advise_feature
-from advisor.choosing.candidates import Candidate
+from advisor.choosing import ranking
+from advisor.choosing.advice import MANY, advise_feature
 from advisor.choosing.ranking import Limits, order_between, ranked
 from advisor.choosing.time_parts import PARTS, time_parts
 from advisor.knowledge.conditions import All, Any, Compare, Condition, Facts, Known, holds
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import apart, comparison_text, number, quantity
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.situation.bench import Bench
@@ -73,12 +75,12 @@ def rival_of(answer: FeatureAdvice, wanted: Wanted, limits: Limits) -> Candidate
     """The best candidate of the kind that was asked for; the advised one if it is of that kind itself."""
     if answer.best is not None and wanted.meets(answer.best, answer):
         return answer.best
-    return contrast.nearest(answer.best, (item for item in answer.candidates if wanted.meets(item, answer)), limits)
+    return ranking.nearest(answer.best, (item for item in answer.candidates if wanted.meets(item, answer)), limits)
 
 
 def decided(best: Candidate | None, rival: Candidate, base: RuleBase, every: Iterable[Candidate] = ()) -> Decided:
     """What decides between the advised way and another; ``every`` are all that were ranked with them."""
-    rules = contrast.against(rival)
+    rules = ranking.against(rival)
     if rival.grade == "forbidden" and rules:
         beside = f"; the advised way is {best.grade}" if best else ""
         return Decided("forbidden", f"Forbidden by {_grounds(rules, rival.facts, base)}{beside}.", rules[0])
@@ -88,18 +90,18 @@ def decided(best: Candidate | None, rival: Candidate, base: RuleBase, every: Ite
         return Decided("equal", f"Nothing was advised that {rival.cutter.id} could be held against.")
     order = order_between(best, rival, every, base.limits)
     if order.by == "against":
-        more = contrast.more_against(best, rival)
+        more = alternatives.more_against(best, rival)
         return Decided(
             "against", f"Both are poor. More speaks against it: {_grounds((more,), rival.facts, base)}.", more
         )
     if order.by == "drill":
-        return Decided("drill", f"Both are {best.grade}. {contrast.drill_not_worth(order, base.limits)}.")
+        return Decided("drill", f"Both are {best.grade}. {alternatives.drill_not_worth(order, base.limits)}.")
     if order.by == "time" and rival.time - best.time >= ALIKE:
         return _by_time(best, rival)
     mine, other = apart(best.time, rival.time, "s")
     alike = f"Both are {best.grade} and take {mine}" if mine == other else f"Both are {best.grade}, {mine} and {other}"
     by = "equal" if order.by == "time" else order.by
-    return Decided(by, f"{alike}: {contrast.firmer(best, rival, order, base.limits)}.")
+    return Decided(by, f"{alike}: {alternatives.firmer(best, rival, order, base.limits)}.")
 
 
 def _by_grade(best: Candidate, rival: Candidate, rules: tuple[Rule, ...], base: RuleBase) -> Decided:
@@ -109,8 +111,8 @@ def _by_grade(best: Candidate, rival: Candidate, rules: tuple[Rule, ...], base: 
     rival_time, time = apart(rival.time, best.time, "s")
     times = f"both take {time}" if rival_time == time else f"{rival_time} against {time}"
     if rival.grade == "good":
-        return Decided("grade", f"{against}, {times}: {contrast.quick_enough(best, base.limits)}.")
-    told = contrast.lower_first(contrast.nothing_for(rival, base).rstrip("."))
+        return Decided("grade", f"{against}, {times}: {alternatives.quick_enough(best, base.limits)}.")
+    told = alternatives.lower_first(alternatives.nothing_for(rival, base).rstrip("."))
     return Decided("grade", f"{against}: {told}; {times}.")
 
 

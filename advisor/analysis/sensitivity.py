@@ -7,18 +7,18 @@ the answer and asks both sides of what it finds with the whole crib.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from advisor.analysis.breakpoints import Key, Outcomes, key_of, winner
 from advisor.analysis.inputs import changed_cutter, changed_feature
 from advisor.analysis.line_search import FINE, Field, Line, nearest
-from advisor.choosing.advice import FeatureAdvice
-from advisor.choosing.candidates import Candidate, candidates
+from advisor.choosing.candidates import candidates
 from advisor.choosing.drill_sizes import only_another_drill
 from advisor.choosing.narrow import ANY, foremost
-from advisor.choosing.ranking import FREELY, HELD_BACK, front, quickest
+from advisor.choosing.ranking import front, quickest
 from advisor.choosing.sharper import with_sharper
 from advisor.knowledge.schema import reads
+from advisor.model.answer import FeatureAdvice, Turn
+from advisor.model.candidate import FREELY, HELD_BACK, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.model.machine import Machine
@@ -48,28 +48,6 @@ LENGTHS = ("APMX", "LU", "LPR")
 STEPS = {"1/min": 1.0, "mm/min": 1.0}  # nobody types a part of a turn, or of a millimetre a minute
 MOST_OF_A_KIND = 3
 OF_MACHINE = frozenset({"torque_most", "tool_change", "axis_acceleration"})
-
-
-class Turn(NamedTuple):
-    """A turn of the advice: whose input, its name and unit, from which value to which, and what is advised there.
-
-    ``method`` is absent where no way is left.
-    """
-
-    whose: str
-    name: str
-    unit: str
-    start: float
-    at: float
-    method: str | None
-    cutter: str | None
-    body: str | None
-    entry: str | None
-
-    @property
-    def distance(self) -> float:
-        """How far off the turn is, as a share of the value."""
-        return abs(self.at - self.start) / self.start if self.start else abs(self.at)
 
 
 def changes(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Turn, ...]:

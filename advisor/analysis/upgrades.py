@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from advisor.analysis.inputs import changed_cutter
-from advisor.analysis.sensitivity import Field, best_of, changes
+from advisor.analysis.line_search import Field
+from advisor.analysis.sensitivity import best_of, changes
 from advisor.analysis.standard_cutters import sizes
-from advisor.choosing.advice import FeatureAdvice
-from advisor.choosing.candidates import Candidate
-from advisor.choosing.ranking import GRADES, foremost_of, ranked
+from advisor.choosing.ranking import foremost_of, ranked
 from advisor.mechanics.lengths import pieces
+from advisor.model.answer import FeatureAdvice, Wish
+from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.situation.bench import Bench
@@ -19,21 +19,6 @@ from advisor.situation.bench import Bench
 WISHED = ("APMX", "LU")
 MOST = 2
 STEP = 0.5
-
-
-class Wish(NamedTuple):
-    """A cutter of the crib with one length changed [mm], and what it would then give beside the answer of today."""
-
-    cutter: Cutter
-    name: str
-    length: float
-    better: Candidate
-    today: Candidate
-
-    @property
-    def saved(self) -> float:
-        """The share of the time that it saves; negative where it is slower but better graded."""
-        return 1 - self.better.time / self.today.time
 
 
 def asked_back(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> FeatureAdvice:

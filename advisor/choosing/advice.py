@@ -5,80 +5,32 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import groupby
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
-from advisor.choosing.candidates import Candidate, candidates, standing
-from advisor.choosing.failed import Failed, of_each
-from advisor.choosing.ranking import Limits, front, ranked
-from advisor.choosing.rest import Rest, rest_of_corners, with_rest
+from advisor.choosing.candidates import candidates
+from advisor.choosing.failed import of_each
+from advisor.choosing.ranking import Limits, front, ranked, standing
+from advisor.choosing.rest import rest_of_corners
 from advisor.choosing.sharper import with_sharper
 from advisor.files.problems import BadInput, Problem, listed
-from advisor.knowledge.conditions import Compare, leaves
+from advisor.knowledge.conditions import Compare, Situation, leaves
 from advisor.knowledge.measures import LEVELS
 from advisor.knowledge.schema import Rule, RuleBase
+from advisor.model.answer import Advice, FeatureAdvice, with_rest
+from advisor.model.assignment import Assignment
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.model.region import Region, region_of
-from advisor.readers.assignment import Assignment
 from advisor.situation.bench import Bench, bench_of
-from advisor.situation.facts import Situation, feature_facts
-from advisor.situation.unasked import NotAsked, not_asked
+from advisor.situation.facts import feature_facts
+from advisor.situation.unasked import not_asked
 
 if TYPE_CHECKING:
-    from advisor.analysis.alternatives import Alternative
-    from advisor.analysis.opened import WayOut
-    from advisor.analysis.sensitivity import Turn
-    from advisor.analysis.upgrades import Wish
+    pass
 
 
 MANY = 100  # cutters: up to so many are always worked out whole, with every hole that a drill can make
-
-
-class FeatureAdvice(NamedTuple):
-    """The answer for one feature.
-
-    ``best`` is absent when every candidate is forbidden; ``candidates`` are sorted, best first. ``about_feature`` are
-    the rules that fired on the feature alone; ``cautions`` those for the best candidate; ``changes`` what would turn
-    the answer and ``wishes`` what a longer cutter would do, where that was asked for. What follows ``rest`` is there in
-    an answer of ``advisor.service``: the ways that were set back; where there is no way, the nearest of each method
-    with the rule that forbids it; the way to be drawn; why the best stands first where no rule speaks for it; what
-    would open a way, or better it.
-    """
-
-    region: Region
-    best: Candidate | None
-    candidates: Sequence[Candidate]
-    about_feature: tuple[Rule, ...]
-    cautions: tuple[Rule, ...]
-    not_asked: tuple[NotAsked, ...]
-    facts: Situation
-    changes: tuple[Turn, ...] = ()
-    wishes: tuple[Wish, ...] = ()
-    rest: Rest | None = None
-    alternatives: tuple[Alternative, ...] = ()
-    obstacles: tuple[tuple[tuple[Candidate, ...], Rule], ...] = ()
-    shown: Candidate | None = None
-    chosen: str = ""
-    ways_out: tuple[WayOut, ...] = ()
-
-    @property
-    def grade(self) -> str:
-        """The grade of the answer."""
-        return self.best.grade if self.best else "forbidden"
-
-    @property
-    def cautioned(self) -> Situation:
-        """The facts that the cautions are asked with: those of the best way, and who takes what it leaves."""
-        return with_rest(self.best, self.rest).facts if self.best else self.facts
-
-
-class Advice(NamedTuple):
-    """The answer for a whole job; ``failed`` are the features without one, through a fault of our own."""
-
-    assignment: Assignment
-    bench: Bench
-    features: tuple[FeatureAdvice, ...]
-    failed: tuple[Failed, ...] = ()
 
 
 def advise(assignment: Assignment, bench: Bench | None = None, whole: bool = True) -> Advice:
@@ -162,7 +114,7 @@ def _one_hole_each(found: Iterable[Candidate], limits: Limits) -> Iterator[Candi
 
     Beside these that which would be chosen as the nearest rival.
     """
-    from advisor.analysis.alternatives import nearest  # only here: it rests on this module
+    from advisor.choosing.ranking import nearest  # only here: it rests on this module
 
     for _, alike in groupby(found, key=lambda item: (item.method, item.cutter.id, item.entry)):
         ways = ranked(alike, limits)

@@ -9,20 +9,21 @@ from typing import NamedTuple
 
 from advisor.choosing import ranking
 from advisor.choosing.corner import NO_REST, RestCut, rest_cut
+from advisor.choosing.ranking import standing
 from advisor.inference.questions import Key, Places, key_of
+from advisor.knowledge.conditions import Situation
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.methods import boring, engagement, facing, holes, layers, plunging, slotting
 from advisor.methods.cut import Cut, cut_of
 from advisor.methods.entries import Drills, drills_of, ways_in
+from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Plan, WayIn
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
-from advisor.situation.facts import InFeature, Situation, conclude, cutter_in
+from advisor.situation.facts import InFeature, conclude, cutter_in
 from advisor.situation.pairings import Way, meant_for, ways
 
-GRADES = ranking.GRADES
-standing, left_over = ranking.standing, ranking.left_over
 JUDGING = ("clearing", "cutter", "entry")
 METHODS: dict[str, Callable[[Cut], Plan | None]] = {
     engagement.METHOD: engagement.plan,
@@ -33,39 +34,6 @@ METHODS: dict[str, Callable[[Cut], Plan | None]] = {
     holes.DRILLING: holes.plan_drilling,
     holes.BORING: boring.plan,
 }
-
-
-class Candidate(NamedTuple):
-    """One way of roughing the feature, with the rules that fired about it and what they make of it.
-
-    ``time`` is in seconds, infinite where arithmetic or a rule already excludes the candidate; ``plan`` and
-    ``way_in`` are then absent where nothing could be worked out. ``give`` is how far the cutter's tip gives way when it
-    is pushed aside there [mm/N]. ``without_drill`` is there for a pre-drilled hole that is not worth its drill: the
-    time of the same cutter's other way in [s]. ``overtakes`` tells whether it may, if workable, come before a good one.
-    """
-
-    method: str
-    cutter: Cutter
-    entry: str | None
-    grade: str
-    time: float
-    fired: tuple[Rule, ...]
-    facts: Situation
-    plan: Plan | None = None
-    way_in: WayIn | None = None
-    give: float = 0.0
-    without_drill: float | None = None
-    overtakes: int = ranking.FREELY
-
-    @property
-    def drill(self) -> Cutter | None:
-        """The drill of a pre-drilled hole."""
-        return self.way_in.drill if self.way_in else None
-
-    @property
-    def counted(self) -> float:
-        """The time that counts when ways are ranked [s]: through a hole not worth its drill, that of the other way."""
-        return self.time if self.without_drill is None else max(self.time, self.without_drill)
 
 
 def grade_of(fired: Sequence[Rule]) -> str:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from advisor.choosing.candidates import Candidate
 from advisor.mechanics.lengths import difference, exceeds
 from advisor.methods.holes import DRILLING
+from advisor.model.candidate import Candidate
 
 
 def right_size(candidate: Candidate) -> bool:

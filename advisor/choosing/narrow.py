@@ -14,30 +14,20 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
 
-from advisor.choosing.candidates import (
-    JUDGING,
-    Candidate,
-    InHand,
-    Judged,
-    in_hand,
-    judged,
-    rest_of,
-    standing,
-    worked_out,
-)
+from advisor.choosing.candidates import JUDGING, InHand, Judged, in_hand, judged, rest_of, worked_out
 from advisor.choosing.firmness import corners_left, tip_give
 from advisor.choosing.incumbents import Best, Firm, First, Hope, Margin
-from advisor.choosing.ranking import FORBIDDEN, GOOD, POOR, WORKABLE, Ill, foremost_of, ill_of, thin_there
+from advisor.choosing.ranking import Ill, foremost_of, ill_of, standing, thin_there
 from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
-from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, holds, quantise
+from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, Situation, holds, quantise
 from advisor.knowledge.schema import RuleBase, reads
 from advisor.methods.bounds import NEVER, least_entry, least_time, prepared
 from advisor.methods.cut import Cut, cut_of
 from advisor.methods.holes import DRILLING
+from advisor.model.candidate import FORBIDDEN, GOOD, POOR, WORKABLE, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
-from advisor.situation.facts import Situation
 from advisor.situation.pairings import Way, meant_for, ways
 
 ANY = FORBIDDEN, NEVER  # as the least that is asked for: whatever is allowed

@@ -16,19 +16,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from itertools import groupby
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
+from advisor.choosing.drill_sizes import right_size
 from advisor.choosing.firmness import DECIDE, Firmness, corners_left, outdone, tied_most, tip_give
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule
+from advisor.model.candidate import FORBIDDEN, FREELY, GOOD, GRADES, HELD_BACK, NOT_AT_ALL, POOR, WORKABLE, Candidate
 from advisor.model.cutter import Cutter
 from advisor.situation.pairings import ways
 
-if TYPE_CHECKING:
-    from advisor.choosing.candidates import Candidate
-
-GRADES = ("good", "workable", "poor", "forbidden")
-GOOD, WORKABLE, POOR, FORBIDDEN = range(len(GRADES))
 NEVER = float("inf")
 Limits = Mapping[str, float]
 
@@ -48,7 +45,6 @@ class Ill(NamedTuple):
 
 NOTHING = Ill()
 Tier = tuple[float, ...]
-NOT_AT_ALL, HELD_BACK, FREELY = range(3)  # whether a workable way may come before a good one
 
 
 class Overtaking(NamedTuple):
@@ -318,3 +314,38 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
         return Order("time", one.time, other.time)
     give, its = one.firmness.give, other.firmness.give
     return Order("give", give, its) if give != its else Order("equal")
+
+
+def nearest(best: Candidate | None, rivals: Iterable[Candidate], limits: Limits) -> Candidate | None:
+    """The rival that would be advised if these were all; where all are forbidden, one with the advised cutter, else the
+    one that got furthest."""
+    every = list(rivals)
+    first = foremost_of(every, limits)
+    return first or max(ranked(every, limits), key=lambda item: _furthest(item, best), default=None)
+
+
+def _furthest(item: Candidate, best: Candidate | None) -> tuple[bool, bool, bool, int, bool, float, float]:
+    """How far a forbidden candidate got: with the advised cutter, worked out, fitting in, with few rules against it, of
+    drills one of the right size with the most room beneath its tip, reaching.
+    """
+    fits, reach = item.facts.get("fit_ratio", 1.0), item.facts.get("reach_margin", 0.0)
+    numbers = isinstance(fits, float) and isinstance(reach, float)
+    return (
+        best is not None and item.cutter.id == best.cutter.id,
+        item.plan is not None,
+        numbers and float(fits) >= 1,
+        -len(against(item)),
+        right_size(item),
+        float(item.facts.get("point_room", 0.0)),
+        float(reach) if numbers else 0.0,
+    )
+
+
+def against(candidate: Candidate) -> tuple[Rule, ...]:
+    """The rules that set a candidate back: those that forbid it, else those that speak against it."""
+    fired = [rule for rule in standing(candidate.fired) if rule.verdict in NOT_FOR]
+    forbidding = [rule for rule in fired if rule.verdict == "forbids"]
+    return tuple(sorted(forbidding or fired, key=lambda rule: rule.stage != "clearing"))
+
+
+NOT_FOR = {"against", "forbids"}

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
-from advisor.choosing.candidates import JUDGING, Candidate, grade_of
+from advisor.choosing.candidates import JUDGING, grade_of
 from advisor.choosing.firmness import leaves_rest
+from advisor.knowledge.conditions import Situation
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.methods.holes import BORING, DRILLING
+from advisor.model.answer import Rest
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
-from advisor.situation.facts import Situation, corner_rest, cutter_in, yes
+from advisor.situation.facts import corner_rest, cutter_in
 from advisor.situation.pairings import ways
 
 BESIDE = (
@@ -25,18 +27,6 @@ SIDE_CUTTING = "layered_pocketing"  # rest in corners is taken in layers by what
 
 
 GROUND = ("ground_here", "ground_soft", "ground_blunt")  # what the crib says of the groups that the edge is for
-
-
-class Rest(NamedTuple):
-    """What is left in the corners: the widest cutter of the crib that reaches it at that depth, a square one sooner
-    than one for high feeds, if any does; else the widest that would, were it ground for the material; else the
-    narrowest that leaves there no more than finishing takes, though it stops. ``widest`` is how wide one may be [mm].
-    """
-
-    cutter: Cutter | None
-    wrongly_ground: Cutter | None = None
-    stopping: Cutter | None = None
-    widest: float = 0.0
 
 
 def rest_of_corners(
@@ -89,17 +79,3 @@ def _widest_first(cutters: Sequence[Cutter]) -> list[Cutter]:
 def will_do(facts: Situation, bench: Bench) -> bool:
     """Whether no rule about feature and cutter speaks against it."""
     return grade_of(bench.inference.every(JUDGING, ("cutter",), facts)) not in ("forbidden", "poor")
-
-
-def with_rest(best: Candidate, rest: Rest | None) -> Candidate:
-    """The way with the facts of its rest, for the cautions to read."""
-    if rest is None:
-        return best
-    own: Situation = {"rest_reached": yes(rest.cutter), "rest_widest": rest.widest}
-    if rest.cutter is not None:
-        own |= {"rest_diameter": rest.cutter.DC, "rest_edge_angle": rest.cutter.KAPR}
-    elif rest.wrongly_ground is not None:
-        own["rest_diameter_other"] = rest.wrongly_ground.DC
-    elif rest.stopping is not None:
-        own["rest_diameter_stops"] = rest.stopping.DC
-    return best._replace(facts=best.facts | own)

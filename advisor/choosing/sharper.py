@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from advisor.choosing.rest import SIDE_CUTTING, will_do
+from advisor.knowledge.conditions import Situation
 from advisor.mechanics.lengths import exceeds, reaches
 from advisor.model.cutter import Cutter
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
-from advisor.situation.facts import Situation, cutter_in
+from advisor.situation.facts import cutter_in
 from advisor.situation.pairings import ways
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from advisor.choosing.candidates import Candidate
+from advisor.model.candidate import Candidate
 
 PARTS = {"cut": "in the cut", "entry": "getting in", "travel": "between cuts", "change": "tool changes"}
 

@@ -13,7 +13,7 @@ from advisor.cli.output import Format, PageFormat, first_problem, show, show_jso
 from advisor.cli.progress import long_work
 
 if TYPE_CHECKING:
-    from advisor.choosing.advice import Advice
+    from advisor.model.answer import Advice
 
 EXAMPLE = "Example: roughing advise cases/winch-side-plate/job.yaml"
 

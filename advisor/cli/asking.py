@@ -11,7 +11,7 @@ from advisor.cli.output import first_problem, remark
 
 if TYPE_CHECKING:
     from advisor.knowledge.schema import RuleBase
-    from advisor.readers.assignment import Assignment
+    from advisor.model.assignment import Assignment
 
 
 def path_of(text: str) -> Path:

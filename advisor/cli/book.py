@@ -36,7 +36,7 @@ def command(
 
     base = base_of(house)
     keep(house_files(house), output)
-    text: str = import_module(f"advisor.report.book_{form.value}").text(book(base))
+    text: str = import_module(f"advisor.render.book_{form.value}").text(book(base))
     if output is None:
         write(text)
         return 0

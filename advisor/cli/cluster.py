@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from typing import Any, TypeVar
 
-from advisor import __version__
+from advisor.version import __version__
 from advisor.cli.many import Broken
 from advisor.files.problems import BadInput, Problem
 

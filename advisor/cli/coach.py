@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 
     from advisor.coach.course import Course
     from advisor.coach.picking import Wish
-    from advisor.readers.assignment import Assignment
+    from advisor.model.assignment import Assignment
     from advisor.text.blocks import Block
 
 EXAMPLE = "Example: roughing coach narrow-slots --minutes 10; or roughing coach report"

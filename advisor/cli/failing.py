@@ -11,8 +11,7 @@ from advisor.cli.output import remark
 from advisor.files.problems import BadInput, printable
 
 if TYPE_CHECKING:
-    from advisor.choosing.advice import Advice
-    from advisor.choosing.failed import Failed
+    from advisor.model.answer import Advice, Failed
     from advisor.review.verdict import Review
 
 Told = TypeVar("Told")

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from advisor import __version__
+from advisor.version import __version__
 from advisor.cli import advise, coach, crib, materials, review, rules, schema, why, words
 
 app = typer.Typer(

@@ -25,8 +25,8 @@ def command(
     Ends with 2 where a word fits none, and says what else it may be.
     """
     from advisor.files.problems import BadInput, Problem, shown
-    from advisor.model.material import load_materials
     from advisor.readers.material_meant import meant
+    from advisor.readers.materials import load_materials
     from advisor.text.materials import listing, material_blocks, material_record
 
     text = " ".join(word or [])

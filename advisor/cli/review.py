@@ -15,10 +15,10 @@ from advisor.cli.progress import patience
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from advisor.choosing.failed import Failed
     from advisor.files.problems import Problem
+    from advisor.model.answer import Failed
+    from advisor.model.assignment import Assignment
     from advisor.model.operations import Plan
-    from advisor.readers.assignment import Assignment
     from advisor.review.verdict import Review
     from advisor.text.blocks import Block
 
@@ -121,7 +121,7 @@ def _reviewed(
 
 def _read(paths: list[Path], said: list[str], assignment: "Assignment", problems: list["Problem"]) -> list["Plan"]:
     from advisor.files.problems import BadInput, printable
-    from advisor.model.operations import read_plan
+    from advisor.readers.plan import read_plan
     from advisor.readers.said import plan_said
 
     plans: list[Plan] = []

@@ -13,7 +13,7 @@ from advisor.cli.progress import patience
 from advisor.files.problems import BadInput
 
 if TYPE_CHECKING:
-    from advisor.readers.assignment import Assignment
+    from advisor.model.assignment import Assignment
 
 EXAMPLE = "Example: roughing why cases/winch-side-plate/job.yaml S1"
 
@@ -52,7 +52,7 @@ def command(
     except Exception as error:
         if interrupted():
             raise
-        from advisor.choosing.failed import Failed
+        from advisor.model.answer import Failed
 
         tell_failed([Failed.of(feature, error)])
         return INTERNAL

@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterator, Sequence
 
 from advisor.analysis.inputs import changed_feature
 from advisor.analysis.line_search import AWAY
-from advisor.analysis.sensitivity import Turn, changes, feature_changes
+from advisor.analysis.sensitivity import changes, feature_changes
 from advisor.choosing.advice import advise_feature
 from advisor.coach.scene import Scene
 from advisor.knowledge.wording import fill, number, quantity
+from advisor.model.answer import Turn
 from advisor.text.blocks import Block, Heading, Item, Items
 from advisor.text.changes import turn_text
 from advisor.text.names import spaced

@@ -14,8 +14,9 @@ from advisor.files.checking import checked, problem_at, raise_if_any, repeated
 from advisor.files.problems import BadInput, Fault, Problem, listed, misfit, nearest_word, shown
 from advisor.files.yaml_reader import Document, YamlPath, read_yaml
 from advisor.knowledge.shipped import rule_base
+from advisor.model.assignment import Assignment
 from advisor.model.fields import Frozen, PathText, Word
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.assignment import read_assignment
 
 LONGEST_REMARK = 600
 MOST = 500

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from advisor.readers.assignment import Assignment
+from advisor.model.assignment import Assignment
 from advisor.text.blocks import Block
 
 KINDS = ("choose", "set", "trap", "turn", "explain")

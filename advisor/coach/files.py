@@ -9,8 +9,8 @@ from typing import Any
 
 import yaml
 
+from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter, CutterRow
-from advisor.readers.assignment import Assignment
 
 
 def files(assignment: Assignment) -> Mapping[str, str]:

@@ -10,11 +10,11 @@ from advisor.coach.runs import suits
 from advisor.coach.scene import demo_shop
 from advisor.coach.table import by_difficulty, table
 from advisor.knowledge.shipped import rule_base
+from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.job import Job
-from advisor.model.material import load_materials
-from advisor.readers.assignment import Assignment
+from advisor.readers.materials import load_materials
 
 NAMES = {"slot": "S1", "round_hole": "H1", "planar_face": "F1", "step": "T1", "outside_profile": "C1"}
 DRILLS_KEPT = 2

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from advisor.choosing.candidates import Candidate
 from advisor.coach.scene import SOUND, Scene
 from advisor.files.checking import raise_if_any
 from advisor.files.problems import BadInput, Problem
 from advisor.knowledge.conditions import Known, leaves
 from advisor.knowledge.wording import quantity
-from advisor.model.operations import Operation, Plan, row_of
+from advisor.model.candidate import Candidate
+from advisor.model.operations import Operation, Plan
 from advisor.readers.plan_check import check_plan
+from advisor.readers.plan_rows import row_of
 from advisor.review.finding import HEAVY, Finding
 from advisor.review.verdict import review
 

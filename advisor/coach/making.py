@@ -14,7 +14,7 @@ from advisor.coach.scene import Known, Scene, is_sound, narrowed, scene_of
 from advisor.coach.table import table
 from advisor.coach.topics import topic_of, topics
 from advisor.files.problems import listed
-from advisor.readers.assignment import Assignment
+from advisor.model.assignment import Assignment
 
 
 def made(kind: str, seed: int, difficulty: int, topic: str | None, sources: Sequence[Assignment]) -> Exercise:

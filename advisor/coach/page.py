@@ -16,9 +16,10 @@ from advisor.knowledge.shipped import rule_base
 from advisor.render.drawings import svg
 from advisor.render.drawings.plan_view import plan_view
 from advisor.render.drawings.section import section as side_section
-from advisor.render.drawings.svg import LINE, WIDTH, Drawing, hatch, label
+from advisor.render.drawings.svg import WIDTH, Drawing, hatch, label
 from advisor.render.page import rendered
 from advisor.text.blocks import Block, Heading, Item, Items, Para, Sketch
+from advisor.text.spread import LINE
 
 EDGE, HIGH = 8.0, 14.0
 BOX, LINE_TO_FILL = "☐", "________"

@@ -14,7 +14,8 @@ from advisor.coach.record import Answered, Question, Record
 from advisor.coach.schedule import SITTING, difficulty_of, kinds_in_turn, next_topics
 from advisor.coach.topics import topics
 from advisor.files.problems import shown
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.model.assignment import Assignment
+from advisor.readers.assignment import read_assignment
 
 SEEDS = 100_000
 TOPICS_TRIED = 2  # of the jobs given: after these, whatever they do teach

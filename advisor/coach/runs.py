@@ -4,9 +4,9 @@ material.
 
 from __future__ import annotations
 
-from advisor.choosing.candidates import Candidate
 from advisor.coach.scene import Scene, right_ways
 from advisor.coach.table import table
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.material import Material
 

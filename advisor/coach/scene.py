@@ -7,16 +7,17 @@ from functools import cache
 from random import Random
 from typing import NamedTuple
 
-from advisor.choosing.advice import Advice, FeatureAdvice, advise_feature
-from advisor.choosing.candidates import Candidate
+from advisor.choosing.advice import advise_feature
 from advisor.coach.table import table
 from advisor.files.checking import raise_if_any
 from advisor.files.problems import Problem
+from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.assignment import Assignment
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.model.machine import Machine
 from advisor.paths import shared_dir
-from advisor.readers.assignment import Assignment
 from advisor.readers.crib import read_crib
 from advisor.readers.shop import read_shop
 from advisor.situation.bench import Bench, bench_of

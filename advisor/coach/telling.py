@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from advisor.choosing.candidates import Candidate
 from advisor.coach.exercise import Choice
 from advisor.coach.scene import Scene
 from advisor.coach.sketch import feature_sketch
 from advisor.files.problems import printable
 from advisor.knowledge.wording import DOWN, GAP, counted, quantity
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.text.blocks import Block, Heading, Pairs, Para, Table
 from advisor.text.names import spaced

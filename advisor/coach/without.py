@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from advisor.choosing.advice import advise_feature
-from advisor.choosing.candidates import Candidate
 from advisor.coach.scene import Scene
 from advisor.inference import Inference
 from advisor.inference.questions import Places
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule
+from advisor.model.candidate import Candidate
 
 
 class Without(Inference):

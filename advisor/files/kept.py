@@ -19,7 +19,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TypeVar
 
-from advisor import __version__
+from advisor.version import __version__
 
 SWITCH = "ROUGHING_NO_CACHE"
 LARGEST_COPY = 50_000_000

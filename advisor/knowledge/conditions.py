@@ -152,3 +152,11 @@ def leaves(condition: Condition) -> Iterator[Compare | Known]:
 def facts_read(condition: Condition) -> frozenset[str]:
     """The names of all facts that the tree looks at."""
     return frozenset(leaf.fact for leaf in leaves(condition))
+
+
+Situation = dict[str, Value]
+
+
+def yes(value: object) -> str:
+    """A truth value as the word the rules read."""
+    return "yes" if value else "no"

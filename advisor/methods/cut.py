@@ -8,6 +8,7 @@ from functools import partial
 from math import log
 from typing import NamedTuple
 
+from advisor.knowledge.conditions import Situation
 from advisor.knowledge.wording import quantity
 from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean_chip_thickness
 from advisor.mechanics.deflection import tip_deflection
@@ -22,7 +23,7 @@ from advisor.model.cutter import Cutter
 from advisor.model.plan import FREE, Drilled, Held, Load, Pinned
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
-from advisor.situation.facts import SOLID, InFeature, Situation, conclude, pieces
+from advisor.situation.facts import SOLID, InFeature, conclude, pieces
 
 STEPS = 12
 CLOSE = 1e-3

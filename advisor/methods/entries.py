@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from math import inf
 from typing import NamedTuple
 
-from advisor.knowledge.conditions import Value
+from advisor.knowledge.conditions import Value, yes
 from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
 from advisor.mechanics.lengths import HAIR, difference, exceeds, reaches
 from advisor.mechanics.timing import path_time, roll_in_time, share_time
@@ -31,7 +31,7 @@ from advisor.methods.layers import full_width_most
 from advisor.methods.slotting import ramp_angle, ramp_held
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Drilled, Held, Plan, WayIn
-from advisor.situation.facts import InFeature, drilled_through, yes
+from advisor.situation.facts import InFeature, drilled_through
 
 HOLE_SPEED, HOLE_FEED = "spindle_speed_of_the_drill", "feed_per_revolution_of_the_drill"
 

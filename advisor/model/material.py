@@ -1,14 +1,10 @@
 """Materials and cutting classes: the tables `materials.yaml` and `cutting_data.yaml`."""
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
-from functools import cache
 from typing import Literal
 
 from pydantic import Field
 
 from advisor.model.fields import Frozen
-from advisor.readers.material_words import Words
 
 Group = Literal["N", "P", "M", "K", "S", "H"]
 Range = tuple[float, float]
@@ -73,49 +69,3 @@ class CuttingClass(Frozen):
     h_insert: Range | None = None
     drill_speed: Range
     drill_feed: Range
-
-
-@dataclass(frozen=True, slots=True)
-class Materials:
-    """The materials and cutting classes of the tables."""
-
-    all: tuple[Material, ...]
-    classes: Mapping[str, CuttingClass]
-    _by_name: Mapping[str, Material] = field(repr=False)
-    words: Words = field(default_factory=Words, repr=False)
-
-    def find(self, name_or_alias: str) -> Material | None:
-        """Return the material of a name or alias, whatever the letter case, spaces and dots, or None."""
-        return self._by_name.get(self.words.folded(name_or_alias))
-
-    def cutting_class(self, key: str) -> CuttingClass:
-        """Return the cutting class of a key. Raises KeyError if there is none."""
-        return self.classes[key]
-
-    def __iter__(self) -> Iterator[Material]:
-        return iter(self.all)
-
-    def __len__(self) -> int:
-        return len(self.all)
-
-    def __getitem__(self, name_or_alias: str) -> Material:
-        found = self.find(name_or_alias)
-        if found is None:
-            raise KeyError(name_or_alias)
-        return found
-
-
-@cache
-def load_materials() -> Materials:
-    """Return the materials of the project's tables, read once in a process. Raises BadInput if a table is broken."""
-    from advisor.files.kept import kept
-    from advisor.paths import shared_dir
-
-    files = shared_dir() / "materials.yaml", shared_dir() / "cutting_data.yaml", shared_dir() / "material_words.yaml"
-
-    def read() -> Materials:
-        from advisor.readers.tables import read_materials  # the reader imports this module
-
-        return read_materials(*files)
-
-    return kept(Materials, files, read)

@@ -1,7 +1,7 @@
 """What facts there can be at all: ranges, presence, what inputs may be together, the rows of the tables, formulas.
 
 Each constraint names the facts it speaks of, so that a question takes only those that bear on it. What is said here
-of features and cutters is what the readers and ``advisor.reasoning.region`` make sure of; a test holds every fact of
+of features and cutters is what the readers and ``advisor.model.region`` make sure of; a test holds every fact of
 every worked case against it.
 """
 
@@ -13,17 +13,18 @@ from typing import Any as Anything
 
 import z3
 
+from advisor.knowledge.conditions import yes
 from advisor.knowledge.measures import LEVELS, Measure
 from advisor.knowledge.schema import RuleBase
 from advisor.model.cutter import Cutter
 from advisor.model.features import FEATURE_KINDS
-from advisor.model.material import load_materials
 from advisor.model.region import OPEN_KINDS, STRIP_KINDS, WALLED_KINDS
 from advisor.proof.drilled import drilled
 from advisor.proof.formulas import Constraint, Measures, formulas
 from advisor.proof.jobs import stock
 from advisor.proof.translate import Term, known, meant, names, number, one_of, rounded, word
-from advisor.situation.facts import TRAITS, yes
+from advisor.readers.materials import load_materials
+from advisor.situation.facts import TRAITS
 from advisor.situation.pairings import ways
 
 PLANNED = "a plan?"  # whether arithmetic got as far as a plan for the candidate

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from itertools import islice
 from typing import NamedTuple
 
-from advisor.choosing.candidates import standing
+from advisor.choosing.ranking import standing
 from advisor.inference import Inference
 from advisor.knowledge.schema import Rule
 from advisor.proof.jobs import EARLY, Run, SmallJob, run

@@ -9,22 +9,24 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from advisor.choosing.advice import FeatureAdvice, advise
+from advisor.choosing.advice import advise
 from advisor.files.whole_file import writing
 from advisor.inference import Inference
-from advisor.knowledge.conditions import Facts
+from advisor.knowledge.conditions import Facts, yes
 from advisor.knowledge.schema import Rule
+from advisor.model.answer import FeatureAdvice
+from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter, CutterRow, make_cutter
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.job import Job
 from advisor.model.machine import Machine, MachineRow, make_machine
-from advisor.model.material import load_materials
-from advisor.model.operations import Plan, read_plan
+from advisor.model.operations import Plan
 from advisor.paths import cases_dir, shared_dir
 from advisor.proof.plans import FEATURES, POCKET, plan_of, reviewed
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.assignment import read_assignment
+from advisor.readers.materials import load_materials
+from advisor.readers.plan import read_plan
 from advisor.situation.bench import bench_of
-from advisor.situation.facts import yes
 
 EARLY = ("appraisal", "settings")
 Entry = Mapping[str, Any]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from advisor.choosing.candidates import standing
+from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import All, Compare, Condition, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.possible import possible

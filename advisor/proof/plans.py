@@ -7,9 +7,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import exp
 from typing import Any
 
-from advisor.choosing.advice import Advice, FeatureAdvice
-from advisor.choosing.candidates import Candidate
 from advisor.files.units import MM_PER_INCH
+from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.model.operations import Operation, OperationRow, Plan
 from advisor.review.verdict import review
 from advisor.situation.pairings import ways

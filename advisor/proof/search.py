@@ -99,8 +99,9 @@ def about(rules: Sequence[Rule]) -> Hashable:
 
 
 def _suits(name: str, wanted: Mapping[str, set[str]]) -> bool:
-    from advisor.model.material import load_materials
-    from advisor.situation.facts import TRAITS, yes
+    from advisor.knowledge.conditions import yes
+    from advisor.readers.materials import load_materials
+    from advisor.situation.facts import TRAITS
 
     material = load_materials()[name]
     facts = {"group": material.group, "material_class": material.cutting_class}

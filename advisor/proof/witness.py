@@ -7,16 +7,16 @@ from itertools import islice
 from typing import Any
 
 from advisor.inference import Inference
-from advisor.knowledge.conditions import Facts
+from advisor.knowledge.conditions import Facts, yes
 from advisor.knowledge.schema import Rule
 from advisor.mechanics.power import torque
 from advisor.model.features import FEATURE_KINDS
-from advisor.model.material import load_materials
 from advisor.proof.jobs import Asked, Entry, Run, SmallJob, run, stock
 from advisor.proof.search import PLANS, near, small_jobs, with_plans
 from advisor.proof.shown import Shows, Witness
 from advisor.proof.world import REVIEW
-from advisor.situation.facts import TRAITS, yes
+from advisor.readers.materials import load_materials
+from advisor.situation.facts import TRAITS
 from advisor.situation.pairings import ways
 
 TRIES = 6000

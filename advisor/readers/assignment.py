@@ -6,32 +6,17 @@ from advisor.files.checking import problem_at, raise_if_any
 from advisor.files.kept import kept
 from advisor.files.problems import BadInput, Fault, Problem, listed, nearest_word
 from advisor.files.yaml_reader import Document, parse_yaml, read_yaml
-from advisor.model.cutter import Cutter
-from advisor.model.fields import Frozen
-from advisor.model.job import Job, JobHead, read_job
+from advisor.model.assignment import Assignment
+from advisor.model.job import Job, JobHead
 from advisor.model.machine import Machine
-from advisor.model.material import Material, load_materials
+from advisor.model.material import Material
 from advisor.paths import shared_dir
 from advisor.readers.crib import CribFile, read_crib
+from advisor.readers.job import read_job
+from advisor.readers.materials import load_materials
 from advisor.readers.shop import Shop, read_shop
 
 DEMO_NOTE = "no shop given: the demo shop answers"
-
-
-class Assignment(Frozen):
-    """All that advice rests on. `notes` tell what was assumed or passed over; `house` is the folder of own rules.
-
-    `files` are those that were read: job, shop and crib.
-    """
-
-    job: Job
-    material: Material
-    machine: Machine
-    crib: tuple[Cutter, ...]
-    notes: tuple[str, ...] = ()
-    demo_shop: bool = False
-    house: Path | None = None
-    files: tuple[Path, ...] = ()
 
 
 def read_assignment(job_path: Path, shop_path: Path | None = None) -> Assignment:

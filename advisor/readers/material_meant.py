@@ -7,8 +7,9 @@ from difflib import SequenceMatcher
 from typing import NamedTuple
 
 from advisor.files.problems import LONGEST_COMPARED, Fault, listed, nearest_word, shown
-from advisor.model.material import Material, Materials
+from advisor.model.material import Material
 from advisor.readers.material_words import Words, squeezed
+from advisor.readers.materials import Materials
 
 ALIKE = 0.75  # of the letters; the numbers must be the same
 SHORTEST_COMPARED = 4  # signs: D2, O1 and V2A are too short to be taken for a slip of one another

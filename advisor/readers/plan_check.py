@@ -9,10 +9,10 @@ from advisor.files.problems import Problem, listed, nearest_word, shown
 from advisor.files.units import MM_PER_INCH
 from advisor.knowledge.assumptions import assumed
 from advisor.mechanics.lengths import exceeds, reaches
+from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.model.operations import Operation, Plan
-from advisor.readers.assignment import Assignment
 
 NUMBERS = ("axial_depth", "radial_width", "levels", "feed_per_tooth", "feed_rate", "spindle_speed", "ramp_angle")
 

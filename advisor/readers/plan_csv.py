@@ -9,7 +9,8 @@ from advisor.files.csv_lines import Row, csv_lines, csv_rows
 from advisor.files.decimals import has_comma, with_point
 from advisor.files.problems import Misfit, Problem, listed, nearest_word, shown
 from advisor.files.units import Units, number_or_text, parse_units
-from advisor.model.operations import MOST_OPERATIONS, OperationRow, Plan, in_order, refuse, row_of
+from advisor.model.operations import MOST_OPERATIONS, OperationRow, Plan
+from advisor.readers.plan_rows import in_order, refuse, row_of
 
 SYMBOLS = {
     "ap": "axial_depth", "a_p": "axial_depth", "ae": "radial_width", "a_e": "radial_width", "fz": "feed_per_tooth",

@@ -10,9 +10,10 @@ from advisor.files.checking import raise_if_any
 from advisor.files.decimals import COMMA
 from advisor.files.problems import Misfit, Problem, nearest_word, shown
 from advisor.files.units import Units
-from advisor.model.operations import OperationRow, Plan, in_order, refuse, row_of
+from advisor.model.operations import OperationRow, Plan
 from advisor.model.plan_fields import Entry, Method, as_word
 from advisor.readers.plan_csv import SYMBOLS, WORDS, cell_value, field_of
+from advisor.readers.plan_rows import in_order, refuse, row_of
 
 WHERE = "--say"
 WANTED = "an operation such as: S1: layered pocketing T07 ae 6 ap 4"

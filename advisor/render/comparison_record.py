@@ -7,10 +7,10 @@ from typing import Any
 from advisor.analysis.comparison import Beside
 from advisor.analysis.lifting import Change, Lift
 from advisor.analysis.rival import deciding_facts
-from advisor.choosing.candidates import Candidate
 from advisor.choosing.time_parts import time_parts
 from advisor.knowledge.conditions import Compare
 from advisor.knowledge.schema import RuleBase
+from advisor.model.candidate import Candidate
 from advisor.render.why_record import ground_record
 from advisor.text.comparison import grounds, no_such_way, same_text, wanted_value
 

@@ -11,13 +11,13 @@ from itertools import takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from advisor.choosing.advice import Advice, FeatureAdvice
-from advisor.choosing.candidates import Candidate
 from advisor.choosing.time_parts import time_parts
 from advisor.files.problems import printable
 from advisor.knowledge.schema import Rule
+from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.assignment import Assignment
+from advisor.model.candidate import Candidate
 from advisor.model.region import Region
-from advisor.readers.assignment import Assignment
 from advisor.render.drawings.svg import Drawing
 from advisor.situation.bench import Bench
 from advisor.text.advice import before_first_run, not_answered, overview, shared_blocks, under_what

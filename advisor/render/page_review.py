@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from advisor.choosing.candidates import Candidate
 from advisor.choosing.time_parts import time_parts
 from advisor.knowledge.schema import WEIGHTS, RuleBase
+from advisor.model.candidate import Candidate
 from advisor.render.drawings.svg import Drawing
 from advisor.render.drawings.time_bar import time_bar
 from advisor.render.page import assumed, drawings, rendered, sources

@@ -5,22 +5,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import cast
 
-from advisor.analysis.alternatives import Alternative
-from advisor.analysis.sensitivity import Turn
-from advisor.choosing.advice import Advice, FeatureAdvice
-from advisor.choosing.candidates import Candidate
-from advisor.choosing.failed import Failed
+from advisor.choosing.time_parts import time_parts
 from advisor.knowledge.conditions import Facts, Value
 from advisor.knowledge.evidence import source_text
 from advisor.knowledge.own import of_house
 from advisor.knowledge.schema import Change, Rule, RuleBase
 from advisor.knowledge.wording import fill
+from advisor.model.answer import Advice, Alternative, Failed, FeatureAdvice, Turn
+from advisor.model.candidate import Candidate
 from advisor.model.plan import Held
 from advisor.render import record as model
 from advisor.text.changes import input_name
 from advisor.text.house import behind
 from advisor.text.reasons import cautioned_facts, facts_shown, reasons, ways_out
-from advisor.text.words import MEASURE_OF, held_back, time_parts
+from advisor.text.words import MEASURE_OF, held_back
 
 FIGURES = 6
 RANKING = "grade, then time"

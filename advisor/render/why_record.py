@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from advisor.choosing.advice import Advice, FeatureAdvice
 from advisor.knowledge.evidence import Ground, ground
+from advisor.model.answer import Advice, FeatureAdvice
 from advisor.render.recording import feature_record
 from advisor.text.glossary import used
 from advisor.text.sources import cited

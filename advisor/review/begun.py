@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.choosing.advice import FeatureAdvice
+from advisor.knowledge.conditions import Situation
 from advisor.mechanics.lengths import difference, exceeds, reaches
+from advisor.model.answer import FeatureAdvice
 from advisor.model.operations import OperationRow
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
-from advisor.situation.facts import Situation, feature_facts
+from advisor.situation.facts import feature_facts
 
 
 def reached_by(facts: Situation, begun: float) -> float:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
-from advisor.choosing.advice import FeatureAdvice
 from advisor.mechanics.lengths import exceeds, reaches
 from advisor.methods.holes import BORING
+from advisor.model.answer import FeatureAdvice
 from advisor.model.cutter import Cutter
 from advisor.model.operations import Operation, Plan
 

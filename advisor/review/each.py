@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from advisor.choosing.advice import Advice
-from advisor.choosing.failed import Failed, of_each
+from advisor.choosing.failed import of_each
 from advisor.files.problems import BadInput
+from advisor.model.answer import Advice, Failed
+from advisor.model.assignment import Assignment
 from advisor.model.operations import Plan
-from advisor.readers.assignment import Assignment
 from advisor.review.verdict import Review, review
 
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence, Set
 from typing import NamedTuple
 
-from advisor.choosing.advice import FeatureAdvice
-from advisor.choosing.candidates import Candidate, standing
+from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import WEIGHTS, Rule, RuleBase, reads
 from advisor.knowledge.wording import DOWN, apart, counted, fill, in_words, quantity
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.review.coverage import MAIN, PILOT, REST
 from advisor.review.pilot import JUDGED_BY
 from advisor.situation.bench import Bench

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from advisor.knowledge.conditions import Situation
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.speed import cutting_speed, spindle_speed
 from advisor.methods.drills import has_inserts
 from advisor.model.operations import OperationRow
 from advisor.review.plain import engagement_said, speed_said, tooth_said
 from advisor.situation.bench import Bench
-from advisor.situation.facts import SOLID, InFeature, Situation
+from advisor.situation.facts import SOLID, InFeature
 
 
 def nearest_facts(row: OperationRow, item: InFeature, bench: Bench) -> Situation:

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from math import inf
 from typing import NamedTuple
 
-from advisor.choosing.advice import FeatureAdvice
-from advisor.choosing.candidates import Candidate, InHand, in_hand, of_way_in, put_in
+from advisor.choosing.candidates import InHand, in_hand, of_way_in, put_in
 from advisor.choosing.corner import NO_REST, rest_cut
+from advisor.knowledge.conditions import Situation, yes
 from advisor.mechanics.chip import top_edge_angle
 from advisor.mechanics.entry import helix_angle
 from advisor.mechanics.lengths import difference, reaches
@@ -20,6 +20,8 @@ from advisor.methods.helix import core_of
 from advisor.methods.holes import BORING, DRILLING, point_of
 from advisor.methods.layers import full_width_table, level_greatest
 from advisor.methods.thin import last_cap
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.operations import OperationRow
 from advisor.model.plan import Plan, WayIn
@@ -47,7 +49,7 @@ from advisor.review.speeds import speed_facts
 from advisor.review.stand_in import borne, listed, stand_ins
 from advisor.review.to_bore import to_bore
 from advisor.situation.bench import Bench
-from advisor.situation.facts import InFeature, Situation, cutter_in, put, yes
+from advisor.situation.facts import InFeature, cutter_in, put
 from advisor.situation.pairings import ways
 
 FULL_WIDTH = ("ramped_slotting", "helical_boring")

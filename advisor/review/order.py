@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from advisor.knowledge.conditions import Situation
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.model.region import Region
 from advisor.review.coverage import MAIN, REST, Part
-from advisor.situation.facts import Situation
 
 Worked = tuple[Part, Situation]
 OF_THE_END = frozenset({"full_short", "full_short_ratio"})  # how a drill ends: no matter where a wider one goes as deep

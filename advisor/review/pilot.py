@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from advisor.knowledge.conditions import Situation
 from advisor.methods.holes import DRILLING
 from advisor.model.cutter import Cutter
 from advisor.model.operations import OperationRow
@@ -10,7 +11,7 @@ from advisor.review.drilled import tip_said
 from advisor.review.settle import settled
 from advisor.review.speeds import speed_facts
 from advisor.situation.bench import Bench
-from advisor.situation.facts import Left, Situation, cutter_in
+from advisor.situation.facts import Left, cutter_in
 
 # What rules read of speed, feed and load, and what follows from it or is told with it.
 OF_RATES = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from advisor.knowledge.conditions import Situation, yes
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.lengths import difference
 from advisor.mechanics.speed import cutting_speed, spindle_speed
@@ -12,7 +13,7 @@ from advisor.model.operations import OperationRow
 from advisor.model.region import Region
 from advisor.review.settle import PLUNGING
 from advisor.situation.bench import Bench
-from advisor.situation.facts import InFeature, Situation, yes
+from advisor.situation.facts import InFeature
 
 OF_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting", "face_milling", "helical_boring")
 

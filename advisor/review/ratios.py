@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import cos, radians, sin
 
+from advisor.knowledge.conditions import Situation
 from advisor.mechanics.power import torque
 from advisor.methods.slotting import METHOD as RAMPED
-from advisor.situation.facts import Situation, put
+from advisor.situation.facts import put
 
 RATIOS = {
     "speed_over_spindle": ("spindle_speed", "speed_most"),

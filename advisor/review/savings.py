@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from advisor.choosing.advice import FeatureAdvice
-from advisor.choosing.candidates import Candidate
+from advisor.knowledge.conditions import Situation
 from advisor.mechanics.lengths import exceeds
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.review.coverage import MAIN, Part
 from advisor.situation.bench import Bench
-from advisor.situation.facts import Situation
 
 SOUND = ("good", "workable")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import inf, log, radians, sin
 from typing import NamedTuple
 
-from advisor.choosing.candidates import GRADES, METHODS, Candidate, InHand, judged, worked_out
+from advisor.choosing.candidates import METHODS, InHand, judged, worked_out
 from advisor.choosing.corner import corner_feed
 from advisor.choosing.ranking import ranked
 from advisor.knowledge.wording import DOWN, UP, in_words, quantity
@@ -15,6 +15,7 @@ from advisor.methods.entries import drilled_by
 from advisor.methods.holes import BORING, DRILLING, drilled_to_size, point_of
 from advisor.methods.layers import METHOD as LAYERS
 from advisor.methods.slotting import METHOD as SLOTTING
+from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.operations import OperationRow
 from advisor.model.plan import FREE, Pinned, Plan

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.choosing.candidates import JUDGING, InHand, put_in, standing
+from advisor.choosing.candidates import JUDGING, InHand, put_in
+from advisor.choosing.ranking import standing
+from advisor.knowledge.conditions import Situation
 from advisor.mechanics.deflection import cutter_segments, tip_deflection
 from advisor.mechanics.lengths import exceeds, reaches
 from advisor.model.cutter import Cutter
 from advisor.review.finding import suits
-from advisor.situation.facts import InFeature, Situation
+from advisor.situation.facts import InFeature
 
 
 def beside_shorter(

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from advisor.knowledge.conditions import Situation, yes
 from advisor.methods.cut import greatest
 from advisor.model.operations import OperationRow
 from advisor.situation.bench import Bench
-from advisor.situation.facts import Situation, yes
 
 
 def speed_facts(row: OperationRow, cut: Situation, bench: Bench) -> Situation:

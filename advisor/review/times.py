@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from math import isfinite
 
-from advisor.choosing.advice import FeatureAdvice
-from advisor.choosing.candidates import Candidate
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.review.coverage import MAIN, REST, Part, sequence
 
 

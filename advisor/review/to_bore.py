@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from advisor.knowledge.conditions import Situation
 from advisor.mechanics.lengths import difference
 from advisor.situation.bench import Bench
-from advisor.situation.facts import InFeature, Situation
+from advisor.situation.facts import InFeature
 
 
 def to_bore(cut: Situation, side: float, item: InFeature, bench: Bench) -> Situation:

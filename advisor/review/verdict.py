@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from advisor.choosing.advice import Advice, FeatureAdvice, advise
-from advisor.choosing.candidates import GRADES, JUDGING, Candidate, grade_of, standing
-from advisor.choosing.failed import Failed
-from advisor.knowledge.conditions import Known, leaves
+from advisor.choosing.advice import advise
+from advisor.choosing.candidates import JUDGING, grade_of
+from advisor.choosing.ranking import standing
+from advisor.knowledge.conditions import Known, Situation, leaves, yes
 from advisor.knowledge.measures import LEVELS
 from advisor.knowledge.schema import Rule, RuleBase, reads
 from advisor.mechanics.lengths import reaches
 from advisor.methods.layers import METHOD as LAYERS
+from advisor.model.answer import Advice, Failed, FeatureAdvice, NotAsked
+from advisor.model.assignment import Assignment
+from advisor.model.candidate import GRADES, Candidate
 from advisor.model.operations import Operation, Plan
-from advisor.readers.assignment import Assignment
 from advisor.review import coverage
 from advisor.review.begun import from_below, goes_on, reached_by
 from advisor.review.coverage import MAIN, PILOT, REST, Part
@@ -29,8 +31,6 @@ from advisor.review.savings import saved_by_one_cutter
 from advisor.review.settle import DRILLED_TO, NotSaid
 from advisor.review.times import planned_time, whole_advice, whole_plan
 from advisor.situation.bench import Bench
-from advisor.situation.facts import Situation, yes
-from advisor.situation.unasked import NotAsked
 
 
 class Judged(NamedTuple):

@@ -12,9 +12,10 @@ from advisor.inference import Inference, start
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.shipped import rule_base
 from advisor.mechanics.power import spindle_power, torque
+from advisor.model.assignment import Assignment
 from advisor.model.machine import Machine
-from advisor.model.material import CuttingClass, Material, load_materials
-from advisor.readers.assignment import Assignment
+from advisor.model.material import CuttingClass, Material
+from advisor.readers.materials import load_materials
 
 MOST_HOUSES = 8  # houses whose rules and answers are kept in a process
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from math import inf, radians, tan
 from typing import NamedTuple
 
-from advisor.knowledge.conditions import Value
+from advisor.knowledge.conditions import Situation, yes
 from advisor.knowledge.schema import Rule
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.deflection import cutter_segments, equivalent_projection, full_width_factor
@@ -20,15 +20,9 @@ from advisor.model.region import Region
 from advisor.situation.bench import Bench
 from advisor.situation.beneath import raise_to_drill
 
-Situation = dict[str, Value]
 SOLID = ("solid_end_mill", "drill")
 AS_DRILLED = ("clearance", "thread")  # purposes of holes that nothing finishes
 TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin", "age_hardened", "pre_hardened")
-
-
-def yes(value: object) -> str:
-    """A truth value as the word the rules read."""
-    return "yes" if value else "no"
 
 
 def put(facts: Situation, values: Mapping[str, float | None]) -> None:

@@ -3,22 +3,12 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import NamedTuple
 
-from advisor.knowledge.conditions import Known, leaves
+from advisor.knowledge.conditions import Known, Situation, leaves
 from advisor.knowledge.schema import Rule, RuleBase, reads
+from advisor.model.answer import NotAsked
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
-from advisor.situation.facts import Situation
-
-
-class NotAsked(NamedTuple):
-    """A missing optional value, how its absence is told, and the rules that wanted it."""
-
-    missing: str
-    told: str
-    rules: tuple[str, ...]
-
 
 FIELDS = {
     "closed_pocket": ("corner_radius", "thinnest_wall", "floor_thickness", "clearance_below"),

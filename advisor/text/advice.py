@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from advisor.choosing.advice import MANY, Advice, FeatureAdvice, of_any_cut
-from advisor.choosing.failed import Failed
+from advisor.choosing.advice import MANY, of_any_cut
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Compare, leaves
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import PLACEHOLDER, quantity
+from advisor.model.answer import Advice, Failed, FeatureAdvice
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, Para, Table
 from advisor.text.feature import feature_blocks

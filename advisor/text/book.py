@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
-from advisor import __version__
+from advisor.version import __version__
 from advisor.files.yaml_reader import read_yaml
 from advisor.knowledge.glossary import filled
 from advisor.knowledge.measures import STAGES, Measure

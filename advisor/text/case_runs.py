@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from advisor.choosing.advice import FeatureAdvice, advise
-from advisor.choosing.candidates import Candidate
+from advisor.choosing.advice import advise
 from advisor.knowledge.conditions import holds
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import RuleBase
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import bench_of, shared_inference

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from advisor.analysis.comparison import Beside
 from advisor.analysis.lifting import Change, Lift
 from advisor.analysis.rival import Wanted, deciding_facts, told
-from advisor.choosing.candidates import Candidate, standing
+from advisor.choosing.ranking import standing
 from advisor.choosing.time_parts import PARTS, time_parts
 from advisor.files.problems import listed, printable
 from advisor.knowledge.conditions import OPPOSITE, Compare, Known
@@ -15,6 +15,7 @@ from advisor.knowledge.evidence import Ground, ground
 from advisor.knowledge.own import mark
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.wording import DOWN, IN_WORDS, quantity, with_article
+from advisor.model.candidate import Candidate
 from advisor.situation.pairings import ways
 from advisor.text.advice import under_what
 from advisor.text.blocks import Block, Heading, Item, Para, Table, section

@@ -4,32 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterator
 
-from advisor.choosing.advice import Advice, FeatureAdvice
-from advisor.choosing.candidates import Candidate
-from advisor.choosing.time_parts import PARTS
+from advisor.choosing.time_parts import PARTS, time_parts
 from advisor.files.problems import printable
+from advisor.knowledge.conditions import Situation
 from advisor.knowledge.own import mark
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import DOWN, UP, fact_text, quantity, with_article
+from advisor.model.answer import Advice, FeatureAdvice, NotAsked
+from advisor.model.candidate import Candidate
 from advisor.model.plan import Plan
-from advisor.situation.facts import Situation
 from advisor.situation.pairings import ways
-from advisor.situation.unasked import NotAsked
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.text.house import behind, behind_text
 from advisor.text.names import spaced
 from advisor.text.reasons import cautioned_facts, obstacle, reasons, said, ways_out
-from advisor.text.words import (
-    cutter_text,
-    entry_text,
-    held_back,
-    held_text,
-    millimetres,
-    seconds,
-    size,
-    time_parts,
-    way_text,
-)
+from advisor.text.words import cutter_text, entry_text, held_back, held_text, millimetres, seconds, size, way_text
 
 LAST_TOLD = 0.005  # mm: a last level that is less deep by this much is told
 

@@ -12,9 +12,9 @@ from advisor.text.names import spaced
 from advisor.text.sources import cited
 
 if TYPE_CHECKING:
-    from advisor.choosing.advice import FeatureAdvice
     from advisor.knowledge.evidence import Worked
     from advisor.knowledge.schema import RuleBase
+    from advisor.model.answer import FeatureAdvice
     from advisor.text.why import Evidence
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from advisor.choosing.advice import FeatureAdvice
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Facts, holds
 from advisor.knowledge.evidence import chain, quantised, thresholds_used
 from advisor.knowledge.own import turned
 from advisor.knowledge.schema import Change, RuleBase
 from advisor.knowledge.wording import apart, quantity
+from advisor.model.answer import FeatureAdvice
 
 KINDS = {"moved": "moved", "off": "switched off", "replaced": "replaced", "added": "added"}
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from advisor.model.material import Material, Materials
+from advisor.model.material import Material
 from advisor.readers.material_meant import meant
 from advisor.readers.material_words import squeezed
+from advisor.readers.materials import Materials
 from advisor.text.blocks import Block, Heading, Items, Para
 from advisor.text.blocks import Item as Entry
 

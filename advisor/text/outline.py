@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from advisor.choosing.candidates import Candidate
+from advisor.model.candidate import Candidate
 from advisor.model.region import Region
 
 SIDES = ("top", "right", "bottom", "left")

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.choosing.advice import FeatureAdvice, of_any_cut
-from advisor.choosing.candidates import Candidate, standing
+from advisor.choosing.advice import of_any_cut
+from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import Compare, Facts, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.own import mark
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import PLACEHOLDER, fill
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.text.blocks import Item
 from advisor.text.words import ways_text
 

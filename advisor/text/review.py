@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from advisor.choosing.advice import Advice
 from advisor.files.problems import printable
 from advisor.knowledge.own import mark
 from advisor.knowledge.schema import WEIGHTS
 from advisor.knowledge.wording import quantity
+from advisor.model.answer import Advice
 from advisor.review.coverage import MAIN, PILOT, REST
 from advisor.review.finding import Finding, WellChosen
 from advisor.review.verdict import Judged, Review

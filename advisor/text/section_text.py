@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from textwrap import wrap
 from typing import NamedTuple
 
-from advisor.choosing.candidates import Candidate
 from advisor.knowledge.wording import DOWN, length, number
+from advisor.model.candidate import Candidate
 from advisor.model.region import Region
-from advisor.render.drawings.svg import spread
 from advisor.text.blocks import Block, Heading, Sketch
 from advisor.text.side_view import Piece, Side, side_of
+from advisor.text.spread import spread
 
 ROWS = 11
 LABEL, WIDE, NAMES = 11, 16, 11  # columns: heights at the left, the drawing, the cutter's pieces at the right

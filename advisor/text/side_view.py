@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
-from advisor.choosing.candidates import Candidate
 from advisor.knowledge.wording import quantity
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.region import Region
 

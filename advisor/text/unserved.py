@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from advisor.choosing.advice import Advice
 from advisor.files.problems import printable
+from advisor.model.answer import Advice
 from advisor.text.blocks import Block, Heading, Para, section
 from advisor.text.reasons import obstacle, ways_out
 from advisor.text.words import size, way_text

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from advisor.choosing.advice import Advice, FeatureAdvice
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.evidence import Ground, Worked, chain, ground, thresholds_used
 from advisor.knowledge.schema import Rule, RuleBase
+from advisor.model.answer import Advice, FeatureAdvice
 from advisor.text.advice import under_what
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.text.changes import turns

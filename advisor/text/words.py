@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.choosing.candidates import Candidate
 from advisor.choosing.time_parts import time_parts as time_parts
 from advisor.files.problems import printable
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.wording import GAP, SHOWN_UNIT, apart, quantity
 from advisor.methods.drills import has_inserts
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Held
 from advisor.model.region import Region

@@ -17,14 +17,16 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from advisor.choosing.advice import Advice, advise, advise_feature
+from advisor.choosing.advice import advise, advise_feature
 from advisor.inference import start
 from advisor.knowledge.shipped import rule_base
+from advisor.model.answer import Advice
+from advisor.model.assignment import Assignment
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.job import Job
-from advisor.model.material import load_materials
 from advisor.paths import cases_dir
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.assignment import read_assignment
+from advisor.readers.materials import load_materials
 from advisor.render.terminal import text
 from advisor.situation.bench import bench_of, shared_inference
 from advisor.text.advice import advice_blocks
@@ -82,9 +84,9 @@ def shares(work: Callable[[], object]) -> Iterator[tuple[str, float]]:
     profile.runcall(work)
     parts = {
         "engine": ("durable",),
-        "asking": ("advisor/inference", "advisor/rulebase"),
+        "asking": ("advisor/inference", "advisor/knowledge"),
         "arithmetic": ("advisor/mechanics",),
-        "reasoning": ("advisor/reasoning",),
+        "reasoning": ("advisor/situation", "advisor/methods", "advisor/choosing", "advisor/analysis"),
     }
     own: dict[str, float] = dict.fromkeys([*parts, "other"], 0.0)
     for (path, _, name), (_, _, seconds, _, _) in pstats.Stats(profile).stats.items():  # type: ignore[attr-defined]

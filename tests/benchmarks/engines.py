@@ -29,8 +29,9 @@ from advisor.inference.questions import _Asked
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
+from advisor.model.assignment import Assignment
 from advisor.paths import cases_dir
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import bench_of
 
 PASSES = 5

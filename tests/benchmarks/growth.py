@@ -26,9 +26,9 @@ from advisor.inference import start
 from advisor.knowledge.conditions import All, Any, Compare, Condition, quantise
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.shipped import rule_base
+from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
-from advisor.readers.assignment import Assignment
 from advisor.situation.bench import Bench, bench_of
 from tests.benchmarks.advice import TWELVE, assignment, feature
 

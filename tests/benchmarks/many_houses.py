@@ -30,9 +30,10 @@ from advisor.files.problems import BadInput
 from advisor.knowledge.conditions import Compare, leaves
 from advisor.knowledge.house import house_base
 from advisor.knowledge.shipped import rule_base
+from advisor.model.assignment import Assignment
 from advisor.model.job import Job
 from advisor.paths import cases_dir, data_root
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.assignment import read_assignment
 from tests.benchmarks.advice import assignment
 from tests.benchmarks.growth import features
 

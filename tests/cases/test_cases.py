@@ -7,9 +7,10 @@ from typing import Any
 import pytest
 import worked
 
-from advisor.analysis import alternatives as contrast
-from advisor.choosing.advice import FeatureAdvice, advise
+from advisor.analysis.alternatives import alternatives
+from advisor.choosing.advice import advise
 from advisor.knowledge.shipped import rule_base
+from advisor.model.answer import FeatureAdvice
 from advisor.model.features import FEATURE_KINDS
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
@@ -105,9 +106,9 @@ def test_the_settings_that_practice_fixes_are_so(name: str, feature: str, wanted
 def test_the_other_method_is_set_back_by_the_rule_that_ought_to(
     name: str, feature: str, wanted: dict[str, list[str]]
 ) -> None:
-    alternatives = contrast.alternatives(worked.feature(name, feature), worked.advice(name).bench.base)
+    ways = alternatives(worked.feature(name, feature), worked.advice(name).bench.base)
     for method, rules in wanted.items():
-        told = [found for found in alternatives if found.candidate.method == method and found.differs == "method"]
+        told = [found for found in ways if found.candidate.method == method and found.differs == "method"]
         assert len(told) == 1, f"{method} is told once among the alternatives"
         assert {rule.id for rule in told[0].reasons} & set(rules)
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import yaml
 
-from advisor.choosing.advice import Advice, FeatureAdvice
+from advisor.model.answer import Advice, FeatureAdvice
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.service import advise

@@ -11,7 +11,7 @@ import pytest
 from commands import NO_WAY, WINCH, roughing
 from typer.testing import CliRunner
 
-from advisor import __version__
+from advisor.version import __version__
 from advisor.cli.main import app
 from advisor.paths import cases_dir, shared_dir
 from advisor.render.record import advice_schema

@@ -7,8 +7,8 @@ import pytest
 from typer.testing import CliRunner
 
 from advisor import service
-from advisor.choosing.candidates import Candidate
 from advisor.cli.main import app
+from advisor.model.candidate import Candidate
 from advisor.readers.assignment import read_assignment
 
 KINDS = (

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from advisor.analysis.breakpoints import key_of
-from advisor.choosing.advice import FeatureAdvice, advise
+from advisor.choosing.advice import advise
 from advisor.coach.exercise import Exercise, files_of, make
 from advisor.coach.grading import grade, model_answers
 from advisor.coach.kinds import choosing, explaining, of_kind, setting, trapping, turning
@@ -18,8 +18,9 @@ from advisor.knowledge.conditions import holds
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
-from advisor.model.operations import plan_of
+from advisor.model.answer import FeatureAdvice
 from advisor.readers.assignment import read_assignment
+from advisor.readers.plan import plan_of
 from advisor.render.terminal import text
 from advisor.review.verdict import review
 

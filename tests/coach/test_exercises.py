@@ -15,9 +15,10 @@ from advisor.coach.difficulty import difficulty, line_share
 from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise, file_of, files_of, make
 from advisor.coach.scene import scene_of
 from advisor.coach.table import table
+from advisor.model.assignment import Assignment
 from advisor.model.operations import PlanFile
 from advisor.paths import cases_dir
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.assignment import read_assignment
 from advisor.render.terminal import text
 
 MANY = 20  # of each kind; more by hand: thousand.py

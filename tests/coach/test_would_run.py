@@ -7,7 +7,8 @@ from advisor.coach.runs import suits, would_run
 from advisor.coach.scene import Scene, demo_shop
 from advisor.coach.table import table
 from advisor.model.cutter import Cutter
-from advisor.model.material import Material, load_materials
+from advisor.model.material import Material
+from advisor.readers.materials import load_materials
 
 SEEDS = range(200, 206)
 

@@ -24,10 +24,11 @@ from formats import advice_written, review_written
 from oracle import check_answer, check_written
 
 from advisor.analysis.upgrades import asked_back
-from advisor.choosing.advice import Advice, FeatureAdvice, advise
+from advisor.choosing.advice import advise
 from advisor.files.problems import BadInput
 from advisor.inference import start
 from advisor.knowledge.shipped import rule_base
+from advisor.model.answer import Advice, FeatureAdvice
 from advisor.readers.plan_check import check_plan
 from advisor.review.verdict import review
 from advisor.service import all_completed

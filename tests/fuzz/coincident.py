@@ -10,15 +10,15 @@ from typing import Any, NamedTuple
 
 from strategies import ENTRIES, METHODS
 
+from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.job import Job
 from advisor.model.machine import Machine
-from advisor.model.material import load_materials
 from advisor.model.operations import Operation, OperationRow, Plan
 from advisor.paths import shared_dir
-from advisor.readers.assignment import Assignment
 from advisor.readers.crib import read_crib
+from advisor.readers.materials import load_materials
 from advisor.readers.shop import read_shop
 
 KINDS = tuple(FEATURE_KINDS)

@@ -17,14 +17,14 @@ HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parents[1]))
 os.environ["ROUGHING_NO_CACHE"] = "1"
 
-with atheris.instrument_imports(include=["advisor.inputs", "advisor.rulebase", "yaml"]):
+with atheris.instrument_imports(include=["advisor.files", "advisor.readers", "advisor.knowledge", "yaml"]):
     from advisor.files.problems import BadInput, Problem
     from advisor.files.yaml_reader import read_yaml
     from advisor.knowledge.house import house_base
     from advisor.knowledge.shipped import rule_base
-    from advisor.model.job import read_job
-    from advisor.model.operations import read_plan
     from advisor.readers.crib import read_crib
+    from advisor.readers.job import read_job
+    from advisor.readers.plan import read_plan
     from advisor.readers.shop import read_shop
 
 BASE = rule_base()

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Iterable
 
-from advisor.choosing.advice import Advice
+from advisor.model.answer import Advice
 from advisor.render import markdown
 from advisor.render.page import advice_page, review_page
 from advisor.render.recording import record

@@ -29,17 +29,20 @@ from oracle import MadeUp, check_answer, check_written  # noqa: E402
 from trial import Slow, at_most  # noqa: E402
 
 from advisor.analysis.upgrades import asked_back  # noqa: E402
-from advisor.choosing.advice import Advice, advise  # noqa: E402
-from advisor.choosing.candidates import Candidate  # noqa: E402
+from advisor.choosing.advice import advise  # noqa: E402
 from advisor.files.problems import BadInput  # noqa: E402
 from advisor.inference import start  # noqa: E402
 from advisor.knowledge.house import house_base  # noqa: E402
 from advisor.knowledge.schema import Threshold  # noqa: E402
 from advisor.knowledge.shipped import rule_base  # noqa: E402
 from advisor.knowledge.threshold_order import orders  # noqa: E402
-from advisor.model.operations import Operation, OperationRow, Plan, read_plan  # noqa: E402
+from advisor.model.answer import Advice  # noqa: E402
+from advisor.model.assignment import Assignment  # noqa: E402
+from advisor.model.candidate import Candidate  # noqa: E402
+from advisor.model.operations import Operation, OperationRow, Plan  # noqa: E402
 from advisor.paths import cases_dir  # noqa: E402
-from advisor.readers.assignment import Assignment, read_assignment  # noqa: E402
+from advisor.readers.assignment import read_assignment  # noqa: E402
+from advisor.readers.plan import read_plan  # noqa: E402
 from advisor.readers.plan_check import check_plan  # noqa: E402
 from advisor.review.verdict import review  # noqa: E402
 from advisor.service import all_completed  # noqa: E402

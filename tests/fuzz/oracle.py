@@ -12,11 +12,12 @@ from typing import Any
 import yaml
 from strategies import Files
 
-from advisor.choosing.advice import Advice
-from advisor.choosing.candidates import Candidate, standing
+from advisor.choosing.ranking import standing
 from advisor.knowledge.schema import RuleBase
+from advisor.model.answer import Advice
+from advisor.model.assignment import Assignment
+from advisor.model.candidate import Candidate
 from advisor.model.operations import Plan
-from advisor.readers.assignment import Assignment
 from advisor.render.markdown import text as markdown_text
 from advisor.render.recording import record
 from advisor.render.terminal import text as terminal_text

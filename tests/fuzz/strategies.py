@@ -16,8 +16,8 @@ from slips import RAW, encoded, slip_in_table, slip_in_text, slip_in_value
 from advisor.knowledge.shipped import rule_base
 from advisor.model.cutter import CutterRow
 from advisor.model.features import FEATURE_KINDS
-from advisor.model.material import load_materials
 from advisor.model.operations import OperationRow
+from advisor.readers.materials import load_materials
 
 if TYPE_CHECKING:
     from hypothesis.strategies import SearchStrategy

@@ -8,15 +8,16 @@ from coincident import made
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from advisor.choosing.advice import FeatureAdvice, advise
-from advisor.choosing.candidates import Candidate
+from advisor.choosing.advice import advise
+from advisor.model.answer import FeatureAdvice
+from advisor.model.assignment import Assignment
+from advisor.model.candidate import Candidate
 from advisor.model.features import FEATURE_KINDS
 from advisor.model.job import Job
-from advisor.model.material import load_materials
 from advisor.model.operations import Operation, OperationRow, Plan
 from advisor.paths import shared_dir
-from advisor.readers.assignment import Assignment
 from advisor.readers.crib import read_crib
+from advisor.readers.materials import load_materials
 from advisor.readers.shop import read_shop
 from advisor.review.verdict import review
 from advisor.situation.bench import bench_of

@@ -20,10 +20,10 @@ from advisor.files.yaml_reader import parse_yaml
 from advisor.knowledge.house import house_base
 from advisor.knowledge.shipped import rule_base
 from advisor.model.cutter import make_cutter
-from advisor.model.operations import read_plan
 from advisor.paths import cases_dir, data_root
 from advisor.readers.assignment import read_assignment
 from advisor.readers.crib import read_crib
+from advisor.readers.plan import read_plan
 from advisor.render.recording import record
 from advisor.service import all_completed
 
@@ -277,8 +277,8 @@ def test_a_hostile_file_takes_no_more_memory_than_a_large_one(tmp_path: Path) ->
     )
     (tmp_path / "house.yaml").write_text(text, encoding="utf-8")
     program = (
-        "import sys; from pathlib import Path; from advisor.rulebase.house import house_base;"
-        "from advisor.rulebase.shipped import rule_base; from advisor.inputs.problems import BadInput\n"
+        "import sys; from pathlib import Path; from advisor.knowledge.house import house_base;"
+        "from advisor.knowledge.shipped import rule_base; from advisor.files.problems import BadInput\n"
         "try: house_base(rule_base(), Path(sys.argv[1]))\nexcept BadInput: print('refused')"
     )
     ended = subprocess.run(

@@ -13,13 +13,15 @@ from oracle import MadeUp, check_answer, check_plan_read, check_read, check_writ
 from strategies import Files
 
 from advisor.analysis.upgrades import asked_back
-from advisor.choosing.advice import Advice, advise
+from advisor.choosing.advice import advise
 from advisor.files.problems import BadInput
 from advisor.inference import start
 from advisor.knowledge.house import house_base
 from advisor.knowledge.shipped import rule_base
-from advisor.model.operations import read_plan
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.model.answer import Advice
+from advisor.model.assignment import Assignment
+from advisor.readers.assignment import read_assignment
+from advisor.readers.plan import read_plan
 from advisor.readers.plan_check import check_plan
 from advisor.review.verdict import review
 from advisor.service import all_completed

@@ -23,9 +23,9 @@ from advisor.inference.questions import Family
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
-from advisor.model.operations import read_plan
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
+from advisor.readers.plan import read_plan
 from advisor.review.verdict import review
 from advisor.situation.bench import bench_of
 

@@ -9,13 +9,12 @@ from typing import NamedTuple
 from advisor.choosing.advice import advise
 from advisor.inference import Inference
 from advisor.inference.questions import _Asked
-from advisor.knowledge.conditions import Compare, Value, leaves
+from advisor.knowledge.conditions import Compare, Situation, Value, leaves
 from advisor.knowledge.measures import LEVELS, STAGES, Measure
 from advisor.knowledge.schema import RuleBase
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import bench_of
-from advisor.situation.facts import Situation
 from advisor.situation.pairings import ways
 
 OFF = (0.0, 1e-4, -1e-4, 5e-5, -5e-5)  # beside a value that a rule compares with: on it, one step off, half a step off

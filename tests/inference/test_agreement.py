@@ -11,12 +11,13 @@ from hypothesis import strategies as st
 from random_rules import THRESHOLDS, facts, rule, sources, tree
 from situations import asked, real, situations
 
-from advisor.choosing.advice import FeatureAdvice, advise
+from advisor.choosing.advice import advise
 from advisor.inference import Disagreement, Inference, evaluator, questions, start
 from advisor.inference.questions import _Asked, places_of
 from advisor.knowledge.conditions import All, Compare, Facts, Known, holds, parse, quantise
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
+from advisor.model.answer import FeatureAdvice
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import bench_of, inference_of

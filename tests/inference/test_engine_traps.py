@@ -36,7 +36,11 @@ def family(conditions: Sequence[Condition]) -> durable.Family:
 
 def run(body: str, seconds: float = 300) -> subprocess.CompletedProcess[str]:
     """Run a few lines after the usual imports, in a process of their own."""
-    modules = ("advisor.inference.durable import *", "advisor.rulebase.conditions import *", "random_rules import rule")
+    modules = (
+        "advisor.inference.durable import *",
+        "advisor.knowledge.conditions import *",
+        "random_rules import rule",
+    )
     head = "".join(f"from {module}\n" for module in modules)
     whole = f"import sys; sys.path[:0] = [{str(HERE.parents[1])!r}, {str(HERE)!r}]\n{head}{body}"
     return subprocess.run([sys.executable, "-c", whole], capture_output=True, text=True, timeout=seconds, check=False)
@@ -254,7 +258,9 @@ def test_a_condition_that_nests_too_deep_for_the_engine_is_taken_apart_and_fires
 def test_the_engine_itself_refuses_a_condition_that_nests_too_deep() -> None:
     """Else nothing would have to be taken apart."""
     parts = ", ".join(f"All((Compare('x{n}', '>', 1.0), Compare('y{n}', '>', 1.0)))" for n in range(14))
-    body = f"d.MOST_SEQUENCES = 1000\nfrom advisor.rulebase.conditions import Any\nFamily([rule('r', Any(({parts},)))])"
+    body = (
+        f"d.MOST_SEQUENCES = 1000\nfrom advisor.knowledge.conditions import Any\nFamily([rule('r', Any(({parts},)))])"
+    )
     done = run(f"import advisor.inference.durable as d\n{body}")
     assert done.returncode != 0
     assert "113" in done.stderr

@@ -127,7 +127,7 @@ import resource, sys
 sys.path[:0] = [{str(HERE.parents[1])!r}, {str(HERE)!r}]
 from advisor.inference import rulesets
 from advisor.inference.durable import Family
-from advisor.rulebase.conditions import Compare
+from advisor.knowledge.conditions import Compare
 from random_rules import rule
 def ask(first, last):
     for number in range(first, last):

@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from advisor.files.problems import BadInput, Problem
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.model.assignment import Assignment
+from advisor.readers.assignment import read_assignment
 
 JOB = """\
 part: Winch side plate

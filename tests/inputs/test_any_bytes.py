@@ -8,7 +8,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from advisor.files.problems import BadInput
-from advisor.readers.assignment import Assignment
+from advisor.model.assignment import Assignment
 
 FILES = ("job.yaml", "shop.yaml", "crib.csv")
 LOOSE = settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])

@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from advisor.files.problems import BadInput
+from advisor.model.assignment import Assignment
 from advisor.model.machine import make_machine
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.assignment import read_assignment
 
 Read = Callable[..., Assignment]
 

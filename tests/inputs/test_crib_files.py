@@ -7,9 +7,9 @@ import pytest
 
 from advisor.files.problems import BadInput
 from advisor.model.cutter import Cutter, make_cutter
-from advisor.model.material import load_materials
 from advisor.paths import shared_dir
 from advisor.readers.crib import read_crib
+from advisor.readers.materials import load_materials
 
 HEAD = "id,body,DC,APMX,ZEFP"
 

@@ -8,8 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from advisor.model.assignment import Assignment
 from advisor.model.features import ClosedPocket, OpenPocket, OutsideProfile, PlanarFace, RoundHole, Slot, Step
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.assignment import read_assignment
 
 Read = Callable[..., Assignment]
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from advisor.model.material import load_materials
 from advisor.readers.material_meant import meant, suggestion
+from advisor.readers.materials import load_materials
 
 MATERIALS = load_materials()
 

@@ -5,31 +5,27 @@ import subprocess
 import sys
 from pathlib import Path
 
-import pytest
 import yaml
 from effort import effort
 
 import advisor
-from advisor import inputs, paths
+from advisor import paths
+from advisor.files.yaml_reader import read_yaml
+from advisor.readers.crib import read_crib
+from advisor.readers.materials import load_materials
 
 ROOT = Path(advisor.__file__).parent.parent
 
 
-def test_every_public_name_can_be_had() -> None:
-    assert all(getattr(inputs, name) is not None for name in inputs.__all__)
-    assert len(set(inputs.__all__)) == len(inputs.__all__)
-    with pytest.raises(AttributeError, match="no attribute 'nonsense'"):
-        inputs.nonsense  # noqa: B018
-
-
 def test_the_package_alone_loads_nothing_heavy() -> None:
-    program = "import sys, advisor.inputs; print(sorted({'pydantic', 'yaml', 'numpy', 'rich'} & set(sys.modules)))"
+    program = "import sys, advisor; print(sorted({'pydantic', 'yaml', 'numpy', 'rich'} & set(sys.modules)))"
     assert run(program) == "[]"
 
 
 def test_reading_an_assignment_loads_neither_numpy_nor_rich() -> None:
     program = (
-        "import sys; from advisor.inputs import read_assignment, load_materials; load_materials();"
+        "import sys; from advisor.readers.assignment import read_assignment;"
+        "from advisor.readers.materials import load_materials; load_materials();"
         "print(sorted({'numpy', 'scipy', 'rich', 'difflib', 'shapely'} & set(sys.modules)))"
     )
     assert run(program) == "[]"
@@ -46,7 +42,7 @@ def test_an_installed_package_uses_the_tables_inside_it(tmp_path: Path) -> None:
     shutil.copytree(ROOT / "shared", tmp_path / "advisor" / "_data" / "shared")
     (tmp_path / "rules").mkdir()  # another package of that name beside ours proves nothing
     program = (
-        "from advisor.inputs import load_materials; from advisor.paths import data_root;"
+        "from advisor.readers.materials import load_materials; from advisor.paths import data_root;"
         "load_materials(); print(data_root())"
     )
     assert run(program, tmp_path) == str(tmp_path / "advisor" / "_data")
@@ -60,10 +56,10 @@ def run(program: str, folder: Path = ROOT) -> str:
 
 def test_the_tables_are_loaded_at_once() -> None:
     def load() -> None:
-        inputs.load_materials.cache_clear()
-        inputs.load_materials()
-        inputs.read_crib(paths.shared_dir() / "crib.csv")
-        inputs.read_yaml(paths.shared_dir() / "shop.yaml")
+        load_materials.cache_clear()
+        load_materials()
+        read_crib(paths.shared_dir() / "crib.csv")
+        read_yaml(paths.shared_dir() / "shop.yaml")
 
     text = (paths.shared_dir() / "materials.yaml").read_text(encoding="utf-8")
     assert effort(load) < effort(lambda: yaml.load(text, yaml.SafeLoader)) / 2

@@ -10,8 +10,8 @@ import pytest
 from advisor.coach.course import course_schema
 from advisor.files.problems import BadInput
 from advisor.files.yaml_reader import parse_yaml, read_yaml
-from advisor.model.operations import read_plan
 from advisor.paths import cases_dir, data_root, shared_dir
+from advisor.readers.plan import read_plan
 from advisor.readers.schemas import crib_schema, job_schema, plan_schema, shop_schema
 
 

@@ -22,14 +22,16 @@ import test_snapshots
 import worked
 from mutants import Mutant
 
-from advisor.choosing.advice import Advice, advise
+from advisor.choosing.advice import advise
 from advisor.inference import Inference, evaluator, start
 from advisor.knowledge.check import example_facts
 from advisor.knowledge.conditions import Facts, holds
 from advisor.knowledge.house import house_base
 from advisor.knowledge.schema import Rule, RuleBase
+from advisor.model.answer import Advice
+from advisor.model.assignment import Assignment
 from advisor.paths import cases_dir
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.assignment import read_assignment
 from advisor.render import terminal
 from advisor.service import all_completed
 from advisor.situation.bench import bench_of

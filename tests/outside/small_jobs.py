@@ -3,14 +3,15 @@
 from collections.abc import Sequence
 from typing import Any
 
-from advisor.choosing.advice import FeatureAdvice, advise
-from advisor.choosing.candidates import Candidate
+from advisor.choosing.advice import advise
+from advisor.model.answer import FeatureAdvice
+from advisor.model.assignment import Assignment
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.model.features import FEATURE_KINDS
 from advisor.model.job import Job
 from advisor.model.machine import Machine, make_machine
-from advisor.model.material import load_materials
-from advisor.readers.assignment import Assignment
+from advisor.readers.materials import load_materials
 
 QUICK_EXAMPLES = 60
 ALUMINIUM, STEEL = "EN AW-6082-T6", "C45"

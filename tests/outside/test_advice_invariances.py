@@ -12,19 +12,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_jobs import EVERYDAY, QUICK_EXAMPLES, STRONG, asked, job, solid
 
-from advisor.choosing.advice import Advice, FeatureAdvice, advise
-from advisor.choosing.candidates import GRADES
+from advisor.choosing.advice import advise
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.engagement import engagement_angle
 from advisor.methods.cut import cut_of, try_cut
+from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.candidate import GRADES
 from advisor.model.cutter import Cutter
 from advisor.model.machine import Machine, make_machine
-from advisor.model.material import load_materials
 from advisor.model.plan import Plan
 from advisor.model.region import region_of
 from advisor.paths import shared_dir
 from advisor.readers.assignment import read_assignment
 from advisor.readers.crib import read_crib
+from advisor.readers.materials import load_materials
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
 

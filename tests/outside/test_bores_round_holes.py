@@ -13,8 +13,8 @@ from shapely.geometry import LineString, Point
 from small_jobs import EVERYDAY, STEEL, asked, job, solid
 
 from advisor.choosing.advice import cautions_for
-from advisor.choosing.candidates import Candidate
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.situation.bench import bench_of
 

@@ -8,10 +8,10 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, asked, best, drill, inserted, job, solid
 
-from advisor.choosing.advice import FeatureAdvice
-from advisor.choosing.candidates import Candidate
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner
 from advisor.methods.cut import cut_of, try_cut
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import make_cutter
 from advisor.model.region import region_of
 from advisor.situation.bench import bench_of

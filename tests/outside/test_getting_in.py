@@ -11,15 +11,15 @@ import pytest
 from shapely import Point
 from small_jobs import ALUMINIUM, STEEL, STRONG, asked, drill, inserted, solid
 
-from advisor.choosing.candidates import Candidate
 from advisor.knowledge.shipped import rule_base
 from advisor.mechanics.chip import corner_edge_angle
 from advisor.mechanics.entry import cone_depth, core_under_cutter, helix_angle, helix_bore, helix_depth
 from advisor.mechanics.force import plunge_side_force, plunge_thrust, specific_cutting_force
 from advisor.mechanics.power import cutting_power
 from advisor.mechanics.timing import roll_in_time
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import make_cutter
-from advisor.model.material import load_materials
+from advisor.readers.materials import load_materials
 
 pytestmark = pytest.mark.outside
 TITANIUM = "Ti-6Al-4V"

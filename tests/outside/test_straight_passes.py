@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, STEEL, STRONG, asked, inserted, solid
 
-from advisor.choosing.candidates import Candidate
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 
 CLEARING, LAYERS, FACING = "engagement_limited_clearing", "layered_pocketing", "face_milling"

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from advisor.choosing.candidates import standing
+from advisor.choosing.ranking import standing
 from advisor.inference import start
 from advisor.knowledge.conditions import All, Compare
 from advisor.knowledge.house import house_base

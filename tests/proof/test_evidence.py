@@ -5,7 +5,7 @@ from random import Random
 
 import pytest
 
-from advisor.choosing.candidates import standing
+from advisor.choosing.ranking import standing
 from advisor.inference import start
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.shipped import rule_base

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 
 from advisor.choosing.advice import advise
-from advisor.choosing.candidates import Candidate
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.situation.bench import Bench, bench_of
 

@@ -11,8 +11,8 @@ from small_jobs import STEEL, STRONG, asked, drill, inserted, job, solid
 
 from advisor.analysis.repair import ways_out
 from advisor.choosing.advice import advise, cautions_for
-from advisor.choosing.candidates import Candidate
 from advisor.knowledge.wording import fill
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.situation.bench import bench_of
 

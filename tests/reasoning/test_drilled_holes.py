@@ -11,9 +11,10 @@ from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
 
 from advisor.analysis.repair import lacking, ways_out
 from advisor.analysis.standard_cutters import described, drill_of, on_offer
-from advisor.choosing.advice import FeatureAdvice, advise, cautions_for
-from advisor.choosing.candidates import Candidate
+from advisor.choosing.advice import advise, cautions_for
 from advisor.knowledge.wording import GAP
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import make_cutter
 from advisor.model.features import FEATURE_KINDS
 from advisor.situation.bench import bench_of

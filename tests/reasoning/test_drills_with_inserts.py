@@ -12,8 +12,8 @@ from judged import DRILLING
 from small_jobs import STEEL, STRONG, asked, solid
 
 from advisor.analysis.standard_cutters import described, drill_of
-from advisor.choosing.candidates import Candidate
 from advisor.methods.drills import has_inserts
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.text.words import cutter_text
 

@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 from small_jobs import EVERYDAY, STEEL, asked, inserted, solid
 
-from advisor.choosing.candidates import Candidate
 from advisor.knowledge.shipped import rule_base
 from advisor.methods.cut import greatest
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 
 Way = tuple[dict[str, Any], Cutter, str]

@@ -7,12 +7,13 @@ from itertools import pairwise
 import pytest
 import worked
 
-from advisor.choosing.advice import FeatureAdvice
-from advisor.choosing.candidates import GRADES, Candidate, grade_of, standing
-from advisor.choosing.ranking import against_of
+from advisor.choosing.candidates import grade_of
+from advisor.choosing.ranking import against_of, standing
 from advisor.knowledge.conditions import All
 from advisor.knowledge.schema import Rule, Source
 from advisor.knowledge.shipped import rule_base
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import GRADES, Candidate
 from advisor.situation.facts import conclude
 
 CASES = [pytest.param(found, id=f"{case}-{found.region.id}") for case, found in worked.every_feature()]

@@ -11,7 +11,7 @@ import pytest
 from judged import HARD, LAYERS
 from small_jobs import EVERYDAY, STEEL, asked, solid
 
-from advisor.choosing.candidates import Candidate
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 12, "floor": True}

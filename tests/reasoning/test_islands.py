@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, STEEL, asked, drill, inserted, job, solid
 
-from advisor.choosing.advice import FeatureAdvice
-from advisor.choosing.candidates import Candidate
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.readers.said import plan_said
 from advisor.review.verdict import review
 from advisor.text.feature import what

@@ -4,8 +4,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.choosing.advice import FeatureAdvice, advise_feature
+from advisor.choosing.advice import advise_feature
 from advisor.mechanics.lengths import HAIR
+from advisor.model.answer import FeatureAdvice
 from advisor.model.features import FEATURE_KINDS
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment

@@ -12,8 +12,9 @@ from advisor.choosing.advice import advise
 from advisor.files.problems import BadInput
 from advisor.inference import Inference, start
 from advisor.knowledge.shipped import rule_base
+from advisor.model.assignment import Assignment
 from advisor.paths import cases_dir
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.assignment import read_assignment
 from advisor.render.recording import record
 from advisor.service import all_completed
 from advisor.situation import bench

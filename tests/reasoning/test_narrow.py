@@ -12,18 +12,20 @@ from advisor.analysis.alternatives import alternatives, choice
 from advisor.analysis.breakpoints import name_of
 from advisor.analysis.rival import Wanted, asked_with, rival_of
 from advisor.choosing import advice
-from advisor.choosing.advice import FeatureAdvice, advise_feature
-from advisor.choosing.candidates import Candidate, in_hand, put_in
+from advisor.choosing.advice import advise_feature
+from advisor.choosing.candidates import in_hand, put_in
 from advisor.choosing.narrow import foremost
-from advisor.choosing.ranking import GRADES, entrant_of, foremost_of
+from advisor.choosing.ranking import entrant_of, foremost_of
 from advisor.knowledge.conditions import Value
 from advisor.methods.bounds import least_entry, least_time, prepared
 from advisor.methods.cut import cut_of
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FEATURE_KINDS, FeatureBase
-from advisor.model.material import load_materials
 from advisor.paths import cases_dir, shared_dir
 from advisor.readers.assignment import read_assignment
+from advisor.readers.materials import load_materials
 from advisor.readers.shop import read_shop
 from advisor.situation.bench import Bench, bench_of, inference_of
 from advisor.situation.pairings import ways

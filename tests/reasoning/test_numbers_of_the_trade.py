@@ -12,12 +12,12 @@ from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, asked, drill, inserte
 
 from advisor.analysis.standard_cutters import on_offer
 from advisor.choosing.advice import advise
-from advisor.choosing.candidates import Candidate
 from advisor.methods.cut import cut_of, try_cut
 from advisor.methods.feeds import Fed, quicker
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
-from advisor.model.material import load_materials
 from advisor.model.region import region_of
+from advisor.readers.materials import load_materials
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
 

@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 from small_jobs import STEEL, STRONG, asked, inserted, solid
 
-from advisor.choosing.advice import FeatureAdvice
 from advisor.files.problems import Misfit
+from advisor.model.answer import FeatureAdvice
 from advisor.model.features import FEATURE_KINDS
 from advisor.model.region import Region, region_of
 from advisor.text.words import size

@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, STEEL, asked, solid
 
-from advisor.choosing.candidates import Candidate
 from advisor.mechanics.deflection import full_width_factor
+from advisor.model.candidate import Candidate
 
 POCKET: dict[str, Any] = {
     "kind": "closed_pocket", "length": 150, "width": 90, "depth": 60, "floor": True, "corner_radius": 8

@@ -9,9 +9,10 @@ import pytest
 from judged import CLEARING, HIGH_FEED, STACKED, WALL, WINDOW
 from small_jobs import STEEL, STRONG, asked, job, solid
 
-from advisor.choosing.advice import Advice, cautions_for
-from advisor.choosing.candidates import Candidate
+from advisor.choosing.advice import cautions_for
 from advisor.knowledge.wording import quantity
+from advisor.model.answer import Advice
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.render import terminal
 from advisor.situation.bench import bench_of

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, STEEL, STRONG, asked, inserted, solid
 
-from advisor.choosing.candidates import GRADES, Candidate
+from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter, make_cutter
 
 OPEN: dict[str, Any] = {

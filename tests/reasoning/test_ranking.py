@@ -10,21 +10,12 @@ from hypothesis import strategies as st
 
 from advisor.analysis.alternatives import before_the_good, choice, deciding
 from advisor.analysis.rival import decided
-from advisor.choosing.advice import FeatureAdvice, advise_feature
-from advisor.choosing.candidates import Candidate
-from advisor.choosing.ranking import (
-    GRADES,
-    HELD_BACK,
-    NOT_AT_ALL,
-    foremost_of,
-    front,
-    may_overtake,
-    order_between,
-    ranked,
-    worth_the_drill,
-)
+from advisor.choosing.advice import advise_feature
+from advisor.choosing.ranking import foremost_of, front, may_overtake, order_between, ranked, worth_the_drill
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import GRADES, HELD_BACK, NOT_AT_ALL, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.paths import cases_dir

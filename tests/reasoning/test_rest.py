@@ -5,9 +5,10 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, STEEL, job, solid
 
-from advisor.choosing.advice import FeatureAdvice, advise
+from advisor.choosing.advice import advise
 from advisor.choosing.rest import rest_of_corners
 from advisor.knowledge.shipped import rule_base
+from advisor.model.answer import FeatureAdvice
 from advisor.model.cutter import Cutter
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import corner_rest

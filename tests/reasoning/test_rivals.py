@@ -6,7 +6,7 @@ import worked
 from advisor.analysis.inputs import changed_cutter, changed_feature
 from advisor.analysis.lifting import STEP, Change, Lift, lift
 from advisor.analysis.rival import Wanted, decided, deciding_facts, rival_of
-from advisor.choosing.candidates import GRADES, Candidate, candidates
+from advisor.choosing.candidates import candidates
 from advisor.choosing.drill_sizes import right_size
 from advisor.choosing.ranking import ranked
 from advisor.choosing.time_parts import time_parts
@@ -14,6 +14,7 @@ from advisor.knowledge.conditions import Compare, holds
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.wording import apart
+from advisor.model.candidate import GRADES, Candidate
 from advisor.model.features import FeatureBase
 from advisor.model.region import region_of
 from advisor.situation.facts import feature_facts

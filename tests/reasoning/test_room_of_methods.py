@@ -6,7 +6,8 @@ import pytest
 from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, job, solid
 
 from advisor.choosing.advice import advise
-from advisor.choosing.candidates import Candidate, standing
+from advisor.choosing.ranking import standing
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.situation.bench import bench_of
 

@@ -11,12 +11,12 @@ import pytest
 from judged import BORING, CLEARING, LAYERS
 from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
 
-from advisor.analysis.opened import WayOut
 from advisor.analysis.repair import _quick, lacking, ways_out
-from advisor.choosing.advice import FeatureAdvice, advise
-from advisor.choosing.candidates import Candidate
+from advisor.choosing.advice import advise
 from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.wording import GAP
+from advisor.model.answer import FeatureAdvice, WayOut
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.situation.bench import bench_of
 from advisor.text.feature import settings

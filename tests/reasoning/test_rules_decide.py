@@ -26,7 +26,8 @@ from judged import (
 from small_jobs import EVERYDAY, STEEL, asked, drill, solid
 
 from advisor.choosing.advice import cautions_for
-from advisor.choosing.candidates import grade_of, standing
+from advisor.choosing.candidates import grade_of
+from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import holds
 from advisor.knowledge.shipped import rule_base
 

@@ -9,7 +9,7 @@ import pytest
 from judged import RAMPED
 from small_jobs import ALUMINIUM, STEEL, STRONG, asked, inserted, solid
 
-from advisor.choosing.candidates import Candidate
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
 
 WIDE = inserted(50, LU=60, LPR=70, RMPX=1.5, ZEFP=5, dead_centre=36)

@@ -8,10 +8,11 @@ from judged import CLEARING, HARD, RAMPED, STAINLESS
 from small_jobs import STEEL, job, solid
 
 from advisor.choosing.advice import advise
-from advisor.choosing.candidates import Candidate, standing
+from advisor.choosing.ranking import standing
 from advisor.inference import start
 from advisor.knowledge.house import house_base
 from advisor.knowledge.shipped import rule_base
+from advisor.model.candidate import Candidate
 from advisor.situation.bench import bench_of
 
 SLOT: dict[str, Any] = {"kind": "slot", "length": 30, "depth": 3, "floor": True, "open_ends": 2}

@@ -9,7 +9,7 @@ import pytest
 from small_jobs import EVERYDAY, asked, inserted, job, solid
 
 from advisor.choosing.advice import advise, cautions_for
-from advisor.choosing.candidates import Candidate
+from advisor.model.candidate import Candidate
 
 LAYERS = "layered_pocketing"
 ROOMY: dict[str, Any] = {

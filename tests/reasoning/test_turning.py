@@ -11,12 +11,14 @@ from hypothesis import strategies as some
 from advisor.analysis.breakpoints import Key, key_of
 from advisor.analysis.inputs import changed_cutter, changed_feature
 from advisor.analysis.line_search import told
-from advisor.analysis.sensitivity import STEPS, Turn, changed_machine, changes
-from advisor.choosing.advice import Advice, FeatureAdvice, advise, advise_feature
+from advisor.analysis.sensitivity import STEPS, changed_machine, changes
+from advisor.choosing.advice import advise, advise_feature
 from advisor.choosing.drill_sizes import only_another_drill
+from advisor.model.answer import Advice, FeatureAdvice, Turn
+from advisor.model.assignment import Assignment
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.machine import make_machine
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import Bench, bench_of
 
 CASES = sorted(path.parent.name for path in (Path(__file__).parents[2] / "cases").glob("*/job.yaml"))

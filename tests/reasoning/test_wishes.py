@@ -5,8 +5,8 @@ from pathlib import Path
 from advisor.analysis.inputs import changed_cutter
 from advisor.analysis.upgrades import STEP, wishes
 from advisor.choosing.advice import advise, advise_feature
-from advisor.choosing.candidates import Candidate
-from advisor.choosing.ranking import GRADES, Limits, foremost_of
+from advisor.choosing.ranking import Limits, foremost_of
+from advisor.model.candidate import GRADES, Candidate
 from advisor.readers.assignment import read_assignment
 from advisor.text.changes import wish_text
 

@@ -7,9 +7,10 @@ from typing import Any, NamedTuple
 
 import worked
 
-from advisor.choosing.advice import FeatureAdvice
-from advisor.choosing.candidates import Candidate
-from advisor.render.drawings.svg import LINE, SIGN, STRONG, Drawing
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import Candidate
+from advisor.render.drawings.svg import SIGN, STRONG, Drawing
+from advisor.text.spread import LINE
 
 
 class Box(NamedTuple):

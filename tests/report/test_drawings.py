@@ -11,18 +11,19 @@ from drawn import at, changed, contacts, number, part, parts, pocket, short_cutt
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.choosing.advice import FeatureAdvice
-from advisor.choosing.candidates import Candidate
 from advisor.choosing.time_parts import time_parts
 from advisor.mechanics.engagement import engagement_angle
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import make_cutter
 from advisor.render.drawings.engagement import R, engagement
 from advisor.render.drawings.plan_view import plan_view
 from advisor.render.drawings.section import section
 from advisor.render.drawings.spindle_curve import spindle_curve
-from advisor.render.drawings.svg import LINE, WIDTH, Drawing, element, spread
+from advisor.render.drawings.svg import WIDTH, Drawing, element
 from advisor.render.drawings.time_bar import time_bar
 from advisor.render.page import drawings
+from advisor.text.spread import LINE, spread
 
 FEATURES = [(name, found.region.id) for name, found in worked.every_feature()]
 ADVISED = [(name, found) for name, found in FEATURES if worked.feature(name, found).best]

@@ -7,6 +7,7 @@ import jsonschema
 import pytest
 import worked
 
+from advisor.choosing.time_parts import time_parts
 from advisor.render import markdown, terminal
 from advisor.render.record import AdviceRecord, FeatureRecord, advice_schema
 from advisor.render.recording import record
@@ -14,7 +15,6 @@ from advisor.text.advice import advice_blocks
 from advisor.text.feature import feature_blocks
 from advisor.text.reasons import for_every_feature
 from advisor.text.why import why_blocks
-from advisor.text.words import time_parts
 
 CASES = [folder.name for folder in worked.folders()]
 FEATURES = [(name, found.region.id) for name, found in worked.every_feature()]

@@ -10,11 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.choosing.advice import advise_feature
-from advisor.choosing.candidates import Candidate
 from advisor.coach.invent import invented
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.wording import DOWN, GAP, UP, apart, exact, fact_text, quantity
+from advisor.model.candidate import Candidate
 from advisor.model.region import Region
 from advisor.render.drawings.section_labels import left_labels
 from advisor.situation.bench import bench_of

@@ -6,10 +6,11 @@ from dataclasses import replace
 import pytest
 import worked
 
-from advisor.analysis import alternatives as contrast
-from advisor.analysis.alternatives import Alternative, alternatives, costly, time_between, where_time_goes
-from advisor.choosing.candidates import Candidate
+from advisor.analysis import alternatives as alternatives_module
+from advisor.analysis.alternatives import alternatives, costly, time_between, where_time_goes
 from advisor.choosing.time_parts import time_parts
+from advisor.model.answer import Alternative
+from advisor.model.candidate import Candidate
 from advisor.model.plan import Held
 from advisor.text.feature import instead
 from advisor.text.words import held_text
@@ -80,7 +81,7 @@ def test_where_the_time_goes_is_not_told_by_two_numbers_that_look_the_same(
 ) -> None:
     best, rival = (EVERY[0][2].candidate._replace(time=time) for time in (70.0, 71.0))
     parts = {id(best): 55.66, id(rival): longer}
-    monkeypatch.setattr(contrast, "time_parts", lambda one: {"cut": parts[id(one)]})
+    monkeypatch.setattr(alternatives_module, "time_parts", lambda one: {"cut": parts[id(one)]})
     assert where_time_goes(best, rival) == text
 
 

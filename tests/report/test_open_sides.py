@@ -8,7 +8,7 @@ import pytest
 import worked
 from drawn import number, part
 
-from advisor.choosing.candidates import Candidate
+from advisor.model.candidate import Candidate
 from advisor.model.region import Region
 from advisor.render.drawings.plan_view import plan_view
 from advisor.render.drawings.svg import Drawing

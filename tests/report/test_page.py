@@ -12,10 +12,10 @@ import worked
 from readers import read_page, words
 from typer.testing import CliRunner
 
-from advisor.choosing.advice import Advice
 from advisor.cli.main import app
-from advisor.model.operations import read_plan
-from advisor.readers.assignment import Assignment
+from advisor.model.answer import Advice
+from advisor.model.assignment import Assignment
+from advisor.readers.plan import read_plan
 from advisor.render.page import TEMPLATES, advice_page, review_page
 from advisor.review.verdict import review
 from advisor.service import advise
@@ -168,7 +168,7 @@ def test_text_loads_nothing_of_pages_and_drawings() -> None:
         [sys.executable, "-X", "importtime", "-c", script, "advise", JOB, "--quick"], capture_output=True, text=True
     )
     assert done.returncode == 0
-    assert "advisor.report.terminal" in done.stderr
+    assert "advisor.render.terminal" in done.stderr
     assert not re.search(r"jinja2|advisor\.report\.(page|drawings)", done.stderr)
 
 

@@ -8,7 +8,7 @@ import pytest
 import worked
 from readers import read_page, words
 
-from advisor.model.operations import read_plan
+from advisor.readers.plan import read_plan
 from advisor.render.drawings.section import section
 from advisor.render.page import review_page
 from advisor.review.verdict import Review, review

@@ -5,7 +5,7 @@ import pytest
 import worked
 from drawn import changed, pocket, short_cutter
 
-from advisor.choosing.candidates import Candidate
+from advisor.model.candidate import Candidate
 from advisor.render import markdown, terminal
 from advisor.text.blocks import Para, Sketch
 from advisor.text.section_text import BESIDE, HIT, LABEL, ROWS, WIDE, side_section, sketch_blocks

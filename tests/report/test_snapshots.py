@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 import worked
 
-from advisor.choosing.advice import Advice
+from advisor.model.answer import Advice
 from advisor.render import terminal
 from advisor.text.advice import advice_blocks
 from advisor.text.blocks import Block, Para

@@ -9,13 +9,16 @@ from typing import Any
 import yaml
 from hypothesis import strategies as st
 
-from advisor.choosing.advice import Advice, advise
-from advisor.choosing.candidates import Candidate
+from advisor.choosing.advice import advise
 from advisor.inference import Inference
+from advisor.model.answer import Advice
+from advisor.model.assignment import Assignment
+from advisor.model.candidate import Candidate
 from advisor.model.features import FEATURE_KINDS, FeatureBase
-from advisor.model.operations import Operation, OperationRow, Plan, read_plan
+from advisor.model.operations import Operation, OperationRow, Plan
 from advisor.paths import cases_dir
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.readers.assignment import read_assignment
+from advisor.readers.plan import read_plan
 from advisor.readers.plan_check import check_plan
 from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
@@ -126,8 +129,8 @@ def read_and_reviewed(
 
 def with_feature(feature: FeatureBase, material: str, machine: str) -> Advice:
     """Return the advice for one feature in a material on a machine of the demo shop."""
-    from advisor.model.material import load_materials
     from advisor.paths import shared_dir
+    from advisor.readers.materials import load_materials
     from advisor.readers.shop import read_shop
 
     shop = read_shop(shared_dir() / "shop.yaml", [])

@@ -7,8 +7,8 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from planning import MACHINES, MATERIALS, SETTINGS, SOUND, advice, changed, features, reviewed, row, with_feature
 
-from advisor.choosing.advice import Advice, FeatureAdvice
-from advisor.choosing.candidates import Candidate
+from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir
 

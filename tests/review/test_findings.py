@@ -30,8 +30,9 @@ from judged import (
 from planning import changed, plan_of, row
 from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 
-from advisor.choosing.advice import Advice, advise
+from advisor.choosing.advice import advise
 from advisor.knowledge.shipped import rule_base
+from advisor.model.answer import Advice
 from advisor.model.cutter import make_cutter
 from advisor.review.verdict import Review, review
 

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 import pytest
 from small_jobs import drill, job, solid
 
+from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter, make_cutter
-from advisor.readers.assignment import Assignment
 from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
 from advisor.text.review import _row

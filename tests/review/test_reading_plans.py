@@ -7,8 +7,10 @@ from planning import assignment
 
 from advisor.files.problems import BadInput
 from advisor.files.units import Units
-from advisor.model.operations import Plan, read_plan
-from advisor.readers.assignment import Assignment, read_assignment
+from advisor.model.assignment import Assignment
+from advisor.model.operations import Plan
+from advisor.readers.assignment import read_assignment
+from advisor.readers.plan import read_plan
 from advisor.readers.plan_check import check_plan
 from advisor.readers.plan_csv import read_plan_csv
 from advisor.readers.said import plan_said

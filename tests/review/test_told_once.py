@@ -3,7 +3,8 @@
 from planning import advice, changed, reviewed, row
 from small_jobs import job, solid
 
-from advisor.choosing.advice import Advice, advise
+from advisor.choosing.advice import advise
+from advisor.model.answer import Advice
 from advisor.render import terminal
 from advisor.review.verdict import Review
 from advisor.text.review import review_blocks

@@ -8,9 +8,8 @@ import worked
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.analysis import alternatives as contrast
-from advisor.choosing.advice import FeatureAdvice
-from advisor.choosing.candidates import standing
+from advisor.choosing import ranking
+from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import Compare, Facts, quantise
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
@@ -24,6 +23,7 @@ from advisor.knowledge.wording import (
     quantity,
     with_article,
 )
+from advisor.model.answer import FeatureAdvice
 
 BASE = rule_base()
 GAP = "\u00a0"
@@ -186,7 +186,7 @@ def _told(found: FeatureAdvice) -> list[tuple[Rule, Facts]]:
     """What is told of a feature: of a forbidden way only what forbids it, and the rest only where there is a way."""
     told: list[tuple[Rule, Facts]] = []
     for candidate in found.candidates:
-        rules = contrast.against(candidate) if candidate.grade == "forbidden" else standing(candidate.fired)
+        rules = ranking.against(candidate) if candidate.grade == "forbidden" else standing(candidate.fired)
         told += [(rule, candidate.facts) for rule in rules]
     if found.best:
         told += [(rule, found.best.facts) for rule in (*found.about_feature, *found.cautions)]

@@ -8,12 +8,12 @@ from fitting import ordinary_job
 from random_jobs import Asked, random_job
 
 from advisor.analysis.inputs import changed_lengths
-from advisor.analysis.opened import WayOut
 from advisor.analysis.repair import lacking, ways_out
 from advisor.analysis.standard_cutters import on_offer, suiting_drill
-from advisor.choosing.advice import FeatureAdvice, advise_feature
-from advisor.choosing.candidates import GRADES
-from advisor.model.material import load_materials
+from advisor.choosing.advice import advise_feature
+from advisor.model.answer import FeatureAdvice, WayOut
+from advisor.model.candidate import GRADES
+from advisor.readers.materials import load_materials
 from advisor.situation.bench import Bench, shared_inference
 
 GAP = "\u00a0"

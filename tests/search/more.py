@@ -35,8 +35,9 @@ from typing import NamedTuple
 from claims import bench_for
 from random_jobs import Asked, random_job
 
-from advisor.choosing.advice import FeatureAdvice, advise_feature
-from advisor.choosing.candidates import GRADES, Candidate
+from advisor.choosing.advice import advise_feature
+from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import GRADES, Candidate
 from advisor.model.machine import Machine, make_machine
 
 WHAT = ("feed", "power", "torque", "stiffness", "acceleration", "speed")

@@ -11,7 +11,8 @@ from typing import Any, NamedTuple
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.machine import Machine, make_machine
-from advisor.model.material import Material, load_materials
+from advisor.model.material import Material
+from advisor.readers.materials import load_materials
 
 KINDS = tuple(FEATURE_KINDS)
 # Diameter: flutes of the short and of the long row [mm], after DIN 844 and DIN 6527, from memory.

@@ -6,7 +6,7 @@ import pytest
 from more import WHAT, Compared, answer, compared, factor, with_more
 from random_jobs import random_job
 
-from advisor.choosing.candidates import Candidate
+from advisor.model.candidate import Candidate
 
 SEEDS = range(50_000, 50_060)
 # Jobs that got slower with more of something once, by what and how many times as much of it.

@@ -6,14 +6,14 @@ from claims import CHANGED, GAP, bench_for, look, look_at_ordinary
 from fitting import ordinary_job
 from random_jobs import KINDS, Asked, far_job, random_job
 
-from advisor.analysis.opened import WayOut
 from advisor.analysis.repair import ways_out
 from advisor.analysis.standard_cutters import on_offer
 from advisor.choosing.advice import advise_feature
+from advisor.model.answer import WayOut
 from advisor.model.cutter import make_cutter
 from advisor.model.features import PlanarFace, Slot
 from advisor.model.machine import make_machine
-from advisor.model.material import load_materials
+from advisor.readers.materials import load_materials
 
 RANDOM, ORDINARY = range(50_000, 50_120), range(50_000, 50_300)
 # Questions that once broke a promise; each must keep it. At what they were found stands beside them.

@@ -6,8 +6,8 @@ import pytest
 import yaml
 
 from advisor.files.problems import Problem
-from advisor.model.material import load_materials
 from advisor.readers.crib import read_crib
+from advisor.readers.materials import load_materials
 from advisor.readers.shop import read_shop
 
 SHARED = Path(__file__).resolve().parents[2] / "shared"

@@ -7,15 +7,8 @@ from pathlib import Path
 from random import Random
 from typing import NamedTuple, get_args
 
-from advisor.analysis.alternatives import (
-    against,
-    alternatives,
-    nothing_for,
-    time_between,
-    where_time_goes,
-    without_a_rule,
-)
-from advisor.choosing.candidates import Candidate
+from advisor.analysis.alternatives import alternatives, nothing_for, time_between, where_time_goes, without_a_rule
+from advisor.choosing.ranking import against
 from advisor.choosing.time_parts import time_parts
 from advisor.coach.contrast import contrast_blocks
 from advisor.coach.exercise import Choice, Exercise, Part
@@ -29,6 +22,7 @@ from advisor.files.problems import printable
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
+from advisor.model.candidate import Candidate
 from advisor.model.plan_fields import Entry
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, section

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from random import Random
 from typing import NamedTuple
 
-from advisor.choosing.candidates import Candidate, standing
+from advisor.choosing.ranking import standing
 from advisor.coach.contrast import contrast_blocks
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import hint_blocks
@@ -18,6 +18,7 @@ from advisor.coach.topics import topics_of
 from advisor.coach.without import best_without
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import fill, quantity
+from advisor.model.candidate import Candidate
 from advisor.text.blocks import Block, Heading, Item, Items, section
 from advisor.text.reasons import reasons, said
 from advisor.text.section_text import sketch_blocks

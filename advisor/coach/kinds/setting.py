@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from random import Random
 from typing import Any, NamedTuple
 
-from advisor.choosing.candidates import standing
+from advisor.choosing.ranking import standing
 from advisor.coach.contrast import closed_in, contrast_blocks, two_lines
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import hint_blocks, question

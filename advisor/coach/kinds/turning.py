@@ -6,12 +6,11 @@ from collections.abc import Iterator, Mapping
 from random import Random
 from typing import NamedTuple
 
-from advisor.analysis.alternatives import against
 from advisor.analysis.breakpoints import key_of
 from advisor.analysis.inputs import changed_feature
-from advisor.analysis.sensitivity import Turn, feature_changes
+from advisor.analysis.sensitivity import feature_changes
 from advisor.choosing.advice import advise_feature
-from advisor.choosing.candidates import Candidate, standing
+from advisor.choosing.ranking import against, standing
 from advisor.coach.contrast import TITLE, pair
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import measure_question, question
@@ -26,6 +25,8 @@ from advisor.knowledge.conditions import Compare, Facts, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
+from advisor.model.answer import Turn
+from advisor.model.candidate import Candidate
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, section
 from advisor.text.names import spaced

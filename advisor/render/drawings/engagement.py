@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import cos, radians
 
-from advisor.choosing.candidates import Candidate
 from advisor.knowledge.wording import DOWN, length, quantity
+from advisor.model.candidate import Candidate
 from advisor.model.plan import Plan
 from advisor.render.drawings import svg
-from advisor.render.drawings.svg import LINE, WIDTH, Drawing, hatch, label
+from advisor.render.drawings.svg import WIDTH, Drawing, hatch, label
+from advisor.text.spread import LINE
 
 R = 62.0  # of the cutter's circle on the paper
 X, Y = 118.0, 96.0

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from advisor.choosing.candidates import Candidate
 from advisor.files.problems import printable
 from advisor.knowledge.wording import length, quantity
+from advisor.model.candidate import Candidate
 from advisor.model.region import Region
 from advisor.render.drawings import svg
-from advisor.render.drawings.svg import LINE, WIDTH, Drawing, hatch, label
+from advisor.render.drawings.svg import WIDTH, Drawing, hatch, label
 from advisor.text.names import spaced
 from advisor.text.outline import Box, Outline, outline_of
+from advisor.text.spread import LINE
 
 EDGE, TALL = 8.0, 230.0
 SEEN = 7.0  # a rest smaller than this is ringed, so that it is found

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from advisor.choosing.candidates import Candidate
 from advisor.files.problems import printable
 from advisor.knowledge.wording import quantity
+from advisor.model.candidate import Candidate
 from advisor.model.region import Region
 from advisor.render.drawings.frame import HEAD, LEFT, RIGHT, Frame, frame_of
 from advisor.render.drawings.section_labels import contact_words, labels, left_labels, right_labels
-from advisor.render.drawings.svg import LINE, WIDTH, Drawing, cross, drawing, hatch, line, path, points, rect
+from advisor.render.drawings.svg import WIDTH, Drawing, cross, drawing, hatch, line, path, points, rect
 from advisor.text.side_view import Contact, Side, side_of
+from advisor.text.spread import LINE
 
 LEAST = 4.0  # the least height at which a hatching is seen
 MANY = 20  # so many levels are drawn one by one

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from advisor.knowledge.wording import DOWN, UP, length, number
 from advisor.render.drawings.frame import HEAD, Frame
-from advisor.render.drawings.svg import LINE, STRONG, WIDTH, cross, label, path, points, spread, wrapped
+from advisor.render.drawings.svg import STRONG, WIDTH, cross, label, path, points, wrapped
 from advisor.text.side_view import Side
+from advisor.text.spread import LINE, spread
 
 FEW = 5  # so many levels are told one by one
 TOLD = 0.005  # mm: heights below it are told as nothing

@@ -5,13 +5,12 @@ Coordinates are those of the drawing: a unit is a pixel where a page is 400 px w
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from html import escape
 from math import cos, radians, sin
 from typing import NamedTuple
 
 WIDTH = 380
-LINE = 14  # from one line of text to the next
 SIGN, STRONG = 6.4, 7.3  # width of a sign, on the wide side; of a bold one
 PLACES = 2
 
@@ -101,21 +100,6 @@ def arc(x: float, y: float, r: float, start: float, end: float) -> str:
     return (
         f"M{number(first[0])} {number(first[1])}A{number(r)} {number(r)} 0 {far} 0 {number(last[0])} {number(last[1])}"
     )
-
-
-def spread(wanted: Sequence[float], low: float, high: float, gap: float = LINE) -> list[float]:
-    """Heights for labels, in the order of the wanted ones: as near to these as may be, ``gap`` apart, within limits.
-
-    ``wanted`` must rise. Where there is not room for all between ``low`` and ``high``, they go on beyond ``high``.
-    """
-    found: list[float] = []
-    for place in wanted:
-        found.append(max(place, found[-1] + gap if found else low))
-    limit = max(high, low + gap * (len(found) - 1))
-    for index in range(len(found) - 1, -1, -1):
-        found[index] = min(found[index], limit)
-        limit = found[index] - gap
-    return found
 
 
 def wrapped(said: str, width: float, sign: float = SIGN) -> list[str]:

@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 from advisor.choosing.time_parts import PARTS
 from advisor.knowledge.wording import quantity
 from advisor.render.drawings import svg
-from advisor.render.drawings.svg import LINE, WIDTH, Drawing, hatch, label
+from advisor.render.drawings.svg import WIDTH, Drawing, hatch, label
+from advisor.text.spread import LINE
 
 HIGH, EDGE = 18.0, 8.0
 HATCHED = {"cut": "cut", "entry": "entry", "travel": "travel", "change": None}

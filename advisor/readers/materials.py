@@ -1,12 +1,17 @@
 """Readers of the project's tables of materials and cutting classes."""
 
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 from advisor.files.checking import as_list, checked, problem_at, raise_if_any
 from advisor.files.problems import Fault, Problem, nearest_word, shown
 from advisor.files.yaml_reader import Document, read_yaml
-from advisor.model.material import CuttingClass, Material, Materials
+from advisor.model.material import CuttingClass, Material
 from advisor.readers.material_words import Words, read_words
 
 
@@ -80,3 +85,49 @@ def source_text(source: dict[str, Any]) -> str:
         return "common practice, no source"
     parts = [str(source["work"]), *(str(source[key]) for key in ("page", "section") if key in source)]
     return ", ".join([*parts, "from memory"] if source.get("from_memory") else parts)
+
+
+@dataclass(frozen=True, slots=True)
+class Materials:
+    """The materials and cutting classes of the tables."""
+
+    all: tuple[Material, ...]
+    classes: Mapping[str, CuttingClass]
+    _by_name: Mapping[str, Material] = field(repr=False)
+    words: Words = field(default_factory=Words, repr=False)
+
+    def find(self, name_or_alias: str) -> Material | None:
+        """Return the material of a name or alias, whatever the letter case, spaces and dots, or None."""
+        return self._by_name.get(self.words.folded(name_or_alias))
+
+    def cutting_class(self, key: str) -> CuttingClass:
+        """Return the cutting class of a key. Raises KeyError if there is none."""
+        return self.classes[key]
+
+    def __iter__(self) -> Iterator[Material]:
+        return iter(self.all)
+
+    def __len__(self) -> int:
+        return len(self.all)
+
+    def __getitem__(self, name_or_alias: str) -> Material:
+        found = self.find(name_or_alias)
+        if found is None:
+            raise KeyError(name_or_alias)
+        return found
+
+
+@cache
+def load_materials() -> Materials:
+    """Return the materials of the project's tables, read once in a process. Raises BadInput if a table is broken."""
+    from advisor.files.kept import kept
+    from advisor.paths import shared_dir
+
+    files = shared_dir() / "materials.yaml", shared_dir() / "cutting_data.yaml", shared_dir() / "material_words.yaml"
+
+    def read() -> Materials:
+        from advisor.readers.materials import read_materials  # the reader imports this module
+
+        return read_materials(*files)
+
+    return kept(Materials, files, read)

@@ -1,0 +1,178 @@
+"""The answer for a feature and for a whole job, with all that is told of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+from advisor.files.problems import printable
+from advisor.knowledge.conditions import Situation, yes
+from advisor.knowledge.schema import Rule
+from advisor.model.assignment import Assignment
+from advisor.model.candidate import Candidate
+from advisor.model.cutter import Cutter
+from advisor.model.plan import Held
+from advisor.model.region import Region
+
+if TYPE_CHECKING:
+    from advisor.situation.bench import Bench
+
+REPORT = "Report this with the files of job, shop, crib and plan; for this feature decide without the advisor."
+
+
+class Rest(NamedTuple):
+    """What is left in the corners: the widest cutter of the crib that reaches it at that depth, a square one sooner
+    than one for high feeds, if any does; else the widest that would, were it ground for the material; else the
+    narrowest that leaves there no more than finishing takes, though it stops. ``widest`` is how wide one may be [mm].
+    """
+
+    cutter: Cutter | None
+    wrongly_ground: Cutter | None = None
+    stopping: Cutter | None = None
+    widest: float = 0.0
+
+
+def with_rest(best: Candidate, rest: Rest | None) -> Candidate:
+    """The way with the facts of its rest, for the cautions to read."""
+    if rest is None:
+        return best
+    own: Situation = {"rest_reached": yes(rest.cutter), "rest_widest": rest.widest}
+    if rest.cutter is not None:
+        own |= {"rest_diameter": rest.cutter.DC, "rest_edge_angle": rest.cutter.KAPR}
+    elif rest.wrongly_ground is not None:
+        own["rest_diameter_other"] = rest.wrongly_ground.DC
+    elif rest.stopping is not None:
+        own["rest_diameter_stops"] = rest.stopping.DC
+    return best._replace(facts=best.facts | own)
+
+
+class NotAsked(NamedTuple):
+    """A missing optional value, how its absence is told, and the rules that wanted it."""
+
+    missing: str
+    told: str
+    rules: tuple[str, ...]
+
+
+class Turn(NamedTuple):
+    """A turn of the advice: whose input, its name and unit, from which value to which, and what is advised there.
+
+    ``method`` is absent where no way is left.
+    """
+
+    whose: str
+    name: str
+    unit: str
+    start: float
+    at: float
+    method: str | None
+    cutter: str | None
+    body: str | None
+    entry: str | None
+
+    @property
+    def distance(self) -> float:
+        """How far off the turn is, as a share of the value."""
+        return abs(self.at - self.start) / self.start if self.start else abs(self.at)
+
+
+class Wish(NamedTuple):
+    """A cutter of the crib with one length changed [mm], and what it would then give beside the answer of today."""
+
+    cutter: Cutter
+    name: str
+    length: float
+    better: Candidate
+    today: Candidate
+
+    @property
+    def saved(self) -> float:
+        """The share of the time that it saves; negative where it is slower but better graded."""
+        return 1 - self.better.time / self.today.time
+
+
+class WayOut(NamedTuple):
+    """A change to crib or feature that opens or betters a way: in words, and the answer it gives with its time [s]."""
+
+    text: str
+    method: str
+    cutter: str
+    entry: str | None
+    grade: str
+    time: float
+
+
+class Alternative(NamedTuple):
+    """A way that was not advised: in what it differs, which rules set it back, the deciding difference in words, and
+    for one that loses by its time the setting whose holding back costs most of it.
+    """
+
+    candidate: Candidate
+    differs: str
+    reasons: tuple[Rule, ...]
+    deciding: str
+    held: Held | None = None
+
+
+class Failed(NamedTuple):
+    """The id of a feature for which there is no answer, and the error that came up."""
+
+    feature: str
+    error: str
+
+    @classmethod
+    def of(cls, feature: str, error: Exception) -> Failed:
+        """What came up while a feature was worked out."""
+        return cls(feature, f"{type(error).__name__}: {error}")
+
+    @property
+    def told(self) -> str:
+        """In one line, which feature has no answer, why, and what to do."""
+        return printable(f"{self.feature}: internal error, no advice given for this feature: {self.error}. {REPORT}")
+
+
+class FeatureAdvice(NamedTuple):
+    """The answer for one feature.
+
+    ``best`` is absent when every candidate is forbidden; ``candidates`` are sorted, best first. ``about_feature`` are
+    the rules that fired on the feature alone; ``cautions`` those for the best candidate; ``changes`` what would turn
+    the answer and ``wishes`` what a longer cutter would do, where that was asked for. What follows ``rest`` is there in
+    an answer of ``advisor.service``: the ways that were set back; where there is no way, the nearest of each method
+    with the rule that forbids it; the way to be drawn; why the best stands first where no rule speaks for it; what
+    would open a way, or better it.
+    """
+
+    region: Region
+    best: Candidate | None
+    candidates: Sequence[Candidate]
+    about_feature: tuple[Rule, ...]
+    cautions: tuple[Rule, ...]
+    not_asked: tuple[NotAsked, ...]
+    facts: Situation
+    changes: tuple[Turn, ...] = ()
+    wishes: tuple[Wish, ...] = ()
+    rest: Rest | None = None
+    alternatives: tuple[Alternative, ...] = ()
+    obstacles: tuple[tuple[tuple[Candidate, ...], Rule], ...] = ()
+    shown: Candidate | None = None
+    chosen: str = ""
+    ways_out: tuple[WayOut, ...] = ()
+
+    @property
+    def grade(self) -> str:
+        """The grade of the answer."""
+        return self.best.grade if self.best else "forbidden"
+
+    @property
+    def cautioned(self) -> Situation:
+        """The facts that the cautions are asked with: those of the best way, and who takes what it leaves."""
+        return with_rest(self.best, self.rest).facts if self.best else self.facts
+
+
+class Advice(NamedTuple):
+    """The answer for a whole job; ``failed`` are the features without one, through a fault of our own."""
+
+    assignment: Assignment
+    bench: Bench
+    features: tuple[FeatureAdvice, ...]
+    failed: tuple[Failed, ...] = ()

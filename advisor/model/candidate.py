@@ -1,0 +1,47 @@
+"""One way of roughing a feature: a method with a cutter and an entry, worked out and rated."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from advisor.knowledge.conditions import Situation
+from advisor.knowledge.schema import Rule
+from advisor.model.cutter import Cutter
+from advisor.model.plan import Plan, WayIn
+
+GRADES = ("good", "workable", "poor", "forbidden")
+GOOD, WORKABLE, POOR, FORBIDDEN = range(len(GRADES))
+NOT_AT_ALL, HELD_BACK, FREELY = range(3)  # whether a workable way may come before a good one
+
+
+class Candidate(NamedTuple):
+    """One way of roughing the feature, with the rules that fired about it and what they make of it.
+
+    ``time`` is in seconds, infinite where arithmetic or a rule already excludes the candidate; ``plan`` and
+    ``way_in`` are then absent where nothing could be worked out. ``give`` is how far the cutter's tip gives way when it
+    is pushed aside there [mm/N]. ``without_drill`` is there for a pre-drilled hole that is not worth its drill: the
+    time of the same cutter's other way in [s]. ``overtakes`` tells whether it may, if workable, come before a good one.
+    """
+
+    method: str
+    cutter: Cutter
+    entry: str | None
+    grade: str
+    time: float
+    fired: tuple[Rule, ...]
+    facts: Situation
+    plan: Plan | None = None
+    way_in: WayIn | None = None
+    give: float = 0.0
+    without_drill: float | None = None
+    overtakes: int = FREELY
+
+    @property
+    def drill(self) -> Cutter | None:
+        """The drill of a pre-drilled hole."""
+        return self.way_in.drill if self.way_in else None
+
+    @property
+    def counted(self) -> float:
+        """The time that counts when ways are ranked [s]: through a hole not worth its drill, that of the other way."""
+        return self.time if self.without_drill is None else max(self.time, self.without_drill)
