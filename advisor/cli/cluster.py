@@ -10,9 +10,9 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from typing import Any, TypeVar
 
-from advisor.version import __version__
 from advisor.cli.many import Broken
 from advisor.files.problems import BadInput, Problem
+from advisor.version import __version__
 
 Item = TypeVar("Item")
 Result = TypeVar("Result")

@@ -7,8 +7,8 @@ from typing import Annotated
 
 import typer
 
-from advisor.version import __version__
 from advisor.cli import advise, coach, crib, materials, review, rules, schema, why, words
+from advisor.version import __version__
 
 app = typer.Typer(
     name="roughing",

@@ -9,7 +9,6 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
-from advisor.version import __version__
 from advisor.files.yaml_reader import read_yaml
 from advisor.knowledge.glossary import filled
 from advisor.knowledge.measures import STAGES, Measure
@@ -30,6 +29,7 @@ from advisor.text.rulebook import (
     thresholds_read,
 )
 from advisor.text.sources import reference, works
+from advisor.version import __version__
 
 PRACTICE, HOUSE = "source-common-practice", "source-house"
 CHAPTERS = {

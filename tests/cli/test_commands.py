@@ -11,10 +11,10 @@ import pytest
 from commands import NO_WAY, WINCH, roughing
 from typer.testing import CliRunner
 
-from advisor.version import __version__
 from advisor.cli.main import app
 from advisor.paths import cases_dir, shared_dir
 from advisor.render.record import advice_schema
+from advisor.version import __version__
 
 
 def run(*words: object) -> tuple[int, str, str]:
