@@ -83,7 +83,8 @@ def as_markdown(answer: Answer) -> str:
 
 def as_html(answer: Advice | Review) -> str:
     """Advice or a review as one HTML document, with drawings."""
-    from advisor.render.page import advice_page, review_page
+    from advisor.render.page import advice_page
+    from advisor.render.page_review import review_page
 
     return advice_page(answer) if isinstance(answer, Advice) else review_page(answer)
 

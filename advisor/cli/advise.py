@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from advisor.cli.asking import HouseFolder, OutputFile, ShopFile, assignment_of, keep, path_of, shipped
-from advisor.cli.failing import nothing_left, tell_failed, told_advice
+from advisor.cli.failing import nothing_left, recorded, tell_failed, told_advice
 from advisor.cli.guard import INTERNAL, NO_WAY, guarded
 from advisor.cli.output import Format, PageFormat, first_problem, show, show_json, show_page
 from advisor.cli.progress import long_work
 
 if TYPE_CHECKING:
-    from advisor.model.answer import Advice
+    pass
 
 EXAMPLE = "Example: roughing advise cases/winch-side-plate/job.yaml"
 
@@ -86,10 +86,3 @@ def command(
     if tell_failed(advice.failed):
         return INTERNAL
     return 0 if all(answer.best for answer in advice.features) else NO_WAY
-
-
-def recorded(advice: "Advice") -> object:
-    """The record of an advice, as it is written in JSON."""
-    from advisor.render.recording import record
-
-    return record(advice).model_dump(mode="json", by_alias=True)

@@ -63,7 +63,7 @@ def _whole(path: Path | None) -> Path | None:
 
 
 def _told(found: JobFiles, answers: Iterable[Answer], form: Format) -> int:
-    from advisor.cli.many import Broken
+    from advisor.cli.broken import Broken
     from advisor.cli.progress import Bar
 
     tally, total = Tally(), len(found.files)
@@ -108,8 +108,7 @@ def _advised(asked: Asked, file: str) -> Answer:
 
 
 def _told_answer(file: str, advice: Advice, asked: Asked) -> Answer:
-    from advisor.cli.advise import recorded
-    from advisor.cli.failing import told_advice
+    from advisor.cli.failing import recorded, told_advice
     from advisor.cli.output import as_json
     from advisor.text.advice import advice_blocks
 

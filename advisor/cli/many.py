@@ -10,6 +10,7 @@ from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import closing, contextmanager, suppress
 from typing import TypeVar
 
+from advisor.cli.broken import Broken
 from advisor.cli.interrupts import interrupted
 from advisor.cli.orphans import end_with
 
@@ -19,10 +20,6 @@ Result = TypeVar("Result")
 LOOK = 1.0  # s of work in this process before it is asked whether more of them would pay
 START = 1.5  # s that it costs to start processes, each with an engine of its own
 TRIES = 2  # how often work is started anew after a process was ended from outside
-
-
-class Broken(Exception):
-    """Workers were lost. What was given before is right; after it there is nothing."""
 
 
 def run_many(

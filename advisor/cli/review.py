@@ -71,7 +71,7 @@ def command(
     if form is PageFormat.html:
         if len(made) > 1:
             raise first_problem("command line", "--format", form.value, "text, json or markdown: a page is of one plan")
-        from advisor.render.page import review_page
+        from advisor.render.page_review import review_page
 
         reviews, page = told_reviews(made, lambda found: review_page(found[0]))
         show_page(page, output)

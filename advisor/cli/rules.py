@@ -61,7 +61,7 @@ def show_rule(
     form: FormOption = Format.text,
 ) -> int:
     """Show one rule: what, when, why, what to do, its thresholds, source, examples, and the cases it fires in."""
-    from advisor.text.firings import firings
+    from advisor.text.known_firings import firings
     from advisor.text.rule_page import case_blocks, page_record
     from advisor.text.rulebook import rule_blocks, rule_record
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from advisor.model.assignment import Assignment
@@ -51,29 +50,3 @@ class Exercise(NamedTuple):
     key: object
     measured: float = 0.0
     rules: tuple[str, ...] = ()
-
-
-def make(
-    kind: str, seed: int, difficulty: int, topic: str | None = None, sources: Sequence[Assignment] = ()
-) -> Exercise:
-    """An exercise of a kind and difficulty (1 to 5), about a topic if one is named; of the jobs given, else invented.
-
-    Raises:
-        NoExercise: none can be made.
-        ValueError: there is no such kind, difficulty or topic.
-    """
-    from advisor.coach.making import made  # only here: what makes an exercise knows what an exercise is
-
-    return made(kind, seed, difficulty, topic, sources)
-
-
-def files_of(exercise: Exercise) -> Mapping[str, str]:
-    """The job, shop and crib of an exercise as files to be laid in one folder, by their names."""
-    from advisor.coach.files import files
-
-    return files(exercise.assignment)
-
-
-def file_of(exercise: Exercise) -> str:
-    """The job as text for ``roughing advise``; it names the shop file that ``files_of`` gives beside it."""
-    return files_of(exercise)["job.yaml"]

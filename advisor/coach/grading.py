@@ -6,13 +6,11 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from advisor.coach.exercise import Exercise
+from advisor.coach.kinds import of_kind
+from advisor.coach.reading import read
 from advisor.text.blocks import Block
 
 WHOLE = 1 - 1e-9  # a credit that is whole but for the last bits
-
-
-class Unreadable(ValueError):
-    """An answer that cannot be read; the message says what is wanted. Nothing is graded."""
 
 
 class Graded(NamedTuple):
@@ -37,9 +35,6 @@ def grade(exercise: Exercise, answers: Mapping[str, str]) -> Graded:
     Raises:
         Unreadable: an answer is missing or cannot be read.
     """
-    from advisor.coach.kinds import of_kind
-    from advisor.coach.reading import read
-
     kind = of_kind(exercise.kind)
     mine = {part.name: read(part, answers.get(part.name, "")) for part in exercise.parts}
     marks = kind.mark(exercise, mine)
@@ -52,6 +47,4 @@ def grade(exercise: Exercise, answers: Mapping[str, str]) -> Graded:
 
 def model_answers(exercise: Exercise) -> Mapping[str, str]:
     """One right answer to every part, by the advisor, as it would be typed."""
-    from advisor.coach.kinds import of_kind
-
     return of_kind(exercise.kind).model_answers(exercise)

@@ -17,8 +17,15 @@ from advisor.files.problems import listed
 from advisor.model.assignment import Assignment
 
 
-def made(kind: str, seed: int, difficulty: int, topic: str | None, sources: Sequence[Assignment]) -> Exercise:
-    """An exercise; see ``exercise.make``."""
+def make(
+    kind: str, seed: int, difficulty: int, topic: str | None = None, sources: Sequence[Assignment] = ()
+) -> Exercise:
+    """An exercise of a kind and difficulty (1 to 5), about a topic if one is named; of the jobs given, else invented.
+
+    Raises:
+        NoExercise: none can be made.
+        ValueError: there is no such kind, difficulty or topic.
+    """
     _check(kind, difficulty, topic)
     if topic is not None and kind not in topics()[topic].kinds:
         raise NoExercise(f"no exercise of kind {kind} about {topic}; take one of {listed(topics()[topic].kinds)}")

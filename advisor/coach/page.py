@@ -17,7 +17,7 @@ from advisor.render.drawings import svg
 from advisor.render.drawings.plan_view import plan_view
 from advisor.render.drawings.section import section as side_section
 from advisor.render.drawings.svg import WIDTH, Drawing, hatch, label
-from advisor.render.page import rendered
+from advisor.render.page_parts import rendered
 from advisor.text.blocks import Block, Heading, Item, Items, Para, Sketch
 from advisor.text.spread import LINE
 

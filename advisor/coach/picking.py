@@ -9,7 +9,8 @@ from typing import NamedTuple
 from zlib import crc32
 
 from advisor.coach.course import Course, OwnExercise, only
-from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise, make
+from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise
+from advisor.coach.making import make
 from advisor.coach.record import Answered, Question, Record
 from advisor.coach.schedule import SITTING, difficulty_of, kinds_in_turn, next_topics
 from advisor.coach.topics import topics

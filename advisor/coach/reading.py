@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from math import inf, isinf
 
 from advisor.coach.exercise import Part
-from advisor.coach.grading import Unreadable
 from advisor.files.decimals import with_point
 from advisor.files.units import parse_length
 
@@ -93,3 +92,7 @@ def _plain(text: str) -> float:
     if not PLAIN.fullmatch(pointed):
         raise ValueError(text)
     return float(pointed)
+
+
+class Unreadable(ValueError):
+    """An answer that cannot be read; the message says what is wanted. Nothing is graded."""

@@ -16,7 +16,8 @@ from advisor.files.problems import printable
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, Sketch, section
-from advisor.text.firings import Firing, firings
+from advisor.text.firings import Firing
+from advisor.text.known_firings import firings
 
 STATES = ("firm", "shaky", "begun", "never asked")
 NEVER = STATES[-1]

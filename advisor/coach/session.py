@@ -11,9 +11,9 @@ from typing import NamedTuple
 
 from advisor.coach import record as records
 from advisor.coach.exercise import Exercise, NoExercise, Part
-from advisor.coach.grading import Graded, Unreadable, grade, model_answers
+from advisor.coach.grading import Graded, grade, model_answers
 from advisor.coach.picking import Picked, Wish, again, first_seed, pick, suits
-from advisor.coach.reading import read
+from advisor.coach.reading import Unreadable, read
 from advisor.coach.record import Answered, Pending, Record
 from advisor.coach.topics import topics
 from advisor.files.problems import BadInput

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from advisor.coach.exercise import Exercise, NoExercise, make
+from advisor.coach.exercise import Exercise, NoExercise
 from advisor.coach.grading import Graded, grade, model_answers
+from advisor.coach.making import make
 from advisor.coach.schedule import START
 from advisor.coach.topics import topics
 

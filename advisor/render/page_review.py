@@ -10,7 +10,7 @@ from advisor.knowledge.schema import WEIGHTS, RuleBase
 from advisor.model.candidate import Candidate
 from advisor.render.drawings.svg import Drawing
 from advisor.render.drawings.time_bar import time_bar
-from advisor.render.page import assumed, drawings, rendered, sources
+from advisor.render.page_parts import assumed, drawings, rendered, sources
 from advisor.review.coverage import PILOT
 from advisor.review.finding import Finding
 from advisor.review.verdict import Judged, Review

@@ -11,6 +11,7 @@ from advisor.knowledge.own import turned
 from advisor.knowledge.schema import Change, RuleBase
 from advisor.knowledge.wording import apart, quantity
 from advisor.model.answer import FeatureAdvice
+from advisor.text.measures import ASKED_FOR
 
 KINDS = {"moved": "moved", "off": "switched off", "replaced": "replaced", "added": "added"}
 
@@ -22,8 +23,6 @@ def behind(answer: FeatureAdvice, base: RuleBase) -> tuple[Change, ...]:
     best = answer.best
     if best is None or not base.changes:
         return ()
-    from advisor.text.why import ASKED_FOR
-
     names = {name for name, *_ in thresholds_used(chain(ASKED_FOR, best.facts, base), base)}
     rivals = [other.candidate.facts for other in answer.alternatives]
     for facts in map(quantised, (best.facts, *rivals)):

@@ -16,39 +16,12 @@ from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.text.changes import turns
 from advisor.text.feature import heading, own_changes, settings, unasked, what
 from advisor.text.glossary import used_blocks
+from advisor.text.measures import ASKED_FOR
 from advisor.text.names import VERDICTS, spaced
 from advisor.text.reasons import cautioned_facts, comes_to_nothing, reasons, ways_out
 from advisor.text.section_text import sketch_blocks
 from advisor.text.sources import cited, cited_text
 from advisor.text.words import held_back, held_text, way_text, ways_text
-
-# The measures that the settings, loads and times of an answer are told by; what they rest on follows by itself.
-ASKED_FOR = (
-    "axial_depth",
-    "levels",
-    "depth_to_cut",
-    "radial_width",
-    "table_radial_share",
-    "engagement",
-    "side_allowance",
-    "bottom_allowance",
-    "overcut",
-    "spindle_speed",
-    "wanted_speed",
-    "feed_per_tooth",
-    "chip",
-    "feed_rate",
-    "opening_feed",
-    "ramp_angle",
-    "entry_angle",
-    "power",
-    "power_available",
-    "torque",
-    "torque_available",
-    "force",
-    "deflection",
-    "total_time",
-)
 
 
 @dataclass(frozen=True)

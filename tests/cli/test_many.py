@@ -23,10 +23,11 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from advisor.cli.answers import Answer, Tally
+from advisor.cli.broken import Broken
 from advisor.cli.interrupts import INTERRUPTED
 from advisor.cli.job_files import job_files
 from advisor.cli.main import app
-from advisor.cli.many import TRIES, Broken, pays, run_many
+from advisor.cli.many import TRIES, pays, run_many
 from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir, data_root
 from advisor.render.many_record import advice_list_schema

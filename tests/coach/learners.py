@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 from advisor.analysis.inputs import changed_feature
 from advisor.choosing.advice import advise_feature
 from advisor.coach import session as sessions
-from advisor.coach.exercise import files_of
+from advisor.coach.files import files
 from advisor.coach.judging import Impossible, judged, settings_of
 from advisor.coach.picking import Wish
 from advisor.coach.record import Record
@@ -88,7 +88,7 @@ def _jobs_laid_in(folder: Path) -> Iterator[None]:
     asked = sessions._ask
 
     def laid(picked: Any, *others: Any) -> Any:
-        for name, text in files_of(picked.exercise).items():
+        for name, text in files(picked.exercise.assignment).items():
             (folder / name).write_text(text, encoding="utf-8")
         return asked(picked, *others)
 

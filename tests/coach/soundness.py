@@ -8,9 +8,11 @@ from pathlib import Path
 
 from advisor.analysis.breakpoints import key_of
 from advisor.choosing.advice import advise
-from advisor.coach.exercise import Exercise, files_of, make
+from advisor.coach.exercise import Exercise
+from advisor.coach.files import files
 from advisor.coach.grading import grade, model_answers
 from advisor.coach.kinds import choosing, explaining, of_kind, setting, trapping, turning
+from advisor.coach.making import make
 from advisor.coach.reading import read
 from advisor.coach.scene import SOUND
 from advisor.files.yaml_reader import read_yaml
@@ -62,7 +64,7 @@ def faults(exercise: Exercise, whole: bool = True) -> Iterator[str]:
 def advised_anew(exercise: Exercise) -> FeatureAdvice:
     """The advice for the exercise, from its own files, as anybody would run them."""
     with tempfile.TemporaryDirectory() as folder:
-        for name, content in files_of(exercise).items():
+        for name, content in files(exercise.assignment).items():
             (Path(folder) / name).write_text(content, encoding="utf-8")
         return advise(read_assignment(Path(folder) / "job.yaml")).features[0]
 
@@ -116,8 +118,8 @@ def secrets(exercise: Exercise) -> list[str]:
 
 def _made_again(exercise: Exercise) -> Iterator[str]:
     again = make(exercise.kind, exercise.seed, exercise.difficulty)
-    same = (again.told, again.parts, again.measured, model_answers(again), files_of(again))
-    if same != (exercise.told, exercise.parts, exercise.measured, model_answers(exercise), files_of(exercise)):
+    same = (again.told, again.parts, again.measured, model_answers(again), files(again.assignment))
+    if same != (exercise.told, exercise.parts, exercise.measured, model_answers(exercise), files(exercise.assignment)):
         yield "another exercise of the same seed"
 
 

@@ -6,8 +6,8 @@ import jsonschema
 import pytest
 
 from advisor.coach.course import course_schema, read_course
-from advisor.coach.exercise import make
 from advisor.coach.grading import grade, model_answers
+from advisor.coach.making import make
 from advisor.files.problems import BadInput
 from advisor.files.yaml_reader import read_yaml
 from advisor.paths import cases_dir, shared_dir

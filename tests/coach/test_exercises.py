@@ -12,7 +12,9 @@ from soundness import faults
 from advisor.analysis.inputs import changed_feature
 from advisor.coach import making
 from advisor.coach.difficulty import difficulty, line_share
-from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise, file_of, files_of, make
+from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise
+from advisor.coach.files import files
+from advisor.coach.making import make
 from advisor.coach.scene import scene_of
 from advisor.coach.table import table
 from advisor.model.assignment import Assignment
@@ -38,7 +40,7 @@ def test_exercises_are_sound(kind: str) -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_exercises_of_one_kind_differ(kind: str) -> None:
-    assert len({files_of(_exercise(kind, seed))["job.yaml"] for seed in range(MANY)}) > 0.9 * MANY
+    assert len({files(_exercise(kind, seed).assignment)["job.yaml"] for seed in range(MANY)}) > 0.9 * MANY
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -83,9 +85,8 @@ def test_exercises_are_made_of_a_shops_own_job_with_its_own_sizes_and_few_of_its
 
 def test_the_files_of_an_exercise_run_with_roughing_advise(tmp_path: Path) -> None:
     exercise = make("choose", 11, 3)
-    for name, content in files_of(exercise).items():
+    for name, content in files(exercise.assignment).items():
         (tmp_path / name).write_text(content, encoding="utf-8")
-    assert file_of(exercise) == (tmp_path / "job.yaml").read_text(encoding="utf-8")
     command = [sys.executable, "-m", "advisor.cli.start", "advise", str(tmp_path / "job.yaml"), "--quick"]
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr

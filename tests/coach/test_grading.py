@@ -4,10 +4,12 @@ from collections.abc import Iterable
 
 import pytest
 
-from advisor.coach.exercise import Exercise, make
-from advisor.coach.grading import Unreadable, grade, model_answers
+from advisor.coach.exercise import Exercise
+from advisor.coach.grading import grade, model_answers
 from advisor.coach.kinds import setting, turning
 from advisor.coach.kinds.choosing import deciding
+from advisor.coach.making import make
+from advisor.coach.reading import Unreadable
 from advisor.coach.scene import right_ways
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment

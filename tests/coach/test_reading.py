@@ -7,8 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.coach.exercise import Choice, Part
-from advisor.coach.grading import Unreadable
-from advisor.coach.reading import read
+from advisor.coach.reading import Unreadable, read
 
 WAY = Part("method", "?", (Choice("a", "layered pocketing"), Choice("b", "engagement-limited clearing")))
 CUTTER = Part("cutter", "?", (Choice("E10N3", "solid end mill, DC 10 mm"), Choice("E10", "solid end mill, DC 10 mm")))

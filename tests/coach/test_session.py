@@ -48,8 +48,8 @@ def text(blocks: Sequence[Block]) -> str:
 @pytest.fixture(scope="module")
 def answers() -> tuple[dict[str, str], dict[str, str]]:
     """Right and wrong answers to the question that is asked throughout."""
-    from advisor.coach.exercise import make
     from advisor.coach.grading import model_answers
+    from advisor.coach.making import make
 
     exercise = make("choose", 4, 1, "narrow-slots")
     right = dict(model_answers(exercise))

@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.coach.exercise import KINDS, NoExercise, make
+from advisor.coach.exercise import KINDS, NoExercise
+from advisor.coach.making import make
 from advisor.coach.topics import topic_of, topics
 from advisor.files.yaml_reader import read_yaml
 from advisor.knowledge.shipped import rule_base

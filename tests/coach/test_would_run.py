@@ -2,7 +2,8 @@
 
 import pytest
 
-from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, make
+from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise
+from advisor.coach.making import make
 from advisor.coach.runs import suits, would_run
 from advisor.coach.scene import Scene, demo_shop
 from advisor.coach.table import table

@@ -13,7 +13,8 @@ from statistics import mean
 
 from soundness import faults
 
-from advisor.coach.exercise import DIFFICULTIES, KINDS, NoExercise, make
+from advisor.coach.exercise import DIFFICULTIES, KINDS, NoExercise
+from advisor.coach.making import make
 
 WHOLE_EVERY = 10
 

@@ -5,7 +5,8 @@ from collections.abc import Iterable
 
 from advisor.model.answer import Advice
 from advisor.render import markdown
-from advisor.render.page import advice_page, review_page
+from advisor.render.page import advice_page
+from advisor.render.page_review import review_page
 from advisor.render.recording import record
 from advisor.render.review_record import review_record
 from advisor.render.terminal import text as terminal_text

@@ -10,8 +10,9 @@ from advisor.knowledge.house import house_base
 from advisor.knowledge.own import with_limits
 from advisor.knowledge.schema import Change, Rule, RuleBase
 from advisor.knowledge.shipped import rule_base
+from advisor.proof.court import Finding
 from advisor.proof.jobs import Run, run_files, write_files
-from advisor.proof.prove import Finding, Proof, prove
+from advisor.proof.prove import Proof, prove
 from advisor.proof.world import UNDECIDED, together, world_of
 from advisor.render import terminal
 from advisor.text.proof import proof_blocks, proof_record

@@ -11,9 +11,10 @@ from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.shipped import rule_base
 from advisor.proof import prove as proving
 from advisor.proof import witness
+from advisor.proof.court import Court
 from advisor.proof.evidence import Evidence, evidence
 from advisor.proof.jobs import Asked, Run, SmallJob, run
-from advisor.proof.prove import Court, prove
+from advisor.proof.prove import prove
 from advisor.proof.search import about, small_jobs
 from advisor.proof.shown import Witness
 from advisor.proof.worked import near_worked, worked_plans

@@ -22,7 +22,7 @@ from advisor.render.drawings.section import section
 from advisor.render.drawings.spindle_curve import spindle_curve
 from advisor.render.drawings.svg import WIDTH, Drawing, element
 from advisor.render.drawings.time_bar import time_bar
-from advisor.render.page import drawings
+from advisor.render.page_parts import drawings
 from advisor.text.spread import LINE, spread
 
 FEATURES = [(name, found.region.id) for name, found in worked.every_feature()]

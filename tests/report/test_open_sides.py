@@ -12,7 +12,7 @@ from advisor.model.candidate import Candidate
 from advisor.model.region import Region
 from advisor.render.drawings.plan_view import plan_view
 from advisor.render.drawings.svg import Drawing
-from advisor.render.page import TEMPLATES
+from advisor.render.page_parts import TEMPLATES
 from advisor.text.section_text import STOCK, side_section
 
 STYLE = (TEMPLATES / "page.css").read_text(encoding="utf-8")

@@ -16,7 +16,9 @@ from advisor.cli.main import app
 from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.readers.plan import read_plan
-from advisor.render.page import TEMPLATES, advice_page, review_page
+from advisor.render.page import advice_page
+from advisor.render.page_parts import TEMPLATES
+from advisor.render.page_review import review_page
 from advisor.review.verdict import review
 from advisor.service import advise
 from advisor.text.blocks import Items, Pairs

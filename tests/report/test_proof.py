@@ -2,8 +2,9 @@
 
 import pytest
 
+from advisor.proof.court import Finding, Left, Tally
 from advisor.proof.jobs import SmallJob
-from advisor.proof.prove import Finding, Left, Proof, Tally
+from advisor.proof.prove import Proof
 from advisor.render import terminal
 from advisor.text.proof import proof_blocks, value_text
 

@@ -10,7 +10,7 @@ from readers import read_page, words
 
 from advisor.readers.plan import read_plan
 from advisor.render.drawings.section import section
-from advisor.render.page import review_page
+from advisor.render.page_review import review_page
 from advisor.review.verdict import Review, review
 from advisor.text.review import finding_item
 

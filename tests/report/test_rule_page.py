@@ -5,7 +5,8 @@ import worked
 
 from advisor.knowledge.schema import Rule, reads
 from advisor.knowledge.shipped import rule_base
-from advisor.text.firings import Firings, firings
+from advisor.text.firings import Firings
+from advisor.text.known_firings import firings
 from advisor.text.rule_page import fed_by, feeds
 
 BASE = rule_base()
