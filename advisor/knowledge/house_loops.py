@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from advisor.files.problems import Problem
 from advisor.files.yaml_reader import Document
+from advisor.knowledge.circles import circle_through
 from advisor.knowledge.conditions import ConditionError, facts_read, parse
 from advisor.knowledge.schema import RuleBase, reads
 
@@ -29,27 +30,17 @@ def loops(document: Document, base: RuleBase) -> Iterator[Problem]:
     own = list(_own(document, base.limits))
     names = {step.by for step in own}
     steps = [step for step in _shipped(base) if step.by not in names] + own
+    needing: dict[str, list[Step]] = {}
+    for step in steps:
+        for fact in step.needs:
+            needing.setdefault(fact, []).append(step)
+    resting = {step: needing.get(step.gives, ()) for step in steps}
     for step in own:
-        path = _path(step, steps)
-        if path is not None:
-            through = f" through {', '.join(path)}" if path else ""
+        circle = circle_through(step, resting)
+        if circle is not None:
+            through = f" through {', '.join(other.by for other in circle[1:])}" if circle[1:] else ""
             found, wanted = f"{step.gives} concluded by what needs it{through}", "facts that are known before"
             yield Problem(document.name, step.line, f"{step.by}.concludes", found, wanted)
-
-
-def _path(start: Step, steps: list[Step]) -> tuple[str, ...] | None:
-    """By which others a conclusion comes back to what it was drawn from; nothing where it does not."""
-    paths: dict[str, tuple[str, ...]] = {start.gives: ()}
-    waiting = [start.gives]
-    while waiting:
-        fact = waiting.pop(0)
-        if fact in start.needs:
-            return paths[fact]
-        for step in steps:
-            if fact in step.needs and step.gives not in paths and step is not start:
-                paths[step.gives] = (*paths[fact], step.by)
-                waiting.append(step.gives)
-    return None
 
 
 def _shipped(base: RuleBase) -> Iterator[Step]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
+from advisor.knowledge.circles import circle_through
 from advisor.knowledge.schema import Rule, RuleBase, reads
 from advisor.proof.translate import names
 
@@ -57,17 +58,7 @@ def _circles(after: Mapping[str, Iterable[str]]) -> Iterator[tuple[str, ...]]:
     """One shortest circle through each first member of one; each set of members once."""
     told: set[frozenset[str]] = set()
     for start in after:
-        paths: dict[str, tuple[str, ...]] = {start: (start,)}
-        waiting = [start]
-        while waiting:
-            name = waiting.pop(0)
-            if start in after.get(name, ()):
-                members = frozenset(paths[name])
-                if members not in told:
-                    told.add(members)
-                    yield paths[name]
-                break
-            for other in after.get(name, ()):
-                if other not in paths:
-                    paths[other] = (*paths[name], other)
-                    waiting.append(other)
+        circle = circle_through(start, after)
+        if circle is not None and frozenset(circle) not in told:
+            told.add(frozenset(circle))
+            yield circle
