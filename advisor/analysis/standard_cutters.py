@@ -118,7 +118,7 @@ def drill_of(diameter: float, reach: float, group: str) -> Cutter | None:
     length = pieces(reach, table["length_step"]) * table["length_step"]
     inserts = _has_inserts(diameter)
     most = table["drill"]["inserted_reach" if inserts else "flutes"]
-    if not _exists(length, diameter, most):
+    if exceeds(diameter, table["drill"]["inserted_most"]) or not _exists(length, diameter, most):
         return None
     return make_cutter(
         id=f"drill-{diameter:g}",

@@ -386,6 +386,12 @@ def test_a_drill_with_inserts_reaches_five_diameters_deep_at_most(DC: float, rea
     assert (drill_of(DC, reach, "P") is not None) is there
 
 
+@pytest.mark.parametrize(("DC", "there"), [(80, True), (80.5, False)])
+def test_no_drill_is_named_that_no_shop_keeps(DC: float, there: bool) -> None:
+    """The widest drills with inserts that are kept in stock: some 80 mm (common practice, no source)."""
+    assert (drill_of(DC, 100, "P") is not None) is there
+
+
 @pytest.mark.parametrize("width", [39, 41, 60])
 @pytest.mark.parametrize(("floor", "forbidden"), [(2.09, True), (2.11, False)])
 def test_a_way_in_is_drilled_where_a_fifth_of_the_drill_stays_under_its_tip(

@@ -134,6 +134,8 @@ def _drill_for(random: Random, feature: FeatureBase, material: Material, machine
     beneath = getattr(feature, "clearance_below", None) or 0.0
     if not feature.floor and beneath < 0.4 * diameter + OVER:  # type: ignore[attr-defined]
         return None  # no room for its point
+    if material.group in ("M", "S") and not {"flood", "through"} & set(machine.coolant):
+        return None  # nobody drills these dry
     if diameter < 3 or reach > 8 * diameter or torque(machine) < TURN_DRILL * diameter**2:
         return None
     cutter = drill(random, "FITS", diameter, reach)
