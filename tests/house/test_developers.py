@@ -24,7 +24,7 @@ QUOTED = re.findall(r"`([^`\n]+)`", FENCE.sub("", GUIDE))
 # Programs that are not of the project.
 ELSEWHERE = {"chromium", "diff", "git", "grep", "pip", "pre-commit", "python3", "source"}
 # Made by who works on it, or named without its place.
-MADE = {".docs/site/html", "coach/NAME.json", "NAME.open"}
+MADE = {".docs/site/html", "coach/NAME.json", "NAME.open", "x.yaml", "x.examples.yaml"}
 FILES = [
     path.relative_to(ROOT).as_posix()
     for folder in ("advisor", "rules", "shared", "cases", "tests", ".docs", ".ci")
