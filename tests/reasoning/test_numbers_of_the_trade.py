@@ -404,3 +404,35 @@ def test_where_four_millimetres_stay_under_the_last_level_it_is_as_deep_as_the_o
     found = advise(job(feature, [solid(12, 32)], ALUMINIUM)).features[0]
     plans = [one.plan for one in found.candidates if one.method == CLEARING and one.plan is not None]
     assert {plan.levels > 1 for plan in plans} == {thin}
+
+
+def facts_of(feature: dict[str, Any], cutter: Cutter, material: str = STEEL) -> dict[str, float | str]:
+    """Return the facts of the first way with one cutter."""
+    return asked(feature, [cutter], material).candidates[0].facts
+
+
+@pytest.mark.parametrize(
+    ("diameter", "least", "most"),
+    [(5.49, 0.05, 0.15), (5.5, 0.1, 0.15), (11.99, 0.1, 0.15), (17.99, 0.1, 0.205), (18, 0.1, 0.25), (30, 0.1, 0.3)],
+)
+def test_a_hole_to_ream_keeps_by_its_width_what_a_reamer_takes(diameter: float, least: float, most: float) -> None:
+    hole = {"kind": "round_hole", "diameter": diameter, "depth": 10, "floor": True, "purpose": "ream"}
+    facts = facts_of(hole, drill(diameter - 0.3))
+    assert (facts["hole_allowance"], facts["hole_left_most"]) == pytest.approx((least, most))
+
+
+def test_along_a_slot_five_teeth_take_levels_of_fifteen_hundredths_of_the_cutter() -> None:
+    assert facts_of(SLOT_12 | {"depth": 10}, solid(12, 26, ZEFP=5))["slot_level_share_most"] == pytest.approx(0.15)
+
+
+@pytest.mark.parametrize(("material", "ratio"), [(ALUMINIUM, 1.6), (STEEL, 1.0), (IRON, 0.75), (TITANIUM, 0.75)])
+def test_the_last_level_over_a_thin_floor_is_thinner_in_what_pushes_or_cracks(material: str, ratio: float) -> None:
+    facts = facts_of(POCKET | {"floor_thickness": 2}, solid(12, 30), material)
+    assert facts["floor_level_ratio"] == pytest.approx(ratio)
+
+
+def test_a_thread_over_a_thin_floor_is_cut_to_its_depth_and_keeps_nothing_on_the_floor() -> None:
+    hole = {"kind": "round_hole", "diameter": 10, "depth": 10, "floor": True, "purpose": "thread"}
+    facts = facts_of(hole | {"floor_thickness": 1.5, "flat_floor": True}, solid(6, 16))
+    assert facts["floor_kind"] == "thin"
+    assert "bottom_allowance_thin" not in facts
