@@ -25,4 +25,4 @@ def _examples(rule: Rule) -> Iterator[Problem]:
         if holds(rule.condition, example_facts(rule, example)) != example.fires:
             shown = ", ".join(f"{fact}: {value}" for fact, value in example.facts)
             wanted = "the rule to fire" if example.fires else "the rule to stay silent"
-            yield Problem(rule.file, example.line, f"{rule.id}.examples", shown, wanted, None)
+            yield Problem(example.file, example.line, f"{rule.id}.examples", shown, wanted, None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from math import inf
 from pathlib import Path
 from typing import Any as Anything
@@ -9,10 +10,11 @@ from typing import TypeGuard
 
 from advisor.files.problems import BadInput, Problem
 from advisor.files.yaml_reader import Document, read_yaml
+from advisor.knowledge.examples import ExampleReader, is_examples_file, rules_of
 from advisor.knowledge.faults import Faults, read_source
 from advisor.knowledge.measures import STAGES, Measure, read_measure
 from advisor.knowledge.rule_reader import RuleReader
-from advisor.knowledge.schema import Rule, RuleBase, Threshold
+from advisor.knowledge.schema import Example, Rule, RuleBase, Threshold
 
 THRESHOLD = {"value", "unit", "range", "what", "source"}  # what must be said of each
 TYPED = "typed"  # not a measure: which of them are typed into a machine
@@ -30,10 +32,13 @@ def load(folder: Path, bibliography: Path) -> RuleBase:
     thresholds = _thresholds(read_yaml(folder / "thresholds.yaml"), works, faults)
     limits = {name: threshold.value for name, threshold in thresholds.items()}
     rules: list[Rule] = []
-    for stage in STAGES:
-        for path in sorted((folder / stage).glob("*.yaml")):
-            reader = RuleReader(read_yaml(path), stage, measures, limits, works, faults)
-            rules.extend(reader.rules())
+    written: dict[str, frozenset[str]] = {}  # the ids of all rules, also of those with faults: the files they stand in
+    for stage, path in _files(folder, examples=False):
+        reader = RuleReader(read_yaml(path), stage, measures, limits, works, faults)
+        rules.extend(reader.rules())
+        for name in reader.ids():
+            written[name] = written.get(name, frozenset()) | {str(path)}
+    rules = _with_examples(rules, folder, written, measures, faults)
     for path in sorted(folder.rglob("*.yaml")):
         if path.parent.name not in STAGES and path.name not in ("measures.yaml", "thresholds.yaml"):
             wanted = f"files in a folder of a stage: {', '.join(STAGES)}"
@@ -42,6 +47,36 @@ def load(folder: Path, bibliography: Path) -> RuleBase:
     if faults.problems:
         raise BadInput(tuple(faults.problems))
     return RuleBase(tuple(rules), thresholds, measures, {rule.id: rule for rule in rules}, limits)
+
+
+def _files(folder: Path, *, examples: bool) -> Iterator[tuple[str, Path]]:
+    """The files of rules, stage by stage, or those of their further examples."""
+    for stage in STAGES:
+        yield from (
+            (stage, path) for path in sorted((folder / stage).glob("*.yaml")) if is_examples_file(path) is examples
+        )
+
+
+def _with_examples(
+    rules: list[Rule],
+    folder: Path,
+    written: Mapping[str, frozenset[str]],
+    measures: Mapping[str, Measure],
+    faults: Faults,
+) -> list[Rule]:
+    """The rules with the examples of the files beside theirs after their own, those that fire first."""
+    found: dict[str, tuple[Example, ...]] = {}
+    for _, path in _files(folder, examples=True):
+        document = read_yaml(path)
+        if rules_of(path).is_file():
+            found |= ExampleReader(document, measures, faults).of_file(written)
+        else:
+            faults.add(document, (), "the file", "no file of rules beside it", rules_of(path).name)
+    return [_joined(rule, found[rule.id]) if rule.id in found else rule for rule in rules]
+
+
+def _joined(rule: Rule, further: tuple[Example, ...]) -> Rule:
+    return rule._replace(examples=tuple(sorted((*rule.examples, *further), key=lambda example: not example.fires)))
 
 
 def _measures(document: Document, faults: Faults) -> dict[str, Measure]:

@@ -9,9 +9,10 @@ from advisor.files.problems import listed
 from advisor.files.yaml_reader import Document
 from advisor.knowledge import conditions
 from advisor.knowledge.conditions import All, Condition, ConditionError, quantise
+from advisor.knowledge.examples import ExampleReader
 from advisor.knowledge.faults import Faults, one_of, read_source
 from advisor.knowledge.measures import LEVELS, STAGES, Measure, later_level
-from advisor.knowledge.schema import VERDICTS, WEIGHTS, Example, Rule
+from advisor.knowledge.schema import VERDICTS, WEIGHTS, Rule
 from advisor.knowledge.wording import misnamed
 
 NEEDED = ("id", "title", "verdict", "because", "source", "examples")
@@ -45,6 +46,7 @@ class RuleReader:
     ) -> None:
         self.document, self.stage, self.measures = document, stage, measures
         self.limits, self.works, self.faults = limits, works, faults
+        self.examples = ExampleReader(document, measures, faults)
 
     def rules(self) -> Iterator[Rule]:
         entries = self.document.value
@@ -56,6 +58,12 @@ class RuleReader:
             rule = self.rule(index, entry)
             if rule is not None and len(self.faults.problems) == before:
                 yield rule
+
+    def ids(self) -> Iterator[str]:
+        """The ids of all rules, also of those with faults."""
+        for entry in self.document.value if isinstance(self.document.value, list) else ():
+            if isinstance(entry, dict) and "id" in entry:
+                yield str(entry["id"])
 
     def fault(self, path: tuple[Anything, ...], field: str, found: object, wanted: str) -> None:
         self.faults.add(self.document, path, field, found, wanted)
@@ -98,7 +106,7 @@ class RuleReader:
             because=" ".join(str(entry["because"]).split()),
             remedy=" ".join(str(entry.get("remedy", "")).split()),
             source=read_source(entry["source"], self.works, self.document, (index, "source"), self.faults),
-            examples=self.examples(index, name, entry["examples"]),
+            examples=self.examples.of_rule((index, "examples"), name, entry["examples"]),
             file=self.document.name,
             line=self.document.line((index,)),
             concludes=self.conclusion(index, name, entry.get("concludes"), level) if verdict == "concludes" else None,
@@ -253,48 +261,3 @@ class RuleReader:
     def placeholders(self, path: tuple[Anything, ...], field: str, text: str) -> None:
         for found, wanted in misnamed(text, {*self.measures, *self.limits}):
             self.fault(path, field, found, wanted)
-
-    def examples(self, index: int, name: str, entry: Anything) -> tuple[Example, ...]:
-        if (
-            not isinstance(entry, dict)
-            or not entry.get("fires")
-            or not entry.get("silent")
-            or set(entry) != {"fires", "silent"}
-        ):
-            self.fault(
-                (index, "examples"),
-                f"{name}.examples",
-                entry,
-                "fires and silent, each a list of at least one set of facts",
-            )
-            return ()
-        found = []
-        for kind in ("fires", "silent"):
-            if not isinstance(entry[kind], list):
-                self.fault((index, "examples", kind), f"{name}.examples", entry[kind], "a list of sets of facts")
-                continue
-            for number, facts in enumerate(entry[kind]):
-                path = (index, "examples", kind, number)
-                if pairs := self.example(path, name, facts):
-                    found.append(Example(pairs, kind == "fires", self.document.line(path)))
-        return tuple(found)
-
-    def example(
-        self, path: tuple[Anything, ...], name: str, facts: Anything
-    ) -> tuple[tuple[str, conditions.Value], ...]:
-        if not isinstance(facts, dict) or not facts:
-            self.fault(path, f"{name}.examples", facts, "facts and their values, such as {width_ratio: 1.2}")
-            return ()
-        pairs: list[tuple[str, conditions.Value]] = []
-        for fact, value in facts.items():
-            measure = self.measures.get(fact)
-            if measure is None:
-                self.fault((*path, fact), f"{name}.examples", fact, "a registered fact")
-            elif measure.numeric and isinstance(value, int | float) and not isinstance(value, bool):
-                pairs.append((fact, quantise(float(value))))
-            elif not measure.numeric and value in measure.words:
-                pairs.append((fact, str(value)))
-            else:
-                wanted = "a number" if measure.numeric else one_of(measure)
-                self.fault((*path, fact), f"{name}.examples.{fact}", value, wanted)
-        return tuple(pairs)

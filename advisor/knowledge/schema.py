@@ -59,10 +59,11 @@ class Threshold(NamedTuple):
 
 
 class Example(NamedTuple):
-    """A small set of facts under which a rule must fire, or must stay silent."""
+    """A small set of facts under which a rule must fire, or must stay silent, with the place where it is written."""
 
     facts: tuple[tuple[str, Value], ...]
     fires: bool
+    file: str
     line: int | None
 
 

@@ -54,6 +54,25 @@ def test_the_installed_package_is_the_one_that_runs(elsewhere: Path) -> None:
     assert all(line.startswith(str(elsewhere)) for line in shown.splitlines())
 
 
+def test_the_wheel_carries_every_rule_file_and_its_examples(elsewhere: Path) -> None:
+    here, there = ROOT / "rules", elsewhere / "site/advisor/_data/rules"
+    files = sorted(path.relative_to(here) for path in here.rglob("*.yaml"))
+    assert sorted(path.relative_to(there) for path in there.rglob("*.yaml")) == files
+    assert any(path.name.endswith(".examples.yaml") for path in files)
+    checked = roughing(elsewhere, "rules", "check", "--no-proof")
+    assert (
+        checked.stdout
+        == subprocess.run(
+            [sys.executable, "-c", RUN, "rules", "check", "--no-proof"],
+            cwd=ROOT,
+            env={**os.environ, "PYTHONPATH": str(ROOT), "COLUMNS": "80"},
+            capture_output=True,
+            text=True,
+            encoding="utf-8",
+        ).stdout
+    )
+
+
 def test_every_shipped_case_runs_from_the_wheel_as_from_the_checkout(elsewhere: Path) -> None:
     cases = sorted(path.name for path in (elsewhere / "site/advisor/_data/cases").iterdir() if path.is_dir())
     assert cases == sorted(path.name for path in (ROOT / "cases").iterdir() if path.is_dir())

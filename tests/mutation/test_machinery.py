@@ -17,7 +17,7 @@ from advisor.knowledge.shipped import rule_base
 BASE = rule_base()
 RULE = BASE.by_id["cutter-ramps-badly"]  # no worked case has such a cutter
 STEEP = (("ramp_angle_low", 1.0), ("RMPX", 5.0))
-FAR = RULE._replace(examples=(Example((("RMPX", 0.2),), True, None), Example(STEEP, False, None)))
+FAR = RULE._replace(examples=(Example((("RMPX", 0.2),), True, "", None), Example(STEEP, False, "", None)))
 UNDEFENDED = replace(
     BASE,
     rules=tuple(FAR if rule is RULE else rule for rule in BASE.rules),

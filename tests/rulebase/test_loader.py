@@ -7,6 +7,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from example_faults import EXAMPLE_FAULTS, MORE, OWN
 from other_faults import SUBTLE, TABLE_FAULTS
 from rule_faults import RULE_FAULTS
 from spoiling import GOOD, changed, concluding, line_of, when
@@ -152,6 +153,86 @@ def test_an_example_that_its_rule_belies_is_told_by_the_check(folder: Path) -> N
     (problem,) = check(read(folder))
     assert (problem.file, problem.line) == (str(path), 8)
     assert "a-new-rule" in problem.field
+
+
+def beside(folder: Path, examples: str, rules: str = GOOD) -> Path:
+    """Write a file of rules into a stage, and examples beside it; return the file of examples."""
+    (folder / "clearing" / "own.yaml").write_text(rules)
+    path = folder / "clearing" / OWN
+    path.write_text(examples)
+    return path
+
+
+def test_examples_beside_a_file_are_those_of_its_rules(folder: Path) -> None:
+    path = beside(folder, MORE)
+    base = read(folder)
+    examples = base.by_id["a-new-rule"].examples
+    told = [(dict(each.facts)["width_ratio"], each.fires, Path(each.file).name, each.line) for each in examples]
+    assert told == [
+        (1, True, "own.yaml", 8),
+        (1.1, True, path.name, 3),
+        (1.2, True, path.name, 4),
+        (3, False, "own.yaml", 8),
+        (2, False, path.name, 6),
+    ]
+    assert check(base) == ()
+    assert len(base.rules) == len(rule_base().rules) + 1, "a file of examples is no file of rules"
+
+
+@pytest.mark.parametrize("kind", ["fires", "silent"])
+def test_beside_a_rule_may_stand_only_what_fires_or_only_what_is_silent(folder: Path, kind: str) -> None:
+    beside(folder, f"a-new-rule:\n  {kind}:\n    - {{width_ratio: {1.1 if kind == 'fires' else 2}}}\n")
+    base = read(folder)
+    assert [each.fires for each in base.by_id["a-new-rule"].examples].count(kind == "fires") == 2
+    assert check(base) == ()
+
+
+@pytest.mark.parametrize(("text", "told"), EXAMPLE_FAULTS)
+def test_a_slip_in_a_file_of_examples_is_told_with_file_and_line(folder: Path, text: str, told: str) -> None:
+    path = beside(folder, text, GOOD.replace(" # here", ""))
+    problems = complaints(folder)
+    said = [f"{problem.field} {problem.found} {problem.wanted}" for problem in problems]
+    assert any(told in one for one in said), said
+    assert {problem.file for problem in problems} == {str(path)}, "nothing else is blamed"
+    line = problems[0].line if "YAML" in told else line_of(text)
+    assert {problem.line for problem in problems} == {line}
+    assert line
+
+
+def test_a_misspelt_id_of_a_rule_with_examples_is_met_with_the_nearest_one(folder: Path) -> None:
+    beside(folder, MORE.replace("a-new-rule", "a-new-rul"))
+    (problem,) = complaints(folder)
+    assert problem.nearest == "a-new-rule"
+
+
+def test_examples_beside_no_file_of_rules_are_told(folder: Path) -> None:
+    path = beside(folder, MORE)
+    (folder / "clearing" / "own.yaml").unlink()
+    (problem,) = complaints(folder)
+    assert (problem.file, problem.line) == (str(path), 1)
+    assert "own.yaml" in problem.wanted
+
+
+def test_examples_in_a_folder_that_is_no_stage_are_told(folder: Path) -> None:
+    (folder / "clearin").mkdir()
+    (folder / "clearin" / OWN).write_text(MORE)
+    assert [problem.file for problem in complaints(folder)] == [str(folder / "clearin" / OWN)]
+
+
+def test_examples_of_a_rule_with_a_fault_are_not_blamed_for_it(folder: Path) -> None:
+    path = beside(folder, MORE, when("widht_ratio < 1"))
+    assert {problem.file for problem in complaints(folder)} == {str(path.with_name("own.yaml"))}
+
+
+def test_a_rule_keeps_an_example_of_each_kind_whatever_stands_beside_it(folder: Path) -> None:
+    path = beside(folder, MORE, changed("fires: [{width_ratio: 1}], ", ""))
+    assert {problem.file for problem in complaints(folder)} == {str(path.with_name("own.yaml"))}
+
+
+def test_an_example_beside_a_rule_that_belies_it_is_told_by_the_check(folder: Path) -> None:
+    path = beside(folder, MORE.replace("1.2", "2.2"))
+    (problem,) = check(read(folder))
+    assert (problem.file, problem.line, problem.wanted) == (str(path), 4, "the rule to fire")
 
 
 def test_the_shipped_rules_pass_the_check() -> None:
