@@ -79,9 +79,12 @@ def thresholds_of(rule: Rule) -> set[str]:
     return compared | ({rule.concludes[2]} if rule.concludes and rule.concludes[2] else set())
 
 
+ROOMS = ("situation", "methods", "choosing", "analysis", "review")
+
+
 def taken_by_arithmetic(base: RuleBase) -> set[str]:
-    """Return the names of the thresholds that reasoning and review look up by their name."""
-    folders = (data_root() / "advisor" / name for name in ("reasoning", "review"))
+    """Return the names of the thresholds that the rooms which reason look up by their name."""
+    folders = (data_root() / "advisor" / name for name in ROOMS)
     code = "".join(path.read_text(encoding="utf-8") for folder in folders for path in sorted(folder.rglob("*.py")))
     begun = tuple(re.findall(r'limits\[f"(\w+)\{', code))  # as in limits[f"helix_bore_low_{kind}"]
     return {name for name in base.thresholds if f'"{name}"' in code or name.startswith(begun)}
