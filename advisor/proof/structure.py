@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
+from advisor.knowledge.formulas import names
 from advisor.knowledge.schema import Rule, RuleBase, reads
-from advisor.proof.translate import names
 
 
 class Circle(NamedTuple):
