@@ -15,7 +15,7 @@ from math import acos, ceil, cos, degrees, pi, radians, sin, tan
 from typing import Any, NamedTuple
 
 from advisor.knowledge.conditions import Facts
-from advisor.mechanics.lengths import difference
+from advisor.mechanics.lengths import HAIR
 
 SIGNS: dict[type[ast.operator], str] = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**"}
 ARITHMETIC: dict[str, Callable[[Any, Any], Any]] = {
@@ -170,20 +170,44 @@ def function(formula: Formula, measures: Container[str], lengths: Container[str]
 
 def _joined(formula: Binary, measures: Container[str], lengths: Container[str], inner: bool = False) -> Function:
     """The arithmetic of two terms; of a chain of differences the ``inner`` ones are left as they are."""
-    (sign, left, right), subtracts = formula, formula.sign == "-"
-    snaps = subtracts and not inner and _is_length(formula, lengths)
-    join: Callable[[Any, Any], Any] = difference if snaps else ARITHMETIC[sign]
-    match left, right:
-        case Name(one), Name(other) if one in measures and other in measures:
-            if sign == "/":
-                return lambda facts, limits: facts[one] / facts[other]  # type: ignore[operator]
-            return lambda facts, limits: join(facts[one], facts[other])
-        case Binary("-"), _ if subtracts:
-            first = _joined(left, measures, lengths, inner=True)
-        case _:
-            first = function(left, measures, lengths)
+    sign, left, right = formula
+    if sign == "-" and isinstance(left, Binary) and left.sign == "-":
+        first = _joined(left, measures, lengths, inner=True)
+    else:
+        first = function(left, measures, lengths)
     second = function(right, measures, lengths)
+    one = left.name if isinstance(left, Name) and left.name in measures else None
+    other = right.name if isinstance(right, Name) and right.name in measures else None
+    if sign == "-" and not inner and _is_length(formula, lengths):
+        return _difference(first, second, one, other)
+    if sign == "/":
+        return _quotient(first, second, one, other)
+    join = ARITHMETIC[sign]
     return lambda facts, limits: join(first(facts, limits), second(facts, limits))
+
+
+# The two that most formulas are made of run for every cutter: a fact (``one``, ``other``) is read without a call, and
+# ``lengths.difference`` is written out.
+
+
+def _difference(first: Function, second: Function, one: str | None, other: str | None) -> Function:
+    """A length less another, exactly 0 where they are the same but for a hair."""
+    if one is not None and other is not None:
+        return lambda facts, limits: 0.0 if -HAIR <= (left := facts[one] - facts[other]) <= HAIR else left  # type: ignore[operator]
+    if other is not None:
+        return lambda facts, limits: 0.0 if -HAIR <= (left := first(facts, limits) - facts[other]) <= HAIR else left
+    return lambda facts, limits: (
+        0.0 if -HAIR <= (left := first(facts, limits) - second(facts, limits)) <= HAIR else left
+    )
+
+
+def _quotient(first: Function, second: Function, one: str | None, other: str | None) -> Function:
+    """A term over another."""
+    if one is not None and other is not None:
+        return lambda facts, limits: facts[one] / facts[other]  # type: ignore[operator]
+    if other is not None:
+        return lambda facts, limits: first(facts, limits) / facts[other]
+    return lambda facts, limits: first(facts, limits) / second(facts, limits)
 
 
 def _is_length(formula: Formula, lengths: Container[str]) -> bool:

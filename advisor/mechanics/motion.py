@@ -5,21 +5,6 @@ from math import pi, sqrt
 from advisor.mechanics.lengths import difference, pieces, reaches
 
 
-def loop_radius(width: float, side_allowance: float, DC: float) -> float:
-    r"""Return the radius of the loops that the cutter's centre runs in a slot [mm]; 0 or less: no room to loop.
-
-    .. math:: \rho = (w - 2 s - DC) / 2
-
-    width: w of the slot [mm]; side_allowance: s on each wall [mm]; DC: cutting diameter [mm].
-
-    >>> loop_radius(21, 0.5, 12)
-    4.0
-
-    Reference: geometry.
-    """
-    return difference(width, 2 * side_allowance, DC) / 2
-
-
 def loops(length: float, step: float) -> int:
     r"""Return how many loops take the cutter along a length.
 

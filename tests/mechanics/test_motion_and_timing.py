@@ -9,20 +9,10 @@ from advisor.mechanics.motion import (
     axis_limited_feed,
     hop_time,
     loop_length,
-    loop_radius,
     loops,
     reversals_per_minute,
 )
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-
-
-def test_a_slot_hardly_wider_than_the_cutter_leaves_tiny_loops() -> None:
-    assert loop_radius(14.5, 0.3, 12) == pytest.approx(0.95)
-
-
-def test_a_slot_with_no_room_for_a_loop_says_so_by_a_radius_of_nothing_or_less() -> None:
-    assert loop_radius(13, 0.5, 12) == 0
-    assert loop_radius(12, 0.5, 12) < 0
 
 
 def test_loops_are_counted_by_the_step() -> None:
