@@ -58,25 +58,6 @@ def loop_cut_width(step: float, radius: float, DC: float) -> float:
     return step * (2 * radius + DC) / (pi * radius)
 
 
-def reversals_per_minute(loop_length: float, feed: float) -> float:
-    r"""Return how often a minute each axis turns round while looping [1/min].
-
-    .. math:: R = 2 v_f / l
-
-    loop_length: l, way of one loop [mm], above 0; feed: v_f of the cutter's centre [mm/min]. Each loop turns each axis
-    round twice.
-    Raises ValueError for a loop that has no length.
-
-    >>> reversals_per_minute(25, 3000)
-    240.0
-
-    Reference: counting.
-    """
-    if not loop_length > 0:
-        raise ValueError(f"loop length {loop_length} must be above 0")
-    return 2 * feed / loop_length
-
-
 def axis_limited_feed(acceleration: float, radius: float) -> float:
     r"""Return the greatest feed of the cutter's centre on an arc that the axes can follow [mm/min].
 

@@ -22,9 +22,11 @@ def work_out(wanted: tuple[str, ...], facts: Situation, limits: Mapping[str, flo
             continue
 
 
-def worked_out(wanted: tuple[str, ...], facts: Facts, limits: Mapping[str, float]) -> Situation:
-    """The measures that ``work_out`` would put into the facts, alone."""
-    known = dict(facts)
+def worked_out(wanted: tuple[str, ...], *facts: Facts, limits: Mapping[str, float]) -> Situation:
+    """The measures that ``work_out`` would put into the facts together, alone; of two of one name the later counts."""
+    known: Situation = {}
+    for some in facts:
+        known.update(some)
     work_out(wanted, known, limits)
     return {name: known[name] for name in wanted if name in known}
 

@@ -285,4 +285,4 @@ def corner_rest(DC: float, corner_radius: float, side: float, limits: Mapping[st
     """What a cutter leaves in a corner beyond the allowance, measured out of it, and how far that is beyond what
     finishing takes anyway [mm].
     """
-    return worked_out(OF_A_CORNER, {"DC": DC, "corner_radius": corner_radius, "side_allowance": side}, limits)
+    return worked_out(OF_A_CORNER, {"DC": DC, "corner_radius": corner_radius, "side_allowance": side}, limits=limits)

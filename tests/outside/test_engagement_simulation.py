@@ -93,7 +93,7 @@ def test_looping_in_a_slot_engages_as_an_inside_arc_with_the_step_as_width(step:
 def test_loops_leave_the_allowance_on_both_walls_and_reach_the_end(width: float) -> None:
     """Source: simulation; the slot that the loops sweep, laid in the slot that is wanted."""
     slot = {"fit_width": width, "side_allowance": 0.3, "DC": 12}
-    radius, length, step = float(worked_out(("loop_radius",), slot, {})["loop_radius"]), 60, 0.9
+    radius, length, step = float(worked_out(("loop_radius",), slot, limits={})["loop_radius"]), 60, 0.9
     travel = length - 2 * (radius + 6)
     count = loops(travel, step)
     centres = [radius + 6 + min(k * step, travel) for k in range(count + 1)]

@@ -17,7 +17,7 @@ LIMITS = {"slenderness_full": FULL, "slenderness_most": MOST}
 
 
 def full_width_factor(slenderness: float) -> float:
-    return float(worked_out(("full_width_factor",), {"slenderness": slenderness}, LIMITS)["full_width_factor"])
+    return float(worked_out(("full_width_factor",), {"slenderness": slenderness}, limits=LIMITS)["full_width_factor"])
 
 
 def layered(cutter: Any, **more: Any) -> Candidate:
