@@ -1,9 +1,54 @@
 """Measures worked out by the formulas of the register."""
 
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
 import pytest
 
 from advisor.mechanics.motion import loop_length
+from advisor.methods import entries, finishing, holes
+from advisor.paths import data_root
+from advisor.review import ratios
+from advisor.situation import facts as of_cutters
 from advisor.situation.derived import work_out, worked_out
+
+WORKED_OUT = {
+    name
+    for module in (entries, finishing, holes, ratios, of_cutters)
+    for group, value in vars(module).items()
+    if group.startswith("OF_") or group == "RATIOS"
+    for name in value
+}
+OTHERWISE = {  # written in Python too, and why
+    "axial_ratio": "of an operation that no method works out",
+    "flute_use": "of an operation that no method works out",
+    "gap_spare": "0 where no walls face each other, for the one formula that reads it",
+    "last_share": "held to 1",
+    "feed_of_table": "round a drilled hole, where the centre goes slower",
+}
+
+
+def written(path: Path) -> Iterator[str]:
+    """The names that a module writes a value for: keys of dicts, subscripts that are assigned to, pairs in a tuple."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        match node:
+            case ast.Dict(keys=keys):
+                yield from (key.value for key in keys if isinstance(key, ast.Constant))
+            case ast.Subscript(slice=ast.Constant(value=name), ctx=ast.Store()):
+                yield name
+            case ast.Tuple(elts=[ast.Constant(value=str() as name), value]) if not isinstance(value, ast.Constant):
+                yield name
+
+
+def test_what_the_register_works_out_is_written_nowhere_else() -> None:
+    places = (
+        path
+        for room in ("situation", "methods", "choosing", "review")
+        for path in (data_root() / "advisor" / room).glob("*.py")
+    )
+    twice = {(path.name, name) for path in places for name in written(path) if name in WORKED_OUT}
+    assert {name for _, name in twice} == set(OTHERWISE)
 
 
 def test_a_slot_hardly_wider_than_the_cutter_leaves_tiny_loops() -> None:
