@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from advisor.knowledge.conditions import Facts, leaves
-from advisor.knowledge.evidence import FUNCTIONS, NAME, circumstances
+from advisor.knowledge.formulas import circumstances, names
 from advisor.knowledge.schema import RuleBase
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
@@ -74,9 +74,8 @@ def _inputs_of(fact: str, facts: Facts, base: RuleBase, seen: set[str]) -> Itera
                 for leaf in leaves(rule.condition):
                     yield from _inputs_of(leaf.fact, facts, base, seen)
     elif formula := measure.formula(*circumstances(facts)):
-        for part in NAME.findall(formula):
-            if part not in FUNCTIONS:
-                yield from _inputs_of(part, facts, base, seen)
+        for part in names(formula):
+            yield from _inputs_of(part, facts, base, seen)
     elif measure.level in ("cutter", "candidate") and not measure.words:
         yield from ANY_OF_THEM
 

@@ -4,17 +4,15 @@ put in.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from advisor.knowledge.conditions import All, Any, Compare, Condition, Facts, Known, holds, quantise
+from advisor.knowledge.formulas import circumstances, names, with_numbers
 from advisor.knowledge.own import mark
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import PLACEHOLDER, comparison_text, fact_text, fill, number, quantity
 
-NAME = re.compile(r"[A-Za-z_]\w*(?!\w*\()")
-FUNCTIONS = frozenset({"sin", "cos", "tan", "acos", "rad", "min", "max", "ceil", "pi"})
 FIGURES = 5
 
 
@@ -47,27 +45,11 @@ class Ground(NamedTuple):
     own: str = ""
 
 
-def circumstances(facts: Facts) -> tuple[str, ...]:
-    """What a formula may be chosen by: looping, in rings or not, the feature, method, entry and body."""
-    special = ["loops"] if "loop_count" in facts else []
-    if "ring_count" in facts:
-        special.append("rings")
-    elif facts.get("method") == "layered_pocketing" and "path_length" in facts:
-        special.append("layered_strip")
-    if facts.get("method") == "ramped_slotting" and facts.get("entry") == "zigzag_ramp":
-        special.append("ramped")
-    if facts.get("method") == "plunge_roughing" and facts.get("entry") == "side_entry":
-        special.append("straight_in")
-    if facts.get("method") == "helical_boring" and "straight_width" in facts:
-        special.append("round_a_hole")
-    return (*special, *(str(facts[name]) for name in ("feature", "method", "entry", "body") if name in facts))
-
-
 def ground(rule: Rule, facts: Facts, base: RuleBase) -> Ground:
     """The evidence for one fired rule."""
     conditions = tuple(_conditions(rule.condition, facts, base))
-    names = dict.fromkeys([*rule.limits, *(name for name, _ in PLACEHOLDER.findall(f"{rule.because} {rule.remedy}"))])
-    measures = tuple(worked(name, facts, base) for name in names if name in base.measures and name in facts)
+    told = dict.fromkeys([*rule.limits, *(name for name, _ in PLACEHOLDER.findall(f"{rule.because} {rule.remedy}"))])
+    measures = tuple(worked(name, facts, base) for name in told if name in base.measures and name in facts)
     return Ground(
         rule,
         fill(base, rule, rule.because, facts),
@@ -108,8 +90,7 @@ def worked(name: str, facts: Facts, base: RuleBase) -> Worked:
     """A measure of a situation, with its formula in names and in numbers where it has one."""
     measure = base.measures[name]
     formula = measure.formula(*circumstances(facts))
-    parts = [part for part in NAME.findall(formula) if part not in FUNCTIONS]
-    known = all(part in facts or part in base.thresholds for part in parts)
+    known = all(part in facts or part in base.thresholds for part in names(formula))
     if not formula or not known:
         origin = f"concluded by {', '.join(_concluders(name, facts, base))}" if measure.concluded else measure.what
         return Worked(name, measure.what, fact_text(base, name, facts), "", "", origin)
@@ -119,15 +100,12 @@ def worked(name: str, facts: Facts, base: RuleBase) -> Worked:
 def numbers(formula: str, facts: Facts, base: RuleBase) -> str:
     """A formula with the numbers of the situation put in for the names."""
 
-    def put(match: re.Match[str]) -> str:
-        name = match.group(0)
-        if name in FUNCTIONS:
-            return name
+    def put(name: str) -> str:
         value = facts[name] if name in facts else base.thresholds[name].value
         text = number(float(value), FIGURES)
         return f"({text})" if float(value) < 0 else text
 
-    return NAME.sub(put, formula)
+    return with_numbers(formula, put)
 
 
 def _concluders(name: str, facts: Facts, base: RuleBase) -> list[str]:
@@ -137,22 +115,22 @@ def _concluders(name: str, facts: Facts, base: RuleBase) -> list[str]:
     ]
 
 
-def chain(names: Iterable[str], facts: Facts, base: RuleBase) -> tuple[Worked, ...]:
+def chain(wanted: Iterable[str], facts: Facts, base: RuleBase) -> tuple[Worked, ...]:
     """The measures named and all that their formulas rest on, each once, in the order they are met."""
     found: dict[str, Worked] = {}
-    waiting = [name for name in names if name in facts]
+    waiting = [name for name in wanted if name in facts]
     while waiting:
         name = waiting.pop(0)
         if name in found or name not in base.measures:
             continue
         found[name] = item = worked(name, facts, base)
-        waiting.extend(part for part in NAME.findall(item.formula) if part in facts)
+        waiting.extend(part for part in names(item.formula) if part in facts)
     return tuple(found.values())
 
 
 def thresholds_used(items: Iterable[Worked], base: RuleBase) -> tuple[tuple[str, str, str, str], ...]:
     """The thresholds that the formulas rest on: name, value with unit, what it is, source."""
-    names = dict.fromkeys(part for item in items for part in NAME.findall(item.formula) if part in base.thresholds)
+    read = dict.fromkeys(part for item in items for part in names(item.formula) if part in base.thresholds)
     return tuple(
         (
             name,
@@ -160,5 +138,5 @@ def thresholds_used(items: Iterable[Worked], base: RuleBase) -> tuple[tuple[str,
             base.thresholds[name].what,
             str(base.thresholds[name].source),
         )
-        for name in names
+        for name in read
     )

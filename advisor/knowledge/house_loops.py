@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from typing import Any as Anything
 from typing import NamedTuple
@@ -11,9 +10,8 @@ from advisor.files.problems import Problem
 from advisor.files.yaml_reader import Document
 from advisor.knowledge.circles import circle_through
 from advisor.knowledge.conditions import ConditionError, facts_read, parse
+from advisor.knowledge.formulas import names
 from advisor.knowledge.schema import RuleBase, reads
-
-NAME = re.compile(r"[A-Za-z_]\w*")
 
 
 class Step(NamedTuple):
@@ -49,7 +47,7 @@ def _shipped(base: RuleBase) -> Iterator[Step]:
             yield Step(reads(rule), rule.concludes[0], rule.id)
     for measure in base.measures.values():
         for _, formula in measure.formulas:
-            yield Step(frozenset(NAME.findall(formula)), measure.name, f"the formula of {measure.name}")
+            yield Step(frozenset(names(formula)), measure.name, f"the formula of {measure.name}")
 
 
 def _own(document: Document, limits: Mapping[str, float]) -> Iterator[Step]:

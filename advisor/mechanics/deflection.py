@@ -47,21 +47,6 @@ def tip_deflection(
     return force * (64 * bending / (pi * modulus) + (0.0 if rigid else 1 / series_stiffness))
 
 
-def full_width_factor(slenderness: float, full: float, most: float) -> float:
-    """Share of a stout cutter's depth at full width that a slender one bears [-].
-
-    The depth at which a cut begins to chatter grows with the stiffness of the tip, that of a bar with the inverse cube
-    of its length: (full/slenderness)³, 1 up to ``full``, no less than at ``most``. Slenderness in diameters [-].
-    Tobias, Machine-Tool Vibration (1965); from memory.
-
-    >>> full_width_factor(4.0, 4.0, 8.0)
-    1.0
-    >>> full_width_factor(8.0, 4.0, 8.0)
-    0.125
-    """
-    return min(1.0, (full / min(slenderness, most)) ** 3)
-
-
 def equivalent_projection(segments: Sequence[tuple[float, float]], bar_diameter: float) -> float:
     r"""Return how long a plain bar is that bends as much at its tip as the real cutter does [mm].
 

@@ -132,22 +132,6 @@ def plunge_side_force(k_c: float, section: float, bite: float, DC: float, feed_p
     return teeth * k_c * section * feed_per_tooth / (pi * (DC - bite))
 
 
-def plunge_thrust(side_force: float, thrust_share: float) -> float:
-    r"""Return the force along the spindle of a cutter that plunges, mean over a revolution [N].
-
-    .. math:: \bar F_a = c \, \bar F_t
-
-    side_force: tangential force F_t, as plunge_side_force gives it [N]; thrust_share: force square to the edge as a
-    share c of the tangential one [-]. The edge that cuts lies across the spindle, so all of that share is thrust.
-
-    >>> plunge_thrust(1000, 0.5)
-    500.0
-
-    Reference: components of the force on an edge, ISO 3002-4, from memory; the share is the caller's.
-    """
-    return thrust_share * side_force
-
-
 def _check_angle(angle: float) -> None:
     if not 0 <= angle <= 180:
         raise ValueError(f"engagement angle {angle} must lie between 0 and 180 degrees")

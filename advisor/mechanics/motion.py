@@ -5,21 +5,6 @@ from math import pi, sqrt
 from advisor.mechanics.lengths import difference, pieces, reaches
 
 
-def loop_radius(width: float, side_allowance: float, DC: float) -> float:
-    r"""Return the radius of the loops that the cutter's centre runs in a slot [mm]; 0 or less: no room to loop.
-
-    .. math:: \rho = (w - 2 s - DC) / 2
-
-    width: w of the slot [mm]; side_allowance: s on each wall [mm]; DC: cutting diameter [mm].
-
-    >>> loop_radius(21, 0.5, 12)
-    4.0
-
-    Reference: geometry.
-    """
-    return difference(width, 2 * side_allowance, DC) / 2
-
-
 def loops(length: float, step: float) -> int:
     r"""Return how many loops take the cutter along a length.
 
@@ -71,25 +56,6 @@ def loop_cut_width(step: float, radius: float, DC: float) -> float:
     if not radius > 0:
         raise ValueError(f"radius {radius} of a loop must be above 0")
     return step * (2 * radius + DC) / (pi * radius)
-
-
-def reversals_per_minute(loop_length: float, feed: float) -> float:
-    r"""Return how often a minute each axis turns round while looping [1/min].
-
-    .. math:: R = 2 v_f / l
-
-    loop_length: l, way of one loop [mm], above 0; feed: v_f of the cutter's centre [mm/min]. Each loop turns each axis
-    round twice.
-    Raises ValueError for a loop that has no length.
-
-    >>> reversals_per_minute(25, 3000)
-    240.0
-
-    Reference: counting.
-    """
-    if not loop_length > 0:
-        raise ValueError(f"loop length {loop_length} must be above 0")
-    return 2 * feed / loop_length
 
 
 def axis_limited_feed(acceleration: float, radius: float) -> float:

@@ -49,18 +49,3 @@ def feed_rate(feed_per_tooth: float, teeth: int, speed: float) -> float:
     Reference: definition of f_z, ISO 3002.
     """
     return feed_per_tooth * teeth * speed
-
-
-def tooth_frequency(speed: float, teeth: int) -> float:
-    r"""Return how often a tooth strikes [Hz].
-
-    .. math:: f = n z / 60
-
-    speed: n [1/min]; teeth: z [-].
-
-    >>> tooth_frequency(6000, 4)
-    400.0
-
-    Reference: counting.
-    """
-    return speed * teeth / 60

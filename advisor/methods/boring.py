@@ -182,9 +182,9 @@ def plan(cut: Cut) -> Plan | None:
             "path_radius": way / (2 * pi),
             "axis_feed": _axes(cut, way),
             "core_margin": core_margin(cut, bore),
-            "dead_core_margin": difference(bore, cutter.DC, cutter.dead_centre),
             **facts,
         },
+        names=("dead_core_margin",),
     )
 
 

@@ -11,7 +11,7 @@ from advisor.mechanics.engagement import (
     radial_width_for_angle_inside_arc,
 )
 from advisor.mechanics.lengths import difference, exceeds
-from advisor.mechanics.motion import axis_limited_feed, loop_cut_width, loop_length, loops, reversals_per_minute
+from advisor.mechanics.motion import axis_limited_feed, loop_cut_width, loop_length, loops
 from advisor.mechanics.timing import clearing_path, path_time, share_time
 from advisor.methods.cut import Cut, Trial, bends, down_to, settled, try_cut
 from advisor.methods.easing import Option, TrialAt, at_size, even_depth, narrowed, pieces_of, pinned_levels, quickest
@@ -218,8 +218,7 @@ def _timed(
         "table_radial_share": table_share(cut, axial),
     }
     if _turns(cut, loop):
-        at_centre = wanted_feed * path_radius / (path_radius + cutter.DC / 2) if region.round else wanted_feed
-        facts |= {"path_radius": path_radius, "axis_feed": axis_feed, "axis_feed_ratio": axis_feed / at_centre}
+        facts |= {"path_radius": path_radius, "axis_feed": axis_feed}
     if loop is not None:
         step = cut.pinned.radial_width or cut.hold(
             "radial_width",
@@ -238,8 +237,6 @@ def _timed(
             "loop_count": float(rounds),
             "loop_way": way,
             "loop_cut_width": _width_in_the_cut(cut, radial, loop),
-            "reversals_per_minute": reversals_per_minute(way, trial.feed),
-            "path_length": count * rounds * way / 2,
         }
         return finished(
             cut,
@@ -254,6 +251,7 @@ def _timed(
             wanted=wanted,
             gain=gain,
             facts=facts,
+            names=("path_length", "axis_feed_ratio", "reversals_per_minute"),
         )
     if region.strip_like:
         path, share = region.wall_way(cutter.DC) * passes * count, limits["cut_share_profile"]
@@ -290,4 +288,5 @@ def _timed(
         gain=gain,
         wanted_feed=wanted_feed,
         facts=facts,
+        names=("axis_feed_ratio",),
     )

@@ -12,7 +12,6 @@ from advisor.knowledge.conditions import Value, yes
 from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
 from advisor.mechanics.lengths import HAIR, difference, exceeds, reaches
 from advisor.mechanics.timing import path_time, roll_in_time, share_time
-from advisor.methods import holes
 from advisor.methods.boring import bored, core_margin
 from advisor.methods.boring import plan as round_it
 from advisor.methods.cut import Cut, cut_of, spindle_cause
@@ -31,8 +30,14 @@ from advisor.methods.layers import full_width_most
 from advisor.methods.slotting import ramp_angle, ramp_held
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Drilled, Held, Plan, WayIn
+from advisor.situation.derived import worked_out
 from advisor.situation.facts import InFeature, drilled_through
 
+OF_THE_HELIX = ("helix_leaves", "helix_leaves_share")
+OF_A_HOLE = (
+    "hole_ratio", "hole_full_depth", "hole_full_share", "hole_beyond", "hole_cap", "hole_depth_ratio",
+    "hole_under_tip", "hole_under_tip_ratio",
+)  # fmt: skip
 HOLE_SPEED, HOLE_FEED = "spindle_speed_of_the_drill", "feed_per_revolution_of_the_drill"
 
 
@@ -128,8 +133,8 @@ def _beside_the_helix(cut: Cut, bore: float) -> tuple[tuple[str, Value], ...]:
     whole, cutter = bored(cut), cut.cutter
     if not cut.region.round or core_margin(cut, whole) < 0 or exceeds(cutter.DC + cutter.dead_centre, whole):
         return ()
-    left = difference(whole, bore) / 2
-    return (("helix_leaves", left), ("helix_leaves_share", left / cutter.DC))
+    left = worked_out(OF_THE_HELIX, cut.inside.facts, {"helix_bore": bore}, limits=cut.bench.limits)
+    return tuple(left.items())
 
 
 def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
@@ -218,13 +223,14 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             more = 0.0 if other is None else other.cut_time - plan.cut_time
         if time is not None and time + more + change > spare:
             continue
+        place = {"DC": DC, "depth": region.depth, "hole_depth": hole.depth, "hole_point": hole.point}
+        place["hole_diameter"] = drill.DC
+        if region.floor_thickness is not None:
+            place["floor_thickness"] = region.floor_thickness
         facts: tuple[tuple[str, Value], ...] = (
             ("hole_diameter", drill.DC),
-            ("hole_ratio", drill.DC / DC),
             ("hole_depth", hole.depth),
             ("hole_point", hole.point),
-            ("hole_full_depth", hole.depth - hole.point),
-            ("hole_full_share", (hole.depth - hole.point) / hole.depth),
             ("hole_time", hole.time + change),
             ("hole_speed", hole.speed),
             ("hole_feed", hole.feed),
@@ -232,17 +238,14 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             ("hole_thrust", hole.thrust),
             ("hole_power_share", hole.power_share),
             ("hole_chip_kept", hole.chip_kept),
-            ("hole_beyond", difference(hole.depth, region.depth)),
-            ("hole_cap", difference(region.depth, hole.depth)),
             ("hole_flute_margin", difference(drill.APMX, hole.depth)),
             ("hole_holder_margin", difference(drill.LPR, hole.depth, region.top)),
             ("hole_reach_margin", difference(drill.LU, hole.depth, region.top)),
             ("hole_short", difference(hole.depth + region.top, drill.LU)),
             ("hole_room_margin", difference(room, drill.DC)),
-            ("hole_depth_ratio", hole.depth / drill.DC),
             ("hole_substrate", drill.substrate),
             *_ground(drill, cut),
-            *((f"hole_{name}", value) for name, value in holes.under_tip(region, drill, hole.depth).items()),
+            *worked_out(OF_A_HOLE, place, limits=cut.bench.limits).items(),
             *down.facts,
         )
         if down.time is not None:

@@ -100,6 +100,6 @@ def plan(cut: Cut) -> Plan:
         facts={
             "allowed_depth": allowed,
             "passes": float(passes),
-            "pass_ratio": cutter.DC / radial,
         },
+        names=("pass_ratio",),
     )

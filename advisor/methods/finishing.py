@@ -7,14 +7,21 @@ from __future__ import annotations
 from advisor.knowledge.wording import quantity
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.lengths import difference, pieces, reaches
-from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
+from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed
 from advisor.mechanics.timing import one_way_travel
 from advisor.methods.cut import Cut, Trial, bend_share, covered, deflection_share, spindle_cause, spindle_share
 from advisor.methods.speeds import note_speed, speed_for
 from advisor.methods.thin import thin_facts
 from advisor.model.plan import Plan
+from advisor.situation.derived import worked_out
 from advisor.situation.facts import put, side_most, stays
 
+OF_A_CUT = (
+    "radial_share", "axial_ratio", "flute_use", "overload_width", "power_share", "width_over_wall", "tooth_frequency",
+    "marked_share", "chip_kept", "chip_over_least", "edge_chip_least", "chip_over_edge", "push_over_wall",
+    "floor_bend_share",
+)  # fmt: skip
+OF_LEVELS = ("last_depth", "under_last", "last_over_floor")
 IN_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting")  # each level cut by itself
 
 
@@ -34,10 +41,12 @@ def finished(
     wanted_feed: float | None = None,
     feed_share: float = 1.0,
     facts: dict[str, float | None] | None = None,
+    names: tuple[str, ...] = (),
 ) -> Plan:
     """The plan for a trial that is final. Lengths mm, times s, feed mm/min.
 
-    ``feed_share`` is the feed of the cutter's centre over it, where the chip follows from that.
+    ``feed_share`` is the feed of the cutter's centre over it, where the chip follows from that; ``names`` are measures
+    of the method that follow from its facts by their formulas.
     """
     note_speed(cut, gain)
     machine_feed = cut.bench.machine.feed_max
@@ -70,7 +79,7 @@ def finished(
         rate=trial.rate,
         held=cut.held,
     )
-    own, edge = plan.facts, min(limits["chip_least"], limits["chip_least_share"] * cutter.DC, cut.chip)
+    own = plan.facts
     own["method"] = method
     if (by := held_by(cut, wanted)) is not None:
         own["held_by"] = by
@@ -85,17 +94,11 @@ def finished(
             "feed_rate": plan.feed_rate,
             "engagement": angle,
             "chip": plan.chip,
-            "radial_share": radial / cutter.DC,
-            "axial_ratio": axial / cutter.DC,
-            "flute_use": axial / cutter.APMX,
-            "last_depth": last if method != "drilling" and last > 0 else None,
-            "overload_width": limits["overload_radial_share"] * cutter.DC,
             "overload_spare": None
             if cut.region.strip is None
             else difference(cut.region.strip, cut.inside.side, limits["overload_radial_share"] * cutter.DC),
             "power": load.power,
             "power_available": load.power_available,
-            "power_share": load.worn_power / load.power_available,
             "worn_power": load.worn_power,
             "torque": load.torque,
             "torque_available": load.torque_available,
@@ -109,29 +112,27 @@ def finished(
             "rate_kept": min(1.0, trial.rate / wanted.rate),
             "deflection_share": bend_share(cut, load.deflection, side),
             "chip_least_here": cut.chip_least,
-            "chip_over_least": plan.chip / cut.chip_least if cut.chip_least else None,
-            "edge_chip_least": edge,
-            "chip_over_edge": plan.chip / edge,
             "cutting_speed": cutting_speed(trial.speed, cutter.DC),
             "table_speed": cut.v_c,
             "speed_factor": cut.speed_factor * gain,
             "table_chip": cut.chip,
-            "chip_kept": plan.chip / cut.chip,
             "load_angle": angle,
             "wanted_speed": spindle_speed(cut.v_c * cut.speed_factor * gain, cutter.DC),
             "tip_stiffness": load.force / load.deflection if load.deflection else None,
             "planned_side_allowance": side,
-            "width_over_wall": radial / cut.region.thinnest_wall if cut.region.thinnest_wall else None,
             "cut_time": cut_time,
             "travel_time": travel,
-            "tooth_frequency": tooth_frequency(trial.speed, cutter.ZEFP),
-            "marked_share": trial.speed / cutter.RPMX if cutter.RPMX else None,
         },
     )
     leveled = method in IN_LEVELS and last > 0
     put(own, thin_facts(cut, trial, axial, last if leveled else None))
     if facts:
         put(own, facts)
+    if method != "drilling" and last > 0:
+        names += OF_LEVELS if leveled else ("last_depth",)
+    if "wall_level_ratio" in cut.inside.facts:
+        names += ("level_over_wall",)
+    own |= worked_out(OF_A_CUT + names, cut.inside.facts, own, limits=limits)
     return plan
 
 

@@ -15,9 +15,15 @@ from advisor.model.cutter import Cutter
 from advisor.model.plan import Plan
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
+from advisor.situation.derived import worked_out
 from advisor.situation.facts import InFeature
 
 DRILLING, BORING = "drilling", "helical_boring"
+OF_A_DRILL = (
+    "feed_per_revolution", "full_short", "full_short_ratio", "drill_length_needed", "drill_margin",
+    "drill_holder_margin", "wall_rest_share", "left_short", "drill_size_most",
+)  # fmt: skip
+OF_THE_TIP = ("full_depth", "tip_beyond", "free_for_the_tip", "under_tip", "under_tip_ratio")
 
 
 def point_of(cutter: Cutter) -> float:
@@ -104,10 +110,10 @@ def plan_drilling(cut: Cut) -> Plan:
         wanted=wanted,
         facts={
             "thrust": thrust_of(cut, trial),
-            "feed_per_revolution": trial.feed_per_tooth * cutter.ZEFP,
-            **_deep(cut, depth),
+            **tip_facts(cut.region, cutter, depth, cut.bench),
             **_left(cut),
         },
+        names=OF_A_DRILL,
     )
     if cut.pinned.side_allowance is None:  # what stays on the wall follows from the drill
         plan.side_allowance = max(0.0, difference(cut.region.width, cutter.DC) / 2)
@@ -118,40 +124,19 @@ def plan_drilling(cut: Cut) -> Plan:
     return plan
 
 
-def _deep(cut: Cut, depth: float) -> dict[str, float | None]:
-    """How deep the drill goes, and what stays beneath and above it [mm]."""
-    region, cutter = cut.region, cut.cutter
-    short = difference(cut.inside.depth_to_cut + point_of(cutter), depth)
-    return {
-        **tip_facts(region, cutter, depth, cut.bench),
-        "full_short": short,
-        "full_short_ratio": short / cutter.DC,
-        "drill_length_needed": depth + region.top,
-        "drill_margin": difference(cutter.LU, depth, region.top),
-        "drill_holder_margin": difference(cutter.LPR, depth, region.top),
-    }
-
-
 def tip_facts(region: Region, drill: Cutter, depth: float, bench: Bench) -> dict[str, float | None]:
     """Where the tip and the full diameter of a drill end that goes ``depth`` [mm] deep, and what is beneath [mm]."""
-    beyond = difference(depth, region.depth)
+    place = {"depth": region.depth, "DC": drill.DC, "drill_point": point_of(drill), "drill_depth": depth}
+    if region.floor_thickness is not None:
+        place["floor_thickness"] = region.floor_thickness
+    found = worked_out(OF_THE_TIP, place, limits=bench.limits)
+    beneath = difference(region.clearance_below or 0.0, float(found["tip_beyond"]))
     return {
-        "drill_point": point_of(drill),
+        "drill_point": place["drill_point"],
         "drill_depth": depth,
-        "full_depth": difference(depth, point_of(drill)),
-        "tip_beyond": beyond,
-        "free_for_the_tip": beyond + bench.limits["clearance_beyond_overcut"],
-        "point_room": None if region.floor else difference(region.clearance_below or 0.0, beyond),
-        **under_tip(region, drill, depth),
+        "point_room": None if region.floor else beneath,
+        **{name: float(value) for name, value in found.items()},
     }
-
-
-def under_tip(region: Region, drill: Cutter, depth: float) -> dict[str, float]:
-    """What stays under the tip of a drill ``depth`` [mm] deep, in mm and over its diameter, if that is known."""
-    if region.floor_thickness is None:
-        return {}
-    under = difference(region.depth + region.floor_thickness, depth)
-    return {"under_tip": under, "under_tip_ratio": under / drill.DC}
 
 
 def _left(cut: Cut) -> dict[str, float | None]:
@@ -161,11 +146,4 @@ def _left(cut: Cut) -> dict[str, float | None]:
     if rest < 0 and drilled_to_size(cut.inside):
         rest = 0.0
     most = max(side, float(cut.inside.facts.get("hole_left_most", cut.bench.limits[f"hole_left_most_{purpose}"])))
-    return {
-        "wall_rest": rest,
-        "wall_rest_share": rest / width,
-        "left_short": difference(side, rest),
-        "left_over": difference(rest, most),
-        "drill_size_least": width - 2 * most,
-        "drill_size_most": width - 2 * side,
-    }
+    return {"wall_rest": rest, "left_over": difference(rest, most), "drill_size_least": width - 2 * most}

@@ -88,10 +88,9 @@ def note_even(cut: Cut, count: int, axial: float) -> None:
         cut.hold("axial_depth", steps[-1], axial, f"{count} equal levels")
 
 
-def opening_facts(cut: Cut, axial: float) -> dict[str, float | None]:
-    """How deep a cut at full width the cutter bears [mm], and a depth [mm] over it."""
-    most = full_width_most(cut)
-    return {"opening_depth_most": most, "opening_over_most": axial / most}
+def opening_facts(cut: Cut) -> dict[str, float | None]:
+    """How deep a cut at full width the cutter bears [mm]."""
+    return {"opening_depth_most": full_width_most(cut)}
 
 
 def opens_wide(cut: Cut) -> bool:
@@ -142,7 +141,7 @@ def _narrowed_by_rules(cut: Cut, axial: float, radial: float) -> float:
 
 def plan(cut: Cut) -> Plan | None:
     """The plan for this cutter in this region; nothing for a round hole that is no wider than the cutter."""
-    limits, ring = cut.bench.limits, ring_radius(cut)
+    ring = ring_radius(cut)
     if ring is not None and ring <= 0:
         return None
     cut.chip = layer_chip(cut)
@@ -171,12 +170,11 @@ def plan(cut: Cut) -> Plan | None:
     trial = ease_feed(cut, partial(trial_at, axial, radial))
     angle = _angle(cut, radial)
     facts: dict[str, float | None] = {
-        "opening_feed": limits["opening_feed_share"] * trial.feed,
         "allowed_depth": max(allowed, axial) if count == 1 else axial,
         "load_angle": _load_angle(cut, radial),
     }
     if opens_wide(cut):
-        facts |= opening_facts(cut, axial)
+        facts |= opening_facts(cut)
     cut_time, share = _cut_time(cut, trial, count, radial, facts)
     travel = strip_travel(cut, int(facts.get("passes") or 0) * count, radial, trial.feed)
     return finished(
@@ -192,6 +190,7 @@ def plan(cut: Cut) -> Plan | None:
         wanted=wanted,
         wanted_feed=trial.feed,
         facts=facts,
+        names=("opening_feed", "opening_over_most"),
     )
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from advisor.mechanics.engagement import engagement_angle
-from advisor.mechanics.force import plunge_side_force, plunge_thrust
+from advisor.mechanics.force import plunge_side_force
 from advisor.mechanics.lengths import exceeds, pieces
 from advisor.mechanics.timing import path_time
 from advisor.methods.cut import Cut, Trial, bend_share, flat_edged, solid_chip, try_cut, unbent
@@ -106,12 +106,11 @@ def plan(cut: Cut) -> Plan:
             "end_edge_angle": SQUARE,
             "plunges": float(plunges),
             "plunge_step": step,
-            "plunge_bite_margin": insert_width(cut) - radial,
             "plunge_side_force": side,
-            "plunge_thrust": plunge_thrust(side, limits["plunge_thrust_share"]),
             "side_cut_depth": side_cut.depth,
             "side_cut_bend": side_cut.bend,
             "side_bend_share": bend_share(cut, side_cut.bend, cut.inside.side),
         },
+        names=("plunge_bite_margin", "plunge_thrust"),
     )
     return replace(found, cutter=given)

@@ -99,7 +99,7 @@ def plan(cut: Cut) -> Plan:
     facts |= {
         "allowed_depth": allowed,
         "full_width_time": passes,
-        **opening_facts(cut, axial),
+        **opening_facts(cut),
         **walls,
         "cut_share": limits["cut_share_profile"],
     }
@@ -116,6 +116,7 @@ def plan(cut: Cut) -> Plan:
         wanted=wanted,
         wanted_feed=trial.feed,
         facts=facts,
+        names=("opening_over_most", "ramp_step", "wall_pass_width"),
     )
 
 
@@ -133,7 +134,6 @@ def _ramp(cut: Cut, axial: float, feed: float) -> dict[str, float | None]:
         "ramp_length": length - DC,
         "ramp_descent": ramp_descent(length, DC, angle),
         "ramp_strokes": float(strokes),
-        "ramp_step": cut.inside.depth_to_cut / (strokes - 1),
         "ramp_time": ramp_time(strokes, length, DC, feed),
     }
 
@@ -204,7 +204,6 @@ def _walls(cut: Cut, trial: Trial, along: _WallPass | None) -> dict[str, float |
         "wall_levels": float(levels),
         "wall_depth": deep,
         "wall_passes": float(passes),
-        "wall_pass_width": spare / passes,
         "wall_feed": feed,
         "wall_path": path,
         "walls_time": path_time(path, feed),

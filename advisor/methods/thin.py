@@ -110,11 +110,8 @@ def thin_facts(cut: Cut, trial: Trial, axial: float, last: float | None = None) 
     if region.thinnest_wall is not None:
         bent = wall_bend(cut, axial, load.force)
         facts["wall_deflection"] = bent
-        facts["push_over_wall"] = load.force / (region.thinnest_wall + cut.inside.side) ** 2
         facts["tip_deflection"] = max(0.0, load.deflection - bent)
         facts["wall_part"] = min(1.0, bent / load.deflection) if load.deflection else None
-    if "wall_level_ratio" in cut.inside.facts and region.thinnest_wall:
-        facts["level_over_wall"] = axial / region.thinnest_wall
     if region.floor_thickness is not None:
         lift = max(limits["axial_force_share"], cos(radians(cut.cutter.KAPR))) * load.force  # by helix or slanting edge
         thick, width, modulus = region.floor_thickness + bottom, region.width, cut.bench.data.modulus
@@ -123,8 +120,4 @@ def thin_facts(cut: Cut, trial: Trial, axial: float, last: float | None = None) 
             bent = max(bent * last / axial, floor_deflection(lift, width, thick + last, modulus))
         bent = min(width, bent)
         facts["floor_deflection"] = bent
-        if bottom > 0:
-            facts["floor_bend_share"] = limits["allowance_deflections"] * bent / bottom
-        if last is not None:
-            facts |= {"under_last": thick, "last_over_floor": last / thick}
     return facts

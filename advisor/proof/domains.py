@@ -14,6 +14,7 @@ from typing import Any as Anything
 import z3
 
 from advisor.knowledge.conditions import yes
+from advisor.knowledge.formulas import names
 from advisor.knowledge.measures import LEVELS, Measure
 from advisor.knowledge.schema import RuleBase
 from advisor.model.cutter import Cutter
@@ -22,7 +23,7 @@ from advisor.model.region import OPEN_KINDS, STRIP_KINDS, WALLED_KINDS
 from advisor.proof.drilled import drilled
 from advisor.proof.formulas import Constraint, Measures, formulas
 from advisor.proof.jobs import stock
-from advisor.proof.translate import Term, known, meant, names, number, one_of, rounded, word
+from advisor.proof.translate import Term, known, meant, number, one_of, rounded, word
 from advisor.readers.materials import load_materials
 from advisor.situation.facts import TRAITS
 from advisor.situation.pairings import ways
@@ -113,7 +114,7 @@ def _presence(measures: Measures) -> Iterator[Constraint]:
     for name, measure in measures.items():
         if measure.concluded or measure.level not in LEVELS[:2]:
             continue
-        inputs = sorted(names(measure.formulas[0][1]) & set(measures)) if measure.formulas else []
+        inputs = sorted(set(names(measure.formulas[0][1])) & set(measures)) if measure.formulas else []
         if inputs:
             yield _say(known(name) == z3.And(*map(known, inputs)), name, *inputs)
         elif not measure.needs and name not in (*LATER, *_optional()):

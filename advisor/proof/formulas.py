@@ -7,9 +7,10 @@ from typing import NamedTuple
 
 import z3
 
+from advisor.knowledge.formulas import names
 from advisor.knowledge.measures import Measure
 from advisor.knowledge.schema import RuleBase
-from advisor.proof.translate import Term, equation, known, names, word
+from advisor.proof.translate import Term, equation, known, word
 
 Measures = Mapping[str, Measure]
 CHOSEN_BY = ("feature", "method", "entry", "body")
@@ -33,7 +34,7 @@ def formulas(base: RuleBase) -> Iterator[Constraint]:
     for measure in measures.values():
         keys = [key for key, _ in measure.formulas if key]
         for key, formula in measure.formulas:
-            inputs = sorted(names(formula) & set(measures))
+            inputs = sorted(set(names(formula)) & set(measures))
             under = (
                 _circumstance(key, measures) if key else z3.Not(z3.Or(*(_circumstance(one, measures) for one in keys)))
             )

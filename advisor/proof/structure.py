@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from advisor.knowledge.circles import circle_through
+from advisor.knowledge.formulas import names
 from advisor.knowledge.schema import Rule, RuleBase, reads
-from advisor.proof.translate import names
 
 
 class Circle(NamedTuple):

@@ -11,21 +11,19 @@ else: so more is thought possible than is, and what is shown to be impossible is
 
 from __future__ import annotations
 
-import ast
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from fractions import Fraction
-from math import pi
 from typing import Any as Anything
 
 import z3
 
 from advisor.knowledge.conditions import DECIMALS, All, Compare, Condition, Known
+from advisor.knowledge.formulas import CONSTANTS, Binary, Call, Formula, Name, Number, parsed, places
 from advisor.knowledge.measures import Measure
 from advisor.knowledge.possible import unmet
 
 Term = Anything  # the solver's classes are not typed
 STEP = Fraction(1, 10**DECIMALS)
-CONSTANTS = {"pi": Fraction(pi)}
 
 
 def number(value: float | Fraction) -> Term:
@@ -97,13 +95,6 @@ class _Beyond(Exception):
     """A formula that the solver is not asked to understand: angles, powers, rounding up."""
 
 
-def names(formula: str) -> frozenset[str]:
-    """The measures and thresholds that a formula reads."""
-    nodes = list(ast.walk(ast.parse(formula, mode="eval")))
-    called = {node.func.id for node in nodes if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)}
-    return frozenset(node.id for node in nodes if isinstance(node, ast.Name)) - called - set(CONSTANTS)
-
-
 def equation(
     measure: Measure, formula: str, measures: Mapping[str, Measure], limits: Mapping[str, float]
 ) -> Term | None:
@@ -112,39 +103,29 @@ def equation(
     A quotient is told as a product with a divisor that is not 0, which the solver understands better.
     """
     try:
-        tree = ast.parse(formula, mode="eval").body
-        if isinstance(tree, ast.BinOp) and isinstance(tree.op, ast.Div):
-            below = _term(tree.right, measures, limits)
-            return z3.And(below != 0, meant(measure) * below == _term(tree.left, measures, limits))
+        match tree := parsed(formula):
+            case Binary("/", above, under):
+                below = _term(under, measures, limits)
+                return z3.And(below != 0, meant(measure) * below == _term(above, measures, limits))
         return meant(measure) == _term(tree, measures, limits)
     except _Beyond:
         return None
 
 
-def _term(node: ast.expr, measures: Mapping[str, Measure], limits: Mapping[str, float]) -> Term:
-    match node:
-        case ast.Constant(value=int() | float() as found):
-            return number(found)
-        case ast.Name(id=name) if name in CONSTANTS:
-            return number(CONSTANTS[name])
-        case ast.Name(id=name):
+def _term(formula: Formula, measures: Mapping[str, Measure], limits: Mapping[str, float]) -> Term:
+    match formula:
+        case Number(value):
+            return number(value)
+        case Name(name) if name in CONSTANTS:
+            return number(Fraction(CONSTANTS[name]))
+        case Name(name):
             return meant(measures[name]) if name in measures else number(limits[name])
-        case ast.BinOp(left=left, op=ast.Add() | ast.Sub() | ast.Mult() as sign, right=right):
+        case Binary("+" | "-" | "*" as sign, left, right):
             one, other = _term(left, measures, limits), _term(right, measures, limits)
-            return (
-                one + other if isinstance(sign, ast.Add) else one - other if isinstance(sign, ast.Sub) else one * other
-            )
-        case ast.BinOp(left=left, op=ast.Div(), right=right) if not _measured(right, measures):
+            return one + other if sign == "+" else one - other if sign == "-" else one * other
+        case Binary("/", left, right) if not any(place.name in measures for place in places(right)):
             return _term(left, measures, limits) / _term(right, measures, limits)
-        case ast.Call(func=ast.Name(id="min" | "max" as called), args=[first, second]):
+        case Call("min" | "max" as called, (first, second)):
             one, other = _term(first, measures, limits), _term(second, measures, limits)
             return z3.If(one <= other, one, other) if called == "min" else z3.If(one >= other, one, other)
     raise _Beyond
-
-
-def _measured(node: ast.expr, measures: Mapping[str, Measure]) -> bool:
-    return any(name in measures for name in _names_of(node))
-
-
-def _names_of(node: ast.expr) -> Iterator[str]:
-    return (found.id for found in ast.walk(node) if isinstance(found, ast.Name))

@@ -17,17 +17,16 @@ def nearest_facts(row: OperationRow, item: InFeature, bench: Bench) -> Situation
 
     The speed stands beside that of solid carbide, the chip beside the thickest that inserts bear in hardened steel.
     """
-    cutter, material, limits = item.cutter, bench.material, bench.limits
+    cutter, material = item.cutter, bench.material
     if (cutter.body in SOLID and not has_inserts(cutter)) or material.v_c_inserted is not None:
         return {}
     speed = speed_said(row, cutter.ZEFP)
     tooth = tooth_said(row, cutter.ZEFP, speed)
     facts: Situation = {}
     if speed is not None:
-        nearest = spindle_speed(material.v_c_solid, cutter.DC)
         facts |= {"spindle_speed": speed, "cutting_speed": cutting_speed(speed, cutter.DC)}
-        facts |= {"nearest_speed": nearest, "speed_over_nearest": speed / nearest}
+        facts["nearest_speed"] = spindle_speed(material.v_c_solid, cutter.DC)
     if tooth is not None:
         chip = chip_thickness(tooth, cutter.KAPR, engagement_said(row, cutter.DC))
-        facts |= {"feed_per_tooth": tooth, "chip_said": chip, "chip_over_nearest": chip / limits["hard_insert_chip"]}
+        facts |= {"feed_per_tooth": tooth, "chip_said": chip}
     return facts

@@ -31,7 +31,7 @@ from advisor.review.drilled import as_advised, depth_not_said, drill_goes, of_th
 from advisor.review.nearest import nearest_facts
 from advisor.review.pilot import rates_of
 from advisor.review.plain import overcut_room, plain_facts
-from advisor.review.ratios import derive, width_borne
+from advisor.review.ratios import derive
 from advisor.review.settle import (
     DRILL,
     Chosen,
@@ -49,6 +49,7 @@ from advisor.review.speeds import speed_facts
 from advisor.review.stand_in import borne, listed, stand_ins
 from advisor.review.to_bore import to_bore
 from advisor.situation.bench import Bench
+from advisor.situation.derived import work_out, worked_out
 from advisor.situation.facts import InFeature, cutter_in, put
 from advisor.situation.pairings import ways
 
@@ -140,7 +141,7 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
         rates = rates_of(row, cutter, region, answer.facts, left, bench)
         facts |= rates if rates or pilot else plain_facts(row, item, way.way.method, region, bench)
         facts |= nearest_facts(row, item, bench)
-        derive(facts)
+        derive(facts, bench.limits)
         entry = None if rest and row.entry is None else way.entry
         own: Situation = facts | ({"entry": entry} if entry else {})
         return Evaluated(Candidate(way.way.method, cutter, entry, "workable", float("inf"), (), own), open_, False)
@@ -152,10 +153,9 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
         facts["core_beyond_hole"] = core - way.drill.DC
     candidate = _with_entry(way, found, item, hand, region, bench, facts, rest and row.entry is None, drilled_to)
     if drilled_to is not None and "hole_cap" in candidate.facts:  # what nobody says goes as deep as the cutter
-        solid = difference(float(candidate.facts["hole_cap"]), float(candidate.facts["bottom_allowance"]))
-        candidate.facts["hole_solid_ratio"] = max(0.0, solid) / cutter.DC
+        work_out(("hole_solid_ratio",), candidate.facts, bench.limits)
     _descent(candidate.facts, found.plan, candidate.way_in, way.way.method, row)
-    derive(candidate.facts)
+    derive(candidate.facts, bench.limits)
     return Evaluated(candidate, open_, True)
 
 
@@ -191,6 +191,7 @@ def _said(
 def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeature, bench: Bench) -> Situation:
     """What is measured of the plan's numbers beside the tables, the machine, and the advisor's own."""
     plan, method = found.plan, found.plan.method
+    names = ["width_borne", "wall_level_most"]
     facts: Situation = {
         "feed_borne": found.feed_borne,
         "side_wanted": found.usual.side_allowance,
@@ -204,49 +205,38 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         most = bench.limits["corner_thinning_most"]
         facts["top_edge_angle"] = top_edge_angle(plan.axial_depth, item.cutter.RE, item.cutter.KAPR, most)
         facts["levels_wanted"] = float(found.usual.levels)
-        facts["even_level"] = item.depth_to_cut / plan.levels
+        names.append("even_level")
         if (own := found.usual.cut_time + found.usual.travel_time) > 0:  # none where the cutter has no path
             facts["over_own_time"] = (plan.cut_time + plan.travel_time) / own
-    if "axial_ratio" in plan.facts:
-        facts["width_borne"] = width_borne(float(plan.facts["axial_ratio"]), bench.limits)
     if (centre := centre_feed_said(row, plan)) is not None:
         facts["centre_feed_said"] = centre
         borne = found.borne.feed_per_tooth * item.cutter.ZEFP * plan.spindle_speed
         bore, DC = float(plan.facts["bore"]), item.cutter.DC
         facts["centre_feed_borne"] = arc_feed(borne, bore, DC)
         facts["feed_most"] = wall_feed(bench.machine.feed_max, bore, DC)  # the limit is that of the centre
-    if "deflection" in plan.facts:
-        enough = bench.limits["allowance_deflections"] * float(plan.facts["deflection"])
-        if reaches(bench.limits["allowance_most"], enough):  # more is no allowance
-            facts["allowance_enough"] = enough
-    facts |= to_bore(plan.facts, plan.side_allowance, item, bench)
+    facts |= to_bore(plan.facts, item, bench)
     facts |= overcut_room(item, method)
     if method == DRILLING and not found.cut.region.floor:
         beneath = float(item.facts.get("clearance_below", 0.0))
         facts["wanted_room"] = difference(beneath, point_of(item.cutter), usual.overcut)
-        gap = bench.limits["clearance_beyond_overcut"]
-        facts["free_to_go_through"] = point_of(item.cutter) + usual.overcut + gap
+        names.append("free_to_go_through")
     if row.levels is not None and row.axial_depth is not None and "levels_wanted" in facts:
-        reached = plan.levels * plan.axial_depth
-        facts |= {
-            "level_shortfall": difference(item.depth_to_cut, reached),
-            "reached_share": reached / item.depth_to_cut,
-        }
+        names += ["level_shortfall", "reached_share"]
         facts["levels_idle"] = float(plan.levels - levels(item.depth_to_cut, plan.axial_depth))
-    if "thinnest_wall" in item.facts:
-        facts["wall_level_most"] = bench.limits["thin_wall_level_ratio"] * float(item.facts["thinnest_wall"])
-    if "last_over_floor" in plan.facts and (deepest := last_cap(found.cut)) < inf:
-        facts["floor_level_most"] = deepest
+    if "last_over_floor" in plan.facts and last_cap(found.cut) < inf:
+        names.append("floor_level_most")
     if "level_over_wall" in plan.facts:
-        whole = float(item.facts["thinnest_wall"]) + plan.side_allowance
-        facts["level_over_whole_wall"] = plan.axial_depth / whole
-    if item.facts.get("purpose") == "ream" and "hole_left_most" in item.facts:
-        rest = float(plan.facts["wall_rest"]) if method == DRILLING else plan.side_allowance
-        facts["rest_over_ream"] = max(0.0, rest) / float(item.facts["hole_left_most"])
-    if "corner_rest" in item.facts and item.facts["feature"] != "round_hole":
-        facts["corner_stock"] = float(item.facts["corner_rest"]) + item.side
-    if "width_spare" in item.facts and item.facts["feature"] != "round_hole":
-        facts["side_room"] = float(item.facts["width_spare"]) / 2
+        names.append("level_over_whole_wall")
+    if item.facts.get("purpose") == "ream":
+        names.append("rest_over_ream")
+    if item.facts["feature"] != "round_hole":
+        names += ["corner_stock", "side_room"]
+    enough = worked_out(("allowance_enough",), plan.facts, limits=bench.limits)
+    if enough and reaches(bench.limits["allowance_most"], float(enough["allowance_enough"])):  # more is no allowance
+        facts |= enough
+    facts |= worked_out(tuple(names), item.facts, plan.facts, facts, limits=bench.limits)
+    if "rest_over_ream" in facts:
+        facts["rest_over_ream"] = max(0.0, float(facts["rest_over_ream"]))
     if asked := found.cut.region.allowance_side:
         facts["side_asked"] = asked
     if asked := found.cut.region.allowance_bottom:
@@ -294,9 +284,7 @@ def _descent(facts: Situation, plan: Plan, way_in: WayIn | None, method: str, ro
         bore, DC = float(facts["bore"]), plan.cutter.DC
         facts["descent_angle"] = helix_angle(plan.axial_depth, bore, DC)
         if row.ramp_angle is not None:
-            angle = helix_angle(row.axial_depth, bore, DC)
-            apart = max(angle / row.ramp_angle, row.ramp_angle / angle)
             facts |= {"ramp_said": row.ramp_angle, "turn_said": row.axial_depth}
-            facts |= {"turn_angle": angle, "angle_apart": apart}
+            facts["turn_angle"] = helix_angle(row.axial_depth, bore, DC)
     elif way_in is not None and way_in.ramp_angle is not None:
         facts["descent_angle"] = way_in.ramp_angle

@@ -174,9 +174,7 @@ def _put_together(
         first = next((one for one in own if one[0].role == MAIN), None)
         best = answers[name].best
         if first is not None and times[name] is not None and best is not None:
-            took = times[name] or 0.0
-            known: Situation = {"planned_time": took, "advised_time": best.time, "time_over_advised": took / best.time}
-            first[1].facts.update(known)
+            first[1].facts.update({"planned_time": times[name] or 0.0, "advised_time": best.time})
     saved = saved_by_one_cutter(every, times, answers, bench)
     _beside(worked, answers, bench)
     for one in worked:
@@ -200,7 +198,7 @@ def _put_together(
         elsewhere = any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)
         facts["cutter_elsewhere"] = "yes" if elsewhere else "no"
         facts |= saved.get(part.feature, {})
-        derive(facts)
+        derive(facts, bench.limits)
     return times
 
 

@@ -4,24 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import inf, radians, tan
+from math import inf
 from typing import NamedTuple
 
 from advisor.knowledge.conditions import Situation, yes
 from advisor.knowledge.schema import Rule
 from advisor.mechanics import levels as level_rules
-from advisor.mechanics.deflection import cutter_segments, equivalent_projection, full_width_factor
+from advisor.mechanics.deflection import cutter_segments, equivalent_projection
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds, reaches
-from advisor.mechanics.motion import loop_radius
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Held, Helix, Pinned
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
 from advisor.situation.beneath import raise_to_drill
+from advisor.situation.derived import work_out, worked_out
 
 SOLID = ("solid_end_mill", "drill")
 AS_DRILLED = ("clearance", "thread")  # purposes of holes that nothing finishes
+OF_THE_FEATURE = ("aspect_ratio", "wall_slenderness", "floor_slenderness")
+OF_THE_CUTTER = (
+    "depth_ratio", "reach_ratio", "projection_ratio", "edge_ratio", "full_width_factor",
+    "rim_ratio", "fit_ratio", "width_spare", "width_ratio", "fill_share",
+)  # fmt: skip
+OF_A_CORNER = ("corner_rest", "corner_rest_beyond")
+OF_WHAT_IS_LEFT = (
+    "depth_to_cut", "flute_cover", "length_needed", "reach_margin", "reach_short", "holder_margin",
+    "shank_gap", "neck_gap", "corner_ratio", *OF_A_CORNER, "helix_core_margin", "length_ratio",
+    "gap_spare", "loop_radius", "wall_spare", "fillet_left", "sharp_share", "radius_over_stock", "room_beneath",
+    "foot_height", "foot_width", "foot_share",
+)  # fmt: skip
 TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin", "age_hardened", "pre_hardened")
 
 
@@ -60,7 +72,6 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
         "depth": region.depth,
         "length": region.length,
         "width": region.width,
-        "aspect_ratio": region.length / region.width,
         "top": region.top,
         "sharp_diameter": 0.0,  # of a crib: ``sharper.with_sharper``
         "k_c11": material.k_c11,
@@ -79,7 +90,6 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
         f"coolant_{kind}": yes(kind in machine.coolant or (kind == "flood" and "through" in machine.coolant))
         for kind in ("flood", "air", "mist", "through")
     }
-    wall = region.tallest_wall or region.depth
     put(
         facts,
         {
@@ -95,11 +105,10 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
             "floor_thickness": region.floor_thickness,
             "wall_stock": region.strip,
             "stock_side": region.strip if region.kind == "outside_profile" else None,
-            "wall_height": wall,
-            "wall_slenderness": wall / region.thinnest_wall if region.thinnest_wall else None,
-            "floor_slenderness": region.width / region.floor_thickness if region.floor_thickness else None,
+            "wall_height": region.tallest_wall or region.depth,
         },
     )
+    work_out(OF_THE_FEATURE, facts, bench.limits)
     if region.flat_floor is not None:
         facts["flat_floor"] = yes(region.flat_floor)
     words = {name: getattr(region, name) for name in ("purpose", "open_at", "entry_place")}
@@ -155,7 +164,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     ``left`` is what somebody else chose to leave, in place of what the rules conclude.
     """
     facts = dict(shared)
-    DC, narrowest = cutter.DC, region.narrowest
+    DC = cutter.DC
     facts |= {
         "body": cutter.body,
         "substrate": cutter.substrate,
@@ -170,25 +179,13 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
         "ZEFP": float(cutter.ZEFP),
         "dead_centre": cutter.dead_centre,
         "holder_diameter": cutter.holder_diameter,
-        "depth_ratio": region.depth / DC,
-        "reach_ratio": (region.depth + region.top) / DC,
-        "projection_ratio": cutter.LPR / DC,
         "slenderness": slenderness(cutter, bench),
-        "edge_ratio": cutter.APMX / DC,
     }
-    slender = float(facts["slenderness"]), bench.limits["slenderness_full"], bench.limits["slenderness_most"]
-    facts["full_width_factor"] = full_width_factor(*slender)
     for name in ("FHA", "RMPX", "RPMX", "DN", "point_angle"):
         if (given := getattr(cutter, name)) is not None:
             facts[name] = given
     facts |= _ground_for(cutter, str(facts["group"]))
-    if region.kind == "outside_profile" and region.strip is not None:
-        facts["rim_ratio"] = region.strip / DC
-    if region.fit_width is not None:
-        facts["drilled_to_size"] = "no"
-        facts |= {"fit_ratio": region.fit_width / DC, "width_spare": difference(region.fit_width, DC)}
-    if narrowest is not None:
-        facts |= {"width_ratio": narrowest / DC, "fill_share": DC / narrowest}
+    work_out(OF_THE_CUTTER, facts, bench.limits)
     if region.round:
         facts["hole_purpose"] = hole_purpose(region, cutter, bench)
     fits = reaches(bench.limits["drill_wider_most"], difference(DC, region.width))
@@ -196,21 +193,11 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     conclude(facts, bench.inference.fired("appraisal", "cutter", facts))
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
     side, bottom, overcut = left or Left(_side(region, cutter, facts, bench), *_bottom(region, cutter, facts, bench))
-    depth_to_cut = difference(region.depth + overcut, bottom)
-    _reach(region, cutter, facts, side, depth_to_cut, bench.limits)
-    facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut, "depth_to_cut": depth_to_cut}
-    facts["fillet_left"] = max(0.0, difference(cutter.RE, overcut))
-    facts["sharp_share"] = float(shared["sharp_diameter"]) / DC
-    facts["radius_over_stock"] = difference(cutter.RE, side)
-    if region.clearance_below is not None:
-        facts["room_beneath"] = difference(region.clearance_below, overcut)
-    foot = max(0.0, difference(min(cutter.APMX, depth_to_cut), overcut))
-    facts |= {
-        "foot_height": foot,
-        "foot_width": foot / tan(radians(cutter.KAPR)),
-        "foot_share": foot / depth_to_cut,
-    }
-    return InFeature(cutter, facts, side, bottom, overcut, depth_to_cut)
+    facts |= {"side_allowance": side, "bottom_allowance": bottom, "overcut": overcut}
+    room = difference(region.entry_width, 2 * side)
+    facts |= {"entry_room": room, "helix_room_ratio": min(room, 2 * (DC - cutter.RE)) / DC}
+    work_out(OF_WHAT_IS_LEFT, facts, bench.limits)
+    return InFeature(cutter, facts, side, bottom, overcut, float(facts["depth_to_cut"]))
 
 
 def hole_purpose(region: Region, cutter: Cutter, bench: Bench) -> str:
@@ -298,35 +285,4 @@ def corner_rest(DC: float, corner_radius: float, side: float, limits: Mapping[st
     """What a cutter leaves in a corner beyond the allowance, measured out of it, and how far that is beyond what
     finishing takes anyway [mm].
     """
-    rest = max(0.0, (2**0.5 - 1) * difference(DC / 2, difference(corner_radius, side)))
-    borne = max(limits["corner_rest_least"], limits["corner_rest_share"] * side)
-    return {"corner_rest": rest, "corner_rest_beyond": difference(rest, borne)}
-
-
-def _reach(
-    region: Region, cutter: Cutter, facts: Situation, side: float, depth_to_cut: float, limits: Mapping[str, float]
-) -> None:
-    """Facts of flutes, shank, holder, corner and room."""
-    DC, wall_depth, widest = cutter.DC, depth_to_cut + region.top, limits["helix_bore_high_inserted"]
-    facts |= {
-        "flute_cover": cutter.APMX / depth_to_cut,
-        "length_needed": wall_depth,
-        "reach_margin": difference(cutter.LU, wall_depth),
-        "reach_short": difference(wall_depth, cutter.LU),
-        "holder_margin": difference(cutter.LPR, wall_depth),
-        "shank_gap": difference(DC, cutter.DCONMS) / 2,
-        **({} if cutter.DN is None else {"neck_gap": difference(DC, cutter.DN) / 2}),
-    }
-    if region.corner_radius is not None:
-        facts["corner_ratio"] = difference(region.corner_radius, side) / (DC / 2)
-        facts |= corner_rest(DC, region.corner_radius, side, limits)
-    room = difference(region.entry_width, 2 * side)
-    facts["entry_room"] = room
-    facts["helix_room_ratio"] = min(room, 2 * (DC - cutter.RE)) / DC
-    facts["helix_core_margin"] = difference(min(room, 2 * (DC - cutter.RE), widest * DC), DC, cutter.dead_centre)
-    facts["length_ratio"] = difference(region.length, 2 * side) / DC
-    if region.fit_width is not None:
-        facts["gap_spare"] = difference(region.fit_width, DC, 2 * side) / 2
-        facts["loop_radius"] = loop_radius(region.fit_width, side, DC)
-    if region.narrowest is not None:
-        facts["wall_spare"] = difference(region.narrowest, DC, 2 * side) / 2
+    return worked_out(OF_A_CORNER, {"DC": DC, "corner_radius": corner_radius, "side_allowance": side}, limits=limits)

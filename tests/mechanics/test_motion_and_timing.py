@@ -8,21 +8,9 @@ from advisor.mechanics.motion import (
     arc_feed,
     axis_limited_feed,
     hop_time,
-    loop_length,
-    loop_radius,
     loops,
-    reversals_per_minute,
 )
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-
-
-def test_a_slot_hardly_wider_than_the_cutter_leaves_tiny_loops() -> None:
-    assert loop_radius(14.5, 0.3, 12) == pytest.approx(0.95)
-
-
-def test_a_slot_with_no_room_for_a_loop_says_so_by_a_radius_of_nothing_or_less() -> None:
-    assert loop_radius(13, 0.5, 12) == 0
-    assert loop_radius(12, 0.5, 12) < 0
 
 
 def test_loops_are_counted_by_the_step() -> None:
@@ -34,17 +22,6 @@ def test_loops_are_counted_by_the_step() -> None:
 def test_loops_without_a_step_are_refused() -> None:
     with pytest.raises(ValueError, match="step"):
         loops(12, 0)
-
-
-def test_small_loops_turn_the_axes_round_more_often() -> None:
-    small = reversals_per_minute(loop_length(0.95, 1.2), 3000)
-    assert small == pytest.approx(2 * 3000 / (5.969 + 1.2), rel=1e-3)
-    assert small > 3 * reversals_per_minute(loop_length(4, 1.2), 3000)
-
-
-def test_a_loop_without_length_is_refused() -> None:
-    with pytest.raises(ValueError, match="loop length"):
-        reversals_per_minute(0, 3000)
 
 
 def test_axes_follow_a_wide_arc_faster_than_a_tight_one() -> None:

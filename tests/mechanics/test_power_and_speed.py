@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.mechanics.power import cutting_power, removal_rate, spindle_power, spindle_torque, torque
-from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
+from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed
 
 SPEEDS, POWERS = (1200.0, 6000.0, 12000.0), (12.0, 15.0, 15.0)
 
@@ -76,6 +76,5 @@ def test_a_smaller_cutter_turns_faster_for_the_same_cutting_speed() -> None:
     assert spindle_speed(150, 12) == pytest.approx(3978.9, abs=0.1)
 
 
-def test_feed_rate_and_tooth_frequency_count_teeth() -> None:
+def test_feed_rate_counts_teeth() -> None:
     assert feed_rate(0.05, 4, 5000) == pytest.approx(1000)
-    assert tooth_frequency(9000, 3) == 450

@@ -17,8 +17,9 @@ from advisor.mechanics.engagement import (
     engagement_angle_outside_arc,
 )
 from advisor.mechanics.entry import helix_bore, ramp_descent, ramp_strokes
-from advisor.mechanics.motion import arc_feed, loop_length, loop_radius, loops
+from advisor.mechanics.motion import arc_feed, loop_length, loops
 from advisor.mechanics.timing import clearing_path
+from advisor.situation.derived import worked_out
 
 CLOSE = 0.5  # deg: the simulation's lag, see BACK there
 DC = 10.0
@@ -91,7 +92,8 @@ def test_looping_in_a_slot_engages_as_an_inside_arc_with_the_step_as_width(step:
 @pytest.mark.parametrize("width", [14.5, 19.0])
 def test_loops_leave_the_allowance_on_both_walls_and_reach_the_end(width: float) -> None:
     """Source: simulation; the slot that the loops sweep, laid in the slot that is wanted."""
-    radius, length, step = loop_radius(width, 0.3, 12), 60, 0.9
+    slot = {"fit_width": width, "side_allowance": 0.3, "DC": 12}
+    radius, length, step = float(worked_out(("loop_radius",), slot, limits={})["loop_radius"]), 60, 0.9
     travel = length - 2 * (radius + 6)
     count = loops(travel, step)
     centres = [radius + 6 + min(k * step, travel) for k in range(count + 1)]

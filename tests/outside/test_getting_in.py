@@ -14,7 +14,7 @@ from small_jobs import ALUMINIUM, STEEL, STRONG, asked, drill, inserted, solid
 from advisor.knowledge.shipped import rule_base
 from advisor.mechanics.chip import corner_edge_angle
 from advisor.mechanics.entry import cone_depth, core_under_cutter, helix_angle, helix_bore, helix_depth
-from advisor.mechanics.force import plunge_side_force, plunge_thrust, specific_cutting_force
+from advisor.mechanics.force import plunge_side_force, specific_cutting_force
 from advisor.mechanics.power import cutting_power
 from advisor.mechanics.timing import roll_in_time
 from advisor.model.candidate import Candidate
@@ -122,7 +122,6 @@ def test_the_side_force_of_a_plunge_is_that_of_its_rings_added_up() -> None:
         force += z * k_c * f_z * dr * share
     assert area == pytest.approx(bite * step, rel=0.05)
     assert plunge_side_force(k_c, bite * step, bite, 2 * R, f_z, z) == pytest.approx(force, rel=0.15)
-    assert plunge_thrust(force, 0.5) == pytest.approx(force / 2)
 
 
 def test_rolling_in_takes_a_quarter_circle_at_half_the_feed() -> None:

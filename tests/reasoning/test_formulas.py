@@ -7,8 +7,9 @@ from typing import Any
 
 import worked
 
-from advisor.knowledge.evidence import circumstances, quantised
+from advisor.knowledge.evidence import quantised
 from advisor.knowledge.evidence import worked as worked_out
+from advisor.knowledge.formulas import circumstances
 from advisor.knowledge.shipped import rule_base
 
 BASE = rule_base()

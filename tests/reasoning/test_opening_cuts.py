@@ -5,14 +5,19 @@ from typing import Any
 import pytest
 from small_jobs import ALUMINIUM, STEEL, asked, solid
 
-from advisor.mechanics.deflection import full_width_factor
 from advisor.model.candidate import Candidate
+from advisor.situation.derived import worked_out
 
 POCKET: dict[str, Any] = {
     "kind": "closed_pocket", "length": 150, "width": 90, "depth": 60, "floor": True, "corner_radius": 8
 }  # fmt: skip
 LONG = solid(12, 26, LU=75, LPR=82, DN=11.5)
-FULL, MOST = 4.0, 8.0  # slenderness_full, slenderness_most
+FULL, MOST = 4.0, 8.0
+LIMITS = {"slenderness_full": FULL, "slenderness_most": MOST}
+
+
+def full_width_factor(slenderness: float) -> float:
+    return float(worked_out(("full_width_factor",), {"slenderness": slenderness}, limits=LIMITS)["full_width_factor"])
 
 
 def layered(cutter: Any, **more: Any) -> Candidate:
@@ -22,11 +27,11 @@ def layered(cutter: Any, **more: Any) -> Candidate:
 
 def test_the_depth_at_full_width_falls_with_the_cube_of_how_slender_a_cutter_is() -> None:
     """A bar twice as long is an eighth as stiff, and a cut chatters at a depth that goes with stiffness."""
-    assert full_width_factor(4.0, FULL, MOST) == 1
-    assert full_width_factor(3.0, FULL, MOST) == 1
-    assert full_width_factor(4.01, FULL, MOST) == pytest.approx((4 / 4.01) ** 3)
-    assert full_width_factor(6.0, FULL, MOST) == pytest.approx(8 / 27)
-    assert full_width_factor(9.0, FULL, MOST) == full_width_factor(8.0, FULL, MOST)
+    assert full_width_factor(4.0) == 1
+    assert full_width_factor(3.0) == 1
+    assert full_width_factor(4.01) == pytest.approx((4 / 4.01) ** 3)
+    assert full_width_factor(6.0) == pytest.approx(8 / 27)
+    assert full_width_factor(9.0) == full_width_factor(8.0)
 
 
 def test_a_12_mm_cutter_82_mm_out_opens_no_level_deeper_than_a_third_of_its_width() -> None:

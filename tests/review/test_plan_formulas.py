@@ -7,7 +7,7 @@ from typing import Any
 from planning import shipped
 from test_shipped_plans import PLANS
 
-from advisor.knowledge.evidence import circumstances
+from advisor.knowledge.formulas import circumstances
 from advisor.knowledge.shipped import rule_base
 
 BASE = rule_base()
