@@ -22,6 +22,7 @@ from advisor.choosing.drill_sizes import right_size
 from advisor.choosing.firmness import DECIDE, Firmness, corners_left, outdone, tied_most, tip_give
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule
+from advisor.model.answer import Order
 from advisor.model.candidate import FORBIDDEN, FREELY, GOOD, GRADES, HELD_BACK, NOT_AT_ALL, POOR, WORKABLE, Candidate
 from advisor.model.cutter import Cutter
 from advisor.situation.pairings import ways
@@ -279,18 +280,6 @@ def worth_the_drill(found: Sequence[Candidate], limits: Limits) -> Sequence[Cand
         return item if beside == NEVER or beside - item.time >= least else item._replace(without_drill=beside)
 
     return [judged(item) for item in found]
-
-
-class Order(NamedTuple):
-    """What puts one way before another of the same grade, and its values for both; nothing where they are equal.
-
-    ``by`` is drill, against [count of rules], left [mm], aside, rest, give [µm/N], levels, width [mm] or time [s], in
-    the order that they are asked, or equal.
-    """
-
-    by: str
-    first: float = 0.0
-    second: float = 0.0
 
 
 def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate], limits: Limits) -> Order:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.files.problems import printable
-from advisor.knowledge.conditions import Situation, yes
+from advisor.knowledge.conditions import Compare, Known, Situation, yes
 from advisor.knowledge.schema import Rule
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
@@ -17,6 +17,7 @@ from advisor.model.region import Region
 if TYPE_CHECKING:
     from advisor.situation.bench import Bench
 
+SAME_TIME = 0.0005  # s: times that the rules could not tell apart
 REPORT = "Report this with the files of job, shop, crib and plan; for this feature decide without the advisor."
 
 
@@ -102,15 +103,85 @@ class WayOut(NamedTuple):
     time: float
 
 
+class Order(NamedTuple):
+    """What puts one way before another of the same grade, and its values for both; nothing where they are equal.
+
+    ``by`` is drill, against [count of rules], left [mm], aside, rest, give [µm/N], levels, width [mm] or time [s], in
+    the order that they are asked, or equal.
+    """
+
+    by: str
+    first: float = 0.0
+    second: float = 0.0
+
+
+class UnmetRule(NamedTuple):
+    """The rule for a method that came nearest to firing, and the first comparison of it that does not hold."""
+
+    rule: Rule
+    condition: Compare | Known
+
+
+class Difference(NamedTuple):
+    """What decides between the advised way, if there is one, and another.
+
+    ``rules`` are those that set the other back: that forbid it or speak against it; of two poor ways the first that is
+    not against the advised one. ``unmet`` is the rule that came nearest to speaking for a way of lower grade that no
+    rule is against, if there is any. ``order`` is what puts the advised way before one of the same grade.
+    """
+
+    best: Candidate | None
+    rival: Candidate
+    rules: tuple[Rule, ...] = ()
+    unmet: UnmetRule | None = None
+    order: Order | None = None
+
+    @property
+    def by(self) -> str:
+        """What the difference lies in: forbidden, grade, or as ``Order.by``, or equal where times hardly differ."""
+        if self.order is not None:
+            return "equal" if self.order.by == "time" and self.longer < SAME_TIME else self.order.by
+        if self.rules and self.rival.grade == "forbidden":
+            return "forbidden"
+        return "grade" if self.best is not None else "equal"
+
+    @property
+    def rule(self) -> Rule | None:
+        """The rule that decides, if one does."""
+        return self.rules[0] if self.rules else None
+
+    @property
+    def longer(self) -> float:
+        """By how much the other way takes longer than the advised one [s]; 0 where nothing was advised."""
+        return self.rival.time - self.best.time if self.best is not None else 0.0
+
+
+class Choice(NamedTuple):
+    """What puts the advised way first where no rule speaks for it.
+
+    ``good`` is the best of the good ways where a workable one comes before them, and ``unmet`` the rule that came
+    nearest to making that one good. Otherwise ``following`` is the next way by another method or cutter, absent where
+    the advised one is the only one of its grade, and ``order`` what puts it before ``quickest``, the quickest of its
+    grade that as little speaks against.
+    """
+
+    best: Candidate
+    good: Candidate | None = None
+    unmet: UnmetRule | None = None
+    following: Candidate | None = None
+    quickest: Candidate | None = None
+    order: Order = Order("equal")
+
+
 class Alternative(NamedTuple):
-    """A way that was not advised: in what it differs, which rules set it back, the deciding difference in words, and
-    for one that loses by its time the setting whose holding back costs most of it.
+    """A way that was not advised: in what it differs, which rules set it back, the deciding difference, and for one
+    that loses by its time the setting whose holding back costs most of it.
     """
 
     candidate: Candidate
     differs: str
     reasons: tuple[Rule, ...]
-    deciding: str
+    difference: Difference
     held: Held | None = None
 
 
@@ -138,7 +209,7 @@ class FeatureAdvice(NamedTuple):
     the rules that fired on the feature alone; ``cautions`` those for the best candidate; ``changes`` what would turn
     the answer and ``wishes`` what a longer cutter would do, where that was asked for. What follows ``rest`` is there in
     an answer of ``advisor.service``: the ways that were set back; where there is no way, the nearest of each method
-    with the rule that forbids it; the way to be drawn; why the best stands first where no rule speaks for it; what
+    with the rule that forbids it; the way to be drawn; what puts the best first where no rule speaks for it; what
     would open a way, or better it.
     """
 
@@ -155,7 +226,7 @@ class FeatureAdvice(NamedTuple):
     alternatives: tuple[Alternative, ...] = ()
     obstacles: tuple[tuple[tuple[Candidate, ...], Rule], ...] = ()
     shown: Candidate | None = None
-    chosen: str = ""
+    chosen: Choice | None = None
     ways_out: tuple[WayOut, ...] = ()
 
     @property

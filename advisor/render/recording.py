@@ -15,6 +15,7 @@ from advisor.model.answer import Advice, Alternative, Failed, FeatureAdvice, Tur
 from advisor.model.candidate import Candidate
 from advisor.model.plan import Held
 from advisor.render import record as model
+from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.changes import input_name
 from advisor.text.house import behind
 from advisor.text.reasons import cautioned_facts, facts_shown, reasons, ways_out
@@ -142,13 +143,13 @@ def _reasons(answer: FeatureAdvice, base: RuleBase) -> tuple[model.SaidRecord, .
     if best is None:
         return ()
     found = _said(reasons(answer), best.facts, base)
-    if not answer.chosen:
+    if answer.chosen is None:
         return found
     time = model.FactRecord(value=_figures(best.time), unit="s", limit=None)
     ranked = model.SaidRecord(
         rule=None,
         verdict="ranking",
-        text=answer.chosen,
+        text=choice_text(answer.chosen, base),
         remedy="",
         facts={"total_time": time},
         source=RANKING,
@@ -193,7 +194,7 @@ def _alternative(other: Alternative, base: RuleBase) -> model.AlternativeRecord:
         time_s=None if rival.time == float("inf") else _figures(rival.time),
         reasons=_said(other.reasons, rival.facts, base),
         differs=cast(model.Differs, other.differs),
-        deciding=other.deciding,
+        deciding=difference_text(other.difference, base),
         held_back=_held(other.held, base) if other.held else None,
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterator
 
-from advisor.choosing.time_parts import PARTS, time_parts
+from advisor.choosing.time_parts import time_parts
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Situation
 from advisor.knowledge.own import mark
@@ -14,11 +14,22 @@ from advisor.model.answer import Advice, FeatureAdvice, NotAsked
 from advisor.model.candidate import Candidate
 from advisor.model.plan import Plan
 from advisor.situation.pairings import ways
+from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.text.house import behind, behind_text
 from advisor.text.names import spaced
 from advisor.text.reasons import cautioned_facts, obstacle, reasons, said, ways_out
-from advisor.text.words import cutter_text, entry_text, held_back, held_text, millimetres, seconds, size, way_text
+from advisor.text.words import (
+    PARTS,
+    cutter_text,
+    entry_text,
+    held_back,
+    held_text,
+    millimetres,
+    seconds,
+    size,
+    way_text,
+)
 
 LAST_TOLD = 0.005  # mm: a last level that is less deep by this much is told
 
@@ -209,8 +220,8 @@ def why(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
     best = answer.best
     if best is None:
         return
-    if answer.chosen:
-        yield Item(answer.chosen)
+    if answer.chosen is not None:
+        yield Item(choice_text(answer.chosen, base))
     for rule in reasons(answer):
         yield said(rule, best.facts, base)
 
@@ -231,7 +242,8 @@ def instead(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
     for other in answer.alternatives:
         own = mark(other.reasons[0], base) if other.reasons else ""
         held = f" Held back in it: {held_text(other.held, base)}." if other.held else ""
-        yield Item(f"{way_text(other.candidate)} ({other.candidate.grade}): {other.deciding}{held}{own}")
+        told = difference_text(other.difference, base)
+        yield Item(f"{way_text(other.candidate)} ({other.candidate.grade}): {told}{held}{own}")
 
 
 def unasked(item: NotAsked) -> str:

@@ -12,6 +12,7 @@ from advisor.knowledge.evidence import Ground, Worked, chain, ground, thresholds
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.text.advice import under_what
+from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.text.changes import turns
 from advisor.text.feature import heading, own_changes, settings, unasked, what
@@ -79,7 +80,7 @@ class Evidence:
         return [
             (
                 f"{way_text(other.candidate)} ({other.candidate.grade})",
-                other.deciding,
+                difference_text(other.difference, self.base),
                 [ground(rule, other.candidate.facts, self.base) for rule in other.reasons],
             )
             for other in self.answer.alternatives
@@ -122,9 +123,8 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     else:
         yield Pairs((*what(answer.best), *settings(answer.best, base)))
     yield from _from_the_side(answer, base)
-    yield from section(
-        "Why", (*((answer.chosen,) if answer.chosen else ()), *(_rule(found) for found in evidence.reasons))
-    )
+    chosen = () if answer.chosen is None else (choice_text(answer.chosen, base),)
+    yield from section("Why", (*chosen, *(_rule(found) for found in evidence.reasons)))
     yield from section("House rules behind it", own_changes(answer, base))
     yield from section("Also concluded", (_rule(found) for found in evidence.concluded))
     yield from section("Mind", (_rule(found) for found in evidence.cautions))
