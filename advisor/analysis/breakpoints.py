@@ -1,8 +1,8 @@
-"""Where the rules would turn the advice between two values of one number of the input.
+"""Where the rules would change the advice between two values of one number of the input.
 
 Each fact of each way is taken to run straight between its values at the two ends. That tells where it passes a value
 that some rule compares it with; between two such places the rules are asked about the facts in the middle. What comes
-out is a suspicion, to be looked at with the whole reasoning.
+out is a candidate breakpoint, to be looked at with the whole reasoning.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ def winner(outcomes: Outcomes, limits: Limits) -> Candidate | None:
 
 
 def key_of(best: Candidate | None) -> Key | None:
-    """What a turn is judged by: method, body and way in."""
+    """What a breakpoint is judged by: method, body and way in."""
     return (best.method, best.cutter.body, best.entry or "") if best else None
 
 

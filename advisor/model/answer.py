@@ -55,8 +55,9 @@ class NotAsked(NamedTuple):
     rules: tuple[str, ...]
 
 
-class Turn(NamedTuple):
-    """A turn of the advice: whose input, its name and unit, from which value to which, and what is advised there.
+class Breakpoint(NamedTuple):
+    """A value of an input beyond which the advice is another: whose input, its name and unit, its value now and the
+    one beyond which it is so, and what is advised there.
 
     ``method`` is absent where no way is left.
     """
@@ -73,11 +74,11 @@ class Turn(NamedTuple):
 
     @property
     def distance(self) -> float:
-        """How far off the turn is, as a share of the value."""
+        """How far off it is, as a share of the value of today."""
         return abs(self.at - self.start) / self.start if self.start else abs(self.at)
 
 
-class Wish(NamedTuple):
+class Upgrade(NamedTuple):
     """A cutter of the crib with one length changed [mm], and what it would then give beside the answer of today."""
 
     cutter: Cutter
@@ -92,15 +93,24 @@ class Wish(NamedTuple):
         return 1 - self.better.time / self.today.time
 
 
-class WayOut(NamedTuple):
-    """A change to crib or feature that opens or betters a way: in words, and the answer it gives with its time [s]."""
+class LengthChange(NamedTuple):
+    """A length of a feature, from its value now to another [mm]; ``before`` is absent where none is given."""
 
-    text: str
-    method: str
-    cutter: str
-    entry: str | None
-    grade: str
-    time: float
+    name: str
+    before: float | None
+    after: float
+
+
+class Repair(NamedTuple):
+    """A change that opens a way for a feature, or betters it: some of its lengths, a cutter to buy, or both.
+
+    ``then`` is the best way with the change, and ``now`` the best of today, where there is one to compare it with.
+    """
+
+    lengths: tuple[LengthChange, ...]
+    cutter: Cutter | None
+    then: Candidate
+    now: Candidate | None = None
 
 
 class Order(NamedTuple):
@@ -206,10 +216,10 @@ class FeatureAdvice(NamedTuple):
     """The answer for one feature.
 
     ``best`` is absent when every candidate is forbidden; ``candidates`` are sorted, best first. ``about_feature`` are
-    the rules that fired on the feature alone; ``cautions`` those for the best candidate; ``changes`` what would turn
-    the answer and ``wishes`` what a longer cutter would do, where that was asked for. What follows ``rest`` is there in
-    an answer of ``advisor.service``: the ways that were set back; where there is no way, the nearest of each method
-    with the rule that forbids it; the way to be drawn; what puts the best first where no rule speaks for it; what
+    the rules that fired on the feature alone; ``cautions`` those for the best candidate; ``changes`` the breakpoints of
+    the answer and ``upgrades`` what a longer cutter would do, where that was asked for. What follows ``rest`` is there
+    in an answer of ``advisor.service``: the ways that were set back; where there is no way, the nearest of each method
+    with the rule that forbids it; the way to be drawn; what puts the best first where no rule speaks for it; and what
     would open a way, or better it.
     """
 
@@ -220,14 +230,14 @@ class FeatureAdvice(NamedTuple):
     cautions: tuple[Rule, ...]
     not_asked: tuple[NotAsked, ...]
     facts: Situation
-    changes: tuple[Turn, ...] = ()
-    wishes: tuple[Wish, ...] = ()
+    changes: tuple[Breakpoint, ...] = ()
+    upgrades: tuple[Upgrade, ...] = ()
     rest: Rest | None = None
     alternatives: tuple[Alternative, ...] = ()
     obstacles: tuple[tuple[tuple[Candidate, ...], Rule], ...] = ()
     shown: Candidate | None = None
     chosen: Choice | None = None
-    ways_out: tuple[WayOut, ...] = ()
+    repairs: tuple[Repair, ...] = ()
 
     @property
     def grade(self) -> str:

@@ -11,14 +11,14 @@ from advisor.knowledge.evidence import source_text
 from advisor.knowledge.own import of_house
 from advisor.knowledge.schema import Change, Rule, RuleBase
 from advisor.knowledge.wording import fill
-from advisor.model.answer import Advice, Alternative, Failed, FeatureAdvice, Turn
+from advisor.model.answer import Advice, Alternative, Breakpoint, Failed, FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.plan import Held
 from advisor.render import record as model
 from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.changes import input_name
 from advisor.text.house import behind
-from advisor.text.reasons import cautioned_facts, facts_shown, reasons, ways_out
+from advisor.text.reasons import cautioned_facts, facts_shown, reasons, repair_texts
 from advisor.text.words import MEASURE_OF, held_back
 
 FIGURES = 6
@@ -73,11 +73,11 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
         reasons=_reasons(answer, base),
         cautions=_said(answer.cautions, cautioned_facts(answer), base),
         alternatives=tuple(_alternative(other, base) for other in answer.alternatives),
-        changes=tuple(_turn(change) for change in answer.changes),
+        changes=tuple(_breakpoint(change) for change in answer.changes),
         not_asked=tuple(
             model.NotAskedRecord(missing=item.missing, told=item.told, rules=item.rules) for item in answer.not_asked
         ),
-        ways_out=ways_out(answer),
+        ways_out=repair_texts(answer),
     )
 
 
@@ -199,7 +199,7 @@ def _alternative(other: Alternative, base: RuleBase) -> model.AlternativeRecord:
     )
 
 
-def _turn(change: Turn) -> model.ChangeRecord:
+def _breakpoint(change: Breakpoint) -> model.ChangeRecord:
     return model.ChangeRecord.model_validate(
         {
             "input": input_name(change),

@@ -18,7 +18,7 @@ from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.text.house import behind, behind_text
 from advisor.text.names import spaced
-from advisor.text.reasons import cautioned_facts, obstacle, reasons, said, ways_out
+from advisor.text.reasons import cautioned_facts, obstacle, reasons, repair_texts, said
 from advisor.text.words import (
     PARTS,
     cutter_text,
@@ -48,7 +48,7 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
         yield from section("Held back", (held_text(held, base) for held in held_back(answer.best)))
         yield from section("Instead of", instead(answer, base))
         yield from section("What would change it", _changes(answer))
-        yield from section("With another cutter", ways_out(answer))
+        yield from section("With another cutter", repair_texts(answer))
     yield from section("Not asked", (unasked(item) for item in answer.not_asked))
 
 
@@ -67,9 +67,9 @@ def heading(answer: FeatureAdvice) -> Heading:
 
 def _changes(answer: FeatureAdvice) -> Iterator[Item]:
     if answer.changes:
-        from advisor.text.changes import MOST_TELLING, turns  # only here: the search behind it takes time to load
+        from advisor.text.changes import MOST_TELLING, breakpoints  # only here: the search behind it takes time to load
 
-        yield from turns(answer, MOST_TELLING)
+        yield from breakpoints(answer, MOST_TELLING)
 
 
 def _no_way(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
@@ -78,7 +78,7 @@ def _no_way(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     if answer.shown is None:
         yield Para(f"The crib has no cutter that is meant for {with_article(spaced(answer.region.kind))}.")
     yield from section("Why not", (obstacle(tried, rule, base) for tried, rule in answer.obstacles))
-    yield from section("What would open a way", ways_out(answer))
+    yield from section("What would open a way", repair_texts(answer))
     yield from mind(answer, base, ())
 
 
