@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from advisor.files.problems import printable
 from advisor.knowledge.conditions import Compare, Known, Situation, yes
 from advisor.knowledge.schema import Rule
 from advisor.model.assignment import Assignment
@@ -18,7 +17,6 @@ if TYPE_CHECKING:
     from advisor.situation.bench import Bench
 
 SAME_TIME = 0.0005  # s: times that the rules could not tell apart
-REPORT = "Report this with the files of job, shop, crib and plan; for this feature decide without the advisor."
 
 
 class Rest(NamedTuple):
@@ -205,11 +203,6 @@ class Failed(NamedTuple):
     def of(cls, feature: str, error: Exception) -> Failed:
         """What came up while a feature was worked out."""
         return cls(feature, f"{type(error).__name__}: {error}")
-
-    @property
-    def told(self) -> str:
-        """In one line, which feature has no answer, why, and what to do."""
-        return printable(f"{self.feature}: internal error, no advice given for this feature: {self.error}. {REPORT}")
 
 
 class FeatureAdvice(NamedTuple):

@@ -15,6 +15,7 @@ from advisor.review.verdict import Judged, Review
 from advisor.situation.pairings import ways
 from advisor.text.advice import under_what
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, Table, section
+from advisor.text.failures import failure_text
 from advisor.text.section_text import sketch_blocks
 from advisor.text.words import seconds
 
@@ -31,7 +32,7 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
     yield Para(f"{printable(review.assignment.job.part)}.{whose} {under_what(advice)} {units_text(review)}")
     yield Pairs((("verdict", verdict_text(review)), ("time", time_text(review))))
     yield Table(HEADS, tuple(_row(judged) for judged in review.operations))
-    yield from (Para(one.told) for one in review.failed)
+    yield from (Para(failure_text(one)) for one in review.failed)
     for weight in WEIGHTS:
         found = [finding for finding in review.findings if finding.weight == weight]
         yield from section(f"{TITLES[weight]}: {MEANT[weight]}", _told_once(found, review))
