@@ -64,9 +64,9 @@ def answer_of(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, quick:
     """
     answer = advise_feature(feature, crib, bench, whole=not quick)  # a change is looked for among all rivals
     if not quick:
-        from advisor.analysis.upgrades import asked_back  # only here: the search takes time to load
+        from advisor.analysis.upgrades import with_changes  # only here: the search takes time to load
 
-        answer = asked_back(answer, feature, crib, bench)
+        answer = with_changes(answer, feature, crib, bench)
     return completed(answer, feature, crib, bench)
 
 
@@ -75,14 +75,16 @@ def completed(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter
     from advisor.analysis import repair  # only here: it rests on the advice
 
     found = (
-        repair.ways_out(feature, crib, bench) if answer.best is None else repair.lacking(answer, feature, crib, bench)
+        repair.repairs(feature, crib, bench)
+        if answer.best is None
+        else repair.improvements(answer, feature, crib, bench)
     )
     return answer._replace(
         alternatives=alternatives.alternatives(answer, bench.base),
         obstacles=alternatives.obstacles(answer, bench.base),
         shown=answer.best or ranking.nearest(None, answer.candidates, bench.limits),
         chosen=alternatives.without_a_rule(answer, bench.base),
-        ways_out=found,
+        repairs=found,
     )
 
 

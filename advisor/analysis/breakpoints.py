@@ -1,8 +1,8 @@
-"""Where the rules would turn the advice between two values of one number of the input.
+"""Where the rules would change the advice between two values of one number of the input.
 
 Each fact of each way is taken to run straight between its values at the two ends. That tells where it passes a value
 that some rule compares it with; between two such places the rules are asked about the facts in the middle. What comes
-out is a suspicion, to be looked at with the whole reasoning.
+out is a candidate breakpoint, to be looked at with the whole reasoning.
 """
 
 from __future__ import annotations
@@ -14,7 +14,17 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from advisor.choosing.candidates import JUDGING, grade_of
-from advisor.choosing.ranking import NOTHING, Entrant, Ill, Limits, entrant_of, foremost_of, ill_of, standing, tiers
+from advisor.choosing.ranking import (
+    NO_OBJECTIONS,
+    Entrant,
+    Limits,
+    Objections,
+    entrant_of,
+    foremost_of,
+    objections_of,
+    standing,
+    tiers,
+)
 from advisor.knowledge.conditions import Compare, leaves, quantise
 from advisor.knowledge.measures import LEVELS
 from advisor.knowledge.schema import RuleBase
@@ -34,7 +44,7 @@ def winner(outcomes: Outcomes, limits: Limits) -> Candidate | None:
 
 
 def key_of(best: Candidate | None) -> Key | None:
-    """What a turn is judged by: method, body and way in."""
+    """What a breakpoint is judged by: method, body and way in."""
     return (best.method, best.cutter.body, best.entry or "") if best else None
 
 
@@ -46,7 +56,7 @@ class _Stretch(NamedTuple):
     start: float
     end: float
     grade: int
-    ill: Ill
+    objections: Objections
     times: tuple[float, float]
 
 
@@ -70,7 +80,7 @@ def _between(entrant: Entrant, track: Sequence[_Stretch], share: float) -> Entra
     for stretch in track:
         if share <= stretch.end:
             time = stretch.times[0] + share * (stretch.times[1] - stretch.times[0])
-            return entrant._replace(grade=stretch.grade, time=time, ill=stretch.ill)
+            return entrant._replace(grade=stretch.grade, time=time, objections=stretch.objections)
     raise AssertionError("the stretches reach the far end")
 
 
@@ -109,12 +119,12 @@ def _stretches(near: Candidate, far: Candidate, bench: Bench) -> list[_Stretch]:
     track = []
     for number, (start, end) in enumerate(pairwise(edges)):
         if number == 0:
-            grade, ill = ends[0].grade, ends[0].ill
+            grade, objections = ends[0].grade, ends[0].objections
         elif end == 1.0:
-            grade, ill = ends[1].grade, ends[1].ill
+            grade, objections = ends[1].grade, ends[1].objections
         else:
-            grade, ill = _grade_between(near, far, (start + end) / 2, bench)
-        track.append(_Stretch(start, end, grade, ill, times))
+            grade, objections = _grade_between(near, far, (start + end) / 2, bench)
+        track.append(_Stretch(start, end, grade, objections, times))
     return track
 
 
@@ -130,7 +140,7 @@ def _passed(near: Candidate, far: Candidate, base: RuleBase) -> Iterator[float]:
             yield min(1.0, max(0.0, round((cut - one) / (other - one), 3)))
 
 
-def _grade_between(near: Candidate, far: Candidate, share: float, bench: Bench) -> tuple[int, Ill]:
+def _grade_between(near: Candidate, far: Candidate, share: float, bench: Bench) -> tuple[int, Objections]:
     """The grade that the rules give to a way whose facts lie between those at two ends, with what speaks against it."""
     rich = near if len(near.facts) >= len(far.facts) else far
     facts = dict(rich.facts)
@@ -141,9 +151,9 @@ def _grade_between(near: Candidate, far: Candidate, share: float, bench: Bench) 
     fired = bench.inference.every(JUDGING, LEVELS, facts, rich.method)
     grade, left = GRADES.index(grade_of(fired)), facts.get("wall_rest", 0.0)
     if grade != POOR:
-        return grade, NOTHING
+        return grade, NO_OBJECTIONS
     against = (rule for rule in standing(fired) if rule.verdict == "against")
-    return grade, ill_of(against, left if isinstance(left, float) else 0.0)
+    return grade, objections_of(against, left if isinstance(left, float) else 0.0)
 
 
 @lru_cache(maxsize=64)

@@ -4,23 +4,26 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from advisor.analysis.alternatives import difference
 from advisor.analysis.lifting import Lift, lift
-from advisor.analysis.rival import Decided, Wanted, decided, rival_of
+from advisor.analysis.rival import Wanted, rival_of
 from advisor.knowledge.schema import RuleBase
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.answer import Advice, Difference, FeatureAdvice
 from advisor.model.candidate import Candidate
 
 
 class Beside(NamedTuple):
     """A feature's answer and the other way that was asked for; ``rival`` is None where the crib has no such way.
 
-    ``lift`` is what would lift what forbids it.
+    ``difference`` is what decides, where there is another way than the advised one, and ``lift`` what would lift what
+    forbids it.
     """
 
     answer: FeatureAdvice
     advice: Advice
     wanted: Wanted
     rival: Candidate | None
+    difference: Difference | None = None
     lift: Lift | None = None
 
     @property
@@ -33,20 +36,13 @@ class Beside(NamedTuple):
         """Whether what was asked for is what is advised."""
         return self.rival is not None and self.rival is self.answer.best
 
-    @property
-    def decided(self) -> Decided | None:
-        """What decides, where there is another way."""
-        return (
-            None
-            if self.rival is None or self.same
-            else decided(self.answer.best, self.rival, self.base, self.answer.candidates)
-        )
-
 
 def beside(answer: FeatureAdvice, advice: Advice, wanted: Wanted) -> Beside:
     """The answer beside the best way of the kind that was asked for."""
-    rival = rival_of(answer, wanted, advice.bench.base.limits)
+    base = advice.bench.base
+    rival = rival_of(answer, wanted, base.limits)
     if rival is None or rival is answer.best:
         return Beside(answer, advice, wanted, rival)
     feature = next(item for item in advice.assignment.job.features if item.id == answer.region.id)
-    return Beside(answer, advice, wanted, rival, lift(rival, feature, advice.assignment.crib, advice.bench))
+    found = difference(answer.best, rival, base, answer.candidates)
+    return Beside(answer, advice, wanted, rival, found, lift(rival, feature, advice.assignment.crib, advice.bench))

@@ -1,9 +1,10 @@
 """Looking along one number of the input for the nearest value at which the advice is another.
 
-Ways are worked out at the value of today and at two farther ones, and between these where the rules would turn the
-answer (``suspicion``) or where a way changes its levels. From the nearest value that has another answer the turn is
-closed in on by halving, with the whole reasoning at every step. Every cutter of the crib is asked at that value first,
-and again on both sides of what is found; whoever comes between is taken in, and what is not borne out is not told.
+Ways are worked out at the value of today and at two farther ones, and between these where the rules would change the
+answer (``suspected``) or where a way changes its levels. From the nearest value that has another answer the breakpoint
+is closed in on by halving, with the whole reasoning at every step. Every cutter of the crib is asked at that value
+first, and again on both sides of what is found; whoever comes between is taken in, and what is not borne out is not
+told.
 """
 
 from __future__ import annotations
@@ -67,7 +68,7 @@ class Found(NamedTuple):
 
 
 def nearest(line: Line, up: bool) -> Found | None:
-    """The nearest turn above or below the value of today, as far as is looked."""
+    """The nearest breakpoint above or below the value of today, as far as is looked."""
     same = key_of(_winner(line, line.now))
     first, last = (line.start * times if up else line.start / times for times in (AWAY[0], line.far))
     end, near = _looked_at(line, _farthest(line, line.start, last)), (line.start, line.now)
@@ -105,7 +106,7 @@ def _farthest(line: Line, near: float, far: float) -> float:
 
 
 def _closest(line: Line, same: Key | None, near: End, far: End) -> Found | None:
-    """The nearest turn between two values: what is found is closed in on, then looked for once more on this side of it.
+    """The nearest breakpoint between two values: what is found is closed in on, then looked for once more before it.
 
     Where somebody who was not thought of keeps today's answer alive, the look goes on beyond, with him.
     """
@@ -116,11 +117,11 @@ def _closest(line: Line, same: Key | None, near: End, far: End) -> Found | None:
         line = line._replace(few=here.few)
         ways = line.at(here.before, line.few)
         if ways is None or key_of(_winner(line, ways)) != same:
-            return here.turn or found
-        if here.turn is None:
+            return here.found or found
+        if here.found is None:
             near = (here.before, ways)
         else:
-            found, far, looks = here.turn, (here.before, ways), min(looks, 1)
+            found, far, looks = here.found, (here.before, ways), min(looks, 1)
     return found
 
 
@@ -157,15 +158,17 @@ def _levels(way: Candidate | None) -> int:
 
 
 class _Look(NamedTuple):
-    """The last value known to keep today's answer, the turn beyond it if the whole crib bears it out, who may win."""
+    """The last value known to keep today's answer, the breakpoint beyond it if the whole crib bears it out, and the
+    ways that may win.
+    """
 
     before: float
-    turn: Found | None
+    found: Found | None
     few: Field
 
 
 def _borne_out(line: Line, same: Key | None, near: End, far: End) -> _Look:
-    """The turn between two values, of which the whole crib is known to keep today's answer at the first.
+    """The breakpoint between two values, of which the whole crib is known to keep today's answer at the first.
 
     It is closed in on with the ways that are best at the ends, and held against the whole crib; who comes between is
     taken in. Where that does not end, the whole crib is halved with itself.

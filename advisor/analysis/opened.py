@@ -1,35 +1,29 @@
-"""A way that a change opens or betters, in words, and the nearest change that does."""
+"""The nearest change of a length that opens a way or betters it."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
-from advisor.knowledge.wording import looks_equal, quantity
 from advisor.mechanics.lengths import pieces, steps
-from advisor.model.answer import FeatureAdvice, WayOut
+from advisor.model.answer import FeatureAdvice, LengthChange, Repair
 from advisor.model.candidate import Candidate
-from advisor.situation.pairings import ways
+from advisor.model.cutter import Cutter
 
 HALVINGS = 14
 
 
-def way_out(change: str, answer: FeatureAdvice, before: Candidate | None = None) -> WayOut:
-    """A change in words with the answer that it gives, beside the way ``before`` it where there is one.
-
-    One that takes longer is told for its grade, and the time of the way before it as what that costs.
+def repair_by(
+    answer: FeatureAdvice,
+    lengths: tuple[LengthChange, ...] = (),
+    cutter: Cutter | None = None,
+    now: Candidate | None = None,
+) -> Repair:
+    """A change of lengths, of the crib by a cutter to buy, or of both, with the answer that it gives; beside the best
+    way ``now``, where there is one.
     """
-    best = answer.best
-    if best is None:
-        raise AssertionError("a way out that gives no way")
-    beside = ""
-    if before is not None and looks_equal(before.time, best.time, "s"):
-        beside = " as now"
-    elif before is not None and best.time > before.time:
-        beside = f"; the {before.grade} way now takes {quantity(before.time, 's')}"
-    elif before is not None:
-        beside = f" instead of {quantity(before.time, 's')}"
-    text = f"{change}: {ways()[best.method].title}, {best.grade}, {quantity(best.time, 's')}{beside}."
-    return WayOut(text, best.method, best.cutter.id, best.entry, best.grade, best.time)
+    if answer.best is None:
+        raise AssertionError("a repair that gives no way")
+    return Repair(lengths, cutter, answer.best, now)
 
 
 def nearest(opens: Callable[[float], bool], now: float, far: float) -> float | None:

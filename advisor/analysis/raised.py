@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from advisor.analysis.inputs import changed_feature
-from advisor.analysis.opened import nearest, way_out
+from advisor.analysis.opened import nearest, repair_by
 from advisor.analysis.standard_cutters import sizes
 from advisor.choosing.advice import advise_feature
-from advisor.knowledge.wording import MOST_FIGURES, quantity
 from advisor.methods.holes import DRILLING
-from advisor.model.answer import FeatureAdvice, WayOut
+from advisor.model.answer import FeatureAdvice, LengthChange, Repair
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
@@ -37,7 +36,7 @@ def raised(
     at: Callable[[str, float], FeatureAdvice | None],
     kinds: Sequence[Callable[[Candidate], bool]] = KINDS,
     before: Candidate | None = None,
-) -> Iterator[WayOut]:
+) -> Iterator[Repair]:
     """The least clearance beneath at which the crib has a way of the first of these kinds that there is, as a part
     raised on parallels has it.
     """
@@ -54,9 +53,7 @@ def raised(
         value = value or nearest(opens, now or 0.0, far)
     answer = at(name, value) if value is not None else None
     if value is not None and answer is not None:
-        present = "none" if now is None else quantity(now, "mm", MOST_FIGURES)
-        change = f"With {quantity(value, 'mm', MOST_FIGURES)} free beneath instead of {present}"
-        yield way_out(change, answer, before)
+        yield repair_by(answer, (LengthChange(name, now, value),), now=before)
 
 
 def skin_stays(answer: FeatureAdvice) -> bool:
@@ -66,7 +63,7 @@ def skin_stays(answer: FeatureAdvice) -> bool:
 
 def raised_and_drilled(
     answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench
-) -> Iterator[WayOut]:
+) -> Iterator[Repair]:
     """For a round through hole: how high the part must lie for a drill of the crib to go through it well; where a skin
     stays in it, else for another good way.
     """
@@ -78,12 +75,12 @@ def raised_and_drilled(
         return best.grade == GRADES[0] and best.method == DRILLING
 
     every = raised(feature, changed_by(feature, crib, bench), (drilled, *others), before)
-    yield from (way for way in every if way.grade == GRADES[0])
+    yield from (found for found in every if found.then.grade == GRADES[0])
 
 
 def raised_for_the_drill(
     answer: FeatureAdvice, best: Candidate, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench
-) -> Iterator[WayOut]:
+) -> Iterator[Repair]:
     """For a round through hole that is milled well: how high the part must lie for a drill of the crib to make it in
     enough less time.
     """

@@ -1,17 +1,16 @@
-"""A way out where there is none, and a cutter the crib lacks where one would help. All that is named was re-run."""
+"""Changes that open a way where there is none, and cutters to buy where one would help. Each was run again."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
 from advisor.analysis.inputs import changed_feature, changed_lengths
-from advisor.analysis.opened import HALVINGS, nearest, tenth, way_out
+from advisor.analysis.opened import HALVINGS, nearest, repair_by, tenth
 from advisor.analysis.raised import changed_by, raised, raised_and_drilled, raised_for_the_drill, skin_stays
-from advisor.analysis.standard_cutters import described, drill_to_size, on_offer, sizes, suiting_drill
+from advisor.analysis.standard_cutters import drill_to_size, on_offer, sizes, suiting_drill
 from advisor.choosing.advice import advise_feature
 from advisor.choosing.ranking import foremost_of
-from advisor.knowledge.wording import MOST_FIGURES, quantity
-from advisor.model.answer import FeatureAdvice, WayOut
+from advisor.model.answer import FeatureAdvice, LengthChange, Repair
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
@@ -20,17 +19,17 @@ from advisor.situation.bench import Bench
 FURTHEST_DOWN, FURTHEST_UP = 50, 10  # how many times less deep, and wider, a feature is looked at
 
 
-def ways_out(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
+def repairs(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Repair, ...]:
     """For a feature that no candidate may cut: the best cutter to buy, and the nearest change of the feature.
 
     Where neither helps alone, the nearest change with which a cutter to buy does; where that does not either, the
     nearest change of all lengths at once. One that takes many times as long as another as good is left out.
     """
-    found = list[WayOut]()
+    found = list[Repair]()
     bought = best_bought(feature, crib, bench)
     if bought is not None:
         cutter, answer = bought
-        found.append(way_out(f"With {described(cutter)}", answer))
+        found.append(repair_by(answer, cutter=cutter))
     found.extend(_changed(feature, crib, bench))
     return (
         _quick(found)
@@ -39,18 +38,20 @@ def ways_out(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tupl
     )
 
 
-def _quick(every: Sequence[WayOut]) -> tuple[WayOut, ...]:
+def _quick(every: Sequence[Repair]) -> tuple[Repair, ...]:
     """Those that do not take many times the time of another that is graded as well or better."""
     most = float(sizes()["times_as_long_most"])
 
-    def outdone(one: WayOut) -> bool:
+    def outdone(one: Candidate) -> bool:
         place = GRADES.index(one.grade)
-        return any(one.time > most * other.time for other in every if GRADES.index(other.grade) <= place)
+        return any(one.time > most * other.then.time for other in every if GRADES.index(other.then.grade) <= place)
 
-    return tuple(one for one in every if not outdone(one))
+    return tuple(one for one in every if not outdone(one.then))
 
 
-def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[WayOut, ...]:
+def improvements(
+    answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench
+) -> tuple[Repair, ...]:
     """For an answer that is not good, the cutter that would better it; for a long helix, the drill that would shorten
     it; for a round hole that is milled, how high the part must lie for a drill of the crib, else the drill that would
     make it.
@@ -67,7 +68,7 @@ def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter],
             return higher
         if foremost_of([best, bought[1].best], bench.limits) is best:  # good, but at too high a price in time
             return higher
-        return (*higher, way_out(f"With {described(bought[0])}", bought[1], best))
+        return (*higher, repair_by(bought[1], cutter=bought[0], now=best))
     if best.cutter.body != "drill":
         told = tuple(raised_for_the_drill(answer, best, feature, crib, bench)) or tuple(_drilled(feature, best, bench))
         if told:
@@ -77,7 +78,7 @@ def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter],
     return ()
 
 
-def _drilled(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayOut]:
+def _drilled(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[Repair]:
     """The drill that makes a round hole in one go, in enough less time than it is milled in."""
     drill = drill_to_size(feature, bench)
     again = advise_feature(feature, [drill], bench, whole=False) if drill is not None else None
@@ -88,10 +89,10 @@ def _drilled(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[Wa
         and again.best.grade == best.grade
         and again.best.time <= (1 - sizes()["saving"]) * best.time
     ):
-        yield way_out(f"With {described(drill)}", again, best)
+        yield repair_by(again, cutter=drill, now=best)
 
 
-def _drill(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayOut]:
+def _drill(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[Repair]:
     drill = suiting_drill(best.cutter, feature, bench)
     if drill is None:
         return
@@ -101,7 +102,7 @@ def _drill(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[WayO
         and again.best.grade == best.grade
         and again.best.time <= (1 - sizes()["saving"]) * best.time
     ):
-        yield way_out(f"With {described(drill)}", again, best)
+        yield repair_by(again, cutter=drill, now=best)
 
 
 def best_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Cutter, FeatureAdvice] | None:
@@ -120,7 +121,7 @@ def _bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Itera
             yield cutter, answer
 
 
-def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
+def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[Repair]:
     """The nearest smaller depth and the nearest greater width at which the crib has a way."""
 
     at = changed_by(feature, crib, bench)
@@ -133,12 +134,12 @@ def _changed(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iter
         value = nearest(lambda value, name=name: opens(name, value), now, far)  # type: ignore[misc]
         answer = at(name, value) if value is not None else None
         if value is not None and answer is not None:
-            yield way_out(f"With {_instead(name, value, now)}", answer)
+            yield repair_by(answer, (LengthChange(name, now, value),))
     if not getattr(feature, "floor", True) and hasattr(feature, "clearance_below"):
         yield from raised(feature, at)
 
 
-def _changed_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
+def _changed_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[Repair]:
     """The nearest smaller depth and the nearest greater width at which a cutter to buy has a way."""
 
     def opens(name: str, value: float) -> bool:
@@ -150,11 +151,10 @@ def _changed_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Ben
         changed = changed_feature(feature, name, value) if value is not None else None
         bought = best_bought(changed, crib, bench) if changed is not None else None
         if value is not None and bought is not None:
-            text = f"With {_instead(name, value, now)}, and {described(bought[0])}"
-            yield way_out(text, bought[1])
+            yield repair_by(bought[1], (LengthChange(name, now, value),), bought[0])
 
 
-def _changed_at_once_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[WayOut]:
+def _changed_at_once_and_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[Repair]:
     """Less deep, wider and with less stock around it at once, each by the same share of its way: a cutter to buy then
     has a way.
     """
@@ -183,10 +183,8 @@ def _changed_at_once_and_bought(feature: FeatureBase, crib: Sequence[Cutter], be
         else:
             near = middle
     if found is not None:
-        told = [(name, value, now) for (name, now, _), value in zip(changes, lengths(share).values(), strict=True)]
-        *most, last = [_instead(*change) for change in told if change[1] != change[2]]
-        text = f"With {', '.join(most)}{' and ' if most else ''}{last}, and {described(found[0])}"
-        yield way_out(text, found[1])
+        every = (LengthChange(name, now, lengths(share)[name]) for name, now, _ in changes)
+        yield repair_by(found[1], tuple(one for one in every if one.after != one.before), found[0])
 
 
 def _widest() -> float:
@@ -201,11 +199,3 @@ def _changes(feature: FeatureBase, widest: float = 0.0) -> Iterator[tuple[str, f
         return
     width, length = float(getattr(feature, "width", 0.0)), float(getattr(feature, "length", 0.0))
     yield "width", width, min(max(FURTHEST_UP * width, widest), length)
-
-
-def _instead(name: str, value: float, now: float) -> str:
-    """A change of a length, told to the last figure: only that very value has been run.
-
-    Nothing is said of values beyond. A wider bore may leave a core, and a thinner face may be cut in fewer levels.
-    """
-    return f"a {name} of {quantity(value, 'mm', MOST_FIGURES)} instead of {quantity(now, 'mm', MOST_FIGURES)}"

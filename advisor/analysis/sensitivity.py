@@ -1,7 +1,7 @@
-"""What would turn the advice: for each number of the input, the nearest value found with another method, body or entry.
+"""Sensitivity: for each number of the input, the nearest value found with another method, body or entry.
 
-The whole reasoning is asked again with one number changed, by ``along``, which closes in on where the rules would turn
-the answer and asks both sides of what it finds with the whole crib.
+The whole reasoning is asked again with one number changed, by ``line_search``, which closes in on where the rules
+would change the answer and asks both sides of what it finds with the whole crib.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from advisor.choosing.narrow import ANY, foremost
 from advisor.choosing.ranking import front, quickest
 from advisor.choosing.sharper import with_sharper
 from advisor.knowledge.schema import reads
-from advisor.model.answer import FeatureAdvice, Turn
+from advisor.model.answer import Breakpoint, FeatureAdvice
 from advisor.model.candidate import FREELY, HELD_BACK, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
@@ -26,7 +26,7 @@ from advisor.model.region import region_of
 from advisor.situation.bench import Bench
 from advisor.situation.facts import feature_facts
 
-__all__ = ["Field", "Key", "Turn", "best_of", "changed_machine", "changes", "key_of", "possible_machine"]
+__all__ = ["Breakpoint", "Field", "Key", "best_of", "changed_machine", "changes", "key_of", "possible_machine"]
 
 OF_FEATURE = (
     "depth", "width", "length", "diameter", "corner_radius", "clearance_below", "stock_side", "island", "top",
@@ -50,8 +50,10 @@ MOST_OF_A_KIND = 3
 OF_MACHINE = frozenset({"torque_most", "tool_change", "axis_acceleration"})
 
 
-def changes(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Turn, ...]:
-    """Every turn of the advice that was found and borne out, the nearest first."""
+def changes(
+    answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench
+) -> tuple[Breakpoint, ...]:
+    """Every breakpoint of the advice that was found and borne out, the nearest first."""
     if answer.best is None:
         return ()
     few, every = contenders(answer, crib), Field(tuple(crib))
@@ -69,8 +71,8 @@ def feature_changes(
     crib: Sequence[Cutter],
     bench: Bench,
     names: Sequence[str] = OF_FEATURE,
-) -> tuple[Turn, ...]:
-    """Every turn of the advice by some numbers of the feature alone, the nearest first."""
+) -> tuple[Breakpoint, ...]:
+    """Every breakpoint of the advice by some numbers of the feature alone, the nearest first."""
     if answer.best is None:
         return ()
     found = _by_feature(answer, feature, contenders(answer, crib), Field(tuple(crib)), bench, names)
@@ -129,7 +131,7 @@ def _by_feature(
     every: Field,
     bench: Bench,
     names: Sequence[str] = OF_FEATURE,
-) -> Iterator[Turn]:
+) -> Iterator[Breakpoint]:
     now = _of_field(answer, few)
     for name in names:
         value = getattr(feature, name, None)
@@ -143,12 +145,12 @@ def _by_feature(
         def can(value: float, name: str = name) -> bool:
             return changed_feature(feature, name, value) is not None
 
-        yield from _turns("feature", name, "mm", Line(float(value), now, can, at, few, every, bench))
+        yield from _breakpoints("feature", name, "mm", Line(float(value), now, can, at, few, every, bench))
 
 
 def _by_cutter(
     answer: FeatureAdvice, best: Candidate, feature: FeatureBase, crib: Field, bench: Bench
-) -> Iterator[Turn]:
+) -> Iterator[Breakpoint]:
     """Only the advised cutter changes, so those of the others that may come first as they are stand for all.
 
     A drill may open the way for others, so with another drill they are worked out anew.
@@ -174,10 +176,12 @@ def _by_cutter(
             return changed_cutter(best.cutter, name, value) is not None
 
         line = Line(float(value), now, can, at, field, field, bench)
-        yield from _turns(best.cutter.id, name, UNITS.get(name, "mm"), line)
+        yield from _breakpoints(best.cutter.id, name, UNITS.get(name, "mm"), line)
 
 
-def _by_drill(answer: FeatureAdvice, drill: Cutter, feature: FeatureBase, crib: Field, bench: Bench) -> Iterator[Turn]:
+def _by_drill(
+    answer: FeatureAdvice, drill: Cutter, feature: FeatureBase, crib: Field, bench: Bench
+) -> Iterator[Breakpoint]:
     few = contenders(answer, crib.cutters)
     now = _of_field(answer, few)
     for name in OF_CUTTER:
@@ -195,10 +199,14 @@ def _by_drill(answer: FeatureAdvice, drill: Cutter, feature: FeatureBase, crib: 
         def can(value: float, name: str = name) -> bool:
             return changed_cutter(drill, name, value) is not None
 
-        yield from _turns(drill.id, name, UNITS.get(name, "mm"), Line(float(value), now, can, at, few, crib, bench))
+        yield from _breakpoints(
+            drill.id, name, UNITS.get(name, "mm"), Line(float(value), now, can, at, few, crib, bench)
+        )
 
 
-def _by_machine(answer: FeatureAdvice, feature: FeatureBase, few: Field, every: Field, bench: Bench) -> Iterator[Turn]:
+def _by_machine(
+    answer: FeatureAdvice, feature: FeatureBase, few: Field, every: Field, bench: Bench
+) -> Iterator[Breakpoint]:
     few = _on_machine(answer, few)
     machine, now = bench.machine, _of_field(answer, few)
     values = {
@@ -219,7 +227,7 @@ def _by_machine(answer: FeatureAdvice, feature: FeatureBase, few: Field, every: 
         def can(value: float, name: str = name) -> bool:
             return possible_machine(changed_machine(machine, name, value))
 
-        yield from _turns(machine.name, name, UNITS[name], Line(value, now, can, at, few, every, bench))
+        yield from _breakpoints(machine.name, name, UNITS[name], Line(value, now, can, at, few, every, bench))
 
 
 def _on_machine(answer: FeatureAdvice, few: Field) -> Field:
@@ -237,8 +245,8 @@ def _of_field(answer: FeatureAdvice, few: Field) -> Outcomes:
     return [item for item in answer.candidates if few.pairs is None or (item.method, item.cutter.id) in few.pairs]
 
 
-def _turns(whose: str, name: str, unit: str, line: Line) -> Iterator[Turn]:
-    """The nearest turn below and above a value, where there is one."""
+def _breakpoints(whose: str, name: str, unit: str, line: Line) -> Iterator[Breakpoint]:
+    """The nearest breakpoint below and above a value, where there is one."""
     limits = line.bench.limits
     line, now = line._replace(step=STEPS.get(unit, FINE)), winner(line.now, limits)
     if name in LENGTHS:
@@ -250,7 +258,7 @@ def _turns(whose: str, name: str, unit: str, line: Line) -> Iterator[Turn]:
         best = found.best
         if name not in DIAMETERS or not only_another_drill(line.start, found.at, (now, best), limits):
             way = (best.method, best.cutter.id, best.cutter.body, best.entry) if best else (None, None, None, None)
-            yield Turn(whose, name, unit, line.start, found.at, *way)
+            yield Breakpoint(whose, name, unit, line.start, found.at, *way)
 
 
 def possible_machine(machine: Machine) -> bool:

@@ -8,7 +8,6 @@ from typing import Any as Anything
 
 from advisor.files.yaml_reader import read_yaml
 from advisor.knowledge.assumptions import assumed
-from advisor.knowledge.wording import quantity, with_article
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import exceeds, pieces, reaches, steps
 from advisor.model.cutter import Cutter, make_cutter
@@ -147,16 +146,3 @@ def _exists(reach: float, DC: float, most: float) -> bool:
 def _projection(reach: float, DC: float) -> float:
     table = sizes()
     return float(reach + table["projection_beyond"] + table["projection_share"] * DC)
-
-
-def described(cutter: Cutter) -> str:
-    """A cutter to buy, in words."""
-    wide = with_article(quantity(cutter.DC, "mm"))
-    if cutter.body == "drill":
-        made = "drill with carbide inserts" if _has_inserts(cutter.DC) else "carbide drill"
-        return f"{wide} {made} for group {cutter.TMC1ISO}, usable {quantity(cutter.LU, 'mm')} deep"
-    if cutter.body == "inserted_end_mill":
-        return f"{wide} inserted end mill, usable {quantity(cutter.LU, 'mm')} deep"
-    flute = f"{quantity(cutter.APMX, 'mm')} of flute"
-    neck = f" and a neck usable {quantity(cutter.LU, 'mm')} deep" if cutter.LU > cutter.APMX else ""
-    return f"{wide} solid carbide end mill with {cutter.ZEFP} teeth, {flute}{neck}"

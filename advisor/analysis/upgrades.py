@@ -10,23 +10,25 @@ from advisor.analysis.sensitivity import best_of, changes
 from advisor.analysis.standard_cutters import sizes
 from advisor.choosing.ranking import foremost_of, ranked
 from advisor.mechanics.lengths import pieces
-from advisor.model.answer import FeatureAdvice, Wish
+from advisor.model.answer import FeatureAdvice, Upgrade
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.situation.bench import Bench
 
-WISHED = ("APMX", "LU")
+LENGTHS = ("APMX", "LU")
 MOST = 2
 STEP = 0.5
 
 
-def asked_back(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> FeatureAdvice:
-    """The answer with what would turn it, and what a longer cutter of the crib would do."""
-    return answer._replace(changes=changes(answer, feature, crib, bench), wishes=wishes(answer, feature, crib, bench))
+def with_changes(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> FeatureAdvice:
+    """The answer with its breakpoints, and what a longer cutter of the crib would do."""
+    return answer._replace(
+        changes=changes(answer, feature, crib, bench), upgrades=upgrades(answer, feature, crib, bench)
+    )
 
 
-def wishes(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Wish, ...]:
+def upgrades(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Upgrade, ...]:
     """The most telling changes of a cutter, best first: a better grade, or enough of the time saved."""
     today = answer.best
     if today is None:
@@ -34,30 +36,32 @@ def wishes(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], 
     drills = tuple(cutter for cutter in crib if cutter.body == "drill")
     deep = {item.cutter.id: float(item.facts["depth_to_cut"]) + feature.top for item in answer.candidates}
     found = [
-        wish
+        upgrade
         for cutter in crib
-        for wish in _wishes_of(cutter, drills, deep.get(cutter.id, feature.top), today, feature, bench)
+        for upgrade in _upgrades_of(cutter, drills, deep.get(cutter.id, feature.top), today, feature, bench)
     ]
-    place = {id(better): place for place, better in enumerate(ranked((wish.better for wish in found), bench.limits))}
-    found.sort(key=lambda wish: (place[id(wish.better)], wish.length))
-    different: dict[tuple[str, float], Wish] = {}
-    for wish in found:
-        different.setdefault((wish.better.method, wish.cutter.DC), wish)
+    place = {
+        id(better): place for place, better in enumerate(ranked((upgrade.better for upgrade in found), bench.limits))
+    }
+    found.sort(key=lambda upgrade: (place[id(upgrade.better)], upgrade.length))
+    different: dict[tuple[str, float], Upgrade] = {}
+    for upgrade in found:
+        different.setdefault((upgrade.better.method, upgrade.cutter.DC), upgrade)
     return tuple(list(different.values())[:MOST])
 
 
-def _wishes_of(
+def _upgrades_of(
     cutter: Cutter,
     drills: tuple[Cutter, ...],
     needed: float,
     today: Candidate,
     feature: FeatureBase,
     bench: Bench,
-) -> Iterator[Wish]:
+) -> Iterator[Upgrade]:
     if cutter.body == "drill":
         return
     least = _least(today)
-    for name in WISHED:
+    for name in LENGTHS:
         now = getattr(cutter, name)
         if now >= needed or (name == "APMX" and cutter.body != "solid_end_mill"):
             continue
@@ -80,7 +84,7 @@ def _wishes_of(
             low, high = (low, middle) if at(middle) else (middle, high)
         better = at(high)
         if better is not None:
-            yield Wish(cutter, name, high, better, today)
+            yield Upgrade(cutter, name, high, better, today)
 
 
 def _up(length: float) -> float:

@@ -199,9 +199,9 @@ def another_cut(plan: Plan) -> bool:
     return "ramp_time" in plan.facts or plan.method == holes.BORING
 
 
-def _ill(grade: int, fired: Sequence[Rule]) -> tuple[int, ranking.Ill]:
+def _ill(grade: int, fired: Sequence[Rule]) -> tuple[int, ranking.Objections]:
     """The place of a grade with what speaks against a way, the least of which is best."""
-    return grade, ranking.ill_of(rule for rule in standing(fired) if rule.verdict == "against")
+    return grade, ranking.objections_of(rule for rule in standing(fired) if rule.verdict == "against")
 
 
 def _drilling_time(found: WayIn) -> float:

@@ -7,19 +7,19 @@ from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
 from advisor.choosing.firmness import tied_most
-from advisor.choosing.ranking import NEVER, Ill, Limits, entrant_of
+from advisor.choosing.ranking import NEVER, Limits, Objections, entrant_of
 from advisor.model.candidate import FORBIDDEN, FREELY, GOOD, GRADES, POOR, WORKABLE, Candidate
 
 ROUNDING = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
 KEPT = 2
-Kept = TypeVar("Kept", bound=float | tuple[Ill, float])
+Kept = TypeVar("Kept", bound=float | tuple[Objections, float])
 
 
 class Hope(NamedTuple):
     """What a method with a cutter can be at best: grade, what speaks against it, time [s]."""
 
     grade: int
-    ill: Ill
+    objections: Objections
     time: float
 
 
@@ -94,7 +94,7 @@ class Best:
     none_overtakes: bool = False
     times: dict[int, dict[str, float]] = field(default_factory=lambda: {GOOD: {}, WORKABLE: {}, POOR: {}})
     ahead: dict[str, float] = field(default_factory=dict)
-    nearest: dict[str, tuple[Ill, float]] = field(default_factory=dict)
+    nearest: dict[str, tuple[Objections, float]] = field(default_factory=dict)
     found: Found = field(default_factory=Found)
 
     def __post_init__(self) -> None:
@@ -114,7 +114,7 @@ class Best:
         self.found.take(candidate, grade)
         _keep(self.times[grade], candidate.cutter.id, candidate.counted)
         if grade == POOR:
-            _keep(self.nearest, candidate.cutter.id, (entrant_of(candidate).ill, candidate.counted))
+            _keep(self.nearest, candidate.cutter.id, (entrant_of(candidate).objections, candidate.counted))
         if grade == WORKABLE and (candidate.overtakes == FREELY or self.none_overtakes):
             _keep(self.ahead, candidate.cutter.id, candidate.counted)
 
@@ -130,7 +130,7 @@ class Best:
         elif hope.grade < POOR or len(self.nearest) < KEPT:
             poor = NEVER
         else:
-            poor = _beyond(*max(self.nearest.values()), hope.ill)
+            poor = _beyond(*max(self.nearest.values()), hope.objections)
         return self.margin.spare(hope.grade, good, workable, poor)
 
 
@@ -146,7 +146,7 @@ class First:
     none_overtakes: bool = False
     times: list[float] = field(default_factory=lambda: [NEVER] * FORBIDDEN)
     ahead: float = NEVER
-    nearest: tuple[Ill, float] | None = None
+    nearest: tuple[Objections, float] | None = None
     found: Found = field(default_factory=Found)
 
     def __post_init__(self) -> None:
@@ -162,7 +162,7 @@ class First:
         if grade == WORKABLE and (candidate.overtakes == FREELY or self.none_overtakes):
             self.ahead = min(self.ahead, candidate.counted)
         if grade == POOR:
-            taken = entrant_of(candidate).ill, candidate.counted
+            taken = entrant_of(candidate).objections, candidate.counted
             self.nearest = min(self.nearest or taken, taken)
 
     def beaten(self, hope: Hope, firm: Firm) -> bool:
@@ -175,7 +175,7 @@ class First:
         if min(good, workable) < NEVER:
             poor = -1.0
         else:
-            poor = _beyond(*self.nearest, hope.ill) if self.nearest is not None else NEVER
+            poor = _beyond(*self.nearest, hope.objections) if self.nearest is not None else NEVER
         most = self.margin.spare(hope.grade, good, self.ahead, poor)
         if hope.grade < self.grade or self.grade == POOR:
             return most
@@ -188,7 +188,7 @@ def _second(times: Mapping[str, float]) -> float:
     return max(times.values()) if len(times) == KEPT else NEVER
 
 
-def _beyond(last: Ill, time: float, hope: Ill) -> float:
+def _beyond(last: Objections, time: float, hope: Objections) -> float:
     """The time that counts where all before it is equal; none where the hope is better, any where it is worse."""
     return time if last == hope else -1.0 if last < hope else NEVER
 

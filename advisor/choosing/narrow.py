@@ -17,7 +17,7 @@ from heapq import heapify, heappop, heappush
 from advisor.choosing.candidates import JUDGING, InHand, Judged, in_hand, judged, rest_of, worked_out
 from advisor.choosing.firmness import corners_left, tip_give
 from advisor.choosing.incumbents import Best, Firm, First, Hope, Margin
-from advisor.choosing.ranking import Ill, foremost_of, ill_of, standing, thin_there
+from advisor.choosing.ranking import Objections, foremost_of, objections_of, standing, thin_there
 from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, Situation, holds, quantise
 from advisor.knowledge.schema import RuleBase, reads
@@ -31,7 +31,7 @@ from advisor.situation.bench import Bench
 from advisor.situation.pairings import Way, meant_for, ways
 
 ANY = FORBIDDEN, NEVER  # as the least that is asked for: whatever is allowed
-Standing = tuple[int, Ill]  # a hope without its time
+Standing = tuple[int, Objections]  # a hope without its time
 Cuts = dict[tuple[str, str], Cut | None]  # by cutter and method
 
 
@@ -152,11 +152,11 @@ def hope_of(pair: Judged, base: RuleBase) -> Standing:
     """The best grade that rules can still give, and what speaks against it whatever they say."""
     awaited = _awaited(base, pair.way.method)
     against = [rule for rule in standing(pair.fired) if rule.verdict == "against" and rule.id not in awaited.overridden]
-    ill = ill_of(against, -NEVER if pair.way.method == DRILLING else 0.0)
+    objections = objections_of(against, -NEVER if pair.way.method == DRILLING else 0.0)
     if against:
-        return POOR, ill
+        return POOR, objections
     good = any(rule.verdict == "for" for rule in pair.fired) or awaited.may_hold(pair.item.facts)
-    return GOOD if good else WORKABLE, ill
+    return GOOD if good else WORKABLE, objections
 
 
 @lru_cache(maxsize=64)

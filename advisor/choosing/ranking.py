@@ -22,6 +22,7 @@ from advisor.choosing.drill_sizes import right_size
 from advisor.choosing.firmness import DECIDE, Firmness, corners_left, outdone, tied_most, tip_give
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule
+from advisor.model.answer import Order
 from advisor.model.candidate import FORBIDDEN, FREELY, GOOD, GRADES, HELD_BACK, NOT_AT_ALL, POOR, WORKABLE, Candidate
 from advisor.model.cutter import Cutter
 from advisor.situation.pairings import ways
@@ -30,7 +31,7 @@ NEVER = float("inf")
 Limits = Mapping[str, float]
 
 
-class Ill(NamedTuple):
+class Objections(NamedTuple):
     """What speaks against a poor way; the least comes first.
 
     ``stops``, ``changes`` and ``others`` are the numbers of rules against it, by the weight of their finding, the
@@ -43,7 +44,7 @@ class Ill(NamedTuple):
     left: float = 0.0
 
 
-NOTHING = Ill()
+NO_OBJECTIONS = Objections()
 Tier = tuple[float, ...]
 
 
@@ -75,7 +76,7 @@ class Entrant(NamedTuple):
     time: float
     firmness: Firmness
     overtakes: int = FREELY
-    ill: Ill = NOTHING
+    objections: Objections = NO_OBJECTIONS
 
 
 class Tiers(NamedTuple):
@@ -108,7 +109,7 @@ def tier_of(entrant: Entrant, good: float, overtaking: Overtaking) -> Tier:
     """The tier of an entrant beside a quickest good time [s]: 0 is a workable way so quick that it goes first."""
     if entrant.grade == WORKABLE and good < NEVER and entrant.time < overtaking.below(entrant.overtakes, good):
         return (0.0,)
-    return (entrant.grade + 1.0, *entrant.ill) if entrant.grade == POOR else (entrant.grade + 1.0,)
+    return (entrant.grade + 1.0, *entrant.objections) if entrant.grade == POOR else (entrant.grade + 1.0,)
 
 
 def tiers(entrants: Iterable[Entrant], limits: Limits) -> Tiers:
@@ -129,11 +130,11 @@ def tiers(entrants: Iterable[Entrant], limits: Limits) -> Tiers:
     return Tiers(good, overtaking, band, stiff)
 
 
-def ill_of(against: Iterable[Rule], left: float = 0.0) -> Ill:
+def objections_of(against: Iterable[Rule], left: float = 0.0) -> Objections:
     """What some rules against a way make of it; ``left`` is what a drill leaves on the side [mm]."""
     weights = [rule.weight for rule in against]
     stops, changes = weights.count("stop"), weights.count("change")
-    return Ill(stops, changes, len(weights) - stops - changes, left)
+    return Objections(stops, changes, len(weights) - stops - changes, left)
 
 
 def standing(fired: Sequence[Rule]) -> tuple[Rule, ...]:
@@ -158,9 +159,11 @@ def left_over(candidate: Candidate) -> float:
     return left if isinstance(left, float) and not enough else 0.0
 
 
-def against_of(candidate: Candidate) -> Ill:
+def against_of(candidate: Candidate) -> Objections:
     """What speaks against a way."""
-    return ill_of((rule for rule in standing(candidate.fired) if rule.verdict == "against"), left_over(candidate))
+    return objections_of(
+        (rule for rule in standing(candidate.fired) if rule.verdict == "against"), left_over(candidate)
+    )
 
 
 def entrant_of(candidate: Candidate) -> Entrant:
@@ -172,7 +175,9 @@ def entrant_of(candidate: Candidate) -> Entrant:
     firmness = Firmness(aside, rest, tip_give(candidate.give), levels, -candidate.cutter.DC)
     grade = GRADES.index(candidate.grade)
     overtakes = candidate.overtakes if grade == WORKABLE else FREELY
-    return Entrant(grade, candidate.counted, firmness, overtakes, against_of(candidate) if grade == POOR else NOTHING)
+    return Entrant(
+        grade, candidate.counted, firmness, overtakes, against_of(candidate) if grade == POOR else NO_OBJECTIONS
+    )
 
 
 def thin_there(facts: Facts) -> bool:
@@ -241,10 +246,10 @@ def front(every: Sequence[Candidate], limits: Limits) -> list[Candidate]:
     """
     found: list[Candidate] = []
     entrants = [(entrant_of(item), particulars(item), item) for item in every if item.grade != "forbidden"]
-    kinds = {(entrant.grade, entrant.overtakes, entrant.ill) for entrant, _, _ in entrants}
+    kinds = {(entrant.grade, entrant.overtakes, entrant.objections) for entrant, _, _ in entrants}
     for kind in sorted(kinds):
         kept: list[Firmness] = []
-        same = [one for one in entrants if (one[0].grade, one[0].overtakes, one[0].ill) == kind]
+        same = [one for one in entrants if (one[0].grade, one[0].overtakes, one[0].objections) == kind]
         for entrant, _, item in sorted(same, key=lambda one: (one[0].time, one[0].firmness, one[1])):
             if not any(outdone(entrant.firmness, firmness, limits["stiffness_tie"]) for firmness in kept):
                 kept.append(entrant.firmness)
@@ -281,27 +286,15 @@ def worth_the_drill(found: Sequence[Candidate], limits: Limits) -> Sequence[Cand
     return [judged(item) for item in found]
 
 
-class Order(NamedTuple):
-    """What puts one way before another of the same grade, and its values for both; nothing where they are equal.
-
-    ``by`` is drill, against [count of rules], left [mm], aside, rest, give [µm/N], levels, width [mm] or time [s], in
-    the order that they are asked, or equal.
-    """
-
-    by: str
-    first: float = 0.0
-    second: float = 0.0
-
-
 def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate], limits: Limits) -> Order:
     """What puts the first of two ways of one grade before the second, among all that were ranked with them."""
     if second.without_drill is not None and second.time < first.time * (1 + limits["time_band"]):
         return Order("drill", second.without_drill, second.time)
     one, other = entrant_of(first), entrant_of(second)
-    if one.ill[:3] != other.ill[:3]:
-        return Order("against", sum(one.ill[:3]), sum(other.ill[:3]))
-    if one.ill.left != other.ill.left:
-        return Order("left", one.ill.left, other.ill.left)
+    if one.objections[:3] != other.objections[:3]:
+        return Order("against", sum(one.objections[:3]), sum(other.objections[:3]))
+    if one.objections.left != other.objections.left:
+        return Order("left", one.objections.left, other.objections.left)
     among = tiers((one, other, *map(entrant_of, every)), limits)
     tier, its_tier = (tier_of(entrant, among.good, among.overtaking) for entrant in (one, other))
     if tier == its_tier and other.time <= among.band[tier]:

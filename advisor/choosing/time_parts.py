@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from advisor.model.candidate import Candidate
+from collections.abc import Mapping
 
-PARTS = {"cut": "in the cut", "entry": "getting in", "travel": "between cuts", "change": "tool changes"}
+from advisor.model.candidate import Candidate
 
 
 def time_parts(candidate: Candidate) -> dict[str, float]:
@@ -27,3 +27,8 @@ def time_parts(candidate: Candidate) -> dict[str, float]:
         "travel": part("travel_time") + moves,
         "change": change + part("entry_change") + rest_change,
     }
+
+
+def grown_most(parts: Mapping[str, float], other: Mapping[str, float]) -> str:
+    """The part of the time by which another way exceeds one most; both in parts [s]."""
+    return max(parts, key=lambda part: other[part] - parts[part])

@@ -111,9 +111,10 @@ def _told_answer(file: str, advice: Advice, asked: Asked) -> Answer:
     from advisor.cli.failing import recorded, told_advice
     from advisor.cli.output import as_json
     from advisor.text.advice import advice_blocks
+    from advisor.text.failures import failure_text
 
     if advice.failed and not advice.features:
-        return Answer(file, INTERNAL, error=advice.failed[0].told)
+        return Answer(file, INTERNAL, error=failure_text(advice.failed[0]))
     blocks: tuple[Block, ...] = ()
     text = ""
     if asked.form is Format.json:
@@ -124,5 +125,5 @@ def _told_answer(file: str, advice: Advice, asked: Asked) -> Answer:
     if advice.failed and interrupted():
         raise KeyboardInterrupt
     code = 0 if all(answer.best for answer in advice.features) else NO_WAY
-    failed = tuple(one.told for one in advice.failed)
+    failed = tuple(failure_text(one) for one in advice.failed)
     return Answer(file, INTERNAL if failed else code, blocks, text, advice.assignment.notes, failed=failed)

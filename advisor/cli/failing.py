@@ -80,7 +80,10 @@ def tell_failed(failed: Iterable[Failed]) -> bool:
     found = tuple(failed)
     if found and interrupted():
         raise KeyboardInterrupt
-    remark(*(one.told for one in found))
+    if found:
+        from advisor.text.failures import failure_text
+
+        remark(*(failure_text(one) for one in found))
     return bool(found)
 
 

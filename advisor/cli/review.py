@@ -108,7 +108,9 @@ def _reviewed(
     with patience(len(assignment.crib)):
         advice = advise_each(assignment)
     if not advice.features:
-        raise RuntimeError("; ".join(one.told for one in advice.failed))
+        from advisor.text.failures import failure_text
+
+        raise RuntimeError("; ".join(failure_text(one) for one in advice.failed))
 
     def of(plan: "Plan") -> "Callable[[Sequence[Failed]], Review]":
         def made(failed: "Sequence[Failed]") -> "Review":

@@ -10,9 +10,9 @@ from advisor.analysis.sensitivity import changes, feature_changes
 from advisor.choosing.advice import advise_feature
 from advisor.coach.scene import Scene
 from advisor.knowledge.wording import fill, number, quantity
-from advisor.model.answer import Turn
+from advisor.model.answer import Breakpoint
 from advisor.text.blocks import Block, Heading, Item, Items
-from advisor.text.changes import turn_text
+from advisor.text.changes import breakpoint_text
 from advisor.text.names import spaced
 from advisor.text.words import given, way_text
 
@@ -32,13 +32,13 @@ def contrast_blocks(scene: Scene, method: str | None = None) -> tuple[Block, ...
     others = changes(answer, feature, crib, scene.bench)
     if others:
         now = f"today: {way_text(scene.best)}, {quantity(scene.best.time, 's')}"
-        return (Heading(TITLE), Items((Item(now), Item(turn_text(others[0])))))
+        return (Heading(TITLE), Items((Item(now), Item(breakpoint_text(others[0])))))
     much, long = (number(times, 2) for times in (AWAY[1], scene.bench.limits["cutter_length_times_most"]))
     far = f"up to {much} times as much or as little, a length of the cutter up to {long} times"
     return (Heading(TITLE), Items((Item(f"No single number turns it, {far}."),)))
 
 
-def pair(scene: Scene, turn: Turn) -> Iterator[Item]:
+def pair(scene: Scene, turn: Breakpoint) -> Iterator[Item]:
     """Two lines: the feature as it is, and beyond the line, each with its way and the rule behind it."""
     name = spaced(turn.name)
     yield Item(f"{name} {given(turn.start)}: {way_text(scene.best)}, {scene.best.grade}.")

@@ -10,10 +10,11 @@ from advisor.files.problems import BadInput, Problem
 from advisor.knowledge.conditions import Known, leaves
 from advisor.knowledge.wording import quantity
 from advisor.model.candidate import Candidate
+from advisor.model.finding import Finding
 from advisor.model.operations import Operation, Plan
 from advisor.readers.plan_check import check_plan
 from advisor.readers.plan_rows import row_of
-from advisor.review.finding import HEAVY, Finding
+from advisor.review.finding import HEAVY
 from advisor.review.verdict import review
 
 

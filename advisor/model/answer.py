@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from advisor.files.problems import printable
-from advisor.knowledge.conditions import Situation, yes
+from advisor.knowledge.conditions import Compare, Known, Situation, yes
 from advisor.knowledge.schema import Rule
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
@@ -17,7 +16,7 @@ from advisor.model.region import Region
 if TYPE_CHECKING:
     from advisor.situation.bench import Bench
 
-REPORT = "Report this with the files of job, shop, crib and plan; for this feature decide without the advisor."
+SAME_TIME = 0.0005  # s: times that the rules could not tell apart
 
 
 class Rest(NamedTuple):
@@ -54,8 +53,9 @@ class NotAsked(NamedTuple):
     rules: tuple[str, ...]
 
 
-class Turn(NamedTuple):
-    """A turn of the advice: whose input, its name and unit, from which value to which, and what is advised there.
+class Breakpoint(NamedTuple):
+    """A value of an input beyond which the advice is another: whose input, its name and unit, its value now and the
+    one beyond which it is so, and what is advised there.
 
     ``method`` is absent where no way is left.
     """
@@ -72,11 +72,11 @@ class Turn(NamedTuple):
 
     @property
     def distance(self) -> float:
-        """How far off the turn is, as a share of the value."""
+        """How far off it is, as a share of the value of today."""
         return abs(self.at - self.start) / self.start if self.start else abs(self.at)
 
 
-class Wish(NamedTuple):
+class Upgrade(NamedTuple):
     """A cutter of the crib with one length changed [mm], and what it would then give beside the answer of today."""
 
     cutter: Cutter
@@ -91,26 +91,105 @@ class Wish(NamedTuple):
         return 1 - self.better.time / self.today.time
 
 
-class WayOut(NamedTuple):
-    """A change to crib or feature that opens or betters a way: in words, and the answer it gives with its time [s]."""
+class LengthChange(NamedTuple):
+    """A length of a feature, from its value now to another [mm]; ``before`` is absent where none is given."""
 
-    text: str
-    method: str
-    cutter: str
-    entry: str | None
-    grade: str
-    time: float
+    name: str
+    before: float | None
+    after: float
+
+
+class Repair(NamedTuple):
+    """A change that opens a way for a feature, or betters it: some of its lengths, a cutter to buy, or both.
+
+    ``then`` is the best way with the change, and ``now`` the best of today, where there is one to compare it with.
+    """
+
+    lengths: tuple[LengthChange, ...]
+    cutter: Cutter | None
+    then: Candidate
+    now: Candidate | None = None
+
+
+class Order(NamedTuple):
+    """What puts one way before another of the same grade, and its values for both; nothing where they are equal.
+
+    ``by`` is drill, against [count of rules], left [mm], aside, rest, give [µm/N], levels, width [mm] or time [s], in
+    the order that they are asked, or equal.
+    """
+
+    by: str
+    first: float = 0.0
+    second: float = 0.0
+
+
+class UnmetRule(NamedTuple):
+    """The rule for a method that came nearest to firing, and the first comparison of it that does not hold."""
+
+    rule: Rule
+    condition: Compare | Known
+
+
+class Difference(NamedTuple):
+    """What decides between the advised way, if there is one, and another.
+
+    ``rules`` are those that set the other back: that forbid it or speak against it; of two poor ways the first that is
+    not against the advised one. ``unmet`` is the rule that came nearest to speaking for a way of lower grade that no
+    rule is against, if there is any. ``order`` is what puts the advised way before one of the same grade.
+    """
+
+    best: Candidate | None
+    rival: Candidate
+    rules: tuple[Rule, ...] = ()
+    unmet: UnmetRule | None = None
+    order: Order | None = None
+
+    @property
+    def by(self) -> str:
+        """What the difference lies in: forbidden, grade, or as ``Order.by``, or equal where times hardly differ."""
+        if self.order is not None:
+            return "equal" if self.order.by == "time" and self.longer < SAME_TIME else self.order.by
+        if self.rules and self.rival.grade == "forbidden":
+            return "forbidden"
+        return "grade" if self.best is not None else "equal"
+
+    @property
+    def rule(self) -> Rule | None:
+        """The rule that decides, if one does."""
+        return self.rules[0] if self.rules else None
+
+    @property
+    def longer(self) -> float:
+        """By how much the other way takes longer than the advised one [s]; 0 where nothing was advised."""
+        return self.rival.time - self.best.time if self.best is not None else 0.0
+
+
+class Choice(NamedTuple):
+    """What puts the advised way first where no rule speaks for it.
+
+    ``good`` is the best of the good ways where a workable one comes before them, and ``unmet`` the rule that came
+    nearest to making that one good. Otherwise ``following`` is the next way by another method or cutter, absent where
+    the advised one is the only one of its grade, and ``order`` what puts it before ``quickest``, the quickest of its
+    grade that as little speaks against.
+    """
+
+    best: Candidate
+    good: Candidate | None = None
+    unmet: UnmetRule | None = None
+    following: Candidate | None = None
+    quickest: Candidate | None = None
+    order: Order = Order("equal")
 
 
 class Alternative(NamedTuple):
-    """A way that was not advised: in what it differs, which rules set it back, the deciding difference in words, and
-    for one that loses by its time the setting whose holding back costs most of it.
+    """A way that was not advised: in what it differs, which rules set it back, the deciding difference, and for one
+    that loses by its time the setting whose holding back costs most of it.
     """
 
     candidate: Candidate
     differs: str
     reasons: tuple[Rule, ...]
-    deciding: str
+    difference: Difference
     held: Held | None = None
 
 
@@ -125,20 +204,15 @@ class Failed(NamedTuple):
         """What came up while a feature was worked out."""
         return cls(feature, f"{type(error).__name__}: {error}")
 
-    @property
-    def told(self) -> str:
-        """In one line, which feature has no answer, why, and what to do."""
-        return printable(f"{self.feature}: internal error, no advice given for this feature: {self.error}. {REPORT}")
-
 
 class FeatureAdvice(NamedTuple):
     """The answer for one feature.
 
     ``best`` is absent when every candidate is forbidden; ``candidates`` are sorted, best first. ``about_feature`` are
-    the rules that fired on the feature alone; ``cautions`` those for the best candidate; ``changes`` what would turn
-    the answer and ``wishes`` what a longer cutter would do, where that was asked for. What follows ``rest`` is there in
-    an answer of ``advisor.service``: the ways that were set back; where there is no way, the nearest of each method
-    with the rule that forbids it; the way to be drawn; why the best stands first where no rule speaks for it; what
+    the rules that fired on the feature alone; ``cautions`` those for the best candidate; ``changes`` the breakpoints of
+    the answer and ``upgrades`` what a longer cutter would do, where that was asked for. What follows ``rest`` is there
+    in an answer of ``advisor.service``: the ways that were set back; where there is no way, the nearest of each method
+    with the rule that forbids it; the way to be drawn; what puts the best first where no rule speaks for it; and what
     would open a way, or better it.
     """
 
@@ -149,14 +223,14 @@ class FeatureAdvice(NamedTuple):
     cautions: tuple[Rule, ...]
     not_asked: tuple[NotAsked, ...]
     facts: Situation
-    changes: tuple[Turn, ...] = ()
-    wishes: tuple[Wish, ...] = ()
+    changes: tuple[Breakpoint, ...] = ()
+    upgrades: tuple[Upgrade, ...] = ()
     rest: Rest | None = None
     alternatives: tuple[Alternative, ...] = ()
     obstacles: tuple[tuple[tuple[Candidate, ...], Rule], ...] = ()
     shown: Candidate | None = None
-    chosen: str = ""
-    ways_out: tuple[WayOut, ...] = ()
+    chosen: Choice | None = None
+    repairs: tuple[Repair, ...] = ()
 
     @property
     def grade(self) -> str:

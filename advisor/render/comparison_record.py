@@ -13,6 +13,7 @@ from advisor.knowledge.schema import RuleBase
 from advisor.model.candidate import Candidate
 from advisor.render.why_record import ground_record
 from advisor.text.comparison import grounds, no_such_way, same_text, wanted_value
+from advisor.text.differences import deciding_text
 
 FIGURES = 6
 
@@ -24,7 +25,7 @@ def figures(value: float) -> float:
 
 def beside_record(found: Beside) -> dict[str, Any]:
     """What was asked, both ways, what decides, and what would lift what forbids the other."""
-    answer, rival, by = found.answer, found.rival, found.decided
+    answer, rival, by = found.answer, found.rival, found.difference
     note = no_such_way(found) if rival is None else same_text(found) if found.same else ""
     return {
         "part": found.advice.assignment.job.part,
@@ -35,7 +36,13 @@ def beside_record(found: Beside) -> dict[str, Any]:
         "note": note,
         "advised": _way(answer.best, found.base),
         "instead": _way(rival, found.base),
-        "deciding": {"by": by.by, "text": by.text, "rule": by.rule.id if by.rule else None} if by else None,
+        "deciding": {
+            "by": by.by,
+            "text": deciding_text(by, found.base),
+            "rule": by.rule.id if by.rule else None,
+        }
+        if by
+        else None,
         "lift": _lift(found.lift, rival, found.base) if found.lift and rival else None,
     }
 

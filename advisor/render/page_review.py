@@ -8,14 +8,15 @@ from typing import NamedTuple
 from advisor.choosing.time_parts import time_parts
 from advisor.knowledge.schema import WEIGHTS, RuleBase
 from advisor.model.candidate import Candidate
+from advisor.model.finding import Finding
 from advisor.render.drawings.svg import Drawing
 from advisor.render.drawings.time_bar import time_bar
 from advisor.render.page_parts import assumed, drawings, rendered, sources
 from advisor.review.coverage import PILOT
-from advisor.review.finding import Finding
 from advisor.review.verdict import Judged, Review
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, section
 from advisor.text.feature import settings, what
+from advisor.text.findings import finding_text
 from advisor.text.review import MEANT, TITLES, finding_item, review_blocks, where
 from advisor.text.words import size
 
@@ -117,7 +118,7 @@ def _said(found: Iterable[Finding], review: Review) -> Iterator[Block]:
         item = finding_item(finding, review)
         safety = f" {item.strong}" if item.strong else ""
         strong = f"{SIGNS[finding.weight]} {TITLES[finding.weight]}:{safety}"
-        items.append(Item(finding.text, item.tag, strong, item.after))
+        items.append(Item(finding_text(finding), item.tag, strong, item.after))
     if items:
         yield Items(tuple(items))
 

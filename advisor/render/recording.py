@@ -11,13 +11,14 @@ from advisor.knowledge.evidence import source_text
 from advisor.knowledge.own import of_house
 from advisor.knowledge.schema import Change, Rule, RuleBase
 from advisor.knowledge.wording import fill
-from advisor.model.answer import Advice, Alternative, Failed, FeatureAdvice, Turn
+from advisor.model.answer import Advice, Alternative, Breakpoint, Failed, FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.plan import Held
 from advisor.render import record as model
+from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.changes import input_name
 from advisor.text.house import behind
-from advisor.text.reasons import cautioned_facts, facts_shown, reasons, ways_out
+from advisor.text.reasons import cautioned_facts, facts_shown, reasons, repair_texts
 from advisor.text.words import MEASURE_OF, held_back
 
 FIGURES = 6
@@ -72,11 +73,11 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
         reasons=_reasons(answer, base),
         cautions=_said(answer.cautions, cautioned_facts(answer), base),
         alternatives=tuple(_alternative(other, base) for other in answer.alternatives),
-        changes=tuple(_turn(change) for change in answer.changes),
+        changes=tuple(_breakpoint(change) for change in answer.changes),
         not_asked=tuple(
             model.NotAskedRecord(missing=item.missing, told=item.told, rules=item.rules) for item in answer.not_asked
         ),
-        ways_out=ways_out(answer),
+        ways_out=repair_texts(answer),
     )
 
 
@@ -142,13 +143,13 @@ def _reasons(answer: FeatureAdvice, base: RuleBase) -> tuple[model.SaidRecord, .
     if best is None:
         return ()
     found = _said(reasons(answer), best.facts, base)
-    if not answer.chosen:
+    if answer.chosen is None:
         return found
     time = model.FactRecord(value=_figures(best.time), unit="s", limit=None)
     ranked = model.SaidRecord(
         rule=None,
         verdict="ranking",
-        text=answer.chosen,
+        text=choice_text(answer.chosen, base),
         remedy="",
         facts={"total_time": time},
         source=RANKING,
@@ -193,12 +194,12 @@ def _alternative(other: Alternative, base: RuleBase) -> model.AlternativeRecord:
         time_s=None if rival.time == float("inf") else _figures(rival.time),
         reasons=_said(other.reasons, rival.facts, base),
         differs=cast(model.Differs, other.differs),
-        deciding=other.deciding,
+        deciding=difference_text(other.difference, base),
         held_back=_held(other.held, base) if other.held else None,
     )
 
 
-def _turn(change: Turn) -> model.ChangeRecord:
+def _breakpoint(change: Breakpoint) -> model.ChangeRecord:
     return model.ChangeRecord.model_validate(
         {
             "input": input_name(change),

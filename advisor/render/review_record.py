@@ -8,11 +8,12 @@ from pydantic import Field
 
 from advisor.files.units import Units
 from advisor.knowledge.schema import RuleBase
+from advisor.model.finding import Finding
 from advisor.render.record import DRAFT, FactRecord, FailedRecord, Grade, Number, Record
 from advisor.render.recording import fact_records, failed_records
-from advisor.review.finding import Finding
 from advisor.review.trend import Recurring
 from advisor.review.verdict import Judged, Review
+from advisor.text.findings import advised_text, finding_text, not_judged_text, not_said_text, well_chosen_text
 
 Weight = Literal["stop", "change", "consider"]
 Role = Literal["main", "rest", "pilot"]
@@ -127,14 +128,18 @@ def review_record(review: Review) -> ReviewRecord:
         findings=tuple(_finding(found, base) for found in review.findings),
         well_chosen=tuple(
             WellChosenRecord(
-                operation=one.operation, feature=one.feature, text=one.text, rule=one.rule.id if one.rule else None
+                operation=one.operation,
+                feature=one.feature,
+                text=well_chosen_text(one, base),
+                rule=one.rule.id if one.rule else None,
             )
             for one in review.well_chosen
         ),
         not_said=tuple(
-            NotSaidRecord(operation=one.operation, feature=one.feature, what=one.what) for one in review.not_said
+            NotSaidRecord(operation=one.operation, feature=one.feature, what=not_said_text(one))
+            for one in review.not_said
         ),
-        not_judged=review.not_judged,
+        not_judged=tuple(map(not_judged_text, review.not_judged)),
         uncovered=review.uncovered,
         operations=tuple(map(_operation, review.operations)),
         cautions=tuple(_caution(found, base) for found in review.cautions),
@@ -162,7 +167,7 @@ def _finding(found: Finding, base: RuleBase) -> FindingRecord:
     return FindingRecord(
         **_ruled(found, base),
         weight=cast(Weight, found.weight),
-        instead=found.instead,
+        instead=advised_text(found.instead),
         harm=found.rule.harm,
     )
 
@@ -177,7 +182,7 @@ def _ruled(found: Finding, base: RuleBase) -> dict[str, Any]:
         "operation": found.operation,
         "feature": found.feature,
         "rule": found.rule.id,
-        "text": found.text,
+        "text": finding_text(found),
         "facts": fact_records(found.rule, found.facts, base),
         "source": str(found.rule.source),
     }

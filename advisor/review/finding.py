@@ -1,20 +1,18 @@
-"""From fired rules to findings: their weight, their words, and what the advisor would have done instead."""
+"""From fired rules to findings: which count, their weight, and what a plan has right."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence, Set
-from typing import NamedTuple
 
 from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import Facts
-from advisor.knowledge.schema import WEIGHTS, Rule, RuleBase, reads
-from advisor.knowledge.wording import DOWN, apart, counted, fill, in_words, quantity
+from advisor.knowledge.schema import WEIGHTS, Rule, reads
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
+from advisor.model.finding import Finding, WellChosen
 from advisor.review.coverage import MAIN, PILOT, REST
 from advisor.review.pilot import JUDGED_BY
 from advisor.situation.bench import Bench
-from advisor.situation.pairings import ways
 
 HEAVY = ("stop", "change")
 OF_TIME = "slower_but_for_levels"
@@ -29,45 +27,6 @@ OF_THE_EDGE = frozenset({"ground_here", "ground_soft", "ground_blunt", "substrat
 BESIDE_THE_EDGE = frozenset(
     {"group", "material_class", "material_age_hardened", "material_pre_hardened", "material_builds_up_edge", "body"}
 )
-
-
-class Finding(NamedTuple):
-    """One finding about a plan. ``operation`` and ``feature`` are absent where it is about the whole.
-
-    ``text`` says what and what to do; ``instead`` is the advised way in one line, empty where the plan works as well.
-    """
-
-    weight: str
-    operation: int | None
-    feature: str | None
-    rule: Rule
-    text: str
-    facts: Facts
-    instead: str = ""
-
-    @classmethod
-    def of(
-        cls,
-        rule: Rule,
-        weight: str,
-        operation: int | None,
-        feature: str | None,
-        facts: Facts,
-        base: RuleBase,
-        instead: str = "",
-    ) -> Finding:
-        """The finding of a fired rule, with this plan's numbers."""
-        text = fill(base, rule, f"{rule.because} {rule.remedy}".strip(), facts)
-        return cls(weight, operation, feature, rule, text[:1].upper() + text[1:], facts, instead)
-
-
-class WellChosen(NamedTuple):
-    """What a plan has right, and why; the rule that says so, where one does."""
-
-    operation: int
-    feature: str
-    text: str
-    rule: Rule | None = None
 
 
 def weight_of(rule: Rule) -> str:
@@ -101,7 +60,7 @@ def findings_of(number: int, role: str, candidate: Candidate, answer: FeatureAdv
         clears = clears or (role == REST and suits(rule))
         if (not clears and weight != "stop") or (stops and OF_TIME in reads(rule)):
             continue
-        instead = advised_line(answer) if weight in HEAVY else ""
+        instead = answer if weight in HEAVY else None
         yield Finding.of(rule, weight, number, answer.region.id, facts, base, instead)
 
 
@@ -120,11 +79,8 @@ def once_for_the_plan(findings: Sequence[Finding], operations: int) -> Iterator[
         if len(numbers) < 2:
             yield found
         elif found is same[0]:
-            *more, last = map(str, numbers[1:])
-            others = f"{', '.join(more)} and {last}" if more else last
             whole = found._replace(operation=None, feature=None)
-            told = f"{found.text} The same in operation{'s' if len(numbers) > 2 else ''} {others}."
-            yield whole if len(numbers) == operations else found._replace(text=told)
+            yield whole if len(numbers) == operations else found._replace(also=tuple(numbers[1:]))
 
 
 def suits(rule: Rule) -> bool:
@@ -140,23 +96,6 @@ def ordered(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     )
 
 
-def advised_line(answer: FeatureAdvice) -> str:
-    """The advised way in one line, with its settings and its time."""
-    best = answer.best
-    if best is None or best.plan is None:
-        return "no way with this crib; `roughing why` says what would open one"
-    plan, entry = best.plan, "" if best.method == "drilling" else f", {in_words(best.entry or '')}"
-    levels = counted(str(plan.levels), "turn" if best.method == "helical_boring" else "level")
-    drill = f" ({best.drill.id})" if best.drill else ""
-    turn = plan.facts.get("feed_per_revolution")  # a drill's feed is told and typed per revolution
-    feed, per = (plan.feed_per_tooth, "tooth") if turn is None else (float(turn), "revolution")
-    deep, wide, fed = (quantity(value, "mm", typed=DOWN) for value in (plan.axial_depth, plan.radial_width, feed))
-    cut = f"{levels} of {deep}, {wide} wide" if turn is None else f"{deep} deep at the tip"
-    run = f"{fed} per {per} at {quantity(plan.spindle_speed, '1/min', typed=DOWN)}"
-    title = ways()[best.method].title
-    return f"{title}, {best.cutter.id}{entry}{drill}: {cut}, {run}; {quantity(best.time, 's')}"
-
-
 def well_chosen_of(
     number: int, candidate: Candidate, answer: FeatureAdvice, heavy: Set[str], bench: Bench
 ) -> tuple[WellChosen, ...]:
@@ -168,34 +107,27 @@ def well_chosen_of(
         return ()
     feature, best, facts = answer.region.id, answer.best, candidate.facts
     speaking = [rule for rule in standing(candidate.fired) if rule.verdict == "for"]
-    told = [WellChosen(number, feature, fill(bench.base, rule, rule.because, facts), rule) for rule in speaking]
+    found = tuple(WellChosen(number, feature, rule, facts) for rule in speaking)
     same = best is not None and (best.method, best.cutter.id, best.entry) == (
         candidate.method,
         candidate.cutter.id,
         candidate.entry,
     )
-    quicker = _quicker(facts, bench)
-    if quicker:
-        told.insert(0, WellChosen(number, feature, quicker))
-    elif same and best is not None and not told:
-        alike = "Method, cutter and way in are those of the advice"
-        took = quantity(candidate.time, "s") if candidate.time < float("inf") else "a time not known"
-        advised = quantity(best.time, "s")
-        text = f"{alike}, {took}." if took == advised else f"{alike}: {took} here, {advised} there."
-        told.append(WellChosen(number, feature, text))
-    return tuple(told)
+    if (times := _quicker(facts, bench)) is not None:
+        return (WellChosen(number, feature, None, None, True, *times), *found)
+    if same and best is not None and not found:
+        return (WellChosen(number, feature, planned=candidate.time, advised=best.time),)
+    return found
 
 
-def _quicker(facts: Facts, bench: Bench) -> str:
-    """That the plan is quicker than the advised way in this feature, in words; empty where it is not noticeably so."""
+def _quicker(facts: Facts, bench: Bench) -> tuple[float, float] | None:
+    """The times of plan and advice in a feature [s] where the plan is noticeably quicker; nothing where it is not."""
     planned, advised = facts.get("planned_time"), facts.get("advised_time")
     if not isinstance(planned, float) or not isinstance(advised, float):
-        return ""
+        return None
     if planned * bench.limits["review_quicker_ratio"] >= advised:
-        return ""
+        return None
     pass_ratio = facts.get("pass_ratio")
     if isinstance(pass_ratio, float) and pass_ratio < bench.limits["face_full_ratio"]:
-        return ""  # quicker by a width that is told
-    took, there = apart(planned, advised, "s")
-    times = f"The plan takes {took} here, the advised way {there}"
-    return f"{times}: the plan is quicker, and nothing in it is to be changed."
+        return None  # quicker by a width that is told
+    return planned, advised

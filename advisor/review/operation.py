@@ -23,6 +23,7 @@ from advisor.methods.thin import last_cap
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
+from advisor.model.finding import NotSaid
 from advisor.model.operations import OperationRow
 from advisor.model.plan import Plan, WayIn
 from advisor.model.region import Region
@@ -35,7 +36,6 @@ from advisor.review.ratios import derive
 from advisor.review.settle import (
     DRILL,
     Chosen,
-    NotSaid,
     Settled,
     bored_side,
     chosen_way,
@@ -135,7 +135,7 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     if row.entry == "predrilled_hole" and not rest:
         facts["hole_drilled_by"] = "nobody" if drill is None else "plan"
     if rest:
-        open_ = tuple(one for one in open_ if one.setting not in ("way in", DRILL))
+        open_ = tuple(one for one in open_ if one.setting not in ("entry", DRILL))
     if found is None:
         put(facts, of_the_drill(row, cutter, region, goes.tip, bench))
         rates = rates_of(row, cutter, region, answer.facts, left, bench)

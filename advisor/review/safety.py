@@ -8,7 +8,7 @@ from typing import NamedTuple
 from advisor.choosing.advice import cautions_for, of_any_cut, of_every_cut
 from advisor.knowledge.wording import fill
 from advisor.model.candidate import Candidate
-from advisor.review.finding import Finding
+from advisor.model.finding import Finding
 from advisor.situation.bench import Bench
 
 

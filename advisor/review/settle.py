@@ -8,7 +8,6 @@ from typing import NamedTuple
 from advisor.choosing.candidates import METHODS, InHand, judged, worked_out
 from advisor.choosing.corner import corner_feed
 from advisor.choosing.ranking import ranked
-from advisor.knowledge.wording import DOWN, UP, in_words, quantity
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.methods.cut import Cut, cut_of
 from advisor.methods.entries import drilled_by
@@ -17,6 +16,7 @@ from advisor.methods.layers import METHOD as LAYERS
 from advisor.methods.slotting import METHOD as SLOTTING
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
+from advisor.model.finding import FULL_WIDTH, NARROW, ONE_LEVEL, NotSaid
 from advisor.model.operations import OperationRow
 from advisor.model.plan import FREE, Pinned, Plan
 from advisor.model.region import Region
@@ -25,32 +25,11 @@ from advisor.situation.bench import Bench
 from advisor.situation.facts import InFeature, Left
 from advisor.situation.pairings import Way, ways
 
-SHOWN = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
-DRILLED_TO = "drilled to"
+DRILLED_TO = "drilled_to"
 DRILL = "drill"
 PLUNGING = "plunge_roughing"
 IN_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting", "face_milling")
 WHOLE_DEPTH = (DRILLING, PLUNGING)  # methods whose levels follow from the depth
-
-
-class NotSaid(NamedTuple):
-    """Something that the plan leaves open, and what was taken for it; its value and unit where it is a number, and why
-    where the plan's own numbers or the feature leave nothing else.
-    """
-
-    operation: int
-    feature: str
-    setting: str
-    taken: str | float
-    unit: str = ""
-    why: str = ""
-
-    @property
-    def what(self) -> str:
-        """What is not said, with what was taken for it."""
-        why = f", since {self.why}" if self.why else ""
-        typed = UP if "allowance" in self.setting else DOWN
-        return f"{self.setting}: {quantity(self.taken, self.unit, typed=typed)} taken{why}"
 
 
 class Chosen(NamedTuple):
@@ -333,34 +312,32 @@ def not_said(
     """
     told: list[NotSaid] = []
 
-    def open_(field: str, taken: str | float, unit: str = "", why: str = "") -> None:
-        told.append(NotSaid(*place, SHOWN.get(field, in_words(field)), taken, unit, why))
+    def open_(field: str, taken: str | float, unit: str = "", cause: str = "", operand: float = 0.0) -> None:
+        told.append(NotSaid(*place, field, taken, unit, cause, operand))
 
     if row.method is None:
-        hardly = f"{quantity(item.facts['narrowest_width'], 'mm')} is hardly wider than the cutter" if way.fills else ""
-        open_("method", way.way.title, why=hardly)
+        cause = (NARROW, float(item.facts["narrowest_width"])) if way.fills else ("", 0.0)
+        open_("method", way.way.method, "", *cause)
     if row.entry is None and way.way.method not in ("drilling", "helical_boring"):
-        open_("entry", in_words(way.entry))
+        open_("entry", way.entry)
     if way.taken and way.drill is not None:
         open_(DRILL, way.drill.id)
     if found is None:
         return told
     plan = found.plan
     if plan.method == DRILLING:  # a drawing has the depth at full diameter, a plan that of the tip: both are told
-        tip, full = (quantity(plan.facts[name], "mm", typed=DOWN) for name in ("drill_depth", "full_depth"))
-        open_(DRILLED_TO, f"{tip} at the tip, {full} at full diameter,")
+        open_(DRILLED_TO, float(plan.facts["drill_depth"]), "mm", operand=float(plan.facts["full_depth"]))
     if row.axial_depth is None and row.levels is None and way.way.method not in WHOLE_DEPTH:
         open_("axial_depth", plan.axial_depth, "mm")
     whole = way.way.method in ("ramped_slotting", "helical_boring", "drilling")
     if row.radial_width is None and (way.fills or not whole):
-        open_("radial_width", plan.radial_width, "mm", "the whole cutter cuts" if way.fills else "")
+        open_("radial_width", plan.radial_width, "mm", FULL_WIDTH if way.fills else "")
     if row.allowance_side is None and item.facts["feature"] != "planar_face":
         open_("allowance_side", plan.side_allowance, "mm")
     drilled_so_deep = plan.method == DRILLING and row.axial_depth is not None and item.facts["floor"] == "no"
     if row.allowance_bottom is None and row.overcut is None and not drilled_so_deep:
-        past, level = item.overcut > 0, quantity(row.axial_depth or 0.0, "mm")
-        why = f"one level of {level} leaves it" if implied else ""
-        open_("overcut" if past else "allowance_bottom", item.overcut if past else item.bottom, "mm", why)
+        past, cause = item.overcut > 0, (ONE_LEVEL, row.axial_depth or 0.0) if implied else ("", 0.0)
+        open_("overcut" if past else "allowance_bottom", item.overcut if past else item.bottom, "mm", *cause)
     given = [row.spindle_speed, row.feed_per_tooth, row.feed_rate]
     if sum(value is not None for value in given) < 2:
         if row.spindle_speed is None:

@@ -16,19 +16,29 @@ from advisor.methods.layers import METHOD as LAYERS
 from advisor.model.answer import Advice, Failed, FeatureAdvice, NotAsked
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import GRADES, Candidate
+from advisor.model.finding import (
+    IN_WIDER,
+    NO_DRILL_DEPTH,
+    NO_ENTRY,
+    NO_NUMBERS,
+    OTHER_ENTRY,
+    Finding,
+    NotJudged,
+    NotSaid,
+    WellChosen,
+)
 from advisor.model.operations import Operation, Plan
 from advisor.review import coverage
 from advisor.review.begun import from_below, goes_on, reached_by
 from advisor.review.coverage import MAIN, PILOT, REST, Part
 from advisor.review.drilled import depth_not_said
-from advisor.review.finding import Finding as Finding
-from advisor.review.finding import WellChosen, findings_of, once_for_the_plan, ordered, weight_of, well_chosen_of
+from advisor.review.finding import findings_of, once_for_the_plan, ordered, weight_of, well_chosen_of
 from advisor.review.operation import Task, evaluated
 from advisor.review.order import less, order_facts
 from advisor.review.ratios import derive
 from advisor.review.safety import Cut, cautions_of
 from advisor.review.savings import saved_by_one_cutter
-from advisor.review.settle import DRILLED_TO, NotSaid
+from advisor.review.settle import DRILLED_TO
 from advisor.review.times import planned_time, whole_advice, whole_plan
 from advisor.situation.bench import Bench
 
@@ -63,7 +73,7 @@ class Review(NamedTuple):
     not_said: tuple[NotSaid, ...]
     time_plan_s: float | None
     time_advised_s: float | None
-    not_judged: tuple[str, ...] = ()
+    not_judged: tuple[NotJudged, ...] = ()
     uncovered: tuple[str, ...] = ()
     cautions: tuple[Finding, ...] = ()
     failed: tuple[Failed, ...] = ()
@@ -276,22 +286,25 @@ def _wanted(item: NotAsked, base: RuleBase) -> bool:
     return any(item.missing in base.measures[fact].needs for rule in judging for fact in reads(rule))
 
 
-def _not_judged(worked: Sequence[_Worked], answers: Sequence[FeatureAdvice], base: RuleBase) -> list[str]:
-    told = []
-    for one in worked:
-        name = f"operation {one.part.operation.number}, {one.part.feature}"
-        if one.part.role == PILOT:
-            if "drill_depth" not in one.candidate.facts:
-                told.append(f"{name}: the depth of the drill, which the plan does not say")
-        elif not one.worked_out:
-            told.append(f"{name}: no numbers could be worked out for this cutter here")
-        elif one.part.role == REST:
-            told.append(f"{name}: its time is reckoned with that of the wide cutter, as the rest in the corners")
-        elif one.candidate.time == float("inf"):
-            stops = any(weight_of(rule) == "stop" for rule in standing(one.candidate.fired))
-            why = "the way in cannot be gone" if stops else "the way in is not one of the method's own"
-            told.append(f"{name}: its time, since {why}")
-    told += [
-        f"{answer.region.id}: {item.told}" for answer in answers for item in answer.not_asked if _wanted(item, base)
+def _not_judged(worked: Sequence[_Worked], answers: Sequence[FeatureAdvice], base: RuleBase) -> list[NotJudged]:
+    found = [
+        NotJudged(one.part.feature, one.part.operation.number, cause)
+        for one in worked
+        if (cause := _why_not_judged(one)) is not None
     ]
-    return told
+    missing = ((answer, item) for answer in answers for item in answer.not_asked if _wanted(item, base))
+    return [*found, *(NotJudged(answer.region.id, missing=item) for answer, item in missing)]
+
+
+def _why_not_judged(one: _Worked) -> str | None:
+    """Why an operation, or its time, could not be judged; nothing where it could."""
+    if one.part.role == PILOT:
+        return None if "drill_depth" in one.candidate.facts else NO_DRILL_DEPTH
+    if not one.worked_out:
+        return NO_NUMBERS
+    if one.part.role == REST:
+        return IN_WIDER
+    if one.candidate.time < float("inf"):
+        return None
+    stops = any(weight_of(rule) == "stop" for rule in standing(one.candidate.fired))
+    return NO_ENTRY if stops else OTHER_ENTRY

@@ -12,6 +12,7 @@ from advisor.knowledge.wording import PLACEHOLDER, quantity
 from advisor.model.answer import Advice, Failed, FeatureAdvice
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, Para, Table
+from advisor.text.failures import failure_text
 from advisor.text.feature import feature_blocks
 from advisor.text.house import with_house
 from advisor.text.reasons import cautioned_facts, for_every_feature, said, same_words
@@ -38,7 +39,7 @@ def advice_blocks(advice: Advice) -> Iterator[Block]:
 
 def not_answered(failed: Sequence[Failed]) -> tuple[Block, ...]:
     """The features for which there is no answer, through a fault of our own."""
-    return (Heading("Not answered", 2), Items(tuple(Item(one.told) for one in failed))) if failed else ()
+    return (Heading("Not answered", 2), Items(tuple(Item(failure_text(one)) for one in failed))) if failed else ()
 
 
 def before_first_run(advice: Advice) -> tuple[Block, ...]:

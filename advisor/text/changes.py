@@ -1,4 +1,4 @@
-"""What would turn the advice, in words."""
+"""What would change the advice, in words."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from advisor.analysis.sensitivity import OF_CUTTER
 from advisor.files.problems import printable
 from advisor.knowledge.wording import counted, quantity
-from advisor.model.answer import FeatureAdvice, Turn, Wish
+from advisor.model.answer import Breakpoint, FeatureAdvice, Upgrade
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Item
 from advisor.text.names import spaced
@@ -17,21 +17,21 @@ MOST_TELLING = 3
 LENGTHS = ("APMX", "LU")
 
 
-def turns(answer: FeatureAdvice, most: int | None = None) -> Iterator[Item]:
-    """The turns of an answer, nearest first; or so many of them, the most telling first."""
+def breakpoints(answer: FeatureAdvice, most: int | None = None) -> Iterator[Item]:
+    """The breakpoints of an answer, nearest first; or so many of them, the most telling first."""
     for change in answer.changes if most is None else sorted(answer.changes, key=_telling)[:most]:
-        yield Item(turn_text(change))
+        yield Item(breakpoint_text(change))
 
 
-def _telling(change: Turn) -> tuple[int, float]:
+def _telling(change: Breakpoint) -> tuple[int, float]:
     """What a programmer meets first: another feature or a longer cutter, another machine, then another cutter."""
     if change.whose == "feature" or change.name in LENGTHS:
         return 0, change.distance
     return (2 if change.name in OF_CUTTER else 1), change.distance
 
 
-def turn_text(change: Turn) -> str:
-    """One turn: the number, what it is now, and what is advised beyond."""
+def breakpoint_text(change: Breakpoint) -> str:
+    """One breakpoint: the number, what it is now, and what is advised beyond."""
     now, at = (quantity(value, change.unit, FIGURES) for value in (round(change.start, 2), change.at))
     whose = "" if change.whose == "feature" else f" of {printable(change.whose)}"
     if change.method is None:
@@ -40,21 +40,21 @@ def turn_text(change: Turn) -> str:
     return f"{spaced(change.name)}{whose} {at} instead of {now}: {way}."
 
 
-def input_name(change: Turn) -> str:
+def input_name(change: Breakpoint) -> str:
     """The input as one word: ``feature.depth``, ``E12.LU``, ``vmc-40-12k.spindle_power``."""
     return f"{change.whose}.{change.name.replace(' ', '_')}"
 
 
-def wish_text(wish: Wish) -> str:
+def upgrade_text(upgrade: Upgrade) -> str:
     """One change of a cutter: the length it would want, and what it would give."""
-    better, plan = wish.better, wish.better.plan
-    name = {"APMX": "flute", "LU": "usable length"}[wish.name]
-    now, wanted = (quantity(value, "mm", FIGURES) for value in (getattr(wish.cutter, wish.name), wish.length))
+    better, plan = upgrade.better, upgrade.better.plan
+    name = {"APMX": "flute", "LU": "usable length"}[upgrade.name]
+    now, wanted = (quantity(value, "mm", FIGURES) for value in (getattr(upgrade.cutter, upgrade.name), upgrade.length))
     levels = counted(str(plan.levels), "level") if plan else ""
-    change = f"{quantity(abs(wish.saved), 'share', 2)} {'less' if wish.saved > 0 else 'more'} time"
-    if wish.saved <= 0:  # told for its grade
-        change = f"{change} than the {wish.today.grade} way now"
+    change = f"{quantity(abs(upgrade.saved), 'share', 2)} {'less' if upgrade.saved > 0 else 'more'} time"
+    if upgrade.saved <= 0:  # told for its grade
+        change = f"{change} than the {upgrade.today.grade} way now"
     return (
-        f"{printable(wish.cutter.id)} with {wanted} of {name} or more instead of {now}: "
+        f"{printable(upgrade.cutter.id)} with {wanted} of {name} or more instead of {now}: "
         f"{ways()[better.method].title}, {better.grade}, {levels}, {change}."
     )

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from advisor.analysis.comparison import Beside
 from advisor.analysis.lifting import Change, Lift
-from advisor.analysis.rival import Wanted, deciding_facts, told
+from advisor.analysis.rival import Wanted, deciding_facts
 from advisor.choosing.ranking import standing
-from advisor.choosing.time_parts import PARTS, time_parts
+from advisor.choosing.time_parts import time_parts
 from advisor.files.problems import listed, printable
 from advisor.knowledge.conditions import OPPOSITE, Compare, Known
 from advisor.knowledge.evidence import Ground, ground
@@ -19,10 +19,11 @@ from advisor.model.candidate import Candidate
 from advisor.situation.pairings import ways
 from advisor.text.advice import under_what
 from advisor.text.blocks import Block, Heading, Item, Para, Table, section
+from advisor.text.differences import deciding_text, facts_text
 from advisor.text.feature import heading
 from advisor.text.names import spaced
 from advisor.text.why import since
-from advisor.text.words import millimetres, seconds, way_text
+from advisor.text.words import PARTS, millimetres, seconds, way_text
 
 TOLD = ("for", "against", "forbids")
 OPENING = {"for": "For it:", "against": "Against it:", "forbids": "Forbids it:"}
@@ -41,8 +42,9 @@ def beside_blocks(found: Beside) -> Iterator[Block]:
     if found.same:
         yield Para(same_text(found))
         return
-    if (by := found.decided) is not None:
-        yield Para(f"{by.text}{mark(by.rule, found.base) if by.rule else ''}")
+    if (by := found.difference) is not None:
+        own = mark(by.rule, found.base) if by.rule else ""
+        yield Para(f"{deciding_text(by, found.base)}{own}")
     if answer.best is None:
         yield Table(("", "asked for"), tuple((label, other) for label, _, other in rows(None, rival)))
     else:
@@ -159,8 +161,7 @@ def lift_items(lift: Lift, rival: Candidate, base: RuleBase) -> Iterator[Item]:
     """What the fact would have to be, then each change of the input that makes it so, as it was re-run."""
     facts = deciding_facts(lift.rule, rival.facts)
     wanted = " or ".join(wanted_value(leaf, base) for leaf in facts)
-    now = " and ".join(told(leaf, rival.facts, base) for leaf in facts)
-    yield Item(f"It forbids at {now}; it is silent at {wanted}.", lift.rule.id)
+    yield Item(f"It forbids at {facts_text(lift.rule, rival.facts, base)}; it is silent at {wanted}.", lift.rule.id)
     if not lift.opened:
         others = dict.fromkeys(rule.id for change in lift.changes for rule in change.still) or dict.fromkeys(
             rule.id for rule in lift.others
@@ -188,7 +189,7 @@ def change_text(change: Change, lift: Lift, base: RuleBase) -> str:
     text = f"{owner}{spaced(change.field)} {_value(change.after, change.field, base)}{now}"
     if change.still:
         first = change.still[0]
-        facts = " and ".join(told(leaf, change.then.facts, base) for leaf in deciding_facts(first, change.then.facts))
+        facts = facts_text(first, change.then.facts, base)
         return f"{text[0].upper()}{text[1:]}: {lift.rule.id} is silent, but {first.id} forbids it still, {facts}."
     then = f"the way is {change.then.grade}, {seconds(change.then.time)}"
     *most, last = [rule.id for rule in (lift.rule, *change.also)]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterator
 
-from advisor.choosing.time_parts import PARTS, time_parts
+from advisor.choosing.time_parts import time_parts
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Situation
 from advisor.knowledge.own import mark
@@ -14,11 +14,22 @@ from advisor.model.answer import Advice, FeatureAdvice, NotAsked
 from advisor.model.candidate import Candidate
 from advisor.model.plan import Plan
 from advisor.situation.pairings import ways
+from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.text.house import behind, behind_text
 from advisor.text.names import spaced
-from advisor.text.reasons import cautioned_facts, obstacle, reasons, said, ways_out
-from advisor.text.words import cutter_text, entry_text, held_back, held_text, millimetres, seconds, size, way_text
+from advisor.text.reasons import cautioned_facts, obstacle, reasons, repair_texts, said
+from advisor.text.words import (
+    PARTS,
+    cutter_text,
+    entry_text,
+    held_back,
+    held_text,
+    millimetres,
+    seconds,
+    size,
+    way_text,
+)
 
 LAST_TOLD = 0.005  # mm: a last level that is less deep by this much is told
 
@@ -37,7 +48,7 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
         yield from section("Held back", (held_text(held, base) for held in held_back(answer.best)))
         yield from section("Instead of", instead(answer, base))
         yield from section("What would change it", _changes(answer))
-        yield from section("With another cutter", ways_out(answer))
+        yield from section("With another cutter", repair_texts(answer))
     yield from section("Not asked", (unasked(item) for item in answer.not_asked))
 
 
@@ -56,9 +67,9 @@ def heading(answer: FeatureAdvice) -> Heading:
 
 def _changes(answer: FeatureAdvice) -> Iterator[Item]:
     if answer.changes:
-        from advisor.text.changes import MOST_TELLING, turns  # only here: the search behind it takes time to load
+        from advisor.text.changes import MOST_TELLING, breakpoints  # only here: the search behind it takes time to load
 
-        yield from turns(answer, MOST_TELLING)
+        yield from breakpoints(answer, MOST_TELLING)
 
 
 def _no_way(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
@@ -67,7 +78,7 @@ def _no_way(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     if answer.shown is None:
         yield Para(f"The crib has no cutter that is meant for {with_article(spaced(answer.region.kind))}.")
     yield from section("Why not", (obstacle(tried, rule, base) for tried, rule in answer.obstacles))
-    yield from section("What would open a way", ways_out(answer))
+    yield from section("What would open a way", repair_texts(answer))
     yield from mind(answer, base, ())
 
 
@@ -209,8 +220,8 @@ def why(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
     best = answer.best
     if best is None:
         return
-    if answer.chosen:
-        yield Item(answer.chosen)
+    if answer.chosen is not None:
+        yield Item(choice_text(answer.chosen, base))
     for rule in reasons(answer):
         yield said(rule, best.facts, base)
 
@@ -231,7 +242,8 @@ def instead(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
     for other in answer.alternatives:
         own = mark(other.reasons[0], base) if other.reasons else ""
         held = f" Held back in it: {held_text(other.held, base)}." if other.held else ""
-        yield Item(f"{way_text(other.candidate)} ({other.candidate.grade}): {other.deciding}{held}{own}")
+        told = difference_text(other.difference, base)
+        yield Item(f"{way_text(other.candidate)} ({other.candidate.grade}): {told}{held}{own}")
 
 
 def unasked(item: NotAsked) -> str:

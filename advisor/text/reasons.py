@@ -14,6 +14,7 @@ from advisor.knowledge.wording import PLACEHOLDER, fill
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.text.blocks import Item
+from advisor.text.repairs import repair_text
 from advisor.text.words import ways_text
 
 LEFT_BENEATH = ("floor_allowance", "leave_a_skin")  # the policies of the bottom that leave something there
@@ -111,11 +112,11 @@ def _of_the_material(rule: Rule) -> bool:
     )
 
 
-def ways_out(answer: FeatureAdvice) -> tuple[str, ...]:
+def repair_texts(answer: FeatureAdvice) -> tuple[str, ...]:
     """What would open a way where none was found; else which cutter the crib lacks and what a longer one would save."""
-    found = tuple(item.text for item in answer.ways_out)
-    if answer.best is None or not answer.wishes:
+    found = tuple(repair_text(item) for item in answer.repairs)
+    if answer.best is None or not answer.upgrades:
         return found
-    from advisor.text.changes import wish_text
+    from advisor.text.changes import upgrade_text
 
-    return (*found, *(wish_text(wish) for wish in answer.wishes))
+    return (*found, *(upgrade_text(upgrade) for upgrade in answer.upgrades))

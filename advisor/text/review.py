@@ -9,12 +9,14 @@ from advisor.knowledge.own import mark
 from advisor.knowledge.schema import WEIGHTS
 from advisor.knowledge.wording import quantity
 from advisor.model.answer import Advice
+from advisor.model.finding import Finding, WellChosen
 from advisor.review.coverage import MAIN, PILOT, REST
-from advisor.review.finding import Finding, WellChosen
 from advisor.review.verdict import Judged, Review
 from advisor.situation.pairings import ways
 from advisor.text.advice import under_what
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, Table, section
+from advisor.text.failures import failure_text
+from advisor.text.findings import advised_text, finding_text, not_judged_text, not_said_text, well_chosen_text
 from advisor.text.section_text import sketch_blocks
 from advisor.text.words import seconds
 
@@ -31,7 +33,7 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
     yield Para(f"{printable(review.assignment.job.part)}.{whose} {under_what(advice)} {units_text(review)}")
     yield Pairs((("verdict", verdict_text(review)), ("time", time_text(review))))
     yield Table(HEADS, tuple(_row(judged) for judged in review.operations))
-    yield from (Para(one.told) for one in review.failed)
+    yield from (Para(failure_text(one)) for one in review.failed)
     for weight in WEIGHTS:
         found = [finding for finding in review.findings if finding.weight == weight]
         yield from section(f"{TITLES[weight]}: {MEANT[weight]}", _told_once(found, review))
@@ -39,7 +41,7 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
         yield Para("Where no source stands, it is common practice, no source.")
     yield from section("Before the first run", (finding_item(finding, review) for finding in review.cautions))
     yield from section("What we would have done", _instead(review))
-    yield from section("Well chosen", (_praise(praise) for praise in review.well_chosen))
+    yield from section("Well chosen", (_praise(praise, review) for praise in review.well_chosen))
     yield from section("Not said, and taken", _open(review))
     yield from section("Not judged", _not_judged(review))
     if sketches:
@@ -100,7 +102,7 @@ def finding_item(finding: Finding, review: Review) -> Item:
     strong = "Safety:" if finding.rule.harm else ""
     place = where(finding.operation, finding.feature)
     source = (f"Source: {finding.rule.source}.",) if finding.rule.source.work else ()
-    return Item(f"{place}: {finding.text}{own}", finding.rule.id, strong, source)
+    return Item(f"{place}: {finding_text(finding)}{own}", finding.rule.id, strong, source)
 
 
 def _told_once(found: Sequence[Finding], review: Review) -> Iterator[Item]:
@@ -111,7 +113,9 @@ def _told_once(found: Sequence[Finding], review: Review) -> Iterator[Item]:
     for first, *others in alike.values():
         item = finding_item(first, review)
         names = " and ".join(filter(None, [", ".join(_names(others[:-1])), *_names(others[-1:])]))
-        own = "" if all(other.text == first.text for other in others) else ", with numbers of their own"
+        own = (
+            "" if all(finding_text(other) == finding_text(first) for other in others) else ", with numbers of their own"
+        )
         yield item._replace(after=(f"The same in {names}{own}.", *item.after)) if others else item
 
 
@@ -123,27 +127,28 @@ def _instead(review: Review) -> Iterator[Item]:
     """The advised way of each operation that is to be stopped or changed, told once."""
     told: dict[tuple[int | None, str | None], tuple[str, bool]] = {}
     for finding in review.findings:
-        if finding.instead:
+        if finding.instead is not None:
             place = (finding.operation, finding.feature)
-            told[place] = (finding.instead, told.get(place, ("", False))[1] or finding.weight == "stop")
+            told[place] = (advised_text(finding.instead), told.get(place, ("", False))[1] or finding.weight == "stop")
     for place, (instead, stops) in told.items():
         lead = "do not run it; " if stops else "works; "
         yield Item(f"{where(*place)} {lead}we would have taken {instead}.")
 
 
-def _praise(praise: WellChosen) -> Item:
-    return Item(f"{where(praise.operation, praise.feature)}: {praise.text}", praise.rule.id if praise.rule else "")
+def _praise(praise: WellChosen, review: Review) -> Item:
+    text = well_chosen_text(praise, review.bench.base)
+    return Item(f"{where(praise.operation, praise.feature)}: {text}", praise.rule.id if praise.rule else "")
 
 
 def _open(review: Review) -> Iterator[str]:
     places = dict.fromkeys((said.operation, said.feature) for said in review.not_said)
     for place in places:
-        told = "; ".join(said.what for said in review.not_said if (said.operation, said.feature) == place)
+        told = "; ".join(not_said_text(said) for said in review.not_said if (said.operation, said.feature) == place)
         yield f"{where(*place)}: {told}."
 
 
 def _not_judged(review: Review) -> Iterator[str]:
-    for told in review.not_judged:
+    for told in map(not_judged_text, review.not_judged):
         yield f"{told[:1].upper()}{told[1:]}."
     if review.uncovered:
         yield f"No operation for {', '.join(map(printable, review.uncovered))}."

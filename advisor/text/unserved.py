@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from advisor.files.problems import printable
 from advisor.model.answer import Advice
 from advisor.text.blocks import Block, Heading, Para, section
-from advisor.text.reasons import obstacle, ways_out
+from advisor.text.reasons import obstacle, repair_texts
 from advisor.text.words import size, way_text
 
 
@@ -26,4 +26,4 @@ def unserved_blocks(advice: Advice) -> Iterator[Block]:
             if answer.shown is None:
                 yield Para("No cutter of the crib is meant for such a feature.")
             yield from section("Why not", (obstacle(ways, rule, base) for ways, rule in answer.obstacles))
-            yield from section("What would open a way", ways_out(answer))
+            yield from section("What would open a way", repair_texts(answer))

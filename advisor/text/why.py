@@ -12,13 +12,14 @@ from advisor.knowledge.evidence import Ground, Worked, chain, ground, thresholds
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.text.advice import under_what
+from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
-from advisor.text.changes import turns
+from advisor.text.changes import breakpoints
 from advisor.text.feature import heading, own_changes, settings, unasked, what
 from advisor.text.glossary import used_blocks
 from advisor.text.measures import ASKED_FOR
 from advisor.text.names import VERDICTS, spaced
-from advisor.text.reasons import cautioned_facts, comes_to_nothing, reasons, ways_out
+from advisor.text.reasons import cautioned_facts, comes_to_nothing, reasons, repair_texts
 from advisor.text.section_text import sketch_blocks
 from advisor.text.sources import cited, cited_text
 from advisor.text.words import held_back, held_text, way_text, ways_text
@@ -79,7 +80,7 @@ class Evidence:
         return [
             (
                 f"{way_text(other.candidate)} ({other.candidate.grade})",
-                other.deciding,
+                difference_text(other.difference, self.base),
                 [ground(rule, other.candidate.facts, self.base) for rule in other.reasons],
             )
             for other in self.answer.alternatives
@@ -122,9 +123,8 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     else:
         yield Pairs((*what(answer.best), *settings(answer.best, base)))
     yield from _from_the_side(answer, base)
-    yield from section(
-        "Why", (*((answer.chosen,) if answer.chosen else ()), *(_rule(found) for found in evidence.reasons))
-    )
+    chosen = () if answer.chosen is None else (choice_text(answer.chosen, base),)
+    yield from section("Why", (*chosen, *(_rule(found) for found in evidence.reasons)))
     yield from section("House rules behind it", own_changes(answer, base))
     yield from section("Also concluded", (_rule(found) for found in evidence.concluded))
     yield from section("Mind", (_rule(found) for found in evidence.cautions))
@@ -137,8 +137,8 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
         (f"{name} = {value}: {told}. Source: {source}." for name, value, told, source in evidence.thresholds),
     )
     yield from section("Tables", tables(advice))
-    yield from section("What would change it", turns(answer))
-    yield from section("With another cutter" if answer.best else "What would open a way", ways_out(answer))
+    yield from section("What would change it", breakpoints(answer))
+    yield from section("With another cutter" if answer.best else "What would open a way", repair_texts(answer))
     yield from section("Not asked", (unasked(item) for item in answer.not_asked))
     yield from used_blocks(evidence)
 

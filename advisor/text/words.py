@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.choosing.time_parts import time_parts as time_parts
 from advisor.files.problems import printable
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.wording import GAP, SHOWN_UNIT, apart, quantity
@@ -24,6 +23,7 @@ MEASURE_OF = {
     "spindle_speed_of_the_drill": "hole_speed",
     "feed_per_revolution_of_the_drill": "hole_feed_per_revolution",
 }
+PARTS = {"cut": "in the cut", "entry": "getting in", "travel": "between cuts", "change": "tool changes"}  # of a time
 MINUTE = 60
 LONG_TIME = 120
 GIVEN_FIGURES = 6

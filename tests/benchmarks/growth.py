@@ -20,7 +20,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from advisor.analysis.upgrades import asked_back
+from advisor.analysis.upgrades import with_changes
 from advisor.choosing.advice import advise_feature
 from advisor.inference import start
 from advisor.knowledge.conditions import All, Any, Compare, Condition, quantise
@@ -103,7 +103,7 @@ class Asked:
         for part in self.parts:
             answer = advise_feature(part, self.cutters, self.bench, whole=self.evidence)
             if self.evidence:
-                asked_back(answer, part, self.cutters, self.bench)
+                with_changes(answer, part, self.cutters, self.bench)
         spent = time.process_time() - begun
         gc.enable()
         return spent / len(self.parts)

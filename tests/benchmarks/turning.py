@@ -8,7 +8,7 @@ import time
 from pathlib import Path
 
 from advisor.analysis.sensitivity import changes
-from advisor.analysis.upgrades import wishes
+from advisor.analysis.upgrades import upgrades
 from advisor.choosing.advice import advise_feature
 from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import bench_of
@@ -28,7 +28,7 @@ def main() -> None:
         asked = time.perf_counter()
         found = changes(answer, feature, assignment.crib, bench)
         turned = time.perf_counter()
-        wished = wishes(answer, feature, assignment.crib, bench)
+        wished = upgrades(answer, feature, assignment.crib, bench)
         ended = time.perf_counter()
         once = asked - start
         print(

@@ -23,7 +23,7 @@ from coincident import Made, assignment_of, feature_of, made, plan_of
 from formats import advice_written, review_written
 from oracle import check_answer, check_written
 
-from advisor.analysis.upgrades import asked_back
+from advisor.analysis.upgrades import with_changes
 from advisor.choosing.advice import advise
 from advisor.files.problems import BadInput
 from advisor.inference import start
@@ -118,7 +118,7 @@ def _tried(seed: int) -> Found:
         check_written(advice)
         advice_written(advice)
     if seed % TURNED == 0:
-        told = asked_back(advice.features[0], feature, job.crib, advice.bench)
+        told = with_changes(advice.features[0], feature, job.crib, advice.bench)
         check_answer(advice._replace(features=(told,)))
     if seed % PLANNED == 0:
         _review(job, advice, seed)

@@ -28,7 +28,7 @@ from formats import advice_written, review_written  # noqa: E402
 from oracle import MadeUp, check_answer, check_written  # noqa: E402
 from trial import Slow, at_most  # noqa: E402
 
-from advisor.analysis.upgrades import asked_back  # noqa: E402
+from advisor.analysis.upgrades import with_changes  # noqa: E402
 from advisor.choosing.advice import advise  # noqa: E402
 from advisor.files.problems import BadInput  # noqa: E402
 from advisor.inference import start  # noqa: E402
@@ -205,7 +205,7 @@ def _held(advice: Advice) -> None:
 def _turned(advice: Advice) -> None:
     """Ask what would change the first answer, and write that out."""
     feature, answer = advice.assignment.job.features[0], advice.features[0]
-    told = asked_back(answer, feature, advice.assignment.crib, advice.bench)
+    told = with_changes(answer, feature, advice.assignment.crib, advice.bench)
     advice_written(advice._replace(features=(told,)))
 
 

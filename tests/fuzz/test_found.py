@@ -13,7 +13,7 @@ from trial import at_most
 
 from advisor.analysis.repair import best_bought
 from advisor.analysis.sensitivity import changed_machine, possible_machine
-from advisor.analysis.upgrades import asked_back
+from advisor.analysis.upgrades import with_changes
 from advisor.choosing.advice import advise
 from advisor.files.problems import LONGEST_FIELD, BadInput, Problem
 from advisor.files.yaml_reader import parse_yaml
@@ -246,7 +246,7 @@ def test_what_would_change_an_answer_is_looked_for_among_machines_that_can_be(tm
     found = read_assignment(laid(tmp_path, shop=weak))
     advice = advise(found)
     told = [
-        asked_back(answer, feature, found.crib, advice.bench)
+        with_changes(answer, feature, found.crib, advice.bench)
         for answer, feature in zip(advice.features, found.job.features, strict=True)
     ]
     assert all(turn.at >= 0.001 for answer in told for turn in answer.changes if turn.name == "spindle power")

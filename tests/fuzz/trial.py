@@ -12,7 +12,7 @@ from formats import advice_written, review_written
 from oracle import MadeUp, check_answer, check_plan_read, check_read, check_written
 from strategies import Files
 
-from advisor.analysis.upgrades import asked_back
+from advisor.analysis.upgrades import with_changes
 from advisor.choosing.advice import advise
 from advisor.files.problems import BadInput
 from advisor.inference import start
@@ -107,7 +107,7 @@ def _tried(files: Files, job: Path, written: bool, turned: bool) -> str:
             advice_written(advice)
         if turned:
             pairs = zip(advice.features, assignment.job.features, strict=True)
-            told = tuple(asked_back(answer, feature, assignment.crib, advice.bench) for answer, feature in pairs)
+            told = tuple(with_changes(answer, feature, assignment.crib, advice.bench) for answer, feature in pairs)
             check_answer(advice._replace(features=told))
             check_written(advice._replace(features=told))
     except BadInput as error:

@@ -2,9 +2,10 @@
 
 from small_jobs import drill, job, solid
 
-from advisor.analysis import alternatives
+from advisor.analysis.alternatives import choice
 from advisor.choosing.advice import advise
 from advisor.model.cutter import make_cutter
+from advisor.text.alternatives import first_text
 
 HOLE = {
     "kind": "round_hole", "diameter": 8.509, "depth": 25.4, "floor": True, "flat_floor": False,
@@ -19,7 +20,9 @@ def test_a_poor_way_through_a_hole_that_is_not_worth_its_drill_has_its_reason() 
     answer = found.features[0]
     assert answer.best is not None
     assert answer.grade == "poor"
-    assert alternatives.choice(answer, found.bench.limits)
+    first = choice(answer, found.bench.limits)
+    assert first is not None
+    assert first_text(first, found.bench.limits)
 
 
 def test_every_advised_way_of_many_small_jobs_has_its_reason() -> None:
@@ -33,6 +36,7 @@ def test_every_advised_way_of_many_small_jobs_has_its_reason() -> None:
                 pocket = {"kind": "closed_pocket", "length": 60, "width": wide, "depth": deep, "floor": True}
                 found = advise(job(pocket, crib, "C45"))
                 for answer in found.features:
-                    assert answer.best is None or alternatives.choice(answer, found.bench.limits)
+                    first = choice(answer, found.bench.limits)
+                    assert answer.best is None or (first is not None and first_text(first, found.bench.limits))
                     said.add(answer.grade)
     assert len(said) > 1

@@ -9,12 +9,13 @@ import pytest
 from judged import BORING, CLEARING, DRILLING, HARD, LAYERS, STAINLESS, SUPERALLOY, TITANIUM, hole, short_drill, through
 from small_jobs import STEEL, STRONG, asked, drill, inserted, job, solid
 
-from advisor.analysis.repair import ways_out
+from advisor.analysis.repair import repairs
 from advisor.choosing.advice import advise, cautions_for
 from advisor.knowledge.wording import fill
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.situation.bench import bench_of
+from advisor.text.repairs import repair_text
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 120, "width": 60, "depth": 36, "floor": True}
 HARDEST = "X153CrMoV12 hardened"
@@ -99,10 +100,9 @@ def test_where_only_such_a_drill_makes_the_hole_the_answer_says_so_and_names_the
     assert asked(thread, [unknown], HARD, STRONG).grade == "poor"
     assignment = job(thread, [unknown], HARDEST, STRONG)
     assert advise(assignment).features[0].best is None
-    told = ways_out(assignment.job.features[0], assignment.crib, bench_of(assignment))
-    assert any(
-        way.text.startswith("With a 3.3\xa0mm carbide drill for group H") and way.grade == "good" for way in told
-    )
+    told = repairs(assignment.job.features[0], assignment.crib, bench_of(assignment))
+    good = [repair_text(way) for way in told if way.then.grade == "good"]
+    assert any(text.startswith("With a 3.3\xa0mm carbide drill for group H") for text in good)
 
 
 def test_a_thread_in_hardened_steel_is_cut_before_or_milled() -> None:
@@ -239,8 +239,8 @@ def test_where_clearance_is_missing_the_way_out_is_a_good_one() -> None:
     reamed = {"kind": "round_hole", "diameter": 8, "depth": 40, "floor": False, "clearance_below": 1, "purpose": "ream"}
     crib = [short_drill(7.8, 53, LU=53, LPR=66), solid(5, 15, LU=45, LPR=60, DN=4.8)]
     assignment = job(reamed, crib[:1], STAINLESS, STRONG)
-    told = ways_out(assignment.job.features[0], assignment.crib, bench_of(assignment))
-    assert any("2.2\xa0mm free beneath" in way.text and way.grade == "good" for way in told)
+    told = repairs(assignment.job.features[0], assignment.crib, bench_of(assignment))
+    assert any("2.2\xa0mm free beneath" in repair_text(way) and way.then.grade == "good" for way in told)
 
 
 def test_a_round_hole_is_not_plunged() -> None:

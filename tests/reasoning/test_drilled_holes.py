@@ -9,8 +9,8 @@ import pytest
 from judged import BORING, CLEARING, DRILLING
 from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
 
-from advisor.analysis.repair import lacking, ways_out
-from advisor.analysis.standard_cutters import described, drill_of, on_offer
+from advisor.analysis.repair import improvements, repairs
+from advisor.analysis.standard_cutters import drill_of, on_offer
 from advisor.choosing.advice import advise, cautions_for
 from advisor.knowledge.wording import GAP
 from advisor.model.answer import FeatureAdvice
@@ -18,6 +18,7 @@ from advisor.model.candidate import Candidate
 from advisor.model.cutter import make_cutter
 from advisor.model.features import FEATURE_KINDS
 from advisor.situation.bench import bench_of
+from advisor.text.repairs import repair_text, to_buy
 
 D12, E8 = drill(12), solid(8, 30)
 POINT = 2.184  # mm
@@ -107,8 +108,9 @@ def test_where_no_clearance_is_given_a_drill_cannot_go_through() -> None:
 def test_where_only_clearance_is_missing_the_answer_names_how_much_and_that_much_is_enough() -> None:
     assignment = job(THROUGH, [D12], STEEL)
     bench = bench_of(assignment)
-    told = ways_out(assignment.job.features[0], assignment.crib, bench)
-    assert any(one.text.startswith(f"With 2.9{GAP}mm free beneath instead of none: drilling, good") for one in told)
+    told = repairs(assignment.job.features[0], assignment.crib, bench)
+    texts = [repair_text(one) for one in told]
+    assert any(text.startswith(f"With 2.9{GAP}mm free beneath instead of none: drilling, good") for text in texts)
     raised = FEATURE_KINDS["round_hole"].model_validate({"id": "F1", **THROUGH, "clearance_below": 2.9})
     again = advise(assignment.model_copy(update={"job": assignment.job.model_copy(update={"features": (raised,)})}))
     assert again.features[0].grade == "good"
@@ -354,7 +356,7 @@ def offered(hole: dict[str, Any], *crib: Any) -> list[str]:
     assignment = job(hole, crib, STEEL)
     bench = bench_of(assignment)
     answer = advise(assignment, bench).features[0]
-    return [one.text for one in lacking(answer, assignment.job.features[0], assignment.crib, bench)]
+    return [repair_text(one) for one in improvements(answer, assignment.job.features[0], assignment.crib, bench)]
 
 
 def test_where_a_round_hole_is_milled_the_drill_that_would_make_it_is_named_with_its_time() -> None:
@@ -378,7 +380,7 @@ def test_no_drill_is_named_where_its_point_would_come_through_the_floor() -> Non
 def test_a_carbide_drill_wider_than_20_mm_has_inserts(DC: float, made: str) -> None:
     found = drill_of(DC, 40, "P")
     assert found is not None
-    assert f"{GAP}mm {made} for group P" in described(found)
+    assert f"{GAP}mm {made} for group P" in to_buy(found)
 
 
 @pytest.mark.parametrize(("DC", "reach", "there"), [(20, 155, True), (21, 105, True), (21, 106, False)])

@@ -11,10 +11,11 @@ import pytest
 from judged import DRILLING
 from small_jobs import STEEL, STRONG, asked, solid
 
-from advisor.analysis.standard_cutters import described, drill_of
+from advisor.analysis.standard_cutters import drill_of
 from advisor.methods.drills import has_inserts
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
+from advisor.text.repairs import to_buy
 from advisor.text.words import cutter_text
 
 STRUCTURAL, HARD, HARDEST = "S355J2", "X38CrMoV5-1 hardened", "X153CrMoV12 hardened"
@@ -92,7 +93,7 @@ def test_a_drill_on_offer_that_is_told_to_have_inserts_is_reckoned_so(DC: float,
     found = drill_of(DC, 40, "P")
     assert found is not None
     assert has_inserts(found) is inserts
-    assert ("with carbide inserts" in described(found)) is inserts
+    assert ("with carbide inserts" in to_buy(found)) is inserts
 
 
 def test_a_hole_for_the_way_in_is_drilled_with_the_feed_of_inserts() -> None:

@@ -7,7 +7,7 @@ from small_jobs import STEEL, drill, job, solid
 
 from advisor.analysis.comparison import Beside, beside
 from advisor.analysis.lifting import Lift
-from advisor.analysis.repair import lacking
+from advisor.analysis.repair import improvements
 from advisor.analysis.rival import Wanted
 from advisor.choosing.advice import advise
 from advisor.model.cutter import Cutter
@@ -15,6 +15,7 @@ from advisor.render import terminal
 from advisor.render.comparison_record import beside_record
 from advisor.situation.bench import bench_of
 from advisor.text.comparison import beside_blocks
+from advisor.text.repairs import repair_text
 
 HITS, NEAR = "drill-point-hits-what-lies-beneath", "drill-point-has-little-room"
 LOW: dict[str, Any] = {"kind": "round_hole", "diameter": 14, "depth": 20, "floor": False, "clearance_below": 2}
@@ -67,7 +68,7 @@ def test_as_much_room_is_asked_for_as_by_the_advice(low: dict[str, Any], drills:
     assignment = job(hole, (*MILLS, *drills), STEEL)
     bench = bench_of(assignment)
     answer = advise(assignment, bench).features[0]
-    texts = [one.text for one in lacking(answer, assignment.job.features[0], assignment.crib, bench)]
+    texts = [repair_text(one) for one in improvements(answer, assignment.job.features[0], assignment.crib, bench)]
     told = next(text for text in texts if ": drilling, good" in text).replace("\u00a0", " ")
     after = lifted(hole, *drills).opened[0].after
     assert told.startswith(f"With {after:g} mm free beneath instead of ")

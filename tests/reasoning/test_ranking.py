@@ -1,5 +1,6 @@
 """The order of ways: rating, time within its limits, stiffness; and what is said of it. No name decides."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -8,8 +9,7 @@ import worked
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.analysis.alternatives import before_the_good, choice, deciding
-from advisor.analysis.rival import decided
+from advisor.analysis.alternatives import before_the_good, choice, difference
 from advisor.choosing.advice import advise_feature
 from advisor.choosing.ranking import foremost_of, front, may_overtake, order_between, ranked, worth_the_drill
 from advisor.knowledge.schema import Rule
@@ -21,6 +21,7 @@ from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import bench_of
+from advisor.text.alternatives import choice_text, difference_text, first_text
 
 BASE = rule_base()
 LIMITS = BASE.limits
@@ -126,8 +127,8 @@ def test_of_poor_ways_the_one_that_less_speaks_against_comes_first_whatever_its_
     two = way("poor", 100, fired=rules("edge-rubs", "ground-for-another-group"))
     assert first(one, two) is one
     assert order_between(one, two, (), LIMITS).by == "against"
-    assert "More speaks against it: By the crib" in deciding(one, two, BASE)
-    assert decided(one, two, BASE).by == "against"
+    assert "More speaks against it: By the crib" in deciding_text(one, two)
+    assert difference(one, two, BASE).by == "against"
 
 
 def test_one_grave_rule_against_a_way_weighs_more_than_three_that_only_cost_time() -> None:
@@ -156,7 +157,7 @@ def test_of_drills_far_too_small_the_one_nearest_to_size_comes_first() -> None:
     )
     assert first(near, far) is near
     assert order_between(near, far, (), LIMITS).by == "left"
-    assert "the wider drill comes first, it leaves 3" in deciding(near, far, BASE)
+    assert "the wider drill comes first, it leaves 3" in deciding_text(near, far)
 
 
 @pytest.mark.parametrize("time", [0.1, 50.0, 99.0])
@@ -196,8 +197,8 @@ def test_a_second_cutter_for_the_corners_comes_after_a_way_without_one_that_is_a
     assert first(alone, two) is alone
     order = order_between(alone, two, (), LIMITS)
     assert order.by == "rest"
-    assert "leaves no rest in the corners to a second cutter" in deciding(alone, two, BASE)
-    assert decided(alone, two, BASE).by == "rest"
+    assert "leaves no rest in the corners to a second cutter" in deciding_text(alone, two)
+    assert difference(alone, two, BASE).by == "rest"
     assert first(alone._replace(time=111), two) is not alone
 
 
@@ -214,9 +215,7 @@ def test_a_cutter_that_stops_in_the_corners_comes_after_one_that_turns_them_and_
     assert (first(turns, wide) is turns) is stops
     if stops:
         assert order_between(turns, wide, (), LIMITS).by == "rest"
-        assert "the cutter comes first that goes into the corners and does not stop there" in deciding(
-            turns, wide, BASE
-        )
+        assert "the cutter comes first that goes into the corners and does not stop there" in deciding_text(turns, wide)
     assert first(turns._replace(time=111), wide) is wide
     assert first(wide, with_rest(way(time=100, give=0.05))) is wide, "still before one that needs a second cutter"
 
@@ -261,7 +260,7 @@ def test_a_hole_must_save_fifteen_seconds_and_a_tenth(hole: float, helix: float,
     assert (drilled.without_drill is None) is worth
     assert (first(drilled, plain) is drilled) is worth
     if not worth:
-        said = deciding(plain, drilled, BASE).replace("\N{NO-BREAK SPACE}", " ")
+        said = deciding_text(plain, drilled).replace("\N{NO-BREAK SPACE}", " ")
         assert said.endswith("it must save 15 s and 10 % to be worth its drill.")
 
 
@@ -360,9 +359,9 @@ def test_of_twins_either_will_do() -> None:
     both = advise_feature(given_, [*ASSIGNMENT.crib, twin], BENCH)
     one, other = both.candidates[:2]
     assert {one.cutter.id, other.cutter.id} == {answer.best.cutter.id, "A-TWIN"}
-    told = deciding(one, other, BASE, both.candidates)
+    told = deciding_text(one, other, both.candidates)
     assert f"{one.cutter.id} and {other.cutter.id} are equal here, either will do" in told
-    assert decided(one, other, BASE, both.candidates).by == "equal"
+    assert difference(one, other, BASE, both.candidates).by == "equal"
 
 
 def test_a_shorter_stick_out_decides_between_two_cutters_alike_in_all_else() -> None:
@@ -375,7 +374,7 @@ def test_a_shorter_stick_out_decides_between_two_cutters_alike_in_all_else() -> 
     assert both.best is not None
     assert both.best.cutter.id == "Z"
     rival = next(item for item in both.candidates if item.cutter.id == long.id)
-    assert "stiffer cutter comes first, tip compliance" in deciding(both.best, rival, BASE, both.candidates)
+    assert "stiffer cutter comes first, tip compliance" in deciding_text(both.best, rival, both.candidates)
 
 
 def of(*ways: Candidate) -> FeatureAdvice:
@@ -385,19 +384,22 @@ def of(*ways: Candidate) -> FeatureAdvice:
 
 def test_it_is_said_why_a_workable_way_comes_before_a_good_one() -> None:
     quick, good = way("workable", 140, name="Q"), way("good", 312, name="G")
-    said = before_the_good(of(quick, good), BASE).replace("\N{NO-BREAK SPACE}", " ")
+    preferred = before_the_good(of(quick, good), BASE)
+    assert preferred is not None
+    assert (preferred.best, preferred.good) == (quick, good)
+    said = choice_text(preferred, BASE).replace("\N{NO-BREAK SPACE}", " ")
     assert "with G, takes 312 s; this one takes 140 s, under 0.7 of it. It is only workable: no rule speaks" in said
-    assert "only workable, but takes under 0.7 of the time of any good one" in deciding(quick, good, BASE)
-    assert before_the_good(of(way("workable", 250), good), BASE) == ""
-    assert before_the_good(of(quick), BASE) == ""
+    assert "only workable, but takes under 0.7 of the time of any good one" in deciding_text(quick, good)
+    assert before_the_good(of(way("workable", 250), good), BASE) is None
+    assert before_the_good(of(quick), BASE) is None
 
 
 def test_a_quicker_workable_way_that_stays_behind_is_told_why() -> None:
-    said = deciding(way("good", 100), way("workable", 80), BASE)
+    said = deciding_text(way("good", 100), way("workable", 80))
     assert "A workable way comes first only if it saves 15\xa0s and takes under 0.7 of the time of every" in said
     assert "under 0.6 where it keeps less than 70" in said
     assert "and never beside a thin wall or floor." in said
-    assert "comes first only" not in deciding(way("good", 100), way("workable", 120), BASE)
+    assert "comes first only" not in deciding_text(way("good", 100), way("workable", 120))
 
 
 @pytest.mark.parametrize(
@@ -412,18 +414,28 @@ def test_a_quicker_workable_way_that_stays_behind_is_told_why() -> None:
 def test_what_puts_one_way_before_another_is_told(rival: Candidate, by: str, said: str) -> None:
     best = way(time=100)
     assert order_between(best, rival, (), LIMITS).by == by
-    assert said in deciding(best, rival, BASE).replace("\N{NO-BREAK SPACE}", " ")
-    assert decided(best, rival, BASE).by == by
+    assert said in deciding_text(best, rival).replace("\N{NO-BREAK SPACE}", " ")
+    assert difference(best, rival, BASE).by == by
+
+
+def deciding_text(best: Candidate, rival: Candidate, every: Sequence[Candidate] = ()) -> str:
+    return difference_text(difference(best, rival, BASE, every), BASE)
+
+
+def first_said(*ways: Candidate) -> str:
+    found = choice(of(*ways), LIMITS)
+    assert found is not None
+    return first_text(found, LIMITS)
 
 
 def test_the_choice_says_that_it_is_not_the_quickest() -> None:
     stiff, quick = way("workable", 105, name="S"), way("workable", 100, give=0.3, name="Q")
-    said = choice(of(stiff, quick), LIMITS).replace("\N{NO-BREAK SPACE}", " ")
+    said = first_said(stiff, quick).replace("\N{NO-BREAK SPACE}", " ")
     assert said == (
         "105 s, within 10 % of the quickest way graded workable: the stiffer cutter comes first, tip compliance "
         "0.1 µm/N against 0.3 µm/N; next is Q at 100 s."
     )
-    assert choice(of(stiff, quick._replace(time=120)), LIMITS).startswith("Quickest of the ways graded workable: 105")
+    assert first_said(stiff, quick._replace(time=120)).startswith("Quickest of the ways graded workable: 105")
 
 
 def test_a_drill_that_leaves_what_the_hole_should_keep_is_not_too_small_and_a_milled_way_is_no_wider_drill() -> None:
@@ -433,4 +445,4 @@ def test_a_drill_that_leaves_what_the_hole_should_keep_is_not_too_small_and_a_mi
     fitting, small = (way("poor", 10.0, fired=rules("drill-leaves-much"), facts=facts) for facts in left.values())
     assert order_between(fitting, milled, (), LIMITS).by == "time"
     assert order_between(milled, small, (), LIMITS).by == "left"
-    assert "a way that is milled comes before a drill that leaves 0" in deciding(milled, small, BASE)
+    assert "a way that is milled comes before a drill that leaves 0" in deciding_text(milled, small)

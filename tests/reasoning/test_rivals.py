@@ -3,9 +3,10 @@
 import pytest
 import worked
 
+from advisor.analysis.alternatives import difference
 from advisor.analysis.inputs import changed_cutter, changed_feature
 from advisor.analysis.lifting import STEP, Change, Lift, lift
-from advisor.analysis.rival import Wanted, decided, deciding_facts, rival_of
+from advisor.analysis.rival import Wanted, deciding_facts, rival_of
 from advisor.choosing.candidates import candidates
 from advisor.choosing.drill_sizes import right_size
 from advisor.choosing.ranking import ranked
@@ -19,6 +20,7 @@ from advisor.model.features import FeatureBase
 from advisor.model.region import region_of
 from advisor.situation.facts import feature_facts
 from advisor.situation.pairings import ways
+from advisor.text.differences import deciding_text
 
 BASE = rule_base()
 OTHERS = [
@@ -65,16 +67,17 @@ def lift_of(name: str, feature: str, method: str) -> Lift:
 def test_the_deciding_difference_is_borne_out_by_the_numbers(name: str, feature: str, method: str) -> None:
     best, rival = pair(name, feature, method)
     every = worked.feature(name, feature).candidates
-    by = decided(best, rival, BASE, every)
+    by = difference(best, rival, BASE, every)
+    text = deciding_text(by, BASE)
     assert rival.method == method
     in_words = by.rule is not None and all(isinstance(leaf.value, str) for leaf in compared(by.rule, rival))
-    assert in_words or any(sign.isdigit() for sign in by.text)
+    assert in_words or any(sign.isdigit() for sign in text)
     if by.by == "forbidden":
         assert rival.grade == "forbidden"
         assert by.rule is not None
         assert by.rule.verdict == "forbids"
         assert by.rule in rival.fired
-        assert by.rule.id in by.text
+        assert by.rule.id in text
     elif by.by == "grade":
         assert best is not None
         if rival.grade == "good":
@@ -82,7 +85,7 @@ def test_the_deciding_difference_is_borne_out_by_the_numbers(name: str, feature:
             assert best.counted < 0.7 * min(item.counted for item in every if item.grade == "good")
         else:
             assert GRADES.index(rival.grade) > GRADES.index(best.grade)
-        assert f"{rival.grade} against {best.grade}" in by.text
+        assert f"{rival.grade} against {best.grade}" in text
         assert by.rule is None or by.rule in rival.fired
     elif by.by == "against":
         assert best is not None
@@ -96,36 +99,37 @@ def test_the_deciding_difference_is_borne_out_by_the_numbers(name: str, feature:
         same = [item.counted for item in every if item.grade == best.grade]
         assert max(best.counted, rival.counted) <= 1.1 * min(same)
         if by.by == "give":
-            assert all(shown in by.text for shown in apart(1e3 * best.give, 1e3 * rival.give, "µm/N"))
+            assert all(shown in text for shown in apart(1e3 * best.give, 1e3 * rival.give, "µm/N"))
     else:
         assert by.by == "time", "no case has two ways of one grade, of one time and equally stiff"
         assert best is not None
         assert rival.grade == best.grade
-        assert rival.time - best.time == pytest.approx(by.much)
-        assert by.much > 0
-        assert all(shown in by.text for shown in apart(rival.time, best.time, "s"))
+        assert rival.time - best.time == pytest.approx(by.longer)
+        assert by.longer > 0
+        assert all(shown in text for shown in apart(rival.time, best.time, "s"))
 
 
 @pytest.mark.parametrize(("name", "feature", "method"), RIVALS)
 def test_the_part_of_the_time_that_is_named_grew_most(name: str, feature: str, method: str) -> None:
     best, rival = pair(name, feature, method)
-    by = decided(best, rival, BASE, worked.feature(name, feature).candidates)
+    by = difference(best, rival, BASE, worked.feature(name, feature).candidates)
+    text = deciding_text(by, BASE)
     if by.by != "time" or best is None:
         return
     mine, other = time_parts(best), time_parts(rival)
     most = max(mine, key=lambda part: other[part] - mine[part])
-    assert all(shown in by.text for shown in apart(other[most], mine[most], "s"))
+    assert all(shown in text for shown in apart(other[most], mine[most], "s"))
 
 
 def test_every_kind_of_decision_is_met_in_the_cases() -> None:
-    met = {decided(*pair(*asked), BASE, worked.feature(*asked[:2]).candidates).by for asked in RIVALS}
+    met = {difference(*pair(*asked), BASE, worked.feature(*asked[:2]).candidates).by for asked in RIVALS}
     assert met >= {"forbidden", "grade", "time"}
 
 
 def test_every_fact_that_forbids_holds_of_the_way() -> None:
     for asked in FORBIDDEN:
         _, rival = pair(*asked)
-        rule = decided(None, rival, BASE).rule
+        rule = difference(None, rival, BASE).rule
         assert rule is not None
         assert deciding_facts(rule, rival.facts)
         assert all(holds(leaf, rival.facts) for leaf in deciding_facts(rule, rival.facts))
@@ -156,7 +160,7 @@ def again(name: str, rival: Candidate, feature: FeatureBase, change: Change, val
 def test_a_change_lifts_the_rule_and_a_little_less_does_not(name: str, feature: str, method: str) -> None:
     _, rival = pair(name, feature, method)
     found = lift_of(name, feature, method)
-    assert found.rule.id == decided(None, rival, BASE).rule.id  # type: ignore[union-attr]
+    assert found.rule.id == difference(None, rival, BASE).rule.id  # type: ignore[union-attr]
     assert found.changes
     for change in found.changes:
         then = again(name, rival, given(name, feature), change, change.after)

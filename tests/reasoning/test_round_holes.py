@@ -11,15 +11,16 @@ import pytest
 from judged import BORING, CLEARING, LAYERS
 from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
 
-from advisor.analysis.repair import _quick, lacking, ways_out
+from advisor.analysis.repair import _quick, improvements, repairs
 from advisor.choosing.advice import advise
 from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.wording import GAP
-from advisor.model.answer import FeatureAdvice, WayOut
+from advisor.model.answer import FeatureAdvice, Repair
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.situation.bench import bench_of
 from advisor.text.feature import settings
+from advisor.text.repairs import repair_text
 
 BORE: dict[str, Any] = {"kind": "round_hole", "depth": 12, "floor": True, "flat_floor": True, "purpose": "mill"}
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 60, "width": 30, "depth": 12, "floor": True}
@@ -166,11 +167,11 @@ def test_a_skin_in_a_hole_that_nobody_mills_afterwards_is_poor(
     assert (SKIN in ids(found)) is (grade == "poor")
 
 
-def lacked(feature: dict[str, Any], *crib: Cutter) -> tuple[FeatureAdvice, tuple[WayOut, ...]]:
+def lacked(feature: dict[str, Any], *crib: Cutter) -> tuple[FeatureAdvice, tuple[Repair, ...]]:
     """Return the answer for a feature, and what would better it."""
     given = job(feature, crib, STEEL)
     answer = advise(given).features[0]
-    return answer, lacking(answer, given.job.features[0], crib, bench_of(given))
+    return answer, improvements(answer, given.job.features[0], crib, bench_of(given))
 
 
 def test_the_part_is_raised_by_point_and_breakthrough_and_the_hole_drilled() -> None:
@@ -179,14 +180,14 @@ def test_the_part_is_raised_by_point_and_breakthrough_and_the_hole_drilled() -> 
     assert answer.best is not None
     assert answer.best.grade == "poor"
     assert answer.best.facts["raise_to_drill"] == pytest.approx(1.884, abs=1e-3)
-    assert [(one.method, one.grade) for one in found] == [("drilling", "good")]
-    assert found[0].text.replace(GAP, " ").startswith("With 2.9 mm free beneath instead of 1 mm: drilling")
+    assert [(one.then.method, one.then.grade) for one in found] == [("drilling", "good")]
+    assert repair_text(found[0]).replace(GAP, " ").startswith("With 2.9 mm free beneath instead of 1 mm: drilling")
 
 
 def test_where_no_drill_of_the_crib_fits_the_part_is_raised_for_the_mill_to_go_through() -> None:
     _, found = lacked(CLOSE | {"purpose": "thread"}, E8)
-    assert [(one.method, one.grade) for one in found] == [("helical_boring", "good")]
-    assert found[0].text.replace(GAP, " ").startswith("With 1.5 mm free beneath instead of 1 mm")
+    assert [(one.then.method, one.then.grade) for one in found] == [("helical_boring", "good")]
+    assert repair_text(found[0]).replace(GAP, " ").startswith("With 1.5 mm free beneath instead of 1 mm")
 
 
 @pytest.mark.parametrize(("clearance", "raised"), [(2.1, True), (2.8, True), (2.9, False)])
@@ -198,35 +199,37 @@ def test_a_part_milled_well_is_raised_where_the_drill_of_the_crib_lacks_a_little
     assert answer.best is not None
     assert answer.best.grade == "good"
     assert answer.best.method == ("helical_boring" if raised else "drilling")
-    assert [(one.method, one.cutter) for one in found] == ([("drilling", "D11.8")] if raised else [])
+    assert [(one.then.method, one.then.cutter.id) for one in found] == ([("drilling", "D11.8")] if raised else [])
     if raised:
-        said = found[0].text.replace(GAP, " ")
+        said = repair_text(found[0]).replace(GAP, " ")
         assert said.startswith(f"With 2.9 mm free beneath instead of {clearance:g} mm: drilling, good,")
         assert " s instead of " in said
 
 
 def test_a_part_is_not_raised_for_a_drill_that_the_crib_lacks() -> None:
     _, found = lacked(CLOSE | {"purpose": "ream", "clearance_below": 2.1}, E8, drill(10))
-    assert not [one for one in found if "free beneath" in one.text]
+    assert not [one for one in found if "free beneath" in repair_text(one)]
 
 
 TAPPING: dict[str, Any] = {"kind": "round_hole", "diameter": 6.8, "floor": True, "purpose": "thread"}
 
 
-def opened(depth: float) -> list[WayOut]:
+def opened(depth: float) -> list[Repair]:
     """Return the ways out for a tapping hole with a drill of its size that is too short."""
     short = make_cutter(id="D6.8", body="drill", DC=6.8, APMX=30, ZEFP=2)
     given = job(TAPPING | {"depth": depth}, (short,), STEEL)
-    return list(ways_out(given.job.features[0], given.crib, bench_of(given)))
+    return list(repairs(given.job.features[0], given.crib, bench_of(given)))
 
 
 @pytest.mark.parametrize("depth", [36.0, 42.0, 46.0])
 def test_the_way_out_of_a_tapping_hole_is_a_longer_drill_of_its_size(depth: float) -> None:
     """Source: common practice; such drills are on offer up to 8 diameters long, here 54.4 mm, the point 1.24 mm."""
     first = opened(depth)[0]
-    assert (first.method, first.grade) == ("drilling", "good")
-    assert first.text.replace(GAP, " ").startswith(
-        "With a 6.8 mm carbide drill for group P, usable 5" if depth > 40 else "With a 6.8"
+    assert (first.then.method, first.then.grade) == ("drilling", "good")
+    assert (
+        repair_text(first)
+        .replace(GAP, " ")
+        .startswith("With a 6.8 mm carbide drill for group P, usable 5" if depth > 40 else "With a 6.8")
     )
 
 
@@ -234,17 +237,18 @@ def test_the_way_out_of_a_tapping_hole_is_a_longer_drill_of_its_size(depth: floa
 def test_no_way_out_takes_many_times_as_long_as_another_as_good(depth: float) -> None:
     found = opened(depth)
     assert found
-    times = [one.time for one in found if one.grade == "good"]
+    times = [one.then.time for one in found if one.then.grade == "good"]
     assert max(times) <= 3 * min(times)
 
 
 def test_a_slow_way_out_is_named_where_it_is_the_only_good_one() -> None:
     ways = [_out("good", 100.0), _out("poor", 10.0), _out("poor", 301.0), _out("good", 300.0), _out("good", 301.0)]
-    assert [(one.grade, one.time) for one in _quick(ways)] == [("good", 100.0), ("poor", 10.0), ("good", 300.0)]
+    kept = [(one.then.grade, one.then.time) for one in _quick(ways)]
+    assert kept == [("good", 100.0), ("poor", 10.0), ("good", 300.0)]
 
 
-def _out(grade: str, time: float) -> WayOut:
-    return WayOut("With a change", "drilling", "D1", None, grade, time)
+def _out(grade: str, time: float) -> Repair:
+    return Repair((), drill(8), Candidate("drilling", drill(8), None, grade, time, (), {}))
 
 
 @pytest.mark.parametrize(
@@ -279,8 +283,9 @@ def test_a_part_that_is_drilled_badly_is_raised_for_the_drill_that_fits() -> Non
     answer, found = lacked(plate, drill(8.5), drill(13))
     assert answer.best is not None
     assert (answer.best.grade, answer.best.cutter.id) == ("poor", "D8.5")
-    assert found[0].text.replace(GAP, " ").startswith("With 3.1 mm free beneath instead of 2.7 mm: drilling, good,")
-    assert found[0].cutter == "D13"
+    said = repair_text(found[0]).replace(GAP, " ")
+    assert said.startswith("With 3.1 mm free beneath instead of 2.7 mm: drilling, good,")
+    assert found[0].then.cutter.id == "D13"
 
 
 def test_no_hole_is_drilled_only_for_fewer_turns_of_the_helix() -> None:

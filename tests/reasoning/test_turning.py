@@ -14,7 +14,7 @@ from advisor.analysis.line_search import told
 from advisor.analysis.sensitivity import STEPS, changed_machine, changes
 from advisor.choosing.advice import advise, advise_feature
 from advisor.choosing.drill_sizes import only_another_drill
-from advisor.model.answer import Advice, FeatureAdvice, Turn
+from advisor.model.answer import Advice, Breakpoint, FeatureAdvice
 from advisor.model.assignment import Assignment
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.machine import make_machine
@@ -37,7 +37,7 @@ def case(name: str) -> Advice:
 
 
 @cache
-def turns(name: str, feature_id: str) -> tuple[Turn, ...]:
+def turns(name: str, feature_id: str) -> tuple[Breakpoint, ...]:
     """Return what would change the answer for a feature of a case; worked out once a run."""
     found, (answer, feature) = case(name), pair(name, feature_id)
     return tuple(changes(answer, feature, found.assignment.crib, found.bench))
@@ -50,7 +50,9 @@ def pair(name: str, feature_id: str) -> tuple[FeatureAdvice, FeatureBase]:
     return next(pair for pair in pairs if pair[1].id == feature_id)
 
 
-def asked_again(turn: Turn, value: float, feature: FeatureBase, assignment: Assignment, bench: Bench) -> Key | None:
+def asked_again(
+    turn: Breakpoint, value: float, feature: FeatureBase, assignment: Assignment, bench: Bench
+) -> Key | None:
     """Method, body and way in with the one number changed, by the whole reasoning."""
     crib = assignment.crib
     if turn.whose == "feature":
@@ -71,7 +73,9 @@ def asked_again(turn: Turn, value: float, feature: FeatureBase, assignment: Assi
     return key_of(advise_feature(feature, changed, bench).best)
 
 
-def hold_up(found: Iterable[Turn], now: Key | None, feature: FeatureBase, assignment: Assignment, bench: Bench) -> None:
+def hold_up(
+    found: Iterable[Breakpoint], now: Key | None, feature: FeatureBase, assignment: Assignment, bench: Bench
+) -> None:
     """Ask every turn of a feature again, where it is told and within a hair before.
 
     Where two ways are almost equal over a stretch, they take turns in it, and the hair may end in another turn.
@@ -254,7 +258,7 @@ def test_a_spindle_of_next_to_no_power_is_no_obstacle(tmp_path: Path) -> None:
     assert all(turn.at > 0 for turn in _turns_of(tmp_path / "job.yaml"))
 
 
-def _turns_of(job: Path) -> Iterator[Turn]:
+def _turns_of(job: Path) -> Iterator[Breakpoint]:
     assignment = read_assignment(job)
     bench = bench_of(assignment)
     for feature in assignment.job.features:

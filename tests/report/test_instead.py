@@ -6,15 +6,18 @@ from dataclasses import replace
 import pytest
 import worked
 
-from advisor.analysis import alternatives as alternatives_module
-from advisor.analysis.alternatives import alternatives, costly, time_between, where_time_goes
+from advisor.analysis.alternatives import alternatives, costly
 from advisor.choosing.time_parts import time_parts
+from advisor.knowledge.shipped import rule_base
 from advisor.model.answer import Alternative
 from advisor.model.candidate import Candidate
 from advisor.model.plan import Held
+from advisor.text import alternatives as alternatives_text
+from advisor.text.alternatives import difference_text, time_between, where_time_goes
 from advisor.text.feature import instead
 from advisor.text.words import held_text
 
+BASE = rule_base()
 EVERY = [
     (name, found, other)
     for name, found in worked.every_feature()
@@ -23,7 +26,8 @@ EVERY = [
 
 
 def by_time(other: Alternative) -> bool:
-    return ", but " in other.deciding and other.deciding.startswith("As ")
+    text = difference_text(other.difference, BASE)
+    return ", but " in text and text.startswith("As ")
 
 
 def test_only_a_way_that_loses_by_its_time_tells_what_was_held_back() -> None:
@@ -43,7 +47,7 @@ def test_what_was_held_back_stands_once_in_the_line_of_its_way() -> None:
 
 @pytest.mark.parametrize(("after", "told"), [(0.94, True), (0.96, False)])
 def test_a_setting_that_was_hardly_held_back_is_not_told(after: float, told: bool) -> None:
-    name, found, other = next(
+    name, _, other = next(
         one for one in EVERY if by_time(one[2]) and one[1].best is not None and _cut_grew_most(one[1].best, one[2])
     )
     plan = other.candidate.plan
@@ -51,7 +55,7 @@ def test_a_setting_that_was_hardly_held_back_is_not_told(after: float, told: boo
     held = Held("feed_per_tooth", 1.0, after, "spindle power at 3 000 /min")
     rival = other.candidate._replace(plan=replace(plan, held=[held]))
     limits = worked.advice(name).bench.base.limits
-    assert (costly(found.best, rival, found.candidates, limits) is held) is told
+    assert (costly(other.difference._replace(rival=rival), limits) is held) is told
 
 
 def _cut_grew_most(best: Candidate, other: Alternative) -> bool:
@@ -64,7 +68,7 @@ COMPARED = re.compile(r"(\S+\xa0(?:s|mm)) (?:[a-z ]+ )?(?:instead of|against) (\
 
 
 def test_no_time_is_compared_with_one_that_looks_the_same() -> None:
-    pairs = [COMPARED.findall(other.deciding) for _, _, other in EVERY]
+    pairs = [COMPARED.findall(difference_text(other.difference, BASE)) for _, _, other in EVERY]
     assert any(pairs)
     assert not [one for found in pairs for one in found if one[0] == one[1]]
 
@@ -81,7 +85,7 @@ def test_where_the_time_goes_is_not_told_by_two_numbers_that_look_the_same(
 ) -> None:
     best, rival = (EVERY[0][2].candidate._replace(time=time) for time in (70.0, 71.0))
     parts = {id(best): 55.66, id(rival): longer}
-    monkeypatch.setattr(alternatives_module, "time_parts", lambda one: {"cut": parts[id(one)]})
+    monkeypatch.setattr(alternatives_text, "time_parts", lambda one: {"cut": parts[id(one)]})
     assert where_time_goes(best, rival) == text
 
 

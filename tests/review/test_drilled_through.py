@@ -9,6 +9,7 @@ from small_jobs import drill, job
 
 from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
+from advisor.text.findings import advised_text, not_said_text
 
 PLATE = {"kind": "round_hole", "id": "H", "diameter": 13, "depth": 25, "floor": False, "purpose": "clearance"}
 LITTLE = {"drill-point-has-little-room": "change"}
@@ -113,7 +114,7 @@ def test_nobody_is_told_to_drill_deeper_than_there_is_room(said: str, clearance:
 
 def test_of_a_drill_whose_depth_is_said_nothing_more_was_taken_for_the_bottom() -> None:
     for said in ("ap 24", "ap 26", "ap 28.4"):
-        assert not {"overcut", "bottom allowance"} & {one.setting for one in drilled(said, clearance_below=10).not_said}
+        assert not {"overcut", "allowance_bottom"} & {one.setting for one in drilled(said, clearance_below=10).not_said}
     assert "overcut" in {one.setting for one in drilled("", clearance_below=10).not_said}
 
 
@@ -125,12 +126,14 @@ def test_the_depth_of_a_blind_hole_stays_that_of_the_tip() -> None:
 
 def test_the_advised_drill_is_told_by_the_depth_of_its_tip_and_its_feed_per_revolution() -> None:
     """As the advice itself tells it: 28.366 mm is typed as 28.36, and two lips of 0.13 mm are 0.26 mm a revolution."""
-    told = next(one.instead for one in drilled("overcut 0", clearance_below=10).findings if one.weight == "change")
+    told = next(
+        advised_text(one.instead) for one in drilled("overcut 0", clearance_below=10).findings if one.weight == "change"
+    )
     assert "28.36\u00a0mm deep at the tip, " in told
     assert "mm per revolution at" in told
     assert "level" not in told
 
 
 def test_what_was_taken_is_rounded_as_it_is_typed() -> None:
-    told = [one.what.replace("\u00a0", " ") for one in drilled("", clearance_below=10).not_said]
+    told = [not_said_text(one).replace("\u00a0", " ") for one in drilled("", clearance_below=10).not_said]
     assert "drilled to: 28.36 mm at the tip, 26 mm at full diameter, taken" in told

@@ -9,6 +9,7 @@ from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
+from advisor.text.findings import not_said_text
 from advisor.text.review import _row
 
 POCKET = {
@@ -45,7 +46,7 @@ def test_a_hole_that_no_operation_drills_is_to_be_drilled_first() -> None:
     (found,) = (one for one in told.findings if one.rule.id == NOBODY)
     assert found.weight == "stop"
     assert "13 mm drill" in found.text.replace("\N{NO-BREAK SPACE}", " ")
-    assert [one.what for one in told.not_said if one.setting == "drill"] == ["drill: D13 taken"]
+    assert [not_said_text(one) for one in told.not_said if one.setting == "drill"] == ["drill: D13 taken"]
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,7 @@ from advisor.knowledge.schema import WEIGHTS
 from advisor.knowledge.shipped import rule_base
 from advisor.paths import cases_dir
 from advisor.review.verdict import Review
+from advisor.text.findings import well_chosen_text
 
 PLANS: dict[str, list[dict[str, Any]]] = yaml.safe_load((cases_dir() / "plans.yaml").read_text(encoding="utf-8"))
 BY_NAME = {entry["name"]: entry for entries in PLANS.values() for entry in entries}
@@ -78,7 +79,8 @@ def test_what_is_slower_is_told_with_its_seconds_and_what_is_quicker_too(name: s
         if "time_over_advised" not in facts:
             continue
         slower = [one.text for one in found.findings if one.rule.id == "slower-than-advised"]
-        quicker = [one.text for one in found.well_chosen if "the plan is quicker" in one.text]
+        praised = [well_chosen_text(one, found.bench.base) for one in found.well_chosen]
+        quicker = [text for text in praised if "the plan is quicker" in text]
         pointed = (
             facts["slower_but_for_levels"] > 1.15 and facts["time_lost"] > 3 and facts["advised_rates_lower"] == "no"
         )
@@ -88,7 +90,7 @@ def test_what_is_slower_is_told_with_its_seconds_and_what_is_quicker_too(name: s
 
 def test_a_sound_plan_that_is_quicker_is_told_to_be_so_and_ours_is_not_called_better() -> None:
     found = reviewed("a hole drilled a little quicker than advised")
-    told = [one.text for one in found.well_chosen]
+    told = [well_chosen_text(one, found.bench.base) for one in found.well_chosen]
     assert any("the plan is quicker, and nothing in it is to be changed" in text for text in told)
     assert not [one for one in found.findings if one.instead or one.rule.id == "slower-than-advised"]
 

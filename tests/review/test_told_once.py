@@ -7,6 +7,7 @@ from advisor.choosing.advice import advise
 from advisor.model.answer import Advice
 from advisor.render import terminal
 from advisor.review.verdict import Review
+from advisor.text.findings import finding_text
 from advisor.text.review import review_blocks
 
 SLOT = {"id": "F1", "kind": "slot", "length": 120, "width": 13, "depth": 30, "floor": True, "open_ends": 1}
@@ -95,4 +96,4 @@ def test_that_nothing_is_said_against_fire_is_told_once_for_the_plan() -> None:
         ([wide.model_copy(update={"coolant": "flood"}), narrow], [(2, False)]),
     ):
         findings = [one for one in reviewed(found, *rows).findings if one.rule.id == rule]
-        assert [(one.operation, "The same in operation 3." in one.text) for one in findings] == told
+        assert [(one.operation, "The same in operation 3." in finding_text(one)) for one in findings] == told

@@ -12,6 +12,7 @@ from advisor.model.cutter import make_cutter
 from advisor.model.operations import OperationRow
 from advisor.review.finding import weight_of, well_chosen_of
 from advisor.review.verdict import Review
+from advisor.text.findings import well_chosen_text
 
 JOBS = SPEAKS_AGAINST | FORBIDS | TO_BE_CHANGED
 WEIGHED = [rule.id for rule in rule_base().rules if rule.weight and rule.verdict != "finds"]
@@ -119,7 +120,8 @@ def test_a_plan_is_told_to_be_quicker_where_it_saves_more_than_two_parts_in_a_hu
     best = found.features[0].best
     assert best is not None
     timed = best._replace(facts=dict(best.facts) | {"planned_time": 100.0, "advised_time": advised})
-    told = " ".join(each.text for each in well_chosen_of(1, timed, found.features[0], set(), found.bench))
+    praise = well_chosen_of(1, timed, found.features[0], set(), found.bench)
+    told = " ".join(well_chosen_text(each, found.bench.base) for each in praise)
     assert ("the plan is quicker" in told) is quicker
 
 
@@ -132,7 +134,8 @@ def test_a_plan_that_is_quicker_by_the_full_width_of_its_face_cutter_is_not_prai
     assert best is not None
     quick: Facts = {"planned_time": 100.0, "advised_time": 120.0, "pass_ratio": pass_ratio}
     timed = best._replace(facts={**best.facts, **quick})
-    told = " ".join(each.text for each in well_chosen_of(1, timed, found.features[0], set(), found.bench))
+    praise = well_chosen_of(1, timed, found.features[0], set(), found.bench)
+    told = " ".join(well_chosen_text(each, found.bench.base) for each in praise)
     assert ("the plan is quicker" in told) is praised
 
 

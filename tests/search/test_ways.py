@@ -2,14 +2,15 @@
 
 import claims
 import pytest
-from claims import CHANGED, GAP, bench_for, look, look_at_ordinary
+from claims import bench_for, look, look_at_ordinary
 from fitting import ordinary_job
 from random_jobs import KINDS, Asked, far_job, random_job
 
-from advisor.analysis.repair import ways_out
+from advisor.analysis.repair import repairs
 from advisor.analysis.standard_cutters import on_offer
 from advisor.choosing.advice import advise_feature
-from advisor.model.answer import WayOut
+from advisor.model.answer import LengthChange, Repair
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import make_cutter
 from advisor.model.features import PlanarFace, Slot
 from advisor.model.machine import make_machine
@@ -42,8 +43,8 @@ def test_of_any_size_too_a_way_out_is_named_and_works() -> None:
 def test_lengths_that_only_help_together_are_named_together() -> None:
     for seed in AT_ONCE:
         asked = far_job(seed)
-        (named,) = ways_out(asked.feature, asked.crib, bench_for(asked))
-        assert len(CHANGED.findall(named.text)) > 1
+        (named,) = repairs(asked.feature, asked.crib, bench_for(asked))
+        assert len(named.lengths) > 1
 
 
 @pytest.mark.parametrize("seed", FOUND)
@@ -65,12 +66,13 @@ def test_a_number_brings_the_same_question_back() -> None:
 
 
 def test_the_claims_can_fail(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(claims, "ways_out", lambda *_: ())
+    monkeypatch.setattr(claims, "repairs", lambda *_: ())
     found = [look(seed) for seed in RANDOM[:30]]
     assert [each.unserved for each in found] == [bool(each.findings) for each in found]
-    wrong = WayOut(f"With a depth of 0.5{GAP}mm instead of 1{GAP}mm: drilling", "drilling", "C1", None, "good", 1.0)
-    bought = WayOut(f"With a 3{GAP}mm solid carbide end mill", "plunge_roughing", "solid-3-1", None, "good", 1.0)
-    monkeypatch.setattr(claims, "ways_out", lambda *_: (wrong, bought))
+    small = make_cutter(id="solid-3-1", body="solid_end_mill", DC=3, APMX=1, LU=1, LPR=10, ZEFP=3)
+    way = Candidate("plunge_roughing", small, None, "good", 1.0, (), {})
+    wrong, bought = Repair((LengthChange("depth", 1.0, 0.5),), None, way), Repair((), small, way)
+    monkeypatch.setattr(claims, "repairs", lambda *_: (wrong, bought))
     found = [look(seed) for seed in RANDOM[:30]]
     assert all(len(each.findings) >= 2 for each in found if each.unserved)
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from random import Random
 from typing import NamedTuple, get_args
 
-from advisor.analysis.alternatives import alternatives, nothing_for, time_between, where_time_goes, without_a_rule
+from advisor.analysis.alternatives import alternatives, unmet_rule, without_a_rule
 from advisor.choosing.ranking import against
 from advisor.choosing.time_parts import time_parts
 from advisor.coach.contrast import contrast_blocks
@@ -25,6 +25,7 @@ from advisor.knowledge.wording import quantity
 from advisor.model.candidate import Candidate
 from advisor.model.plan_fields import Entry
 from advisor.situation.pairings import ways
+from advisor.text.alternatives import choice_text, time_between, unmet_text, where_time_goes
 from advisor.text.blocks import Block, Heading, Item, Items, section
 from advisor.text.names import spaced
 from advisor.text.reasons import reasons, said
@@ -123,7 +124,7 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     yield Items((Item(in_short(best)),))
     fallback = without_a_rule(scene.answer, base)
     why = [said(rule, best.facts, base) for rule in reasons(scene.answer)]
-    yield from section("Why", [*([fallback] if fallback else []), *why])
+    yield from section("Why", [*([choice_text(fallback, base)] if fallback else []), *why])
     yield from sketch_blocks(best, scene.answer.region, base.limits)
 
 
@@ -171,7 +172,7 @@ def _set_back(key: Key, answers: Answers) -> list[SetBack]:
         told = f"It takes {time_between(best, way)}: {where_time_goes(best, way)}."
         found.append(SetBack(told, None, way.facts))
     if not found and way.grade != best.grade:
-        found.append(SetBack(nothing_for(way, base), None, way.facts))
+        found.append(SetBack(unmet_text(unmet_rule(way, base), way.facts, base), None, way.facts))
     return found
 
 

@@ -19,7 +19,7 @@ from advisor.coach.topics import topics_of
 from advisor.knowledge.measures import LEVELS
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import apart, quantity
-from advisor.review.finding import Finding
+from advisor.model.finding import Finding
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, section
 from advisor.text.names import spaced

@@ -17,7 +17,7 @@ from advisor.coach.table import by_difficulty
 from advisor.coach.telling import in_short, job_blocks, lettered
 from advisor.coach.topics import topic_of
 from advisor.knowledge.schema import Rule
-from advisor.review.finding import Finding
+from advisor.model.finding import Finding
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, section
 from advisor.text.reasons import reasons, said
 from advisor.text.section_text import sketch_blocks

@@ -1,4 +1,4 @@
-"""Turn it: two features one value apart; predict the way of the second, and where the line between them lies."""
+"""Breakpoint it: two features one value apart; predict the way of the second, and where the line between them lies."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from advisor.knowledge.conditions import Compare, Facts, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
-from advisor.model.answer import Turn
+from advisor.model.answer import Breakpoint
 from advisor.model.candidate import Candidate
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, section
@@ -46,7 +46,7 @@ class Key(NamedTuple):
     """What the grader needs: the scene today, the turn, the scene of the second feature, the way of each letter."""
 
     scene: Scene
-    turn: Turn
+    turn: Breakpoint
     second: Scene
     value: float
     ways: Mapping[str, WayKey | None]
@@ -66,7 +66,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
     return None
 
 
-def _posed(scene: Scene, turn: Turn, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
+def _posed(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
     beyond = _second(scene, turn, difficulty, rng)
     if beyond is None:
         return None
@@ -93,7 +93,7 @@ def _posed(scene: Scene, turn: Turn, difficulty: int, rng: Random, topic: str | 
     return Posed(tuple(job_blocks(scene, asked)), parts, Key(scene, turn, second, value, labelled, right), ids)
 
 
-def _second(scene: Scene, turn: Turn, difficulty: int, rng: Random) -> tuple[float, Scene] | None:
+def _second(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random) -> tuple[float, Scene] | None:
     """A value beyond the line, the nearer the more difficult, from the line to which the advice stays the same."""
     share = by_difficulty("spread", difficulty) * rng.uniform(0.6, 1.0)
     up = turn.at > turn.start

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from advisor.choosing.time_parts import PARTS
 from advisor.knowledge.wording import quantity
 from advisor.render.drawings import svg
 from advisor.render.drawings.svg import WIDTH, Drawing, hatch, label
 from advisor.text.spread import LINE
+from advisor.text.words import PARTS
 
 HIGH, EDGE = 18.0, 8.0
 HATCHED = {"cut": "cut", "entry": "entry", "travel": "travel", "change": None}

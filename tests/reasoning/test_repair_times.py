@@ -3,8 +3,9 @@
 import pytest
 from small_jobs import STEEL, job, solid
 
-from advisor.analysis.opened import way_out
+from advisor.analysis.opened import repair_by
 from advisor.choosing.advice import advise
+from advisor.text.repairs import repair_text
 
 
 @pytest.mark.parametrize(
@@ -16,4 +17,4 @@ def test_a_cutter_that_takes_as_long_is_told_so(share: float, told: str) -> None
     answer = found.features[0]
     assert answer.best is not None
     before = answer.best._replace(time=share * answer.best.time)
-    assert told in way_out("With it", answer, before).text.replace("\u00a0", " ")
+    assert told in repair_text(repair_by(answer, cutter=before.cutter, now=before)).replace("\u00a0", " ")

@@ -1,0 +1,187 @@
+"""Why a way was preferred to another, and why it stands first where no rule speaks for it, in a sentence or two."""
+
+from __future__ import annotations
+
+from advisor.choosing.firmness import DECIDE, leaves_rest
+from advisor.choosing.ranking import Limits, Overtaking
+from advisor.choosing.time_parts import grown_most, time_parts
+from advisor.knowledge.conditions import Compare, Facts
+from advisor.knowledge.evidence import quantised
+from advisor.knowledge.schema import RuleBase
+from advisor.knowledge.wording import apart, counted, fill, looks_equal, number, quantity, wanted_text
+from advisor.model.answer import Choice, Difference, Order, UnmetRule
+from advisor.model.candidate import Candidate
+from advisor.situation.pairings import ways
+from advisor.text.words import PARTS
+
+NEGLIGIBLE = 0.05  # s: a difference that nobody would plan by
+
+
+def difference_text(found: Difference, base: RuleBase) -> str:
+    """What set the other way back, in a sentence or two."""
+    best, rival, order = found.best, found.rival, found.order
+    if order is None and found.rule is not None:
+        return fill(base, found.rule, found.rule.because, rival.facts)
+    if best is None:
+        return "Nothing speaks against it."
+    if order is None and rival.grade == "good":
+        return f"Good, but {time_between(best, rival)}: {quick_enough(best, base.limits)}."
+    if order is None:
+        short = rival.time < best.time and rival.grade == "workable"
+        limit = f" {_not_quick_enough(base.limits)}" if short else ""
+        return f"{unmet_text(found.unmet, rival.facts, base)} It would be {time_between(best, rival)}.{limit}"
+    if found.rule is not None:
+        return f"More speaks against it: {fill(base, found.rule, found.rule.because, rival.facts)}"
+    if order.by == "drill":
+        return f"{drill_not_worth(order, base.limits)}."
+    alike = "poor" if rival.grade == "poor" else "good"
+    but = "and" if _same_time(best, rival) or order.by != "time" else "but"
+    why = where_time_goes(best, rival) if order.by == "time" else firmer(best, rival, order, base.limits)
+    return f"As {alike} by the rules, {but} {time_between(best, rival)}: {why}."
+
+
+def equal(first: Candidate, second: Candidate) -> str:
+    """That two ways differ in nothing that counts."""
+    names = (first.cutter.id, second.cutter.id)
+    two = f"{names[0]} and {names[1]}" if names[0] != names[1] else "the two"
+    return f"{two} are equal here, either will do"
+
+
+def quick_enough(best: Candidate, limits: Limits) -> str:
+    """Why a workable way comes before a good one."""
+    share = quantity(Overtaking.of(limits).shares[best.overtakes], "")
+    return f"the advised way is only workable, but takes under {share} of the time of any good one"
+
+
+def _not_quick_enough(limits: Limits) -> str:
+    """Why a workable way that is quicker than the good one does not come before it."""
+    ((_, held, freely), saving), kept = Overtaking.of(limits), quantity(limits["overtaking_rate_least"], "share")
+    return (
+        f"A workable way comes first only if it saves {quantity(saving, 's')} and takes under {quantity(freely, '')} "
+        f"of the time of every good one, under {quantity(held, '')} where it keeps less than {kept} of the tables' "
+        "rate or of the power, and never beside a thin wall or floor."
+    )
+
+
+def drill_not_worth(order: Order, limits: Limits) -> str:
+    """Why a hole is not drilled to get in, though that may be quicker."""
+    longer, shorter = apart(order.first, order.second, "s")
+    least, share = quantity(limits["hole_saving_least"], "s"), quantity(limits["hole_saving_share_least"], "share")
+    return (
+        f"{shorter} through a hole against {longer} without one: it must save {least} and {share} to be worth its drill"
+    )
+
+
+def firmer(first: Candidate, second: Candidate, order: Order, limits: Limits) -> str:
+    """What decides between ways whose times are as good as equal."""
+    told = _comes_first(first, second, order)
+    return f"within {quantity(limits['time_band'], 'share')} of the quickest {told}" if order.by in DECIDE else told
+
+
+def _comes_first(first: Candidate, second: Candidate, order: Order) -> str:
+    """Which of two ways that are as quick comes first, by their values."""
+    match order.by:
+        case "left":
+            if "wall_rest" not in first.facts:  # no drill
+                return (
+                    f"a way that is milled comes before a drill that leaves {quantity(order.second, 'mm')} on the wall"
+                )
+            mine, other = apart(order.first, order.second, "mm")
+            return f"the wider drill comes first, it leaves {mine} on the wall and the other {other}"
+        case "aside":
+            return "the way comes first whose cut does not push the cutter aside"
+        case "rest":
+            if leaves_rest(second.facts):
+                return "the way comes first that leaves no rest in the corners to a second cutter"
+            return "the cutter comes first that goes into the corners and does not stop there"
+        case "give":
+            mine, other = apart(order.first, order.second, "µm/N")
+            return f"the stiffer cutter comes first, tip compliance {mine} against {other}"
+        case "levels":
+            fewer = counted(quantity(order.first, "count"), "level")
+            return f"fewer levels come first, {fewer} against {quantity(order.second, 'count')}"
+        case "width":
+            mine, other = apart(order.first, order.second, "mm")
+            return f"the wider cutter comes first, {mine} against {other}"
+        case _:
+            return equal(first, second)
+
+
+def unmet_text(unmet: UnmetRule | None, facts: Facts, base: RuleBase) -> str:
+    """Why no rule speaks for a way with these facts: the rule that came nearest, and what of it does not hold."""
+    if unmet is None:
+        return "No rule speaks for it here."
+    leaf = unmet.condition
+    shown = (
+        wanted_text(base, leaf, quantised(facts))
+        if isinstance(leaf, Compare)
+        else f"{leaf.fact.replace('_', ' ')} is missing"
+    )
+    return f"No rule speaks for it: “{unmet.rule.title}” needs {shown}."
+
+
+def time_between(best: Candidate, rival: Candidate) -> str:
+    """How the rival's time stands to the advised one's."""
+    share = rival.time / best.time - 1
+    if _same_time(best, rival):
+        return f"with the same time of {quantity(rival.time, 's')}"
+    if share >= 2:
+        return f"{number(share + 1, 2)} times as long, {quantity(rival.time, 's')} against {quantity(best.time, 's')}"
+    word = "longer" if share > 0 else "shorter"
+    return f"{quantity(abs(share), 'share', 2)} {word}, {quantity(rival.time, 's')} against {quantity(best.time, 's')}"
+
+
+def _same_time(best: Candidate, rival: Candidate) -> bool:
+    """Whether nobody would tell the two times apart, or they are shown alike."""
+    return abs(rival.time / best.time - 1) < 0.005 or looks_equal(rival.time, best.time, "s")
+
+
+def where_time_goes(best: Candidate, rival: Candidate) -> str:
+    """The part of the time in which the two differ most."""
+    mine, other = time_parts(best), time_parts(rival)
+    name = grown_most(mine, other)
+    if other[name] - mine[name] < NEGLIGIBLE or looks_equal(other[name], mine[name], "s"):
+        return "the difference is too small to tell" if best.time != rival.time else equal(best, rival)
+    return f"{quantity(other[name], 's')} {PARTS[name]} instead of {quantity(mine[name], 's')}"
+
+
+def choice_text(choice: Choice, base: RuleBase) -> str:
+    """Why the advised way stands first where no rule speaks for it."""
+    if choice.good is not None:
+        return before_the_good_text(choice, choice.good, base)
+    return f"No way is graded good here. {first_text(choice, base.limits)}"
+
+
+def before_the_good_text(choice: Choice, good: Candidate, base: RuleBase) -> str:
+    """Why a workable way is advised although there is a good one."""
+    best = choice.best
+    mine, other = apart(best.time, good.time, "s")
+    share = quantity(Overtaking.of(base.limits).shares[best.overtakes], "")
+    return (
+        f"The good way, {ways()[good.method].title} with {good.cutter.id}, takes {other}; this one takes {mine}, under "
+        f"{share} of it. It is only workable: {lower_first(unmet_text(choice.unmet, best.facts, base))}"
+    )
+
+
+def first_text(choice: Choice, limits: Limits) -> str:
+    """What puts the advised way first of its grade, in one sentence with the one that comes next."""
+    best, second, order = choice.best, choice.following, choice.order
+    if second is None:
+        return f"This is the only way graded {best.grade} with this crib."
+    way = "" if second.method == best.method else f", {ways()[second.method].title}"
+    grade = "" if second.grade == best.grade else f", {second.grade}"
+    following = f"next is {second.cutter.id}{way} at {quantity(second.time, 's')}{grade}"
+    graded = f"graded {best.grade}{' that the least speaks against' if best.grade == 'poor' else ''}"
+    time = quantity(best.time, "s")
+    first = f"Quickest of the ways {graded}: {time}"
+    if order.by in DECIDE:
+        much, told = quantity(limits["time_band"], "share"), _comes_first(best, choice.quickest or best, order)
+        first = f"{time}, within {much} of the quickest way {graded}: {told}"
+    elif order.by not in ("time", "equal"):  # a quicker one comes later for its drill, or for what it leaves
+        first = f"First of the ways {graded}: {time}"
+    return f"{first}; {following}."
+
+
+def lower_first(text: str) -> str:
+    """A sentence as it goes on after a colon."""
+    return text[0].lower() + text[1:]

@@ -1,0 +1,102 @@
+"""What a review says, in words: findings, what is well chosen, what was taken, what could not be judged."""
+
+from __future__ import annotations
+
+from advisor.knowledge.schema import RuleBase
+from advisor.knowledge.wording import DOWN, UP, apart, counted, fill, in_words, quantity
+from advisor.model.answer import FeatureAdvice
+from advisor.model.finding import (
+    FULL_WIDTH,
+    IN_WIDER,
+    NARROW,
+    NO_DRILL_DEPTH,
+    NO_ENTRY,
+    NO_NUMBERS,
+    ONE_LEVEL,
+    OTHER_ENTRY,
+    Finding,
+    NotJudged,
+    NotSaid,
+    WellChosen,
+)
+from advisor.situation.pairings import ways
+
+# Settings that are told by other words than their names.
+SETTINGS = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
+NOT_JUDGED = {
+    NO_DRILL_DEPTH: "the depth of the drill, which the plan does not say",
+    NO_NUMBERS: "no numbers could be worked out for this cutter here",
+    IN_WIDER: "its time is reckoned with that of the wide cutter, as the rest in the corners",
+    NO_ENTRY: "its time, since the way in cannot be gone",
+    OTHER_ENTRY: "its time, since the way in is not one of the method's own",
+}
+
+
+def finding_text(finding: Finding) -> str:
+    """What a finding says and what to do, with the other operations of which it says the same."""
+    if not finding.also:
+        return finding.text
+    *more, last = map(str, finding.also)
+    others = f"{', '.join(more)} and {last}" if more else last
+    return f"{finding.text} The same in operation{'s' if more else ''} {others}."
+
+
+def advised_text(answer: FeatureAdvice | None) -> str:
+    """The advised way in one line, with its settings and its time; empty where there is no advice to tell."""
+    if answer is None:
+        return ""
+    best = answer.best
+    if best is None or best.plan is None:
+        return "no way with this crib; `roughing why` says what would open one"
+    plan, entry = best.plan, "" if best.method == "drilling" else f", {in_words(best.entry or '')}"
+    levels = counted(str(plan.levels), "turn" if best.method == "helical_boring" else "level")
+    drill = f" ({best.drill.id})" if best.drill else ""
+    turn = plan.facts.get("feed_per_revolution")  # a drill's feed is told and typed per revolution
+    feed, per = (plan.feed_per_tooth, "tooth") if turn is None else (float(turn), "revolution")
+    deep, wide, fed = (quantity(value, "mm", typed=DOWN) for value in (plan.axial_depth, plan.radial_width, feed))
+    cut = f"{levels} of {deep}, {wide} wide" if turn is None else f"{deep} deep at the tip"
+    run = f"{fed} per {per} at {quantity(plan.spindle_speed, '1/min', typed=DOWN)}"
+    title = ways()[best.method].title
+    return f"{title}, {best.cutter.id}{entry}{drill}: {cut}, {run}; {quantity(best.time, 's')}"
+
+
+def well_chosen_text(found: WellChosen, base: RuleBase) -> str:
+    """What a plan has right, and why."""
+    if found.rule is not None:
+        return fill(base, found.rule, found.rule.because, found.facts or {})
+    if found.quicker:
+        took, there = apart(found.planned, found.advised, "s")
+        times = f"The plan takes {took} here, the advised way {there}"
+        return f"{times}: the plan is quicker, and nothing in it is to be changed."
+    alike = "Method, cutter and way in are those of the advice"
+    took = quantity(found.planned, "s") if found.planned < float("inf") else "a time not known"
+    advised = quantity(found.advised, "s")
+    return f"{alike}, {took}." if took == advised else f"{alike}: {took} here, {advised} there."
+
+
+def not_said_text(said: NotSaid) -> str:
+    """What is not said, with what was taken for it."""
+    name = SETTINGS.get(said.setting, in_words(said.setting))
+    why = {
+        NARROW: f", since {quantity(said.operand, 'mm')} is hardly wider than the cutter",
+        FULL_WIDTH: ", since the whole cutter cuts",
+        ONE_LEVEL: f", since one level of {quantity(said.operand, 'mm')} leaves it",
+    }.get(said.cause, "")
+    return f"{name}: {_taken_text(said)} taken{why}"
+
+
+def _taken_text(said: NotSaid) -> str:
+    if said.setting == "method":
+        return ways()[str(said.taken)].title
+    typed = UP if "allowance" in said.setting else DOWN
+    taken = quantity(said.taken, said.unit, typed=typed)
+    if said.setting == "drilled_to":
+        return f"{taken} at the tip, {quantity(said.operand, said.unit, typed=typed)} at full diameter,"
+    return taken
+
+
+def not_judged_text(item: NotJudged) -> str:
+    """What could not be judged, and why."""
+    if item.missing is not None:
+        return f"{item.feature}: {item.missing.told}"
+    return f"operation {item.operation}, {item.feature}: {NOT_JUDGED[item.cause]}"
