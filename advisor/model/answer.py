@@ -46,11 +46,13 @@ def with_rest(best: Candidate, rest: Rest | None) -> Candidate:
 
 
 class NotAsked(NamedTuple):
-    """A missing optional value, how its absence is told, and the rules that wanted it."""
+    """An optional value of a feature that nobody gave, and the ids of the rules that wanted it; or an ``idle`` one that
+    was given, though nothing can be worked out with it.
+    """
 
     missing: str
-    told: str
-    rules: tuple[str, ...]
+    rules: tuple[str, ...] = ()
+    idle: bool = False
 
 
 class Breakpoint(NamedTuple):

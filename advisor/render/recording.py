@@ -18,6 +18,7 @@ from advisor.render import record as model
 from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.changes import input_name
 from advisor.text.house import behind
+from advisor.text.missing import missing_text
 from advisor.text.reasons import cautioned_facts, facts_shown, reasons, repair_texts
 from advisor.text.words import MEASURE_OF, held_back
 
@@ -75,7 +76,8 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
         alternatives=tuple(_alternative(other, base) for other in answer.alternatives),
         changes=tuple(_breakpoint(change) for change in answer.changes),
         not_asked=tuple(
-            model.NotAskedRecord(missing=item.missing, told=item.told, rules=item.rules) for item in answer.not_asked
+            model.NotAskedRecord(missing=item.missing, told=missing_text(item, base), rules=item.rules)
+            for item in answer.not_asked
         ),
         ways_out=repair_texts(answer),
     )

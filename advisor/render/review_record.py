@@ -139,7 +139,7 @@ def review_record(review: Review) -> ReviewRecord:
             NotSaidRecord(operation=one.operation, feature=one.feature, what=not_said_text(one))
             for one in review.not_said
         ),
-        not_judged=tuple(map(not_judged_text, review.not_judged)),
+        not_judged=tuple(not_judged_text(item, base) for item in review.not_judged),
         uncovered=review.uncovered,
         operations=tuple(map(_operation, review.operations)),
         cautions=tuple(_caution(found, base) for found in review.cautions),

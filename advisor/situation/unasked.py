@@ -20,9 +20,6 @@ FIELDS = {
 }
 
 
-NO_CORNERS = "a corner radius was given, but no two walls of this pocket meet: nothing is reckoned with it"
-
-
 def not_asked(region: Region, facts: Situation, bench: Bench) -> tuple[NotAsked, ...]:
     """The optional values of this feature that nobody gave and that a rule would have looked at."""
     found = []
@@ -32,17 +29,11 @@ def not_asked(region: Region, facts: Situation, bench: Bench) -> tuple[NotAsked,
         )
         beside_the_point |= name == "open_at" and not region.faced  # three open sides leave one wall
         if name == "corner_radius" and region.kind == "open_pocket" and not region.walls_meet:
-            found += [] if region.idle_corner_radius is None else [NotAsked(name, NO_CORNERS, ())]
+            found += [] if region.idle_corner_radius is None else [NotAsked(name, idle=True)]
             continue
         if name not in facts and not beside_the_point:
-            measure = bench.base.measures[name]
-            found.append(
-                NotAsked(
-                    name,
-                    measure.not_given or f"no {name.replace('_', ' ')} given",
-                    tuple(rule.id for rule in _wanting(bench.base, name, region.kind) if _may_hold(rule, facts)),
-                )
-            )
+            wanting = (rule.id for rule in _wanting(bench.base, name, region.kind) if _may_hold(rule, facts))
+            found.append(NotAsked(name, tuple(wanting)))
     return tuple(found)
 
 

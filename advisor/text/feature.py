@@ -10,13 +10,14 @@ from advisor.knowledge.conditions import Situation
 from advisor.knowledge.own import mark
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import DOWN, UP, fact_text, quantity, with_article
-from advisor.model.answer import Advice, FeatureAdvice, NotAsked
+from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.plan import Plan
 from advisor.situation.pairings import ways
 from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.text.house import behind, behind_text
+from advisor.text.missing import unasked
 from advisor.text.names import spaced
 from advisor.text.reasons import cautioned_facts, obstacle, reasons, repair_texts, said
 from advisor.text.words import (
@@ -49,7 +50,7 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
         yield from section("Instead of", instead(answer, base))
         yield from section("What would change it", _changes(answer))
         yield from section("With another cutter", repair_texts(answer))
-    yield from section("Not asked", (unasked(item) for item in answer.not_asked))
+    yield from section("Not asked", (unasked(item, base) for item in answer.not_asked))
 
 
 DOWN_AT_ONE_PLACE = ("helical_ramp", "predrilled_hole", "axial_plunge")
@@ -244,10 +245,3 @@ def instead(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
         held = f" Held back in it: {held_text(other.held, base)}." if other.held else ""
         told = difference_text(other.difference, base)
         yield Item(f"{way_text(other.candidate)} ({other.candidate.grade}): {told}{held}{own}")
-
-
-def unasked(item: NotAsked) -> str:
-    """What nobody gave, and which rules wanted it."""
-    if not item.rules:
-        return f"{item.told}."
-    return f"{item.told}; not asked: {', '.join(item.rules)}."

@@ -20,6 +20,7 @@ from advisor.model.finding import (
     WellChosen,
 )
 from advisor.situation.pairings import ways
+from advisor.text.missing import missing_text
 
 # Settings that are told by other words than their names.
 SETTINGS = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
@@ -95,8 +96,8 @@ def _taken_text(said: NotSaid) -> str:
     return taken
 
 
-def not_judged_text(item: NotJudged) -> str:
+def not_judged_text(item: NotJudged, base: RuleBase) -> str:
     """What could not be judged, and why."""
     if item.missing is not None:
-        return f"{item.feature}: {item.missing.told}"
+        return f"{item.feature}: {missing_text(item.missing, base)}"
     return f"operation {item.operation}, {item.feature}: {NOT_JUDGED[item.cause]}"

@@ -148,7 +148,7 @@ def _open(review: Review) -> Iterator[str]:
 
 
 def _not_judged(review: Review) -> Iterator[str]:
-    for told in map(not_judged_text, review.not_judged):
+    for told in (not_judged_text(item, review.bench.base) for item in review.not_judged):
         yield f"{told[:1].upper()}{told[1:]}."
     if review.uncovered:
         yield f"No operation for {', '.join(map(printable, review.uncovered))}."

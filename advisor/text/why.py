@@ -15,9 +15,10 @@ from advisor.text.advice import under_what
 from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.text.changes import breakpoints
-from advisor.text.feature import heading, own_changes, settings, unasked, what
+from advisor.text.feature import heading, own_changes, settings, what
 from advisor.text.glossary import used_blocks
 from advisor.text.measures import ASKED_FOR
+from advisor.text.missing import unasked
 from advisor.text.names import VERDICTS, spaced
 from advisor.text.reasons import cautioned_facts, comes_to_nothing, reasons, repair_texts
 from advisor.text.section_text import sketch_blocks
@@ -139,7 +140,7 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     yield from section("Tables", tables(advice))
     yield from section("What would change it", breakpoints(answer))
     yield from section("With another cutter" if answer.best else "What would open a way", repair_texts(answer))
-    yield from section("Not asked", (unasked(item) for item in answer.not_asked))
+    yield from section("Not asked", (unasked(item, base) for item in answer.not_asked))
     yield from used_blocks(evidence)
 
 

@@ -12,12 +12,14 @@ from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
 from advisor.analysis.repair import improvements, repairs
 from advisor.analysis.standard_cutters import drill_of, on_offer
 from advisor.choosing.advice import advise, cautions_for
+from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.wording import GAP
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import make_cutter
 from advisor.model.features import FEATURE_KINDS
 from advisor.situation.bench import bench_of
+from advisor.text.missing import missing_text
 from advisor.text.repairs import repair_text, to_buy
 
 D12, E8 = drill(12), solid(8, 30)
@@ -241,7 +243,7 @@ def test_a_purpose_that_nobody_gave_is_asked_for_and_a_drill_of_that_size_drills
     answer: FeatureAdvice = asked(hole, (D12, E8), STEEL)
     found = next(one for one in answer.candidates if one.method == DRILLING)
     assert found.facts["hole_purpose"] == taken
-    told = [one.told for one in answer.not_asked if one.missing == "purpose"]
+    told = [missing_text(one, rule_base()) for one in answer.not_asked if one.missing == "purpose"]
     assert len(told) == 1
     assert "give purpose: clearance, thread, ream, bore or mill" in told[0]
 

@@ -3,7 +3,8 @@
 import pytest
 from small_jobs import STEEL, asked, drill, solid
 
-from advisor.text.feature import unasked
+from advisor.knowledge.shipped import rule_base
+from advisor.text.missing import unasked
 
 POCKET = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 50, "floor": True}
 SHORT = solid(12, 12, LU=52, LPR=60, DN=11.5, ZEFP=4)
@@ -31,4 +32,4 @@ def test_what_waits_for_the_purpose_of_a_hole_is_named() -> None:
     hole = {"kind": "round_hole", "diameter": 12, "depth": 20, "floor": True, "flat_floor": False}
     item = next(one for one in asked(hole, [drill(12)], STEEL).not_asked if one.missing == "purpose")
     assert "hole-cut-to-its-depth" in [getattr(rule, "id", rule) for rule in item.rules]
-    assert "ream, bore or mill" in unasked(item)
+    assert "ream, bore or mill" in unasked(item, rule_base())

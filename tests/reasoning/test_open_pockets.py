@@ -7,9 +7,11 @@ import pytest
 from small_jobs import STEEL, STRONG, asked, inserted, solid
 
 from advisor.files.problems import Misfit
+from advisor.knowledge.shipped import rule_base
 from advisor.model.answer import FeatureAdvice
 from advisor.model.features import FEATURE_KINDS
 from advisor.model.region import Region, region_of
+from advisor.text.missing import missing_text
 from advisor.text.words import size
 
 POCKET: dict[str, Any] = {"kind": "open_pocket", "length": 90, "width": 40, "depth": 20, "floor": True}
@@ -103,7 +105,7 @@ def test_beside_one_wall_nothing_is_ramped_at_full_width() -> None:
 @pytest.mark.parametrize(("given", "told"), [({}, True), ({"open_at": "long_side"}, False), ({"open_sides": 3}, False)])
 def test_the_side_that_was_assumed_is_told(given: dict[str, Any], told: bool) -> None:
     found = asked(POCKET | given, [FORTY], STEEL, STRONG)
-    missing = {one.missing: one.told for one in found.not_asked}
+    missing = {one.missing: missing_text(one, rule_base()) for one in found.not_asked}
     assert ("open_at" in missing) == told
     if told:
         assert "a short side is assumed" in missing["open_at"]
@@ -154,7 +156,7 @@ def test_a_corner_radius_is_reckoned_with_only_where_two_walls_meet(given: dict[
     assert ("corners R6" in size(rounded)) == meet
     found = asked(POCKET | given | {"corner_radius": 6}, [solid(20, 38, ZEFP=4)], STEEL, STRONG)
     assert all(("corner_ratio" in one.facts) == meet for one in found.candidates)
-    assert any("no two walls" in one.told for one in found.not_asked) != meet
+    assert any("no two walls" in missing_text(one, rule_base()) for one in found.not_asked) != meet
 
 
 @pytest.mark.parametrize("given", [{"open_sides": 2}, {"open_sides": 3}])

@@ -130,7 +130,7 @@ def test_in_a_slot_with_room_beside_the_cutter_a_bare_line_is_not_taken_as_the_w
 
 def test_what_could_not_be_judged_is_said() -> None:
     found = said("P1: I20 axial plunge")
-    assert any("time" in not_judged_text(told) for told in found.not_judged)
+    assert any("time" in not_judged_text(told, found.bench.base) for told in found.not_judged)
     assert found.time_plan_s is None
 
 
@@ -138,7 +138,7 @@ def test_a_cutter_that_does_not_fit_stops_and_is_not_worked_out() -> None:
     found = said("S1: E16P5 ramped slotting")
     assert "cutter-wider-than-the-slot" in rules(found)
     assert found.stops
-    assert any("no numbers" in not_judged_text(told) for told in found.not_judged)
+    assert any("no numbers" in not_judged_text(told, found.bench.base) for told in found.not_judged)
 
 
 def test_a_method_that_is_not_meant_for_the_feature_is_said_so() -> None:
@@ -222,7 +222,7 @@ def test_of_a_hole_for_the_way_in_without_a_depth_is_said_that_it_is_not_judged(
 
     def depth_not_judged(said: str) -> bool:
         found = review(plan_said([text.format(said)], ["D13", "E12"], "mm"), job(pocket, crib, "C45"))
-        return any("the depth of the drill" in not_judged_text(one) for one in found.not_judged)
+        return any("the depth of the drill" in not_judged_text(one, found.bench.base) for one in found.not_judged)
 
     assert depth_not_judged("")
     assert not depth_not_judged(" ap 29")
