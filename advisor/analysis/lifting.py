@@ -71,7 +71,7 @@ class _Trial:
     ) -> None:
         self.rival, self.rule, self.feature, self.bench = rival, rules[0], feature, bench
         self.others = tuple(rules[1:])
-        self.crib = [cutter for cutter in crib if cutter.body == "drill" and cutter.id != rival.cutter.id]
+        self.crib = [cutter for cutter in crib if cutter.kind.drill and cutter.id != rival.cutter.id]
 
     def again(self, feature: FeatureBase, cutter: Cutter, drills: Sequence[Cutter]) -> Candidate | None:
         """The best candidate of the same method, cutter and way in."""
@@ -251,7 +251,7 @@ def _words(trial: _Trial) -> Iterator[Change]:
         others.append(("end_cutting", "yes", {"end_cutting": True, "dead_centre": 0.0}))
     if "substrate" in asked and cutter.substrate != "carbide":
         others.append(("substrate", "carbide", {"substrate": "carbide"}))
-    if "body" in asked and cutter.body != "solid_end_mill":
+    if "body" in asked and not cutter.kind.fluted:
         others.append(("body", "solid_end_mill", {"body": "solid_end_mill", "end_cutting": True, "dead_centre": 0.0}))
     for name, word, change in others:
         before = "no" if name == "end_cutting" else str(given[name])

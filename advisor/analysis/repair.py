@@ -68,7 +68,7 @@ def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter],
         if foremost_of([best, bought[1].best], bench.limits) is best:  # good, but at too high a price in time
             return higher
         return (*higher, way_out(f"With {described(bought[0])}", bought[1], best))
-    if best.cutter.body != "drill":
+    if not best.cutter.kind.drill:
         told = tuple(raised_for_the_drill(answer, best, feature, crib, bench)) or tuple(_drilled(feature, best, bench))
         if told:
             return told
@@ -113,7 +113,7 @@ def best_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> t
 
 def _bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[tuple[Cutter, FeatureAdvice]]:
     """Every cutter of the standard sizes that gives a way, with the answer."""
-    drills = [cutter for cutter in crib if cutter.body == "drill"]
+    drills = [cutter for cutter in crib if cutter.kind.drill]
     for cutter in on_offer(feature, bench):
         answer = advise_feature(feature, [cutter, *drills], bench, whole=False)
         if answer.best is not None and answer.best.cutter.id == cutter.id:

@@ -152,10 +152,10 @@ def _projection(reach: float, DC: float) -> float:
 def described(cutter: Cutter) -> str:
     """A cutter to buy, in words."""
     wide = with_article(quantity(cutter.DC, "mm"))
-    if cutter.body == "drill":
+    if cutter.kind.drill:
         made = "drill with carbide inserts" if _has_inserts(cutter.DC) else "carbide drill"
         return f"{wide} {made} for group {cutter.TMC1ISO}, usable {quantity(cutter.LU, 'mm')} deep"
-    if cutter.body == "inserted_end_mill":
+    if not cutter.kind.solid:
         return f"{wide} inserted end mill, usable {quantity(cutter.LU, 'mm')} deep"
     flute = f"{quantity(cutter.APMX, 'mm')} of flute"
     neck = f" and a neck usable {quantity(cutter.LU, 'mm')} deep" if cutter.LU > cutter.APMX else ""

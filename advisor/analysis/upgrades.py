@@ -31,7 +31,7 @@ def wishes(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], 
     today = answer.best
     if today is None:
         return ()
-    drills = tuple(cutter for cutter in crib if cutter.body == "drill")
+    drills = tuple(cutter for cutter in crib if cutter.kind.drill)
     deep = {item.cutter.id: float(item.facts["depth_to_cut"]) + feature.top for item in answer.candidates}
     found = [
         wish
@@ -54,12 +54,12 @@ def _wishes_of(
     feature: FeatureBase,
     bench: Bench,
 ) -> Iterator[Wish]:
-    if cutter.body == "drill":
+    if cutter.kind.drill:
         return
     least = _least(today)
     for name in WISHED:
         now = getattr(cutter, name)
-        if now >= needed or (name == "APMX" and cutter.body != "solid_end_mill"):
+        if now >= needed or (name == "APMX" and not cutter.kind.fluted):
             continue
 
         def at(length: float, name: str = name) -> Candidate | None:

@@ -48,7 +48,7 @@ def suits(cutter: Cutter, material: Material) -> bool:
     purpose = table()["purpose"]
     if cutter.substrate == "hss" and material.group not in purpose["hss"]:
         return False
-    if cutter.body == "solid_end_mill" and cutter.substrate == "carbide":
+    if cutter.kind.fluted and cutter.substrate == "carbide":
         least, most = purpose["teeth"][material.group]
         return bool(least <= cutter.ZEFP <= most)
     return True

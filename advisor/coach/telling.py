@@ -52,7 +52,7 @@ def _beside(scene: Scene) -> Iterator[tuple[str, str]]:
 
 
 def _row(cutter: Cutter) -> tuple[str, ...]:
-    ramp = "" if cutter.RMPX is None or cutter.body == "drill" else quantity(cutter.RMPX, "deg")
+    ramp = "" if cutter.RMPX is None or cutter.kind.drill else quantity(cutter.RMPX, "deg")
     kind = spaced(cutter.body) + ("" if cutter.substrate == "carbide" else f" {cutter.substrate}")
     lengths = (given(value, "") for value in (cutter.APMX, cutter.LU, cutter.LPR))
     return printable(cutter.id), kind, given(cutter.DC, ""), str(cutter.ZEFP), *lengths, ramp

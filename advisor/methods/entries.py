@@ -54,7 +54,7 @@ class Drills:
 
 def drills_of(crib: Sequence[Cutter]) -> tuple[Cutter, ...]:
     """The drills of a crib, narrowest first."""
-    return tuple(sorted((cutter for cutter in crib if cutter.body == "drill"), key=_width))
+    return tuple(sorted((cutter for cutter in crib if cutter.kind.drill), key=_width))
 
 
 class Hole(NamedTuple):

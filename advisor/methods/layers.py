@@ -39,12 +39,12 @@ def level_most(cut: Cut) -> float:
 def table_level(cut: Cut) -> float:
     """The deepest level of the tables for this cutter, however slender it is [mm]."""
     cutter, limits = cut.cutter, cut.bench.limits
-    if cutter.body == "inserted_high_feed_mill":
+    if cutter.kind.high_feed:
         depth = high_feed(cut, limits["high_feed_depth_least"], limits["high_feed_depth_most"])
-    elif cutter.body == "solid_end_mill":
+    elif cutter.kind.fluted:
         depth = cut.bench.taken(cut.bench.data.layer_depth_share) * cutter.DC
     else:
-        share = "face_edge_share" if cutter.body == "inserted_face_mill" else "inserted_edge_share"
+        share = "face_edge_share" if cutter.kind.end_face else "inserted_edge_share"
         depth = limits[share] * cutter.APMX
     return min(cutter.APMX, depth)
 
@@ -59,7 +59,7 @@ def slender_most(cut: Cut) -> float:
 
 def full_width_table(cut: Cut) -> float:
     """The deepest cut at full width of the tables, however slender the cutter [mm]."""
-    if cut.cutter.body != "solid_end_mill":
+    if not cut.cutter.kind.fluted:
         return level_most(cut)
     depth = cut.bench.taken(cut.bench.data.full_width_depth_share) * cut.cutter.DC
     return min(cut.cutter.APMX, depth, slender_most(cut))
@@ -101,7 +101,7 @@ def opens_wide(cut: Cut) -> bool:
 
 def level_greatest(cut: Cut) -> float:
     """The deepest level that the tables give at all [mm]: the upper end of their range for a solid cutter."""
-    if cut.cutter.body != "solid_end_mill":
+    if not cut.cutter.kind.fluted:
         return level_most(cut)
     return min(cut.cutter.APMX, cut.bench.data.layer_depth_share[1] * cut.cutter.DC)
 
@@ -117,7 +117,7 @@ def high_feed(cut: Cut, least: float, most: float) -> float:
 
 def layer_chip(cut: Cut) -> float:
     """The chip thickness of this cutter in layers [mm]; a high-feed mill's follows from its feed per tooth."""
-    if cut.cutter.body != "inserted_high_feed_mill":
+    if not cut.cutter.kind.high_feed:
         return cut.chip
     limits = cut.bench.limits
     tooth = high_feed(cut, limits["high_feed_tooth_low"], limits["high_feed_tooth_high"])

@@ -10,6 +10,7 @@ from advisor.inference import Inference
 from advisor.knowledge.conditions import Facts, yes
 from advisor.knowledge.schema import Rule
 from advisor.mechanics.power import torque
+from advisor.model.body import BODIES
 from advisor.model.features import FEATURE_KINDS
 from advisor.proof.jobs import Asked, Entry, Run, SmallJob, run, stock
 from advisor.proof.search import PLANS, near, small_jobs, with_plans
@@ -212,7 +213,7 @@ def _ground_for(facts: Facts) -> str:
 
 
 def _drill(facts: Facts, cutter: Entry) -> Mapping[str, Any]:
-    entry = next(one for one in stock().cutters if one["body"] == "drill")
+    entry = next(one for one in stock().cutters if BODIES[one["body"]].drill)
     scale = _number(facts["hole_diameter"]) / entry["DC"]
     lengths = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter")
     found = dict(entry) | {"id": "D1"} | {name: _number(entry[name] * scale) for name in lengths if entry.get(name)}

@@ -65,7 +65,7 @@ def of_the_drill(
     row: OperationRow, cutter: Cutter, region: Region, tip: float | None, bench: Bench
 ) -> dict[str, float | None]:
     """How deep the tip of a drill for the way in goes, by what the plan says of it [mm]."""
-    if cutter.body != "drill":
+    if not cutter.kind.drill:
         return {}
     point = point_of(cutter)
     past = None if row.overcut is None else region.depth + row.overcut + (point if row.overcut > 0 else 0.0)

@@ -46,7 +46,7 @@ def rates_of(
     row: OperationRow, drill: Cutter, region: Region, shared: Situation, left: Left, bench: Bench
 ) -> Situation:
     """Facts of speed, feed and load of a drill for the way in; nothing where the plan gives neither speed nor feed."""
-    if drill.body != "drill" or all(value is None for value in (row.spindle_speed, row.feed_per_tooth, row.feed_rate)):
+    if not drill.kind.drill or all(value is None for value in (row.spindle_speed, row.feed_per_tooth, row.feed_rate)):
         return {}
     hole = own_hole(region, drill)
     item = cutter_in(hole, drill, shared, bench, left._replace(side=0.0))

@@ -170,7 +170,7 @@ def left_of(row: OperationRow, usual: InFeature, tip: float | None = None) -> Le
     A side allowance beyond the usual one does not make a feature narrower: what is left where it does not fit is
     still the usual.
     """
-    drilled = usual.cutter.body == "drill"  # what stays on the wall then follows from the drill, whatever is said
+    drilled = usual.cutter.kind.drill  # what stays on the wall then follows from the drill, whatever is said
     side = usual.side if row.allowance_side is None or drilled else min(row.allowance_side, usual.side)
     bottom, overcut = row.allowance_bottom, row.overcut
     if tip is not None:

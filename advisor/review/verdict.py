@@ -128,10 +128,10 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
 
 def _begun(part: Part, answer: FeatureAdvice, before: Sequence[_Worked], bench: Bench) -> float:
     """How deep the feature is cut already where an operation that clears it begins [mm]."""
-    if part.role != MAIN or part.cutter.body == "drill":
+    if part.role != MAIN or part.cutter.kind.drill:
         return 0.0
     clearing = (one for one in before if (one.part.role, one.part.feature) == (MAIN, part.feature))
-    reached = [reached_by(one.candidate.facts, one.begun) for one in clearing if one.part.cutter.body != "drill"]
+    reached = [reached_by(one.candidate.facts, one.begun) for one in clearing if not one.part.cutter.kind.drill]
     return goes_on(part.operation.row, answer.region, reached, bench)
 
 

@@ -89,7 +89,7 @@ def side_of(candidate: Candidate, region: Region, limits: Mapping[str, float] | 
         clearance=region.clearance_below,
         near=(region.width - cutter.DC) / 2 if drilled else left,
         between=region.width if region.round else region.narrowest,
-        edge="edge" if cutter.body.startswith("inserted") else "flutes",
+        edge="flutes" if cutter.kind.solid else "edge",
     )
     known = _shipped() if limits is None else limits
     return side._replace(contacts=tuple(_contacts(side, candidate, region, known)))
@@ -145,7 +145,7 @@ def _beside_the_wall(side: Side, cutter: Cutter, limits: Mapping[str, float]) ->
     short, gap = round(side.buried - cutter.LU, SAME), (cutter.DC - cutter.DCONMS) / 2
     least = limits["holder_clearance_least"]
     over = round(side.buried - cutter.LPR, SAME)
-    if short > 0 and (cutter.body == "drill" or gap < limits["shank_clearance_least"]):
+    if short > 0 and (cutter.kind.drill or gap < limits["shank_clearance_least"]):
         end = min(side.buried, max(cutter.LPR, cutter.LU))
         if end > cutter.LU:
             text = f"shank of {_mm(cutter.DCONMS)} rubs the wall over {_mm(end - cutter.LU)}"

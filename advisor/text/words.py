@@ -76,7 +76,7 @@ def cutter_text(cutter: Cutter) -> str:
     """The cutter's id, body and main sizes."""
     teeth = "1 tooth" if cutter.ZEFP == 1 else f"{cutter.ZEFP} teeth"
     edge = "" if cutter.substrate == "carbide" else f" of {cutter.substrate}"
-    if cutter.body == "drill":
+    if cutter.kind.drill:
         inserts = " with inserts" if has_inserts(cutter) else ""
         return f"{printable(cutter.id)}, drill{edge}{inserts}, DC {given(cutter.DC)}"
     return f"{printable(cutter.id)}, {spaced(cutter.body)}{edge}, DC {given(cutter.DC)}, {teeth}"
