@@ -268,7 +268,7 @@ def _every_word(rule: Rule) -> Iterator[Compare]:
 
 def _drills(trial: _Trial) -> Iterator[Change]:
     """Where no drill suits the cutter: the narrowest that does, long enough for the feature."""
-    if trial.rival.entry != "predrilled_hole" or trial.rival.drill is not None:
+    if not trial.rival.entry_kind.needs_drill or trial.rival.drill is not None:
         return
     drill = suiting_drill(trial.rival.cutter, trial.feature, trial.bench)
     if drill is None:

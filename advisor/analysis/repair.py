@@ -72,7 +72,7 @@ def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter],
         told = tuple(raised_for_the_drill(answer, best, feature, crib, bench)) or tuple(_drilled(feature, best, bench))
         if told:
             return told
-    if best.entry == "helical_ramp" and best.method != "helical_boring":
+    if best.entry_kind.helix and best.method != "helical_boring":
         return tuple(_drill(feature, best, bench))
     return ()
 

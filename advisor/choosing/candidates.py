@@ -175,7 +175,7 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
     facts, before = item.facts | plan.facts, fired
     fired += bench.inference.every(("clearing", "cutter"), ("candidate",), facts, way.method)
     entries = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
-    helix = next((found.time for found in entries if found.entry == "helical_ramp"), None)
+    helix = next((found.time for found in entries if found.kind.helix), None)
     give = cut.give(0.0)
     best = None if every or _entry_betters(bench.base, way.method) else _ill(GRADES.index(grade_of(fired)), fired)
     done, enough = list[Candidate](), float("inf")
@@ -240,7 +240,7 @@ def of_way_in(
         travel = plan.travel_time if found.travel_time is None else found.travel_time
         total = cut_time + travel + found.time + found.change + bench.machine.tool_change + rest.time
         own |= {"total_time": total, "entry_time_share": found.time / total if total > 0 else 0.0}
-        if found.entry == "predrilled_hole" and helix is not None:
+        if found.kind.needs_drill and helix is not None:
             own["helix_beyond_hole"] = helix - found.time - found.change
     about_entry = bench.inference.fired("entry", "candidate", own, way.method)
     conclude(own, about_entry)

@@ -25,6 +25,7 @@ from advisor.methods.helix import entry_share, helix_room, on_the_corner, turn_o
 from advisor.methods.speeds import gain_most, speed_for, speed_gain
 from advisor.methods.thin import last_cap, level_cap, levels_over_floor
 from advisor.model.cutter import Cutter
+from advisor.model.entry import entry_kind
 
 NEVER = float("inf")
 LAYERED = (layers.METHOD, slotting.METHOD, facing.METHOD)
@@ -95,24 +96,23 @@ def least_entry(method: str, cut: Cut, entries: Sequence[str], drills: Sequence[
 def _entry(pace: Pace, entry: str, drills: Sequence[Cutter]) -> float:
     cut, limits, cutter = pace.cut, pace.cut.bench.limits, pace.cut.cutter
     feed = pace.feed(cutter.DC)
-    match entry:
-        case "side_entry":
-            fastest = pace.feed(0.0, _gain_most(cut)) * entry_share(cut)
-            return roll_in_time(cutter.DC, limits["approach"], fastest)
-        case "helical_ramp" | "zigzag_ramp":
-            slope = tan(radians(slotting.ramp_angle(cut)))
-            bore = helix_room(cut) if entry == "helical_ramp" else NEVER
-            if bore is None:
-                return NEVER
-            if bore != NEVER:
-                feed = pace._replace(cut=on_the_corner(cut, turn_of(cut, bore)[0])).feed(cutter.DC)
-                feed *= (bore - cutter.DC) / bore
-            feed *= entry_share(cut)
-            return MINUTE * cut.inside.depth_to_cut / slope / feed
-        case "predrilled_hole":
-            return cut.bench.machine.tool_change if drills else NEVER
-        case _:
-            return MINUTE * cut.inside.depth_to_cut / (feed * limits["plunge_feed_share"])
+    kind = entry_kind(entry)
+    if kind.from_the_side:
+        fastest = pace.feed(0.0, _gain_most(cut)) * entry_share(cut)
+        return roll_in_time(cutter.DC, limits["approach"], fastest)
+    if kind.ramps:
+        slope = tan(radians(slotting.ramp_angle(cut)))
+        bore = helix_room(cut) if kind.helix else NEVER
+        if bore is None:
+            return NEVER
+        if bore != NEVER:
+            feed = pace._replace(cut=on_the_corner(cut, turn_of(cut, bore)[0])).feed(cutter.DC)
+            feed *= (bore - cutter.DC) / bore
+        feed *= entry_share(cut)
+        return MINUTE * cut.inside.depth_to_cut / slope / feed
+    if kind.needs_drill:
+        return cut.bench.machine.tool_change if drills else NEVER
+    return MINUTE * cut.inside.depth_to_cut / (feed * limits["plunge_feed_share"])
 
 
 def _rate_most(cut: Cut, method: str, chip: float) -> float:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from advisor.knowledge.conditions import Value
 from advisor.model.cutter import Cutter
+from advisor.model.entry import EntryKind, entry_kind
 
 
 class Held(NamedTuple):
@@ -115,3 +116,8 @@ class WayIn(NamedTuple):
     facts: tuple[tuple[str, Value], ...] = ()
     held: tuple[Held, ...] = ()
     plan: Plan | None = None
+
+    @property
+    def kind(self) -> EntryKind:
+        """What the way in is like."""
+        return entry_kind(self.entry)

@@ -11,6 +11,7 @@ from advisor.knowledge.conditions import Facts, yes
 from advisor.knowledge.schema import Rule
 from advisor.mechanics.power import torque
 from advisor.model.body import BODIES
+from advisor.model.entry import entry_kind
 from advisor.model.features import FEATURE_KINDS
 from advisor.proof.jobs import Asked, Entry, Run, SmallJob, run, stock
 from advisor.proof.search import PLANS, near, small_jobs, with_plans
@@ -182,7 +183,7 @@ def _cutter(facts: Facts, entry: Entry) -> Mapping[str, Any]:
         for name, value in entry.items()
     }
     found |= {"id": "E1"} | {name: _number(facts[name]) for name in SYMBOLS if name in facts}
-    if "RMPX" not in facts and "RMPX" in found and facts.get("entry") in ("helical_ramp", "zigzag_ramp"):
+    if "RMPX" not in facts and "RMPX" in found and entry_kind(facts.get("entry")).ramps:
         del found["RMPX"]
     if "ZEFP" in facts:
         found["ZEFP"] = max(1, round(_number(facts["ZEFP"])))

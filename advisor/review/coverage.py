@@ -87,12 +87,12 @@ def _drill(
     row = operation.row
     if row.entry_cutter is not None:
         return crib[row.entry_cutter]
-    if row.entry == "predrilled_hole":
+    if row.entry_kind.needs_drill:
         return pilot or named
-    if row.entry == "axial_plunge" and row.method not in ENDWISE:  # straight down, yet in a hole that lets it in
+    if row.entry_kind.straight_down and row.method not in ENDWISE:  # straight down, yet in a hole that lets it in
         return pilot if pilot is not None and reaches(pilot.DC, crib[row.cutter].DC) else None
     if row.method == BORING:
-        return pilot if row.entry in (None, "helical_ramp") else None
+        return pilot if row.entry is None or row.entry_kind.helix else None
     return pilot if kind != "round_hole" and row.entry is None else None
 
 

@@ -131,7 +131,7 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     found = settled(row, way.way.method, item, free, region, bench, goes.tip, way.drill, rest) if meant else None
     facts = item.facts | {"method": way.way.method} | _said(row, way, named, meant, cutter, region, bench)
     open_ = tuple(not_said(row, way, found, item, (number, region.id), beneath is not None))
-    if row.entry == "predrilled_hole" and not rest:
+    if row.entry_kind.needs_drill and not rest:
         facts["hole_drilled_by"] = "nobody" if drill is None else "plan"
     if rest:
         open_ = tuple(one for one in open_ if one.setting not in ("way in", DRILL))

@@ -62,7 +62,7 @@ def _of_the_hole(
 ) -> Situation:
     """By whom the hole for the way in is drilled, where no operation before does it in this feature."""
     row = part.operation.row
-    if part.role == REST or (row.entry != "predrilled_hole" and row.entry_cutter is None):
+    if part.role == REST or (not row.entry_kind.needs_drill and row.entry_cutter is None):
         return {}
     named = row.entry_cutter
     if named is None and part.drill is not None:

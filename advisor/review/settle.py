@@ -17,6 +17,7 @@ from advisor.methods.layers import METHOD as LAYERS
 from advisor.methods.slotting import METHOD as SLOTTING
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
+from advisor.model.entry import ENTRIES
 from advisor.model.operations import OperationRow
 from advisor.model.plan import FREE, Pinned, Plan
 from advisor.model.region import Region
@@ -27,6 +28,8 @@ from advisor.situation.pairings import Way, ways
 
 SHOWN = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
 DRILLED_TO = "drilled to"
+THROUGH_A_HOLE = next(kind.name for kind in ENTRIES.values() if kind.needs_drill)
+FROM_THE_SIDE = next(kind.name for kind in ENTRIES.values() if kind.from_the_side)
 DRILL = "drill"
 PLUNGING = "plunge_roughing"
 IN_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting", "face_milling")
@@ -102,11 +105,11 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
         full = row.model_copy(update={"method": SLOTTING})
         return chosen_way(full, cutter, drill, hand)._replace(fills=True)
     own = own_ways(cutter, hand)
-    entry = row.entry or ("predrilled_hole" if drill is not None else None)
-    if row.method == BORING and drill is not None and entry == "helical_ramp":  # the helix goes down round the hole
-        entry = "predrilled_hole"
-    if entry == "axial_plunge" and drill is not None:  # straight down the hole of an operation before
-        entry = "predrilled_hole"
+    entry = row.entry or (THROUGH_A_HOLE if drill is not None else None)
+    if row.method == BORING and drill is not None and row.entry_kind.helix:  # the helix goes down round the hole
+        entry = THROUGH_A_HOLE
+    if drill is not None and row.entry_kind.straight_down:  # straight down the hole of an operation before
+        entry = THROUGH_A_HOLE
     fitting = [item for item in own if row.method in (None, item.method) and entry in (None, item.entry)]
     if entry is None:  # nobody takes the core out of a bore first without saying so
         fitting = sorted(fitting, key=lambda item: item.method == BORING and item.drill is not None)
@@ -116,7 +119,7 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
         fitting = sorted(
             fitting, key=lambda item: item.grade == worst and helix.get(item.method, item.entry) != item.entry
         )
-    if entry == "predrilled_hole" and drill is not None:
+    if entry == THROUGH_A_HOLE and drill is not None:
         named = drill.id
         fitting = sorted(fitting, key=lambda item: item.drill is None or item.drill.id != named)
     if row.method is None and fitting:
@@ -125,9 +128,9 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
     best = fitting[0] if fitting else next((item for item in own if row.method in (None, item.method)), None)
     method: str = row.method or (best.method if best else _meant(cutter, hand.region))
     way = ways()[method]
-    open_ways = way.entries(hand.region) or ("side_entry",)
+    open_ways = way.entries(hand.region) or (FROM_THE_SIDE,)
     went = entry or (best.entry if best and best.entry else open_ways[0])
-    if went != "predrilled_hole":
+    if went != THROUGH_A_HOLE:
         return Chosen(way, went, None, best)
     if drill is None and best is not None:
         return Chosen(way, went, best.drill, best, taken=best.drill is not None)

@@ -9,7 +9,6 @@ from advisor.model.region import Region
 from advisor.situation.pairings import Way, ways
 
 WHOLE_DEPTH = "engagement_limited_clearing"
-RAMPS = ("helical_ramp", "zigzag_ramp")
 
 
 def listed(way: Way, cutter: Cutter, region: Region) -> bool:
@@ -22,9 +21,9 @@ def borne(way: Way, row: OperationRow, cutter: Cutter, region: Region) -> bool:
     if cutter.body not in way.borne or region.kind not in way.features:
         return False
     aside = region.strip_like or region.kind == "planar_face" or region.open_side
-    if aside and row.entry in (None, "side_entry"):
+    if aside and (row.entry is None or row.entry_kind.from_the_side):
         return True
-    return row.ramp_angle is not None and row.entry in (None, *RAMPS)
+    return row.ramp_angle is not None and (row.entry is None or row.entry_kind.ramps)
 
 
 def stand_ins(row: OperationRow, cutter: Cutter, region: Region) -> list[OperationRow]:

@@ -41,7 +41,6 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
     yield from section("Not asked", (unasked(item) for item in answer.not_asked))
 
 
-DOWN_AT_ONE_PLACE = ("helical_ramp", "predrilled_hole", "axial_plunge")
 PLACES = {
     "corner": ", in a corner between island and walls",
     "end": ", at an end between island and wall",
@@ -76,7 +75,7 @@ def what(best: Candidate) -> Iterator[tuple[str, str]]:
     yield "method", ways()[best.method].title
     yield "cutter", cutter_text(best.cutter)
     if best.method != "drilling":
-        place = PLACES.get(str(best.facts.get("entry_place")), "") if best.entry in DOWN_AT_ONE_PLACE else ""
+        place = PLACES.get(str(best.facts.get("entry_place")), "") if best.entry_kind.at_one_place else ""
         yield "way in", f"{entry_text(best.entry, best.drill)}{_going_in(best.facts)}{place}"
     for cutter in (best.cutter, best.drill):
         if cutter is not None and cutter.assumed:

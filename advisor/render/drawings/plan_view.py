@@ -159,14 +159,14 @@ def _way_in(candidate: Candidate, outline: Outline, sheet: Sheet) -> Iterator[st
     if "loop_way" in candidate.facts and (loop := _fact(candidate, "loop_radius")) > 0:
         yield svg.circle(x, y, loop * s, "loop", data_part="loop")
     bore, stroke = _bore(candidate), _stroke(candidate)
-    if candidate.entry == "helical_ramp" and bore > 0:
+    if candidate.entry_kind.helix and bore > 0:
         yield svg.circle(x, y, bore / 2 * s, "bore", data_part="bore")
         yield svg.circle(x, y, bore / 2 * s - r, "way", data_part="helix")
         x += bore / 2 * s - r
-    elif candidate.entry == "zigzag_ramp" and stroke > 0:
+    elif candidate.entry_kind.zigzag and stroke > 0:
         yield svg.line(x - stroke / 2 * s, y, x + stroke / 2 * s, y, "way", data_part="ramp")
         x -= stroke / 2 * s
-    elif candidate.entry == "predrilled_hole" and candidate.drill is not None:
+    elif candidate.entry_kind.needs_drill and candidate.drill is not None:
         yield svg.circle(x, y, candidate.drill.DC / 2 * s, "bore", data_part="hole")
     yield svg.circle(x, y, r, "cutter", data_part="cutter")
     yield svg.line(x - r - 4, y, x + r + 4, y, "axis")
@@ -177,7 +177,7 @@ def _way_in(candidate: Candidate, outline: Outline, sheet: Sheet) -> Iterator[st
         yield svg.path(way, "way bare", data_part="roll")
     elif outline.straight is not None:
         yield svg.line(sheet.x(outline.straight[0]), sheet.y(outline.straight[1]), x, y, "way", data_part="roll")
-    if candidate.entry == "axial_plunge" and candidate.method != "drilling":
+    if candidate.entry_kind.straight_down and candidate.method != "drilling":
         yield svg.cross(x, y, min(5.0, r / 2))
 
 
@@ -220,9 +220,9 @@ def _told(candidate: Candidate, region: Region, outline: Outline) -> Iterator[st
 
 
 def _way_told(candidate: Candidate) -> str:
-    if candidate.entry == "helical_ramp" and _bore(candidate) > 0:
+    if candidate.entry_kind.helix and _bore(candidate) > 0:
         return f" in a bore of {_mm(_bore(candidate))}"
-    if candidate.entry == "zigzag_ramp" and _stroke(candidate) > 0:
+    if candidate.entry_kind.zigzag and _stroke(candidate) > 0:
         return f", strokes of {_mm(_stroke(candidate))}"
     return f" ⌀{_mm(candidate.drill.DC)}" if candidate.drill is not None else ""
 
