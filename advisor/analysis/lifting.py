@@ -16,7 +16,7 @@ from advisor.knowledge.conditions import Compare, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.mechanics.lengths import pieces, steps
-from advisor.methods.holes import DRILLING
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
@@ -198,7 +198,7 @@ def _far_ends(trial: _Trial, item: Input, now: float, towards: str) -> Iterator[
     """How far to look: many times as much or a fraction, less far where no feature or cutter can be so; of what is free
     beneath as far as a part can be raised, of a drill as far as the one that makes the hole.
     """
-    if trial.rival.method == DRILLING and item.name == "DC":
+    if METHODS[trial.rival.method].by_drill and item.name == "DC":
         right = drill_to_size(trial.feature, trial.bench)
         if right is not None and (now < right.DC) is (towards == "more"):
             yield right.DC

@@ -11,6 +11,7 @@ from advisor.analysis.standard_cutters import described, drill_to_size, on_offer
 from advisor.choosing.advice import advise_feature
 from advisor.choosing.ranking import foremost_of
 from advisor.knowledge.wording import MOST_FIGURES, quantity
+from advisor.methods.registry import METHODS
 from advisor.model.answer import FeatureAdvice, WayOut
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
@@ -72,7 +73,7 @@ def lacking(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter],
         told = tuple(raised_for_the_drill(answer, best, feature, crib, bench)) or tuple(_drilled(feature, best, bench))
         if told:
             return told
-    if best.entry_kind.helix and best.method != "helical_boring":
+    if best.entry_kind.helix and not METHODS[best.method].in_turns:
         return tuple(_drill(feature, best, bench))
     return ()
 

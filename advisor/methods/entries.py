@@ -26,8 +26,9 @@ from advisor.methods.helix import (
     ramps,
     round_the_hole,
 )
-from advisor.methods.holes import BORING, drilling_time, drilling_trial, eased_drilling, point_of, thrust_of
+from advisor.methods.holes import drilling_time, drilling_trial, eased_drilling, point_of, thrust_of
 from advisor.methods.layers import full_width_most
+from advisor.methods.registry import METHODS
 from advisor.methods.slotting import ramp_angle, ramp_held
 from advisor.model.cutter import Cutter
 from advisor.model.entry import HELIX, HOLE, PLUNGE, SIDE, ZIGZAG
@@ -91,14 +92,14 @@ def ways_in(
 
 def _from_the_side(plan: Plan, cut: Cut) -> WayIn:
     """Rolled in on an arc from beside the material at each level; a plunge needs only a radius of way."""
-    if plan.method == "plunge_roughing":
+    if METHODS[plan.method].plunges:
         return WayIn(SIDE.name, path_time(cut.cutter.DC / 2, plan.feed_rate))
     feed = plan.feed_rate * entry_share(cut)
     return WayIn(SIDE.name, plan.levels * roll_in_time(cut.cutter.DC, cut.bench.limits["approach"], feed))
 
 
 def _down_a_helix(plan: Plan, cut: Cut) -> WayIn:
-    if plan.method == "helical_boring":
+    if METHODS[plan.method].in_turns:
         return WayIn(HELIX.name, 0.0, ramp_angle=float(plan.facts["ramp_angle"]))
     helix = helix_of(cut)
     if helix is None:
@@ -128,7 +129,7 @@ def _beside_the_helix(cut: Cut, bore: float) -> tuple[tuple[str, Value], ...]:
 
 def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
     cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
-    if plan.method == "ramped_slotting":
+    if METHODS[plan.method].along_the_cut:
         if "ramp_time" not in plan.facts or not ramps(cutter):
             return WayIn(ZIGZAG.name, None)
         ramp, walls = float(plan.facts["ramp_time"]), float(plan.facts["walls_time"])
@@ -168,7 +169,7 @@ def _suiting(plan: Plan, drills: Drills, cut: Cut) -> tuple[Cutter, ...]:
     """
     limits, DC = cut.bench.limits, cut.cutter.DC
     few = int(limits["hole_drills_wide"])
-    if plan.method == BORING:
+    if METHODS[plan.method].round_a_hole:
         core, bore = core_of(plan), float(plan.facts["bore"])
         inside = drills.cutters[
             bisect_left(drills.cutters, core - HAIR, key=_width) : bisect_left(drills.cutters, bore - HAIR, key=_width)
@@ -197,7 +198,7 @@ def _width(cutter: Cutter) -> float:
 
 
 def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Iterator[WayIn]:
-    region, DC, found, boring = cut.region, cut.cutter.DC, False, plan.method == BORING
+    region, DC, found, boring = cut.region, cut.cutter.DC, False, METHODS[plan.method].round_a_hole
     change, room = cut.bench.machine.tool_change, float(cut.inside.facts["entry_room"])
     for drill in _suiting(plan, drills, cut):
         hole = _hole(drill, drills, cut, core_of(plan) if boring else 0.0)
@@ -311,7 +312,7 @@ def _drilled(drill: Cut, depth: float) -> Hole:
 def _straight_down(plan: Plan, cut: Cut) -> WayIn:
     if not cut.cutter.end_cutting:
         return WayIn(PLUNGE.name, None)
-    if plan.method in ("plunge_roughing", "drilling"):
+    if METHODS[plan.method].straight_down:
         return WayIn(PLUNGE.name, 0.0)
     limits = cut.bench.limits
     depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]

@@ -13,10 +13,10 @@ from advisor.methods.easing import at_size, borne, pieces_of
 from advisor.methods.feeds import ease_feed
 from advisor.methods.finishing import finished
 from advisor.methods.layers import layer_chip, level_most
+from advisor.methods.method import Method
+from advisor.methods.pace import TimeAt, way_back
 from advisor.methods.thin import level_cap, note_level
 from advisor.model.plan import Plan
-
-METHOD = "face_milling"
 
 
 def face_width(cut: Cut) -> float:
@@ -44,7 +44,7 @@ def wall_share(cut: Cut) -> float:
     """The greatest width of a pass as a share of DC that the settings rules leave beside a thin wall."""
     if "thinnest_wall" not in cut.inside.facts:
         return 1.0
-    return float(settled(cut, METHOD, 0.0).get("radial_share_most", 1.0))
+    return float(settled(cut, METHOD.name, 0.0).get("radial_share_most", 1.0))
 
 
 def usual_passes(cut: Cut) -> tuple[int, float]:
@@ -103,3 +103,23 @@ def plan(cut: Cut) -> Plan:
             "pass_ratio": cutter.DC / radial,
         },
     )
+
+
+def lower_bound(cut: Cut) -> TimeAt:
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``bounds.prepared`` gives it."""
+    depth, half = cut.inside.depth_to_cut, cut.cutter.DC / 2
+    passes, radial = pass_width(cut)
+    count = level_rules.levels(depth, min(level_most(cut), level_cap(cut)))
+    along = passes * (cut.region.length + half)
+    back = way_back(cut, count * passes)
+    return lambda pace: pace.time(count * along, depth * radial * along, radial) + back
+
+
+METHOD = Method(
+    name="face_milling",
+    plan=plan,
+    lower_bound=lower_bound,
+    chip=layer_chip,
+    in_levels=True,
+    passes_over=True,
+)

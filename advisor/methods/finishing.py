@@ -10,17 +10,16 @@ from advisor.mechanics.lengths import difference, pieces, reaches
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed, tooth_frequency
 from advisor.mechanics.timing import one_way_travel
 from advisor.methods.cut import Cut, Trial, bend_share, covered, deflection_share, spindle_cause, spindle_share
+from advisor.methods.method import Method
 from advisor.methods.speeds import note_speed, speed_for
 from advisor.methods.thin import thin_facts
 from advisor.model.plan import Plan
 from advisor.situation.facts import put, side_most, stays
 
-IN_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting")  # each level cut by itself
-
 
 def finished(
     cut: Cut,
-    method: str,
+    method: Method,
     trial: Trial,
     *,
     levels: int,
@@ -53,7 +52,7 @@ def finished(
         cut.inside.depth_to_cut, (levels - 1) * axial
     )  # a plan may say more levels than there is depth for
     plan = Plan(
-        method=method,
+        method=method.name,
         cutter=cutter,
         levels=levels,
         axial_depth=axial,
@@ -71,7 +70,7 @@ def finished(
         held=cut.held,
     )
     own, edge = plan.facts, min(limits["chip_least"], limits["chip_least_share"] * cutter.DC, cut.chip)
-    own["method"] = method
+    own["method"] = method.name
     if (by := held_by(cut, wanted)) is not None:
         own["held_by"] = by
     put(
@@ -88,7 +87,7 @@ def finished(
             "radial_share": radial / cutter.DC,
             "axial_ratio": axial / cutter.DC,
             "flute_use": axial / cutter.APMX,
-            "last_depth": last if method != "drilling" and last > 0 else None,
+            "last_depth": last if not method.by_drill and last > 0 else None,
             "overload_width": limits["overload_radial_share"] * cutter.DC,
             "overload_spare": None
             if cut.region.strip is None
@@ -128,7 +127,7 @@ def finished(
             "marked_share": trial.speed / cutter.RPMX if cutter.RPMX else None,
         },
     )
-    leveled = method in IN_LEVELS and last > 0
+    leveled = method.spares_a_floor and last > 0
     put(own, thin_facts(cut, trial, axial, last if leveled else None))
     if facts:
         put(own, facts)

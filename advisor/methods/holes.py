@@ -11,13 +11,13 @@ from advisor.mechanics.timing import path_time
 from advisor.methods.cut import Cut, Trial, spindle_cause, try_cut, unbent
 from advisor.methods.feeds import eased_feed, slower_speeds, thinned
 from advisor.methods.finishing import finished
+from advisor.methods.method import Method
+from advisor.methods.pace import TimeAt
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Plan
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
 from advisor.situation.facts import InFeature
-
-DRILLING, BORING = "drilling", "helical_boring"
 
 
 def point_of(cutter: Cutter) -> float:
@@ -85,7 +85,7 @@ def drilling_time(cut: Cut, depth: float, feed: float) -> float:
     return path_time(depth + limits["approach"], feed) * lifting + path_time(depth, cut.bench.machine.rapid)
 
 
-def plan_drilling(cut: Cut) -> Plan:
+def plan(cut: Cut) -> Plan:
     """The plan for this drill in this hole."""
     cutter = cut.cutter
     wanted, trial = drilling_trial(cut), eased_drilling(cut)
@@ -93,7 +93,7 @@ def plan_drilling(cut: Cut) -> Plan:
     depth = drill_depth(cut)
     plan = finished(
         cut,
-        DRILLING,
+        METHOD,
         trial,
         levels=1,
         axial=depth,
@@ -169,3 +169,22 @@ def _left(cut: Cut) -> dict[str, float | None]:
         "drill_size_least": width - 2 * most,
         "drill_size_most": width - 2 * side,
     }
+
+
+def lower_bound(cut: Cut) -> TimeAt:
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``bounds.prepared`` gives it."""
+    DC = cut.cutter.DC
+    depth = drill_depth(cut)
+    return lambda pace: drilling_time(cut, depth, min(pace.feed(DC), pace.rate / (DC / 4 * DC * pi)))
+
+
+METHOD = Method(
+    name="drilling",
+    plan=plan,
+    lower_bound=lower_bound,
+    straight_down=True,
+    full_width=True,
+    whole_hole=True,
+    by_drill=True,
+    pushed_aside=False,
+)

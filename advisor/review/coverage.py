@@ -6,13 +6,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from advisor.mechanics.lengths import exceeds, reaches
-from advisor.methods.holes import BORING
+from advisor.methods.registry import METHODS
 from advisor.model.answer import FeatureAdvice
 from advisor.model.cutter import Cutter
 from advisor.model.operations import Operation, Plan
 
 MAIN, REST, PILOT = "main", "rest", "pilot"
-ENDWISE = (BORING, "drilling", "plunge_roughing")
 PLACE = {"planar_face": 0, "outside_profile": 2}  # the face first, since depths start there; what frees the part last
 MIDDLE = 1
 
@@ -85,13 +84,14 @@ def _drill(
 ) -> Cutter | None:
     """The drill of a pre-drilled hole: the one said, else that of an operation before."""
     row = operation.row
+    method = None if row.method is None else METHODS[row.method]
     if row.entry_cutter is not None:
         return crib[row.entry_cutter]
     if row.entry_kind.needs_drill:
         return pilot or named
-    if row.entry_kind.straight_down and row.method not in ENDWISE:  # straight down, yet in a hole that lets it in
+    if row.entry_kind.straight_down and (method is None or not method.endwise):  # yet in a hole that lets it in
         return pilot if pilot is not None and reaches(pilot.DC, crib[row.cutter].DC) else None
-    if row.method == BORING:
+    if method is not None and method.round_a_hole:
         return pilot if row.entry is None or row.entry_kind.helix else None
     return pilot if kind != "round_hole" and row.entry is None else None
 

@@ -7,7 +7,7 @@ from math import cos, radians, sin
 
 from advisor.knowledge.conditions import Situation
 from advisor.mechanics.power import torque
-from advisor.methods.slotting import METHOD as RAMPED
+from advisor.methods.registry import METHODS
 from advisor.situation.facts import put
 
 RATIOS = {
@@ -80,7 +80,9 @@ def derive(facts: Situation) -> None:
 
 def _spared(facts: Situation) -> None:
     """Along the middle of a slot the cutter bends into what stays on the wall beyond the allowance too."""
-    if facts.get("method") == RAMPED and "bend_beyond_allowance" in facts and "gap_spare" in facts:
+    if "bend_beyond_allowance" not in facts or "gap_spare" not in facts or "method" not in facts:
+        return
+    if METHODS[str(facts["method"])].along_the_cut:
         stays = float(facts["side_allowance"]) + max(0.0, float(facts["gap_spare"]))
         facts["bend_beyond_allowance"] = float(facts["deflection"]) - max(float(facts["planned_side_allowance"]), stays)
 

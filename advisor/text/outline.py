@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.entry import EntryKind
 from advisor.model.region import Region
@@ -68,7 +69,7 @@ def outline_of(candidate: Candidate, region: Region) -> Outline:
     """The view of a feature from above with the cutter of a candidate where it gets in."""
     plan, DC = candidate.plan, candidate.cutter.DC
     left = plan.side_allowance if plan else float(candidate.facts.get("side_allowance", 0.0))
-    if candidate.method == "drilling" or region.kind == "planar_face":
+    if METHODS[candidate.method].by_drill or region.kind == "planar_face":
         left = 0.0
     around = region.kind == "outside_profile"
     strip = (region.strip or 0.0) if around else 0.0

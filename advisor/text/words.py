@@ -9,6 +9,7 @@ from advisor.files.problems import printable
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.wording import GAP, SHOWN_UNIT, apart, quantity
 from advisor.methods.drills import has_inserts
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Held
@@ -92,7 +93,7 @@ def entry_text(entry: str | None, drill: Cutter | None) -> str:
 def way_text(candidate: Candidate) -> str:
     """A candidate in a few words: method, cutter, way in."""
     parts = [ways()[candidate.method].title, printable(candidate.cutter.id)]
-    if candidate.entry and candidate.method != "drilling":
+    if candidate.entry and not METHODS[candidate.method].by_drill:
         parts.append(spaced(candidate.entry) + (f" ({printable(candidate.drill.id)})" if candidate.drill else ""))
     return ", ".join(parts)
 

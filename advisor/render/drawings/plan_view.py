@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from advisor.files.problems import printable
 from advisor.knowledge.wording import length, quantity
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.region import Region
 from advisor.render.drawings import svg
@@ -177,7 +178,7 @@ def _way_in(candidate: Candidate, outline: Outline, sheet: Sheet) -> Iterator[st
         yield svg.path(way, "way bare", data_part="roll")
     elif outline.straight is not None:
         yield svg.line(sheet.x(outline.straight[0]), sheet.y(outline.straight[1]), x, y, "way", data_part="roll")
-    if candidate.entry_kind.straight_down and candidate.method != "drilling":
+    if candidate.entry_kind.straight_down and not METHODS[candidate.method].by_drill:
         yield svg.cross(x, y, min(5.0, r / 2))
 
 
@@ -188,18 +189,18 @@ def _fact(candidate: Candidate, name: str) -> float:
 
 def _bore(candidate: Candidate) -> float:
     """The width of the bore that a helix makes [mm]; 0 where there is none."""
-    return _fact(candidate, "bore" if candidate.method == "helical_boring" else "helix_bore")
+    return _fact(candidate, "bore" if METHODS[candidate.method].in_turns else "helix_bore")
 
 
 def _stroke(candidate: Candidate) -> float:
     """How far the cutter's centre goes in a stroke of a ramp [mm]; 0 where there is none."""
-    return _fact(candidate, "ramp_length" if candidate.method == "ramped_slotting" else "entry_stroke")
+    return _fact(candidate, "ramp_length" if METHODS[candidate.method].along_the_cut else "entry_stroke")
 
 
 def _told(candidate: Candidate, region: Region, outline: Outline) -> Iterator[str]:
     """What the drawing shows, in words."""
     cutter = candidate.cutter
-    entry = "" if candidate.entry is None or candidate.method == "drilling" else f", {spaced(candidate.entry)}"
+    entry = "" if candidate.entry is None or METHODS[candidate.method].by_drill else f", {spaced(candidate.entry)}"
     yield f"Cutter {printable(cutter.id)} ⌀{_mm(cutter.DC)}{entry}{_way_told(candidate)}."
     stays = [f"{_mm(outline.left)} left on the side, dotted"] if outline.left > 0 else []
     if outline.strip > 0:
