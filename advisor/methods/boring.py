@@ -214,8 +214,22 @@ def _turns(cut: Cut, ring: Ring, steepest: float, steepest_buried: float, trial_
         beside = difference(depth, cone)
         if cone == 0 or beside <= 0 or (above := pieces_of(cut, beside, deep)) >= count:
             below = min(count, pieces(cone, depth / count)) if cone > 0 else 0
-            return Turns(trial_at(deep), depth / count, deep, count, depth / count, below)
-        return Turns(trial_at(deep), beside / above, deep, count, cone / (count - above), count - above)
+            return Turns(
+                wanted=trial_at(deep),
+                pitch=depth / count,
+                allowed=deep,
+                turns=count,
+                cone_pitch=depth / count,
+                below=below,
+            )
+        return Turns(
+            wanted=trial_at(deep),
+            pitch=beside / above,
+            allowed=deep,
+            turns=count,
+            cone_pitch=cone / (count - above),
+            below=count - above,
+        )
     most, cause = full_width_most(cut), "depth at full width"
     if not ring.solid and exceeds(level_most(cut), most):
         most, cause = level_most(cut), "depth of a level"
@@ -237,7 +251,7 @@ def _turns(cut: Cut, ring: Ring, steepest: float, steepest_buried: float, trial_
     even = beside / above if above else narrow
     if exceeds(steepest, eased):
         cut.hold("axial_depth", eased, even, f"{above or below} equal turns")
-    return Turns(wanted, even, eased, turns, narrow, below)
+    return Turns(wanted=wanted, pitch=even, allowed=eased, turns=turns, cone_pitch=narrow, below=below)
 
 
 def _buried(cut: Cut) -> TrialAt:

@@ -179,8 +179,7 @@ def specific_force(cut: Cut, mean_chip: float, speed: float) -> float:
     slow = slow_speed_factor(
         cutting_speed(speed, cut.cutter.DC), limits["force_speed_plain"], limits["force_speed_exponent"]
     )
-    kind = "drilling" if cut.cutter.kind.drill else "milling"
-    factor = slow * limits[f"{kind}_force_factor"]
+    factor = slow * limits["drilling_force_factor" if cut.cutter.kind.drill else "milling_force_factor"]
     thin, rise = limits["chip_table_least"], limits["chip_thin_exponent"]
     return specific_cutting_force(material.k_c11, material.m_c, mean_chip, factor, thin, rise)
 

@@ -12,6 +12,7 @@ from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.entry import ENTRIES, entry_kind
 from advisor.model.operations import Operation, OperationRow, Plan
+from advisor.review.settle import BY_DRILL
 from advisor.review.verdict import review
 from advisor.situation.pairings import ways
 
@@ -55,7 +56,7 @@ def operations(chance: random.Random, answer: FeatureAdvice, drills: Sequence[st
 def _pilot(chance: random.Random, depth: float, drill: str) -> Mapping[str, Any]:
     """A drill for the way in that somebody sends to a depth."""
     deep = _moved(chance, depth, "axial_depth")
-    return {"feature": chance.choice(FEATURES), "cutter": drill, "method": "drilling", "axial_depth": deep}
+    return {"feature": chance.choice(FEATURES), "cutter": drill, "method": BY_DRILL, "axial_depth": deep}
 
 
 def beside_a_pocket(
