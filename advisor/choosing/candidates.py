@@ -153,8 +153,9 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
     """
     way, item, fired, grade = pair
     region, bench = hand.region, hand.bench
-    cut = cut_of(item, region, bench) if grade != "forbidden" else None
-    plan = METHODS[way.method].plan(cut) if cut is not None else None
+    plain, method = cut_of(item, region, bench) if grade != "forbidden" else None, METHODS[way.method]
+    cut = method.prepared(plain) if plain is not None else None
+    plan = method.plan(cut) if cut is not None else None
     if plan is None or cut is None:
         own = item.facts | {"method": way.method}
         yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, own)
@@ -163,7 +164,7 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
     spare = most - (plan.cut_time + plan.travel_time + bench.machine.tool_change + rest.time)
     if spare < 0 and not another_cut(plan):
         return
-    facts, before = item.facts | plan.facts, fired
+    facts, before = {**item.facts, **plan.facts}, fired
     fired += bench.inference.every(("clearing", "cutter"), ("candidate",), facts, way.method)
     entries = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
     helix = next((found.time for found in entries if found.kind.helix), None)
@@ -176,7 +177,7 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
         if found.plan is None:
             done.append(of_way_in(way, item, plan, found, helix, fired, facts, rest, bench, give))
         else:
-            own = item.facts | found.plan.facts
+            own = {**item.facts, **found.plan.facts}
             about = before + bench.inference.every(("clearing", "cutter"), ("candidate",), own, way.method)
             longer = None if helix is None else helix + plan.cut_time - found.plan.cut_time
             done.append(of_way_in(way, item, found.plan, found, longer, about, own, rest, bench, give))

@@ -21,7 +21,7 @@ from advisor.choosing.ranking import Ill, foremost_of, ill_of, standing, thin_th
 from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, Situation, holds, quantise
 from advisor.knowledge.schema import RuleBase, reads
-from advisor.methods.bounds import least_entry, least_time, prepared
+from advisor.methods.bounds import least_entry, least_time
 from advisor.methods.cut import Cut, cut_of
 from advisor.methods.pace import NEVER
 from advisor.methods.registry import METHODS
@@ -137,7 +137,7 @@ def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -
     name = pair.item.cutter.id, method.name
     if name not in cuts:
         plain = cut_of(pair.item, hand.region, hand.bench)
-        cuts[name] = prepared(method, plain) if plain is not None else None
+        cuts[name] = method.prepared(plain) if plain is not None else None
     cut = cuts[name]
     if cut is None:
         return NEVER

@@ -285,7 +285,7 @@ def _held(cut: Cut, centre: float, way: float) -> float:
 
 
 def lower_bound(cut: Cut) -> TimeAt:
-    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``bounds.prepared`` gives it."""
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
     DC, depth = cut.cutter.DC, cut.inside.depth_to_cut
     bore = cut.region.width - 2 * cut.inside.side
     if not exceeds(bore, DC):

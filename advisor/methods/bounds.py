@@ -8,7 +8,6 @@ thinnest chip, at any power. What the way in takes is bounded by itself.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from math import radians, tan
 
 from advisor.mechanics.timing import roll_in_time
@@ -24,7 +23,7 @@ from advisor.model.entry import entry_kind
 def least_time(method: Method, cut: Cut, by_power: bool = True) -> float:
     """A time [s], without that for corners and tool change, that no candidate of a method with this cutter stays below.
 
-    ``cut`` is as ``prepared`` gives it. Infinite where there is no such candidate at all. Without asking what the
+    ``cut`` is as the method prepares it. Infinite where there is no such candidate at all. Without asking what the
     spindle has power for it is sooner known, and shorter.
     """
     share = cut.bench.limits["plunge_feed_share"] if method.plunges else 1.0
@@ -35,11 +34,6 @@ def least_time(method: Method, cut: Cut, by_power: bool = True) -> float:
     if borne <= free or not cut.chip_least:
         return free
     return min(borne, at(Pace(cut, share * cut.chip_least, NEVER)))
-
-
-def prepared(method: Method, cut: Cut) -> Cut:
-    """The cut with the chip that such a method works with."""
-    return cut if method.chip is None else replace(cut, chip=method.chip(cut))
 
 
 def least_entry(method: Method, cut: Cut, entries: Sequence[str], drills: Sequence[Cutter]) -> float:

@@ -296,7 +296,7 @@ def _timed(
 
 
 def lower_bound(cut: Cut) -> TimeAt:
-    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``bounds.prepared`` gives it."""
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
     limits, region, side = cut.bench.limits, cut.region, cut.inside.side
     count = levels_over_floor(cut, level_cap(cut))
     axial = even_depth(cut, count, limits["handy_depth"], level_cap(cut))

@@ -4,6 +4,7 @@ put the plan together.
 
 from __future__ import annotations
 
+from advisor.knowledge.conditions import Value
 from advisor.knowledge.wording import quantity
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.lengths import difference, pieces, reaches
@@ -51,26 +52,10 @@ def finished(
     last = difference(
         cut.inside.depth_to_cut, (levels - 1) * axial
     )  # a plan may say more levels than there is depth for
-    plan = Plan(
-        method=method.name,
-        cutter=cutter,
-        levels=levels,
-        axial_depth=axial,
-        radial_width=radial,
-        feed_per_tooth=trial.feed_per_tooth,
-        spindle_speed=trial.speed,
-        feed_rate=feed_rate(trial.feed_per_tooth, cutter.ZEFP, trial.speed),
-        engagement=angle,
-        chip=chip_thickness(feed_share * trial.feed_per_tooth, cutter.KAPR, angle),
-        side_allowance=side,
-        load=load,
-        cut_time=cut_time,
-        travel_time=travel,
-        rate=trial.rate,
-        held=cut.held,
-    )
-    own, edge = plan.facts, min(limits["chip_least"], limits["chip_least_share"] * cutter.DC, cut.chip)
-    own["method"] = method.name
+    tooth, feed = trial.feed_per_tooth, feed_rate(trial.feed_per_tooth, cutter.ZEFP, trial.speed)
+    chip = chip_thickness(feed_share * tooth, cutter.KAPR, angle)
+    own: dict[str, Value] = {"method": method.name}
+    edge = min(limits["chip_least"], limits["chip_least_share"] * cutter.DC, cut.chip)
     if (by := held_by(cut, wanted)) is not None:
         own["held_by"] = by
     put(
@@ -81,9 +66,9 @@ def finished(
             "radial_width": radial,
             "feed_per_tooth": trial.feed_per_tooth,
             "spindle_speed": trial.speed,
-            "feed_rate": plan.feed_rate,
+            "feed_rate": feed,
             "engagement": angle,
-            "chip": plan.chip,
+            "chip": chip,
             "radial_share": radial / cutter.DC,
             "axial_ratio": axial / cutter.DC,
             "flute_use": axial / cutter.APMX,
@@ -108,14 +93,14 @@ def finished(
             "rate_kept": min(1.0, trial.rate / wanted.rate),
             "deflection_share": bend_share(cut, load.deflection, side),
             "chip_least_here": cut.chip_least,
-            "chip_over_least": plan.chip / cut.chip_least if cut.chip_least else None,
+            "chip_over_least": chip / cut.chip_least if cut.chip_least else None,
             "edge_chip_least": edge,
-            "chip_over_edge": plan.chip / edge,
+            "chip_over_edge": chip / edge,
             "cutting_speed": cutting_speed(trial.speed, cutter.DC),
             "table_speed": cut.v_c,
             "speed_factor": cut.speed_factor * gain,
             "table_chip": cut.chip,
-            "chip_kept": plan.chip / cut.chip,
+            "chip_kept": chip / cut.chip,
             "load_angle": angle,
             "wanted_speed": spindle_speed(cut.v_c * cut.speed_factor * gain, cutter.DC),
             "tip_stiffness": load.force / load.deflection if load.deflection else None,
@@ -131,7 +116,25 @@ def finished(
     put(own, thin_facts(cut, trial, axial, last if leveled else None))
     if facts:
         put(own, facts)
-    return plan
+    return Plan(
+        method=method.name,
+        cutter=cutter,
+        levels=levels,
+        axial_depth=axial,
+        radial_width=radial,
+        feed_per_tooth=tooth,
+        spindle_speed=trial.speed,
+        feed_rate=feed,
+        engagement=angle,
+        chip=chip,
+        side_allowance=side,
+        load=load,
+        cut_time=cut_time,
+        travel_time=travel,
+        rate=trial.rate,
+        held=tuple(cut.held),
+        facts=own,
+    )
 
 
 def held_by(cut: Cut, wanted: Trial) -> str | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import pi
 
 from advisor.mechanics.drilling import drill_thrust
@@ -91,7 +92,7 @@ def plan(cut: Cut) -> Plan:
     wanted, trial = drilling_trial(cut), eased_drilling(cut)
     cut.hold("feed_per_tooth", wanted.feed_per_tooth, trial.feed_per_tooth, spindle_cause(cut, wanted))
     depth = drill_depth(cut)
-    plan = finished(
+    found = finished(
         cut,
         METHOD,
         trial,
@@ -109,13 +110,17 @@ def plan(cut: Cut) -> Plan:
             **_left(cut),
         },
     )
-    if cut.pinned.side_allowance is None:  # what stays on the wall follows from the drill
-        plan.side_allowance = max(0.0, difference(cut.region.width, cutter.DC) / 2)
-        plan.facts["planned_side_allowance"] = plan.side_allowance
-        plan.facts.pop("deflection_share", None)
-        if plan.side_allowance > 0:
-            plan.facts["deflection_share"] = 0.0
-    return plan
+    return found if cut.pinned.side_allowance is not None else _with_its_rest(found, cut)
+
+
+def _with_its_rest(plan: Plan, cut: Cut) -> Plan:
+    """The plan with what the drill leaves on the wall as its side allowance."""
+    side = max(0.0, difference(cut.region.width, cut.cutter.DC) / 2)
+    facts = {name: value for name, value in plan.facts.items() if name != "deflection_share"}
+    facts["planned_side_allowance"] = side
+    if side > 0:
+        facts["deflection_share"] = 0.0
+    return replace(plan, side_allowance=side, facts=facts)
 
 
 def _deep(cut: Cut, depth: float) -> dict[str, float | None]:
@@ -172,7 +177,7 @@ def _left(cut: Cut) -> dict[str, float | None]:
 
 
 def lower_bound(cut: Cut) -> TimeAt:
-    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``bounds.prepared`` gives it."""
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
     DC = cut.cutter.DC
     depth = drill_depth(cut)
     return lambda pace: drilling_time(cut, depth, min(pace.feed(DC), pace.rate / (DC / 4 * DC * pi)))

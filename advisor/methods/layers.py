@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 
 from advisor.mechanics import levels as level_rules
@@ -127,6 +128,11 @@ def layer_chip(cut: Cut) -> float:
     return chip_thickness(tooth * small, cut.cutter.KAPR, 90)
 
 
+def with_layer_chip(cut: Cut) -> Cut:
+    """The cut with the chip thickness of its cutter in layers."""
+    return replace(cut, chip=layer_chip(cut))
+
+
 def reach_factor(cut: Cut, axial: float) -> float:
     """The share of the table's width that the settings rules leave a slender cutter at an axial depth [mm]."""
     return float(settled(cut, METHOD.name, axial).get("reach_factor", 1.0))
@@ -152,7 +158,6 @@ def plan(cut: Cut) -> Plan | None:
     limits, ring = cut.bench.limits, ring_radius(cut)
     if ring is not None and ring <= 0:
         return None
-    cut.chip = layer_chip(cut)
     allowed = min(level_most(cut), level_cap(cut))
     if opens_wide(cut):
         allowed = min(allowed, hold_slender(cut, min(allowed, cut.inside.depth_to_cut)))
@@ -321,7 +326,7 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
 
 
 def lower_bound(cut: Cut) -> TimeAt:
-    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``bounds.prepared`` gives it."""
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
     limits, region = cut.bench.limits, cut.region
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
     most = min(level_most(cut), full_width_most(cut) if opens_wide(cut) else depth, level_cap(cut))
@@ -355,7 +360,7 @@ METHOD = Method(
     name="layered_pocketing",
     plan=plan,
     lower_bound=lower_bound,
-    chip=layer_chip,
+    prepare=with_layer_chip,
     entry_bounded=True,
     in_levels=True,
     wide_levels=True,

@@ -21,11 +21,11 @@ class Method:
     name: str
     """What plans, rules and tables call it."""
     plan: Callable[[Cut], Plan | None]
-    """Settings, loads and time of a cut; nothing where the cutter does not fit."""
+    """Settings, loads and time of a prepared cut; nothing where the cutter does not fit."""
     lower_bound: Callable[[Cut], TimeAt]
     """For a prepared cut, a time at each pace that the plan's cutting and travel do not stay below: see ``bounds``."""
-    chip: Callable[[Cut], float] | None = None
-    """The chip thickness that it works with [mm], where it is not simply that of the tables."""
+    prepare: Callable[[Cut], Cut] | None = None
+    """The cut as it works with it, where that is not simply what the tables say: another chip, more to bend into."""
     entry_bounded: bool = False
     """Whether the lower bound of its time counts the way in; else that may be part of the cut."""
 
@@ -67,6 +67,10 @@ class Method:
     """Goes round a hole that was drilled first, if one was, and takes the ring beside it, which is another cut."""
     pushed_aside: bool = True
     """Its cut pushes the cutter aside; else how stiff that is does not matter beside others."""
+
+    def prepared(self, cut: Cut) -> Cut:
+        """The cut as it works with it; ``plan`` and ``lower_bound`` take no other."""
+        return cut if self.prepare is None else self.prepare(cut)
 
     @property
     def endwise(self) -> bool:

@@ -119,7 +119,7 @@ def plan(cut: Cut) -> Plan:
 
 
 def lower_bound(cut: Cut) -> TimeAt:
-    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``bounds.prepared`` gives it."""
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
     limits, region = cut.bench.limits, cut.region
     radial, step = steps(cut)
     area = region.area(cut.inside.side) or region.wall_way(cut.cutter.DC) * radial

@@ -74,11 +74,15 @@ def _hold_crowded(cut: Cut, most: float) -> float:
     return cut.hold("axial_depth", wanted, room, f"{cut.cutter.ZEFP} teeth leave no room for more chips")
 
 
+def prepare(cut: Cut) -> Cut:
+    """The cut with the chip of layers, and what stays on the walls for the passes along them."""
+    spare = max(0.0, float(cut.inside.facts.get("gap_spare", 0.0)))
+    return replace(cut, chip=layer_chip(cut), spare=spare)
+
+
 def plan(cut: Cut) -> Plan:
     """The plan for this cutter in this region; the time is that of full-width passes, which the way in may replace."""
     cutter, limits = cut.cutter, cut.bench.limits
-    cut.chip = layer_chip(cut)
-    cut.spare = max(0.0, float(cut.inside.facts.get("gap_spare", 0.0)))
     along_wall = _along_wall(cut)
 
     def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
@@ -213,7 +217,7 @@ def _walls(cut: Cut, trial: Trial, along: _WallPass | None) -> dict[str, float |
 
 
 def lower_bound(cut: Cut) -> TimeAt:
-    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``bounds.prepared`` gives it."""
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
     limits, region = cut.bench.limits, cut.region
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
     length = region.along - (2 - region.open_ends) * side - DC
@@ -231,7 +235,7 @@ METHOD = Method(
     name="ramped_slotting",
     plan=plan,
     lower_bound=lower_bound,
-    chip=layer_chip,
+    prepare=prepare,
     in_levels=True,
     full_width=True,
     along_the_cut=True,

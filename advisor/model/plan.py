@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -72,7 +73,7 @@ class Drilled(NamedTuple):
     full_depth: float
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class Plan:
     """One method with one cutter in one region.
 
@@ -95,8 +96,8 @@ class Plan:
     cut_time: float
     travel_time: float
     rate: float
-    held: list[Held] = field(default_factory=list)
-    facts: dict[str, Value] = field(default_factory=dict)
+    held: tuple[Held, ...] = ()
+    facts: Mapping[str, Value] = field(default_factory=dict)
 
 
 class WayIn(NamedTuple):

@@ -53,4 +53,6 @@ def rates_of(
     if found is None:
         return {}
     facts = {name: found.plan.facts[name] for name in OF_RATES if name in found.plan.facts}
-    return facts | {"feed_borne": found.borne.feed_per_tooth} | speed_facts(row, item.facts | found.plan.facts, bench)
+    return (
+        facts | {"feed_borne": found.borne.feed_per_tooth} | speed_facts(row, {**item.facts, **found.plan.facts}, bench)
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import inf, log, radians, sin
 from typing import NamedTuple
 
@@ -306,15 +307,14 @@ def _of_the_cut(row: OperationRow, method: str, usual: Plan, item: InFeature, ti
 def _worked(
     method: str, pinned: Pinned, item: InFeature, region: Region, bench: Bench, drill: Cutter | None
 ) -> tuple[Plan | None, Cut | None]:
-    cut = cut_of(item, region, bench)
+    plain, kind = cut_of(item, region, bench), METHODS[method]
     fits = float(item.facts.get("fit_ratio", 1.0)) >= bench.limits["cutter_slender_room_ratio"]
-    if cut is None or not (fits or drilled_to_size(item)):
+    if plain is None or not (fits or drilled_to_size(item)):
         return None, None
-    cut.pinned = pinned
-    if drill is not None and METHODS[method].round_a_hole:
-        cut.drilled = drilled_by(drill, cut)
+    drilled = drilled_by(drill, plain) if drill is not None and kind.round_a_hole else None
+    cut = kind.prepared(replace(plain, pinned=pinned, drilled=drilled))
     try:
-        return METHODS[method].plan(cut), cut
+        return kind.plan(cut), cut
     except (ValueError, ArithmeticError):  # a cut that geometry does not know, such as one deeper than it is
         return None, None
 

@@ -119,5 +119,5 @@ def held_text(held: Held, base: RuleBase) -> str:
 
 def held_back(candidate: Candidate) -> Sequence[Held]:
     """All that was held back for a candidate: in the cut, then on the way in."""
-    cut = candidate.plan.held if candidate.plan else []
+    cut = candidate.plan.held if candidate.plan else ()
     return [*cut, *(candidate.way_in.held if candidate.way_in else ())]
