@@ -16,7 +16,7 @@ from advisor.knowledge.conditions import Compare, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.mechanics.lengths import pieces, steps
-from advisor.methods.holes import DRILLING
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
@@ -71,7 +71,7 @@ class _Trial:
     ) -> None:
         self.rival, self.rule, self.feature, self.bench = rival, rules[0], feature, bench
         self.others = tuple(rules[1:])
-        self.crib = [cutter for cutter in crib if cutter.body == "drill" and cutter.id != rival.cutter.id]
+        self.crib = [cutter for cutter in crib if cutter.kind.drill and cutter.id != rival.cutter.id]
 
     def again(self, feature: FeatureBase, cutter: Cutter, drills: Sequence[Cutter]) -> Candidate | None:
         """The best candidate of the same method, cutter and way in."""
@@ -198,7 +198,7 @@ def _far_ends(trial: _Trial, item: Input, now: float, towards: str) -> Iterator[
     """How far to look: many times as much or a fraction, less far where no feature or cutter can be so; of what is free
     beneath as far as a part can be raised, of a drill as far as the one that makes the hole.
     """
-    if trial.rival.method == DRILLING and item.name == "DC":
+    if METHODS[trial.rival.method].by_drill and item.name == "DC":
         right = drill_to_size(trial.feature, trial.bench)
         if right is not None and (now < right.DC) is (towards == "more"):
             yield right.DC
@@ -251,7 +251,7 @@ def _words(trial: _Trial) -> Iterator[Change]:
         others.append(("end_cutting", "yes", {"end_cutting": True, "dead_centre": 0.0}))
     if "substrate" in asked and cutter.substrate != "carbide":
         others.append(("substrate", "carbide", {"substrate": "carbide"}))
-    if "body" in asked and cutter.body != "solid_end_mill":
+    if "body" in asked and not cutter.kind.fluted:
         others.append(("body", "solid_end_mill", {"body": "solid_end_mill", "end_cutting": True, "dead_centre": 0.0}))
     for name, word, change in others:
         before = "no" if name == "end_cutting" else str(given[name])
@@ -268,7 +268,7 @@ def _every_word(rule: Rule) -> Iterator[Compare]:
 
 def _drills(trial: _Trial) -> Iterator[Change]:
     """Where no drill suits the cutter: the narrowest that does, long enough for the feature."""
-    if trial.rival.entry != "predrilled_hole" or trial.rival.drill is not None:
+    if not trial.rival.entry_kind.needs_drill or trial.rival.drill is not None:
         return
     drill = suiting_drill(trial.rival.cutter, trial.feature, trial.bench)
     if drill is None:

@@ -14,8 +14,8 @@ from typing import NamedTuple
 
 from advisor.analysis.breakpoints import End, Key, Outcomes, key_of, name_of, suspected
 from advisor.analysis.breakpoints import winner as winner_of
-from advisor.choosing.candidates import METHODS
 from advisor.choosing.ranking import quickest, ranked
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import FREELY, HELD_BACK, Candidate
 from advisor.model.cutter import Cutter
 from advisor.situation.bench import Bench

@@ -8,7 +8,7 @@ from advisor.analysis.inputs import changed_feature
 from advisor.analysis.opened import nearest, repair_by
 from advisor.analysis.standard_cutters import sizes
 from advisor.choosing.advice import advise_feature
-from advisor.methods.holes import DRILLING
+from advisor.methods.registry import METHODS
 from advisor.model.answer import FeatureAdvice, LengthChange, Repair
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
@@ -72,7 +72,7 @@ def raised_and_drilled(
     others, before = (KINDS, None) if skin_stays(answer) else ((), answer.best)
 
     def drilled(best: Candidate) -> bool:
-        return best.grade == GRADES[0] and best.method == DRILLING
+        return best.grade == GRADES[0] and METHODS[best.method].by_drill
 
     every = raised(feature, changed_by(feature, crib, bench), (drilled, *others), before)
     yield from (found for found in every if found.then.grade == GRADES[0])
@@ -89,6 +89,6 @@ def raised_for_the_drill(
     most = (1 - sizes()["saving"]) * best.time
 
     def drilled(found: Candidate) -> bool:
-        return found.grade == GRADES[0] and found.method == DRILLING and found.time <= most
+        return found.grade == GRADES[0] and METHODS[found.method].by_drill and found.time <= most
 
     yield from raised(feature, changed_by(feature, crib, bench), (drilled,), best)

@@ -10,6 +10,7 @@ from advisor.analysis.raised import changed_by, raised, raised_and_drilled, rais
 from advisor.analysis.standard_cutters import drill_to_size, on_offer, sizes, suiting_drill
 from advisor.choosing.advice import advise_feature
 from advisor.choosing.ranking import foremost_of
+from advisor.methods.registry import METHODS
 from advisor.model.answer import FeatureAdvice, LengthChange, Repair
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
@@ -69,11 +70,11 @@ def improvements(
         if foremost_of([best, bought[1].best], bench.limits) is best:  # good, but at too high a price in time
             return higher
         return (*higher, repair_by(bought[1], cutter=bought[0], now=best))
-    if best.cutter.body != "drill":
+    if not best.cutter.kind.drill:
         told = tuple(raised_for_the_drill(answer, best, feature, crib, bench)) or tuple(_drilled(feature, best, bench))
         if told:
             return told
-    if best.entry == "helical_ramp" and best.method != "helical_boring":
+    if best.entry_kind.helix and not METHODS[best.method].in_turns:
         return tuple(_drill(feature, best, bench))
     return ()
 
@@ -114,7 +115,7 @@ def best_bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> t
 
 def _bought(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> Iterator[tuple[Cutter, FeatureAdvice]]:
     """Every cutter of the standard sizes that gives a way, with the answer."""
-    drills = [cutter for cutter in crib if cutter.body == "drill"]
+    drills = [cutter for cutter in crib if cutter.kind.drill]
     for cutter in on_offer(feature, bench):
         answer = advise_feature(feature, [cutter, *drills], bench, whole=False)
         if answer.best is not None and answer.best.cutter.id == cutter.id:

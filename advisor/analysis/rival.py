@@ -45,10 +45,10 @@ def asked_with(wanted: Wanted, feature: FeatureBase, crib: Sequence[Cutter], ben
     cutter are kept.
     """
     answer = advise_feature(feature, crib, bench)
-    drills = [cutter for cutter in crib if cutter.id == wanted.cutter and cutter.body == "drill"]
+    drills = [cutter for cutter in crib if cutter.id == wanted.cutter and cutter.kind.drill]
     if len(crib) <= MANY or not drills:
         return answer
-    mills = [cutter for cutter in crib if cutter.body != "drill"]
+    mills = [cutter for cutter in crib if not cutter.kind.drill]
     known = {name_of(item): item for item in advise_feature(feature, [*mills, *drills], bench).candidates}
     known |= {name_of(item): item for item in answer.candidates}
     return answer._replace(candidates=tuple(ranked(known.values(), bench.limits)))

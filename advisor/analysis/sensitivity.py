@@ -155,10 +155,10 @@ def _by_cutter(
 
     A drill may open the way for others, so with another drill they are worked out anew.
     """
-    if best.cutter.body == "drill":
+    if best.cutter.kind.drill:
         yield from _by_drill(answer, best.cutter, feature, crib, bench)
         return
-    field = Field(tuple(cutter for cutter in crib.cutters if cutter.body == "drill" and cutter.id != best.cutter.id))
+    field = Field(tuple(cutter for cutter in crib.cutters if cutter.kind.drill and cutter.id != best.cutter.id))
     rivals = front([item for item in answer.candidates if item.cutter.id != best.cutter.id], bench.limits)
     now = [*(item for item in answer.candidates if item.cutter.id == best.cutter.id), *rivals]
     for name in OF_CUTTER:

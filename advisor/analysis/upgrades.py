@@ -33,7 +33,7 @@ def upgrades(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter]
     today = answer.best
     if today is None:
         return ()
-    drills = tuple(cutter for cutter in crib if cutter.body == "drill")
+    drills = tuple(cutter for cutter in crib if cutter.kind.drill)
     deep = {item.cutter.id: float(item.facts["depth_to_cut"]) + feature.top for item in answer.candidates}
     found = [
         upgrade
@@ -58,12 +58,12 @@ def _upgrades_of(
     feature: FeatureBase,
     bench: Bench,
 ) -> Iterator[Upgrade]:
-    if cutter.body == "drill":
+    if cutter.kind.drill:
         return
     least = _least(today)
     for name in LENGTHS:
         now = getattr(cutter, name)
-        if now >= needed or (name == "APMX" and cutter.body != "solid_end_mill"):
+        if now >= needed or (name == "APMX" and not cutter.kind.fluted):
             continue
 
         def at(length: float, name: str = name) -> Candidate | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import NamedTuple
@@ -13,9 +13,9 @@ from advisor.choosing.ranking import standing
 from advisor.inference.questions import Key, Places, key_of
 from advisor.knowledge.conditions import Situation
 from advisor.knowledge.schema import Rule, RuleBase
-from advisor.methods import boring, engagement, facing, holes, layers, plunging, slotting
-from advisor.methods.cut import Cut, cut_of
+from advisor.methods.cut import cut_of
 from advisor.methods.entries import Drills, drills_of, ways_in
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Plan, WayIn
@@ -25,15 +25,6 @@ from advisor.situation.facts import InFeature, conclude, cutter_in
 from advisor.situation.pairings import Way, meant_for, ways
 
 JUDGING = ("clearing", "cutter", "entry")
-METHODS: dict[str, Callable[[Cut], Plan | None]] = {
-    engagement.METHOD: engagement.plan,
-    layers.METHOD: layers.plan,
-    slotting.METHOD: slotting.plan,
-    plunging.METHOD: plunging.plan,
-    facing.METHOD: facing.plan,
-    holes.DRILLING: holes.plan_drilling,
-    holes.BORING: boring.plan,
-}
 
 
 def grade_of(fired: Sequence[Rule]) -> str:
@@ -150,8 +141,8 @@ def _of_cutter(item: InFeature, hand: InHand) -> tuple[Rule, ...]:
 
 def rest_of(pair: Judged, hand: InHand) -> RestCut:
     """The cut for what a cutter leaves in the corners; a hole has none."""
-    in_hole = pair.way.method in (holes.DRILLING, holes.BORING)
-    return NO_REST if in_hole else rest_cut(hand.region, pair.item, hand.bench)
+    whole_hole = METHODS[pair.way.method].whole_hole
+    return NO_REST if whole_hole else rest_cut(hand.region, pair.item, hand.bench)
 
 
 def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bool = True) -> Iterator[Candidate]:
@@ -162,8 +153,9 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
     """
     way, item, fired, grade = pair
     region, bench = hand.region, hand.bench
-    cut = cut_of(item, region, bench) if grade != "forbidden" else None
-    plan = METHODS[way.method](cut) if cut is not None else None
+    plain, method = cut_of(item, region, bench) if grade != "forbidden" else None, METHODS[way.method]
+    cut = method.prepared(plain) if plain is not None else None
+    plan = method.plan(cut) if cut is not None else None
     if plan is None or cut is None:
         own = item.facts | {"method": way.method}
         yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, own)
@@ -172,10 +164,10 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
     spare = most - (plan.cut_time + plan.travel_time + bench.machine.tool_change + rest.time)
     if spare < 0 and not another_cut(plan):
         return
-    facts, before = item.facts | plan.facts, fired
+    facts, before = {**item.facts, **plan.facts}, fired
     fired += bench.inference.every(("clearing", "cutter"), ("candidate",), facts, way.method)
     entries = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
-    helix = next((found.time for found in entries if found.entry == "helical_ramp"), None)
+    helix = next((found.time for found in entries if found.kind.helix), None)
     give = cut.give(0.0)
     best = None if every or _entry_betters(bench.base, way.method) else _ill(GRADES.index(grade_of(fired)), fired)
     done, enough = list[Candidate](), float("inf")
@@ -185,7 +177,7 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
         if found.plan is None:
             done.append(of_way_in(way, item, plan, found, helix, fired, facts, rest, bench, give))
         else:
-            own = item.facts | found.plan.facts
+            own = {**item.facts, **found.plan.facts}
             about = before + bench.inference.every(("clearing", "cutter"), ("candidate",), own, way.method)
             longer = None if helix is None else helix + plan.cut_time - found.plan.cut_time
             done.append(of_way_in(way, item, found.plan, found, longer, about, own, rest, bench, give))
@@ -196,7 +188,7 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
 
 def another_cut(plan: Plan) -> bool:
     """Whether a way in may make another cut of a plan: a ramp along a slot, a hole drilled first in a bore."""
-    return "ramp_time" in plan.facts or plan.method == holes.BORING
+    return "ramp_time" in plan.facts or METHODS[plan.method].round_a_hole
 
 
 def _ill(grade: int, fired: Sequence[Rule]) -> tuple[int, ranking.Objections]:
@@ -240,7 +232,7 @@ def of_way_in(
         travel = plan.travel_time if found.travel_time is None else found.travel_time
         total = cut_time + travel + found.time + found.change + bench.machine.tool_change + rest.time
         own |= {"total_time": total, "entry_time_share": found.time / total if total > 0 else 0.0}
-        if found.entry == "predrilled_hole" and helix is not None:
+        if found.kind.needs_drill and helix is not None:
             own["helix_beyond_hole"] = helix - found.time - found.change
     about_entry = bench.inference.fired("entry", "candidate", own, way.method)
     conclude(own, about_entry)

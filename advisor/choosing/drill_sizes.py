@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from advisor.mechanics.lengths import difference, exceeds
-from advisor.methods.holes import DRILLING
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 
 
@@ -20,6 +20,6 @@ def only_another_drill(
     """Whether a diameter of hole or drill [mm] moves so little, while one of the ways before and after drills, that it
     only means a drill of another size.
     """
-    drilled = any(way is not None and way.method == DRILLING for way in ways)
+    drilled = any(way is not None and METHODS[way.method].by_drill for way in ways)
     least = max(limits["drill_size_step"], limits["drill_size_step_share"] * start)
     return drilled and exceeds(least, abs(difference(at, start)))

@@ -21,9 +21,10 @@ from advisor.choosing.ranking import Objections, foremost_of, objections_of, sta
 from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, Situation, holds, quantise
 from advisor.knowledge.schema import RuleBase, reads
-from advisor.methods.bounds import NEVER, least_entry, least_time, prepared
+from advisor.methods.bounds import least_entry, least_time
 from advisor.methods.cut import Cut, cut_of
-from advisor.methods.holes import DRILLING
+from advisor.methods.pace import NEVER
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import FORBIDDEN, GOOD, POOR, WORKABLE, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.region import Region
@@ -127,16 +128,16 @@ def _firm(pair: Judged, cuts: Cuts) -> Firm:
     """How firm a cutter is in a method, before it is worked out."""
     cut = cuts[pair.item.cutter.id, pair.way.method]
     give = tip_give(cut.give(0.0)) if cut is not None else 0.0
-    return pair.way.aside, corners_left(pair.item.facts), give
+    return METHODS[pair.way.method].pushed_aside, corners_left(pair.item.facts), give
 
 
 def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -> float:
     """A time that no candidate of a method with a cutter stays below by a way in that may have such a grade [s]."""
-    method, change = pair.way.method, hand.bench.machine.tool_change
-    name = pair.item.cutter.id, method
+    method, change = METHODS[pair.way.method], hand.bench.machine.tool_change
+    name = pair.item.cutter.id, method.name
     if name not in cuts:
         plain = cut_of(pair.item, hand.region, hand.bench)
-        cuts[name] = prepared(method, plain) if plain is not None else None
+        cuts[name] = method.prepared(plain) if plain is not None else None
     cut = cuts[name]
     if cut is None:
         return NEVER
@@ -152,7 +153,7 @@ def hope_of(pair: Judged, base: RuleBase) -> Standing:
     """The best grade that rules can still give, and what speaks against it whatever they say."""
     awaited = _awaited(base, pair.way.method)
     against = [rule for rule in standing(pair.fired) if rule.verdict == "against" and rule.id not in awaited.overridden]
-    objections = objections_of(against, -NEVER if pair.way.method == DRILLING else 0.0)
+    objections = objections_of(against, -NEVER if METHODS[pair.way.method].by_drill else 0.0)
     if against:
         return POOR, objections
     good = any(rule.verdict == "for" for rule in pair.fired) or awaited.may_hold(pair.item.facts)

@@ -22,6 +22,7 @@ from advisor.choosing.drill_sizes import right_size
 from advisor.choosing.firmness import DECIDE, Firmness, corners_left, outdone, tied_most, tip_give
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule
+from advisor.methods.registry import METHODS
 from advisor.model.answer import Order
 from advisor.model.candidate import FORBIDDEN, FREELY, GOOD, GRADES, HELD_BACK, NOT_AT_ALL, POOR, WORKABLE, Candidate
 from advisor.model.cutter import Cutter
@@ -169,9 +170,10 @@ def against_of(candidate: Candidate) -> Objections:
 def entrant_of(candidate: Candidate) -> Entrant:
     """What a candidate is ranked by."""
     levels = candidate.plan.levels if candidate.plan else 0
-    if ways()[candidate.method].in_turns:
+    method = METHODS[candidate.method]
+    if method.in_turns:
         levels = min(levels, 1)
-    aside, rest = ways()[candidate.method].aside, corners_left(candidate.facts)
+    aside, rest = method.pushed_aside, corners_left(candidate.facts)
     firmness = Firmness(aside, rest, tip_give(candidate.give), levels, -candidate.cutter.DC)
     grade = GRADES.index(candidate.grade)
     overtakes = candidate.overtakes if grade == WORKABLE else FREELY

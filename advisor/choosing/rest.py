@@ -8,7 +8,7 @@ from advisor.choosing.candidates import JUDGING, grade_of
 from advisor.choosing.firmness import leaves_rest
 from advisor.knowledge.conditions import Situation
 from advisor.mechanics.lengths import difference, exceeds, reaches
-from advisor.methods.holes import BORING, DRILLING
+from advisor.methods.registry import METHODS
 from advisor.model.answer import Rest
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
@@ -23,7 +23,8 @@ BESIDE = (
     "corner_rest",
     "corner_rest_beyond",
 )  # how wide the region is beside the cutter
-SIDE_CUTTING = "layered_pocketing"  # rest in corners is taken in layers by whatever body can be meant for them
+# Rest in corners is taken so, by whatever body can be meant for it.
+SIDE_CUTTING = next(method.name for method in METHODS.values() if method.takes_corners)
 
 
 GROUND = ("ground_here", "ground_soft", "ground_blunt")  # what the crib says of the groups that the edge is for
@@ -38,7 +39,7 @@ def rest_of_corners(
     corners with their allowance on, reaches the depth, and no rule speaks against it in this feature and material. How
     narrow it is beside the whole region is no matter: it only cuts the corners.
     """
-    if best.method in (DRILLING, BORING) or float(best.facts.get("corner_rest_beyond", 0.0)) <= 0:
+    if METHODS[best.method].whole_hole or float(best.facts.get("corner_rest_beyond", 0.0)) <= 0:
         return None
     bodies, limits = ways()[SIDE_CUTTING].bodies, bench.limits
     side = float(best.facts.get("planned_side_allowance", best.facts["side_allowance"]))

@@ -22,7 +22,7 @@ def with_sharper(shared: Situation, region: Region, crib: Sequence[Cutter], benc
     """
     limits, bodies = bench.limits, ways()[SIDE_CUTTING].bodies
     side_cutting = [one for one in crib if one.body in bodies]
-    rounded = any(reaches(one.RE, limits["fillet_most"]) for one in crib if one.body != "drill")
+    rounded = any(reaches(one.RE, limits["fillet_most"]) for one in crib if not one.kind.drill)
     if region.floor or region.round or not region.has_walls or not rounded:
         return shared
     for cutter in sorted(side_cutting, key=lambda one: -one.DC):

@@ -83,8 +83,8 @@ def _crib(cutter: Cutter, every: Sequence[Cutter], rng: Random) -> tuple[Cutter,
     """Three to eight cutters with the one that the feature was built round: others near its width, and some drills."""
     sizes = table()["crib"]
     wanted = rng.randint(sizes["least"], sizes["most"]) - 1
-    drills = [one for one in every if one.body == "drill" and one is not cutter]
-    others = [one for one in every if one.body != "drill" and one is not cutter]
+    drills = [one for one in every if one.kind.drill and one is not cutter]
+    others = [one for one in every if not one.kind.drill and one is not cutter]
     near = sorted(others, key=lambda one: abs(one.DC - cutter.DC) * rng.uniform(0.5, 1.5) + rng.random())
     few = rng.randint(0, min(DRILLS_KEPT, max(0, wanted - 1)))
     kept = {cutter.id, *(one.id for one in rng.sample(drills, few)), *(one.id for one in near[: wanted - few])}

@@ -9,6 +9,7 @@ from advisor.files.checking import raise_if_any
 from advisor.files.problems import BadInput, Problem
 from advisor.knowledge.conditions import Known, leaves
 from advisor.knowledge.wording import quantity
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.finding import Finding
 from advisor.model.operations import Operation, Plan
@@ -84,9 +85,10 @@ def settings_of(way: Candidate) -> dict[str, Any]:
         given["entry_cutter"] = way.drill.id
     if plan is None:
         return given
-    if way.method in WITH_LEVELS:
+    method = METHODS[way.method]
+    if method.in_levels:
         given["levels"] = plan.levels
-    if way.method in WITH_WIDTH:
+    if method.in_levels and not method.full_width:
         given["radial_width"] = round(plan.radial_width, 3)
     if way.facts["feature"] != "planar_face":
         given["allowance_side"] = round(plan.side_allowance, 3)
@@ -95,8 +97,6 @@ def settings_of(way: Candidate) -> dict[str, Any]:
     return given
 
 
-WITH_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting", "face_milling")
-WITH_WIDTH = ("engagement_limited_clearing", "layered_pocketing", "face_milling")
 UNITS = {
     "radial_width": "mm",
     "allowance_side": "mm",

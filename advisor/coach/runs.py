@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from advisor.coach.scene import Scene, right_ways
 from advisor.coach.table import table
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.material import Material
@@ -29,9 +30,9 @@ def _in_reason(scene: Scene) -> bool:
     if plan is None:
         return True
     kept = float(plan.facts.get("rate_kept", 1.0))
-    if best.method == "face_milling" and float(plan.facts.get("passes", 1.0)) > run["face_passes_most"]:
+    if METHODS[best.method].passes_over and float(plan.facts.get("passes", 1.0)) > run["face_passes_most"]:
         return False
-    most = run["turns_most" if best.method == "helical_boring" else "levels_most"]
+    most = run["turns_most" if METHODS[best.method].in_turns else "levels_most"]
     return bool(kept >= run["rate_kept_least"] and plan.levels <= most)
 
 
@@ -48,7 +49,7 @@ def suits(cutter: Cutter, material: Material) -> bool:
     purpose = table()["purpose"]
     if cutter.substrate == "hss" and material.group not in purpose["hss"]:
         return False
-    if cutter.body == "solid_end_mill" and cutter.substrate == "carbide":
+    if cutter.kind.fluted and cutter.substrate == "carbide":
         least, most = purpose["teeth"][material.group]
         return bool(least <= cutter.ZEFP <= most)
     return True

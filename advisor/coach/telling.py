@@ -9,6 +9,7 @@ from advisor.coach.scene import Scene
 from advisor.coach.sketch import feature_sketch
 from advisor.files.problems import printable
 from advisor.knowledge.wording import DOWN, GAP, counted, quantity
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.text.blocks import Block, Heading, Pairs, Para, Table
@@ -52,7 +53,7 @@ def _beside(scene: Scene) -> Iterator[tuple[str, str]]:
 
 
 def _row(cutter: Cutter) -> tuple[str, ...]:
-    ramp = "" if cutter.RMPX is None or cutter.body == "drill" else quantity(cutter.RMPX, "deg")
+    ramp = "" if cutter.RMPX is None or cutter.kind.drill else quantity(cutter.RMPX, "deg")
     kind = spaced(cutter.body) + ("" if cutter.substrate == "carbide" else f" {cutter.substrate}")
     lengths = (given(value, "") for value in (cutter.APMX, cutter.LU, cutter.LPR))
     return printable(cutter.id), kind, given(cutter.DC, ""), str(cutter.ZEFP), *lengths, ramp
@@ -68,7 +69,7 @@ def in_short(way: Candidate) -> str:
     plan = way.plan
     if plan is None:
         return way_text(way)
-    levels = counted(str(plan.levels), "turn" if way.method == "helical_boring" else "level")
+    levels = counted(str(plan.levels), "turn" if METHODS[way.method].in_turns else "level")
     deep, wide = (quantity(value, "mm", typed=DOWN) for value in (plan.axial_depth, plan.radial_width))
     cut = f"{levels} of{GAP}{deep}, {wide} wide"
     return f"{way_text(way)}: {cut}, {quantity(way.time, 's')}"

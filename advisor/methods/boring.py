@@ -18,8 +18,9 @@ from advisor.methods.cut import Cut, Trial, ease, try_cut
 from advisor.methods.easing import TrialAt, at_size, pieces_of, pinned_levels, thinnest
 from advisor.methods.feeds import ease_feed, light_chip, lightest, thinned
 from advisor.methods.finishing import finished
-from advisor.methods.holes import BORING
 from advisor.methods.layers import full_width_most, level_most
+from advisor.methods.method import Method
+from advisor.methods.pace import MINUTE, NEVER, Pace, TimeAt
 from advisor.methods.slotting import ramp_angle, ramp_held
 from advisor.model.cutter import Cutter
 from advisor.model.plan import FREE, Plan
@@ -163,7 +164,7 @@ def plan(cut: Cut) -> Plan | None:
         }
     return finished(
         cut,
-        BORING,
+        METHOD,
         trial,
         levels=turns,
         axial=pitch,
@@ -213,8 +214,22 @@ def _turns(cut: Cut, ring: Ring, steepest: float, steepest_buried: float, trial_
         beside = difference(depth, cone)
         if cone == 0 or beside <= 0 or (above := pieces_of(cut, beside, deep)) >= count:
             below = min(count, pieces(cone, depth / count)) if cone > 0 else 0
-            return Turns(trial_at(deep), depth / count, deep, count, depth / count, below)
-        return Turns(trial_at(deep), beside / above, deep, count, cone / (count - above), count - above)
+            return Turns(
+                wanted=trial_at(deep),
+                pitch=depth / count,
+                allowed=deep,
+                turns=count,
+                cone_pitch=depth / count,
+                below=below,
+            )
+        return Turns(
+            wanted=trial_at(deep),
+            pitch=beside / above,
+            allowed=deep,
+            turns=count,
+            cone_pitch=cone / (count - above),
+            below=count - above,
+        )
     most, cause = full_width_most(cut), "depth at full width"
     if not ring.solid and exceeds(level_most(cut), most):
         most, cause = level_most(cut), "depth of a level"
@@ -236,7 +251,7 @@ def _turns(cut: Cut, ring: Ring, steepest: float, steepest_buried: float, trial_
     even = beside / above if above else narrow
     if exceeds(steepest, eased):
         cut.hold("axial_depth", eased, even, f"{above or below} equal turns")
-    return Turns(wanted, even, eased, turns, narrow, below)
+    return Turns(wanted=wanted, pitch=even, allowed=eased, turns=turns, cone_pitch=narrow, below=below)
 
 
 def _buried(cut: Cut) -> TrialAt:
@@ -267,3 +282,37 @@ def _held(cut: Cut, centre: float, way: float) -> float:
     """The feed of the cutter's centre that the axes can follow [mm/min]; what held it back is noted."""
     cause = f"axis acceleration on {quantity(way / (2 * pi), 'mm')} radius"
     return cut.hold("centre_feed", centre, min(centre, _axes(cut, way)), cause)
+
+
+def lower_bound(cut: Cut) -> TimeAt:
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
+    DC, depth = cut.cutter.DC, cut.inside.depth_to_cut
+    bore = cut.region.width - 2 * cut.inside.side
+    if not exceeds(bore, DC):
+        return lambda pace: NEVER
+    way = pi * (bore - DC)
+    pitch = min(way * tan(radians(ramp_angle(cut))), full_width_most(cut), depth)
+    path, slower = (level_rules.levels(depth, pitch) + 1) * way, (bore - DC) / bore
+    axes = axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
+    held = MINUTE * path / axes
+    angles = ramp_angle(cut), cut.bench.data.ramp_angle[1], cut.bench.limits["bore_helix_angle_most"]
+    beside = max(full_width_most(cut), level_most(cut))
+    open_ = (level_rules.levels(depth, min(way * tan(radians(max(angles))), beside, depth)) + 1) * way
+    change = cut.bench.machine.tool_change
+
+    def at(pace: Pace) -> float:
+        solid = max(pace.time(path / slower, depth * DC * way / slower), held)
+        return min(solid, change + max(pace.time(open_, width=0.0), MINUTE * open_ / axes))  # round a drilled hole
+
+    return at
+
+
+METHOD = Method(
+    name="helical_boring",
+    plan=plan,
+    lower_bound=lower_bound,
+    in_turns=True,
+    full_width=True,
+    whole_hole=True,
+    round_a_hole=True,
+)

@@ -23,7 +23,7 @@ from advisor.model.cutter import Cutter
 from advisor.model.plan import FREE, Drilled, Held, Load, Pinned
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
-from advisor.situation.facts import SOLID, InFeature, conclude, pieces
+from advisor.situation.facts import InFeature, conclude, pieces
 
 STEPS = 12
 CLOSE = 1e-3
@@ -126,10 +126,10 @@ class Cut:
 def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
     """The cutting data of a cutter in a region; nothing where the tables have none (inserts in hardened steel)."""
     cutter, material, limits = inside.cutter, bench.material, bench.limits
-    solid = cutter.body in SOLID
+    solid = cutter.kind.solid
     v_c = material.v_c_solid if solid else material.v_c_inserted
     chip = solid_chip(cutter, bench) if solid else material.h_insert
-    if cutter.body == "drill":
+    if cutter.kind.drill:
         v_c, chip = drill_speed(cutter, bench), drill_chip(cutter, bench)
     if v_c is None or chip is None:
         return None
@@ -152,7 +152,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
 
 def flat_edged(cutter: Cutter, bench: Bench) -> bool:
     """Whether a solid end mill is one for high feeds, by its edge angle."""
-    return cutter.body == "solid_end_mill" and bench.limits["flat_edge_angle_most"] >= cutter.KAPR
+    return cutter.kind.fluted and bench.limits["flat_edge_angle_most"] >= cutter.KAPR
 
 
 def solid_chip(cutter: Cutter, bench: Bench) -> float:
@@ -179,8 +179,7 @@ def specific_force(cut: Cut, mean_chip: float, speed: float) -> float:
     slow = slow_speed_factor(
         cutting_speed(speed, cut.cutter.DC), limits["force_speed_plain"], limits["force_speed_exponent"]
     )
-    kind = "drilling" if cut.cutter.body == "drill" else "milling"
-    factor = slow * limits[f"{kind}_force_factor"]
+    factor = slow * limits["drilling_force_factor" if cut.cutter.kind.drill else "milling_force_factor"]
     thin, rise = limits["chip_table_least"], limits["chip_thin_exponent"]
     return specific_cutting_force(material.k_c11, material.m_c, mean_chip, factor, thin, rise)
 

@@ -12,7 +12,7 @@ def has_inserts(cutter: Cutter) -> bool:
     """Whether a drill is one with inserts: one of carbide with one effective tooth, since an inner and an outer insert
     cut one chip together.
     """
-    return cutter.body == "drill" and cutter.substrate != "hss" and cutter.ZEFP == 1
+    return cutter.kind.drill and cutter.substrate != "hss" and cutter.ZEFP == 1
 
 
 def drill_speed(cutter: Cutter, bench: Bench) -> float | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import pi
+
 from advisor.knowledge.wording import quantity
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import (
@@ -17,12 +19,12 @@ from advisor.methods.cut import Cut, Trial, bends, down_to, settled, try_cut
 from advisor.methods.easing import Option, TrialAt, at_size, even_depth, narrowed, pieces_of, pinned_levels, quickest
 from advisor.methods.feeds import ease_feed, eased_feed, load_cause
 from advisor.methods.finishing import finished, strip_travel
+from advisor.methods.method import Method
+from advisor.methods.pace import MINUTE, Pace, TimeAt, beside_a_hole, greatest_gain, pass_way, way_back, widths
 from advisor.methods.rings import ring_facts, ring_radius, wall_feed_most
 from advisor.methods.speeds import speed_gain
 from advisor.methods.thin import level_cap, levels_over_floor, note_last, note_level
 from advisor.model.plan import Plan
-
-METHOD = "engagement_limited_clearing"
 
 
 def plan(cut: Cut) -> Plan | None:
@@ -113,7 +115,7 @@ def table_share(cut: Cut, axial: float) -> float:
 
 def table_width(cut: Cut, axial: float) -> float:
     """The radial width of the table for this depth, with the factors that the settings rules set [mm]."""
-    cutter, limits, facts = cut.cutter, cut.bench.limits, settled(cut, METHOD, axial)
+    cutter, limits, facts = cut.cutter, cut.bench.limits, settled(cut, METHOD.name, axial)
     ratio = axial / cutter.DC
     factors = {name: float(facts[name]) for name in ("reach_factor", "deep_factor_here") if name in facts}
     step = limits["handy_width"]
@@ -290,3 +292,58 @@ def _timed(
         facts=facts,
         names=("axis_feed_ratio",),
     )
+
+
+def lower_bound(cut: Cut) -> TimeAt:
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
+    limits, region, side = cut.bench.limits, cut.region, cut.inside.side
+    count = levels_over_floor(cut, level_cap(cut))
+    axial = even_depth(cut, count, limits["handy_depth"], level_cap(cut))
+    radial = table_width(cut, axial)
+    back = 0.0
+    if region.strip_like:
+        (way, share), strip = pass_way(cut), difference(region.strip or 0.0, side)
+        if strip <= 0:
+            path, back = MINUTE * way * count / share, way_back(cut, count)
+            return lambda pace: path / pace.feed(0.0, greatest_gain(cut)) + back
+        passes = level_rules.levels(strip, radial)
+        radial, back = strip / passes, way_back(cut, count * passes)
+        area = way * strip * count
+    elif (loop := loop_radius_of(cut)) is not None:
+        return _looped(cut, loop, radial, axial, count)
+    elif (ring := ring_radius(cut)) is not None:
+        area, share = beside_a_hole(cut, ring) * count, limits["cut_share_pocket"]
+    else:
+        area, share = region.area(side) * count, limits["cut_share_pocket"]
+
+    def at(pace: Pace) -> float:
+        swept = max(width * feed for width, feed in widths(pace, 0.0, radial, gains=True))
+        return MINUTE * max(area / swept, area * axial / pace.rate) / share + back
+
+    return at
+
+
+def _looped(cut: Cut, loop: float, radial: float, axial: float, count: int) -> TimeAt:
+    DC, axes = cut.cutter.DC, axis_limited_feed(cut.bench.machine.axis_acceleration, loop)
+    travelled, round_way = cut.region.centre_way(cut.inside.side, DC) * count, 2 * pi * loop
+
+    def at(pace: Pace) -> float:
+        best = 0.0  # how far along the slot in a minute
+        for width, feed in widths(pace, 0.0, radial, gains=True):
+            step = radial_width_for_angle_inside_arc(engagement_angle(width, DC), DC, loop)
+            best = max(best, step * min(feed, axes) / (round_way + step))
+        return MINUTE * max(travelled / best, travelled * round_way * axial / pace.rate)
+
+    return at
+
+
+METHOD = Method(
+    name="engagement_limited_clearing",
+    plan=plan,
+    lower_bound=lower_bound,
+    entry_bounded=True,
+    in_levels=True,
+    whole_depth=True,
+    narrow=True,
+    spares_a_floor=True,
+)

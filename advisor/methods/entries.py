@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import inf
 from typing import NamedTuple
@@ -25,10 +25,12 @@ from advisor.methods.helix import (
     ramps,
     round_the_hole,
 )
-from advisor.methods.holes import BORING, drilling_time, drilling_trial, eased_drilling, point_of, thrust_of
+from advisor.methods.holes import drilling_time, drilling_trial, eased_drilling, point_of, thrust_of
 from advisor.methods.layers import full_width_most
+from advisor.methods.registry import METHODS
 from advisor.methods.slotting import ramp_angle, ramp_held
 from advisor.model.cutter import Cutter
+from advisor.model.entry import HELIX, HOLE, PLUNGE, SIDE, ZIGZAG
 from advisor.model.plan import Drilled, Held, Plan, WayIn
 from advisor.situation.derived import worked_out
 from advisor.situation.facts import InFeature, drilled_through
@@ -59,7 +61,7 @@ class Drills:
 
 def drills_of(crib: Sequence[Cutter]) -> tuple[Cutter, ...]:
     """The drills of a crib, narrowest first."""
-    return tuple(sorted((cutter for cutter in crib if cutter.body == "drill"), key=_width))
+    return tuple(sorted((cutter for cutter in crib if cutter.kind.drill), key=_width))
 
 
 class Hole(NamedTuple):
@@ -87,33 +89,26 @@ def ways_in(
     takes no longer than ``spare`` [s].
     """
     for entry in entries:
-        match entry:
-            case "side_entry":
-                yield _from_the_side(plan, cut)
-            case "helical_ramp":
-                yield _down_a_helix(plan, cut)
-            case "zigzag_ramp":
-                yield _to_and_fro(plan, cut)
-            case "predrilled_hole":
-                yield from _through_a_hole(plan, cut, drills, spare)
-            case _:
-                yield _straight_down(plan, cut)
+        if entry == HOLE.name:
+            yield from _through_a_hole(plan, cut, drills, spare)
+        else:
+            yield WORKED_OUT[entry](plan, cut)
 
 
 def _from_the_side(plan: Plan, cut: Cut) -> WayIn:
     """Rolled in on an arc from beside the material at each level; a plunge needs only a radius of way."""
-    if plan.method == "plunge_roughing":
-        return WayIn("side_entry", path_time(cut.cutter.DC / 2, plan.feed_rate))
+    if METHODS[plan.method].plunges:
+        return WayIn(SIDE.name, path_time(cut.cutter.DC / 2, plan.feed_rate))
     feed = plan.feed_rate * entry_share(cut)
-    return WayIn("side_entry", plan.levels * roll_in_time(cut.cutter.DC, cut.bench.limits["approach"], feed))
+    return WayIn(SIDE.name, plan.levels * roll_in_time(cut.cutter.DC, cut.bench.limits["approach"], feed))
 
 
 def _down_a_helix(plan: Plan, cut: Cut) -> WayIn:
-    if plan.method == "helical_boring":
-        return WayIn("helical_ramp", 0.0, ramp_angle=float(plan.facts["ramp_angle"]))
+    if METHODS[plan.method].in_turns:
+        return WayIn(HELIX.name, 0.0, ramp_angle=float(plan.facts["ramp_angle"]))
     helix = helix_of(cut)
     if helix is None:
-        return WayIn("helical_ramp", None)
+        return WayIn(HELIX.name, None)
     depth = cut.inside.depth_to_cut + plan.levels * cut.bench.limits["entry_clearance"]
     time = descent_time(helix, depth, cut.cutter.DC)
     facts: tuple[tuple[str, Value], ...] = (
@@ -125,7 +120,7 @@ def _down_a_helix(plan: Plan, cut: Cut) -> WayIn:
         ("entry_depth", depth),
         *_beside_the_helix(cut, helix.bore),
     )
-    return WayIn("helical_ramp", time, ramp_angle=helix.angle, facts=facts, held=helix.held)
+    return WayIn(HELIX.name, time, ramp_angle=helix.angle, facts=facts, held=helix.held)
 
 
 def _beside_the_helix(cut: Cut, bore: float) -> tuple[tuple[str, Value], ...]:
@@ -139,13 +134,13 @@ def _beside_the_helix(cut: Cut, bore: float) -> tuple[tuple[str, Value], ...]:
 
 def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
     cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
-    if plan.method == "ramped_slotting":
+    if METHODS[plan.method].along_the_cut:
         if "ramp_time" not in plan.facts or not ramps(cutter):
-            return WayIn("zigzag_ramp", None)
+            return WayIn(ZIGZAG.name, None)
         ramp, walls = float(plan.facts["ramp_time"]), float(plan.facts["walls_time"])
         travel = share_time(ramp, limits["cut_share_profile"]) - ramp
         return WayIn(
-            "zigzag_ramp",
+            ZIGZAG.name,
             0.0,
             cut_time=ramp + walls,
             travel_time=travel,
@@ -155,7 +150,7 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
         )
     length = difference(region.width if region.round else region.length, 2 * cut.inside.side)
     if exceeds(limits["ramp_length_ratio_least"] * cutter.DC, length) or not ramps(cutter):
-        return WayIn("zigzag_ramp", None)
+        return WayIn(ZIGZAG.name, None)
     angle, allowed = ramp_angle(cut), full_width_most(cut)
     depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
     down = ramp_strokes(depth / plan.levels, length, cutter.DC, angle, allowed) - 1  # each level is ramped into anew
@@ -169,7 +164,7 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
         ("entry_depth", depth),
         ("entry_way_feed", feed * entry_share(cut)),
     )
-    return WayIn("zigzag_ramp", time, ramp_angle=angle, facts=facts, held=(*ramp_held(cut), *held))
+    return WayIn(ZIGZAG.name, time, ramp_angle=angle, facts=facts, held=(*ramp_held(cut), *held))
 
 
 def _suiting(plan: Plan, drills: Drills, cut: Cut) -> tuple[Cutter, ...]:
@@ -179,7 +174,7 @@ def _suiting(plan: Plan, drills: Drills, cut: Cut) -> tuple[Cutter, ...]:
     """
     limits, DC = cut.bench.limits, cut.cutter.DC
     few = int(limits["hole_drills_wide"])
-    if plan.method == BORING:
+    if METHODS[plan.method].round_a_hole:
         core, bore = core_of(plan), float(plan.facts["bore"])
         inside = drills.cutters[
             bisect_left(drills.cutters, core - HAIR, key=_width) : bisect_left(drills.cutters, bore - HAIR, key=_width)
@@ -208,7 +203,7 @@ def _width(cutter: Cutter) -> float:
 
 
 def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Iterator[WayIn]:
-    region, DC, found, boring = cut.region, cut.cutter.DC, False, plan.method == BORING
+    region, DC, found, boring = cut.region, cut.cutter.DC, False, METHODS[plan.method].round_a_hole
     change, room = cut.bench.machine.tool_change, float(cut.inside.facts["entry_room"])
     for drill in _suiting(plan, drills, cut):
         hole = _hole(drill, drills, cut, core_of(plan) if boring else 0.0)
@@ -250,9 +245,9 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
         )
         if down.time is not None:
             facts = (*facts, ("hole_down_time", down.time))
-        yield WayIn("predrilled_hole", time, change=change, drill=drill, facts=facts, held=hole.held, plan=other)
+        yield WayIn(HOLE.name, time, change=change, drill=drill, facts=facts, held=hole.held, plan=other)
     if not found:
-        yield WayIn("predrilled_hole", None)
+        yield WayIn(HOLE.name, None)
 
 
 def _ground(drill: Cutter, cut: Cut) -> tuple[tuple[str, Value], ...]:
@@ -319,12 +314,21 @@ def _drilled(drill: Cut, depth: float) -> Hole:
 
 def _straight_down(plan: Plan, cut: Cut) -> WayIn:
     if not cut.cutter.end_cutting:
-        return WayIn("axial_plunge", None)
-    if plan.method in ("plunge_roughing", "drilling"):
-        return WayIn("axial_plunge", 0.0)
+        return WayIn(PLUNGE.name, None)
+    if METHODS[plan.method].straight_down:
+        return WayIn(PLUNGE.name, 0.0)
     limits = cut.bench.limits
     depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
     feed, held = full_width_feed(cut, min(plan.axial_depth, full_width_most(cut)))
     down = feed * limits["plunge_feed_share"]
     facts: tuple[tuple[str, Value], ...] = (("entry_depth", depth), ("entry_way_feed", down))
-    return WayIn("axial_plunge", path_time(depth, down), facts=facts, held=held)
+    return WayIn(PLUNGE.name, path_time(depth, down), facts=facts, held=held)
+
+
+# The ways in that a plan has one of each; through a hole there is one for each drill.
+WORKED_OUT: Mapping[str, Callable[[Plan, Cut], WayIn]] = {
+    SIDE.name: _from_the_side,
+    HELIX.name: _down_a_helix,
+    ZIGZAG.name: _to_and_fro,
+    PLUNGE.name: _straight_down,
+}

@@ -12,11 +12,11 @@ from advisor.methods.cut import Cut, Trial, settled, try_cut
 from advisor.methods.easing import at_size, borne, pieces_of
 from advisor.methods.feeds import ease_feed
 from advisor.methods.finishing import finished
-from advisor.methods.layers import layer_chip, level_most
+from advisor.methods.layers import level_most, with_layer_chip
+from advisor.methods.method import Method
+from advisor.methods.pace import TimeAt, way_back
 from advisor.methods.thin import level_cap, note_level
 from advisor.model.plan import Plan
-
-METHOD = "face_milling"
 
 
 def face_width(cut: Cut) -> float:
@@ -44,7 +44,7 @@ def wall_share(cut: Cut) -> float:
     """The greatest width of a pass as a share of DC that the settings rules leave beside a thin wall."""
     if "thinnest_wall" not in cut.inside.facts:
         return 1.0
-    return float(settled(cut, METHOD, 0.0).get("radial_share_most", 1.0))
+    return float(settled(cut, METHOD.name, 0.0).get("radial_share_most", 1.0))
 
 
 def usual_passes(cut: Cut) -> tuple[int, float]:
@@ -61,7 +61,6 @@ def usual_passes(cut: Cut) -> tuple[int, float]:
 def plan(cut: Cut) -> Plan:
     """The plan for this cutter on this face."""
     cutter, region = cut.cutter, cut.region
-    cut.chip = layer_chip(cut)
     passes, radial = pass_width(cut)
     if cut.pinned.radial_width is None:
         share, tall = wall_share(cut), float(cut.inside.facts.get("wall_slenderness", 0.0))
@@ -103,3 +102,23 @@ def plan(cut: Cut) -> Plan:
         },
         names=("pass_ratio",),
     )
+
+
+def lower_bound(cut: Cut) -> TimeAt:
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
+    depth, half = cut.inside.depth_to_cut, cut.cutter.DC / 2
+    passes, radial = pass_width(cut)
+    count = level_rules.levels(depth, min(level_most(cut), level_cap(cut)))
+    along = passes * (cut.region.length + half)
+    back = way_back(cut, count * passes)
+    return lambda pace: pace.time(count * along, depth * radial * along, radial) + back
+
+
+METHOD = Method(
+    name="face_milling",
+    plan=plan,
+    lower_bound=lower_bound,
+    prepare=with_layer_chip,
+    in_levels=True,
+    passes_over=True,
+)

@@ -4,12 +4,14 @@ put the plan together.
 
 from __future__ import annotations
 
+from advisor.knowledge.conditions import Value
 from advisor.knowledge.wording import quantity
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.lengths import difference, pieces, reaches
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed
 from advisor.mechanics.timing import one_way_travel
 from advisor.methods.cut import Cut, Trial, bend_share, covered, deflection_share, spindle_cause, spindle_share
+from advisor.methods.method import Method
 from advisor.methods.speeds import note_speed, speed_for
 from advisor.methods.thin import thin_facts
 from advisor.model.plan import Plan
@@ -22,12 +24,11 @@ OF_A_CUT = (
     "floor_bend_share",
 )  # fmt: skip
 OF_LEVELS = ("last_depth", "under_last", "last_over_floor")
-IN_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting")  # each level cut by itself
 
 
 def finished(
     cut: Cut,
-    method: str,
+    method: Method,
     trial: Trial,
     *,
     levels: int,
@@ -61,26 +62,9 @@ def finished(
     last = difference(
         cut.inside.depth_to_cut, (levels - 1) * axial
     )  # a plan may say more levels than there is depth for
-    plan = Plan(
-        method=method,
-        cutter=cutter,
-        levels=levels,
-        axial_depth=axial,
-        radial_width=radial,
-        feed_per_tooth=trial.feed_per_tooth,
-        spindle_speed=trial.speed,
-        feed_rate=feed_rate(trial.feed_per_tooth, cutter.ZEFP, trial.speed),
-        engagement=angle,
-        chip=chip_thickness(feed_share * trial.feed_per_tooth, cutter.KAPR, angle),
-        side_allowance=side,
-        load=load,
-        cut_time=cut_time,
-        travel_time=travel,
-        rate=trial.rate,
-        held=cut.held,
-    )
-    own = plan.facts
-    own["method"] = method
+    tooth, feed = trial.feed_per_tooth, feed_rate(trial.feed_per_tooth, cutter.ZEFP, trial.speed)
+    chip = chip_thickness(feed_share * tooth, cutter.KAPR, angle)
+    own: dict[str, Value] = {"method": method.name}
     if (by := held_by(cut, wanted)) is not None:
         own["held_by"] = by
     put(
@@ -91,9 +75,9 @@ def finished(
             "radial_width": radial,
             "feed_per_tooth": trial.feed_per_tooth,
             "spindle_speed": trial.speed,
-            "feed_rate": plan.feed_rate,
+            "feed_rate": feed,
             "engagement": angle,
-            "chip": plan.chip,
+            "chip": chip,
             "overload_spare": None
             if cut.region.strip is None
             else difference(cut.region.strip, cut.inside.side, limits["overload_radial_share"] * cutter.DC),
@@ -124,16 +108,34 @@ def finished(
             "travel_time": travel,
         },
     )
-    leveled = method in IN_LEVELS and last > 0
+    leveled = method.spares_a_floor and last > 0
     put(own, thin_facts(cut, trial, axial, last if leveled else None))
     if facts:
         put(own, facts)
-    if method != "drilling" and last > 0:
+    if not method.by_drill and last > 0:
         names += OF_LEVELS if leveled else ("last_depth",)
     if "wall_level_ratio" in cut.inside.facts:
         names += ("level_over_wall",)
     own |= worked_out(OF_A_CUT + names, cut.inside.facts, own, limits=limits)
-    return plan
+    return Plan(
+        method=method.name,
+        cutter=cutter,
+        levels=levels,
+        axial_depth=axial,
+        radial_width=radial,
+        feed_per_tooth=tooth,
+        spindle_speed=trial.speed,
+        feed_rate=feed,
+        engagement=angle,
+        chip=chip,
+        side_allowance=side,
+        load=load,
+        cut_time=cut_time,
+        travel_time=travel,
+        rate=trial.rate,
+        held=tuple(cut.held),
+        facts=own,
+    )
 
 
 def held_by(cut: Cut, wanted: Trial) -> str | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import pi
 
 from advisor.mechanics.drilling import drill_thrust
@@ -11,6 +12,8 @@ from advisor.mechanics.timing import path_time
 from advisor.methods.cut import Cut, Trial, spindle_cause, try_cut, unbent
 from advisor.methods.feeds import eased_feed, slower_speeds, thinned
 from advisor.methods.finishing import finished
+from advisor.methods.method import Method
+from advisor.methods.pace import TimeAt
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Plan
 from advisor.model.region import Region
@@ -18,7 +21,6 @@ from advisor.situation.bench import Bench
 from advisor.situation.derived import worked_out
 from advisor.situation.facts import InFeature
 
-DRILLING, BORING = "drilling", "helical_boring"
 OF_A_DRILL = (
     "feed_per_revolution", "full_short", "full_short_ratio", "drill_length_needed", "drill_margin",
     "drill_holder_margin", "wall_rest_share", "left_short", "drill_size_most",
@@ -91,15 +93,15 @@ def drilling_time(cut: Cut, depth: float, feed: float) -> float:
     return path_time(depth + limits["approach"], feed) * lifting + path_time(depth, cut.bench.machine.rapid)
 
 
-def plan_drilling(cut: Cut) -> Plan:
+def plan(cut: Cut) -> Plan:
     """The plan for this drill in this hole."""
     cutter = cut.cutter
     wanted, trial = drilling_trial(cut), eased_drilling(cut)
     cut.hold("feed_per_tooth", wanted.feed_per_tooth, trial.feed_per_tooth, spindle_cause(cut, wanted))
     depth = drill_depth(cut)
-    plan = finished(
+    found = finished(
         cut,
-        DRILLING,
+        METHOD,
         trial,
         levels=1,
         axial=depth,
@@ -115,13 +117,17 @@ def plan_drilling(cut: Cut) -> Plan:
         },
         names=OF_A_DRILL,
     )
-    if cut.pinned.side_allowance is None:  # what stays on the wall follows from the drill
-        plan.side_allowance = max(0.0, difference(cut.region.width, cutter.DC) / 2)
-        plan.facts["planned_side_allowance"] = plan.side_allowance
-        plan.facts.pop("deflection_share", None)
-        if plan.side_allowance > 0:
-            plan.facts["deflection_share"] = 0.0
-    return plan
+    return found if cut.pinned.side_allowance is not None else _with_its_rest(found, cut)
+
+
+def _with_its_rest(plan: Plan, cut: Cut) -> Plan:
+    """The plan with what the drill leaves on the wall as its side allowance."""
+    side = max(0.0, difference(cut.region.width, cut.cutter.DC) / 2)
+    facts = {name: value for name, value in plan.facts.items() if name != "deflection_share"}
+    facts["planned_side_allowance"] = side
+    if side > 0:
+        facts["deflection_share"] = 0.0
+    return replace(plan, side_allowance=side, facts=facts)
 
 
 def tip_facts(region: Region, drill: Cutter, depth: float, bench: Bench) -> dict[str, float | None]:
@@ -147,3 +153,22 @@ def _left(cut: Cut) -> dict[str, float | None]:
         rest = 0.0
     most = max(side, float(cut.inside.facts.get("hole_left_most", cut.bench.limits[f"hole_left_most_{purpose}"])))
     return {"wall_rest": rest, "left_over": difference(rest, most), "drill_size_least": width - 2 * most}
+
+
+def lower_bound(cut: Cut) -> TimeAt:
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
+    DC = cut.cutter.DC
+    depth = drill_depth(cut)
+    return lambda pace: drilling_time(cut, depth, min(pace.feed(DC), pace.rate / (DC / 4 * DC * pi)))
+
+
+METHOD = Method(
+    name="drilling",
+    plan=plan,
+    lower_bound=lower_bound,
+    straight_down=True,
+    full_width=True,
+    whole_hole=True,
+    by_drill=True,
+    pushed_aside=False,
+)

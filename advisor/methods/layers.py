@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 
 from advisor.mechanics import levels as level_rules
@@ -24,11 +25,13 @@ from advisor.methods.easing import (
 )
 from advisor.methods.feeds import ease_feed, least_share, load_cause
 from advisor.methods.finishing import finished, strip_travel
+from advisor.methods.method import Method
+from advisor.methods.pace import MINUTE, Pace, TimeAt, beside_a_hole, pass_way, way_back, widths
 from advisor.methods.rings import ring_facts, ring_radius, wall_feed_most
 from advisor.methods.thin import level_cap, levels_over_floor, note_last, note_level, wanted_level
 from advisor.model.plan import Plan
 
-METHOD = "layered_pocketing"
+EASED = 0.9  # of a width that was held back: as much stays at least when it is rounded down to a handy one
 
 
 def level_most(cut: Cut) -> float:
@@ -39,12 +42,12 @@ def level_most(cut: Cut) -> float:
 def table_level(cut: Cut) -> float:
     """The deepest level of the tables for this cutter, however slender it is [mm]."""
     cutter, limits = cut.cutter, cut.bench.limits
-    if cutter.body == "inserted_high_feed_mill":
+    if cutter.kind.high_feed:
         depth = high_feed(cut, limits["high_feed_depth_least"], limits["high_feed_depth_most"])
-    elif cutter.body == "solid_end_mill":
+    elif cutter.kind.fluted:
         depth = cut.bench.taken(cut.bench.data.layer_depth_share) * cutter.DC
     else:
-        share = "face_edge_share" if cutter.body == "inserted_face_mill" else "inserted_edge_share"
+        share = "face_edge_share" if cutter.kind.end_face else "inserted_edge_share"
         depth = limits[share] * cutter.APMX
     return min(cutter.APMX, depth)
 
@@ -59,7 +62,7 @@ def slender_most(cut: Cut) -> float:
 
 def full_width_table(cut: Cut) -> float:
     """The deepest cut at full width of the tables, however slender the cutter [mm]."""
-    if cut.cutter.body != "solid_end_mill":
+    if not cut.cutter.kind.fluted:
         return level_most(cut)
     depth = cut.bench.taken(cut.bench.data.full_width_depth_share) * cut.cutter.DC
     return min(cut.cutter.APMX, depth, slender_most(cut))
@@ -100,7 +103,7 @@ def opens_wide(cut: Cut) -> bool:
 
 def level_greatest(cut: Cut) -> float:
     """The deepest level that the tables give at all [mm]: the upper end of their range for a solid cutter."""
-    if cut.cutter.body != "solid_end_mill":
+    if not cut.cutter.kind.fluted:
         return level_most(cut)
     return min(cut.cutter.APMX, cut.bench.data.layer_depth_share[1] * cut.cutter.DC)
 
@@ -116,7 +119,7 @@ def high_feed(cut: Cut, least: float, most: float) -> float:
 
 def layer_chip(cut: Cut) -> float:
     """The chip thickness of this cutter in layers [mm]; a high-feed mill's follows from its feed per tooth."""
-    if cut.cutter.body != "inserted_high_feed_mill":
+    if not cut.cutter.kind.high_feed:
         return cut.chip
     limits = cut.bench.limits
     tooth = high_feed(cut, limits["high_feed_tooth_low"], limits["high_feed_tooth_high"])
@@ -124,11 +127,21 @@ def layer_chip(cut: Cut) -> float:
     return chip_thickness(tooth * small, cut.cutter.KAPR, 90)
 
 
+def with_layer_chip(cut: Cut) -> Cut:
+    """The cut with the chip thickness of its cutter in layers."""
+    return replace(cut, chip=layer_chip(cut))
+
+
+def reach_factor(cut: Cut, axial: float) -> float:
+    """The share of the table's width that the settings rules leave a slender cutter at an axial depth [mm]."""
+    return float(settled(cut, METHOD.name, axial).get("reach_factor", 1.0))
+
+
 def _narrowed_by_rules(cut: Cut, axial: float, radial: float) -> float:
     """The radial width, held back for a slender cutter and beside a thin wall as the settings rules conclude, whichever
     is less [mm].
     """
-    facts, limits, DC = settled(cut, METHOD, axial), cut.bench.limits, cut.cutter.DC
+    facts, limits, DC = settled(cut, METHOD.name, axial), cut.bench.limits, cut.cutter.DC
     factor, share = float(facts.get("reach_factor", 1.0)), float(facts.get("radial_share_most", 1.0))
     tall = float(facts.get("wall_slenderness", 0.0))
     most, cause = min(
@@ -144,7 +157,6 @@ def plan(cut: Cut) -> Plan | None:
     ring = ring_radius(cut)
     if ring is not None and ring <= 0:
         return None
-    cut.chip = layer_chip(cut)
     allowed = min(level_most(cut), level_cap(cut))
     if opens_wide(cut):
         allowed = min(allowed, hold_slender(cut, min(allowed, cut.inside.depth_to_cut)))
@@ -310,3 +322,48 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
         "cut_share": limits["cut_share_pocket"],
     }
     return count * level, limits["cut_share_pocket"]
+
+
+def lower_bound(cut: Cut) -> TimeAt:
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
+    limits, region = cut.bench.limits, cut.region
+    DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
+    most = min(level_most(cut), full_width_most(cut) if opens_wide(cut) else depth, level_cap(cut))
+    count, radial = levels_over_floor(cut, most), table_width(cut)
+    least = EASED * min(radial, limits["layer_radial_share_least"] * DC)
+    back = 0.0
+    if region.strip_like:
+        (way, share), strip = pass_way(cut), max(0.0, difference(region.strip or 0.0, side))
+        opening, rest, back = (
+            0.0,
+            way * strip,
+            way_back(cut, count * (level_rules.levels(strip, radial) if strip else 1)),
+        )
+        if not rest:
+            return lambda pace: pace.time(way * count, width=least) / share + back
+    elif (ring := ring_radius(cut)) is not None:
+        share, opening, rest = limits["cut_share_pocket"], 0.0, beside_a_hole(cut, ring)
+    else:
+        area, share = region.area(side), limits["cut_share_pocket"]
+        opening = min(region.centre_way(side, DC), area / DC)
+        opening, rest = opening / limits["opening_feed_share"], max(0.0, difference(area, opening * DC))
+
+    def at(pace: Pace) -> float:
+        swept = min((opening + rest / width) / feed for width, feed in widths(pace, least, radial))
+        return MINUTE * max(swept * count, (opening * least + rest) * depth / pace.rate) / share + back
+
+    return at
+
+
+METHOD = Method(
+    name="layered_pocketing",
+    plan=plan,
+    lower_bound=lower_bound,
+    prepare=with_layer_chip,
+    entry_bounded=True,
+    in_levels=True,
+    wide_levels=True,
+    corners_engage_more=True,
+    spares_a_floor=True,
+    takes_corners=True,
+)

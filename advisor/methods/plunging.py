@@ -13,9 +13,10 @@ from advisor.methods.cut import Cut, Trial, bend_share, flat_edged, solid_chip, 
 from advisor.methods.feeds import ease_feed
 from advisor.methods.finishing import finished
 from advisor.methods.layers import layer_chip, table_level
+from advisor.methods.method import Method
+from advisor.methods.pace import MINUTE, TimeAt
 from advisor.model.plan import FREE, Plan
 
-METHOD = "plunge_roughing"
 SQUARE = 90.0  # deg: the edge that cuts lies across the spindle, whatever the edge angle for a cut with the side
 
 
@@ -114,3 +115,23 @@ def plan(cut: Cut) -> Plan:
         names=("plunge_bite_margin", "plunge_thrust"),
     )
     return replace(found, cutter=given)
+
+
+def lower_bound(cut: Cut) -> TimeAt:
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
+    limits, region = cut.bench.limits, cut.region
+    radial, step = steps(cut)
+    area = region.area(cut.inside.side) or region.wall_way(cut.cutter.DC) * radial
+    plunges, deep = max(1, pieces(area, radial * step)), cut.inside.depth_to_cut + limits["approach"]
+    lifted = MINUTE * (deep + step) / cut.bench.machine.rapid
+    return lambda pace: plunges * (pace.time(deep, deep * radial * step) + lifted)
+
+
+METHOD = Method(
+    name="plunge_roughing",
+    plan=plan,
+    lower_bound=lower_bound,
+    straight_down=True,
+    plunges=True,
+    only_if_named=True,
+)

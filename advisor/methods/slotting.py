@@ -12,11 +12,10 @@ from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
 from advisor.mechanics.lengths import exceeds, reaches
 from advisor.mechanics.timing import path_time, share_time
 from advisor.methods import engagement
-from advisor.methods.cut import Cut, Trial, bend_share, settled, try_cut
+from advisor.methods.cut import Cut, Trial, bend_share, try_cut
 from advisor.methods.easing import at_size, borne, even_depth
 from advisor.methods.feeds import ease_feed
 from advisor.methods.finishing import finished
-from advisor.methods.layers import METHOD as LAYERS
 from advisor.methods.layers import (
     full_width_most,
     full_width_table,
@@ -25,11 +24,14 @@ from advisor.methods.layers import (
     level_most,
     note_even,
     opening_facts,
+    reach_factor,
 )
+from advisor.methods.method import Method
+from advisor.methods.pace import MINUTE, TimeAt
+from advisor.methods.speeds import speed_for
 from advisor.methods.thin import last_cap, level_cap, levels_over_floor, note_last, note_level
 from advisor.model.plan import FREE, Held, Plan
 
-METHOD = "ramped_slotting"
 WALL_LEVELS = 12  # more are not tried for a cutter that bends too much whatever its depth
 
 
@@ -72,11 +74,15 @@ def _hold_crowded(cut: Cut, most: float) -> float:
     return cut.hold("axial_depth", wanted, room, f"{cut.cutter.ZEFP} teeth leave no room for more chips")
 
 
+def prepare(cut: Cut) -> Cut:
+    """The cut with the chip of layers, and what stays on the walls for the passes along them."""
+    spare = max(0.0, float(cut.inside.facts.get("gap_spare", 0.0)))
+    return replace(cut, chip=layer_chip(cut), spare=spare)
+
+
 def plan(cut: Cut) -> Plan:
     """The plan for this cutter in this region; the time is that of full-width passes, which the way in may replace."""
     cutter, limits = cut.cutter, cut.bench.limits
-    cut.chip = layer_chip(cut)
-    cut.spare = max(0.0, float(cut.inside.facts.get("gap_spare", 0.0)))
     along_wall = _along_wall(cut)
 
     def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
@@ -151,8 +157,7 @@ def wall_width(cut: Cut, deep: float) -> float:
     deep cuts.
     """
     if not exceeds(deep, level_most(cut)):
-        factor = float(settled(cut, LAYERS, deep).get("reach_factor", 1.0))
-        return factor * cut.bench.limits["layer_radial_share"] * cut.cutter.DC
+        return reach_factor(cut, deep) * cut.bench.limits["layer_radial_share"] * cut.cutter.DC
     return engagement.table_width(replace(cut, held=[], pinned=FREE), deep)
 
 
@@ -208,3 +213,30 @@ def _walls(cut: Cut, trial: Trial, along: _WallPass | None) -> dict[str, float |
         "wall_path": path,
         "walls_time": path_time(path, feed),
     }
+
+
+def lower_bound(cut: Cut) -> TimeAt:
+    """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
+    limits, region = cut.bench.limits, cut.region
+    DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
+    length = region.along - (2 - region.open_ends) * side - DC
+    way = max(0.0, min(length, region.centre_way(side, DC)))
+    count = level_rules.levels(depth, min(slot_level_most(cut), level_cap(cut), last_cap(cut)))
+    walls = 0.0
+    if float(cut.inside.facts.get("wall_spare", 0.0)) > 0:
+        fastest = speed_for(cut) * cut.cutter.ZEFP * limits["thinning_factor_most"] * cut.chip
+        walls = MINUTE * 2 * region.walls_way * levels_over_floor(cut, level_cap(cut))
+        walls /= min(cut.bench.machine.feed_max, fastest)
+    return lambda pace: pace.time(way * count, way * DC * depth) / limits["cut_share_profile"] + walls
+
+
+METHOD = Method(
+    name="ramped_slotting",
+    plan=plan,
+    lower_bound=lower_bound,
+    prepare=prepare,
+    in_levels=True,
+    full_width=True,
+    along_the_cut=True,
+    spares_a_floor=True,
+)

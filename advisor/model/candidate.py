@@ -7,6 +7,7 @@ from typing import NamedTuple
 from advisor.knowledge.conditions import Situation
 from advisor.knowledge.schema import Rule
 from advisor.model.cutter import Cutter
+from advisor.model.entry import EntryKind, entry_kind
 from advisor.model.plan import Plan, WayIn
 
 GRADES = ("good", "workable", "poor", "forbidden")
@@ -40,6 +41,11 @@ class Candidate(NamedTuple):
     def drill(self) -> Cutter | None:
         """The drill of a pre-drilled hole."""
         return self.way_in.drill if self.way_in else None
+
+    @property
+    def entry_kind(self) -> EntryKind:
+        """What its way in is like."""
+        return entry_kind(self.entry)
 
     @property
     def counted(self) -> float:

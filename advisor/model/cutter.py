@@ -9,6 +9,7 @@ from advisor.files.checking import faults
 from advisor.files.problems import Fault, Misfit, misfit, shown
 from advisor.knowledge.assumptions import assumed
 from advisor.mechanics.lengths import exceeds, reaches
+from advisor.model.body import BODIES, BodyKind
 from advisor.model.fields import Frozen, LengthSchema, NumberSchema, Word, YesNo, length, number, whole
 
 Body = Literal[
@@ -64,10 +65,6 @@ def _groups(raw: Any) -> str:
 
 _GROUPS_SCHEMA = {"type": "string", "pattern": "^[PMKNSHpmknsh](?:[ ,;/+]*[PMKNSHpmknsh]){0,5}$"}
 Groups = Annotated[str, BeforeValidator(_groups), WithJsonSchema(_GROUPS_SCHEMA)]
-
-# What is worked out where a row leaves it out, in this order: each may rest on those before it.
-_RE_ENTRY = {"solid_end_mill": "solid_end_mill", "drill": "drill", "inserted_high_feed_mill": "high_feed"}
-_ENDS_CUT = frozenset({"solid_end_mill", "drill"})
 
 
 class CutterRow(Frozen):
@@ -125,6 +122,11 @@ class Cutter(Frozen):
     COATING: Coating | None = None
     assumed: tuple[str, ...] = ()
 
+    @property
+    def kind(self) -> BodyKind:
+        """What its body is like."""
+        return BODIES[self.body]
+
     @model_validator(mode="after")
     def _fits_together(self) -> Self:
         faults = list(_contradictions(self))
@@ -148,7 +150,7 @@ def _contradictions(cutter: Cutter) -> Iterator[Fault]:
         yield Fault(f"less than DC ({DC:g} mm)", f"{cutter.dead_centre:g} mm", "dead_centre")
     if cutter.end_cutting and cutter.dead_centre > 0:
         yield Fault("0 for a cutter that cuts to its centre", f"{cutter.dead_centre:g} mm", "dead_centre")
-    if cutter.body == "drill" and not cutter.end_cutting:
+    if cutter.kind.drill and not cutter.end_cutting:
         yield Fault("yes for a drill", "no", "end_cutting")
     if exceeds(cutter.DCONMS, cutter.holder_diameter):
         wanted = f"at least the shank DCONMS ({cutter.DCONMS:g} mm)"
@@ -208,16 +210,16 @@ def _work_out_edge(body: str, given: dict[str, Any]) -> WorkedOut:
     """Yield symbol, value and reason for what the edge of the cutter leaves out."""
     if given["substrate"] is None:
         yield "substrate", "carbide", "not given"
-    if body == "drill" and given["point_angle"] is None:
+    if BODIES[body].drill and given["point_angle"] is None:
         kind = "hss" if given["substrate"] == "hss" else "carbide"
         yield "point_angle", assumed("cutter", f"point_angle_{kind}_drill"), f"usual for a {kind} drill"
     if given["KAPR"] is None:
-        if body == "drill":
+        if BODIES[body].drill:
             yield "KAPR", given["point_angle"] / 2, "half the point angle"
         else:
             yield "KAPR", assumed("cutter", f"edge_angle_{body}"), "usual for this body"
     if given["RE"] is None:
-        yield "RE", assumed("cutter", f"corner_radius_{_RE_ENTRY.get(body, 'inserted')}"), "usual for this body"
+        yield "RE", assumed("cutter", f"corner_radius_{BODIES[body].radius}"), "usual for this body"
 
 
 def _work_out_lengths(body: str, given: dict[str, Any]) -> WorkedOut:
@@ -242,12 +244,12 @@ def _work_out_end(body: str, given: dict[str, Any]) -> WorkedOut:
     """Yield symbol, value and reason for what the end of the cutter leaves out."""
     if given["end_cutting"] is None:
         # A dead centre that was given answers the question; else it goes by the body.
-        cuts = body in _ENDS_CUT and not given["dead_centre"]
+        cuts = BODIES[body].cuts_its_middle and not given["dead_centre"]
         yield "end_cutting", cuts, "by its dead centre" if given["dead_centre"] else "usual for this body"
     if given["dead_centre"] is None:
         if given["end_cutting"]:
             yield "dead_centre", 0.0, "it cuts to its centre"
-        elif body in _ENDS_CUT:
+        elif BODIES[body].cuts_its_middle:
             raise misfit(
                 "the diameter that does not cut: it is no end-cutting cutter", found="nothing", field="dead_centre"
             )

@@ -9,6 +9,7 @@ from typing import Annotated, NamedTuple
 from pydantic import Field
 
 from advisor.files.units import Units
+from advisor.model.entry import EntryKind, entry_kind
 from advisor.model.fields import Frozen, LengthSchema, Word, YesNo, length, whole
 from advisor.model.job import UnitsField
 from advisor.model.plan_fields import Angle, CoolantWord, EntryWord, MethodWord, Names, Rate, Speed
@@ -49,6 +50,11 @@ class OperationRow(Frozen):
     order: Annotated[int, whole("levels_most")] | None = Field(default=None, description="its place among the others")
     coolant: CoolantWord | None = Field(default=None, description="what cools the cut")
     tabs: YesNo | None = Field(default=None, description="whether tabs, a skin or clamps hold what would come loose")
+
+    @property
+    def entry_kind(self) -> EntryKind:
+        """What its way in is like, if it says one."""
+        return entry_kind(self.entry)
 
 
 class PlanFile(Frozen):

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from advisor.knowledge.conditions import Value
 from advisor.model.cutter import Cutter
+from advisor.model.entry import EntryKind, entry_kind
 
 
 class Held(NamedTuple):
@@ -71,7 +73,7 @@ class Drilled(NamedTuple):
     full_depth: float
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class Plan:
     """One method with one cutter in one region.
 
@@ -94,8 +96,8 @@ class Plan:
     cut_time: float
     travel_time: float
     rate: float
-    held: list[Held] = field(default_factory=list)
-    facts: dict[str, Value] = field(default_factory=dict)
+    held: tuple[Held, ...] = ()
+    facts: Mapping[str, Value] = field(default_factory=dict)
 
 
 class WayIn(NamedTuple):
@@ -115,3 +117,8 @@ class WayIn(NamedTuple):
     facts: tuple[tuple[str, Value], ...] = ()
     held: tuple[Held, ...] = ()
     plan: Plan | None = None
+
+    @property
+    def kind(self) -> EntryKind:
+        """What the way in is like."""
+        return entry_kind(self.entry)

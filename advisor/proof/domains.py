@@ -17,17 +17,23 @@ from advisor.knowledge.conditions import yes
 from advisor.knowledge.formulas import names
 from advisor.knowledge.measures import LEVELS, Measure
 from advisor.knowledge.schema import RuleBase
+from advisor.methods.registry import METHODS
+from advisor.model.body import BODIES
 from advisor.model.cutter import Cutter
+from advisor.model.entry import ENTRIES
 from advisor.model.features import FEATURE_KINDS
 from advisor.model.region import OPEN_KINDS, STRIP_KINDS, WALLED_KINDS
-from advisor.proof.drilled import drilled
+from advisor.proof.drilled import ROUND_A_HOLE, drilled
 from advisor.proof.formulas import Constraint, Measures, formulas
 from advisor.proof.jobs import stock
-from advisor.proof.translate import Term, known, meant, number, one_of, rounded, word
+from advisor.proof.translate import Term, any_word, known, meant, number, one_of, rounded, word
 from advisor.readers.materials import load_materials
 from advisor.situation.facts import TRAITS
 from advisor.situation.pairings import ways
 
+DRILLS = tuple(kind.name for kind in BODIES.values() if kind.drill)
+THROUGH_A_HOLE = tuple(kind.name for kind in ENTRIES.values() if kind.needs_drill)
+ALONG_THE_CUT = tuple(method.name for method in METHODS.values() if method.along_the_cut)
 PLANNED = "a plan?"  # whether arithmetic got as far as a plan for the candidate
 OPEN, WALLED, STRIP = sorted(OPEN_KINDS), sorted(WALLED_KINDS), sorted(STRIP_KINDS)
 OF_THE_HOLE = (
@@ -257,7 +263,7 @@ def _cutters(measures: Measures) -> Iterator[Constraint]:
     yield _say(found["RE"] * 2 <= found["DC"], "RE", "DC")
     yield _say(found["dead_centre"] < found["DC"], "dead_centre", "DC")
     yield _say(z3.Implies(word(end, "yes"), found["dead_centre"] == 0), "end_cutting", "dead_centre")
-    yield _say(z3.Implies(word(body, "drill"), word(end, "yes")), "body", "end_cutting")
+    yield _say(z3.Implies(any_word(body, DRILLS), word(end, "yes")), "body", "end_cutting")
     yield _say(found["holder_diameter"] >= found["DCONMS"], "holder_diameter", "DCONMS")
     yield _say(found["DCONMS"] > 0, "DCONMS")
     here = measures["ground_here"]
@@ -318,7 +324,7 @@ def _bottom(measures: Measures) -> Iterator[Constraint]:
     past = word(policy, "past_the_bottom")
     yield _say(z3.Implies(past, found["bottom_allowance"] == 0), "bottom_policy", "bottom_allowance")
     through = z3.And(
-        word(measures["body"], "drill"), word(measures["floor"], "no")
+        any_word(measures["body"], DRILLS), word(measures["floor"], "no")
     )  # a drill goes through whatever lies there
     held = z3.Implies(z3.And(z3.Not(past), z3.Not(through)), found["overcut"] == 0)
     yield _say(held, "bottom_policy", "overcut", "body", "floor")
@@ -328,16 +334,16 @@ def _worked(base: RuleBase) -> Iterator[Constraint]:
     """Where the ramp along a slot and the hole drilled first are worked out: see ``slotting`` and ``entries``."""
     measures, limits = base.measures, base.limits
     found = {name: meant(measures[name]) for name in ("length", "side_allowance", "DC", "hole_diameter")}
-    ramped = z3.And(word(measures["method"], "ramped_slotting"), z3.Bool(PLANNED))
+    ramped = z3.And(any_word(measures["method"], ALONG_THE_CUT), z3.Bool(PLANNED))
     short = found["length"] - 2 * found["side_allowance"] <= found["DC"]
     facts = ("method", "ramp_strokes", "length", "side_allowance", "DC")
     yield _say(z3.Implies(z3.And(ramped, z3.Not(known("ramp_strokes"))), short), *facts)
     yield _say(z3.Implies(known("ramp_strokes"), z3.And(ramped, found["length"] > found["DC"])), *facts)
     least, most = (number(limits[f"hole_ratio_{end}"]) * found["DC"] for end in ("least", "most"))
-    boring = word(measures["method"], "helical_boring")  # round a hole of whatever width
+    boring = any_word(measures["method"], ROUND_A_HOLE)  # round a hole of whatever width
     suits = z3.Or(boring, z3.And(least <= found["hole_diameter"], found["hole_diameter"] <= most))
     suits = z3.Or(suits, known("said_hole_ratio"))  # a plan may say a drill of any width
-    entered = word(measures["entry"], "predrilled_hole")
+    entered = any_word(measures["entry"], THROUGH_A_HOLE)
     facts = ("hole_diameter", "DC", "entry", "method", "said_hole_ratio")
     yield _say(z3.Implies(known("hole_diameter"), z3.And(entered, suits)), *facts)
     for name in OF_THE_HOLE:

@@ -9,10 +9,13 @@ import z3
 from advisor.knowledge.assumptions import assumed
 from advisor.knowledge.schema import RuleBase
 from advisor.mechanics.entry import drill_point
+from advisor.methods.registry import METHODS
 from advisor.proof.formulas import Constraint
-from advisor.proof.translate import known, meant, number, word
+from advisor.proof.translate import any_word, known, meant, number, word
 
 ROUNDED = 0.001  # mm
+BY_DRILL = tuple(method.name for method in METHODS.values() if method.by_drill)
+ROUND_A_HOLE = tuple(method.name for method in METHODS.values() if method.round_a_hole)
 
 
 def drilled(base: RuleBase) -> Iterator[Constraint]:
@@ -42,12 +45,12 @@ def drilled(base: RuleBase) -> Iterator[Constraint]:
         found["LPR"] <= number(1000),
     )
     facts = ("drill_depth", "drill_point", "point_angle", "DC", "depth_to_cut", "bottom_allowance", "flat_floor")
-    drilling = word(measures["method"], "drilling")
+    drilling = any_word(measures["method"], BY_DRILL)
     yield say(z3.Implies(drilling, by_drill), *facts, "axial_depth", "LPR", "LU", "APMX", "method")
     ends = [base.limits[f"hole_ratio_{end}"] for end in ("least", "most")]
     width = [number(end) * found["DC"] for end in ends]  # a plan alone may say another one
     suits = z3.And(width[0] <= found["hole_diameter"], found["hole_diameter"] <= width[1])
-    taken = z3.Implies(known("hole_diameter"), z3.Or(word(measures["method"], "helical_boring"), suits))
+    taken = z3.Implies(known("hole_diameter"), z3.Or(any_word(measures["method"], ROUND_A_HOLE), suits))
     yield say(taken, "hole_diameter", "DC", "method")
     middle = sum(ends) / 2
     by_hole = z3.And(

@@ -10,13 +10,14 @@ from typing import Any
 from advisor.files.units import MM_PER_INCH
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.candidate import Candidate
+from advisor.model.entry import ENTRIES, entry_kind
 from advisor.model.operations import Operation, OperationRow, Plan
+from advisor.review.settle import BY_DRILL
 from advisor.review.verdict import review
 from advisor.situation.pairings import ways
 
 OFTEN, SELDOM, FOLLY = 0.5, 0.15, 0.1
 SPREAD = 0.8
-ENTRIES = ("side_entry", "helical_ramp", "zigzag_ramp", "predrilled_hole", "axial_plunge")
 COOLANTS = ("flood", "mist", "air", "through", "none")
 CUTTING_SPEEDS = (40, 80, 150, 300, 600)
 FEED_RATES = (200, 500, 1000, 2000, 4000, 8000)
@@ -55,7 +56,7 @@ def operations(chance: random.Random, answer: FeatureAdvice, drills: Sequence[st
 def _pilot(chance: random.Random, depth: float, drill: str) -> Mapping[str, Any]:
     """A drill for the way in that somebody sends to a depth."""
     deep = _moved(chance, depth, "axial_depth")
-    return {"feature": chance.choice(FEATURES), "cutter": drill, "method": "drilling", "axial_depth": deep}
+    return {"feature": chance.choice(FEATURES), "cutter": drill, "method": BY_DRILL, "axial_depth": deep}
 
 
 def beside_a_pocket(
@@ -74,11 +75,11 @@ def _operation(chance: random.Random, item: Candidate, drills: Sequence[str]) ->
     if chance.random() < FOLLY:
         method = chance.choice(list(ways()))
     if chance.random() < FOLLY:
-        entry = chance.choice(ENTRIES)
+        entry = chance.choice(tuple(ENTRIES))
     found: dict[str, Any] = {"feature": chance.choice(FEATURES), "cutter": item.cutter.id, "method": method}
     if entry is not None:
         found["entry"] = entry
-        if entry == "predrilled_hole":
+        if entry_kind(entry).needs_drill:
             found["entry_cutter"] = item.drill.id if item.drill and chance.random() < OFTEN else chance.choice(drills)
     if (plan := item.plan) is not None:
         chosen = {

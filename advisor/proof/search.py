@@ -9,6 +9,7 @@ from typing import Any, get_args
 
 from advisor.inference import Inference
 from advisor.knowledge.schema import Rule
+from advisor.model.body import BODIES
 from advisor.model.cutter import Coating
 from advisor.model.features import FEATURE_KINDS, OpenAt, Purpose
 from advisor.proof.jobs import Entry, SmallJob, run, stock
@@ -31,7 +32,7 @@ def small_jobs(seed: int, rules: Sequence[Rule] = ()) -> Iterator[SmallJob]:
     features = {kind: [one for one in held.features if one["kind"] == kind] for kind in kinds}
     kinds = [kind for kind in kinds if features[kind]]
     cutters = [one for one in held.cutters if one["body"] in wanted["body"]]
-    drills = [one for one in held.cutters if one["body"] == "drill"]
+    drills = [one for one in held.cutters if BODIES[one["body"]].drill]
     materials = [name for name in held.materials if _suits(name, wanted)]
     if not (kinds and cutters and materials):
         return
@@ -44,7 +45,7 @@ def small_jobs(seed: int, rules: Sequence[Rule] = ()) -> Iterator[SmallJob]:
         if chance.random() < SELDOM:  # one for the corners
             narrow = chance.uniform(0.5, 2) * (feature.get("corner_radius") or cutter["DC"] / 4)
             also.append(_fitted(_cutter(chance, chance.choice(cutters), "E2"), feature, narrow))
-        crib = (cutter, *also) if cutter["body"] != "drill" else (cutter,)
+        crib = (cutter, *also) if not BODIES[cutter["body"]].drill else (cutter,)
         machine = _machine(chance, chance.choice(held.machines))
         yield SmallJob(feature, crib, machine, chance.choice(materials), f"by chance, seed {seed}")
 
@@ -52,7 +53,7 @@ def small_jobs(seed: int, rules: Sequence[Rule] = ()) -> Iterator[SmallJob]:
 def planned(job: SmallJob, inference: Inference, seed: int) -> Iterator[SmallJob]:
     """The job with some plans for it, made by chance of what the advice has for it."""
     chance = random.Random(seed)
-    mills, drills = ([one for one in stock().cutters if (one["body"] == "drill") is drill] for drill in (False, True))
+    mills, drills = ([one for one in stock().cutters if BODIES[one["body"]].drill is drill] for drill in (False, True))
     first = job.cutters[0]
     others: tuple[Entry, ...] = (
         _cutter(chance, chance.choice(mills), "E3"),

@@ -11,7 +11,7 @@ else: so more is thought possible than is, and what is shown to be impossible is
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Any as Anything
 
@@ -62,6 +62,12 @@ def word(measure: Measure, name: str) -> Term:
 def one_of(measure: Measure, *names: str) -> Term:
     """That a fact of words is there and is one of these."""
     return z3.Or(*(word(measure, name) for name in names))
+
+
+def any_word(measure: Measure, names: Iterable[str]) -> Term:
+    """That a fact of words is there and is one of these, which may be a single one."""
+    terms = [word(measure, name) for name in names]
+    return terms[0] if len(terms) == 1 else z3.Or(*terms)
 
 
 def holds(condition: Condition, measures: Mapping[str, Measure]) -> Term:

@@ -10,6 +10,8 @@ from advisor.inference import Inference
 from advisor.knowledge.conditions import Facts, yes
 from advisor.knowledge.schema import Rule
 from advisor.mechanics.power import torque
+from advisor.model.body import BODIES
+from advisor.model.entry import entry_kind
 from advisor.model.features import FEATURE_KINDS
 from advisor.proof.jobs import Asked, Entry, Run, SmallJob, run, stock
 from advisor.proof.search import PLANS, near, small_jobs, with_plans
@@ -181,7 +183,7 @@ def _cutter(facts: Facts, entry: Entry) -> Mapping[str, Any]:
         for name, value in entry.items()
     }
     found |= {"id": "E1"} | {name: _number(facts[name]) for name in SYMBOLS if name in facts}
-    if "RMPX" not in facts and "RMPX" in found and facts.get("entry") in ("helical_ramp", "zigzag_ramp"):
+    if "RMPX" not in facts and "RMPX" in found and entry_kind(facts.get("entry")).ramps:
         del found["RMPX"]
     if "ZEFP" in facts:
         found["ZEFP"] = max(1, round(_number(facts["ZEFP"])))
@@ -212,7 +214,7 @@ def _ground_for(facts: Facts) -> str:
 
 
 def _drill(facts: Facts, cutter: Entry) -> Mapping[str, Any]:
-    entry = next(one for one in stock().cutters if one["body"] == "drill")
+    entry = next(one for one in stock().cutters if BODIES[one["body"]].drill)
     scale = _number(facts["hole_diameter"]) / entry["DC"]
     lengths = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter")
     found = dict(entry) | {"id": "D1"} | {name: _number(entry[name] * scale) for name in lengths if entry.get(name)}

@@ -11,6 +11,7 @@ from typing import Any
 import yaml
 
 from advisor.files.yaml_reader import read_yaml
+from advisor.model.body import BODIES
 from advisor.paths import cases_dir
 from advisor.proof.jobs import Entry, SmallJob, cutter_entry, feature_entry, machine_entry
 from advisor.proof.plans import FEATURES
@@ -55,13 +56,13 @@ def near_most() -> int:
 
 def _with_inserts(cutter: Entry) -> Entry:
     """A carbide drill as one with inserts, which has one effective tooth; any other cutter as it is."""
-    carbide = cutter["body"] == "drill" and cutter.get("substrate") != "hss"
+    carbide = BODIES[cutter["body"]].drill and cutter.get("substrate") != "hss"
     return {**cutter, "ZEFP": 1} if carbide else cutter
 
 
 def _ground(chance: random.Random, cutter: Entry) -> Entry:
     """A drill of which the crib does not say what it is ground for now and then is for the softer groups."""
-    said = cutter["body"] != "drill" or cutter.get("TMC1ISO") is not None or chance.random() > OFTEN
+    said = not BODIES[cutter["body"]].drill or cutter.get("TMC1ISO") is not None or chance.random() > OFTEN
     return cutter if said else {**cutter, "TMC1ISO": "P M K"}
 
 

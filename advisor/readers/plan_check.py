@@ -65,9 +65,9 @@ def _of_one(operation: Operation, features: Mapping[str, FeatureBase], crib: Map
                 operation, field, shown(asked), f"a cutter of the crib: {listed(crib)}", nearest_word(asked, crib)
             )
     drill = crib.get(row.entry_cutter or "")
-    if drill is not None and drill.body != "drill":
+    if drill is not None and not drill.kind.drill:
         yield _problem(operation, "entry_cutter", f"{drill.id}, which is no drill", "a drill of the crib")
-    if row.entry_cutter is not None and row.entry not in (None, "predrilled_hole"):
+    if row.entry_cutter is not None and row.entry is not None and not row.entry_kind.needs_drill:
         yield _problem(operation, "entry_cutter", f"a drill for {row.entry}", "predrilled_hole, or no entry_cutter")
     cutter = crib.get(row.cutter)
     if cutter is not None:

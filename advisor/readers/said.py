@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Sequence
+from functools import cache
 from typing import Any, get_args
 
 from advisor.files.checking import raise_if_any
 from advisor.files.decimals import COMMA
 from advisor.files.problems import Misfit, Problem, nearest_word, shown
 from advisor.files.units import Units
+from advisor.files.yaml_reader import read_yaml
 from advisor.model.operations import OperationRow, Plan
 from advisor.model.plan_fields import Entry, Method, as_word
+from advisor.paths import shared_dir
 from advisor.readers.plan_csv import SYMBOLS, WORDS, cell_value, field_of
 from advisor.readers.plan_rows import in_order, refuse, row_of
 
@@ -21,16 +24,17 @@ LONGEST = 4000
 UNITS = frozenset(
     {"mm", "m", "in", "inch", "inches", "cm", '"', "″", "mm/min", "m/min", "in/min", "/min", "1/min", "rpm", "deg", "°"}
 )
-SHORT = {  # what people say for a method
-    "looping": "engagement_limited_clearing",
-    "layers": "layered_pocketing",
-    "plunging": "plunge_roughing",
-    "facing": "face_milling",
-}
 _APART = re.compile(r"[;\n]+")
 _NUMBER = re.compile(r"[-+]?(\d|[.,]\d)")
 _LIKE_ONE = re.compile(r"[-+]?(nan|inf(inity)?)$", re.IGNORECASE)  # what is told as a number that cannot be read
 _ALSO_WORDS = frozenset({"side", "bottom", "ramp", "drill"})  # symbols that a way in may have: side entry, helical ramp
+
+
+@cache
+def short() -> dict[str, str]:
+    """What people say for a method, by the table of methods."""
+    table = read_yaml(shared_dir() / "ways.yaml").value
+    return {word: method for method, entry in table.items() for word in entry.get("said", ())}
 
 
 def plan_said(texts: Sequence[str], cutters: Collection[str], units: Units) -> Plan:
@@ -127,7 +131,7 @@ def _words_first(tokens: Sequence[str], cutters: Collection[str]) -> list[str]:
 
 def _words_of_name(tokens: Sequence[str]) -> int:
     """How many tokens at the beginning name a method or a way in: 0 for none."""
-    known = {*get_args(Method), *get_args(Entry), *SHORT}
+    known = {*get_args(Method), *get_args(Entry), *short()}
     lengths = range(min(3, len(tokens)), 0, -1)
     return next((length for length in lengths if as_word(" ".join(tokens[:length])) in known), 0)
 
@@ -135,7 +139,7 @@ def _words_of_name(tokens: Sequence[str]) -> int:
 def _method_of(words: Sequence[str]) -> str:
     """A method as it is spoken, in our word for it where the word is a short one."""
     said = " ".join(words)
-    return SHORT.get(as_word(said), said)
+    return short().get(as_word(said), said)
 
 
 def _meant_for_number(token: str) -> bool:
@@ -148,7 +152,7 @@ def _entry(words: Sequence[str], given: dict[str, Any], cutters: Collection[str]
     """The way in, with its drill where one is named; a method may stand behind the cutter, too."""
     drills = [word for word in words if word in cutters]
     plain = [word for word in words if word not in drills and word not in ("with", "by", "on", "down", "a", "the")]
-    methods = {*get_args(Method), *SHORT}
+    methods = {*get_args(Method), *short()}
     for at in range(len(plain)):
         length = _words_of_name(plain[at:])
         if "method" not in given and length and as_word(" ".join(plain[at : at + length])) in methods:

@@ -6,13 +6,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from advisor.mechanics.lengths import exceeds, reaches
-from advisor.methods.holes import BORING
+from advisor.methods.registry import METHODS
 from advisor.model.answer import FeatureAdvice
 from advisor.model.cutter import Cutter
 from advisor.model.operations import Operation, Plan
 
 MAIN, REST, PILOT = "main", "rest", "pilot"
-ENDWISE = (BORING, "drilling", "plunge_roughing")
 PLACE = {"planar_face": 0, "outside_profile": 2}  # the face first, since depths start there; what frees the part last
 MIDDLE = 1
 
@@ -55,26 +54,26 @@ def parts(plan: Plan, crib: Mapping[str, Cutter], kinds: Mapping[str, str]) -> t
 
 def _of_feature(feature: str, found: Sequence[Operation], crib: Mapping[str, Cutter], kind: str) -> list[Part]:
     cutters = [crib[operation.row.cutter] for operation in found]
-    clearing = [cutter.DC for cutter in cutters if cutter.body != "drill"]
+    clearing = [cutter.DC for cutter in cutters if not cutter.kind.drill]
     widest = max(clearing, default=0.0)
-    first_widest = next((at for at, cutter in enumerate(cutters) if cutter.body != "drill" and widest == cutter.DC), -1)
+    first_widest = next((at for at, cutter in enumerate(cutters) if not cutter.kind.drill and widest == cutter.DC), -1)
     told: list[Part] = []
     pilot: Cutter | None = None
     named: Cutter | None = None  # the drill that an operation before names for its own way in
     for place, (operation, cutter) in enumerate(zip(found, cutters, strict=True)):
-        if cutter.body == "drill" and (
+        if cutter.kind.drill and (
             kind != "round_hole"
-            or any(one.body != "drill" or exceeds(one.DC, cutter.DC) for one in cutters[place + 1 :])
+            or any(not one.kind.drill or exceeds(one.DC, cutter.DC) for one in cutters[place + 1 :])
         ):
             told.append(Part(operation, feature, PILOT, cutter, None))
             pilot = cutter if pilot is None or exceeds(cutter.DC, pilot.DC) else pilot
             continue
-        role = REST if cutter.body != "drill" and exceeds(widest, cutter.DC) and place > first_widest else MAIN
+        role = REST if not cutter.kind.drill and exceeds(widest, cutter.DC) and place > first_widest else MAIN
         earlier = sum(
             (one.operation.row.cutter, one.operation.row.method) == (operation.row.cutter, operation.row.method)
             for one in told
         )
-        late = role == MAIN and cutter.body != "drill" and exceeds(widest, cutter.DC)
+        late = role == MAIN and not cutter.kind.drill and exceeds(widest, cutter.DC)
         told.append(Part(operation, feature, role, cutter, _drill(operation, pilot, named, kind, crib), late, earlier))
         named = crib[operation.row.entry_cutter] if operation.row.entry_cutter is not None else named
     return told
@@ -85,14 +84,15 @@ def _drill(
 ) -> Cutter | None:
     """The drill of a pre-drilled hole: the one said, else that of an operation before."""
     row = operation.row
+    method = None if row.method is None else METHODS[row.method]
     if row.entry_cutter is not None:
         return crib[row.entry_cutter]
-    if row.entry == "predrilled_hole":
+    if row.entry_kind.needs_drill:
         return pilot or named
-    if row.entry == "axial_plunge" and row.method not in ENDWISE:  # straight down, yet in a hole that lets it in
+    if row.entry_kind.straight_down and (method is None or not method.endwise):  # yet in a hole that lets it in
         return pilot if pilot is not None and reaches(pilot.DC, crib[row.cutter].DC) else None
-    if row.method == BORING:
-        return pilot if row.entry in (None, "helical_ramp") else None
+    if method is not None and method.round_a_hole:
+        return pilot if row.entry is None or row.entry_kind.helix else None
     return pilot if kind != "round_hole" and row.entry is None else None
 
 
@@ -101,7 +101,7 @@ def rest_taken(part: Part, every: Sequence[Part], answer: FeatureAdvice) -> bool
     radius, at = answer.region.corner_radius, every.index(part)
     if radius is None:
         return False
-    others = [one for one in every[:at] if one.cutter.body != "drill"]
+    others = [one for one in every[:at] if not one.cutter.kind.drill]
     others += [one for one in every[at + 1 :] if one.role == REST]
     return any(one.feature == part.feature and reaches(radius, one.cutter.DC / 2) for one in others)
 
@@ -109,7 +109,7 @@ def rest_taken(part: Part, every: Sequence[Part], answer: FeatureAdvice) -> bool
 def opened_later(part: Part, every: Sequence[Part]) -> str:
     """What opens the same feature wider in a later operation: a mill, a wider drill, or nobody."""
     later = [one.cutter for one in every[every.index(part) + 1 :] if one.feature == part.feature]
-    if any(cutter.body != "drill" for cutter in later):
+    if any(not cutter.kind.drill for cutter in later):
         return "mill"
     return "drill" if any(exceeds(cutter.DC, part.cutter.DC) for cutter in later) else "nobody"
 

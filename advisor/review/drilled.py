@@ -7,7 +7,8 @@ from typing import NamedTuple
 from advisor.mechanics.lengths import difference
 from advisor.methods.cut import cut_of
 from advisor.methods.entries import tip_of
-from advisor.methods.holes import DRILLING, point_of, tip_facts
+from advisor.methods.holes import point_of, tip_facts
+from advisor.methods.registry import METHODS
 from advisor.model.cutter import Cutter
 from advisor.model.operations import OperationRow
 from advisor.model.region import Region
@@ -41,7 +42,7 @@ def as_advised(method: str, usual: InFeature, region: Region, bench: Bench) -> G
     Through where point and gap have room beneath, else short of the bottom; nothing where there is a floor.
     """
     cut = cut_of(usual, region, bench)
-    if method != DRILLING or not region.round or region.floor or cut is None:
+    if not METHODS[method].by_drill or not region.round or region.floor or cut is None:
         return Goes(None)
     return Goes(tip_of(usual.cutter, cut), True)
 
@@ -53,7 +54,7 @@ def drill_goes(row: OperationRow, method: str, usual: InFeature, region: Region)
     where it is the depth of the hole and the overcut together.
     """
     deep = tip_said(row)
-    if deep is None or method != DRILLING or not region.round or region.floor:
+    if deep is None or not METHODS[method].by_drill or not region.round or region.floor:
         return Goes(deep)
     past = difference(deep, region.depth)
     if row.overcut is not None and difference(past, row.overcut) == 0:
@@ -65,7 +66,7 @@ def of_the_drill(
     row: OperationRow, cutter: Cutter, region: Region, tip: float | None, bench: Bench
 ) -> dict[str, float | None]:
     """How deep the tip of a drill for the way in goes, by what the plan says of it [mm]."""
-    if cutter.body != "drill":
+    if not cutter.kind.drill:
         return {}
     point = point_of(cutter)
     past = None if row.overcut is None else region.depth + row.overcut + (point if row.overcut > 0 else 0.0)

@@ -9,7 +9,7 @@ from advisor.methods.drills import has_inserts
 from advisor.model.operations import OperationRow
 from advisor.review.plain import engagement_said, speed_said, tooth_said
 from advisor.situation.bench import Bench
-from advisor.situation.facts import SOLID, InFeature
+from advisor.situation.facts import InFeature
 
 
 def nearest_facts(row: OperationRow, item: InFeature, bench: Bench) -> Situation:
@@ -18,7 +18,7 @@ def nearest_facts(row: OperationRow, item: InFeature, bench: Bench) -> Situation
     The speed stands beside that of solid carbide, the chip beside the thickest that inserts bear in hardened steel.
     """
     cutter, material = item.cutter, bench.material
-    if (cutter.body in SOLID and not has_inserts(cutter)) or material.v_c_inserted is not None:
+    if (cutter.kind.solid and not has_inserts(cutter)) or material.v_c_inserted is not None:
         return {}
     speed = speed_said(row, cutter.ZEFP)
     tooth = tooth_said(row, cutter.ZEFP, speed)

@@ -17,8 +17,9 @@ from advisor.mechanics.motion import arc_feed, wall_feed
 from advisor.methods.cut import Cut
 from advisor.methods.entries import Drills, ways_in
 from advisor.methods.helix import core_of
-from advisor.methods.holes import BORING, DRILLING, point_of
+from advisor.methods.holes import point_of
 from advisor.methods.layers import full_width_table, level_greatest
+from advisor.methods.registry import METHODS
 from advisor.methods.thin import last_cap
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
@@ -53,8 +54,6 @@ from advisor.situation.derived import work_out, worked_out
 from advisor.situation.facts import InFeature, cutter_in, put
 from advisor.situation.pairings import ways
 
-FULL_WIDTH = ("ramped_slotting", "helical_boring")
-IN_HOLES = (DRILLING, "helical_boring")
 OF_THE_TABLES = ("wanted_power", "load_kept", "rate_kept")
 
 
@@ -132,7 +131,7 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     found = settled(row, way.way.method, item, free, region, bench, goes.tip, way.drill, rest) if meant else None
     facts = item.facts | {"method": way.way.method} | _said(row, way, named, meant, cutter, region, bench)
     open_ = tuple(not_said(row, way, found, item, (number, region.id), beneath is not None))
-    if row.entry == "predrilled_hole" and not rest:
+    if row.entry_kind.needs_drill and not rest:
         facts["hole_drilled_by"] = "nobody" if drill is None else "plan"
     if rest:
         open_ = tuple(one for one in open_ if one.setting not in ("entry", DRILL))
@@ -149,7 +148,7 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     facts |= speed_facts(row, facts, bench)
     facts |= _measured(row, found, usual, item, bench)
     facts |= beside_shorter(cutter, found.plan.axial_depth, item, crib, hand)
-    if found.plan.method == BORING and way.drill is not None and (core := core_of(found.plan)) > 0:
+    if METHODS[found.plan.method].round_a_hole and way.drill is not None and (core := core_of(found.plan)) > 0:
         facts["core_beyond_hole"] = core - way.drill.DC
     candidate = _with_entry(way, found, item, hand, region, bench, facts, rest and row.entry is None, drilled_to)
     if drilled_to is not None and "hole_cap" in candidate.facts:  # what nobody says goes as deep as the cutter
@@ -192,6 +191,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     """What is measured of the plan's numbers beside the tables, the machine, and the advisor's own."""
     plan, method = found.plan, found.plan.method
     names = ["width_borne", "wall_level_most"]
+    kind = METHODS[method]
     facts: Situation = {
         "feed_borne": found.feed_borne,
         "side_wanted": found.usual.side_allowance,
@@ -201,7 +201,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     }
     # What the tables want there, and how much of it the spindle gives, is no matter of the plan's own numbers.
     facts |= {name: found.usual.facts[name] for name in OF_THE_TABLES}
-    if method not in ("drilling", "plunge_roughing"):
+    if not kind.straight_down:
         most = bench.limits["corner_thinning_most"]
         facts["top_edge_angle"] = top_edge_angle(plan.axial_depth, item.cutter.RE, item.cutter.KAPR, most)
         facts["levels_wanted"] = float(found.usual.levels)
@@ -216,7 +216,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
         facts["feed_most"] = wall_feed(bench.machine.feed_max, bore, DC)  # the limit is that of the centre
     facts |= to_bore(plan.facts, item, bench)
     facts |= overcut_room(item, method)
-    if method == DRILLING and not found.cut.region.floor:
+    if kind.by_drill and not found.cut.region.floor:
         beneath = float(item.facts.get("clearance_below", 0.0))
         facts["wanted_room"] = difference(beneath, point_of(item.cutter), usual.overcut)
         names.append("free_to_go_through")
@@ -247,7 +247,7 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
 def _layer_depth_most(cut: Cut, method: str) -> float:
     """The deepest level of the tables for a wide cut [mm], which may be as deep as one at full width."""
     full = full_width_table(cut)
-    return full if method in FULL_WIDTH else max(full, level_greatest(cut))
+    return full if METHODS[method].full_width else max(full, level_greatest(cut))
 
 
 def _with_entry(
@@ -262,8 +262,8 @@ def _with_entry(
     drilled_to: float | None,
 ) -> Candidate:
     """The candidate with its way in; one that comes in where a wider cutter has been needs none."""
-    in_hole = found.plan.method in IN_HOLES
-    rest = NO_REST if in_hole or comes_in_free else rest_cut(region, item, bench)
+    whole_hole = METHODS[found.plan.method].whole_hole
+    rest = NO_REST if whole_hole or comes_in_free else rest_cut(region, item, bench)
     if comes_in_free:
         free = WayIn(way.entry, 0.0)
         candidate = of_way_in(way.way, item, found.plan, free, None, (), facts, rest, bench)
@@ -280,7 +280,7 @@ def _with_entry(
 
 def _descent(facts: Situation, plan: Plan, way_in: WayIn | None, method: str, row: OperationRow) -> None:
     """Put in the angle at which the cutter goes down, where it goes down at one."""
-    if method == "helical_boring" and row.axial_depth is not None:
+    if METHODS[method].in_turns and row.axial_depth is not None:
         bore, DC = float(facts["bore"]), plan.cutter.DC
         facts["descent_angle"] = helix_angle(plan.axial_depth, bore, DC)
         if row.ramp_angle is not None:

@@ -22,7 +22,7 @@ def order_facts(part: Part, worked: Sequence[Worked], regions: Mapping[str, Regi
     """
     at = _place(part, worked)
     before, after = worked[:at], worked[at + 1 :]
-    if part.cutter.body == "drill":
+    if part.cutter.kind.drill:
         return _of_the_drill(worked[at], before, after, regions[part.feature])
     hole = _of_the_hole(part, before, after, regions, least) | _of_its_coolant(part, before, after)
     return hole | _cleared(worked[at], before, regions[part.feature])
@@ -36,7 +36,7 @@ def less(part: Part, worked: Sequence[Worked], region: Region) -> frozenset[str]
     wall = OF_THE_WALL if any(_left_less(own, one, facts, region) for one, facts in here) else frozenset()
     if own.get("nothing_left") == "yes":
         return OF_THE_HOLE | wall
-    if part.cutter.body != "drill" or not region.round:
+    if not part.cutter.kind.drill or not region.round:
         return wall
     later = ((one, facts) for one, facts in worked[at + 1 :] if one.feature == part.feature)
     return wall | (OF_THE_END if any(_within(part, own, one, facts, region) for one, facts in later) else frozenset())
@@ -47,7 +47,7 @@ def _left_less(own: Situation, before: Part, told: Situation, region: Region) ->
     known = [name for name in OF_THE_WALL if name in own and name in told]
     deep = (
         before.role == MAIN
-        if before.cutter.body != "drill"
+        if not before.cutter.kind.drill
         else reaches(float(told.get("drill_depth", 0.0)), region.depth)
     )
     return bool(known) and deep and all(float(told[name]) < float(own[name]) for name in known)
@@ -62,7 +62,7 @@ def _of_the_hole(
 ) -> Situation:
     """By whom the hole for the way in is drilled, where no operation before does it in this feature."""
     row = part.operation.row
-    if part.role == REST or (row.entry != "predrilled_hole" and row.entry_cutter is None):
+    if part.role == REST or (not row.entry_kind.needs_drill and row.entry_cutter is None):
         return {}
     named = row.entry_cutter
     if named is None and part.drill is not None:
@@ -73,13 +73,13 @@ def _of_the_hole(
     ):
         return {}
     for one, _ in after:
-        if one.feature == part.feature and (one.cutter.id == named or (named is None and one.cutter.body == "drill")):
+        if one.feature == part.feature and (one.cutter.id == named or (named is None and one.cutter.kind.drill)):
             return {"hole_drilled_by": "later", "hole_operation": float(one.operation.number)}
     if named is not None:
         return {}
     for one, _ in before:
         region = regions[one.feature]
-        wide = one.cutter.DC if one.cutter.body == "drill" else region.width
+        wide = one.cutter.DC if one.cutter.kind.drill else region.width
         if one.feature != part.feature and region.round and reaches(wide, least * part.cutter.DC):
             return {"hole_drilled_by": "elsewhere", "hole_operation": float(one.operation.number)}
     return {}
@@ -103,13 +103,13 @@ def _of_the_drill(own: Worked, before: Sequence[Worked], after: Sequence[Worked]
     if region.round:
         cut = [one for one, told in here if _within(part, facts, one, told, region)]
     else:  # the drill makes the way in, for whoever comes after it
-        mills = [one for one, _ in after if one.feature == part.feature and one.cutter.body != "drill"]
-        cut = [] if mills else [one for one, _ in here if one.role == MAIN and one.cutter.body != "drill"]
-    mills = [one for one, _ in (*here, own, *after) if one.feature == part.feature and one.cutter.body != "drill"]
+        mills = [one for one, _ in after if one.feature == part.feature and not one.cutter.kind.drill]
+        cut = [] if mills else [one for one, _ in here if one.role == MAIN and not one.cutter.kind.drill]
+    mills = [one for one, _ in (*here, own, *after) if one.feature == part.feature and not one.cutter.kind.drill]
     cleared: Situation = {"feature_cleared": "yes" if mills or region.round else "no"}
     if cut:
         return cleared | {"nothing_left": "yes", "cut_before_by": float(cut[-1].operation.number)}
-    pilots = [one.cutter.DC for one, _ in here if one.cutter.body == "drill" and exceeds(part.cutter.DC, one.cutter.DC)]
+    pilots = [one.cutter.DC for one, _ in here if one.cutter.kind.drill and exceeds(part.cutter.DC, one.cutter.DC)]
     pilot: Situation = {"pilot_diameter": max(pilots)} if pilots and region.round and part.role == MAIN else {}
     return cleared | {"nothing_left": "no"} | pilot
 
@@ -122,7 +122,7 @@ def _cleared(own: Worked, before: Sequence[Worked], region: Region) -> Situation
     for one, told in before:
         if one.feature != part.feature or one.role == REST:
             continue
-        drilled = one.cutter.body == "drill"
+        drilled = one.cutter.kind.drill
         if _as_wide(told, facts, region, one.cutter.DC) if drilled else _as_much(one, told, part, facts):
             return {"cleared_by": float(one.operation.number)}
     return {}
@@ -153,7 +153,7 @@ def _within(part: Part, facts: Situation, other: Part, told: Situation, region: 
     if "drill_depth" not in facts:
         return False
     DC, tip, full = part.cutter.DC, float(facts["drill_depth"]), float(facts["full_depth"])
-    if other.cutter.body != "drill":
+    if not other.cutter.kind.drill:
         cleared = difference(region.width, 2 * float(told.get("planned_side_allowance", region.width)))
         deep = not region.floor or reaches(region.depth, tip)
         return other.role == MAIN and reaches(cleared, DC) and deep

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from advisor.knowledge.conditions import Situation
-from advisor.methods.holes import DRILLING
 from advisor.model.cutter import Cutter
 from advisor.model.operations import OperationRow
 from advisor.model.region import Region
 from advisor.review.drilled import tip_said
-from advisor.review.settle import settled
+from advisor.review.settle import BY_DRILL, settled
 from advisor.review.speeds import speed_facts
 from advisor.situation.bench import Bench
 from advisor.situation.facts import Left, cutter_in
@@ -46,12 +45,14 @@ def rates_of(
     row: OperationRow, drill: Cutter, region: Region, shared: Situation, left: Left, bench: Bench
 ) -> Situation:
     """Facts of speed, feed and load of a drill for the way in; nothing where the plan gives neither speed nor feed."""
-    if drill.body != "drill" or all(value is None for value in (row.spindle_speed, row.feed_per_tooth, row.feed_rate)):
+    if not drill.kind.drill or all(value is None for value in (row.spindle_speed, row.feed_per_tooth, row.feed_rate)):
         return {}
     hole = own_hole(region, drill)
     item = cutter_in(hole, drill, shared, bench, left._replace(side=0.0))
-    found = settled(row, DRILLING, item, item, hole, bench, tip_said(row))
+    found = settled(row, BY_DRILL, item, item, hole, bench, tip_said(row))
     if found is None:
         return {}
     facts = {name: found.plan.facts[name] for name in OF_RATES if name in found.plan.facts}
-    return facts | {"feed_borne": found.borne.feed_per_tooth} | speed_facts(row, item.facts | found.plan.facts, bench)
+    return (
+        facts | {"feed_borne": found.borne.feed_per_tooth} | speed_facts(row, {**item.facts, **found.plan.facts}, bench)
+    )

@@ -7,15 +7,12 @@ from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.lengths import difference
 from advisor.mechanics.speed import cutting_speed, spindle_speed
 from advisor.methods.cut import cut_of
-from advisor.methods.holes import DRILLING
+from advisor.methods.registry import METHODS
 from advisor.methods.speeds import speed_for
 from advisor.model.operations import OperationRow
 from advisor.model.region import Region
-from advisor.review.settle import PLUNGING
 from advisor.situation.bench import Bench
 from advisor.situation.facts import InFeature
-
-OF_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting", "face_milling", "helical_boring")
 
 
 def speed_said(row: OperationRow, teeth: int) -> float | None:
@@ -44,7 +41,7 @@ def plain_facts(row: OperationRow, item: InFeature, method: str, region: Region,
     the tables; where there are none for this edge and material, no fact rests on them.
     """
     facts, cut, cutter = overcut_room(item, method), cut_of(item, region, bench), item.cutter
-    said = speed_said(row, cutter.ZEFP)
+    said, kind = speed_said(row, cutter.ZEFP), METHODS[method]
     facts["speed_said"] = yes(said is not None)
     if cut is not None:
         facts["table_speed"], facts["speed_factor"] = cut.v_c, cut.speed_factor
@@ -55,14 +52,14 @@ def plain_facts(row: OperationRow, item: InFeature, method: str, region: Region,
     facts |= {"spindle_speed": speed, "cutting_speed": cutting_speed(speed, cutter.DC)}
     if (tooth := tooth_said(row, cutter.ZEFP, speed)) is not None:
         facts |= {"feed_per_tooth": tooth, "feed_rate": tooth * cutter.ZEFP * speed}
-        if cut is not None and method != PLUNGING and not (method == "helical_boring" and row.entry_cutter):
+        if cut is not None and not (kind.plunges or (kind.round_a_hole and row.entry_cutter)):
             facts |= {"table_chip": cut.chip, "load_angle": engagement_said(row, cutter.DC)}
     return facts | _depth(row, item, method)
 
 
 def overcut_room(item: InFeature, method: str) -> Situation:
     """The free space beneath the cutter at its deepest [mm], where it goes past the bottom."""
-    if item.overcut > 0 and method != DRILLING:  # a drill goes further by its point: see point_room
+    if item.overcut > 0 and not METHODS[method].by_drill:  # a drill goes further by its point: see point_room
         return {"overcut_room": difference(float(item.facts.get("clearance_below", 0.0)), item.overcut)}
     return {}
 
@@ -72,6 +69,6 @@ def _depth(row: OperationRow, item: InFeature, method: str) -> Situation:
     axial = row.axial_depth
     if axial is None and row.levels is not None:
         axial = item.depth_to_cut / row.levels
-    if axial is None or method not in OF_LEVELS:
+    if axial is None or not (METHODS[method].in_levels or METHODS[method].in_turns):
         return {}
     return {"axial_depth": axial, "axial_ratio": axial / item.cutter.DC, "flute_use": axial / item.cutter.APMX}

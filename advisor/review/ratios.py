@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from advisor.knowledge.conditions import Situation
-from advisor.methods.slotting import METHOD as RAMPED
+from advisor.methods.registry import METHODS
 from advisor.situation.derived import work_out
 
 OF_CHIPS = ("straight_chip", "feed_of_table", "feed_over_plain")
@@ -29,7 +29,8 @@ def derive(facts: Situation, limits: Mapping[str, float]) -> None:
     work_out(RATIOS, facts, limits)
     if "last_share" in facts:
         facts["last_share"] = min(1.0, float(facts["last_share"]))
-    bent = facts if facts.get("method") != RAMPED or "gap_spare" in facts else facts | {"gap_spare": 0.0}
+    along = "method" in facts and METHODS[str(facts["method"])].along_the_cut
+    bent = facts | {"gap_spare": 0.0} if along and "gap_spare" not in facts else facts
     work_out(("bend_beyond_allowance",), bent, limits)
     if "bend_beyond_allowance" in bent:
         facts["bend_beyond_allowance"] = bent["bend_beyond_allowance"]

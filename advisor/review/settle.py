@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import inf, log, radians, sin
 from typing import NamedTuple
 
-from advisor.choosing.candidates import METHODS, InHand, judged, worked_out
+from advisor.choosing.candidates import InHand, judged, worked_out
 from advisor.choosing.corner import corner_feed
 from advisor.choosing.ranking import ranked
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.methods.cut import Cut, cut_of
 from advisor.methods.entries import drilled_by
-from advisor.methods.holes import BORING, DRILLING, drilled_to_size, point_of
-from advisor.methods.layers import METHOD as LAYERS
-from advisor.methods.slotting import METHOD as SLOTTING
+from advisor.methods.holes import drilled_to_size, point_of
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
+from advisor.model.entry import ENTRIES
 from advisor.model.finding import FULL_WIDTH, NARROW, ONE_LEVEL, NotSaid
 from advisor.model.operations import OperationRow
 from advisor.model.plan import FREE, Pinned, Plan
@@ -26,10 +27,11 @@ from advisor.situation.facts import InFeature, Left
 from advisor.situation.pairings import Way, ways
 
 DRILLED_TO = "drilled_to"
+THROUGH_A_HOLE = next(kind.name for kind in ENTRIES.values() if kind.needs_drill)
+FROM_THE_SIDE = next(kind.name for kind in ENTRIES.values() if kind.from_the_side)
 DRILL = "drill"
-PLUNGING = "plunge_roughing"
-IN_LEVELS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting", "face_milling")
-WHOLE_DEPTH = (DRILLING, PLUNGING)  # methods whose levels follow from the depth
+BY_DRILL = next(method.name for method in METHODS.values() if method.by_drill)
+ALONG_A_SLOT = next(method.name for method in METHODS.values() if method.along_the_cut)
 
 
 class Chosen(NamedTuple):
@@ -63,7 +65,7 @@ def fills_the_way(row: OperationRow, cutter: Cutter, hand: InHand) -> bool:
 
     There a cutter that goes in stands at full width, whatever its depth; who means loops or a narrow cut says so.
     """
-    slotting, width = ways()[SLOTTING], hand.region.narrowest
+    slotting, width = ways()[ALONG_A_SLOT], hand.region.narrowest
     if row.method is not None or row.radial_width is not None or width is None:
         return False
     meant = hand.region.kind in slotting.features and cutter.body in slotting.bodies
@@ -78,35 +80,35 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
     takes a ``rest``.
     """
     if not rest and fills_the_way(row, cutter, hand):
-        full = row.model_copy(update={"method": SLOTTING})
+        full = row.model_copy(update={"method": ALONG_A_SLOT})
         return chosen_way(full, cutter, drill, hand)._replace(fills=True)
     own = own_ways(cutter, hand)
-    entry = row.entry or ("predrilled_hole" if drill is not None else None)
-    if row.method == BORING and drill is not None and entry == "helical_ramp":  # the helix goes down round the hole
-        entry = "predrilled_hole"
-    if entry == "axial_plunge" and drill is not None:  # straight down the hole of an operation before
-        entry = "predrilled_hole"
+    entry = row.entry or (THROUGH_A_HOLE if drill is not None else None)
+    round_it = row.method is not None and METHODS[row.method].round_a_hole and row.entry_kind.helix
+    if drill is not None and (round_it or row.entry_kind.straight_down):
+        entry = THROUGH_A_HOLE  # the helix goes down round it; or straight down the hole of an operation before
     fitting = [item for item in own if row.method in (None, item.method) and entry in (None, item.entry)]
     if entry is None:  # nobody takes the core out of a bore first without saying so
-        fitting = sorted(fitting, key=lambda item: item.method == BORING and item.drill is not None)
+        fitting = sorted(fitting, key=lambda item: METHODS[item.method].round_a_hole and item.drill is not None)
         # Nor goes anybody in worse than on a helix of which the worst is that it leaves nothing to clear.
         helix = {item.method: item.entry for item in fitting if "helix_leaves" in item.facts}
         worst = GRADES[-1]
         fitting = sorted(
             fitting, key=lambda item: item.grade == worst and helix.get(item.method, item.entry) != item.entry
         )
-    if entry == "predrilled_hole" and drill is not None:
+    if entry == THROUGH_A_HOLE and drill is not None:
         named = drill.id
         fitting = sorted(fitting, key=lambda item: item.drill is None or item.drill.id != named)
     if row.method is None and fitting:
         first = fitting[0].method
-        fitting = sorted(fitting, key=lambda item: (item.method == PLUNGING and first != PLUNGING, _apart(row, item)))
+        other = not METHODS[first].only_if_named
+        fitting = sorted(fitting, key=lambda item: (other and METHODS[item.method].only_if_named, _apart(row, item)))
     best = fitting[0] if fitting else next((item for item in own if row.method in (None, item.method)), None)
     method: str = row.method or (best.method if best else _meant(cutter, hand.region))
     way = ways()[method]
-    open_ways = way.entries(hand.region) or ("side_entry",)
+    open_ways = way.entries(hand.region) or (FROM_THE_SIDE,)
     went = entry or (best.entry if best and best.entry else open_ways[0])
-    if went != "predrilled_hole":
+    if went != THROUGH_A_HOLE:
         return Chosen(way, went, None, best)
     if drill is None and best is not None:
         return Chosen(way, went, best.drill, best, taken=best.drill is not None)
@@ -134,7 +136,7 @@ def _apart(row: OperationRow, own: Candidate) -> float:
 def left_beneath(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float | None:
     """What one level leaves on the bottom [mm], where the plan says no allowance there and it is finishing stock."""
     said = (row.allowance_bottom, row.overcut) != (None, None) or row.levels not in (None, 1)
-    if said or row.axial_depth is None or method not in IN_LEVELS or usual.overcut > 0 or usual.bottom <= 0:
+    if said or row.axial_depth is None or not METHODS[method].in_levels or usual.overcut > 0 or usual.bottom <= 0:
         return None
     rest, limits = difference(float(usual.facts["depth"]), row.axial_depth), bench.limits
     implied = exceeds(rest, limits["level_shortfall_least"]) and reaches(limits["bottom_implied_most"], rest)
@@ -149,7 +151,7 @@ def left_of(row: OperationRow, usual: InFeature, tip: float | None = None) -> Le
     A side allowance beyond the usual one does not make a feature narrower: what is left where it does not fit is
     still the usual.
     """
-    drilled = usual.cutter.body == "drill"  # what stays on the wall then follows from the drill, whatever is said
+    drilled = usual.cutter.kind.drill  # what stays on the wall then follows from the drill, whatever is said
     side = usual.side if row.allowance_side is None or drilled else min(row.allowance_side, usual.side)
     bottom, overcut = row.allowance_bottom, row.overcut
     if tip is not None:
@@ -169,9 +171,9 @@ def bored_side(row: OperationRow, way: Chosen, usual: InFeature) -> float | None
     Nothing where it leaves no more, or so much that the bore would be no wider than the cutter.
     """
     side, own = row.allowance_side, way.own.plan if way.own else None
-    if way.way.method != BORING or side is None:
+    if not METHODS[way.way.method].round_a_hole or side is None:
         return None
-    most = own.side_allowance if own and own.method == BORING else usual.side
+    most = own.side_allowance if own and METHODS[own.method].round_a_hole else usual.side
     goes_round = exceeds(float(usual.facts["width"]) - 2 * side, usual.cutter.DC)
     return side if goes_round and exceeds(side, most) else None
 
@@ -220,7 +222,7 @@ def settled(
     if borne is None or cut is None:
         return None
     most = borne.feed_per_tooth
-    if rest and method == LAYERS and not (region.round or region.strip_like):
+    if rest and METHODS[method].corners_engage_more and not (region.round or region.strip_like):
         most = min(most, corner_feed(cut, borne.axial_depth))
     row = row.model_copy(update={"feed_rate": wall_feed_said(row, borne)})
     speed, tooth, teeth = row.spindle_speed, row.feed_per_tooth, item.cutter.ZEFP
@@ -260,23 +262,22 @@ def _usual_feed(usual: Plan, borne: Plan, speed: float, bench: Bench) -> float:
 
 def _of_the_cut(row: OperationRow, method: str, usual: Plan, item: InFeature, tip: float | None) -> Pinned:
     """Depth, width, angle and allowance, all of them: as said, else the usual ones."""
-    levels, axial = row.levels, row.axial_depth
-    if method == DRILLING:
+    levels, axial, kind = row.levels, row.axial_depth, METHODS[method]
+    if kind.by_drill:
         levels, axial = None, tip
-    elif method in WHOLE_DEPTH:
+    elif kind.straight_down:  # its levels follow from the depth
         levels, axial = None, None
     elif levels is not None and axial is None:
         axial = item.depth_to_cut / levels
         if levels == usual.levels and "floor_level_ratio" in item.facts:  # then its last one is thinner than the others
             axial = usual.axial_depth if (levels - 1) * usual.axial_depth < item.depth_to_cut else axial
-    elif axial is None and not (method == "helical_boring" and row.ramp_angle is not None):
+    elif axial is None and not (kind.in_turns and row.ramp_angle is not None):
         levels, axial = usual.levels, usual.axial_depth
-    wide = method in ("ramped_slotting", "helical_boring", "drilling")  # the whole cutter, whatever the plan says
     side = usual.side_allowance if row.allowance_side is None else row.allowance_side
     return Pinned(
         levels=levels,
         axial_depth=axial,
-        radial_width=None if wide else row.radial_width or usual.radial_width,
+        radial_width=None if kind.full_width else row.radial_width or usual.radial_width,
         ramp_angle=row.ramp_angle,
         side_allowance=side if item.facts["feature"] != "planar_face" else 0.0,
     )
@@ -285,15 +286,14 @@ def _of_the_cut(row: OperationRow, method: str, usual: Plan, item: InFeature, ti
 def _worked(
     method: str, pinned: Pinned, item: InFeature, region: Region, bench: Bench, drill: Cutter | None
 ) -> tuple[Plan | None, Cut | None]:
-    cut = cut_of(item, region, bench)
+    plain, kind = cut_of(item, region, bench), METHODS[method]
     fits = float(item.facts.get("fit_ratio", 1.0)) >= bench.limits["cutter_slender_room_ratio"]
-    if cut is None or not (fits or drilled_to_size(item)):
+    if plain is None or not (fits or drilled_to_size(item)):
         return None, None
-    cut.pinned = pinned
-    if drill is not None and method == BORING:
-        cut.drilled = drilled_by(drill, cut)
+    drilled = drilled_by(drill, plain) if drill is not None and kind.round_a_hole else None
+    cut = kind.prepared(replace(plain, pinned=pinned, drilled=drilled))
     try:
-        return METHODS[method](cut), cut
+        return kind.plan(cut), cut
     except (ValueError, ArithmeticError):  # a cut that geometry does not know, such as one deeper than it is
         return None, None
 
@@ -311,6 +311,7 @@ def not_said(
     ``implied`` tells that the bottom allowance follows from the level of the plan.
     """
     told: list[NotSaid] = []
+    kind = METHODS[way.way.method]
 
     def open_(field: str, taken: str | float, unit: str = "", cause: str = "", operand: float = 0.0) -> None:
         told.append(NotSaid(*place, field, taken, unit, cause, operand))
@@ -318,23 +319,22 @@ def not_said(
     if row.method is None:
         cause = (NARROW, float(item.facts["narrowest_width"])) if way.fills else ("", 0.0)
         open_("method", way.way.method, "", *cause)
-    if row.entry is None and way.way.method not in ("drilling", "helical_boring"):
+    if row.entry is None and not kind.whole_hole:
         open_("entry", way.entry)
     if way.taken and way.drill is not None:
         open_(DRILL, way.drill.id)
     if found is None:
         return told
     plan = found.plan
-    if plan.method == DRILLING:  # a drawing has the depth at full diameter, a plan that of the tip: both are told
+    if kind.by_drill:  # a drawing has the depth at full diameter, a plan that of the tip: both are told
         open_(DRILLED_TO, float(plan.facts["drill_depth"]), "mm", operand=float(plan.facts["full_depth"]))
-    if row.axial_depth is None and row.levels is None and way.way.method not in WHOLE_DEPTH:
+    if row.axial_depth is None and row.levels is None and not kind.straight_down:
         open_("axial_depth", plan.axial_depth, "mm")
-    whole = way.way.method in ("ramped_slotting", "helical_boring", "drilling")
-    if row.radial_width is None and (way.fills or not whole):
+    if row.radial_width is None and (way.fills or not kind.full_width):
         open_("radial_width", plan.radial_width, "mm", FULL_WIDTH if way.fills else "")
     if row.allowance_side is None and item.facts["feature"] != "planar_face":
         open_("allowance_side", plan.side_allowance, "mm")
-    drilled_so_deep = plan.method == DRILLING and row.axial_depth is not None and item.facts["floor"] == "no"
+    drilled_so_deep = kind.by_drill and row.axial_depth is not None and item.facts["floor"] == "no"
     if row.allowance_bottom is None and row.overcut is None and not drilled_so_deep:
         past, cause = item.overcut > 0, (ONE_LEVEL, row.axial_depth or 0.0) if implied else ("", 0.0)
         open_("overcut" if past else "allowance_bottom", item.overcut if past else item.bottom, "mm", *cause)

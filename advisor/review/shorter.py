@@ -35,7 +35,7 @@ def beside_shorter(
         and reaches(other.APMX, axial_depth)
         and _unsuited(other, hand) <= own
     ]
-    if cutter.body == "drill" or not alike:
+    if cutter.kind.drill or not alike:
         return {}
     shortest = min(alike, key=lambda other: _compliance(other, limits["flute_diameter_share"]))
     ratio = _compliance(cutter, limits["flute_diameter_share"]) / _compliance(shortest, limits["flute_diameter_share"])
@@ -50,6 +50,6 @@ def _unsuited(cutter: Cutter, hand: InHand) -> frozenset[str]:
 
 def _compliance(cutter: Cutter, flute_share: float) -> float:
     """How far the tip gives way, as a multiple that holds for any material of the cutter."""
-    share = flute_share if cutter.body == "solid_end_mill" else 1.0
+    share = flute_share if cutter.kind.fluted else 1.0
     shape = cutter_segments(cutter.APMX, cutter.DC, cutter.DN, cutter.LU, cutter.LPR, cutter.DCONMS, share)
     return tip_deflection(1.0, shape, 1.0, 0.0)

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from advisor.methods.slotting import METHOD as SLOTTING
+from advisor.methods.registry import METHODS
 from advisor.model.cutter import Cutter
 from advisor.model.operations import OperationRow
 from advisor.model.region import Region
 from advisor.situation.pairings import Way, ways
-
-WHOLE_DEPTH = "engagement_limited_clearing"
-RAMPS = ("helical_ramp", "zigzag_ramp")
 
 
 def listed(way: Way, cutter: Cutter, region: Region) -> bool:
@@ -22,9 +19,9 @@ def borne(way: Way, row: OperationRow, cutter: Cutter, region: Region) -> bool:
     if cutter.body not in way.borne or region.kind not in way.features:
         return False
     aside = region.strip_like or region.kind == "planar_face" or region.open_side
-    if aside and row.entry in (None, "side_entry"):
+    if aside and (row.entry is None or row.entry_kind.from_the_side):
         return True
-    return row.ramp_angle is not None and row.entry in (None, *RAMPS)
+    return row.ramp_angle is not None and (row.entry is None or row.entry_kind.ramps)
 
 
 def stand_ins(row: OperationRow, cutter: Cutter, region: Region) -> list[OperationRow]:
@@ -36,8 +33,8 @@ def stand_ins(row: OperationRow, cutter: Cutter, region: Region) -> list[Operati
         return [row]
     fits = [ways()[name] for name in way.else_as if listed(ways()[name], cutter, region)]
     others = [ways()[name] for name in (row.method, *way.else_as) if borne(ways()[name], row, cutter, region)]
-    if row.method == WHOLE_DEPTH and row.axial_depth is None and row.levels is None:
+    if METHODS[row.method].whole_depth and row.axial_depth is None and row.levels is None:
         fits, others = [], []
-    wide = cutter.DC if row.method == SLOTTING else row.radial_width
+    wide = cutter.DC if METHODS[row.method].full_width else row.radial_width
     told = [row.model_copy(update={"method": one.method, "radial_width": wide}) for one in (*fits, *others)]
     return [*told, row]

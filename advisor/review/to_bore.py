@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from advisor.knowledge.conditions import Situation
+from advisor.knowledge.conditions import Facts, Situation
 from advisor.mechanics.lengths import difference
 from advisor.situation.bench import Bench
 from advisor.situation.derived import worked_out
 from advisor.situation.facts import InFeature
 
 
-def to_bore(cut: Situation, item: InFeature, bench: Bench) -> Situation:
+def to_bore(cut: Facts, item: InFeature, bench: Bench) -> Situation:
     """Facts of the stock on the wall of a hole that is bored later.
 
     The advice takes a drill that one pass of the boring tool follows. A plan may as well leave what a rough pass and a

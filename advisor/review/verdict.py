@@ -12,7 +12,7 @@ from advisor.knowledge.conditions import Known, Situation, leaves, yes
 from advisor.knowledge.measures import LEVELS
 from advisor.knowledge.schema import Rule, RuleBase, reads
 from advisor.mechanics.lengths import reaches
-from advisor.methods.layers import METHOD as LAYERS
+from advisor.methods.registry import METHODS
 from advisor.model.answer import Advice, Failed, FeatureAdvice, NotAsked
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import GRADES, Candidate
@@ -138,10 +138,10 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
 
 def _begun(part: Part, answer: FeatureAdvice, before: Sequence[_Worked], bench: Bench) -> float:
     """How deep the feature is cut already where an operation that clears it begins [mm]."""
-    if part.role != MAIN or part.cutter.body == "drill":
+    if part.role != MAIN or part.cutter.kind.drill:
         return 0.0
     clearing = (one for one in before if (one.part.role, one.part.feature) == (MAIN, part.feature))
-    reached = [reached_by(one.candidate.facts, one.begun) for one in clearing if one.part.cutter.body != "drill"]
+    reached = [reached_by(one.candidate.facts, one.begun) for one in clearing if not one.part.cutter.kind.drill]
     return goes_on(part.operation.row, answer.region, reached, bench)
 
 
@@ -215,7 +215,8 @@ def _put_together(
 def _clears(later: Part, part: Part, bench: Bench) -> bool:
     """Whether a later operation clears the same feature in levels, and takes no mere skin off its wall."""
     row, wide = later.operation.row, bench.limits["hard_radial_share_wide"]
-    clears = later.feature == part.feature and row.method == LAYERS
+    wide_levels = row.method is not None and METHODS[row.method].wide_levels
+    clears = later.feature == part.feature and wide_levels
     return clears and (row.radial_width is None or reaches(row.radial_width, wide * later.cutter.DC))
 
 

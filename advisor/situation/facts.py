@@ -20,7 +20,6 @@ from advisor.situation.bench import Bench
 from advisor.situation.beneath import raise_to_drill
 from advisor.situation.derived import work_out, worked_out
 
-SOLID = ("solid_end_mill", "drill")
 AS_DRILLED = ("clearance", "thread")  # purposes of holes that nothing finishes
 OF_THE_FEATURE = ("aspect_ratio", "wall_slenderness", "floor_slenderness")
 OF_THE_CUTTER = (
@@ -148,7 +147,7 @@ def pieces(cutter: Cutter, bench: Bench) -> list[tuple[float, float]]:
     """The pieces of a cutter from its tip to the holder, each (length, diameter that carries) [mm]: flutes of a solid
     cutter carry as a share of DC, the body of an inserted one in full.
     """
-    share = bench.limits["flute_diameter_share"] if cutter.body in SOLID else 1.0
+    share = bench.limits["flute_diameter_share"] if cutter.kind.solid else 1.0
     return cutter_segments(cutter.APMX, cutter.DC, cutter.DN, cutter.LU, cutter.LPR, cutter.DCONMS, share)
 
 
@@ -189,7 +188,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     if region.round:
         facts["hole_purpose"] = hole_purpose(region, cutter, bench)
     fits = reaches(bench.limits["drill_wider_most"], difference(DC, region.width))
-    facts["drilled_to_size"] = yes(cutter.body == "drill" and facts.get("hole_purpose") in AS_DRILLED and fits)
+    facts["drilled_to_size"] = yes(cutter.kind.drill and facts.get("hole_purpose") in AS_DRILLED and fits)
     conclude(facts, bench.inference.fired("appraisal", "cutter", facts))
     conclude(facts, bench.inference.fired("settings", "cutter", facts))
     side, bottom, overcut = left or Left(_side(region, cutter, facts, bench), *_bottom(region, cutter, facts, bench))
@@ -208,7 +207,7 @@ def hole_purpose(region: Region, cutter: Cutter, bench: Bench) -> str:
         return region.purpose
     limits, wider = bench.limits, difference(cutter.DC, region.width)
     fits = reaches(limits["drill_wider_most"], wider) and reaches(limits["hole_left_most_clearance"], -wider / 2)
-    to_size = cutter.body == "drill" and fits
+    to_size = cutter.kind.drill and fits
     return "clearance" if to_size and not region.allowance_side else "mill"
 
 
@@ -253,9 +252,9 @@ def side_most(region: Region, bench: Bench) -> float:
 def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> tuple[float, float]:
     """Bottom allowance and overcut [mm], by the policy that the rules concluded."""
     limits, policy = bench.limits, facts.get("bottom_policy")
-    if cutter.body == "drill" and not region.floor:  # a rule forbids what would drill into what lies beneath
+    if cutter.kind.drill and not region.floor:  # a rule forbids what would drill into what lies beneath
         return 0.0, drilled_through(region, cutter, bench) if region.round else 0.0
-    if cutter.body == "drill" and region.round and not region.flat_floor:
+    if cutter.kind.drill and region.round and not region.flat_floor:
         return region.allowance_bottom or 0.0, 0.0  # drilled to its depth: nobody finishes a cone
     if policy == "past_the_bottom":
         clearance, least = region.clearance_below or 0.0, limits["overcut_least"]

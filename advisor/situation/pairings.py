@@ -26,8 +26,6 @@ class Way(NamedTuple):
     strip: tuple[str, ...]
     open: tuple[str, ...]
     closed: tuple[str, ...]
-    aside: bool = True  # whether its cut pushes the cutter aside
-    in_turns: bool = False  # whether it goes down in turns of one descent, not in levels
     borne: frozenset[str] = frozenset()
     else_as: tuple[str, ...] = ()
 
@@ -51,8 +49,6 @@ def ways() -> dict[str, Way]:
             tuple(entry["strip"]),
             tuple(entry["open"]),
             tuple(entry["closed"]),
-            entry.get("pushed_aside", True),
-            entry.get("in_turns", False),
             frozenset(entry.get("borne", ())),
             tuple(entry.get("else_as", ())),
         )

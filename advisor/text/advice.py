@@ -9,6 +9,7 @@ from advisor.files.problems import printable
 from advisor.knowledge.conditions import Compare, leaves
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import PLACEHOLDER, quantity
+from advisor.methods.registry import METHODS
 from advisor.model.answer import Advice, Failed, FeatureAdvice
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, Para, Table
@@ -133,7 +134,7 @@ def _line(answer: FeatureAdvice) -> tuple[str, ...]:
     best = answer.best
     if best is None:
         return (printable(answer.region.id), answer.grade, "no way found", "", "", "")
-    entry = "" if best.method == "drilling" else entry_text(best.entry, None)
+    entry = "" if METHODS[best.method].by_drill else entry_text(best.entry, None)
     return (
         printable(answer.region.id),
         answer.grade,

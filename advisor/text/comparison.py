@@ -15,6 +15,7 @@ from advisor.knowledge.evidence import Ground, ground
 from advisor.knowledge.own import mark
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.wording import DOWN, IN_WORDS, quantity, with_article
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.situation.pairings import ways
 from advisor.text.advice import under_what
@@ -112,7 +113,7 @@ def _column(item: Candidate) -> Iterator[tuple[str, str]]:
     yield "way in", f"{spaced(item.entry)}{drill}" if item.entry else "any"
     yield "grade", item.grade
     if (plan := item.plan) is not None:
-        turns = item.method == "helical_boring"
+        turns = METHODS[item.method].in_turns
         yield "levels", f"{plan.levels} turn{'' if plan.levels == 1 else 's'}" if turns else str(plan.levels)
         yield "axial depth", millimetres(plan.axial_depth, DOWN)
         yield "radial width", millimetres(plan.radial_width, DOWN)

@@ -7,6 +7,7 @@ from typing import Any, get_args
 
 from advisor.files.problems import printable
 from advisor.knowledge.wording import with_article
+from advisor.model.body import BODIES
 from advisor.model.cutter import Body, Cutter
 from advisor.model.features import FEATURE_KINDS
 from advisor.situation.pairings import ways
@@ -50,7 +51,7 @@ def reach(cutters: Iterable[Cutter]) -> Iterator[str]:
     """How narrow and how deep the milling cutters and the drills go."""
     every = list(cutters)
     for drills, told in ((False, "milling cutters"), (True, "drills")):
-        some = [cutter for cutter in every if (cutter.body == "drill") is drills]
+        some = [cutter for cutter in every if cutter.kind.drill is drills]
         if some:
             narrow, wide = min(some, key=lambda item: item.DC), max(some, key=lambda item: item.DC)
             deep = max(some, key=lambda item: item.LU)
@@ -77,7 +78,7 @@ def lacks(cutters: Iterable[Cutter]) -> Iterator[str]:
 
 
 def _predrilled(body: str) -> str:
-    return ": no way in through a predrilled hole" if body == "drill" else ""
+    return ": no way in through a predrilled hole" if BODIES[body].drill else ""
 
 
 def _either(words: Sequence[str]) -> str:

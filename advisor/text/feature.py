@@ -10,6 +10,7 @@ from advisor.knowledge.conditions import Situation
 from advisor.knowledge.own import mark
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import DOWN, UP, fact_text, quantity, with_article
+from advisor.methods.registry import METHODS
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.plan import Plan
@@ -53,7 +54,6 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
     yield from section("Not asked", (unasked(item, base) for item in answer.not_asked))
 
 
-DOWN_AT_ONE_PLACE = ("helical_ramp", "predrilled_hole", "axial_plunge")
 PLACES = {
     "corner": ", in a corner between island and walls",
     "end": ", at an end between island and wall",
@@ -87,8 +87,8 @@ def what(best: Candidate) -> Iterator[tuple[str, str]]:
     """Method, cutter and way in, with what was assumed of the cutters."""
     yield "method", ways()[best.method].title
     yield "cutter", cutter_text(best.cutter)
-    if best.method != "drilling":
-        place = PLACES.get(str(best.facts.get("entry_place")), "") if best.entry in DOWN_AT_ONE_PLACE else ""
+    if not METHODS[best.method].by_drill:
+        place = PLACES.get(str(best.facts.get("entry_place")), "") if best.entry_kind.at_one_place else ""
         yield "way in", f"{entry_text(best.entry, best.drill)}{_going_in(best.facts)}{place}"
     for cutter in (best.cutter, best.drill):
         if cutter is not None and cutter.assumed:
@@ -115,7 +115,7 @@ def _engagement(plan: Plan) -> str:
     """The engagement on the straight, and that in the corners where it is greater."""
     told = quantity(plan.engagement, "deg")
     straight = quantity(float(plan.facts.get("load_angle", plan.engagement)), "deg")
-    turns = plan.method == "layered_pocketing" and straight != told
+    turns = METHODS[plan.method].corners_engage_more and straight != told
     return f"{straight}, {told} in the corners" if turns else told
 
 
@@ -125,13 +125,14 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
     if plan is None or best.way_in is None:
         return
     yield "axial depth", _depth(plan)
-    if best.method not in ("drilling", "helical_boring", "ramped_slotting") or "cone_feed" in facts:
+    method = METHODS[best.method]
+    if not method.full_width or "cone_feed" in facts:
         share = quantity(plan.radial_width / plan.cutter.DC, "share")
         yield (
             "radial width",
             f"{millimetres(plan.radial_width, DOWN)}, {share} of DC; engagement {_engagement(plan)}",
         )
-    elif best.method != "drilling":
+    elif not method.by_drill:
         yield (
             "radial width",
             f"{millimetres(plan.radial_width, DOWN)}, the whole cutter; engagement {quantity(plan.engagement, 'deg')}",
@@ -185,10 +186,11 @@ def _left(allowance: float) -> str:
 
 
 def _depth(plan: Plan) -> str:
-    if plan.method == "drilling":
+    method = METHODS[plan.method]
+    if method.by_drill:
         full = millimetres(float(plan.facts["full_depth"]), DOWN)
         return f"{millimetres(plan.axial_depth, DOWN)} to the tip, {full} at full diameter"
-    if plan.method == "helical_boring":
+    if method.in_turns:
         return f"{millimetres(plan.axial_depth, DOWN)} a turn, {plan.levels} {'turn' if plan.levels == 1 else 'turns'}"
     told = f"{millimetres(plan.axial_depth, DOWN)}, {plan.levels} {'level' if plan.levels == 1 else 'levels'}"
     last = float(plan.facts.get("last_depth", plan.axial_depth))  # a plan may say more levels than there is depth for

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
+from advisor.model.entry import EntryKind
 from advisor.model.region import Region
 
 SIDES = ("top", "right", "bottom", "left")
@@ -67,7 +69,7 @@ def outline_of(candidate: Candidate, region: Region) -> Outline:
     """The view of a feature from above with the cutter of a candidate where it gets in."""
     plan, DC = candidate.plan, candidate.cutter.DC
     left = plan.side_allowance if plan else float(candidate.facts.get("side_allowance", 0.0))
-    if candidate.method == "drilling" or region.kind == "planar_face":
+    if METHODS[candidate.method].by_drill or region.kind == "planar_face":
         left = 0.0
     around = region.kind == "outside_profile"
     strip = (region.strip or 0.0) if around else 0.0
@@ -77,7 +79,7 @@ def outline_of(candidate: Candidate, region: Region) -> Outline:
     return Outline(
         finished,
         finished if around else within(finished, left, opened),
-        _paper(finished, opened, around, strip, DC, _comes_from(region, candidate.entry)),
+        _paper(finished, opened, around, strip, DC, _comes_from(region, candidate.entry_kind)),
         opened,
         around,
         strip,
@@ -127,9 +129,9 @@ def within(box: Box, left: float, opened: frozenset[str]) -> Box:
     return Box(box.x + near, box.y + top, wide, high, (first, second, third, fourth))
 
 
-def _comes_from(region: Region, entry: str | None) -> tuple[str, ...]:
+def _comes_from(region: Region, entry: EntryKind) -> tuple[str, ...]:
     """The sides that the cutter reaches over when it comes in from beside."""
-    if entry != "side_entry":
+    if not entry.from_the_side:
         return ()
     return {"planar_face": ("top", "left"), "slot": ("right",)}.get(region.kind, (_roll_side(region),))
 
@@ -164,7 +166,7 @@ def _entered(
     DC, plan = candidate.cutter.DC, candidate.plan
     wide = plan.radial_width if plan else DC / 2
     middle = region.length / 2
-    if candidate.entry != "side_entry":
+    if not candidate.entry_kind.from_the_side:
         if region.kind == "outside_profile":
             return (middle, region.width + strip / 2), None, None
         past = region.past_island

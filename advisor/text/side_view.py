@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from advisor.knowledge.wording import quantity
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.region import Region
@@ -66,7 +67,7 @@ class Side(NamedTuple):
 def side_of(candidate: Candidate, region: Region, limits: Mapping[str, float] | None = None) -> Side:
     """The side view of a candidate; ``limits`` are the thresholds it was judged by, those shipped if left out."""
     cutter, facts, plan = candidate.cutter, candidate.facts, candidate.plan
-    drilled = candidate.method == "drilling"
+    drilled = METHODS[candidate.method].by_drill
 
     def fact(name: str, otherwise: float = 0.0) -> float:
         value = facts.get(name, otherwise)
@@ -89,7 +90,7 @@ def side_of(candidate: Candidate, region: Region, limits: Mapping[str, float] | 
         clearance=region.clearance_below,
         near=(region.width - cutter.DC) / 2 if drilled else left,
         between=region.width if region.round else region.narrowest,
-        edge="edge" if cutter.body.startswith("inserted") else "flutes",
+        edge="flutes" if cutter.kind.solid else "edge",
     )
     known = _shipped() if limits is None else limits
     return side._replace(contacts=tuple(_contacts(side, candidate, region, known)))
@@ -126,11 +127,11 @@ def _contacts(side: Side, candidate: Candidate, region: Region, limits: Mapping[
     if region.kind != "planar_face":
         yield from _beside_the_wall(side, cutter, limits)
     above = 0.0 if plan is None or len(side.levels) == 0 else plan.axial_depth - cutter.APMX
-    if candidate.method in LEVELLED and round(above, SAME) > 0:
+    if METHODS[candidate.method].in_levels and round(above, SAME) > 0:
         word = "neck" if cutter.LU > cutter.APMX else "shank"
         text = f"{word} meets {_mm(above)} of each level above its {side.edge}"
         yield Contact("uncut", cutter.APMX, cutter.APMX + above, text)
-    cone = side.point if candidate.method == "drilling" and not region.flat_floor else 0.0
+    cone = side.point if METHODS[candidate.method].by_drill and not region.flat_floor else 0.0
     if side.floor and round(side.overcut - cone, SAME) > 0:  # a point below the depth of a drilled hole is meant
         yield Contact("floor", 0.0, side.overcut, f"the tip goes {_mm(side.overcut)} below the floor")
     beyond = side.overcut - (side.clearance or 0.0)
@@ -138,14 +139,11 @@ def _contacts(side: Side, candidate: Candidate, region: Region, limits: Mapping[
         yield Contact("beneath", 0.0, beyond, f"the tip goes {_mm(beyond)} into what lies beneath")
 
 
-LEVELLED = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting", "face_milling")
-
-
 def _beside_the_wall(side: Side, cutter: Cutter, limits: Mapping[str, float]) -> Iterator[Contact]:
     short, gap = round(side.buried - cutter.LU, SAME), (cutter.DC - cutter.DCONMS) / 2
     least = limits["holder_clearance_least"]
     over = round(side.buried - cutter.LPR, SAME)
-    if short > 0 and (cutter.body == "drill" or gap < limits["shank_clearance_least"]):
+    if short > 0 and (cutter.kind.drill or gap < limits["shank_clearance_least"]):
         end = min(side.buried, max(cutter.LPR, cutter.LU))
         if end > cutter.LU:
             text = f"shank of {_mm(cutter.DCONMS)} rubs the wall over {_mm(end - cutter.LU)}"

@@ -8,6 +8,7 @@ from advisor.files.problems import printable
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.wording import GAP, SHOWN_UNIT, apart, quantity
 from advisor.methods.drills import has_inserts
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Held
@@ -76,7 +77,7 @@ def cutter_text(cutter: Cutter) -> str:
     """The cutter's id, body and main sizes."""
     teeth = "1 tooth" if cutter.ZEFP == 1 else f"{cutter.ZEFP} teeth"
     edge = "" if cutter.substrate == "carbide" else f" of {cutter.substrate}"
-    if cutter.body == "drill":
+    if cutter.kind.drill:
         inserts = " with inserts" if has_inserts(cutter) else ""
         return f"{printable(cutter.id)}, drill{edge}{inserts}, DC {given(cutter.DC)}"
     return f"{printable(cutter.id)}, {spaced(cutter.body)}{edge}, DC {given(cutter.DC)}, {teeth}"
@@ -92,7 +93,7 @@ def entry_text(entry: str | None, drill: Cutter | None) -> str:
 def way_text(candidate: Candidate) -> str:
     """A candidate in a few words: method, cutter, way in."""
     parts = [ways()[candidate.method].title, printable(candidate.cutter.id)]
-    if candidate.entry and candidate.method != "drilling":
+    if candidate.entry and not METHODS[candidate.method].by_drill:
         parts.append(spaced(candidate.entry) + (f" ({printable(candidate.drill.id)})" if candidate.drill else ""))
     return ", ".join(parts)
 
@@ -118,5 +119,5 @@ def held_text(held: Held, base: RuleBase) -> str:
 
 def held_back(candidate: Candidate) -> Sequence[Held]:
     """All that was held back for a candidate: in the cut, then on the way in."""
-    cut = candidate.plan.held if candidate.plan else []
+    cut = candidate.plan.held if candidate.plan else ()
     return [*cut, *(candidate.way_in.held if candidate.way_in else ())]

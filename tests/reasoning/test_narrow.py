@@ -17,8 +17,9 @@ from advisor.choosing.candidates import in_hand, put_in
 from advisor.choosing.narrow import foremost
 from advisor.choosing.ranking import entrant_of, foremost_of
 from advisor.knowledge.conditions import Value
-from advisor.methods.bounds import least_entry, least_time, prepared
+from advisor.methods.bounds import least_entry, least_time
 from advisor.methods.cut import cut_of
+from advisor.methods.registry import METHODS
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
@@ -263,8 +264,9 @@ def test_no_candidate_is_quicker_than_the_least_time(question: Question) -> None
         if item.plan is None or item.way_in is None or item.way_in.time is None or cut is None:
             continue
         entries = ways()[item.method].entries(answer.region)
-        ready = prepared(item.method, cut)
-        least = least_time(item.method, ready) + least_entry(item.method, ready, entries, hand.drills.cutters)
+        method = METHODS[item.method]
+        ready = method.prepared(cut)
+        least = least_time(method, ready) + least_entry(method, ready, entries, hand.drills.cutters)
         others = float(item.facts["corner_rest_time"]) + bench.machine.tool_change
         assert least + others <= float(item.facts["total_time"]) * (1 + 1e-9), (item.method, item.cutter.id)
 

@@ -15,6 +15,7 @@ from advisor.files.problems import printable
 from advisor.knowledge.conditions import holds
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
+from advisor.model.entry import entry_kind
 from advisor.model.plan_fields import Coolant, Entry
 from advisor.situation.pairings import ways
 from advisor.text.names import spaced
@@ -39,7 +40,7 @@ def changed(plan: Mapping[str, Any], name: str, value: Any) -> dict[str, Any]:
     changed = {**plan, name: value}
     if name == "overcut" and value:
         changed.pop("allowance_bottom", None)
-    if name == "entry" and value != "predrilled_hole":
+    if name == "entry" and not entry_kind(value).needs_drill:
         changed.pop("entry_cutter", None)
     return changed
 

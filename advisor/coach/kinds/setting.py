@@ -10,7 +10,7 @@ from advisor.choosing.ranking import standing
 from advisor.coach.contrast import closed_in, contrast_blocks, two_lines
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import hint_blocks, question
-from advisor.coach.judging import WITH_LEVELS, Impossible, Verdict, judged, setting_text, settings_of
+from advisor.coach.judging import Impossible, Verdict, judged, setting_text, settings_of
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
@@ -19,6 +19,7 @@ from advisor.coach.topics import topics_of
 from advisor.knowledge.measures import LEVELS
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import apart, quantity
+from advisor.methods.registry import METHODS
 from advisor.model.finding import Finding
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, section
@@ -34,19 +35,7 @@ ASKED = {
     "allowance_bottom": ("How much is left at the bottom?", "mm"),
     "overcut": ("How far past the bottom?", "mm"),
 }
-# The rules about plans that levels and width are held to, by method.
-HELD_TO = {
-    "engagement_limited_clearing": (
-        "wider-than-the-material-bears",
-        "level-beyond-the-flutes",
-        "level-more-than-needed",
-    ),
-    "layered_pocketing": ("deeper-than-layers-bear", "level-more-than-needed"),
-    "ramped_slotting": ("deeper-than-layers-bear", "level-more-than-needed"),
-    "face_milling": ("deeper-than-layers-bear", "level-more-than-needed"),
-}
 HALF = 0.5
-TIME_ALONE = "slower-than-advised"
 
 
 class Key(NamedTuple):
@@ -63,9 +52,9 @@ class Key(NamedTuple):
 def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
     """The question; nothing where the method has no such settings, or the rules behind them are of another topic."""
     best = scene.best
-    if best.method not in WITH_LEVELS or best.plan is None:
+    if not METHODS[best.method].in_levels or best.plan is None:
         return None
-    held_to = (rule_id for rule_id in HELD_TO[best.method] if rule_id in scene.bench.base.by_id)
+    held_to = (rule_id for rule_id in table()["held_to"][best.method] if rule_id in scene.bench.base.by_id)
     rules = [*(rule.id for rule in _settled_by(scene)), *held_to]
     if topic is not None and topic not in topics_of(rules, scene.bench.base):
         return None
@@ -121,7 +110,7 @@ def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...
     key, mine = _key(exercise), _mine(answers)
     name = _first_wrong(marks) or next(iter(mine))
     found = _findings(key, name, mine[name])
-    if not found or found[0].rule.id == TIME_ALONE:
+    if not found or found[0].rule.id in table()["time_alone"]:
         return question(f"{ASKED[name][0]} What does one more or less cost in time, and what does the cutter bear?")
     shown = setting_text(name, key.advised[name])
     return hint_blocks([one.rule for one in found], found[0].facts, key.scene.bench.base, [shown])

@@ -13,7 +13,7 @@ from advisor.coach.judging import Impossible, Verdict, judged, settings_of
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.kinds.flaws import called, changed, flaws, not_so, shown, value_text, written
 from advisor.coach.scene import Scene
-from advisor.coach.table import by_difficulty
+from advisor.coach.table import by_difficulty, table
 from advisor.coach.telling import in_short, job_blocks, lettered
 from advisor.coach.topics import topic_of
 from advisor.knowledge.schema import Rule
@@ -22,7 +22,6 @@ from advisor.text.blocks import Block, Heading, Item, Items, Pairs, section
 from advisor.text.reasons import reasons, said
 from advisor.text.section_text import sketch_blocks
 
-TIME_ALONE = "slower-than-advised"
 OFTEN = 0.25  # a flaw that only costs time is taken this often when it comes up
 HALF = 0.5
 MENDS = (0.5, 0.67, 1.5, 2)  # what is tried to see whether another setting would mend it too
@@ -59,7 +58,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
         finding = verdict.heavy[0]
         if topic is not None and topic_of(finding.rule) != topic:
             continue
-        if finding.rule.id == TIME_ALONE and rng.random() > OFTEN:
+        if finding.rule.id in table()["time_alone"] and rng.random() > OFTEN:
             continue
         wrong = not_so(verdict, finding.rule, scene, rng)[: int(by_difficulty("statements", difficulty)) - 1]
         if len(wrong) >= 2:
@@ -139,7 +138,7 @@ def mark(exercise: Exercise, answers: Answers) -> Marks:
 def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """A question about the measure that the flaw shows in, or how to go through the plan."""
     key = _key(exercise)
-    if key.finding.rule.id == TIME_ALONE:
+    if key.finding.rule.id in table()["time_alone"]:
         return question("Nothing breaks. Estimate the time: which number makes path, levels or feed cost most?")
     hidden = [called(key.spoiled), key.finding.rule.title]
     return hint_blocks([key.finding.rule], key.finding.facts, key.scene.bench.base, hidden, PLAIN)

@@ -25,6 +25,7 @@ from advisor.knowledge.conditions import Compare, Facts, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
+from advisor.methods.registry import METHODS
 from advisor.model.answer import Breakpoint
 from advisor.model.candidate import Candidate
 from advisor.situation.pairings import ways
@@ -179,7 +180,7 @@ def _way_words(key: WayKey | None) -> str:
     if key is None:
         return NO_WAY
     method, body, entry = key
-    way_in = f", {spaced(entry)}" if method != "drilling" else ""
+    way_in = f", {spaced(entry)}" if not METHODS[method].by_drill else ""
     return f"{ways()[method].title}, {spaced(body)}{way_in}"
 
 

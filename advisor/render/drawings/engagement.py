@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from math import cos, radians
 
 from advisor.knowledge.wording import DOWN, length, quantity
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.plan import Plan
 from advisor.render.drawings import svg
@@ -22,14 +23,14 @@ FULL = 180.0
 def engagement(candidate: Candidate, prefix: str) -> Drawing | None:
     """The engagement of a candidate; nothing for a drill, and where nothing could be worked out."""
     plan = candidate.plan
-    if plan is None or candidate.method in ("drilling", "helical_boring"):
+    if plan is None or METHODS[candidate.method].whole_hole:
         return None
     straight = float(candidate.facts.get("load_angle", plan.engagement)) if _turns(plan) else plan.engagement
     told = list(_told(plan, straight))
     parts = [
         *_stock(straight, prefix),
         svg.circle(X, Y, R, "cutter", data_part="cutter"),
-        *(_chip(straight, prefix) if plan.method != "plunge_roughing" else ()),
+        *(_chip(straight, prefix) if not METHODS[plan.method].plunges else ()),
         *_angle(straight, plan.engagement),
         *_axes(plan),
     ]
@@ -44,7 +45,7 @@ def engagement(candidate: Candidate, prefix: str) -> Drawing | None:
 
 def _turns(plan: Plan) -> bool:
     """Whether the greatest engagement is that of a corner, beyond that of the straight."""
-    return plan.method == "layered_pocketing"
+    return METHODS[plan.method].corners_engage_more
 
 
 def width_of(angle: float) -> float:
@@ -93,7 +94,7 @@ def _angle(straight: float, most: float) -> Iterator[str]:
 def _axes(plan: Plan) -> Iterator[str]:
     """The way of the cutter, and how it turns."""
     yield svg.circle(X, Y, 2, "dot")
-    if plan.method == "plunge_roughing":
+    if METHODS[plan.method].plunges:
         return
     tip = Y - R - 24
     yield svg.path(svg.points([(X - R - 14, Y), (X - R - 14, tip)]), "way")
@@ -115,7 +116,7 @@ def _told(plan: Plan, straight: float) -> Iterator[str]:
     yield f"Contact over {quantity(straight, 'deg')}."
     if plan.engagement > straight + 0.5:
         yield f"In corners up to {quantity(plan.engagement, 'deg')}, dashed."
-    if plan.method == "plunge_roughing":
+    if METHODS[plan.method].plunges:
         yield f"Straight down; steps of {_mm(float(facts.get('plunge_step', 0.0)))}."
         return
     yield f"Chip {_mm(plan.chip)} thick at {_mm(plan.feed_per_tooth)} per tooth; drawn enlarged."

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from advisor.files.problems import printable
 from advisor.knowledge.wording import length, quantity
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.region import Region
 from advisor.render.drawings import svg
@@ -159,14 +160,14 @@ def _way_in(candidate: Candidate, outline: Outline, sheet: Sheet) -> Iterator[st
     if "loop_way" in candidate.facts and (loop := _fact(candidate, "loop_radius")) > 0:
         yield svg.circle(x, y, loop * s, "loop", data_part="loop")
     bore, stroke = _bore(candidate), _stroke(candidate)
-    if candidate.entry == "helical_ramp" and bore > 0:
+    if candidate.entry_kind.helix and bore > 0:
         yield svg.circle(x, y, bore / 2 * s, "bore", data_part="bore")
         yield svg.circle(x, y, bore / 2 * s - r, "way", data_part="helix")
         x += bore / 2 * s - r
-    elif candidate.entry == "zigzag_ramp" and stroke > 0:
+    elif candidate.entry_kind.zigzag and stroke > 0:
         yield svg.line(x - stroke / 2 * s, y, x + stroke / 2 * s, y, "way", data_part="ramp")
         x -= stroke / 2 * s
-    elif candidate.entry == "predrilled_hole" and candidate.drill is not None:
+    elif candidate.entry_kind.needs_drill and candidate.drill is not None:
         yield svg.circle(x, y, candidate.drill.DC / 2 * s, "bore", data_part="hole")
     yield svg.circle(x, y, r, "cutter", data_part="cutter")
     yield svg.line(x - r - 4, y, x + r + 4, y, "axis")
@@ -177,7 +178,7 @@ def _way_in(candidate: Candidate, outline: Outline, sheet: Sheet) -> Iterator[st
         yield svg.path(way, "way bare", data_part="roll")
     elif outline.straight is not None:
         yield svg.line(sheet.x(outline.straight[0]), sheet.y(outline.straight[1]), x, y, "way", data_part="roll")
-    if candidate.entry == "axial_plunge" and candidate.method != "drilling":
+    if candidate.entry_kind.straight_down and not METHODS[candidate.method].by_drill:
         yield svg.cross(x, y, min(5.0, r / 2))
 
 
@@ -188,18 +189,18 @@ def _fact(candidate: Candidate, name: str) -> float:
 
 def _bore(candidate: Candidate) -> float:
     """The width of the bore that a helix makes [mm]; 0 where there is none."""
-    return _fact(candidate, "bore" if candidate.method == "helical_boring" else "helix_bore")
+    return _fact(candidate, "bore" if METHODS[candidate.method].in_turns else "helix_bore")
 
 
 def _stroke(candidate: Candidate) -> float:
     """How far the cutter's centre goes in a stroke of a ramp [mm]; 0 where there is none."""
-    return _fact(candidate, "ramp_length" if candidate.method == "ramped_slotting" else "entry_stroke")
+    return _fact(candidate, "ramp_length" if METHODS[candidate.method].along_the_cut else "entry_stroke")
 
 
 def _told(candidate: Candidate, region: Region, outline: Outline) -> Iterator[str]:
     """What the drawing shows, in words."""
     cutter = candidate.cutter
-    entry = "" if candidate.entry is None or candidate.method == "drilling" else f", {spaced(candidate.entry)}"
+    entry = "" if candidate.entry is None or METHODS[candidate.method].by_drill else f", {spaced(candidate.entry)}"
     yield f"Cutter {printable(cutter.id)} ⌀{_mm(cutter.DC)}{entry}{_way_told(candidate)}."
     stays = [f"{_mm(outline.left)} left on the side, dotted"] if outline.left > 0 else []
     if outline.strip > 0:
@@ -220,9 +221,9 @@ def _told(candidate: Candidate, region: Region, outline: Outline) -> Iterator[st
 
 
 def _way_told(candidate: Candidate) -> str:
-    if candidate.entry == "helical_ramp" and _bore(candidate) > 0:
+    if candidate.entry_kind.helix and _bore(candidate) > 0:
         return f" in a bore of {_mm(_bore(candidate))}"
-    if candidate.entry == "zigzag_ramp" and _stroke(candidate) > 0:
+    if candidate.entry_kind.zigzag and _stroke(candidate) > 0:
         return f", strokes of {_mm(_stroke(candidate))}"
     return f" ⌀{_mm(candidate.drill.DC)}" if candidate.drill is not None else ""
 
