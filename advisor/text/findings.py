@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.wording import DOWN, UP, apart, counted, fill, in_words, quantity
+from advisor.methods.registry import METHODS
 from advisor.model.answer import FeatureAdvice
 from advisor.model.finding import (
     FULL_WIDTH,
@@ -49,8 +50,8 @@ def advised_text(answer: FeatureAdvice | None) -> str:
     best = answer.best
     if best is None or best.plan is None:
         return "no way with this crib; `roughing why` says what would open one"
-    plan, entry = best.plan, "" if best.method == "drilling" else f", {in_words(best.entry or '')}"
-    levels = counted(str(plan.levels), "turn" if best.method == "helical_boring" else "level")
+    plan, entry = best.plan, "" if METHODS[best.method].by_drill else f", {in_words(best.entry or '')}"
+    levels = counted(str(plan.levels), "turn" if METHODS[best.method].in_turns else "level")
     drill = f" ({best.drill.id})" if best.drill else ""
     turn = plan.facts.get("feed_per_revolution")  # a drill's feed is told and typed per revolution
     feed, per = (plan.feed_per_tooth, "tooth") if turn is None else (float(turn), "revolution")

@@ -48,10 +48,10 @@ def _length_text(change: LengthChange) -> str:
 def to_buy(cutter: Cutter) -> str:
     """A cutter of the standard sizes, in words."""
     wide = with_article(quantity(cutter.DC, "mm"))
-    if cutter.body == "drill":
+    if cutter.kind.drill:
         made = "drill with carbide inserts" if has_inserts(cutter) else "carbide drill"
         return f"{wide} {made} for group {cutter.TMC1ISO}, usable {quantity(cutter.LU, 'mm')} deep"
-    if cutter.body == "inserted_end_mill":
+    if not cutter.kind.solid:
         return f"{wide} inserted end mill, usable {quantity(cutter.LU, 'mm')} deep"
     flute = f"{quantity(cutter.APMX, 'mm')} of flute"
     neck = f" and a neck usable {quantity(cutter.LU, 'mm')} deep" if cutter.LU > cutter.APMX else ""

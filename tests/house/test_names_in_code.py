@@ -44,21 +44,21 @@ OBJECTS: dict[str, int] = {
 }
 # What is left elsewhere.
 LEFT: dict[str, int] = {
-    "advisor/analysis/alternatives.py": 1,  # the drill, as what decides between two ways
     "advisor/analysis/inputs.py": 4,  # the drill, as whose an input is
     "advisor/analysis/lifting.py": 5,  # the drill, as whose an input is; a solid end mill is tried instead
     "advisor/analysis/repair.py": 1,  # the widest solid end mill on offer
-    "advisor/analysis/rival.py": 2,  # the drill, as what decides
-    "advisor/analysis/standard_cutters.py": 10,  # makes the cutters on offer, a section of the table each
+    "advisor/analysis/standard_cutters.py": 11,  # makes the cutters on offer, a section of the table each
     "advisor/choosing/ranking.py": 1,  # the drill, as what decides
     "advisor/coach/kinds/flaws.py": 2,  # the drill, as the name of a setting
-    "advisor/knowledge/evidence.py": 6,  # chooses formulas of the register by words of its own
+    "advisor/knowledge/formulas.py": 6,  # chooses formulas of the register by words of its own
     "advisor/readers/plan_csv.py": 3,  # the drill, as the head of a column
     "advisor/readers/said.py": 4,  # the drill, as a word of a way in
     "advisor/review/coverage.py": 1,  # the drill, as a word of a fact
     "advisor/review/operation.py": 1,  # the drill, as the name of a setting
     "advisor/review/settle.py": 2,  # the drill, as the name of a setting
+    "advisor/text/alternatives.py": 1,  # the drill, as what decides between two ways
     "advisor/text/comparison.py": 1,  # the drill, as whose an input is
+    "advisor/text/differences.py": 1,  # the drill, as what decides
 }
 
 Place = tuple[str, str]  # a module and a constant of it
