@@ -11,7 +11,16 @@ from hypothesis import strategies as st
 
 from advisor.analysis.alternatives import before_the_good, choice, difference
 from advisor.choosing.advice import advise_feature
-from advisor.choosing.ranking import foremost_of, front, may_overtake, order_between, ranked, worth_the_drill
+from advisor.choosing.ranking import (
+    foremost_of,
+    front,
+    may_overtake,
+    objections_of,
+    order_between,
+    ranked,
+    standing,
+    worth_the_drill,
+)
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
 from advisor.model.answer import FeatureAdvice
@@ -446,3 +455,12 @@ def test_a_drill_that_leaves_what_the_hole_should_keep_is_not_too_small_and_a_mi
     assert order_between(fitting, milled, (), LIMITS).by == "time"
     assert order_between(milled, small, (), LIMITS).by == "left"
     assert "a way that is milled comes before a drill that leaves 0" in deciding_text(milled, small)
+
+
+def test_a_drill_short_of_feed_is_counted_among_ways_to_change() -> None:
+    assert objections_of([BASE.by_id["drill-short-of-feed"]])[:3] == (0, 1, 0)
+
+
+def test_of_a_cut_of_the_whole_width_beside_a_thin_wall_only_that_is_told_and_not_that_it_is_wide() -> None:
+    whole, wide = (BASE.by_id[name] for name in ("whole-width-beside-a-thin-wall", "wide-layers-beside-a-thin-wall"))
+    assert standing((whole, wide)) == (whole,)
