@@ -114,10 +114,11 @@ def drill_of(diameter: float, reach: float, group: str) -> Cutter | None:
     offer.
     """
     table = sizes()
+    drills = table["drill"]
     length = pieces(reach, table["length_step"]) * table["length_step"]
     inserts = _has_inserts(diameter)
-    most = table["drill"]["inserted_reach" if inserts else "flutes"]
-    if exceeds(diameter, table["drill"]["inserted_most"]) or not _exists(length, diameter, most):
+    most = drills["inserted_reach" if inserts else "flutes"]
+    if exceeds(diameter, drills["inserted_most"]) or not _exists(length, diameter, most):
         return None
     return make_cutter(
         id=f"drill-{diameter:g}",
@@ -126,7 +127,7 @@ def drill_of(diameter: float, reach: float, group: str) -> Cutter | None:
         APMX=length,
         LU=length,
         LPR=_projection(length, diameter),
-        ZEFP=table["drill"]["inserted_teeth" if inserts else "teeth"],
+        ZEFP=drills["inserted_teeth" if inserts else "teeth"],
         substrate="carbide",
         TMC1ISO=group,
     )

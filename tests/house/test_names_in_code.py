@@ -47,7 +47,7 @@ LEFT: dict[str, int] = {
     "advisor/analysis/inputs.py": 4,  # the drill, as whose an input is
     "advisor/analysis/lifting.py": 5,  # the drill, as whose an input is; a solid end mill is tried instead
     "advisor/analysis/repair.py": 1,  # the widest solid end mill on offer
-    "advisor/analysis/standard_cutters.py": 11,  # makes the cutters on offer, a section of the table each
+    "advisor/analysis/standard_cutters.py": 9,  # makes the cutters on offer, a section of the table each
     "advisor/choosing/ranking.py": 1,  # the drill, as what decides
     "advisor/coach/kinds/flaws.py": 2,  # the drill, as the name of a setting
     "advisor/knowledge/formulas.py": 6,  # chooses formulas of the register by words of its own
