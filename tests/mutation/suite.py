@@ -16,6 +16,7 @@ from advisor.situation import bench
 TESTS = Path(__file__).parents[1]
 OF_ADVICE = (
     "reasoning/test_numbers_of_the_trade.py",
+    "reasoning/test_numbers_told.py",
     "reasoning/test_rules_decide.py",
     "reasoning/test_drilled_first.py",
     "reasoning/test_drilled_holes.py",
@@ -24,6 +25,7 @@ OF_ADVICE = (
     "outside/test_facts_of_the_trade.py",
 )
 OF_REVIEW = (
+    "review/test_numbers_of_plans.py",
     "review/test_findings.py",
     "review/test_weights.py",
     "review/test_shorter_cutter.py",

@@ -3,7 +3,7 @@
 import pytest
 from judged import CLEARING, FORBIDS, LIMP, OPEN, POCKET, SPEAKS_AGAINST, TO_BE_CHANGED, Job, way
 from planning import advice, changed, reviewed, row
-from small_jobs import job, solid
+from small_jobs import drill, inserted, job, solid
 
 from advisor.choosing.advice import advise
 from advisor.knowledge.conditions import Facts
@@ -158,3 +158,30 @@ def test_levels_that_go_below_the_bottom_are_told_and_no_last_one_is_less_than_n
     weights = {one.rule.id: one.weight for one in told.findings}
     assert weights.get("levels-below-the-bottom") == ("change" if found else None)
     assert "\N{MINUS SIGN}" not in " ".join(one.text for one in told.findings)
+
+
+def test_a_drill_whose_feed_the_plan_leaves_open_is_to_be_changed_where_the_spindle_is_too_weak_for_it() -> None:
+    given = JOBS["drill-short-of-feed"]
+    found = advise(job(given.feature, given.crib, given.material, given.machine))
+    plan = OperationRow.model_construct(feature=("F1",), cutter=given.crib[0].id)
+    told = {one.rule.id: one.weight for one in reviewed(found, changed(plan, method="drilling")).findings}
+    assert told["drill-short-of-feed"] == "change"
+
+
+def test_nothing_is_told_of_a_narrow_hole_for_a_thread_that_a_wider_drill_opens() -> None:
+    given = JOBS["tap-hole-drilled-too-narrow"]
+    found = advise(job(given.feature, [*given.crib, drill(13.9)], given.material, given.machine))
+    rows = [OperationRow.model_construct(feature=("F1",), cutter=name) for name in ("D12", "D13.9")]
+    told = reviewed(found, *(changed(one, method="drilling", coolant="flood") for one in rows))
+    fired = {rule.id for rule in told.operations[0].candidate.fired}
+    assert "tap-hole-drilled-too-narrow" in fired
+    assert "tap-hole-drilled-too-narrow" not in {one.rule.id for one in told.findings}
+
+
+def test_a_face_cutter_wide_beside_a_tall_thin_wall_is_told_once_that_it_pushes_the_wall() -> None:
+    ledge = {"kind": "step", "length": 200, "width": 40, "depth": 30, "thinnest_wall": 1.5}
+    found = advise(job(ledge, [inserted(50)]))
+    plan = OperationRow.model_construct(feature=("F1",), cutter="I50")
+    told = reviewed(found, changed(plan, method="face_milling", radial_width=40.0, axial_depth=5.0)).findings
+    pushes = {"whole-width-beside-a-thin-wall", "wide-layers-beside-a-thin-wall"}
+    assert {one.rule.id for one in told} & pushes == {"whole-width-beside-a-thin-wall"}
