@@ -12,6 +12,7 @@ from advisor.model.cutter import Cutter
 from advisor.model.plan import Held
 from advisor.render import terminal
 from advisor.text.advice import advice_blocks
+from advisor.text.alternatives import choice_text
 from advisor.text.reasons import for_every_feature, reasons
 from advisor.text.rulebook import chosen, rule_blocks
 from advisor.text.sources import cited, reference
@@ -70,11 +71,13 @@ def test_what_speaks_against_a_poor_answer_is_among_its_reasons() -> None:
 
 
 def test_a_good_answer_needs_no_ranking_to_explain_it() -> None:
-    assert worked.feature("guide-slot-narrow", "S1").chosen == ""
+    assert worked.feature("guide-slot-narrow", "S1").chosen is None
 
 
 def test_an_answer_without_a_rule_for_it_says_what_decided() -> None:
-    assert "No way is graded good here." in worked.feature("instrument-plate-slow-axes", "S1").chosen
+    found = worked.feature("instrument-plate-slow-axes", "S1").chosen
+    assert found is not None
+    assert "No way is graded good here." in choice_text(found, worked.advice("instrument-plate-slow-axes").bench.base)
 
 
 def test_sizes_in_inches_are_not_rounded_away() -> None:

@@ -12,6 +12,7 @@ from advisor.readers.plan import read_plan
 from advisor.render.drawings.section import section
 from advisor.render.page_review import review_page
 from advisor.review.verdict import Review, review
+from advisor.text.findings import well_chosen_text
 from advisor.text.review import finding_item
 
 PLANS = sorted(
@@ -59,7 +60,7 @@ def test_every_finding_is_told_in_its_group_and_with_its_operation(case: str, pl
         assert told.count(words(finding.text)) >= times, finding.rule.id
         assert words(finding_item(finding, result).text) in told
     for praise in result.well_chosen:
-        assert words(praise.text) in told
+        assert words(well_chosen_text(praise, result.bench.base)) in told
 
 
 @each_plan
