@@ -461,6 +461,17 @@ def test_a_drill_short_of_feed_is_counted_among_ways_to_change() -> None:
     assert objections_of([BASE.by_id["drill-short-of-feed"]])[:3] == (0, 1, 0)
 
 
-def test_of_a_cut_of_the_whole_width_beside_a_thin_wall_only_that_is_told_and_not_that_it_is_wide() -> None:
-    whole, wide = (BASE.by_id[name] for name in ("whole-width-beside-a-thin-wall", "wide-layers-beside-a-thin-wall"))
-    assert standing((whole, wide)) == (whole,)
+@pytest.mark.parametrize(
+    ("graver", "other"),
+    [
+        ("whole-width-beside-a-thin-wall", "wide-layers-beside-a-thin-wall"),
+        ("edge-breaks-in-hardened-steel", "drill-inserts-no-data-for-hard"),
+        ("drill-breaks-in-hardened-steel", "drill-not-named-for-hardened-steel"),
+        ("drill-breaks-in-hardened-steel", "drill-inserts-no-data-for-hard"),
+        ("drill-inserts-no-data-for-hard", "drill-not-named-for-hardened-steel"),
+        ("slope-on-a-wall-cut-to-size", "foot-is-much-of-the-wall"),
+        ("drill-holder-hits", "holder-hits"),
+    ],
+)
+def test_of_two_reasons_against_a_way_that_say_the_same_only_the_graver_is_told(graver: str, other: str) -> None:
+    assert standing((BASE.by_id[graver], BASE.by_id[other])) == (BASE.by_id[graver],)

@@ -137,3 +137,10 @@ def test_a_pocket_with_an_open_side_has_open_room_and_a_wide_one_without_has_amp
     assert way(Job(CLEARING, OPEN | {"open_sides": 3}, [solid(12, 32)]))[0].facts["room_kind"] == "open"
     assert way(Job(CLEARING, OPEN, [solid(12, 32)]))[0].facts["room_kind"] == "ample", "the long walls face each other"
     assert way(Job(CLEARING, POCKET, [solid(12, 32)]))[0].facts["room_kind"] == "ample"
+
+
+@pytest.mark.parametrize(("material", "told"), [("CW453K", True), ("CW614N", True), ("CW004A", False)])
+def test_teeth_are_too_many_for_short_chips_where_the_chips_are_short(material: str, told: bool) -> None:
+    """Bronze and brass make short chips; pure copper sticks to the edge, and what is said of it is another thing."""
+    found = asked(OPEN, [solid(12, 32, ZEFP=5)], material).candidates[0].fired
+    assert ("too-many-teeth-for-short-chips" in {rule.id for rule in found}) == told

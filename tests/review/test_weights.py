@@ -3,15 +3,16 @@
 import pytest
 from judged import CLEARING, FORBIDS, LIMP, OPEN, POCKET, SPEAKS_AGAINST, TO_BE_CHANGED, Job, way
 from planning import advice, changed, reviewed, row
-from small_jobs import drill, inserted, job, solid
+from small_jobs import ALUMINIUM, drill, inserted, job, solid
 
 from advisor.choosing.advice import advise
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.shipped import rule_base
 from advisor.model.cutter import make_cutter
 from advisor.model.operations import OperationRow
+from advisor.readers.said import plan_said
 from advisor.review.finding import weight_of, well_chosen_of
-from advisor.review.verdict import Review
+from advisor.review.verdict import Review, review
 from advisor.text.findings import well_chosen_text
 
 JOBS = SPEAKS_AGAINST | FORBIDS | TO_BE_CHANGED
@@ -185,3 +186,16 @@ def test_a_face_cutter_wide_beside_a_tall_thin_wall_is_told_once_that_it_pushes_
     told = reviewed(found, changed(plan, method="face_milling", radial_width=40.0, axial_depth=5.0)).findings
     pushes = {"whole-width-beside-a-thin-wall", "wide-layers-beside-a-thin-wall"}
     assert {one.rule.id for one in told} & pushes == {"whole-width-beside-a-thin-wall"}
+
+
+def test_inserts_in_hardened_steel_in_so_thin_a_level_that_they_hold_are_to_be_changed() -> None:
+    thin = {"axial_depth": 0.3, "radial_width": 5, "feed_per_tooth": 0.08, "spindle_speed": 600}
+    assert weights(JOBS["inserts-no-data-for-hard"], **thin)["inserts-no-data-for-hard"] == "change"
+
+
+def test_levels_of_a_slender_cutter_that_open_too_deep_are_to_be_changed() -> None:
+    slender = solid(12, 26, LU=75, LPR=82, DN=11.5)
+    deep = {"kind": "closed_pocket", "length": 150, "width": 90, "depth": 60, "floor": True, "corner_radius": 8}
+    said = plan_said([f"F1: layered pocketing {slender.id} ap 4.7 ae 5.4"], [slender.id], "mm")
+    found = review(said, job(deep, [slender], ALUMINIUM)).findings
+    assert {finding.rule.id: finding.weight for finding in found}[OPENING] == "change"
