@@ -462,7 +462,7 @@ def test_a_drill_short_of_feed_is_counted_among_ways_to_change() -> None:
 
 
 @pytest.mark.parametrize(
-    ("graver", "other"),
+    ("closer", "other"),
     [
         ("whole-width-beside-a-thin-wall", "wide-layers-beside-a-thin-wall"),
         ("edge-breaks-in-hardened-steel", "drill-inserts-no-data-for-hard"),
@@ -471,7 +471,13 @@ def test_a_drill_short_of_feed_is_counted_among_ways_to_change() -> None:
         ("drill-inserts-no-data-for-hard", "drill-not-named-for-hardened-steel"),
         ("slope-on-a-wall-cut-to-size", "foot-is-much-of-the-wall"),
         ("drill-holder-hits", "holder-hits"),
+        ("hole-breaks-a-drill-in-hardened-steel", "hole-in-hardened-steel"),
+        ("hole-by-a-drill-for-softer-steel", "drill-ground-for-another-group"),
+        ("round-the-drilled-hole", "hole-saves-time"),
+        ("in-from-the-open-end", "in-from-the-open-side"),
+        ("in-from-the-open-end-at-full-feed", "in-from-the-open-side"),
+        ("plunged-beside-the-material", "in-from-the-open-end-at-full-feed"),
     ],
 )
-def test_of_two_reasons_against_a_way_that_say_the_same_only_the_graver_is_told(graver: str, other: str) -> None:
-    assert standing((BASE.by_id[graver], BASE.by_id[other])) == (BASE.by_id[graver],)
+def test_of_two_rules_that_say_the_same_of_a_way_only_the_closer_one_is_told(closer: str, other: str) -> None:
+    assert standing((BASE.by_id[closer], BASE.by_id[other])) == (BASE.by_id[closer],)
