@@ -28,7 +28,7 @@ from small_jobs import EVERYDAY, STEEL, asked, drill, solid
 from advisor.choosing.advice import cautions_for
 from advisor.choosing.candidates import grade_of
 from advisor.choosing.ranking import standing
-from advisor.knowledge.conditions import holds
+from advisor.knowledge.conditions import Compare, holds, leaves
 from advisor.knowledge.shipped import rule_base
 
 
@@ -144,3 +144,21 @@ def test_teeth_are_too_many_for_short_chips_where_the_chips_are_short(material: 
     """Bronze and brass make short chips; pure copper sticks to the edge, and what is said of it is another thing."""
     found = asked(OPEN, [solid(12, 32, ZEFP=5)], material).candidates[0].fired
     assert ("too-many-teeth-for-short-chips" in {rule.id for rule in found}) == told
+
+
+WAY_IN = {
+    "side_entry": "from_the_side",
+    "helical_ramp": "down_a_helix",
+    "zigzag_ramp": "to_and_fro",
+    "predrilled_hole": "through_the_hole",
+    "axial_plunge": "straight_down",
+}
+
+
+@pytest.mark.parametrize(
+    "rule", [rule.id for rule in rule_base().rules if rule.concludes and rule.concludes[0] == "way_in"]
+)
+def test_what_is_said_of_how_the_cutter_gets_in_fits_its_entry(rule: str) -> None:
+    found = rule_base().by_id[rule]
+    entries = [leaf.value for leaf in leaves(found.condition) if isinstance(leaf, Compare) and leaf.fact == "entry"]
+    assert [WAY_IN[str(entry)] for entry in entries] == [found.concludes[1]]
