@@ -23,7 +23,6 @@ FORMATS = ("text", "json", "markdown", "html")
 ALONE = (
     "rules list", "rules book", "rules book --format html", "materials", "schema advice", "schema review", "schema job",
     "schema shop", "schema crib", "schema plan", "words engagement", "crib shared/crib.csv",
-    "coach sheet --seed 7 --output /dev/stdout",
 )  # fmt: skip
 COMMAND = typer.main.get_command(app)
 
