@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from advisor.analysis import alternatives
+from advisor.analysis import alternatives, repair
 from advisor.choosing import ranking
 from advisor.choosing.advice import MANY, advise_each, advise_feature
 from advisor.model.answer import Advice, FeatureAdvice
@@ -72,8 +72,6 @@ def answer_of(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, quick:
 
 def completed(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> FeatureAdvice:
     """An answer with its alternatives, what stands in the way where there is none, and what another cutter would do."""
-    from advisor.analysis import repair  # only here: it rests on the advice
-
     found = (
         repair.repairs(feature, crib, bench)
         if answer.best is None

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import groupby
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from advisor.choosing.candidates import candidates
 from advisor.choosing.failed import of_each
-from advisor.choosing.ranking import Limits, front, ranked, standing
+from advisor.choosing.ranking import Limits, front, nearest, ranked, standing
 from advisor.choosing.rest import rest_of_corners
 from advisor.choosing.sharper import with_sharper
 from advisor.files.problems import BadInput, Problem, listed
@@ -25,10 +24,6 @@ from advisor.model.region import Region, region_of
 from advisor.situation.bench import Bench, bench_of
 from advisor.situation.facts import feature_facts
 from advisor.situation.unasked import not_asked
-
-if TYPE_CHECKING:
-    pass
-
 
 MANY = 100  # cutters: up to so many are always worked out whole, with every hole that a drill can make
 
@@ -114,8 +109,6 @@ def _one_hole_each(found: Iterable[Candidate], limits: Limits) -> Iterator[Candi
 
     Beside these that which would be chosen as the nearest rival.
     """
-    from advisor.choosing.ranking import nearest  # only here: it rests on this module
-
     for _, alike in groupby(found, key=lambda item: (item.method, item.cutter.id, item.entry)):
         ways = ranked(alike, limits)
         kept = front(ways, limits) or ways[:1]

@@ -2,7 +2,7 @@
 
 import os
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -11,9 +11,6 @@ from advisor.cli.failing import nothing_left, recorded, tell_failed, told_advice
 from advisor.cli.guard import INTERNAL, NO_WAY, guarded
 from advisor.cli.output import Format, PageFormat, first_problem, show, show_json, show_page
 from advisor.cli.progress import long_work
-
-if TYPE_CHECKING:
-    pass
 
 EXAMPLE = "Example: roughing advise cases/winch-side-plate/job.yaml"
 

@@ -6,7 +6,7 @@ What is said comes from the same functions as the terminal's report, so the two 
 from __future__ import annotations
 
 from itertools import takewhile
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from advisor.files.problems import printable
 from advisor.knowledge.schema import Rule
@@ -18,9 +18,6 @@ from advisor.text.blocks import Block, Heading, Pairs, Para, section
 from advisor.text.feature import feature_blocks
 from advisor.text.reasons import for_every_feature, reasons
 from advisor.text.words import way_text
-
-if TYPE_CHECKING:
-    pass
 
 
 class Card(NamedTuple):
