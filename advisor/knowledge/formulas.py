@@ -12,6 +12,7 @@ import operator
 from collections.abc import Callable, Container, Iterator, Mapping
 from functools import lru_cache
 from math import acos, ceil, cos, degrees, pi, radians, sin, tan
+from threading import Lock
 from typing import Any, NamedTuple
 
 from advisor.knowledge.conditions import Facts
@@ -74,15 +75,22 @@ Formula = Number | Name | Binary | Call
 Function = Callable[[Facts, Mapping[str, float]], Any]  # of facts and thresholds; a KeyError where one is absent
 
 
+# CPython 3.11 counts the depth of a tree that it parses once for all threads: a second one that parses meanwhile ends
+# the first with a SystemError.
+_PARSING = Lock()
+
+
 @lru_cache(maxsize=1024)
 def parsed(text: str) -> Formula:
-    """The tree of a formula.
+    """The tree of a formula. Safe to call from several threads.
 
     Raises:
         FormulaError: it is no expression, or holds something beyond the grammar.
     """
     try:
-        return _tree(ast.parse(text, mode="eval").body)
+        with _PARSING:
+            parsed_by_python = ast.parse(text, mode="eval")
+        return _tree(parsed_by_python.body)
     except SyntaxError as error:
         raise FormulaError(f"{text!r} is no expression") from error
 

@@ -1,5 +1,10 @@
 """The grammar of the formulas of measures: what it reads, and what it refuses."""
 
+import gc
+import sys
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+
 import pytest
 
 from advisor.knowledge.formulas import FormulaError, function, names, parsed, with_numbers
@@ -62,3 +67,34 @@ def test_numbers_are_put_in_for_names_and_for_nothing_else() -> None:
 def test_anything_else_is_refused(text: str) -> None:
     with pytest.raises(FormulaError):
         parsed(text)
+
+
+@pytest.fixture
+def _threads_switched_in_the_middle_of_parsing() -> Iterator[None]:
+    """Python code that runs at every collection, where the interpreter may let another thread on."""
+
+    def seen(_phase: str, _info: dict[str, int]) -> None:
+        sum(range(20))
+
+    interval, threshold = sys.getswitchinterval(), gc.get_threshold()
+    sys.setswitchinterval(1e-6)
+    gc.set_threshold(1)
+    gc.callbacks.append(seen)
+    yield
+    gc.callbacks.remove(seen)
+    gc.set_threshold(*threshold)
+    sys.setswitchinterval(interval)
+
+
+@pytest.mark.usefixtures("_threads_switched_in_the_middle_of_parsing")
+def test_threads_at_different_depths_parse_at_once() -> None:
+    """A job on a cluster ended with "AST constructor recursion depth mismatch" on CPython 3.11.7."""
+    texts = [f"(depth + top) / {number} * (depth + 3 * top) - min(depth, top)" for number in range(1, 1001)]
+
+    def deeper(levels: int, part: int) -> list[tuple[str, ...]]:
+        return deeper(levels - 1, part) if levels else [names(text) for text in texts[part::2]]
+
+    parsed.cache_clear()
+    with ThreadPoolExecutor(2) as pool:
+        both = list(pool.map(deeper, (1, 30), (0, 1)))
+    assert both == [[("depth", "top")] * 500] * 2
