@@ -1,4 +1,4 @@
-"""For all tests: what lies beside this file can be imported, and hypothesis asks the same examples every time.
+"""For all tests: hypothesis asks the same examples every time.
 
 So a change is told from chance. Fresh examples are sought on purpose: ``HYPOTHESIS_PROFILE=fresh pytest``, and by the
 long reports under fuzz, search and benchmarks. The checks from outside (published values and independent calculations,
@@ -6,8 +6,6 @@ not our own words) are counted by themselves.
 """
 
 import os
-import sys
-from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -20,7 +18,6 @@ LONG = (
     "coach/test_grading", "fuzz/test_houses", "fuzz/test_coincidences", "review/test_fair", "proof/", "cli/",
 )  # fmt: skip
 
-sys.path.insert(0, str(Path(__file__).parent))
 settings.register_profile("same", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("fresh", settings.get_profile("same"), derandomize=False, print_blob=True)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "same"))

@@ -1,4 +1,4 @@
-"""How long advice takes in one process, and where the time goes: ``python tests/benchmarks/advice.py [FEATURES]``.
+"""How long advice takes in one process, and where the time goes: ``python -m tests.benchmarks.advice [FEATURES]``.
 
 A job of twelve features with the demo crib, in a first pass and in later ones; then many features with other
 numbers, for the memory.
@@ -14,8 +14,6 @@ import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
-
-sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from advisor.choosing.advice import advise, advise_feature
 from advisor.inference import start

@@ -1,4 +1,4 @@
-"""Whether engine and evaluator agree on the rule base: ``python tests/benchmarks/agreement.py [SITUATIONS]``.
+"""Whether engine and evaluator agree on the rule base: ``python -m tests.benchmarks.agreement [SITUATIONS]``.
 
 Situations of real candidates with some facts disturbed, and ones drawn from what the measures allow; every question is
 asked of the engine itself, none is answered from what is remembered. Ends with 1 at the first difference.
@@ -6,15 +6,10 @@ asked of the engine itself, none is answered from what is remembered. Ends with 
 
 import sys
 import time
-from pathlib import Path
-
-sys.path.insert(0, str(Path(__file__).parents[2]))
-sys.path.insert(0, str(Path(__file__).parents[1] / "inference"))
-
-from situations import asked, real, situations
 
 from advisor.inference import Disagreement, start
 from advisor.knowledge.shipped import rule_base
+from tests.inference.situations import asked, real, situations
 
 SITUATIONS, SEED = 100_000, 20
 

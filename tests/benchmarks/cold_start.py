@@ -1,4 +1,4 @@
-"""How long a command takes from a cold start: ``python tests/benchmarks/cold_start.py [RUNS]``.
+"""How long a command takes from a cold start: ``python -m tests.benchmarks.cold_start [RUNS]``.
 
 Each command is compared with a Python that only imports pydantic (with one model), typer and rich, in turns, so that a
 busy computer slows all alike. Given are least and median of the runs, and the ratios of these.

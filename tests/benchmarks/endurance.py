@@ -1,4 +1,4 @@
-"""Whether the engine lives through a million questions: ``python tests/benchmarks/endurance.py [QUESTIONS]``.
+"""Whether the engine lives through a million questions: ``python -m tests.benchmarks.endurance [QUESTIONS]``.
 
 All are asked in one process and of the engine itself, about the shipped rule base; each situation is another one. The
 memory that the process holds is told ten times on the way, and at the end its growth: the last over the first.
@@ -11,14 +11,10 @@ import sys
 import time
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parents[2]))
-sys.path.insert(0, str(Path(__file__).parents[1] / "inference"))
-
-from situations import families, real, situations
-
 from advisor.inference import start
 from advisor.knowledge.shipped import rule_base
 from advisor.situation.pairings import ways
+from tests.inference.situations import families, real, situations
 
 QUESTIONS, SEED, TIMES = 1_000_000, 21, 10
 CASES = ("winch-side-plate", "guide-slot-narrow", "die-holder-with-drill", "spar-pocket-titanium", "valve-body-inch")

@@ -1,4 +1,4 @@
-"""The inference beside other engines: ``python tests/benchmarks/engines.py [PASSES]``.
+"""The inference beside other engines: ``python -m tests.benchmarks.engines [PASSES]``.
 
 Every question that the advice asks over all shipped cases is noted: a family of rules, and the facts. Then the same
 rules are asked the same questions, in the same process, by
@@ -18,10 +18,7 @@ import statistics
 import sys
 import time
 from collections.abc import Callable, Sequence
-from pathlib import Path
 from typing import Any, NamedTuple
-
-sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from advisor.choosing.advice import advise
 from advisor.inference import Inference, durable, evaluator, start

@@ -1,4 +1,4 @@
-"""How the time of advice grows: ``python tests/benchmarks/growth.py``.
+"""How the time of advice grows: ``python -m tests.benchmarks.growth``.
 
 With the features of a job (1 to 64, none like another), with the cutters of the crib (20 to 2,000, none like another)
 and with the rules (once to eight times as many, the copies with shifted thresholds). ``first`` is with a new inference:
@@ -12,13 +12,9 @@ from __future__ import annotations
 import gc
 import random
 import statistics
-import sys
 import time
 from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
-
-sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from advisor.analysis.upgrades import with_changes
 from advisor.choosing.advice import advise_feature

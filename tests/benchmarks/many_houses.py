@@ -1,4 +1,4 @@
-"""Time and memory where there is much of something: ``python tests/benchmarks/many_houses.py [SHARE]``.
+"""Time and memory where there is much of something: ``python -m tests.benchmarks.many_houses [SHARE]``.
 
 A thousand jobs each with a house of its own, that moves nearly every threshold; three hundred jobs with one house, each
 by another spelling; a job of a thousand features; practice with a record of every size up to the limit. SHARE of these
@@ -18,8 +18,6 @@ from datetime import UTC, datetime, timedelta
 from itertools import cycle, islice, product
 from pathlib import Path
 from typing import Any, NamedTuple
-
-sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from advisor.coach import record as records
 from advisor.coach.exercise import KINDS

@@ -1,4 +1,4 @@
-"""How long it takes to find what would change an answer: ``python tests/benchmarks/turning.py``.
+"""How long it takes to find what would change an answer: ``python -m tests.benchmarks.turning``.
 
 Each feature of the demo job with the demo crib; the search is compared with one answer for the same feature in the same
 run, so that a busy computer slows both alike.

@@ -1,4 +1,4 @@
-"""Writes what every command answers on every case, a file each: ``python tests/cases/answers.py FOLDER [WORD]``.
+"""Writes what every command answers on every case, a file each: ``python -m tests.cases.answers FOLDER [WORD]``.
 
 Made for a move that must change no answer: run it on the commit before and on the one after, and compare the folders
 with ``diff -r``. It asks the package that lies beside it; with a word, only the command lines that it stands in.
@@ -11,14 +11,12 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
+import typer.main
+
+from advisor.cli.main import app
+from advisor.files.yaml_reader import read_yaml
+
 ROOT = Path(__file__).parents[2]
-sys.path.insert(0, str(ROOT))
-
-import typer.main  # noqa: E402
-
-from advisor.cli.main import app  # noqa: E402
-from advisor.files.yaml_reader import read_yaml  # noqa: E402
-
 FORMATS = ("text", "json", "markdown", "html")
 ALONE = (
     "rules list", "rules book", "rules book --format html", "materials", "schema advice", "schema review", "schema job",

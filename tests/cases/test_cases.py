@@ -5,7 +5,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import worked
 
 from advisor.analysis.alternatives import alternatives
 from advisor.choosing.advice import advise
@@ -15,6 +14,7 @@ from advisor.model.features import FEATURE_KINDS
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.situation.pairings import ways
+from tests.cases import worked
 
 BASE = rule_base()
 NAMES = [folder.name for folder in worked.folders()]

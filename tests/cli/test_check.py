@@ -10,10 +10,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 import pytest
-from commands import at_a_terminal, roughing
 
 from advisor.cli.progress import at_work
 from advisor.paths import data_root
+from tests.cli.commands import at_a_terminal, roughing
 
 pytest.importorskip("z3")
 CONTRADICTS = """

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from clusters import scheduler, wait_for_workers, worker
-from commands import roughing
 
 from advisor.paths import cases_dir
+from tests.cli.clusters import scheduler, wait_for_workers, worker
+from tests.cli.commands import roughing
 
 SLOT = cases_dir() / "guide-slot-narrow" / "job.yaml"
 CASES = sorted(cases_dir().glob("*/job.yaml"))

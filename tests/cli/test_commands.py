@@ -8,13 +8,13 @@ from tempfile import TemporaryDirectory
 
 import jsonschema
 import pytest
-from commands import NO_WAY, WINCH, roughing
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
 from advisor.paths import cases_dir, shared_dir
 from advisor.render.record import advice_schema
 from advisor.version import __version__
+from tests.cli.commands import NO_WAY, WINCH, roughing
 
 
 def run(*words: object) -> tuple[int, str, str]:

@@ -5,7 +5,6 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from commands import WINCH
 from typer.testing import CliRunner
 
 from advisor.choosing import advice
@@ -13,6 +12,7 @@ from advisor.cli.main import app
 from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir
 from advisor.review import verdict
+from tests.cli.commands import WINCH
 
 HATCH = cases_dir() / "review-hatch-frame"
 OTHERS = ["F1", "C1", "P1", "Q1", "T1", "H1", "H2"]

@@ -4,10 +4,10 @@ import shutil
 from pathlib import Path
 
 import pytest
-from commands import roughing
 
 from advisor.paths import cases_dir
 from advisor.situation.bench import MOST_HOUSES
+from tests.cli.commands import roughing
 
 WORN = cases_dir() / "rack-slot-worn-axes"
 COUNT = MOST_HOUSES + 4  # more than are kept

@@ -9,7 +9,6 @@ import time
 from pathlib import Path
 
 import pytest
-from commands import begun, roughing
 
 from advisor.cli import guard, interrupts
 from advisor.cli.interrupts import INTERRUPTED
@@ -17,6 +16,7 @@ from advisor.files import kept as kept_module
 from advisor.files.kept import LEFT_OVER, kept
 from advisor.files.whole_file import write_whole
 from advisor.paths import cases_dir, data_root
+from tests.cli.commands import begun, roughing
 
 SLOT = cases_dir() / "guide-slot-narrow" / "job.yaml"
 # An interrupt at the line of this number, counted over what starts and ends the program.

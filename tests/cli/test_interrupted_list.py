@@ -9,7 +9,6 @@ from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from commands import begun
 
 from advisor.cli import interrupts, start
 from advisor.cli.answers import Answer, Tally, tell
@@ -17,6 +16,7 @@ from advisor.cli.interrupts import INTERRUPTED, finished_first
 from advisor.cli.output import Format
 from advisor.cli.progress import Bar
 from advisor.paths import cases_dir
+from tests.cli.commands import begun
 
 LONG = json.dumps("x" * 100)
 

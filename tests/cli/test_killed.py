@@ -8,7 +8,8 @@ import time
 from pathlib import Path
 
 import pytest
-from commands import begun
+
+from tests.cli.commands import begun
 
 pytestmark = pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processes are read from /proc")
 

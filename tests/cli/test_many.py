@@ -16,8 +16,6 @@ from typing import Any
 
 import jsonschema
 import pytest
-from commands import NO_WAY, WINCH, at_a_terminal, begun, roughing
-from effort import effort
 from hypothesis import given
 from hypothesis import strategies as st
 from typer.testing import CliRunner
@@ -31,6 +29,8 @@ from advisor.cli.many import TRIES, pays, run_many
 from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir, data_root
 from advisor.render.many_record import advice_list_schema
+from tests.cli.commands import NO_WAY, WINCH, at_a_terminal, begun, roughing
+from tests.effort import effort
 
 SLOT = cases_dir() / "guide-slot-narrow" / "job.yaml"
 CASES = sorted(cases_dir().glob("*/job.yaml"))

@@ -5,12 +5,12 @@ import stat
 from pathlib import Path
 
 import pytest
-from commands import NO_WAY, WINCH
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
 from advisor.files.whole_file import write_whole
 from advisor.paths import cases_dir
+from tests.cli.commands import NO_WAY, WINCH
 
 SLOT = cases_dir() / "guide-slot-narrow" / "job.yaml"
 

@@ -7,13 +7,13 @@ import sys
 from pathlib import Path
 
 import pytest
-from commands import NO_WAY, WINCH, all_of, roughing
 from typer.testing import CliRunner
 
 from advisor import service
 from advisor.cli import output
 from advisor.cli.main import app
 from advisor.inference import Disagreement
+from tests.cli.commands import NO_WAY, WINCH, all_of, roughing
 
 
 def test_piped_output_has_no_colours() -> None:

@@ -7,12 +7,12 @@ import sys
 from pathlib import Path
 
 import pytest
-from commands import roughing
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
 from advisor.paths import cases_dir, data_root
 from advisor.readers import assignment
+from tests.cli.commands import roughing
 
 CASE = cases_dir() / "guide-slot-narrow"
 ANSWER = roughing("advise", CASE / "job.yaml", "--quick").stdout

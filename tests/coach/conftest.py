@@ -1,11 +1,8 @@
-"""Lets the tests of this folder import what lies beside them, and keeps records out of the user's own folder."""
+"""Keeps records out of the user's own folder."""
 
-import sys
 from pathlib import Path
 
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent))
 
 
 @pytest.fixture

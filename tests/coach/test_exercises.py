@@ -7,7 +7,6 @@ from pathlib import Path
 from statistics import mean
 
 import pytest
-from soundness import faults
 
 from advisor.analysis.inputs import changed_feature
 from advisor.coach import making
@@ -22,6 +21,7 @@ from advisor.model.operations import PlanFile
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.render.terminal import text
+from tests.coach.soundness import faults
 
 MANY = 20  # of each kind; more by hand: thousand.py
 WHOLE_EVERY = 10

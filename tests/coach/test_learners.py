@@ -7,12 +7,12 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from learners import MORNING, Learner, guesses, knows, sit, weak_in
 
 from advisor.coach.picking import Wish
 from advisor.coach.record import Record
 from advisor.coach.report import Report, report_blocks, report_of, sign_of
 from advisor.coach.topics import topics
+from tests.coach.learners import MORNING, Learner, guesses, knows, sit, weak_in
 
 DAYS = 3
 WEAK = "deep-narrow-cuts"

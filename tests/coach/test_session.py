@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
-from learners import MORNING, Sitting, knows, sit
 
 from advisor.coach.course import read_course
 from advisor.coach.exercise import NoExercise
@@ -14,6 +13,7 @@ from advisor.coach.session import Ended, practise
 from advisor.paths import cases_dir, shared_dir
 from advisor.render import terminal
 from advisor.text.blocks import Block
+from tests.coach.learners import MORNING, Sitting, knows, sit
 
 SLOTS = Wish(topic="narrow-slots", kind="choose", difficulty=1, seed=4)
 ANNA = Record(who="anna")

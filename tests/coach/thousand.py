@@ -1,4 +1,4 @@
-"""Make exercises of every kind and hold each against the advisor: ``python tests/coach/thousand.py [HOW MANY] [KIND]``.
+"""Make exercises of every kind and hold each against the advisor: ``python -m tests.coach.thousand [HOW MANY] [KIND]``.
 
 Prints for each kind how many were made, how long one takes, what is wrong with any, and the difficulty that was
 measured beside the one that was set. Every tenth is also answered wrongly and made again.
@@ -11,10 +11,9 @@ import time
 from collections import Counter
 from statistics import mean
 
-from soundness import faults
-
 from advisor.coach.exercise import DIFFICULTIES, KINDS, NoExercise
 from advisor.coach.making import make
+from tests.coach.soundness import faults
 
 WHOLE_EVERY = 10
 

@@ -1,6 +1,6 @@
 """Tries jobs and plans whose sizes coincide, and the jobs a hair beside them. Run by hand:
 
-    python tests/fuzz/coincidences.py --jobs 50000 --processes 2
+    python -m tests.fuzz.coincidences --jobs 50000 --processes 2
 
 One job in two goes through the readers; the others keep every last bit, as lengths that are worked out do. Ends with 1
 if there is a finding; each kind is shown with the numbers of its first jobs.
@@ -16,13 +16,6 @@ from pathlib import Path
 from random import Random
 from typing import Any, NamedTuple
 
-if __name__ == "__main__":
-    sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parent)]
-
-from coincident import Made, assignment_of, feature_of, made, plan_of
-from formats import advice_written, review_written
-from oracle import check_answer, check_written
-
 from advisor.analysis.upgrades import with_changes
 from advisor.choosing.advice import advise
 from advisor.files.problems import BadInput
@@ -33,6 +26,9 @@ from advisor.readers.plan_check import check_plan
 from advisor.review.verdict import review
 from advisor.service import all_completed
 from advisor.situation.bench import bench_of
+from tests.fuzz.coincident import Made, assignment_of, feature_of, made, plan_of
+from tests.fuzz.formats import advice_written, review_written
+from tests.fuzz.oracle import check_answer, check_written
 
 LAST_BITS = (1e-12, -1e-12)
 WRITTEN, TURNED, PLANNED, BESIDE = 25, 400, 3, 4  # one in so many

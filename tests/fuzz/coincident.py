@@ -8,8 +8,6 @@ from functools import cache
 from random import Random
 from typing import Any, NamedTuple
 
-from strategies import ENTRIES, METHODS
-
 from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.model.features import FEATURE_KINDS, FeatureBase
@@ -20,6 +18,7 @@ from advisor.paths import shared_dir
 from advisor.readers.crib import read_crib
 from advisor.readers.materials import load_materials
 from advisor.readers.shop import read_shop
+from tests.fuzz.strategies import ENTRIES, METHODS
 
 KINDS = tuple(FEATURE_KINDS)
 ALLOWANCES = (0.0, 0.05, 0.1, 0.2, 0.25, 0.3, 0.4, 0.5, 0.7, 1.0)

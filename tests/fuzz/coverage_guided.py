@@ -1,6 +1,6 @@
 """Fuzzing guided by coverage: bytes that reach new lines of the readers are changed further. Run by hand:
 
-    python tests/fuzz/coverage_guided.py job -max_total_time=120
+    python -m tests.fuzz.coverage_guided job -max_total_time=120
 
 Wants the extra ``fuzz`` (atheris). What stands after the kind of file goes to libFuzzer as it is; the seeds lie in
 ``tests/fuzz/seeds``. The first exception other than BadInput stops it, with a traceback and the input.
@@ -14,7 +14,6 @@ from pathlib import Path
 import atheris
 
 HERE = Path(__file__).parent
-sys.path.insert(0, str(HERE.parents[1]))
 os.environ["ROUGHING_NO_CACHE"] = "1"
 
 with atheris.instrument_imports(include=["advisor.files", "advisor.readers", "advisor.knowledge", "yaml"]):

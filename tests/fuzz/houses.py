@@ -1,6 +1,6 @@
 """Houses whose thresholds are at the ends of their ranges: each alone, then many at once. Run by hand:
 
-    python tests/fuzz/houses.py --houses 1500
+    python -m tests.fuzz.houses --houses 1500
 
 Each is read, and answers a handful of worked cases: advice, why and a review. It works, or is refused at reading with
 file and line; nothing else happens. Ends with 1 if there is a finding; each kind is shown with the number of its first
@@ -22,31 +22,28 @@ from pathlib import Path
 from random import Random
 from typing import NamedTuple
 
-sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parent)]
-
-from formats import advice_written, review_written  # noqa: E402
-from oracle import MadeUp, check_answer, check_written  # noqa: E402
-from trial import Slow, at_most  # noqa: E402
-
-from advisor.analysis.upgrades import with_changes  # noqa: E402
-from advisor.choosing.advice import advise  # noqa: E402
-from advisor.files.problems import BadInput  # noqa: E402
-from advisor.inference import start  # noqa: E402
-from advisor.knowledge.house import house_base  # noqa: E402
-from advisor.knowledge.schema import Threshold  # noqa: E402
-from advisor.knowledge.shipped import rule_base  # noqa: E402
-from advisor.knowledge.threshold_order import orders  # noqa: E402
-from advisor.model.answer import Advice  # noqa: E402
-from advisor.model.assignment import Assignment  # noqa: E402
-from advisor.model.candidate import Candidate  # noqa: E402
-from advisor.model.operations import Operation, OperationRow, Plan  # noqa: E402
-from advisor.paths import cases_dir  # noqa: E402
-from advisor.readers.assignment import read_assignment  # noqa: E402
-from advisor.readers.plan import read_plan  # noqa: E402
-from advisor.readers.plan_check import check_plan  # noqa: E402
-from advisor.review.verdict import review  # noqa: E402
-from advisor.service import all_completed  # noqa: E402
-from advisor.situation.bench import Bench, bench_of  # noqa: E402
+from advisor.analysis.upgrades import with_changes
+from advisor.choosing.advice import advise
+from advisor.files.problems import BadInput
+from advisor.inference import start
+from advisor.knowledge.house import house_base
+from advisor.knowledge.schema import Threshold
+from advisor.knowledge.shipped import rule_base
+from advisor.knowledge.threshold_order import orders
+from advisor.model.answer import Advice
+from advisor.model.assignment import Assignment
+from advisor.model.candidate import Candidate
+from advisor.model.operations import Operation, OperationRow, Plan
+from advisor.paths import cases_dir
+from advisor.readers.assignment import read_assignment
+from advisor.readers.plan import read_plan
+from advisor.readers.plan_check import check_plan
+from advisor.review.verdict import review
+from advisor.service import all_completed
+from advisor.situation.bench import Bench, bench_of
+from tests.fuzz.formats import advice_written, review_written
+from tests.fuzz.oracle import MadeUp, check_answer, check_written
+from tests.fuzz.trial import Slow, at_most
 
 CASES = (  # every kind of feature, thin walls and floors, holes, hardened steel, inserts, way through what lies beneath
     "guide-slot-narrow", "rack-slot-sound-axes", "cover-plate-clearance-below", "bracket-hole-over-the-table",

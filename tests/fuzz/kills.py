@@ -1,4 +1,4 @@
-"""Kills practice and the writing of pages at random moments: ``python tests/fuzz/kills.py [TIMES] [SEED]``.
+"""Kills practice and the writing of pages at random moments: ``python -m tests.fuzz.kills [TIMES] [SEED]``.
 
 So many times each: a session that answers question after question into a record of some size, and ``advise --output``
 over a page that is there. After every kill the record holds all that it held before, in order, and every answer but
@@ -20,8 +20,6 @@ import time
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-
-sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from advisor.coach import record as records
 from advisor.coach.lock import session_of

@@ -10,7 +10,6 @@ from math import isfinite
 from typing import Any
 
 import yaml
-from strategies import Files
 
 from advisor.choosing.ranking import standing
 from advisor.knowledge.schema import RuleBase
@@ -22,6 +21,7 @@ from advisor.render.markdown import text as markdown_text
 from advisor.render.recording import record
 from advisor.render.terminal import text as terminal_text
 from advisor.text.advice import advice_blocks
+from tests.fuzz.strategies import Files
 
 NUMBER = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d{1,3})?")
 FRACTION = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)")

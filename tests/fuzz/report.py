@@ -1,6 +1,6 @@
 """Tries inputs by the hundred thousand and sums up what came of it. Run by hand:
 
-    python tests/fuzz/report.py --inputs 100000
+    python -m tests.fuzz.report --inputs 100000
 
 Each portion runs in a fresh process that may not grow without bound. Ends with 1 if there is a finding; each kind of
 finding is shown with the seed of its first input, and its files are kept in ``--keep``.
@@ -21,7 +21,6 @@ from pathlib import Path
 from random import Random
 from typing import NamedTuple
 
-sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parent)]
 ALL = ("job", "shop", "crib", "house", "plan")
 PORTION = 2000
 WRITTEN = 10  # one answer in so many is also written out
@@ -53,8 +52,8 @@ def tried(portion: Portion) -> Sum:
     """Try a portion in this process."""
     import faulthandler
 
-    from strategies import folder
-    from trial import trial
+    from tests.fuzz.strategies import folder
+    from tests.fuzz.trial import trial
 
     faulthandler.dump_traceback_later(STUCK, exit=True)
     resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
@@ -145,8 +144,8 @@ def main() -> int:
 
 
 def _keep(place: Path, kind: str, seed: int) -> None:
-    from strategies import folder
-    from trial import lay
+    from tests.fuzz.strategies import folder
+    from tests.fuzz.trial import lay
 
     place.mkdir(parents=True, exist_ok=True)
     lay(folder(Random(seed), kind), place)

@@ -11,13 +11,13 @@ from random import Random
 from typing import TYPE_CHECKING, Any
 
 import yaml
-from slips import RAW, encoded, slip_in_table, slip_in_text, slip_in_value
 
 from advisor.knowledge.shipped import rule_base
 from advisor.model.cutter import CutterRow
 from advisor.model.features import FEATURE_KINDS
 from advisor.model.operations import OperationRow
 from advisor.readers.materials import load_materials
+from tests.fuzz.slips import RAW, encoded, slip_in_table, slip_in_text, slip_in_value
 
 if TYPE_CHECKING:
     from hypothesis.strategies import SearchStrategy

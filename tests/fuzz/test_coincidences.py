@@ -3,8 +3,6 @@
 from typing import Any
 
 import pytest
-from coincidences import LAST_BITS, _inference, answered, apart, beside, trial
-from coincident import made
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -21,6 +19,8 @@ from advisor.readers.materials import load_materials
 from advisor.readers.shop import read_shop
 from advisor.review.verdict import review
 from advisor.situation.bench import bench_of
+from tests.fuzz.coincidences import LAST_BITS, _inference, answered, apart, beside, trial
+from tests.fuzz.coincident import made
 
 SEEDS = st.integers(0, 10**9)
 ONCE_BROKEN = (128, 735, 1860, 7072, 7116, 45412, 200733, 200841, 306700)  # each was a finding

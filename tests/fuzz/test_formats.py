@@ -1,7 +1,6 @@
 """Plans that are odd but legal can be shown in every format; each once ended in an internal error."""
 
 import pytest
-from formats import review_written
 
 from advisor.mechanics.power import spindle_power
 from advisor.paths import cases_dir
@@ -10,6 +9,7 @@ from advisor.readers.plan_check import check_plan
 from advisor.readers.said import plan_said
 from advisor.render.drawings.spindle_curve import spindle_curve
 from advisor.review.verdict import Review, review
+from tests.fuzz.formats import review_written
 
 ODD = (
     ("keyway-with-allowance", "S1: E12 ap 3.5 levels 5"),  # more levels than there is depth for

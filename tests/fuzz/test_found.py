@@ -8,8 +8,6 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from effort import effort
-from trial import at_most
 
 from advisor.analysis.repair import best_bought
 from advisor.analysis.sensitivity import changed_machine, possible_machine
@@ -26,6 +24,8 @@ from advisor.readers.crib import read_crib
 from advisor.readers.plan import read_plan
 from advisor.render.recording import record
 from advisor.service import all_completed
+from tests.effort import effort
+from tests.fuzz.trial import at_most
 
 CASE = cases_dir() / "guide-slot-narrow"
 RULE = """

@@ -3,13 +3,13 @@
 from pathlib import Path
 
 import pytest
-from houses import House, house, in_order, lay, sensible, shipped_of, trial
-from oracle import MadeUp
 
 from advisor.files.problems import BadInput
 from advisor.knowledge.house import house_base
 from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.threshold_order import orders
+from tests.fuzz.houses import House, house, in_order, lay, sensible, shipped_of, trial
+from tests.fuzz.oracle import MadeUp
 
 BASE = rule_base()
 EVERY = tuple(BASE.thresholds.values())

@@ -6,12 +6,12 @@ from random import Random
 
 import pytest
 from hypothesis import HealthCheck, given, settings
-from oracle import MadeUp, check_answer, check_read, number_of
-from strategies import KINDS, Files, folder, folders
-from trial import lay, trial
 
 from advisor.choosing.advice import advise
 from advisor.readers.assignment import read_assignment
+from tests.fuzz.oracle import MadeUp, check_answer, check_read, number_of
+from tests.fuzz.strategies import KINDS, Files, folder, folders
+from tests.fuzz.trial import lay, trial
 
 PLACE = settings(max_examples=25, suppress_health_check=list(HealthCheck))
 

@@ -8,10 +8,6 @@ from pathlib import Path
 from time import process_time
 from typing import NamedTuple
 
-from formats import advice_written, review_written
-from oracle import MadeUp, check_answer, check_plan_read, check_read, check_written
-from strategies import Files
-
 from advisor.analysis.upgrades import with_changes
 from advisor.choosing.advice import advise
 from advisor.files.problems import BadInput
@@ -26,6 +22,9 @@ from advisor.readers.plan_check import check_plan
 from advisor.review.verdict import review
 from advisor.service import all_completed
 from advisor.situation.bench import bench_of
+from tests.fuzz.formats import advice_written, review_written
+from tests.fuzz.oracle import MadeUp, check_answer, check_plan_read, check_read, check_written
+from tests.fuzz.strategies import Files
 
 SECONDS = 2.0  # of computing, so that a busy machine does not count
 WRITING = 4.0  # more, for every format of an answer

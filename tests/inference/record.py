@@ -1,4 +1,4 @@
-"""Records the engine's answers to the questions of all worked cases: ``python tests/inference/record.py``.
+"""Records the engine's answers to the questions of all worked cases: ``python -m tests.inference.record``.
 
 The recording is replayed against the evaluator on any Python, also where the engine cannot be installed.
 """
@@ -12,11 +12,6 @@ from typing import Any
 
 import yaml
 
-if __name__ == "__main__":
-    sys.path.append(str(Path(__file__).parents[1] / "review"))
-
-from planning import read_and_reviewed
-
 from advisor.choosing.advice import advise
 from advisor.inference import Inference, evaluator
 from advisor.inference.questions import Family
@@ -28,6 +23,7 @@ from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import read_plan
 from advisor.review.verdict import review
 from advisor.situation.bench import bench_of
+from tests.review.planning import read_and_reviewed
 
 PLACE = Path(__file__).with_name("recorded.json.gz")
 PLANS = Path(__file__).parents[2] / "cases" / "plans.yaml"

@@ -5,11 +5,8 @@ from bisect import bisect_right
 from collections.abc import Sequence
 
 import pytest
-import worked
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from random_rules import THRESHOLDS, facts, rule, sources, tree
-from situations import asked, real, situations
 
 from advisor.choosing.advice import advise
 from advisor.inference import Disagreement, Inference, evaluator, questions, start
@@ -21,6 +18,9 @@ from advisor.model.answer import FeatureAdvice
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import bench_of, inference_of
+from tests.cases import worked
+from tests.inference.random_rules import THRESHOLDS, facts, rule, sources, tree
+from tests.inference.situations import asked, real, situations
 
 pytest.importorskip("durable.engine")
 

@@ -13,17 +13,17 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from random_rules import facts as random_facts
-from random_rules import rule, tree
 
 from advisor.inference import evaluator
 from advisor.knowledge.conditions import All, Any, Compare, Condition, Known, holds, quantise
+from tests.inference.random_rules import facts as random_facts
+from tests.inference.random_rules import rule, tree
 
 pytest.importorskip("durable.engine")
 
 from advisor.inference import durable
 
-HERE = Path(__file__).parent
+ROOT = Path(__file__).parents[2]
 
 
 def below(value: float, fact: str = "x") -> Compare:
@@ -39,11 +39,11 @@ def run(body: str, seconds: float = 300) -> subprocess.CompletedProcess[str]:
     modules = (
         "advisor.inference.durable import *",
         "advisor.knowledge.conditions import *",
-        "random_rules import rule",
+        "tests.inference.random_rules import rule",
     )
     head = "".join(f"from {module}\n" for module in modules)
-    whole = f"import sys; sys.path[:0] = [{str(HERE.parents[1])!r}, {str(HERE)!r}]\n{head}{body}"
-    return subprocess.run([sys.executable, "-c", whole], capture_output=True, text=True, timeout=seconds, check=False)
+    whole = [sys.executable, "-c", f"{head}{body}"]
+    return subprocess.run(whole, cwd=ROOT, capture_output=True, text=True, timeout=seconds, check=False)
 
 
 def in_a_process_of_its_own(body: str, seconds: float = 300) -> str:
@@ -142,9 +142,8 @@ def test_twenty_thousand_questions_about_the_whole_rule_base_leave_memory_as_it_
     """A million, some minutes long: tests/benchmarks/endurance.py, which this runs."""
     if not Path("/proc/self/statm").exists():
         pytest.skip("memory is read from /proc")
-    script = HERE.parent / "benchmarks" / "endurance.py"
-    command = [sys.executable, str(script), "20000"]
-    done = subprocess.run(command, capture_output=True, text=True, timeout=300, check=False)
+    command = [sys.executable, "-m", "tests.benchmarks.endurance", "20000"]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=300, check=False)
     assert done.returncode == 0, f"exit {done.returncode}: {done.stderr[-1000:]}"
     *told, last = done.stdout.splitlines()
     assert len(told) == 10

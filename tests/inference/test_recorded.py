@@ -8,14 +8,14 @@ import sys
 from pathlib import Path
 
 import pytest
-import record
 
 from advisor.inference import evaluator
 from advisor.knowledge.conditions import quantise
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
+from tests.inference import record
 
-STALE = "the recording is stale: python tests/inference/record.py"
+STALE = "the recording is stale: python -m tests.inference.record"
 HERE = Path(__file__).parent
 NEWER = "3.13"
 

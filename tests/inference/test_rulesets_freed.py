@@ -6,14 +6,14 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from random_rules import rule
 
 from advisor.knowledge.conditions import Compare, Known
+from tests.inference.random_rules import rule
 
 durable = pytest.importorskip("advisor.inference.durable")
 rulesets = pytest.importorskip("advisor.inference.rulesets")
 
-HERE = Path(__file__).parent
+ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture(autouse=True)
@@ -122,21 +122,22 @@ def test_a_hundred_and_forty_thousand_rulesets_are_more_than_the_engine_has_numb
 def test_two_thousand_rulesets_that_are_freed_leave_memory_as_it_was() -> None:
     if not Path("/proc/self/statm").exists():
         pytest.skip("memory is read from /proc")
-    body = f"""
-import resource, sys
-sys.path[:0] = [{str(HERE.parents[1])!r}, {str(HERE)!r}]
+    body = """
+import resource
 from advisor.inference import rulesets
 from advisor.inference.durable import Family
 from advisor.knowledge.conditions import Compare
-from random_rules import rule
+from tests.inference.random_rules import rule
 def ask(first, last):
     for number in range(first, last):
-        family = Family([rule(f"r{{place}}", Compare("x", "<", number + place / 100)) for place in range(20)])
-        assert len(family.ask({{"x": number - 1.0}})) == 20
+        family = Family([rule(f"r{place}", Compare("x", "<", number + place / 100)) for place in range(20)])
+        assert len(family.ask({"x": number - 1.0})) == 20
         rulesets.free_idle(8)
     return int(open("/proc/self/statm").read().split()[1]) * resource.getpagesize() / 1e6
 print(-ask(0, 200) + ask(200, 2200))
 """
-    done = subprocess.run([sys.executable, "-c", body], capture_output=True, text=True, timeout=300, check=False)
+    done = subprocess.run(
+        [sys.executable, "-c", body], cwd=ROOT, capture_output=True, text=True, timeout=300, check=False
+    )
     assert done.returncode == 0, done.stderr[-1000:]
     assert float(done.stdout) < 20, "MB; 490 where they are not freed"

@@ -6,7 +6,6 @@ import json
 from pathlib import Path
 
 import pytest
-from effort import effort
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
@@ -16,6 +15,7 @@ from advisor.knowledge.house import house_base
 from advisor.knowledge.house_files import MOST_RULES
 from advisor.knowledge.shipped import rule_base
 from advisor.paths import cases_dir
+from tests.effort import effort
 
 durable = pytest.importorskip("advisor.inference.durable")
 

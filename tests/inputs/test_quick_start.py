@@ -6,13 +6,13 @@ import sys
 from pathlib import Path
 
 import yaml
-from effort import effort
 
 import advisor
 from advisor import paths
 from advisor.files.yaml_reader import read_yaml
 from advisor.readers.crib import read_crib
 from advisor.readers.materials import load_materials
+from tests.effort import effort
 
 ROOT = Path(advisor.__file__).parent.parent
 

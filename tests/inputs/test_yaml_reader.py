@@ -5,12 +5,12 @@ from pathlib import Path
 
 import pytest
 import yaml
-from effort import effort
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.files.problems import BadInput
 from advisor.files.yaml_reader import parse_yaml, read_yaml
+from tests.effort import effort
 
 
 @pytest.mark.parametrize(

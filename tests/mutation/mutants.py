@@ -5,12 +5,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
-from changes import changed_rules, moved
-
 from advisor.knowledge.conditions import Compare, leaves, quantise
 from advisor.knowledge.own import with_limits
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.paths import data_root
+from tests.mutation.changes import changed_rules, moved
 
 ARITHMETIC, THRESHOLDS = "arithmetic", "thresholds"
 

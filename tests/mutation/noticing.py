@@ -12,15 +12,7 @@ from contextlib import contextmanager
 from functools import cache, partial
 from typing import Any, NamedTuple
 
-import planning
 import pytest
-import record
-import test_cases
-import test_formulas
-import test_shipped_plans
-import test_snapshots
-import worked
-from mutants import Mutant
 
 from advisor.choosing.advice import advise
 from advisor.inference import Inference, evaluator, start
@@ -37,6 +29,12 @@ from advisor.service import all_completed
 from advisor.situation.bench import bench_of
 from advisor.text.advice import advice_blocks
 from advisor.text.why import why_blocks
+from tests.cases import test_cases, worked
+from tests.inference import record
+from tests.mutation.mutants import Mutant
+from tests.reasoning import test_formulas
+from tests.report import test_snapshots
+from tests.review import planning, test_shipped_plans
 
 EXAMPLES, CASES, TESTS = "examples", "cases", "tests"
 SLOW = 20  # seconds after which advice that has not come counts as none

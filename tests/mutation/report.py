@@ -1,4 +1,4 @@
-"""Whether the checks would notice a small mistake in any rule or threshold: ``python tests/mutation/report.py``.
+"""Whether the checks would notice a small mistake in any rule or threshold: ``python -m tests.mutation.report``.
 
 Each mutant is the shipped rule base with one thing wrong. Reported is, for each stage, how many the rules' own
 examples notice, how many of the rest the worked cases' expectations, how many of the rest the tests; what is left is
@@ -15,15 +15,14 @@ from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 from typing import NamedTuple
 
-import beside  # noqa: F401
 import yaml
-from mutants import Mutant, mutants
-from noticing import CASES, EXAMPLES, TESTS, as_it_is, noticed_quickly, recorded
-from suite import by_suite, tests_for
 
 from advisor.knowledge.check import check
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.shipped import rule_base
+from tests.mutation.mutants import Mutant, mutants
+from tests.mutation.noticing import CASES, EXAMPLES, TESTS, as_it_is, noticed_quickly, recorded
+from tests.mutation.suite import by_suite, tests_for
 
 LIST = Path(__file__).with_name("equivalent.yaml")
 FOUND: list[Mutant] = []  # what the forked processes look at

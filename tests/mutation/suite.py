@@ -6,12 +6,12 @@ import sys
 from pathlib import Path
 
 import pytest
-from mutants import Mutant
 
 from advisor.inference import start
 from advisor.knowledge import shipped
 from advisor.knowledge.schema import RuleBase
 from advisor.situation import bench
+from tests.mutation.mutants import Mutant
 
 TESTS = Path(__file__).parents[1]
 OF_ADVICE = (
@@ -82,10 +82,15 @@ def _run(mutant: Mutant, base: RuleBase) -> int:
 
 
 def put_in_place(base: RuleBase) -> None:
-    """Let everything in this process take another rule base for the shipped one, and ask it by the evaluator."""
+    """Let everything in this process take another rule base for the shipped one, and ask it by the evaluator.
+
+    What tests keep of the shipped one goes: their modules are imported anew.
+    """
     original = shipped.rule_base
     for module in list(sys.modules.values()):
         if getattr(module, "rule_base", None) is original:
             module.rule_base = lambda: base
     bench.start = lambda asked, engine=None: start(asked, "evaluator")
     bench.shared_inference.cache_clear()
+    for name in [name for name in sys.modules if name.startswith("tests.")]:
+        del sys.modules[name]

@@ -3,16 +3,15 @@
 from collections import Counter
 from dataclasses import replace
 
-import beside  # noqa: F401
 import pytest
-from changes import changed_rules, moved
-from mutants import Mutant, mutants, taken_by_arithmetic
-from noticing import EXAMPLES, TESTS, by_examples, noticed_quickly
-from report import EQUIVALENT, LEFT, Outcome, faults, table
 
 from advisor.knowledge.conditions import Compare, leaves
 from advisor.knowledge.schema import Example, Rule, RuleBase
 from advisor.knowledge.shipped import rule_base
+from tests.mutation.changes import changed_rules, moved
+from tests.mutation.mutants import Mutant, mutants, taken_by_arithmetic
+from tests.mutation.noticing import EXAMPLES, TESTS, by_examples, noticed_quickly
+from tests.mutation.report import EQUIVALENT, LEFT, Outcome, faults, table
 
 BASE = rule_base()
 RULE = BASE.by_id["cutter-ramps-badly"]  # no worked case has such a cutter

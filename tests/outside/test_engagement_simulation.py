@@ -5,7 +5,6 @@ Source: engagement_simulation.py beside this file, which imports nothing of the 
 
 from math import pi
 
-import engagement_simulation as simulation
 import pytest
 from shapely import LineString, Point, box
 
@@ -20,6 +19,7 @@ from advisor.mechanics.entry import helix_bore, ramp_descent, ramp_strokes
 from advisor.mechanics.motion import arc_feed, loop_length, loops
 from advisor.mechanics.timing import clearing_path
 from advisor.situation.derived import worked_out
+from tests.outside import engagement_simulation as simulation
 
 CLOSE = 0.5  # deg: the simulation's lag, see BACK there
 DC = 10.0

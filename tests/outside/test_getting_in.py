@@ -9,7 +9,6 @@ from typing import Any
 
 import pytest
 from shapely import Point
-from small_jobs import ALUMINIUM, STEEL, STRONG, asked, drill, inserted, solid
 
 from advisor.knowledge.shipped import rule_base
 from advisor.mechanics.chip import corner_edge_angle
@@ -20,6 +19,7 @@ from advisor.mechanics.timing import roll_in_time
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import make_cutter
 from advisor.readers.materials import load_materials
+from tests.outside.small_jobs import ALUMINIUM, STEEL, STRONG, asked, drill, inserted, solid
 
 pytestmark = pytest.mark.outside
 TITANIUM = "Ti-6Al-4V"

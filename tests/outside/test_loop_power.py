@@ -4,9 +4,9 @@ from math import pi
 
 import pytest
 from shapely import Point
-from small_jobs import EVERYDAY, STEEL, asked, solid
 
 from advisor.mechanics.motion import loop_cut_width
+from tests.outside.small_jobs import EVERYDAY, STEEL, asked, solid
 
 pytestmark = pytest.mark.outside
 SLOT = {"kind": "slot", "length": 150, "width": 24, "depth": 20, "floor": True, "open_ends": 1}

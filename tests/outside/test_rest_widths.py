@@ -11,7 +11,6 @@ from typing import Any
 import pytest
 from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
-from small_jobs import STEEL, job, solid
 
 from advisor.choosing.corner import rest_cut
 from advisor.mechanics.corners import corner_rest_area, corner_rest_thickness, corner_way
@@ -21,6 +20,7 @@ from advisor.model.plan import Pinned, Plan
 from advisor.model.region import Region, region_of
 from advisor.situation.bench import Bench, bench_of
 from advisor.situation.facts import InFeature, cutter_in, feature_facts
+from tests.outside.small_jobs import STEEL, job, solid
 
 SIDE = 0.5  # left on each wall [mm]
 LENGTH = 100.0

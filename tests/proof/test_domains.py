@@ -5,9 +5,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import pytest
-import worked
 import z3
-from small_jobs import asked, solid
 
 from advisor.inference import start
 from advisor.knowledge.conditions import quantise
@@ -17,6 +15,8 @@ from advisor.proof.formulas import Constraint
 from advisor.proof.jobs import run
 from advisor.proof.search import small_jobs
 from advisor.proof.translate import known, meant, number, seen
+from tests.cases import worked
+from tests.outside.small_jobs import asked, solid
 
 BASE = rule_base()
 TRUTHS = constraints(BASE)

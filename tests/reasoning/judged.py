@@ -3,12 +3,11 @@
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
-from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
-
 from advisor.choosing.advice import advise
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.situation.bench import Bench, bench_of
+from tests.outside.small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 
 STAINLESS, TITANIUM, SUPERALLOY, HARD = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "X38CrMoV5-1 hardened"
 VERY_HARD = "X153CrMoV12 hardened"  # 58 to 60 HRC

@@ -6,12 +6,12 @@ Source of each: common practice, no source.
 from typing import Any
 
 import pytest
-from judged import hole
-from small_jobs import ALUMINIUM, STEEL, inserted, job, solid
 
 from advisor.choosing.advice import advise, cautions_for
 from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.wording import fill
+from tests.outside.small_jobs import ALUMINIUM, STEEL, inserted, job, solid
+from tests.reasoning.judged import hole
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "floor": True}
 SLOT: dict[str, Any] = {"kind": "slot", "length": 80, "width": 14, "floor": True, "open_ends": 0}

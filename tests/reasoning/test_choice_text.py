@@ -1,11 +1,10 @@
 """Why the advised way stands first is said whatever decides, also for the drill of its hole."""
 
-from small_jobs import drill, job, solid
-
 from advisor.analysis.alternatives import choice
 from advisor.choosing.advice import advise
 from advisor.model.cutter import make_cutter
 from advisor.text.alternatives import first_text
+from tests.outside.small_jobs import drill, job, solid
 
 HOLE = {
     "kind": "round_hole", "diameter": 8.509, "depth": 25.4, "floor": True, "flat_floor": False,

@@ -1,13 +1,13 @@
 """Coolant and chips: what the cautions of one cut say never goes against the material, nor against one another."""
 
 import pytest
-from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, asked, inserted, job, solid
 
 from advisor.choosing.advice import advise, cautions_for
 from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.wording import fill
 from advisor.model.answer import FeatureAdvice
 from advisor.readers.materials import load_materials
+from tests.outside.small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, asked, inserted, job, solid
 
 DEEP = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 26, "floor": True}
 CRIB = [solid(12, 30, ZEFP=4, RMPX=5), inserted(20, LU=40)]

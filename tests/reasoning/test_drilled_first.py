@@ -6,8 +6,6 @@ Source of each: common practice, no source.
 from typing import Any
 
 import pytest
-from judged import BORING, CLEARING, DRILLING, HARD, LAYERS, STAINLESS, SUPERALLOY, TITANIUM, hole, short_drill, through
-from small_jobs import STEEL, STRONG, asked, drill, inserted, job, solid
 
 from advisor.analysis.repair import repairs
 from advisor.choosing.advice import advise, cautions_for
@@ -16,6 +14,20 @@ from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.situation.bench import bench_of
 from advisor.text.repairs import repair_text
+from tests.outside.small_jobs import STEEL, STRONG, asked, drill, inserted, job, solid
+from tests.reasoning.judged import (
+    BORING,
+    CLEARING,
+    DRILLING,
+    HARD,
+    LAYERS,
+    STAINLESS,
+    SUPERALLOY,
+    TITANIUM,
+    hole,
+    short_drill,
+    through,
+)
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 120, "width": 60, "depth": 36, "floor": True}
 HARDEST = "X153CrMoV12 hardened"

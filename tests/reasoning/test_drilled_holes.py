@@ -6,8 +6,6 @@ Source of each: geometry of the point (12 mm at 140°: 2.184 mm), and common pra
 from typing import Any
 
 import pytest
-from judged import BORING, CLEARING, DRILLING
-from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
 
 from advisor.analysis.repair import improvements, repairs
 from advisor.analysis.standard_cutters import drill_of, on_offer
@@ -21,6 +19,8 @@ from advisor.model.features import FEATURE_KINDS
 from advisor.situation.bench import bench_of
 from advisor.text.missing import missing_text
 from advisor.text.repairs import repair_text, to_buy
+from tests.outside.small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
+from tests.reasoning.judged import BORING, CLEARING, DRILLING
 
 D12, E8 = drill(12), solid(8, 30)
 POINT = 2.184  # mm

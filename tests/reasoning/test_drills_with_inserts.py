@@ -8,8 +8,6 @@ one effective tooth: in structural steel 0.08 to 0.15 mm a turn at 180 to 220 m/
 from typing import Any
 
 import pytest
-from judged import DRILLING
-from small_jobs import STEEL, STRONG, asked, solid
 
 from advisor.analysis.standard_cutters import drill_of
 from advisor.methods.drills import has_inserts
@@ -17,6 +15,8 @@ from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.text.repairs import to_buy
 from advisor.text.words import cutter_text
+from tests.outside.small_jobs import STEEL, STRONG, asked, solid
+from tests.reasoning.judged import DRILLING
 
 STRUCTURAL, HARD, HARDEST = "S355J2", "X38CrMoV5-1 hardened", "X153CrMoV12 hardened"
 HOLE: dict[str, Any] = {"kind": "round_hole", "depth": 50, "floor": False, "clearance_below": 20}

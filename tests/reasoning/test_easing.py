@@ -8,12 +8,12 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
-from small_jobs import EVERYDAY, STEEL, asked, inserted, solid
 
 from advisor.knowledge.shipped import rule_base
 from advisor.methods.cut import greatest
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
+from tests.outside.small_jobs import EVERYDAY, STEEL, asked, inserted, solid
 
 Way = tuple[dict[str, Any], Cutter, str]
 FACE = inserted(63, id="F63", body="inserted_face_mill", KAPR=45)

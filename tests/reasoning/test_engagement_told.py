@@ -3,10 +3,10 @@
 from typing import Any
 
 import pytest
-from small_jobs import asked, solid
 
 from advisor.knowledge.shipped import rule_base
 from advisor.text.feature import settings
+from tests.outside.small_jobs import asked, solid
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 20, "floor": True}
 STEP: dict[str, Any] = {"kind": "step", "length": 200, "width": 40, "depth": 5}

@@ -5,12 +5,11 @@ import re
 from collections import Counter
 from typing import Any
 
-import worked
-
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.evidence import worked as worked_out
 from advisor.knowledge.formulas import circumstances
 from advisor.knowledge.shipped import rule_base
+from tests.cases import worked
 
 BASE = rule_base()
 FUNCTIONS: dict[str, Any] = {

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import pytest
-import worked
 
 from advisor.choosing.candidates import grade_of
 from advisor.choosing.ranking import against_of, standing
@@ -15,6 +14,7 @@ from advisor.knowledge.shipped import rule_base
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import GRADES, Candidate
 from advisor.situation.facts import conclude
+from tests.cases import worked
 
 CASES = [pytest.param(found, id=f"{case}-{found.region.id}") for case, found in worked.every_feature()]
 BASE = rule_base()

@@ -8,11 +8,11 @@ from math import radians, sin
 from typing import Any
 
 import pytest
-from judged import HARD, LAYERS
-from small_jobs import EVERYDAY, STEEL, asked, solid
 
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
+from tests.outside.small_jobs import EVERYDAY, STEEL, asked, solid
+from tests.reasoning.judged import HARD, LAYERS
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 12, "floor": True}
 DEEP_WALL: dict[str, Any] = {"kind": "step", "length": 100, "width": 20, "depth": 55, "allowance_side": 0.5}

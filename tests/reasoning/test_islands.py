@@ -6,7 +6,6 @@ from math import hypot
 from typing import Any
 
 import pytest
-from small_jobs import ALUMINIUM, STEEL, asked, drill, inserted, job, solid
 
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
@@ -15,6 +14,7 @@ from advisor.review.verdict import review
 from advisor.text.feature import what
 from advisor.text.outline import outline_of
 from advisor.text.words import size
+from tests.outside.small_jobs import ALUMINIUM, STEEL, asked, drill, inserted, job, solid
 
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "depth": 18, "floor": True, "corner_radius": 8}
 BOSS = POCKET | {"length": 80, "width": 60, "island": 20}

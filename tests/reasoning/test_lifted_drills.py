@@ -3,7 +3,6 @@
 from typing import Any
 
 import pytest
-from small_jobs import STEEL, drill, job, solid
 
 from advisor.analysis.comparison import Beside, beside
 from advisor.analysis.lifting import Lift
@@ -16,6 +15,7 @@ from advisor.render.comparison_record import beside_record
 from advisor.situation.bench import bench_of
 from advisor.text.comparison import beside_blocks
 from advisor.text.repairs import repair_text
+from tests.outside.small_jobs import STEEL, drill, job, solid
 
 HITS, NEAR = "drill-point-hits-what-lies-beneath", "drill-point-has-little-room"
 LOW: dict[str, Any] = {"kind": "round_hole", "diameter": 14, "depth": 20, "floor": False, "clearance_below": 2}

@@ -1,10 +1,10 @@
 """What the answer says was not asked, since a value of the feature was not given."""
 
 import pytest
-from small_jobs import STEEL, asked, drill, solid
 
 from advisor.knowledge.shipped import rule_base
 from advisor.text.missing import unasked
+from tests.outside.small_jobs import STEEL, asked, drill, solid
 
 POCKET = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 50, "floor": True}
 SHORT = solid(12, 12, LU=52, LPR=60, DN=11.5, ZEFP=4)

@@ -8,7 +8,6 @@ from math import ceil, radians, tan
 from typing import Any
 
 import pytest
-from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, asked, drill, inserted, job, solid
 
 from advisor.analysis.standard_cutters import on_offer
 from advisor.choosing.advice import advise
@@ -20,6 +19,7 @@ from advisor.model.region import region_of
 from advisor.readers.materials import load_materials
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
+from tests.outside.small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, asked, drill, inserted, job, solid
 
 HARD = "X38CrMoV5-1 hardened"
 STAINLESS, TITANIUM, SUPERALLOY, IRON = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "EN-GJL-200"

@@ -8,7 +8,6 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from small_jobs import ALUMINIUM, EVERYDAY, STEEL, asked, drill, inserted, job, solid
 
 from advisor.analysis.alternatives import costly, difference
 from advisor.analysis.line_search import Field, Line
@@ -24,6 +23,7 @@ from advisor.model.region import region_of
 from advisor.readers.materials import load_materials
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
+from tests.outside.small_jobs import ALUMINIUM, EVERYDAY, STEEL, asked, drill, inserted, job, solid
 
 CLEARING, LAYERS, RAMPED, BORING, DRILLING = (
     "engagement_limited_clearing", "layered_pocketing", "ramped_slotting", "helical_boring", "drilling",

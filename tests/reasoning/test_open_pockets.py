@@ -4,7 +4,6 @@ from math import sqrt
 from typing import Any
 
 import pytest
-from small_jobs import STEEL, STRONG, asked, inserted, solid
 
 from advisor.files.problems import Misfit
 from advisor.knowledge.shipped import rule_base
@@ -13,6 +12,7 @@ from advisor.model.features import FEATURE_KINDS
 from advisor.model.region import Region, region_of
 from advisor.text.missing import missing_text
 from advisor.text.words import size
+from tests.outside.small_jobs import STEEL, STRONG, asked, inserted, solid
 
 POCKET: dict[str, Any] = {"kind": "open_pocket", "length": 90, "width": 40, "depth": 20, "floor": True}
 FORTY = inserted(40, ZEFP=5)

@@ -3,10 +3,10 @@
 from typing import Any
 
 import pytest
-from small_jobs import ALUMINIUM, STEEL, asked, solid
 
 from advisor.model.candidate import Candidate
 from advisor.situation.derived import worked_out
+from tests.outside.small_jobs import ALUMINIUM, STEEL, asked, solid
 
 POCKET: dict[str, Any] = {
     "kind": "closed_pocket", "length": 150, "width": 90, "depth": 60, "floor": True, "corner_radius": 8

@@ -6,8 +6,6 @@ Source of each: common practice, no source.
 from typing import Any
 
 import pytest
-from judged import CLEARING, HIGH_FEED, STACKED, WALL, WINDOW
-from small_jobs import STEEL, STRONG, asked, job, solid
 
 from advisor.choosing.advice import cautions_for
 from advisor.knowledge.wording import quantity
@@ -17,6 +15,8 @@ from advisor.model.cutter import Cutter
 from advisor.render import terminal
 from advisor.situation.bench import bench_of
 from advisor.text.advice import before_first_run
+from tests.outside.small_jobs import STEEL, STRONG, asked, job, solid
+from tests.reasoning.judged import CLEARING, HIGH_FEED, STACKED, WALL, WINDOW
 
 LOOSE, HEAVY, RIM = "part-comes-loose", "part-comes-loose-under-a-heavy-cut", "rim-becomes-chips"
 

@@ -7,10 +7,10 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from small_jobs import ALUMINIUM, STEEL, STRONG, asked, inserted, solid
 
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter, make_cutter
+from tests.outside.small_jobs import ALUMINIUM, STEEL, STRONG, asked, inserted, solid
 
 OPEN: dict[str, Any] = {
     "kind": "open_pocket", "length": 120, "width": 80, "floor": True, "open_sides": 2, "open_at": "corner"

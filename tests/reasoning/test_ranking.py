@@ -5,7 +5,6 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-import worked
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -31,6 +30,7 @@ from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import bench_of
 from advisor.text.alternatives import choice_text, difference_text, first_text
+from tests.cases import worked
 
 BASE = rule_base()
 LIMITS = BASE.limits

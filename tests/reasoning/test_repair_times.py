@@ -1,11 +1,11 @@
 """Two times that are shown alike are not set against each other."""
 
 import pytest
-from small_jobs import STEEL, job, solid
 
 from advisor.analysis.opened import repair_by
 from advisor.choosing.advice import advise
 from advisor.text.repairs import repair_text
+from tests.outside.small_jobs import STEEL, job, solid
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,6 @@
 from typing import Any
 
 import pytest
-from small_jobs import ALUMINIUM, STEEL, job, solid
 
 from advisor.choosing.advice import advise
 from advisor.choosing.rest import rest_of_corners
@@ -13,6 +12,7 @@ from advisor.model.cutter import Cutter
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import corner_rest
 from advisor.text.feature import rest_line
+from tests.outside.small_jobs import ALUMINIUM, STEEL, job, solid
 
 POCKET: dict[str, Any] = {
     "kind": "closed_pocket",

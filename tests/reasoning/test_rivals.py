@@ -1,7 +1,6 @@
 """Why not another way: the deciding difference is one that the numbers bear out, and a lift is one that lifts."""
 
 import pytest
-import worked
 
 from advisor.analysis.alternatives import difference
 from advisor.analysis.inputs import changed_cutter, changed_feature
@@ -21,6 +20,7 @@ from advisor.model.region import region_of
 from advisor.situation.facts import feature_facts
 from advisor.situation.pairings import ways
 from advisor.text.differences import deciding_text
+from tests.cases import worked
 
 BASE = rule_base()
 OTHERS = [

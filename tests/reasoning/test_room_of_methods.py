@@ -3,13 +3,13 @@
 from typing import Any
 
 import pytest
-from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, job, solid
 
 from advisor.choosing.advice import advise
 from advisor.choosing.ranking import standing
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.situation.bench import bench_of
+from tests.outside.small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, job, solid
 
 BRASS, COPPER, MAGNESIUM, HARD, TITANIUM = "CW614N", "CW004A", "UNS M11916", "X38CrMoV5-1 hardened", "Ti-6Al-4V"
 SLOT: dict[str, Any] = {"kind": "slot", "length": 120, "width": 18, "depth": 20, "floor": True, "open_ends": 0}

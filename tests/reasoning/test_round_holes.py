@@ -8,8 +8,6 @@ from math import ceil, cos, hypot, pi, sqrt
 from typing import Any
 
 import pytest
-from judged import BORING, CLEARING, LAYERS
-from small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
 
 from advisor.analysis.repair import _quick, improvements, repairs
 from advisor.choosing.advice import advise
@@ -21,6 +19,8 @@ from advisor.model.cutter import Cutter, make_cutter
 from advisor.situation.bench import bench_of
 from advisor.text.feature import settings
 from advisor.text.repairs import repair_text
+from tests.outside.small_jobs import EVERYDAY, STEEL, asked, drill, job, solid
+from tests.reasoning.judged import BORING, CLEARING, LAYERS
 
 BORE: dict[str, Any] = {"kind": "round_hole", "depth": 12, "floor": True, "flat_floor": True, "purpose": "mill"}
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 60, "width": 30, "depth": 12, "floor": True}

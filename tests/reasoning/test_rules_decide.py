@@ -4,7 +4,14 @@ Source of each: common practice, no source.
 """
 
 import pytest
-from judged import (
+
+from advisor.choosing.advice import cautions_for
+from advisor.choosing.candidates import grade_of
+from advisor.choosing.ranking import standing
+from advisor.knowledge.conditions import Compare, holds, leaves
+from advisor.knowledge.shipped import rule_base
+from tests.outside.small_jobs import EVERYDAY, STEEL, asked, drill, solid
+from tests.reasoning.judged import (
     CLEARING,
     FORBIDS,
     HURTS,
@@ -23,13 +30,6 @@ from judged import (
     Job,
     way,
 )
-from small_jobs import EVERYDAY, STEEL, asked, drill, solid
-
-from advisor.choosing.advice import cautions_for
-from advisor.choosing.candidates import grade_of
-from advisor.choosing.ranking import standing
-from advisor.knowledge.conditions import Compare, holds, leaves
-from advisor.knowledge.shipped import rule_base
 
 
 @pytest.mark.parametrize(("rule", "given"), SPEAKS_FOR.items())

@@ -6,11 +6,11 @@ Source of each: common practice, no source.
 from typing import Any
 
 import pytest
-from judged import RAMPED
-from small_jobs import ALUMINIUM, STEEL, STRONG, asked, inserted, solid
 
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
+from tests.outside.small_jobs import ALUMINIUM, STEEL, STRONG, asked, inserted, solid
+from tests.reasoning.judged import RAMPED
 
 WIDE = inserted(50, LU=60, LPR=70, RMPX=1.5, ZEFP=5, dead_centre=36)
 HIGH_FEED = make_cutter(

@@ -4,8 +4,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from judged import CLEARING, HARD, RAMPED, STAINLESS
-from small_jobs import STEEL, job, solid
 
 from advisor.choosing.advice import advise
 from advisor.choosing.ranking import standing
@@ -14,6 +12,8 @@ from advisor.knowledge.house import house_base
 from advisor.knowledge.shipped import rule_base
 from advisor.model.candidate import Candidate
 from advisor.situation.bench import bench_of
+from tests.outside.small_jobs import STEEL, job, solid
+from tests.reasoning.judged import CLEARING, HARD, RAMPED, STAINLESS
 
 SLOT: dict[str, Any] = {"kind": "slot", "length": 30, "depth": 3, "floor": True, "open_ends": 2}
 

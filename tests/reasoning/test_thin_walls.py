@@ -6,10 +6,10 @@ Source of each: common practice, no source.
 from typing import Any
 
 import pytest
-from small_jobs import EVERYDAY, asked, inserted, job, solid
 
 from advisor.choosing.advice import advise, cautions_for
 from advisor.model.candidate import Candidate
+from tests.outside.small_jobs import EVERYDAY, asked, inserted, job, solid
 
 LAYERS = "layered_pocketing"
 ROOMY: dict[str, Any] = {

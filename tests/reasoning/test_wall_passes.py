@@ -4,9 +4,9 @@ from math import ceil
 from typing import Any
 
 import pytest
-from small_jobs import STEEL, STRONG, asked, inserted, solid
 
 from advisor.model.candidate import Candidate
+from tests.outside.small_jobs import STEEL, STRONG, asked, inserted, solid
 
 HARD = "X38CrMoV5-1 hardened"
 SLOT: dict[str, Any] = {"kind": "slot", "length": 60, "width": 10.7, "depth": 5, "floor": True, "open_ends": 2}

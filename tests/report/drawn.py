@@ -5,12 +5,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any, NamedTuple
 
-import worked
-
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.render.drawings.svg import SIGN, STRONG, Drawing
 from advisor.text.spread import LINE
+from tests.cases import worked
 
 
 class Box(NamedTuple):

@@ -3,7 +3,6 @@
 import json
 
 import pytest
-import worked
 
 from advisor.analysis.comparison import Beside, beside
 from advisor.analysis.rival import Wanted
@@ -11,6 +10,7 @@ from advisor.render import markdown, terminal
 from advisor.render.comparison_record import beside_record
 from advisor.situation.pairings import ways
 from advisor.text.comparison import beside_blocks
+from tests.cases import worked
 
 ASKED = [
     (name, found.region.id, method)

@@ -4,10 +4,7 @@ import re
 from itertools import pairwise
 from math import cos, radians
 
-import drawn
 import pytest
-import worked
-from drawn import at, changed, contacts, number, part, parts, pocket, short_cutter
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -24,6 +21,9 @@ from advisor.render.drawings.svg import WIDTH, Drawing, element
 from advisor.render.drawings.time_bar import time_bar
 from advisor.render.page_parts import drawings
 from advisor.text.spread import LINE, spread
+from tests.cases import worked
+from tests.report import drawn
+from tests.report.drawn import at, changed, contacts, number, part, parts, pocket, short_cutter
 
 FEATURES = [(name, found.region.id) for name, found in worked.every_feature()]
 ADVISED = [(name, found) for name, found in FEATURES if worked.feature(name, found).best]

@@ -5,7 +5,6 @@ from functools import cache
 
 import jsonschema
 import pytest
-import worked
 
 from advisor.choosing.time_parts import time_parts
 from advisor.render import markdown, terminal
@@ -15,6 +14,7 @@ from advisor.text.advice import advice_blocks
 from advisor.text.feature import feature_blocks
 from advisor.text.reasons import for_every_feature
 from advisor.text.why import why_blocks
+from tests.cases import worked
 
 CASES = [folder.name for folder in worked.folders()]
 FEATURES = [(name, found.region.id) for name, found in worked.every_feature()]

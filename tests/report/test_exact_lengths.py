@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from random import Random
 
 import pytest
-import worked
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -21,6 +20,7 @@ from advisor.situation.bench import bench_of
 from advisor.text.feature import settings
 from advisor.text.section_text import side_section
 from advisor.text.side_view import side_of
+from tests.cases import worked
 
 STEP = 0.01
 SLACK = 1e-5

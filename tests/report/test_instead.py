@@ -4,7 +4,6 @@ import re
 from dataclasses import replace
 
 import pytest
-import worked
 
 from advisor.analysis.alternatives import alternatives, costly
 from advisor.choosing.time_parts import time_parts
@@ -16,6 +15,7 @@ from advisor.text import alternatives as alternatives_text
 from advisor.text.alternatives import difference_text, time_between, where_time_goes
 from advisor.text.feature import instead
 from advisor.text.words import held_text
+from tests.cases import worked
 
 BASE = rule_base()
 EVERY = [

@@ -3,10 +3,7 @@
 import re
 import xml.etree.ElementTree as ET
 
-import drawn
 import pytest
-import worked
-from drawn import number, part
 
 from advisor.model.candidate import Candidate
 from advisor.model.region import Region
@@ -14,6 +11,9 @@ from advisor.render.drawings.plan_view import plan_view
 from advisor.render.drawings.svg import Drawing
 from advisor.render.page_parts import TEMPLATES
 from advisor.text.section_text import STOCK, side_section
+from tests.cases import worked
+from tests.report import drawn
+from tests.report.drawn import number, part
 
 STYLE = (TEMPLATES / "page.css").read_text(encoding="utf-8")
 OPEN = {

@@ -8,8 +8,6 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-import worked
-from readers import read_page, words
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
@@ -24,6 +22,8 @@ from advisor.service import advise
 from advisor.text.blocks import Items, Pairs
 from advisor.text.feature import feature_blocks
 from advisor.text.sources import cited
+from tests.cases import worked
+from tests.report.readers import read_page, words
 
 CASES = [folder.name for folder in worked.folders()]
 SOME = ("winch-side-plate", "valve-block-no-way", "gear-case-magnesium")

@@ -2,9 +2,6 @@
 
 from typing import Any
 
-import worked
-from small_jobs import STEEL, drill, job, solid
-
 from advisor.choosing.advice import advise
 from advisor.knowledge.schema import Source
 from advisor.knowledge.shipped import rule_base
@@ -18,6 +15,8 @@ from advisor.text.rulebook import chosen, rule_blocks
 from advisor.text.sources import cited, reference
 from advisor.text.why import why_blocks
 from advisor.text.words import cutter_text, held_text, size
+from tests.cases import worked
+from tests.outside.small_jobs import STEEL, drill, job, solid
 
 BASE = rule_base()
 

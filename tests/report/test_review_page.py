@@ -3,10 +3,7 @@
 from functools import cache
 from pathlib import Path
 
-import drawn
 import pytest
-import worked
-from readers import read_page, words
 
 from advisor.readers.plan import read_plan
 from advisor.render.drawings.section import section
@@ -14,6 +11,9 @@ from advisor.render.page_review import review_page
 from advisor.review.verdict import Review, review
 from advisor.text.findings import well_chosen_text
 from advisor.text.review import finding_item
+from tests.cases import worked
+from tests.report import drawn
+from tests.report.readers import read_page, words
 
 PLANS = sorted(
     (folder.parent.name, plan.name)

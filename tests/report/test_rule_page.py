@@ -1,13 +1,13 @@
 """What surrounds a rule: what feeds it, what it feeds, and the cases in which it fires."""
 
 import pytest
-import worked
 
 from advisor.knowledge.schema import Rule, reads
 from advisor.knowledge.shipped import rule_base
 from advisor.text.firings import Firings
 from advisor.text.known_firings import firings
 from advisor.text.rule_page import fed_by, feeds
+from tests.cases import worked
 
 BASE = rule_base()
 

@@ -1,15 +1,15 @@
 """The side section in characters: depth to scale, contact crossed out, on any terminal."""
 
-import drawn
 import pytest
-import worked
-from drawn import changed, pocket, short_cutter
 
 from advisor.model.candidate import Candidate
 from advisor.render import markdown, terminal
 from advisor.text.blocks import Para, Sketch
 from advisor.text.section_text import BESIDE, HIT, LABEL, ROWS, WIDE, side_section, sketch_blocks
 from advisor.text.side_view import side_of
+from tests.cases import worked
+from tests.report import drawn
+from tests.report.drawn import changed, pocket, short_cutter
 
 ADVISED = [(name, found.region.id) for name, found in worked.every_feature() if found.best]
 each_feature = pytest.mark.parametrize(("name", "feature"), ADVISED)

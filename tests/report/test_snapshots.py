@@ -12,13 +12,13 @@ from difflib import unified_diff
 from pathlib import Path
 
 import pytest
-import worked
 
 from advisor.model.answer import Advice
 from advisor.render import terminal
 from advisor.text.advice import advice_blocks
 from advisor.text.blocks import Block, Para
 from advisor.text.why import why_blocks
+from tests.cases import worked
 
 PLACE = Path(__file__).parent / "snapshots"
 RENEW = os.environ.get("SNAPSHOTS") == "renew"

@@ -3,7 +3,8 @@
 from typing import Any
 
 import pytest
-from planning import read_and_reviewed
+
+from tests.review.planning import read_and_reviewed
 
 NARROW, LAYERS = "engagement_limited_clearing", "layered_pocketing"
 POCKET: dict[str, Any] = {

@@ -8,11 +8,11 @@ corners in a few holes.
 from typing import Any
 
 import pytest
-from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, job, solid
 
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
+from tests.outside.small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, job, solid
 
 STRUCTURAL, STAINLESS, IRON = "S355J2", "X5CrNi18-10", "EN-GJL-250"
 HOLE: dict[str, Any] = {"kind": "round_hole", "diameter": 27.5, "depth": 50, "floor": False, "clearance_below": 20}

@@ -5,12 +5,23 @@ from collections.abc import Sequence
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from planning import MACHINES, MATERIALS, SETTINGS, SOUND, advice, changed, features, reviewed, row, with_feature
 
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir
+from tests.review.planning import (
+    MACHINES,
+    MATERIALS,
+    SETTINGS,
+    SOUND,
+    advice,
+    changed,
+    features,
+    reviewed,
+    row,
+    with_feature,
+)
 
 CASES = sorted(path.parent.name for path in cases_dir().glob("*/job.yaml"))
 SLACK = 0.02

@@ -3,7 +3,14 @@
 from typing import Any, NamedTuple
 
 import pytest
-from judged import (
+
+from advisor.choosing.advice import advise
+from advisor.knowledge.shipped import rule_base
+from advisor.model.answer import Advice
+from advisor.model.cutter import make_cutter
+from advisor.review.verdict import Review, review
+from tests.outside.small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
+from tests.reasoning.judged import (
     BORING,
     CLEARING,
     DRILLING,
@@ -27,14 +34,7 @@ from judged import (
     through,
     way,
 )
-from planning import changed, plan_of, row
-from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
-
-from advisor.choosing.advice import advise
-from advisor.knowledge.shipped import rule_base
-from advisor.model.answer import Advice
-from advisor.model.cutter import make_cutter
-from advisor.review.verdict import Review, review
+from tests.review.planning import changed, plan_of, row
 
 E12, E12HSS, E6LONG = solid(12, 36, ZEFP=4), solid(12, 32, ZEFP=4, substrate="hss"), solid(6, 32, LU=34, LPR=41)
 

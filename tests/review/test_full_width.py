@@ -5,11 +5,11 @@ sent back to deep ones. A plan whose cutter takes the allowance of an open pocke
 from typing import Any
 
 import pytest
-from small_jobs import ALUMINIUM, STEEL, inserted, job, solid
 
 from advisor.model.cutter import Cutter
 from advisor.readers.said import plan_said
 from advisor.review.verdict import review
+from tests.outside.small_jobs import ALUMINIUM, STEEL, inserted, job, solid
 
 DEEP: dict[str, Any] = {
     "kind": "closed_pocket", "length": 150, "width": 90, "depth": 60, "floor": True, "corner_radius": 8

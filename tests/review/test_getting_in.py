@@ -3,13 +3,13 @@
 from typing import Any
 
 import pytest
-from judged import LAYERS, POCKET, STEP, short_drill
-from planning import changed, reviewed, row
-from small_jobs import EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 
 from advisor.choosing.advice import advise
 from advisor.model.cutter import make_cutter
 from advisor.model.operations import OperationRow
+from tests.outside.small_jobs import EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
+from tests.reasoning.judged import LAYERS, POCKET, STEP, short_drill
+from tests.review.planning import changed, reviewed, row
 
 PLUNGING = "plunge_roughing"
 I25 = inserted(25, dead_centre=12, LU=40)

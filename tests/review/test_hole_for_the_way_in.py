@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 
 import pytest
-from small_jobs import drill, job, solid
 
 from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter, make_cutter
@@ -11,6 +10,7 @@ from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
 from advisor.text.findings import not_said_text
 from advisor.text.review import _row
+from tests.outside.small_jobs import drill, job, solid
 
 POCKET = {
     "kind": "closed_pocket", "id": "P", "length": 60, "width": 40, "depth": 10, "corner_radius": 8, "floor": True

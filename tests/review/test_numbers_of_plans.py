@@ -6,8 +6,6 @@ Source of each: common practice, no source.
 from typing import Any
 
 import pytest
-from planning import changed, plan_of
-from small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 
 from advisor.choosing.corner import corner_feed
 from advisor.methods.cut import Trial, cut_of, try_cut
@@ -18,6 +16,8 @@ from advisor.model.region import region_of
 from advisor.review.verdict import Review, review
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
+from tests.outside.small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
+from tests.review.planning import changed, plan_of
 
 CLEARING, LAYERS, RAMPED = "engagement_limited_clearing", "layered_pocketing", "ramped_slotting"
 STAINLESS, VERY_HARD = "X5CrNi18-10", "X153CrMoV12 hardened"

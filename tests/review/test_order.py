@@ -1,11 +1,11 @@
 """The order of a whole plan: the face first, what frees the part last, and held."""
 
 import pytest
-from planning import assignment
 
 from advisor.readers.said import plan_said
 from advisor.review.coverage import MAIN, Part, features_after, fewest_changes
 from advisor.review.verdict import Review, review
+from tests.review.planning import assignment
 
 PLATE = "winch-side-plate"
 FACE, POCKET, OUTLINE = "F1: A80", "P1: E20N3 helical ramp", "C1: E20N3L"

@@ -4,11 +4,10 @@ import math
 import re
 from typing import Any
 
-from planning import shipped
-from test_shipped_plans import PLANS
-
 from advisor.knowledge.formulas import circumstances
 from advisor.knowledge.shipped import rule_base
+from tests.review.planning import shipped
+from tests.review.test_shipped_plans import PLANS
 
 BASE = rule_base()
 KNOWN: dict[str, Any] = {

@@ -3,7 +3,6 @@
 from pathlib import Path
 
 import pytest
-from planning import assignment
 
 from advisor.files.problems import BadInput
 from advisor.files.units import Units
@@ -17,6 +16,7 @@ from advisor.readers.said import plan_said
 from advisor.render.review_record import review_record
 from advisor.review.verdict import review
 from advisor.text.review import units_text
+from tests.review.planning import assignment
 
 WINCH = "winch-side-plate"
 CUTTERS = [cutter.id for cutter in assignment(WINCH).crib]

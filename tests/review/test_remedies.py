@@ -3,9 +3,9 @@
 from typing import Any
 
 import pytest
-from planning import read_and_reviewed
 
 from advisor.review.verdict import Review
+from tests.review.planning import read_and_reviewed
 
 OTHER = "other_shop/shop.yaml"
 HARD = {

@@ -1,7 +1,6 @@
 """A review carries the same words about people and fire as the advice does, and so does a sheet of exercises."""
 
 import pytest
-from planning import advice, shipped
 
 from advisor.choosing.advice import cautions_for, of_every_cut
 from advisor.coach.page import before_a_run
@@ -12,6 +11,7 @@ from advisor.review.safety import cautions_of
 from advisor.review.verdict import Review
 from advisor.text.blocks import Items
 from advisor.text.review import review_blocks
+from tests.review.planning import advice, shipped
 
 WORDS = ("Keep the guard shut", "eye protection", "local codes", "qualified person", "the makers' data", "first run")
 PLANS = [

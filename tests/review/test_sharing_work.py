@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 
 import pytest
-from planning import assignment
-from small_jobs import drill, job, solid
 
 from advisor.model.cutter import Cutter
 from advisor.readers.said import plan_said
 from advisor.review.coverage import changes, fewest_changes
 from advisor.review.verdict import Review, review
 from advisor.text.findings import not_judged_text, not_said_text
+from tests.outside.small_jobs import drill, job, solid
+from tests.review.planning import assignment
 
 HATCH = "review-hatch-frame"
 

@@ -5,10 +5,10 @@ from typing import Any
 
 import pytest
 import yaml
-from planning import shipped
 
 from advisor.knowledge.shipped import rule_base
 from advisor.paths import cases_dir
+from tests.review.planning import shipped
 
 CASES = sorted(path.parent.name for path in cases_dir().glob("*/expected_plans.yaml"))
 HATCH = "review-hatch-frame"

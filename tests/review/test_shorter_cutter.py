@@ -1,12 +1,12 @@
 """A long cutter where a short one of the crib reaches: told by how much more it bends."""
 
 import pytest
-from planning import changed, plan_of
-from small_jobs import STEEL, job, solid
 
 from advisor.choosing.advice import advise
 from advisor.model.operations import OperationRow
 from advisor.review.verdict import Review, review
+from tests.outside.small_jobs import STEEL, job, solid
+from tests.review.planning import changed, plan_of
 
 STEP = {"kind": "step", "length": 120, "width": 12, "depth": 16}
 # Bars of one diameter: (100/50)³ = 8 times; flutes over the whole length leave no step in the shape

@@ -6,8 +6,6 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
-from planning import shipped
-from test_shipped_plans import HATCH, PLANS
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
@@ -18,6 +16,8 @@ from advisor.render.review_record import review_record, review_schema, reviews_s
 from advisor.review.trend import NOBODY, trend
 from advisor.text.review import review_blocks
 from advisor.text.trend import trend_blocks
+from tests.review.planning import shipped
+from tests.review.test_shipped_plans import HATCH, PLANS
 
 JOB = cases_dir() / HATCH / "job.yaml"
 FOLDER = cases_dir() / HATCH / "plans"

@@ -1,10 +1,10 @@
 """A plan for a thin wall or over a thin floor: deep levels, little stock, and what goes straight down."""
 
 import pytest
-from planning import advice, assignment, changed, reviewed, row
 
 from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
+from tests.review.planning import advice, assignment, changed, reviewed, row
 
 VANE = "vane-bracket-thin-floor"
 

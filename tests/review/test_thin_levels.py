@@ -6,13 +6,13 @@ Source: the tangent of the corner's arc; how much more a round insert is fed in 
 from typing import Any
 
 import pytest
-from judged import CLEARING, LAYERS, OPEN, POCKET
-from planning import changed, reviewed
-from small_jobs import STEEL, STRONG, inserted, job, solid
 
 from advisor.choosing.advice import advise
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.model.operations import OperationRow
+from tests.outside.small_jobs import STEEL, STRONG, inserted, job, solid
+from tests.reasoning.judged import CLEARING, LAYERS, OPEN, POCKET
+from tests.review.planning import changed, reviewed
 
 ROUND = make_cutter(
     id="R32", body="inserted_end_mill", DC=32, APMX=6, LU=60, LPR=80, DN=31, RE=6, ZEFP=3, RMPX=4, dead_centre=20

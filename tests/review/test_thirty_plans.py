@@ -5,13 +5,13 @@ from typing import Any
 
 import pytest
 import yaml
-from planning import read_and_reviewed
 
 from advisor.knowledge.schema import WEIGHTS
 from advisor.knowledge.shipped import rule_base
 from advisor.paths import cases_dir
 from advisor.review.verdict import Review
 from advisor.text.findings import well_chosen_text
+from tests.review.planning import read_and_reviewed
 
 PLANS: dict[str, list[dict[str, Any]]] = yaml.safe_load((cases_dir() / "plans.yaml").read_text(encoding="utf-8"))
 BY_NAME = {entry["name"]: entry for entries in PLANS.values() for entry in entries}

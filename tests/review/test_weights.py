@@ -1,9 +1,6 @@
 """What a rule of the advice weighs in a review where it says so itself, not by the time that is lost."""
 
 import pytest
-from judged import CLEARING, FORBIDS, LIMP, OPEN, POCKET, SPEAKS_AGAINST, TO_BE_CHANGED, Job, way
-from planning import advice, changed, reviewed, row
-from small_jobs import ALUMINIUM, drill, inserted, job, solid
 
 from advisor.choosing.advice import advise
 from advisor.knowledge.conditions import Facts
@@ -14,6 +11,9 @@ from advisor.readers.said import plan_said
 from advisor.review.finding import weight_of, well_chosen_of
 from advisor.review.verdict import Review, review
 from advisor.text.findings import well_chosen_text
+from tests.outside.small_jobs import ALUMINIUM, drill, inserted, job, solid
+from tests.reasoning.judged import CLEARING, FORBIDS, LIMP, OPEN, POCKET, SPEAKS_AGAINST, TO_BE_CHANGED, Job, way
+from tests.review.planning import advice, changed, reviewed, row
 
 JOBS = SPEAKS_AGAINST | FORBIDS | TO_BE_CHANGED
 WEIGHED = [rule.id for rule in rule_base().rules if rule.weight and rule.verdict != "finds"]

@@ -3,14 +3,14 @@
 from typing import Any
 
 import pytest
-from planning import plan_of
-from small_jobs import job
 
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.model.operations import OperationRow
 from advisor.review.verdict import Review, review
 from advisor.situation.pairings import ways
 from advisor.text.findings import not_judged_text
+from tests.outside.small_jobs import job
+from tests.review.planning import plan_of
 
 MARKED = 9000.0
 POCKET = {"length": 300, "width": 200, "depth": 12, "corner_radius": 40, "floor": True}

@@ -5,12 +5,12 @@ from itertools import pairwise
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from planning import MACHINES, MATERIALS, SOUND, advice, changed, features, reviewed, row, with_feature
 
 from advisor.knowledge.schema import WEIGHTS
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir
+from tests.review.planning import MACHINES, MATERIALS, SOUND, advice, changed, features, reviewed, row, with_feature
 
 CASES = sorted(path.parent.name for path in cases_dir().glob("*/job.yaml"))
 UP = (

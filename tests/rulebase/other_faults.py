@@ -1,7 +1,8 @@
 """Slips in the tables, and subtle slips in a rule."""
 
 import pytest
-from spoiling import changed, when
+
+from tests.rulebase.spoiling import changed, when
 
 TABLE_FAULTS = [
     pytest.param(

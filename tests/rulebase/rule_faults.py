@@ -1,7 +1,8 @@
 """Slips in a rule: the stage, the text of the file, and the word that must be told."""
 
 import pytest
-from spoiling import GOOD, HERE, changed, concluding, when
+
+from tests.rulebase.spoiling import GOOD, HERE, changed, concluding, when
 
 RULE_FAULTS = [
     # stage, text of the file, word that must be told

@@ -7,10 +7,6 @@ import shutil
 from pathlib import Path
 
 import pytest
-from example_faults import EXAMPLE_FAULTS, MORE, OWN
-from other_faults import SUBTLE, TABLE_FAULTS
-from rule_faults import RULE_FAULTS
-from spoiling import GOOD, changed, concluding, line_of, when
 
 from advisor.files.problems import BadInput, Problem
 from advisor.knowledge.check import check
@@ -18,6 +14,10 @@ from advisor.knowledge.loader import load
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.shipped import rule_base
 from advisor.paths import rules_dir, shared_dir
+from tests.rulebase.example_faults import EXAMPLE_FAULTS, MORE, OWN
+from tests.rulebase.other_faults import SUBTLE, TABLE_FAULTS
+from tests.rulebase.rule_faults import RULE_FAULTS
+from tests.rulebase.spoiling import GOOD, changed, concluding, line_of, when
 
 
 @pytest.fixture

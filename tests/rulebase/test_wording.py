@@ -4,7 +4,6 @@ import re
 from functools import cache
 
 import pytest
-import worked
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -24,6 +23,7 @@ from advisor.knowledge.wording import (
     with_article,
 )
 from advisor.model.answer import FeatureAdvice
+from tests.cases import worked
 
 BASE = rule_base()
 GAP = "\u00a0"

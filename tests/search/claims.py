@@ -4,9 +4,6 @@ import re
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from fitting import ordinary_job
-from random_jobs import Asked, random_job
-
 from advisor.analysis.inputs import changed_lengths
 from advisor.analysis.repair import improvements, repairs
 from advisor.analysis.standard_cutters import on_offer, suiting_drill
@@ -16,6 +13,8 @@ from advisor.model.candidate import GRADES, Candidate
 from advisor.readers.materials import load_materials
 from advisor.situation.bench import Bench, shared_inference
 from advisor.text.repairs import repair_text
+from tests.search.fitting import ordinary_job
+from tests.search.random_jobs import Asked, random_job
 
 GAP = "\u00a0"
 NUMBER = re.compile(r"\d[\d\s.]*(?=\smm)")

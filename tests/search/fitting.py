@@ -7,7 +7,11 @@ clear of the stock.
 
 from random import Random
 
-from random_jobs import (
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.model.features import FeatureBase
+from advisor.model.machine import Machine
+from advisor.model.material import Material
+from tests.search.random_jobs import (
     FACES,
     FLUTES,
     INSERTED,
@@ -21,11 +25,6 @@ from random_jobs import (
     random_material,
     solid,
 )
-
-from advisor.model.cutter import Cutter, make_cutter
-from advisor.model.features import FeatureBase
-from advisor.model.machine import Machine
-from advisor.model.material import Material
 
 STOCK = 0.5  # mm left on a wall
 OVER = 2.5  # mm of reach beyond the depth: past the bottom and a little

@@ -32,13 +32,12 @@ from functools import lru_cache
 from random import Random
 from typing import NamedTuple
 
-from claims import bench_for
-from random_jobs import Asked, random_job
-
 from advisor.choosing.advice import advise_feature
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.machine import Machine, make_machine
+from tests.search.claims import bench_for
+from tests.search.random_jobs import Asked, random_job
 
 WHAT = ("feed", "power", "torque", "stiffness", "acceleration", "speed")
 LEAST, MOST, SPEED_MOST = 1.05, 3.0, 2.0  # times as much

@@ -1,4 +1,4 @@
-"""More never hurts, by the thousand: ``python tests/search/more_report.py [--jobs N] [--from SEED] [WHAT ...]``.
+"""More never hurts, by the thousand: ``python -m tests.search.more_report [--jobs N] [--from SEED] [WHAT ...]``.
 
 Asks random jobs on a machine and on one that can do more of one thing (feed, power, torque, stiffness, acceleration,
 speed), and tells each way and each answer that got slower. The relations, and where they do not hold, stand in
@@ -9,13 +9,9 @@ import argparse
 import sys
 import time
 from functools import partial
-from pathlib import Path
 
-sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parent)]
-
-from more import WHAT, compared  # noqa: E402
-
-from advisor.cli.many import run_many  # noqa: E402
+from advisor.cli.many import run_many
+from tests.search.more import WHAT, compared
 
 
 def main() -> int:

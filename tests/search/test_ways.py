@@ -1,10 +1,6 @@
 """Promises held against random jobs: a small part of what ``ways.py`` searches by the ten thousand."""
 
-import claims
 import pytest
-from claims import bench_for, look, look_at_ordinary
-from fitting import ordinary_job
-from random_jobs import KINDS, Asked, far_job, random_job
 
 from advisor.analysis.repair import repairs
 from advisor.analysis.standard_cutters import on_offer
@@ -15,6 +11,10 @@ from advisor.model.cutter import make_cutter
 from advisor.model.features import PlanarFace, Slot
 from advisor.model.machine import make_machine
 from advisor.readers.materials import load_materials
+from tests.search import claims
+from tests.search.claims import bench_for, look, look_at_ordinary
+from tests.search.fitting import ordinary_job
+from tests.search.random_jobs import KINDS, Asked, far_job, random_job
 
 RANDOM, ORDINARY = range(50_000, 50_120), range(50_000, 50_300)
 # Questions that once broke a promise; each must keep it. At what they were found stands beside them.

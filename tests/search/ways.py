@@ -1,4 +1,4 @@
-"""Searches random jobs for answers that break a promise: ``python tests/search/ways.py [--jobs N] [--from SEED]``.
+"""Searches random jobs for answers that break a promise: ``python -m tests.search.ways [--jobs N] [--from SEED]``.
 
 Promised is: where every way is forbidden, a way out is named, and it works when it is run again; an ordinary feature
 with a fitting cutter always gets a way. One in ten is also asked with a feature of any size, far beyond what shops do.
@@ -9,14 +9,10 @@ import argparse
 import sys
 import time
 from collections import Counter
-from pathlib import Path
 
-sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parent)]
-
-from claims import Looked, look, look_at_ordinary  # noqa: E402
-from random_jobs import far_job  # noqa: E402
-
-from advisor.cli.many import run_many  # noqa: E402
+from advisor.cli.many import run_many
+from tests.search.claims import Looked, look, look_at_ordinary
+from tests.search.random_jobs import far_job
 
 SHOWN = 5  # findings of a kind
 FAR = 10  # one in so many
