@@ -13,8 +13,8 @@ from hypothesis import HealthCheck, settings
 OUTSIDE = "tests/outside/"
 # Files that take long, the longest first: begun last, one would keep a single process busy while the others are done.
 LONG = (
-    "proof/test_own_rules", "cli/test_many", "cli/test_cluster", "coach/test_learners", "reasoning/test_turning",
-    "cli/test_check", "report/test_snapshots", "search/test_more", "search/test_ways", "cli/test_commands",
+    "proof/test_own_rules", "cli/test_many", "cli/test_cluster", "coach/test_learners", "analysis/test_sensitivity",
+    "cli/test_check", "render/test_snapshots", "search/test_more", "search/test_ways", "cli/test_commands",
     "coach/test_grading", "fuzz/test_houses", "fuzz/test_coincidences", "review/test_fair", "proof/", "cli/",
 )  # fmt: skip
 

@@ -89,8 +89,9 @@ def test_every_command_that_is_quoted_exists(line: str) -> None:
         known(COMMAND, rest)
     elif program == "pytest" or rest[:2] == ["-m", "pytest"]:
         assert all((ROOT / word).exists() for word in rest if "/" in word)
-    elif program == "python" and rest[0] == "-m":
-        assert (ROOT / rest[1].replace(".", "/")).with_suffix(".py").is_file()
+    elif program == "python":
+        place = f"{rest[1].replace('.', '/')}.py" if rest[0] == "-m" else rest[0]
+        assert (ROOT / place).is_file()
     else:
         assert program in ELSEWHERE | {"ruff", "mypy", "lint-imports"} or (ROOT / program).is_file()
 

@@ -110,7 +110,7 @@ def test_the_evaluator_decides_alone_on_a_python_without_the_engine(tmp_path: Pa
     tests = [
         str(HERE.parent / "cases"),
         str(HERE / "test_recorded.py"),
-        str(HERE.parent / "rulebase" / "test_conditions.py"),
+        str(HERE.parent / "knowledge" / "test_conditions.py"),
     ]
     plain = "addopts=--import-mode=importlib"  # one process: that environment has nothing to spread the tests with
     command = [python, "-m", "pytest", "-q", "-p", "no:cacheprovider", "-o", plain, *tests]

@@ -32,9 +32,9 @@ from advisor.text.why import why_blocks
 from tests.cases import test_cases, worked
 from tests.inference import record
 from tests.mutation.mutants import Mutant
-from tests.reasoning import test_formulas
-from tests.report import test_snapshots
+from tests.render import test_snapshots
 from tests.review import planning, test_shipped_plans
+from tests.situation import test_formulas
 
 EXAMPLES, CASES, TESTS = "examples", "cases", "tests"
 SLOW = 20  # seconds after which advice that has not come counts as none

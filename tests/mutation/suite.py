@@ -15,13 +15,13 @@ from tests.mutation.mutants import Mutant
 
 TESTS = Path(__file__).parents[1]
 OF_ADVICE = (
-    "reasoning/test_numbers_of_the_trade.py",
-    "reasoning/test_numbers_told.py",
-    "reasoning/test_rules_decide.py",
-    "reasoning/test_drilled_first.py",
-    "reasoning/test_drilled_holes.py",
-    "reasoning/test_small_cutters.py",
-    "reasoning/test_ranking.py",
+    "methods/test_numbers_of_the_trade.py",
+    "text/test_numbers_told.py",
+    "choosing/test_rules_decide.py",
+    "methods/test_drilled_first.py",
+    "methods/test_drilled_holes.py",
+    "methods/test_small_cutters.py",
+    "choosing/test_ranking.py",
     "outside/test_facts_of_the_trade.py",
 )
 OF_REVIEW = (

@@ -27,7 +27,7 @@ from advisor.readers.crib import read_crib
 from advisor.readers.materials import load_materials
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
-from tests.outside.small_jobs import EVERYDAY, QUICK_EXAMPLES, STRONG, asked, job, solid
+from tests.jobs.small import EVERYDAY, QUICK_EXAMPLES, STRONG, asked, job, solid
 
 pytestmark = pytest.mark.outside
 few = settings(max_examples=QUICK_EXAMPLES)

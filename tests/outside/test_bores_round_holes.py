@@ -16,7 +16,7 @@ from advisor.mechanics.engagement import engagement_angle, engagement_angle_insi
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.situation.bench import bench_of
-from tests.outside.small_jobs import EVERYDAY, STEEL, asked, job, solid
+from tests.jobs.small import EVERYDAY, STEEL, asked, job, solid
 
 BORING = "helical_boring"
 MILL = solid(12, 26, LU=70, LPR=76, DN=11.4, ZEFP=4, RMPX=4)

@@ -15,7 +15,7 @@ import pytest
 from advisor.knowledge.shipped import rule_base
 from advisor.mechanics.drilling import drill_torque
 from advisor.model.cutter import make_cutter
-from tests.outside.small_jobs import ALUMINIUM, STEEL, best
+from tests.jobs.small import ALUMINIUM, STEEL, best
 
 HOLE = {"kind": "round_hole", "depth": 20, "floor": False, "clearance_below": 20, "purpose": "clearance"}
 STRONG = {

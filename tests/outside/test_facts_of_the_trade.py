@@ -15,7 +15,7 @@ from advisor.model.cutter import make_cutter
 from advisor.model.region import region_of
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
-from tests.outside.small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, asked, best, drill, inserted, job, solid
+from tests.jobs.small import ALUMINIUM, EVERYDAY, STEEL, STRONG, asked, best, drill, inserted, job, solid
 
 pytestmark = pytest.mark.outside
 QUICK = EVERYDAY | {"spindle": {"speed": [2000, 10000, 20000], "power": [20, 30, 30]}}

@@ -19,7 +19,7 @@ from advisor.mechanics.timing import roll_in_time
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import make_cutter
 from advisor.readers.materials import load_materials
-from tests.outside.small_jobs import ALUMINIUM, STEEL, STRONG, asked, drill, inserted, solid
+from tests.jobs.small import ALUMINIUM, STEEL, STRONG, asked, drill, inserted, solid
 
 pytestmark = pytest.mark.outside
 TITANIUM = "Ti-6Al-4V"

@@ -6,7 +6,7 @@ import pytest
 from shapely import Point
 
 from advisor.mechanics.motion import loop_cut_width
-from tests.outside.small_jobs import EVERYDAY, STEEL, asked, solid
+from tests.jobs.small import EVERYDAY, STEEL, asked, solid
 
 pytestmark = pytest.mark.outside
 SLOT = {"kind": "slot", "length": 150, "width": 24, "depth": 20, "floor": True, "open_ends": 1}

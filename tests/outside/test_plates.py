@@ -10,7 +10,7 @@ from numpy.polynomial.legendre import Legendre, leggauss
 from scipy.integrate import quad
 
 from advisor.mechanics.plates import floor_deflection, wall_deflection, wall_strip
-from tests.outside.small_jobs import ALUMINIUM, STEEL, asked, best, solid
+from tests.jobs.small import ALUMINIUM, STEEL, asked, best, solid
 
 E_ALUMINIUM = 70_000.0  # N/mm², of any handbook, from memory
 NU = 0.3
@@ -148,7 +148,7 @@ THIN_FLOOR = {"depth": 20, "floor_thickness": 2}
 
 def test_a_thin_floor_keeps_a_millimetre_and_nothing_goes_straight_down_onto_it() -> None:
     """70 mm over 1 mm are 70 times; over 4 mm 17.5 times, and there a drill may open the way."""
-    from tests.outside.small_jobs import drill
+    from tests.jobs.small import drill
 
     crib = [*CRIB, drill(13)]
     thin, stout = (asked(POCKET | THIN_FLOOR | {"floor_thickness": floor}, crib) for floor in (1, 4))

@@ -20,7 +20,7 @@ from advisor.model.plan import Pinned, Plan
 from advisor.model.region import Region, region_of
 from advisor.situation.bench import Bench, bench_of
 from advisor.situation.facts import InFeature, cutter_in, feature_facts
-from tests.outside.small_jobs import STEEL, job, solid
+from tests.jobs.small import STEEL, job, solid
 
 SIDE = 0.5  # left on each wall [mm]
 LENGTH = 100.0

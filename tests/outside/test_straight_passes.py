@@ -10,7 +10,7 @@ import pytest
 
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
-from tests.outside.small_jobs import ALUMINIUM, STEEL, STRONG, asked, inserted, solid
+from tests.jobs.small import ALUMINIUM, STEEL, STRONG, asked, inserted, solid
 
 CLEARING, LAYERS, FACING = "engagement_limited_clearing", "layered_pocketing", "face_milling"
 MILL = inserted(32, LU=45, LPR=65, ZEFP=4)

@@ -16,7 +16,7 @@ from advisor.proof.jobs import run
 from advisor.proof.search import small_jobs
 from advisor.proof.translate import known, meant, number, seen
 from tests.cases import worked
-from tests.outside.small_jobs import asked, solid
+from tests.jobs.small import asked, solid
 
 BASE = rule_base()
 TRUTHS = constraints(BASE)

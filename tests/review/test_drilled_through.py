@@ -9,7 +9,7 @@ import pytest
 from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
 from advisor.text.findings import advised_text, not_said_text
-from tests.outside.small_jobs import drill, job
+from tests.jobs.small import drill, job
 
 PLATE = {"kind": "round_hole", "id": "H", "diameter": 13, "depth": 25, "floor": False, "purpose": "clearance"}
 LITTLE = {"drill-point-has-little-room": "change"}

@@ -12,7 +12,7 @@ import pytest
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
-from tests.outside.small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, job, solid
+from tests.jobs.small import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, job, solid
 
 STRUCTURAL, STAINLESS, IRON = "S355J2", "X5CrNi18-10", "EN-GJL-250"
 HOLE: dict[str, Any] = {"kind": "round_hole", "diameter": 27.5, "depth": 50, "floor": False, "clearance_below": 20}

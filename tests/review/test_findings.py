@@ -9,8 +9,7 @@ from advisor.knowledge.shipped import rule_base
 from advisor.model.answer import Advice
 from advisor.model.cutter import make_cutter
 from advisor.review.verdict import Review, review
-from tests.outside.small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
-from tests.reasoning.judged import (
+from tests.jobs.judged import (
     BORING,
     CLEARING,
     DRILLING,
@@ -34,6 +33,7 @@ from tests.reasoning.judged import (
     through,
     way,
 )
+from tests.jobs.small import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 from tests.review.planning import changed, plan_of, row
 
 E12, E12HSS, E6LONG = solid(12, 36, ZEFP=4), solid(12, 32, ZEFP=4, substrate="hss"), solid(6, 32, LU=34, LPR=41)

@@ -9,7 +9,7 @@ import pytest
 from advisor.model.cutter import Cutter
 from advisor.readers.said import plan_said
 from advisor.review.verdict import review
-from tests.outside.small_jobs import ALUMINIUM, STEEL, inserted, job, solid
+from tests.jobs.small import ALUMINIUM, STEEL, inserted, job, solid
 
 DEEP: dict[str, Any] = {
     "kind": "closed_pocket", "length": 150, "width": 90, "depth": 60, "floor": True, "corner_radius": 8

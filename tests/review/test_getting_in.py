@@ -7,8 +7,8 @@ import pytest
 from advisor.choosing.advice import advise
 from advisor.model.cutter import make_cutter
 from advisor.model.operations import OperationRow
-from tests.outside.small_jobs import EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
-from tests.reasoning.judged import LAYERS, POCKET, STEP, short_drill
+from tests.jobs.judged import LAYERS, POCKET, STEP, short_drill
+from tests.jobs.small import EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 from tests.review.planning import changed, reviewed, row
 
 PLUNGING = "plunge_roughing"

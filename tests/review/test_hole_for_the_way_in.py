@@ -10,7 +10,7 @@ from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
 from advisor.text.findings import not_said_text
 from advisor.text.review import _row
-from tests.outside.small_jobs import drill, job, solid
+from tests.jobs.small import drill, job, solid
 
 POCKET = {
     "kind": "closed_pocket", "id": "P", "length": 60, "width": 40, "depth": 10, "corner_radius": 8, "floor": True

@@ -16,7 +16,7 @@ from advisor.model.region import region_of
 from advisor.review.verdict import Review, review
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
-from tests.outside.small_jobs import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
+from tests.jobs.small import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 from tests.review.planning import changed, plan_of
 
 CLEARING, LAYERS, RAMPED = "engagement_limited_clearing", "layered_pocketing", "ramped_slotting"

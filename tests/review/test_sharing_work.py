@@ -9,7 +9,7 @@ from advisor.readers.said import plan_said
 from advisor.review.coverage import changes, fewest_changes
 from advisor.review.verdict import Review, review
 from advisor.text.findings import not_judged_text, not_said_text
-from tests.outside.small_jobs import drill, job, solid
+from tests.jobs.small import drill, job, solid
 from tests.review.planning import assignment
 
 HATCH = "review-hatch-frame"

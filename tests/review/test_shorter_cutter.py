@@ -5,7 +5,7 @@ import pytest
 from advisor.choosing.advice import advise
 from advisor.model.operations import OperationRow
 from advisor.review.verdict import Review, review
-from tests.outside.small_jobs import STEEL, job, solid
+from tests.jobs.small import STEEL, job, solid
 from tests.review.planning import changed, plan_of
 
 STEP = {"kind": "step", "length": 120, "width": 12, "depth": 16}

@@ -10,8 +10,8 @@ import pytest
 from advisor.choosing.advice import advise
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.model.operations import OperationRow
-from tests.outside.small_jobs import STEEL, STRONG, inserted, job, solid
-from tests.reasoning.judged import CLEARING, LAYERS, OPEN, POCKET
+from tests.jobs.judged import CLEARING, LAYERS, OPEN, POCKET
+from tests.jobs.small import STEEL, STRONG, inserted, job, solid
 from tests.review.planning import changed, reviewed
 
 ROUND = make_cutter(

@@ -6,7 +6,7 @@ from advisor.render import terminal
 from advisor.review.verdict import Review
 from advisor.text.findings import finding_text
 from advisor.text.review import review_blocks
-from tests.outside.small_jobs import job, solid
+from tests.jobs.small import job, solid
 from tests.review.planning import advice, changed, reviewed, row
 
 SLOT = {"id": "F1", "kind": "slot", "length": 120, "width": 13, "depth": 30, "floor": True, "open_ends": 1}

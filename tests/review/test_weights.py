@@ -11,8 +11,8 @@ from advisor.readers.said import plan_said
 from advisor.review.finding import weight_of, well_chosen_of
 from advisor.review.verdict import Review, review
 from advisor.text.findings import well_chosen_text
-from tests.outside.small_jobs import ALUMINIUM, drill, inserted, job, solid
-from tests.reasoning.judged import CLEARING, FORBIDS, LIMP, OPEN, POCKET, SPEAKS_AGAINST, TO_BE_CHANGED, Job, way
+from tests.jobs.judged import CLEARING, FORBIDS, LIMP, OPEN, POCKET, SPEAKS_AGAINST, TO_BE_CHANGED, Job, way
+from tests.jobs.small import ALUMINIUM, drill, inserted, job, solid
 from tests.review.planning import advice, changed, reviewed, row
 
 JOBS = SPEAKS_AGAINST | FORBIDS | TO_BE_CHANGED

@@ -9,7 +9,7 @@ from advisor.model.operations import OperationRow
 from advisor.review.verdict import Review, review
 from advisor.situation.pairings import ways
 from advisor.text.findings import not_judged_text
-from tests.outside.small_jobs import job
+from tests.jobs.small import job
 from tests.review.planning import plan_of
 
 MARKED = 9000.0

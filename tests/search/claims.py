@@ -13,8 +13,8 @@ from advisor.model.candidate import GRADES, Candidate
 from advisor.readers.materials import load_materials
 from advisor.situation.bench import Bench, shared_inference
 from advisor.text.repairs import repair_text
-from tests.search.fitting import ordinary_job
-from tests.search.random_jobs import Asked, random_job
+from tests.jobs.fitting import ordinary_job
+from tests.jobs.random_jobs import Asked, random_job
 
 GAP = "\u00a0"
 NUMBER = re.compile(r"\d[\d\s.]*(?=\smm)")

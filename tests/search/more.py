@@ -36,8 +36,8 @@ from advisor.choosing.advice import advise_feature
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.machine import Machine, make_machine
+from tests.jobs.random_jobs import Asked, random_job
 from tests.search.claims import bench_for
-from tests.search.random_jobs import Asked, random_job
 
 WHAT = ("feed", "power", "torque", "stiffness", "acceleration", "speed")
 LEAST, MOST, SPEED_MOST = 1.05, 3.0, 2.0  # times as much

@@ -5,8 +5,8 @@ from functools import cache
 import pytest
 
 from advisor.model.candidate import Candidate
+from tests.jobs.random_jobs import random_job
 from tests.search.more import WHAT, Compared, answer, compared, factor, with_more
-from tests.search.random_jobs import random_job
 
 SEEDS = range(50_000, 50_060)
 # Jobs that got slower with more of something once, by what and how many times as much of it.

@@ -11,10 +11,10 @@ from advisor.model.cutter import make_cutter
 from advisor.model.features import PlanarFace, Slot
 from advisor.model.machine import make_machine
 from advisor.readers.materials import load_materials
+from tests.jobs.fitting import ordinary_job
+from tests.jobs.random_jobs import KINDS, Asked, far_job, random_job
 from tests.search import claims
 from tests.search.claims import bench_for, look, look_at_ordinary
-from tests.search.fitting import ordinary_job
-from tests.search.random_jobs import KINDS, Asked, far_job, random_job
 
 RANDOM, ORDINARY = range(50_000, 50_120), range(50_000, 50_300)
 # Questions that once broke a promise; each must keep it. At what they were found stands beside them.

@@ -11,8 +11,8 @@ import time
 from collections import Counter
 
 from advisor.cli.many import run_many
+from tests.jobs.random_jobs import far_job
 from tests.search.claims import Looked, look, look_at_ordinary
-from tests.search.random_jobs import far_job
 
 SHOWN = 5  # findings of a kind
 FAR = 10  # one in so many
