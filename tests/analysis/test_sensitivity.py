@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as some
 
 from advisor.analysis.breakpoints import Key, key_of
 from advisor.analysis.inputs import changed_cutter, changed_feature
@@ -16,10 +15,11 @@ from advisor.choosing.advice import advise, advise_feature
 from advisor.choosing.drill_sizes import only_another_drill
 from advisor.model.answer import Advice, Breakpoint, FeatureAdvice
 from advisor.model.assignment import Assignment
-from advisor.model.features import FEATURE_KINDS, FeatureBase
+from advisor.model.features import FeatureBase
 from advisor.model.machine import make_machine
 from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import Bench, bench_of
+from tests.jobs.strategies import everyday_features
 
 CASES = sorted(path.parent.name for path in (Path(__file__).parents[2] / "cases").glob("*/job.yaml"))
 CRIB = """\
@@ -99,28 +99,8 @@ def test_every_turn_of_a_case_holds_on_both_sides(name: str) -> None:
         assert all(turn.at != turn.start for turn in turns(name, feature.id))
 
 
-SIZES = {
-    "slot": {"floor": True, "open_ends": 1},
-    "closed_pocket": {"floor": True, "corner_radius": 4},
-    "open_pocket": {"floor": True, "open_sides": 2},
-    "step": {},
-    "outside_profile": {"stock_side": 4, "clearance_below": 6},
-    "planar_face": {},
-}
-
-
-@some.composite
-def features(draw: some.DrawFn) -> FeatureBase:
-    kind = draw(some.sampled_from(sorted(SIZES)))
-    width = draw(some.floats(9, 60).map(lambda value: round(value, 1)))
-    length = width + draw(some.floats(20, 120).map(lambda value: round(value, 1)))
-    depth = draw(some.floats(2, 30).map(lambda value: round(value, 1)))
-    sizes = {"id": "F", "width": width, "length": length, "depth": depth, **SIZES[kind]}
-    return FEATURE_KINDS[kind].model_validate(sizes)
-
-
 @settings(max_examples=12, suppress_health_check=list(HealthCheck))
-@given(features())
+@given(everyday_features())
 def test_every_turn_of_any_feature_holds_on_both_sides(feature: FeatureBase) -> None:
     """With every other cutter of the demo, which takes half as long as with all."""
     assignment, bench = case(DEMO.parent.name).assignment, case(DEMO.parent.name).bench

@@ -2,7 +2,6 @@
 
 import random
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
 from unittest.mock import patch
 
 from hypothesis import given, settings
@@ -23,114 +22,11 @@ from advisor.methods.registry import METHODS
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
-from advisor.model.features import FEATURE_KINDS, FeatureBase
-from advisor.paths import cases_dir, shared_dir
-from advisor.readers.assignment import read_assignment
-from advisor.readers.materials import load_materials
-from advisor.readers.shop import read_shop
-from advisor.situation.bench import Bench, bench_of, inference_of
+from advisor.model.features import FeatureBase
+from advisor.situation.bench import Bench, bench_of
 from advisor.situation.pairings import ways
 from advisor.text.alternatives import difference_text, first_text
-
-ASSIGNMENT = read_assignment(cases_dir() / "winch-side-plate" / "job.yaml")
-WORN = cases_dir() / "rack-slot-worn-axes" / "house"
-FEATURES: tuple[dict[str, Any], ...] = (
-    {"kind": "planar_face", "length": 240, "width": 160, "depth": 2},
-    {"kind": "closed_pocket", "length": 90, "width": 55, "depth": 28, "corner_radius": 8, "floor": True},
-    {"kind": "closed_pocket", "length": 60, "width": 24, "depth": 12, "floor": True, "thinnest_wall": 2},
-    {
-        "kind": "closed_pocket",
-        "length": 90,
-        "width": 60,
-        "depth": 28,
-        "floor": True,
-        "thinnest_wall": 1.2,
-        "floor_thickness": 2,
-    },
-    {"kind": "closed_pocket", "length": 120, "width": 110, "depth": 16, "floor": True, "island": 30},
-    {"kind": "open_pocket", "length": 120, "width": 70, "depth": 22, "floor": True},
-    {"kind": "open_pocket", "length": 50, "width": 30, "depth": 6, "floor": False, "corner_radius": 4},
-    {"kind": "slot", "length": 60, "width": 14.5, "depth": 12, "floor": True, "open_ends": 0},
-    {"kind": "slot", "length": 140, "width": 26, "depth": 20, "floor": False, "open_ends": 2, "clearance_below": 3},
-    {"kind": "slot", "length": 70, "width": 11.8, "depth": 14, "floor": True, "open_ends": 1},
-    {"kind": "step", "length": 150, "width": 30, "depth": 18},
-    {"kind": "step", "length": 80, "width": 12, "depth": 55},
-    {"kind": "outside_profile", "length": 240, "width": 120, "depth": 38, "stock_side": 4, "clearance_below": 5},
-    {"kind": "outside_profile", "length": 90, "width": 60, "depth": 20},
-    {"kind": "round_hole", "diameter": 30, "depth": 20, "floor": False, "clearance_below": 5},
-    {"kind": "round_hole", "diameter": 12.2, "depth": 30, "floor": True, "flat_floor": False},
-    {"kind": "round_hole", "diameter": 60, "depth": 25, "floor": True, "flat_floor": True},
-)
-MATERIALS = tuple(material.name for material in load_materials())
-SHOP = read_shop(shared_dir() / "shop.yaml", [])
-assert SHOP is not None
-MACHINES = SHOP.machines
-MORE: dict[str, dict[str, Any]] = {
-    "plain": {},
-    "own allowances": {"allowance_side": 0.8, "allowance_bottom": 0.2},
-    "deep down": {"top": 15},
-}
-LENGTHS = ("DC", "APMX", "LU", "LPR", "DN", "DCONMS", "RE", "dead_centre")
-
-
-def feature(given: dict[str, Any], times: float, more: dict[str, Any]) -> FeatureBase:
-    """Return a feature with its lengths scaled."""
-    lengths = {
-        name: value * times
-        if isinstance(value, int | float) and not isinstance(value, bool) and name != "open_ends"
-        else value
-        for name, value in given.items()
-    }
-    return FEATURE_KINDS[given["kind"]].model_validate(lengths | {"id": "F"} | more)
-
-
-def crib(size: int, source: random.Random) -> list[Cutter]:
-    """Return cutters like those of the demo crib, each a little wider or narrower, longer or shorter."""
-    found = []
-    for number in range(size):
-        cutter = source.choice(ASSIGNMENT.crib)
-        times, longer = source.uniform(0.85, 1.15), source.choice((1.0, 1.0, 1.4, 0.8))
-        changed = {name: value * times for name in LENGTHS if (value := getattr(cutter, name)) is not None}
-        reach = max(cutter.APMX * times, cutter.LU * times * longer)
-        changed |= {"id": f"{cutter.id}-{number}", "LU": reach, "LPR": reach + (cutter.LPR - cutter.LU) * times}
-        found.append(cutter.model_copy(update=changed))
-    return found
-
-
-class Question(NamedTuple):
-    """What a feature, a crib and a bench are made from: short, so that a failure can be read."""
-
-    kind: int
-    times: float
-    more: str
-    cutters: int
-    seed: int
-    material: str
-    machine: int
-    house: bool
-
-    def made(self) -> tuple[FeatureBase, list[Cutter], Bench]:
-        """Return the feature, the crib and the bench."""
-        changed = {"material": load_materials()[self.material], "machine": MACHINES[self.machine]}
-        inference = inference_of(WORN if self.house else None)
-        bench = bench_of(ASSIGNMENT.model_copy(update=changed), inference)
-        one = feature(FEATURES[self.kind], self.times, MORE[self.more])
-        return one, crib(self.cutters, random.Random(self.seed)), bench
-
-
-def questions(most: int) -> st.SearchStrategy[Question]:
-    """Any feature, material and machine, with and without a shop's own rules; a crib of up to so many cutters."""
-    return st.builds(
-        Question,
-        st.integers(0, len(FEATURES) - 1),
-        st.floats(0.4, 2.5),
-        st.sampled_from(sorted(MORE)),
-        st.integers(1, most),
-        st.integers(0, 10**6),
-        st.sampled_from(MATERIALS),
-        st.integers(0, len(MACHINES) - 1),
-        st.booleans(),
-    )
+from tests.jobs.strategies import ASSIGNMENT, FEATURES, Question, crib, feature, questions
 
 
 def both(one: FeatureBase, cutters: Sequence[Cutter], bench: Bench) -> tuple[FeatureAdvice, FeatureAdvice]:

@@ -28,6 +28,7 @@ from advisor.readers.materials import load_materials
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
 from tests.jobs.small import EVERYDAY, QUICK_EXAMPLES, STRONG, asked, job, solid
+from tests.jobs.strategies import written_features
 
 pytestmark = pytest.mark.outside
 few = settings(max_examples=QUICK_EXAMPLES)
@@ -36,41 +37,11 @@ some = settings(max_examples=2 * QUICK_EXAMPLES)
 MATERIALS = ["EN AW-6082-T6", "C45", "42CrMo4", "X5CrNi18-10", "EN-GJL-250", "Ti-6Al-4V"]
 # From 0.05 DC on: below, the limit on making up for thin chips steps in, and the feeds per tooth would differ.
 shares = st.floats(0.05, 0.5)
-sizes = st.integers(12, 240).map(lambda half: half / 2)
 
 
 @cache
 def crib() -> tuple[Cutter, ...]:
     return read_crib(shared_dir() / "crib.csv").cutters
-
-
-@st.composite
-def features(draw: st.DrawFn) -> dict[str, Any]:
-    """Return a feature that some cutter may rough, in mm to half a millimetre."""
-    kind = draw(
-        st.sampled_from(
-            ["closed_pocket", "open_pocket", "slot", "step", "outside_profile", "round_hole", "planar_face"]
-        )
-    )
-    width, depth = draw(sizes), draw(st.integers(4, 120).map(lambda half: half / 2))
-    length = width + draw(sizes)
-    oblong = {"kind": kind, "length": length, "width": width, "depth": depth}
-    match kind:
-        case "round_hole":
-            return {"kind": kind, "diameter": width, "depth": depth, "floor": draw(st.booleans())}
-        case "slot":
-            return oblong | {"floor": True, "open_ends": draw(st.sampled_from([0, 1, 2]))}
-        case "closed_pocket" | "open_pocket":
-            corner = draw(st.sampled_from([None, 2.0, 5.0, 8.0]))
-            fits = {} if corner is None or corner > width / 2 else {"corner_radius": corner}
-            return oblong | {"floor": True} | fits
-        case "outside_profile":
-            return oblong | {
-                "stock_side": draw(st.sampled_from([2.0, 5.0, 12.0])),
-                "clearance_below": draw(st.sampled_from([0.0, 5.0])),
-            }
-        case _:
-            return oblong
 
 
 def told(found: FeatureAdvice) -> tuple[Any, ...]:
@@ -118,7 +89,7 @@ def written(feature: dict[str, Any], cutters: Sequence[Cutter], per_mm: float) -
 
 
 @few
-@given(features())
+@given(written_features())
 def test_inch_and_millimetre_give_the_same_advice(feature: dict[str, Any]) -> None:
     """Source: a length is the same length in any unit."""
     one, other = (written(feature, crib()[::3], per_mm).features[0] for per_mm in (1.0, 1 / 25.4))
@@ -129,7 +100,7 @@ def test_inch_and_millimetre_give_the_same_advice(feature: dict[str, Any]) -> No
 
 @some
 @given(
-    features(),
+    written_features(),
     st.sampled_from(MATERIALS),
     st.sampled_from([EVERYDAY, STRONG]),
     st.sets(st.integers(0, 47), min_size=1, max_size=8),
@@ -162,7 +133,9 @@ def test_a_larger_crib_never_gives_a_worse_nor_a_noticeably_slower_answer(
 
 
 @some
-@given(features(), st.sampled_from([0.5, 1.5, 2.0]), st.integers(3, 20), st.sampled_from(["closed_pocket", "slot"]))
+@given(
+    written_features(), st.sampled_from([0.5, 1.5, 2.0]), st.integers(3, 20), st.sampled_from(["closed_pocket", "slot"])
+)
 def test_geometric_ratios_survive_scaling(feature: dict[str, Any], scale: float, DC: int, kind: str) -> None:
     """Source: a drawing scaled as a whole has the same proportions."""
     plain = {"kind": kind, "length": 90, "width": 40, "depth": feature["depth"], "floor": True, "allowance_side": 0.5}
@@ -257,7 +230,7 @@ def test_what_was_held_back_changed_and_has_a_cause() -> None:
 
 
 @some
-@given(features(), st.sampled_from(MATERIALS), st.sampled_from([EVERYDAY, STRONG]))
+@given(written_features(), st.sampled_from(MATERIALS), st.sampled_from([EVERYDAY, STRONG]))
 def test_what_is_advised_lies_within_cutter_and_spindle(
     feature: dict[str, Any], material: str, machine: dict[str, Any]
 ) -> None:

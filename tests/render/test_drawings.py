@@ -12,7 +12,6 @@ from advisor.choosing.time_parts import time_parts
 from advisor.mechanics.engagement import engagement_angle
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
-from advisor.model.cutter import make_cutter
 from advisor.render.drawings.engagement import R, engagement
 from advisor.render.drawings.plan_view import plan_view
 from advisor.render.drawings.section import section
@@ -22,6 +21,7 @@ from advisor.render.drawings.time_bar import time_bar
 from advisor.render.page_parts import drawings
 from advisor.text.spread import LINE, spread
 from tests.cases import worked
+from tests.jobs.strategies import end_mills
 from tests.render import drawn
 from tests.render.drawn import at, changed, contacts, number, part, parts, pocket, short_cutter
 
@@ -99,28 +99,7 @@ def test_contact_is_drawn_wherever_a_rule_forbids_it_and_nowhere_else() -> None:
     assert "shank" in seen
 
 
-cutters = st.builds(
-    lambda DC, APMX, more, out, shank, holder: make_cutter(
-        id="E1",
-        body="solid_end_mill",
-        DC=DC,
-        APMX=APMX,
-        ZEFP=3,
-        LU=APMX + more,
-        LPR=APMX + more + out,
-        DCONMS=shank * DC,
-        holder_diameter=max(holder * DC, shank * DC),
-    ),
-    st.floats(3, 40),
-    st.floats(2, 60),
-    st.floats(0, 40),
-    st.floats(0.5, 30),
-    st.sampled_from([0.8, 1.0, 1.3]),
-    st.floats(0.7, 3),
-)
-
-
-@given(cutters, st.floats(3, 120), st.floats(0, 10))
+@given(end_mills, st.floats(3, 120), st.floats(0, 10))
 @settings(max_examples=80)
 def test_a_collision_is_hatched_exactly_where_shank_or_holder_has_no_room(cutter, depth, top) -> None:  # type: ignore[no-untyped-def]
     answer = pocket()

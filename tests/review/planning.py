@@ -7,14 +7,13 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import yaml
-from hypothesis import strategies as st
 
 from advisor.choosing.advice import advise
 from advisor.inference import Inference
 from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
-from advisor.model.features import FEATURE_KINDS, FeatureBase
+from advisor.model.features import FeatureBase
 from advisor.model.operations import Operation, OperationRow, Plan
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
@@ -145,39 +144,3 @@ def with_feature(feature: FeatureBase, material: str, machine: str) -> Advice:
         }
     )
     return advise(whole)
-
-
-@st.composite
-def features(draw: st.DrawFn) -> FeatureBase:
-    """Draw a feature of any kind, with what may be given or left out."""
-    kind = draw(st.sampled_from(sorted(FEATURE_KINDS)))
-    depth, width = draw(_length(15, 800)), draw(_length(60, 1200))
-    given: dict[str, Any] = {"id": "X", "kind": kind, "depth": depth, "top": draw(st.sampled_from([0, 0, 0, 5]))}
-    if kind == "round_hole":
-        given["diameter"] = width
-    else:
-        given |= {"width": width, "length": max(width, draw(_length(100, 3000)))}
-    if kind in ("closed_pocket", "open_pocket", "slot", "round_hole"):
-        given["floor"] = draw(st.booleans())
-        if not given["floor"] and draw(st.booleans()):
-            given["clearance_below"] = draw(st.sampled_from([1, 2, 5]))
-    if kind == "slot":
-        given["open_ends"] = draw(st.sampled_from([0, 1, 2]))
-    if kind in ("closed_pocket", "open_pocket") and draw(st.booleans()):
-        given["corner_radius"] = round(draw(st.floats(0.15, 0.48)) * width, 1)
-    if kind == "closed_pocket" and width > 40 and draw(st.booleans()):
-        given["island"] = round(width / 3, 1)
-    if kind == "outside_profile" and draw(st.booleans()):
-        given["stock_side"] = draw(st.sampled_from([1, 3, 8]))
-    if draw(st.booleans()):
-        given["allowance_side"] = draw(st.sampled_from([0, 0.1, 0.3, 1]))
-    try:
-        return FEATURE_KINDS[kind].model_validate(given, context={"units": "mm"})
-    except ValueError:
-        return FEATURE_KINDS["step"].model_validate(
-            {"id": "X", "kind": "step", "length": 90, "width": 20, "depth": depth}
-        )
-
-
-def _length(least: int, most: int) -> st.SearchStrategy[float]:
-    return st.integers(least, most).map(lambda tenths: tenths / 10)

@@ -10,6 +10,7 @@ from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir
+from tests.jobs.strategies import features
 from tests.review.planning import (
     MACHINES,
     MATERIALS,
@@ -17,7 +18,6 @@ from tests.review.planning import (
     SOUND,
     advice,
     changed,
-    features,
     reviewed,
     row,
     with_feature,

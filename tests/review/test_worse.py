@@ -10,7 +10,8 @@ from advisor.knowledge.schema import WEIGHTS
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir
-from tests.review.planning import MACHINES, MATERIALS, SOUND, advice, changed, features, reviewed, row, with_feature
+from tests.jobs.strategies import features
+from tests.review.planning import MACHINES, MATERIALS, SOUND, advice, changed, reviewed, row, with_feature
 
 CASES = sorted(path.parent.name for path in cases_dir().glob("*/job.yaml"))
 UP = (
