@@ -43,7 +43,7 @@ def entry_share(cut: Cut) -> float:
 
 def full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
     """The feed at full width and a small depth [mm/min], and what held it back; the same for every method."""
-    place = (depth, cut.chip, cut.cutter.KAPR)
+    place = (depth, cut.chip, cut.cutter.KAPR, cut.spare, cut.pinned)
     known = cut.inside.feeds.get(place)
     if known is not None:
         return known
@@ -103,7 +103,7 @@ def helix_of(cut: Cut) -> Helix | None:
     bore = helix_room(cut)
     if bore is None:
         return None
-    place = (bore, cut.chip, cut.pinned)
+    place = (bore, cut.chip, cut.spare, cut.pinned)
     if place not in cut.inside.helices:
         before = len(cut.held)
         cut.inside.helices[place] = _borne(cut, bore)

@@ -129,8 +129,8 @@ class Left(NamedTuple):
 class InFeature:
     """One cutter in one region: its facts, and the allowances and depth that follow. Lengths in mm.
 
-    ``feeds`` remembers the feed at full width for a depth, a chip and an edge angle, and what held it back;
-    ``helices`` the helix of a way in for a bore, a chip and what somebody else chose.
+    ``feeds`` remembers the feed at full width for a depth, a chip, an edge angle, what a later pass takes from the wall
+    and what somebody else chose, and what held it back; ``helices`` the helix of a way in for a bore and the same.
     """
 
     cutter: Cutter
@@ -139,8 +139,8 @@ class InFeature:
     bottom: float
     overcut: float
     depth_to_cut: float
-    feeds: dict[tuple[float, float, float], tuple[float, tuple[Held, ...]]] = field(default_factory=dict)
-    helices: dict[tuple[float, float, Pinned], Helix] = field(default_factory=dict)
+    feeds: dict[tuple[float, float, float, float, Pinned], tuple[float, tuple[Held, ...]]] = field(default_factory=dict)
+    helices: dict[tuple[float, float, float, Pinned], Helix] = field(default_factory=dict)
 
 
 def pieces(cutter: Cutter, bench: Bench) -> list[tuple[float, float]]:
