@@ -33,13 +33,13 @@ def repairs(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple
         found.append(repair_by(answer, cutter=cutter))
     found.extend(_changed(feature, crib, bench))
     return (
-        _quick(found)
+        without_slow(found)
         or tuple(_changed_and_bought(feature, crib, bench))
         or tuple(_changed_at_once_and_bought(feature, crib, bench))
     )
 
 
-def _quick(every: Sequence[Repair]) -> tuple[Repair, ...]:
+def without_slow(every: Sequence[Repair]) -> tuple[Repair, ...]:
     """Those that do not take many times the time of another that is graded as well or better."""
     most = float(sizes()["times_as_long_most"])
 

@@ -145,7 +145,7 @@ def _by_feature(
         def can(value: float, name: str = name) -> bool:
             return changed_feature(feature, name, value) is not None
 
-        yield from _breakpoints("feature", name, "mm", Line(float(value), now, can, at, few, every, bench))
+        yield from nearest_breakpoints("feature", name, "mm", Line(float(value), now, can, at, few, every, bench))
 
 
 def _by_cutter(
@@ -176,7 +176,7 @@ def _by_cutter(
             return changed_cutter(best.cutter, name, value) is not None
 
         line = Line(float(value), now, can, at, field, field, bench)
-        yield from _breakpoints(best.cutter.id, name, UNITS.get(name, "mm"), line)
+        yield from nearest_breakpoints(best.cutter.id, name, UNITS.get(name, "mm"), line)
 
 
 def _by_drill(
@@ -199,7 +199,7 @@ def _by_drill(
         def can(value: float, name: str = name) -> bool:
             return changed_cutter(drill, name, value) is not None
 
-        yield from _breakpoints(
+        yield from nearest_breakpoints(
             drill.id, name, UNITS.get(name, "mm"), Line(float(value), now, can, at, few, crib, bench)
         )
 
@@ -227,7 +227,7 @@ def _by_machine(
         def can(value: float, name: str = name) -> bool:
             return possible_machine(changed_machine(machine, name, value))
 
-        yield from _breakpoints(machine.name, name, UNITS[name], Line(value, now, can, at, few, every, bench))
+        yield from nearest_breakpoints(machine.name, name, UNITS[name], Line(value, now, can, at, few, every, bench))
 
 
 def _on_machine(answer: FeatureAdvice, few: Field) -> Field:
@@ -245,7 +245,7 @@ def _of_field(answer: FeatureAdvice, few: Field) -> Outcomes:
     return [item for item in answer.candidates if few.pairs is None or (item.method, item.cutter.id) in few.pairs]
 
 
-def _breakpoints(whose: str, name: str, unit: str, line: Line) -> Iterator[Breakpoint]:
+def nearest_breakpoints(whose: str, name: str, unit: str, line: Line) -> Iterator[Breakpoint]:
     """The nearest breakpoint below and above a value, where there is one."""
     limits = line.bench.limits
     line, now = line._replace(step=STEPS.get(unit, FINE)), winner(line.now, limits)

@@ -67,7 +67,7 @@ def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, w
         BadInput: with the changes of the house the feature cannot be worked out.
     """
     try:
-        return _advised(feature, crib, bench, whole)
+        return feature_advice(feature, crib, bench, whole)
     except (ArithmeticError, ValueError) as error:
         if not (changes := bench.base.changes):
             raise
@@ -80,7 +80,7 @@ def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, w
         raise BadInput([Problem(file, changes[0].line, field, found, wanted)]) from error
 
 
-def _advised(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool) -> FeatureAdvice:
+def feature_advice(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool) -> FeatureAdvice:
     region = region_of(feature)
     shared = with_sharper(feature_facts(region, bench), region, crib, bench)
     every = ranked(_found(region, shared, crib, bench, whole), bench.limits)

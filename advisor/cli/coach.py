@@ -108,12 +108,12 @@ def practise(
     _any_bytes()
     with session_of(who):
         record = records.read(who)
-        seat = Seat(_show, _ask, lambda changed: records.write(changed, who), _now)
+        seat = Seat(_show, _ask, lambda changed: records.write(changed, who), utc_now)
         try:
             ended = practise(record, wish, seat, minutes)
         except NoExercise as error:
             return _none_made(error)
-    _show(tuple(end_blocks(ended.asked, ended.record, _now())))
+    _show(tuple(end_blocks(ended.asked, ended.record, utc_now())))
     return INTERRUPTED if ended.interrupted else 0
 
 
@@ -131,7 +131,7 @@ def report(
     if output is not None and form is not PageFormat.html:
         raise first_problem("command line", "--output", str(output), "--format html with it")
     keep([records.file_of(who)], output)
-    found = report_of(records.read(who), _now())
+    found = report_of(records.read(who), utc_now())
     if form is PageFormat.json:
         show_json(report_values(found))
     elif form is PageFormat.html:
@@ -260,7 +260,7 @@ def _course(path: Path | None) -> "Course | None":
     return read_course(shipped(path))
 
 
-def _now() -> datetime:
+def utc_now() -> datetime:
     return datetime.now(UTC)
 
 

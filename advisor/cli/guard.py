@@ -21,7 +21,7 @@ def guarded(command: Callable[P, int]) -> Callable[P, None]:
 
     @functools.wraps(command)
     def run(*args: P.args, **kwargs: P.kwargs) -> None:
-        leave(_outcome(lambda: command(*args, **kwargs)))
+        leave(outcome_of(lambda: command(*args, **kwargs)))
 
     del run.__wrapped__  # its return is not the command's
     run.__signature__ = _signature(command)  # type: ignore[attr-defined]
@@ -34,7 +34,7 @@ def _signature(command: Callable[P, int]) -> object:
     return inspect.signature(command).replace(return_annotation=None)
 
 
-def _outcome(command: Callable[[], int]) -> int:
+def outcome_of(command: Callable[[], int]) -> int:
     from advisor.cli.output import flush, remark
     from advisor.files.problems import BadInput, printable
     from advisor.files.whole_file import Unwritable

@@ -12,7 +12,7 @@ def run() -> None:
     try:
         try:
             watch_interrupts()
-            sys.unraisablehook = _unraisable
+            sys.unraisablehook = on_unraisable
             _write_all()
             from advisor.cli import main
 
@@ -39,7 +39,7 @@ def _write_all() -> None:
         sys.stdout = TextIOWrapper(whole, text.encoding, text.errors, line_buffering=True)
 
 
-def _unraisable(what: "sys.UnraisableHookArgs") -> None:
+def on_unraisable(what: "sys.UnraisableHookArgs") -> None:
     """An interrupt where Python cannot raise it would be told as a traceback, and the program would go on. What an
     object says that an interrupt left half made is not told: the program ends anyway.
     """

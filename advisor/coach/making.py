@@ -62,7 +62,7 @@ def _graded(
     """Some scenes with their difficulty: those that are as wanted at once, then the others, the nearest first."""
     others = []
     for _ in range(table()["tries"]):
-        scene = _scene(topic, difficulty, sources, rng, known)
+        scene = sound_scene(topic, difficulty, sources, rng, known)
         if scene is None:
             continue
         level = measured(scene)
@@ -84,7 +84,7 @@ def _check(kind: str, difficulty: int, topic: str | None) -> None:
         raise ValueError(f"topic {topic!r}; wanted one of {listed(topics())}")
 
 
-def _scene(
+def sound_scene(
     topic: str | None, difficulty: int, sources: Sequence[Assignment], rng: Random, known: Known
 ) -> Scene | None:
     """A sound scene that a shop would run, if the one that came up is."""

@@ -80,7 +80,7 @@ def practise(record: Record, wish: Wish, seat: Seat, minutes: float) -> Ended:
         while True:
             number = len(latest[0].answers) - begun
             picked = _next(latest[0], wish, seed + number, seat, save)
-            answer = _ask(picked, latest[0], wish, seat, save, number + 1)
+            answer = ask_one(picked, latest[0], wish, seat, save, number + 1)
             if answer is None:
                 break
             save(records.with_answer(latest[0], answer))
@@ -104,7 +104,7 @@ def _next(record: Record, wish: Wish, seed: int, seat: Seat, save: Callable[[Rec
     return picked
 
 
-def _ask(
+def ask_one(
     picked: Picked, record: Record, wish: Wish, seat: Seat, save: Callable[[Record], None], number: int
 ) -> Answered | None:
     """A question asked until it is answered or passed over; nothing where the learner leaves."""

@@ -56,7 +56,7 @@ class _Remembering:
         raise NotImplementedError
 
 
-class _Asked(_Remembering):
+class Witnessed(_Remembering):
     """One family with its engine, its witness and the answers so far.
 
     A family that belongs to a ``method`` need not be told it: it puts it into the facts itself.
@@ -96,7 +96,7 @@ class _Asked(_Remembering):
 class _Together(_Remembering):
     """Families that are asked one after another about the same facts: a question known to all is looked up once."""
 
-    def __init__(self, families: Sequence[_Asked]) -> None:
+    def __init__(self, families: Sequence[Witnessed]) -> None:
         self.families = families
         rules = [rule for family in families for rule in family.rules.values()]
         known = {fact for family in families for fact in family.method}
@@ -121,8 +121,8 @@ class Inference:
     ) -> None:
         self.base, self.name = base, name
         self._engine, self.free_idle = engine, free_idle
-        self._asked: dict[tuple[str, str, str | None], _Asked | None] = {}
-        self._together: dict[tuple[tuple[str, ...], tuple[str, ...], str | None], _Asked | _Together] = {}
+        self._asked: dict[tuple[str, str, str | None], Witnessed | None] = {}
+        self._together: dict[tuple[tuple[str, ...], tuple[str, ...], str | None], Witnessed | _Together] = {}
         self._places: dict[tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]], Places] = {}
 
     def every(
@@ -145,7 +145,7 @@ class Inference:
             self._places[place] = [found for found in places_of(tuple(rules.values())) if found[0] != "method"]
         return self._places[place]
 
-    def _families(self, stages: Sequence[str], levels: Sequence[str], method: str | None) -> tuple[_Asked, ...]:
+    def _families(self, stages: Sequence[str], levels: Sequence[str], method: str | None) -> tuple[Witnessed, ...]:
         found = (
             self.family(stage, level, method if level in BY_METHOD else None) for stage in stages for level in levels
         )
@@ -156,7 +156,7 @@ class Inference:
         family = self.family(stage, level, method if level in BY_METHOD else None)
         return family.ask(facts) if family is not None else ()
 
-    def family(self, stage: str, level: str, method: str | None) -> _Asked | None:
+    def family(self, stage: str, level: str, method: str | None) -> Witnessed | None:
         """The rules asked together; none when there is no such rule. Built when first asked."""
         place = (stage, level, method)
         if place not in self._asked:
@@ -165,7 +165,7 @@ class Inference:
                 for rule in self.base.of(stage, level)
                 if not rule.methods or (method is not None and method in rule.methods)
             ]
-            self._asked[place] = _Asked(rules, self._engine, method) if rules else None
+            self._asked[place] = Witnessed(rules, self._engine, method) if rules else None
         return self._asked[place]
 
     @property

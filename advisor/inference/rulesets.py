@@ -87,7 +87,7 @@ class Content:
 _contents: WeakValueDictionary[Rules, Content] = WeakValueDictionary()  # of families and rulesets that are there
 
 
-class _Ruleset:
+class Ruleset:
     """A ruleset in the engine. ``fire`` is told the id of each rule that fires."""
 
     def __init__(self, content: Content) -> None:
@@ -114,7 +114,7 @@ class _Ruleset:
         durable_rules_engine.delete_ruleset(ruleset._handle)
 
 
-_alive: OrderedDict[Content, _Ruleset] = OrderedDict()  # the one asked last at the end
+_alive: OrderedDict[Content, Ruleset] = OrderedDict()  # the one asked last at the end
 
 
 def alive() -> int:
@@ -146,10 +146,10 @@ def ask(content: Content, facts: Facts, fire: Callable[[str], None]) -> None:
         raise EngineError(f"durable-rules: {state['exception']}")
 
 
-def _built(content: Content) -> _Ruleset:
+def _built(content: Content) -> Ruleset:
     ruleset = _alive.get(content)
     if ruleset is None:
-        ruleset = _alive[content] = _Ruleset(content)
+        ruleset = _alive[content] = Ruleset(content)
     else:
         _alive.move_to_end(content)
     return ruleset

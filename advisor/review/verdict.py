@@ -108,9 +108,9 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
     for part in known:
         begun = _begun(part, answers[part.feature], worked, bench)
         answer = from_below(answers[part.feature], begun, bench)
-        worked.append(_worked(part, answer, assignment, bench, _drilled_to(part, worked))._replace(begun=begun))
+        worked.append(work_out(part, answer, assignment, bench, _drilled_to(part, worked))._replace(begun=begun))
     times = _put_together(worked, every, answers, assignment, bench)
-    judged = tuple(_judged(one, answers[one.part.feature], bench) for one in worked)
+    judged = tuple(judge(one, answers[one.part.feature], bench) for one in worked)
     findings = [
         found
         for one, own in zip(judged, worked, strict=True)
@@ -157,7 +157,7 @@ def _drilled_to(part: Part, before: Sequence[_Worked]) -> float | None:
     return float(depths[-1]) if depths and depths[-1] is not None else None
 
 
-def _worked(
+def work_out(
     part: Part, answer: FeatureAdvice, assignment: Assignment, bench: Bench, drilled_to: float | None
 ) -> _Worked:
     rest, pilot = part.role == REST, part.role == PILOT
@@ -250,7 +250,7 @@ def _beside(worked: Sequence[_Worked], answers: dict[str, FeatureAdvice], bench:
             facts.pop(name, None)
 
 
-def _judged(one: _Worked, answer: FeatureAdvice, bench: Bench) -> Judged:
+def judge(one: _Worked, answer: FeatureAdvice, bench: Bench) -> Judged:
     """The operation with the rules that fire about it; a grade follows from those of the advice."""
     candidate = one.candidate
     fired = bench.inference.every(JUDGING, LEVELS, candidate.facts, candidate.method)

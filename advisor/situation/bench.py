@@ -69,7 +69,7 @@ class _House:
 
 
 @lru_cache(maxsize=MOST_HOUSES)
-def _house_inference(house: _House, engine: str | None) -> Inference:
+def house_inference(house: _House, engine: str | None) -> Inference:
     """One inference for each content of house rules, of those asked last."""
     from advisor.knowledge.house import house_base  # only here: most shops have none
 
@@ -89,7 +89,7 @@ def inference_of(house: Path | None, engine: str | None = None) -> Inference:
     else:
         from advisor.knowledge.house import house_text
 
-        found = _house_inference(_House(house, house_text(house)), engine)
+        found = house_inference(_House(house, house_text(house)), engine)
     found.free_idle()
     return found
 

@@ -32,7 +32,7 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
     whose = f" Chosen by {printable(review.plan.programmer)}." if review.plan.programmer else ""
     yield Para(f"{printable(review.assignment.job.part)}.{whose} {under_what(advice)} {units_text(review)}")
     yield Pairs((("verdict", verdict_text(review)), ("time", time_text(review))))
-    yield Table(HEADS, tuple(_row(judged) for judged in review.operations))
+    yield Table(HEADS, tuple(table_row(judged) for judged in review.operations))
     yield from (Para(failure_text(one)) for one in review.failed)
     for weight in WEIGHTS:
         found = [finding for finding in review.findings if finding.weight == weight]
@@ -73,7 +73,7 @@ def time_text(review: Review) -> str:
     return f"plan {told[0]}, advised {told[1]}; a cutter that goes on is changed once"
 
 
-def _row(judged: Judged) -> tuple[str, ...]:
+def table_row(judged: Judged) -> tuple[str, ...]:
     candidate, best = judged.candidate, judged.advice.best
     time = quantity(candidate.time, "s") if candidate.time < float("inf") and judged.role == MAIN else ""
     round_, idle = judged.advice.region.round, candidate.facts.get("nothing_left") == "yes"

@@ -22,7 +22,7 @@ from typing import Any, NamedTuple
 
 from advisor.choosing.advice import advise
 from advisor.inference import Inference, durable, evaluator, start
-from advisor.inference.questions import _Asked
+from advisor.inference.questions import Witnessed
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
@@ -60,27 +60,27 @@ def noted(inference: Inference, asked: Sequence[Assignment]) -> Noted:
     """Return the questions that the advice asks; each with the facts that its family reads."""
     places: dict[int, int] = {}
     found = Noted([], [])
-    answer = _Asked.ask
+    answer = Witnessed.ask
 
-    def listening(family: _Asked, facts: Facts) -> tuple[Rule, ...]:
+    def listening(family: Witnessed, facts: Facts) -> tuple[Rule, ...]:
         if id(family) not in places:
             places[id(family)] = len(found.families)
             found.families.append(tuple(family.rules.values()))
         found.questions.append(Question(places[id(family)], family.question(facts)))
         return answer(family, facts)
 
-    _Asked.ask = listening  # type: ignore[method-assign]
+    Witnessed.ask = listening  # type: ignore[method-assign]
     try:
         for assignment in asked:
             advise(assignment, bench_of(assignment, inference))
     finally:
-        _Asked.ask = answer  # type: ignore[method-assign]
+        Witnessed.ask = answer  # type: ignore[method-assign]
     return found
 
 
-def ours(rules: Sequence[Rule]) -> _Asked:
+def ours(rules: Sequence[Rule]) -> Witnessed:
     """Return our inference for a family: memory, engine and witness."""
-    return _Asked(rules, durable.Family)
+    return Witnessed(rules, durable.Family)
 
 
 def compiled(rules: Sequence[Rule]) -> Answer:

@@ -30,12 +30,12 @@ def fails(monkeypatch: pytest.MonkeyPatch) -> Callable[[str], None]:
     """Lets the work on one feature end in a fault."""
 
     def put(name: str) -> None:
-        usual = advice._advised
+        usual = advice.feature_advice
 
         def broken(feature: FeatureBase, *more: Any, **named: Any) -> object:
             return 1 / 0.0 if feature.id == name else usual(feature, *more, **named)
 
-        monkeypatch.setattr(advice, "_advised", broken)
+        monkeypatch.setattr(advice, "feature_advice", broken)
 
     return put
 
@@ -120,12 +120,12 @@ def test_a_review_judges_what_it_can(fails: Callable[[str], None], form: str) ->
 
 
 def test_a_fault_in_judging_one_feature_leaves_the_others_judged(monkeypatch: pytest.MonkeyPatch) -> None:
-    usual = verdict._worked
+    usual = verdict.work_out
 
     def broken(part: Any, *more: Any) -> object:
         return 1 / 0.0 if part.feature == "P1" else usual(part, *more)
 
-    monkeypatch.setattr(verdict, "_worked", broken)
+    monkeypatch.setattr(verdict, "work_out", broken)
     code, told, _ = run("review", HATCH / "job.yaml", HATCH / "plans" / "good.yaml", "--format", "json")
     found = json.loads(told)
     assert code == 70
@@ -138,18 +138,18 @@ def test_a_feature_that_failed_keeps_its_place_in_the_order_of_work(monkeypatch:
     plan = HATCH / "plans" / "good.yaml"
     usual = json.loads(run("review", HATCH / "job.yaml", plan, "--format", "json")[1])
     seen: list[float] = []
-    judged = verdict._judged
+    judged = verdict.judge
 
     def noted(one: Any, *more: Any) -> object:
         if one.part.feature == "T1":
             seen.append(one.candidate.facts["features_after"])
         return judged(one, *more)
 
-    monkeypatch.setattr(verdict, "_judged", noted)
+    monkeypatch.setattr(verdict, "judge", noted)
     run("review", HATCH / "job.yaml", plan)
-    worked = verdict._worked
+    worked = verdict.work_out
     monkeypatch.setattr(
-        verdict, "_worked", lambda part, *more: 1 / 0.0 if part.feature == "P1" else worked(part, *more)
+        verdict, "work_out", lambda part, *more: 1 / 0.0 if part.feature == "P1" else worked(part, *more)
     )
     run("review", HATCH / "job.yaml", plan)
     assert usual["failed"] == []

@@ -108,8 +108,8 @@ def test_an_interrupt_that_a_library_wraps_is_still_one(wrapped: Exception, monk
     def broken() -> int:
         raise wrapped
 
-    monkeypatch.setattr(interrupts, "_came", [signal.SIGINT])
-    assert guard._outcome(broken) == INTERRUPTED
+    monkeypatch.setattr(interrupts, "arrived", [signal.SIGINT])
+    assert guard.outcome_of(broken) == INTERRUPTED
 
 
 def test_a_write_that_is_broken_off_leaves_the_old_file_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -24,8 +24,8 @@ LONG = json.dumps("x" * 100)
 @pytest.fixture
 def handled(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """SIGINT as the program handles it, nothing noted before."""
-    monkeypatch.setattr(interrupts, "_came", [])
-    before = signal.signal(signal.SIGINT, interrupts._interrupted)
+    monkeypatch.setattr(interrupts, "arrived", [])
+    before = signal.signal(signal.SIGINT, interrupts.on_signal)
     yield
     signal.signal(signal.SIGINT, before)
 
@@ -54,7 +54,7 @@ class HalfMade:
 def test_what_an_interrupt_left_half_made_says_nothing(
     came: bool, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(sys, "unraisablehook", start._unraisable)
+    monkeypatch.setattr(sys, "unraisablehook", start.on_unraisable)
     if came:
         with suppress(KeyboardInterrupt):
             signal.raise_signal(signal.SIGINT)

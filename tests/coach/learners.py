@@ -85,18 +85,18 @@ def sit(record: Record, learner: Learner, folder: Path, minutes: float, wish: Wi
 
 @contextmanager
 def _jobs_laid_in(folder: Path) -> Iterator[None]:
-    asked = sessions._ask
+    asked = sessions.ask_one
 
     def laid(picked: Any, *others: Any) -> Any:
         for name, text in files(picked.exercise.assignment).items():
             (folder / name).write_text(text, encoding="utf-8")
         return asked(picked, *others)
 
-    sessions._ask = laid
+    sessions.ask_one = laid
     try:
         yield
     finally:
-        sessions._ask = asked
+        sessions.ask_one = asked
 
 
 def guesses(seed: int) -> Learner:

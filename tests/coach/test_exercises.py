@@ -102,8 +102,8 @@ def test_of_few_features_not_many_scenes_are_tried(monkeypatch: pytest.MonkeyPat
     """A job of one feature that gives no such exercise was tried 120 times, which took ten seconds."""
     job = read_assignment(cases_dir() / "keyway-cut-to-size" / "job.yaml")
     posed: list[object] = []
-    scene = making._scene
-    monkeypatch.setattr(making, "_scene", lambda *given: posed.append(given) or scene(*given))
+    scene = making.sound_scene
+    monkeypatch.setattr(making, "sound_scene", lambda *given: posed.append(given) or scene(*given))
     with pytest.raises(NoExercise):
         make("explain", 1, 2, None, [job])
     assert len(posed) == table()["tries"]

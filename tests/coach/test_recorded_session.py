@@ -22,7 +22,7 @@ WRONG_AND_KEPT = ["a", "E10P4", "d", "", "", ""]
 def session(monkeypatch: pytest.MonkeyPatch, start: datetime, words: list[str], typed: list[str]) -> str:
     """What a session at 50 columns shows; a minute goes by whenever the clock is looked at."""
     looks = iter(range(1000))
-    monkeypatch.setattr(coach, "_now", lambda: start + next(looks) * timedelta(minutes=1))
+    monkeypatch.setattr(coach, "utc_now", lambda: start + next(looks) * timedelta(minutes=1))
     found = CliRunner().invoke(
         app, ["coach", *words, "--who", "anna"], input="".join(f"{line}\n" for line in typed), env={"COLUMNS": "50"}
     )

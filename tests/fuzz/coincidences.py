@@ -44,14 +44,14 @@ class Found(NamedTuple):
 
 
 @cache
-def _inference():  # type: ignore[no-untyped-def]
+def inference():  # type: ignore[no-untyped-def]
     return start(rule_base(), "evaluator")
 
 
 def answered(job: Made, nudges: dict[str, float], read: bool) -> Advice:
     """The advice for the job with its sizes nudged. Raises ValueError where the readers refuse it."""
     assignment = assignment_of(job, feature_of(job, nudges, read))
-    return advise(assignment, bench_of(assignment, _inference()))
+    return advise(assignment, bench_of(assignment, inference()))
 
 
 def outcome(answer: FeatureAdvice) -> dict[str, Any]:
@@ -108,7 +108,7 @@ def _tried(seed: int) -> Found:
     except ValueError:
         return Found("refused")
     assignment = assignment_of(job, feature)
-    advice = all_completed(advise(assignment, bench_of(assignment, _inference())))
+    advice = all_completed(advise(assignment, bench_of(assignment, inference())))
     check_answer(advice)
     if seed % WRITTEN == 0:
         check_written(advice)

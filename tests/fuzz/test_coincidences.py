@@ -19,7 +19,7 @@ from advisor.readers.materials import load_materials
 from advisor.readers.shop import read_shop
 from advisor.review.verdict import review
 from advisor.situation.bench import bench_of
-from tests.fuzz.coincidences import LAST_BITS, _inference, answered, apart, beside, trial
+from tests.fuzz.coincidences import LAST_BITS, answered, apart, beside, inference, trial
 from tests.fuzz.coincident import made
 
 SEEDS = st.integers(0, 10**9)
@@ -66,7 +66,7 @@ def asked(feature: dict[str, Any], material: str, cutters: tuple[str, ...] = ())
     told = told.model_copy(update={name: value for name, value in feature.items() if isinstance(value, float)})
     job = Job(part="part", material=material, features=(told,))  # type: ignore[arg-type]
     whole = Assignment(job=job, material=load_materials()[material], machine=shop.machines[0], crib=crib)
-    return whole, advise(whole, bench_of(whole, _inference())).features[0]
+    return whole, advise(whole, bench_of(whole, inference())).features[0]
 
 
 SLOT = {"kind": "slot", "length": 40.0, "depth": 6.0, "allowance_side": 0.7, "floor": True, "open_ends": 1}
@@ -104,6 +104,6 @@ def test_levels_of_a_plan_that_divide_exactly_leave_none_idle(axial: float) -> N
                                        "radial_width": 8.0, "method": "layered_pocketing"})  # fmt: skip
     row = row.model_copy(update={"axial_depth": axial})
     plan = Plan("plan", None, (Operation(1, row, "plan.yaml", 1),))
-    facts = review(plan, whole, advise(whole, bench_of(whole, _inference()))).operations[0].candidate.facts
+    facts = review(plan, whole, advise(whole, bench_of(whole, inference()))).operations[0].candidate.facts
     assert facts["levels_idle"] == 0
     assert facts["level_shortfall"] == 0

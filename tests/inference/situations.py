@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from advisor.choosing.advice import advise
 from advisor.inference import Inference
-from advisor.inference.questions import _Asked
+from advisor.inference.questions import Witnessed
 from advisor.knowledge.conditions import Compare, Situation, Value, leaves
 from advisor.knowledge.measures import LEVELS, STAGES, Measure
 from advisor.knowledge.schema import RuleBase
@@ -82,7 +82,7 @@ def situations(count: int, seed: int, known: Sequence[Situation], base: RuleBase
         yield facts
 
 
-def families(inference: Inference, method: str) -> list[_Asked]:
+def families(inference: Inference, method: str) -> list[Witnessed]:
     """Return every family of rules that is asked about a method."""
     found = [inference.family(stage, level, method) for stage in STAGES for level in LEVELS]
     return [family for family in found if family is not None]

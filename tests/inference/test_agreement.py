@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from advisor.choosing.advice import advise
 from advisor.inference import Disagreement, Inference, evaluator, questions, start
-from advisor.inference.questions import _Asked, places_of
+from advisor.inference.questions import Witnessed, places_of
 from advisor.knowledge.conditions import All, Compare, Facts, Known, holds, parse, quantise
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
@@ -123,11 +123,11 @@ def test_the_advice_rests_on_the_callbacks_of_the_engine(monkeypatch: pytest.Mon
     assert (heard.best.method, heard.best.grade) == ("ramped_slotting", "good")
     assert RULE in {fired.id for fired in heard.best.fired}
 
-    def believes_the_engine(family: _Asked, asked: Facts) -> tuple[Rule, ...]:
+    def believes_the_engine(family: Witnessed, asked: Facts) -> tuple[Rule, ...]:
         fired = family.engine.ask(family.question(asked))
         return tuple(family.rules[rule_id] for rule_id in sorted(fired, key=family.order.__getitem__))
 
-    monkeypatch.setattr(_Asked, "fresh", believes_the_engine)
+    monkeypatch.setattr(Witnessed, "fresh", believes_the_engine)
     muted = advised(without(RULE))
     assert muted.grade == "workable"
     assert RULE not in {fired.id for candidate in muted.candidates for fired in candidate.fired}
@@ -154,7 +154,7 @@ def test_the_engine_that_answers_says_its_name() -> None:
 
 def test_what_no_rule_can_tell_apart_is_asked_once() -> None:
     """Facts between the same limits are one question; a fact at a limit is another."""
-    asked = _Asked([rule("r", All((Compare("x", "<", 1.0), Known("y"))))], _Counting)
+    asked = Witnessed([rule("r", All((Compare("x", "<", 1.0), Known("y"))))], _Counting)
     counting = asked.engine
     assert isinstance(counting, _Counting)
     for value in (0.1, 0.5, 0.99, 0.99994):
@@ -197,11 +197,13 @@ def test_a_number_is_placed_as_the_rules_see_it(value: float, beside: float, hal
 def test_what_is_remembered_has_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
     """And what was forgotten is asked again, with the same answer."""
     monkeypatch.setattr(questions, "MOST_ANSWERS", 10)
-    remembering = _Asked([rule(f"r{place}", Compare("x", "<", float(place))) for place in range(50)], evaluator.Family)
+    remembering = Witnessed(
+        [rule(f"r{place}", Compare("x", "<", float(place))) for place in range(50)], evaluator.Family
+    )
     first = [remembering.ask({"x": place + 0.5}) for place in range(50)]
     assert len(remembering.answers) <= 10
     assert [remembering.ask({"x": place + 0.5}) for place in range(50)] == first
     assert remembering.questions == 100
 
 
-_KEEPING = {seed: _Asked(rules, evaluator.Family) for seed, rules in RULES.items()}
+_KEEPING = {seed: Witnessed(rules, evaluator.Family) for seed, rules in RULES.items()}

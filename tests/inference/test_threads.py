@@ -20,7 +20,7 @@ CASES = ("guide-slot-narrow", "instrument-plate-slow-axes", "valve-block-no-way"
 @pytest.fixture
 def _nothing_remembered() -> None:
     bench.shared_inference.cache_clear()
-    bench._house_inference.cache_clear()
+    bench.house_inference.cache_clear()
 
 
 def answered(case: str, house: Path | None = None) -> str:

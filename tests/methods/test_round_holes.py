@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from advisor.analysis.repair import _quick, improvements, repairs
+from advisor.analysis.repair import improvements, repairs, without_slow
 from advisor.choosing.advice import advise
 from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.wording import GAP
@@ -243,7 +243,7 @@ def test_no_way_out_takes_many_times_as_long_as_another_as_good(depth: float) ->
 
 def test_a_slow_way_out_is_named_where_it_is_the_only_good_one() -> None:
     ways = [_out("good", 100.0), _out("poor", 10.0), _out("poor", 301.0), _out("good", 300.0), _out("good", 301.0)]
-    kept = [(one.then.grade, one.then.time) for one in _quick(ways)]
+    kept = [(one.then.grade, one.then.time) for one in without_slow(ways)]
     assert kept == [("good", 100.0), ("poor", 10.0), ("good", 300.0)]
 
 

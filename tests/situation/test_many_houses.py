@@ -33,10 +33,10 @@ HOUSE = (
 
 @pytest.fixture(autouse=True)
 def none_before() -> Iterator[None]:
-    bench._house_inference.cache_clear()
+    bench.house_inference.cache_clear()
     rulesets.free_idle(0)
     yield
-    bench._house_inference.cache_clear()
+    bench.house_inference.cache_clear()
 
 
 def house(folder: Path, value: float = 1.9) -> Path:
@@ -82,14 +82,14 @@ def test_rulesets_and_houses_kept_do_not_grow_with_the_number_of_houses(
     monkeypatch.setattr(rulesets, "MOST_IDLE", 60)
     kept: list[weakref.ref[Inference]] = []
     built = most = 0
-    make = rulesets._Ruleset
+    make = rulesets.Ruleset
 
     def counted(content: object) -> object:
         nonlocal built
         built += 1
         return make(content)
 
-    monkeypatch.setattr(rulesets, "_Ruleset", counted)
+    monkeypatch.setattr(rulesets, "Ruleset", counted)
     for number in range(40):
         assignment = asked(JOBS[number % len(JOBS)], house(tmp_path / str(number), 1.4 + number / 100))
         before, with_house = built, bench_of(assignment)
@@ -126,7 +126,7 @@ def test_answers_are_the_same_whatever_is_freed_between_the_jobs(
         told: list[object] = []
         for number, folder in enumerate([*houses, faulty, *houses[::-1]]):
             if most == 0:
-                bench._house_inference.cache_clear()
+                bench.house_inference.cache_clear()
             try:
                 told.append(
                     record(all_completed(advise(asked(JOBS[number % len(JOBS)], folder), whole=False))).model_dump()

@@ -11,7 +11,7 @@ import pytest
 
 from advisor.analysis.alternatives import costly, difference
 from advisor.analysis.line_search import Field, Line
-from advisor.analysis.sensitivity import _breakpoints
+from advisor.analysis.sensitivity import nearest_breakpoints
 from advisor.choosing.advice import advise
 from advisor.choosing.drill_sizes import only_another_drill
 from advisor.methods.cut import Cut, cut_of
@@ -158,7 +158,7 @@ def test_a_cutter_is_looked_at_up_to_twice_as_long_and_half_as_short(at: float, 
         return [then if (value >= at if at > 50 else value <= at) else now]
 
     line = Line(50.0, [now], lambda _: True, there, field, field, bench_of(assignment))
-    assert [one.at for one in _breakpoints("E12", "LPR", "mm", line)] == (
+    assert [one.at for one in nearest_breakpoints("E12", "LPR", "mm", line)] == (
         [pytest.approx(at, abs=0.1)] if changes else []
     )
 
