@@ -29,6 +29,7 @@ from advisor.model.cutter import Cutter
 from advisor.situation.pairings import ways
 
 NEVER = float("inf")
+SAME_TIME = 9  # decimals of a second: one cut by two names differs by less, and only in how it was added up
 Limits = Mapping[str, float]
 
 
@@ -93,9 +94,10 @@ class Tiers(NamedTuple):
     def place(self, entrant: Entrant) -> tuple[object, ...]:
         """What an entrant of the set is sorted by."""
         tier, firmness = tier_of(entrant, self.good, self.overtaking), entrant.firmness
+        time = round(entrant.time, SAME_TIME)
         if entrant.time <= self.band[tier]:
-            return (tier, 0, *self.equally_quick(tier, firmness), entrant.time, firmness.give)
-        return (tier, 1, entrant.time, *firmness)
+            return (tier, 0, *self.equally_quick(tier, firmness), time, firmness.give)
+        return (tier, 1, time, *firmness)
 
     def equally_quick(self, tier: Tier, firmness: Firmness) -> tuple[float, ...]:
         """What decides between ways of a tier that are equally quick: as ``Firmness``, with one give for all that are
@@ -221,7 +223,7 @@ def particulars(candidate: Candidate) -> tuple[object, ...]:
     drill = candidate.drill
     return (
         candidate.without_drill is not None,
-        candidate.time,
+        round(candidate.time, SAME_TIME),
         drill is not None,
         list(ways()).index(candidate.method),
         candidate.entry or "",
@@ -252,7 +254,7 @@ def front(every: Sequence[Candidate], limits: Limits) -> list[Candidate]:
     for kind in sorted(kinds):
         kept: list[Firmness] = []
         same = [one for one in entrants if (one[0].grade, one[0].overtakes, one[0].objections) == kind]
-        for entrant, _, item in sorted(same, key=lambda one: (one[0].time, one[0].firmness, one[1])):
+        for entrant, _, item in sorted(same, key=lambda one: (round(one[0].time, SAME_TIME), one[0].firmness, one[1])):
             if not any(outdone(entrant.firmness, firmness, limits["stiffness_tie"]) for firmness in kept):
                 kept.append(entrant.firmness)
                 found.append(item)
