@@ -11,6 +11,7 @@ import pytest
 from advisor.files.problems import BadInput, Problem
 from advisor.knowledge.check import check
 from advisor.knowledge.loader import load
+from advisor.knowledge.measures import STAGES
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.shipped import rule_base
 from advisor.paths import rules_dir, shared_dir
@@ -24,6 +25,17 @@ from tests.knowledge.spoiling import GOOD, changed, concluding, line_of, when
 def folder(tmp_path: Path) -> Path:
     """Return a copy of the shipped rules, to be spoilt."""
     return Path(shutil.copytree(rules_dir(), tmp_path / "rules"))
+
+
+@pytest.fixture
+def bare(tmp_path: Path) -> Path:
+    """Return a copy of the shipped measures and thresholds without any rule: quicker to read."""
+    folder = tmp_path / "rules"
+    for stage in STAGES:
+        (folder / stage).mkdir(parents=True)
+    for name in ("measures.yaml", "thresholds.yaml"):
+        shutil.copy(rules_dir() / name, folder)
+    return folder
 
 
 def read(folder: Path) -> RuleBase:
@@ -47,10 +59,10 @@ def test_the_rule_that_is_spoilt_below_is_good_before(folder: Path) -> None:
 
 
 @pytest.mark.parametrize(("stage", "text", "told"), RULE_FAULTS)
-def test_a_slip_in_a_rule_is_told_with_file_and_line(folder: Path, stage: str, text: str, told: str) -> None:
-    path = folder / stage / "own.yaml"
+def test_a_slip_in_a_rule_is_told_with_file_and_line(bare: Path, stage: str, text: str, told: str) -> None:
+    path = bare / stage / "own.yaml"
     path.write_text(text)
-    problems = complaints(folder)
+    problems = complaints(bare)
     said = [f"{problem.field} {problem.found} {problem.wanted}" for problem in problems]
     assert any(told in one for one in said), said
     ours = [problem for problem in problems if problem.file == str(path)]
@@ -61,11 +73,11 @@ def test_a_slip_in_a_rule_is_told_with_file_and_line(folder: Path, stage: str, t
 
 
 @pytest.mark.parametrize(("name", "text", "told"), TABLE_FAULTS)
-def test_a_slip_in_a_table_is_told_with_file_and_line(folder: Path, name: str, text: str, told: str) -> None:
-    path = folder / name
+def test_a_slip_in_a_table_is_told_with_file_and_line(bare: Path, name: str, text: str, told: str) -> None:
+    path = bare / name
     whole = f"{path.read_text().rstrip()}\n{text}\n"
     path.write_text(whole)
-    problems = complaints(folder)
+    problems = complaints(bare)
     assert [(problem.file, problem.line) for problem in problems] == [(str(path), line_of(whole))]
     assert told in f"{problems[0].field} {problems[0].found} {problems[0].wanted}"
 
@@ -120,37 +132,37 @@ def test_every_rule_and_threshold_knows_its_file_and_line() -> None:
 
 
 @pytest.mark.parametrize("text", SUBTLE)
-def test_a_subtle_slip_is_told_too(folder: Path, text: str) -> None:
-    path = folder / "clearing" / "own.yaml"
+def test_a_subtle_slip_is_told_too(bare: Path, text: str) -> None:
+    path = bare / "clearing" / "own.yaml"
     path.write_text(text)
-    assert {problem.file for problem in complaints(folder)} == {str(path)}
+    assert {problem.file for problem in complaints(bare)} == {str(path)}
 
 
-def test_a_folder_that_is_no_stage_is_told(folder: Path) -> None:
-    (folder / "clearin").mkdir()
-    (folder / "clearin" / "own.yaml").write_text(GOOD)
-    assert complaints(folder)
+def test_a_folder_that_is_no_stage_is_told(bare: Path) -> None:
+    (bare / "clearin").mkdir()
+    (bare / "clearin" / "own.yaml").write_text(GOOD)
+    assert complaints(bare)
 
 
 @pytest.mark.parametrize("fact", ["[bottom_policy]", "{a: b}", "null", "3"])
-def test_a_conclusion_on_what_is_no_name_is_told(folder: Path, fact: str) -> None:
-    (folder / "settings" / "own.yaml").write_text(concluding(fact, "leave_a_skin"))
-    assert complaints(folder)
+def test_a_conclusion_on_what_is_no_name_is_told(bare: Path, fact: str) -> None:
+    (bare / "settings" / "own.yaml").write_text(concluding(fact, "leave_a_skin"))
+    assert complaints(bare)
 
 
-def test_two_rules_that_override_each_other_are_told(folder: Path) -> None:
+def test_two_rules_that_override_each_other_are_told(bare: Path) -> None:
     """Where both fire, neither would have a say."""
     one = changed("  source:", "  overrides: [another]\n  source:")
     other = one.replace("a-new-rule", "another").replace("[another]", "[a-new-rule]")
-    (folder / "clearing" / "own.yaml").write_text(one + other)
-    assert complaints(folder)
+    (bare / "clearing" / "own.yaml").write_text(one + other)
+    assert complaints(bare)
 
 
-def test_an_example_that_its_rule_belies_is_told_by_the_check(folder: Path) -> None:
+def test_an_example_that_its_rule_belies_is_told_by_the_check(bare: Path) -> None:
     """Such a base loads, so that a rule can be tried; the check names the example's file and line."""
-    path = folder / "clearing" / "own.yaml"
+    path = bare / "clearing" / "own.yaml"
     path.write_text(changed("examples: {fires: [{width_ratio: 1}]", "examples: {fires: [{width_ratio: 2}]"))
-    (problem,) = check(read(folder))
+    (problem,) = check(read(bare))
     assert (problem.file, problem.line) == (str(path), 8)
     assert "a-new-rule" in problem.field
 
@@ -199,39 +211,39 @@ def test_a_slip_in_a_file_of_examples_is_told_with_file_and_line(folder: Path, t
     assert line
 
 
-def test_a_misspelt_id_of_a_rule_with_examples_is_met_with_the_nearest_one(folder: Path) -> None:
-    beside(folder, MORE.replace("a-new-rule", "a-new-rul"))
-    (problem,) = complaints(folder)
+def test_a_misspelt_id_of_a_rule_with_examples_is_met_with_the_nearest_one(bare: Path) -> None:
+    beside(bare, MORE.replace("a-new-rule", "a-new-rul"))
+    (problem,) = complaints(bare)
     assert problem.nearest == "a-new-rule"
 
 
-def test_examples_beside_no_file_of_rules_are_told(folder: Path) -> None:
-    path = beside(folder, MORE)
-    (folder / "clearing" / "own.yaml").unlink()
-    (problem,) = complaints(folder)
+def test_examples_beside_no_file_of_rules_are_told(bare: Path) -> None:
+    path = beside(bare, MORE)
+    (bare / "clearing" / "own.yaml").unlink()
+    (problem,) = complaints(bare)
     assert (problem.file, problem.line) == (str(path), 1)
     assert "own.yaml" in problem.wanted
 
 
-def test_examples_in_a_folder_that_is_no_stage_are_told(folder: Path) -> None:
-    (folder / "clearin").mkdir()
-    (folder / "clearin" / OWN).write_text(MORE)
-    assert [problem.file for problem in complaints(folder)] == [str(folder / "clearin" / OWN)]
+def test_examples_in_a_folder_that_is_no_stage_are_told(bare: Path) -> None:
+    (bare / "clearin").mkdir()
+    (bare / "clearin" / OWN).write_text(MORE)
+    assert [problem.file for problem in complaints(bare)] == [str(bare / "clearin" / OWN)]
 
 
-def test_examples_of_a_rule_with_a_fault_are_not_blamed_for_it(folder: Path) -> None:
-    path = beside(folder, MORE, when("widht_ratio < 1"))
-    assert {problem.file for problem in complaints(folder)} == {str(path.with_name("own.yaml"))}
+def test_examples_of_a_rule_with_a_fault_are_not_blamed_for_it(bare: Path) -> None:
+    path = beside(bare, MORE, when("widht_ratio < 1"))
+    assert {problem.file for problem in complaints(bare)} == {str(path.with_name("own.yaml"))}
 
 
-def test_a_rule_keeps_an_example_of_each_kind_whatever_stands_beside_it(folder: Path) -> None:
-    path = beside(folder, MORE, changed("fires: [{width_ratio: 1}], ", ""))
-    assert {problem.file for problem in complaints(folder)} == {str(path.with_name("own.yaml"))}
+def test_a_rule_keeps_an_example_of_each_kind_whatever_stands_beside_it(bare: Path) -> None:
+    path = beside(bare, MORE, changed("fires: [{width_ratio: 1}], ", ""))
+    assert {problem.file for problem in complaints(bare)} == {str(path.with_name("own.yaml"))}
 
 
-def test_an_example_beside_a_rule_that_belies_it_is_told_by_the_check(folder: Path) -> None:
-    path = beside(folder, MORE.replace("1.2", "2.2"))
-    (problem,) = check(read(folder))
+def test_an_example_beside_a_rule_that_belies_it_is_told_by_the_check(bare: Path) -> None:
+    path = beside(bare, MORE.replace("1.2", "2.2"))
+    (problem,) = check(read(bare))
     assert (problem.file, problem.line, problem.wanted) == (str(path), 4, "the rule to fire")
 
 
