@@ -13,7 +13,7 @@ from advisor.knowledge.schema import Rule
 from advisor.proof.jobs import EARLY, Run, SmallJob, run
 from advisor.proof.search import PLANS, about, small_jobs, with_plans
 from advisor.proof.work import Work
-from advisor.proof.worked import near_most, near_worked
+from advisor.proof.worked import near_most, near_worked, seldom
 from advisor.proof.world import REVIEW
 
 JOBS = 1200
@@ -136,6 +136,7 @@ def evidence(
     found, step = Evidence(), work.step if work else lambda: None
     wanted = tuple(rules)
     _try(found, inference, islice(small_jobs(seed), count), step)
+    _try(found, inference, seldom() if wanted else (), step)
     if any(rule.stage == REVIEW for rule in wanted):
         _try(found, inference, with_plans(islice(small_jobs(seed), count // PLANNED), inference, seed), step)
         _try(found, inference, near_worked(seed), step)
@@ -156,7 +157,7 @@ def most_jobs(rules: Iterable[Rule], count: int = JOBS) -> int:
     kinds = [_kind(rule) for rule in rules]
     plans = PLANS * (count // PLANNED) if any(planned for planned, _ in kinds) else 0
     plans += near_most() if plans else 0
-    return count + plans + _own_jobs(kinds, count) if kinds else 0
+    return count + plans + len(seldom()) + _own_jobs(kinds, count) if kinds else 0
 
 
 def _kind(rule: Rule) -> tuple[bool, Hashable]:

@@ -18,6 +18,7 @@ from advisor.proof.plans import FEATURES
 from advisor.readers.assignment import parse_assignment
 
 FILE = "plans.yaml"
+SELDOM_FILE = "seldom.yaml"
 VARIED = 2  # jobs near each one, in which other rules fire beside
 SPREAD = 0.1  # standard deviation of the logarithm by which the lengths of a feature are moved
 SELDOM, OFTEN = 0.3, 0.7
@@ -47,6 +48,17 @@ def near_worked(seed: int) -> Iterator[SmallJob]:
                 cutters=tuple(_ground(chance, cutter) for cutter in job.cutters),
                 origin=f"{job.origin}, then by chance, seed {seed}",
             )
+
+
+@cache
+def seldom() -> tuple[SmallJob, ...]:
+    """The jobs in which rules fire that seldom fire in jobs made by chance, as ``cases/seldom.yaml`` has them."""
+    return tuple(
+        SmallJob(
+            one["feature"], tuple(one["cutters"]), one["machine"], one["material"], one["name"], tuple(one["plan"])
+        )
+        for one in read_yaml(cases_dir() / SELDOM_FILE).value
+    )
 
 
 def near_most() -> int:

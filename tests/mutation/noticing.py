@@ -37,6 +37,7 @@ from tests.review import planning, test_shipped_plans
 from tests.situation import test_formulas
 
 EXAMPLES, CASES, TESTS = "examples", "cases", "tests"
+REVIEW = "review"
 SLOW = 20  # seconds after which advice that has not come counts as none
 CASE_NAMES = test_cases.NAMES
 COLUMNS = 80
@@ -204,6 +205,10 @@ def noticed_quickly(mutant: Mutant, base: RuleBase) -> str | None:
     """Return what notices the mutant, of what can be asked without running tests as they are."""
     if by_examples(mutant, base):
         return EXAMPLES
+    if mutant.stage == REVIEW:  # no advice asks such a rule
+        with over(Advised(mutant, base)):
+            found = CASES if _fails(expectations_of_plans()) else None
+        return found or (TESTS if by_recording(mutant, base) else None)
     touched, every = cases_of(mutant, base)
     with over(Advised(mutant, base)):
         if _fails(expectations(touched)) or (mutant.of_review and _fails(expectations_of_plans())):

@@ -34,6 +34,19 @@ OF_REVIEW = (
 LONGEST = 300  # seconds after which the tests count as failed
 
 
+class Likely:
+    """Puts the tests first that a mutant is likely to fail: those named by its rule, then those whose files name it."""
+
+    def __init__(self, mutant: Mutant) -> None:
+        self.name = mutant.id.partition(" | ")[0]
+
+    @pytest.hookimpl(trylast=True)
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        """Sort the tests; those that are as likely stay in their order."""
+        files = {item.path: self.name in item.path.read_text(encoding="utf-8") for item in items}
+        items.sort(key=lambda item: (self.name not in item.nodeid, not files[item.path]))
+
+
 def by_suite(mutant: Mutant, base: RuleBase) -> bool:
     """Return whether one of the tests fails, or does not end, where the shipped rule base is the mutant."""
     if " | outright | " in mutant.id:
@@ -78,7 +91,8 @@ def _run(mutant: Mutant, base: RuleBase) -> int:
     put_in_place(mutant.as_shipped(base))
     files = [str(TESTS / name) for name in tests_for(mutant)]
     here = ["-o", "addopts=--import-mode=importlib"]  # in this very process, which is the one that knows the mutant
-    return int(pytest.main([*here, "-x", "-q", "-p", "no:cacheprovider", f"--rootdir={TESTS.parent}", *files]))
+    words = [*here, "-x", "-q", "-p", "no:cacheprovider", f"--rootdir={TESTS.parent}", *files]
+    return int(pytest.main(words, plugins=[Likely(mutant)]))
 
 
 def put_in_place(base: RuleBase) -> None:
