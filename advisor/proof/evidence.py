@@ -136,7 +136,6 @@ def evidence(
     found, step = Evidence(), work.step if work else lambda: None
     wanted = tuple(rules)
     _try(found, inference, islice(small_jobs(seed), count), step)
-    _try(found, inference, seldom() if wanted else (), step)
     if any(rule.stage == REVIEW for rule in wanted):
         _try(found, inference, with_plans(islice(small_jobs(seed), count // PLANNED), inference, seed), step)
         _try(found, inference, near_worked(seed), step)
@@ -148,7 +147,9 @@ def evidence(
         left = own.setdefault(_kind(rule), with_plans(jobs, inference, seed) if planned else jobs)
         _try(found, inference, left, step, rule, ONCE if planned else SELDOM)
         if work:
-            work.at_most(work.parts["jobs"].done + _own_jobs(waiting[place + 1 :], count))
+            work.at_most(work.parts["jobs"].done + len(seldom()) + _own_jobs(waiting[place + 1 :], count))
+    if count and not all(map(found.fires, wanted)):
+        _try(found, inference, seldom(), step)
     return found
 
 

@@ -53,12 +53,12 @@ def near_worked(seed: int) -> Iterator[SmallJob]:
 @cache
 def seldom() -> tuple[SmallJob, ...]:
     """The jobs in which rules fire that seldom fire in jobs made by chance, as ``cases/seldom.yaml`` has them."""
-    return tuple(
-        SmallJob(
-            one["feature"], tuple(one["cutters"]), one["machine"], one["material"], one["name"], tuple(one["plan"])
-        )
-        for one in read_yaml(cases_dir() / SELDOM_FILE).value
-    )
+    return tuple(map(_written, read_yaml(cases_dir() / SELDOM_FILE).value))
+
+
+def _written(one: Mapping[str, Any]) -> SmallJob:
+    plan = tuple(one.get("plan", ()))
+    return SmallJob(one["feature"], tuple(one["cutters"]), one["machine"], one["material"], one["name"], plan)
 
 
 def near_most() -> int:
