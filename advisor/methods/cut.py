@@ -82,7 +82,7 @@ class Trial(NamedTuple):
 class Cut:
     """One cutter in one region with its cutting data: v_c of the table [m/min] and the factor on it, chip [mm],
     stiffness; the hole that was drilled there first, if one was; what stays on the wall beyond the allowance for a
-    later pass of its own [mm].
+    later pass of its own [mm]; whether the spindle ``keeps_speed``, however short of power it is.
     """
 
     inside: InFeature
@@ -99,6 +99,7 @@ class Cut:
     pinned: Pinned = FREE
     drilled: Drilled | None = None
     spare: float = 0.0
+    keeps_speed: bool = False
     _give: dict[float, float] = field(default_factory=dict)
     _speeds: dict[float, float] = field(default_factory=dict)
 

@@ -85,7 +85,7 @@ def slower_speeds(cut: Cut, whole: Trial) -> Iterator[float]:
     good for [1/min], the fastest first; none where a slower spindle cannot ease the cut.
     """
     slowest = min(whole.speed, cut.bench.limits["speed_slowest_share"] * whole.table_speed)
-    if cut.pinned.feed_per_tooth is not None or deflection_share(cut, whole) > 1:
+    if cut.keeps_speed or cut.pinned.feed_per_tooth is not None or deflection_share(cut, whole) > 1:
         return
     bends = sorted((at for at in cut.bench.machine.spindle.speed if slowest < at < whole.speed), reverse=True)
     yield from (handy_speed(at) for at in (*bends, slowest))
@@ -152,9 +152,10 @@ def ease_feed(cut: Cut, feed_at: FeedAt) -> Trial:
     found = eased_feed(cut, feed_at)
     if found.free or cut.pinned.feed_per_tooth is not None:
         return whole
-    if found.slow or found.share > 1:
+    short = found.share > 1  # a little less feed does not do
+    if found.slow or short:
         found = quicker(cut, found, thinned(cut, cut.chip_least, feed_at))
-    if found.share > 1:
+    if short:
         for at in slower_speeds(cut, whole):
             found = quicker(cut, found, thinned(cut, cut.chip_least, feed_at, at))
     if not found.slow:

@@ -14,7 +14,7 @@ from advisor.mechanics.timing import path_time, share_time
 from advisor.methods import engagement
 from advisor.methods.cut import Cut, Trial, bend_share, try_cut
 from advisor.methods.easing import at_size, borne, even_depth
-from advisor.methods.feeds import ease_feed
+from advisor.methods.feeds import ease_feed, load_share
 from advisor.methods.finishing import finished
 from advisor.methods.layers import (
     full_width_most,
@@ -81,9 +81,22 @@ def prepare(cut: Cut) -> Cut:
 
 
 def plan(cut: Cut) -> Plan:
-    """The plan for this cutter in this region; the time is that of full-width passes, which the way in may replace."""
+    """The plan for this cutter in this region; the time is that of full-width passes, which the way in may replace.
+
+    A spindle that turns slower for its power at full width slows the passes along the walls as well: where that costs
+    more than it saves, it keeps its speed.
+    """
+    along_wall, quick = _along_wall(cut), replace(cut, held=[*cut.held], keeps_speed=True)
+    found, trial = _planned(cut, along_wall)
+    if along_wall is None or trial.speed_most is None:
+        return found
+    other, trial = _planned(quick, along_wall)
+    saves = other.cut_time + other.travel_time < found.cut_time + found.travel_time
+    return other if saves and load_share(cut, trial) <= 1 else found
+
+
+def _planned(cut: Cut, along_wall: _WallPass | None) -> tuple[Plan, Trial]:
     cutter, limits = cut.cutter, cut.bench.limits
-    along_wall = _along_wall(cut)
 
     def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         return try_cut(cut, axial, cutter.DC, 180.0, chip=chip, speed_most=speed_most)
@@ -109,7 +122,7 @@ def plan(cut: Cut) -> Plan:
         **walls,
         "cut_share": limits["cut_share_profile"],
     }
-    return finished(
+    found = finished(
         cut,
         METHOD,
         trial,
@@ -124,6 +137,7 @@ def plan(cut: Cut) -> Plan:
         facts=facts,
         names=("opening_over_most", "ramp_step", "wall_pass_width"),
     )
+    return found, trial
 
 
 def _ramp(cut: Cut, axial: float, feed: float) -> dict[str, float | None]:
