@@ -21,6 +21,7 @@ from advisor.choosing.advice import advise
 from advisor.files.problems import BadInput
 from advisor.inference import start
 from advisor.knowledge.shipped import rule_base
+from advisor.mechanics.lengths import HAIR
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.readers.plan_check import check_plan
 from advisor.review.verdict import review
@@ -78,13 +79,15 @@ def apart(one: FeatureAdvice, other: FeatureAdvice) -> str:
 
 
 def _near(one: Any, other: Any) -> bool:
-    """Whether grade and numbers are the same but for the last of the figures."""
+    """Whether grade and numbers are the same but for the last of the figures, or for a hair."""
     if not (isinstance(one, tuple) and isinstance(other, tuple)) or one[0] != other[0] or len(one) != 2:
         return False
     if not isinstance(one[1], tuple) or len(one[1]) != len(other[1]):
         return False
     return all(
-        abs(float(a) - float(b)) <= 2e-3 * abs(float(a)) for a, b in zip(one[1], other[1], strict=True) if a != b
+        abs(float(a) - float(b)) <= max(2e-3 * abs(float(a)), HAIR)
+        for a, b in zip(one[1], other[1], strict=True)
+        if a != b
     )
 
 
