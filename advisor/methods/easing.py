@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import NamedTuple, Protocol
 
 from advisor.mechanics import levels as level_rules
-from advisor.mechanics.lengths import exceeds
+from advisor.mechanics.lengths import exceeds, reaches
 from advisor.methods.cut import Cut, Trial, down_to, greatest, spindle_share
 from advisor.methods.feeds import Fed, FeedAt, eased_feed, least_share, light_chip, load_cause, load_share, once
 from advisor.methods.thin import least_level, leaves_a_last, levels_over_floor
@@ -88,7 +88,7 @@ def narrowed(
     borne: whole with the feed eased, or narrower. ``time_of`` is what a width with a trial takes.
     """
     found = eased_feed(cut, at_size(trial_at, width))
-    if (found.share <= 1 and not found.slow) or least >= width:
+    if (found.share <= 1 and not found.slow) or reaches(least, width):
         return width, found
     eased = greatest(lambda wide: least_share(cut, at_size(trial_at, wide)), least, width)
     light = greatest(lambda wide: _light_share(cut, at_size(trial_at, wide)), least, eased)

@@ -23,7 +23,21 @@ from tests.fuzz.coincidences import LAST_BITS, answered, apart, beside, inferenc
 from tests.fuzz.coincident import made
 
 SEEDS = st.integers(0, 10**9)
-ONCE_BROKEN = (128, 735, 1860, 7072, 7116, 45412, 200733, 200841, 306700, 5012764, 5039228)  # each was a finding
+ONCE_BROKEN = (
+    128,
+    735,
+    1860,
+    7072,
+    7116,
+    45412,
+    200733,
+    200841,
+    306700,
+    5012764,
+    5039228,
+    11003556,
+    12006768,
+)  # each was a finding
 SOME = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
 
 
