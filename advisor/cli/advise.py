@@ -59,6 +59,8 @@ def command(
         from advisor.cli.advise_many import advise_many
 
         return advise_many(jobs, shop, house, quick, Format(form.value), processes, cluster)
+    if cluster is not None:
+        raise first_problem("command line", "--cluster", cluster, "several jobs, or a folder of them, to be sent there")
     assignment = assignment_of(jobs[0], shop, house)
     keep(assignment.files, output)
     from advisor.service import advise

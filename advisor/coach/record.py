@@ -137,7 +137,7 @@ def read(who: str) -> Record:
     path = file_of(who)
     try:
         os.stat(path)
-    except (FileNotFoundError, NotADirectoryError):
+    except FileNotFoundError:
         return Record(who=name_of(who))
     except OSError:
         pass  # the reader says so

@@ -15,6 +15,7 @@ from math import acos, ceil, cos, degrees, pi, radians, sin, tan
 from threading import Lock
 from typing import Any, NamedTuple
 
+from advisor.files.problems import shown
 from advisor.knowledge.conditions import Facts
 from advisor.mechanics.lengths import HAIR
 
@@ -91,8 +92,10 @@ def parsed(text: str) -> Formula:
         with _PARSING:
             parsed_by_python = ast.parse(text, mode="eval")
         return _tree(parsed_by_python.body)
-    except SyntaxError as error:
-        raise FormulaError(f"{text!r} is no expression") from error
+    except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
+        if isinstance(error, FormulaError):
+            raise
+        raise FormulaError(f"{shown(text)} is no expression") from error
 
 
 def _tree(node: ast.expr) -> Formula:

@@ -99,7 +99,10 @@ _WORD = {"type": ["string", "number"], "minLength": 1, "maxLength": LONGEST_WORD
 _NAMES = {"anyOf": [_WORD, {"type": "array", "items": _WORD, "minItems": 1, "maxItems": MOST_FEATURES}]}
 Names = Annotated[tuple[Word, ...], BeforeValidator(_names), WithJsonSchema(_NAMES)]
 Speed = Annotated[
-    float, number("1/min", "spindle_speed_most"), _without_unit(_SPEED_UNIT), _with_unit("1?/min|[rR][pP][mM]")
+    float,
+    number("1/min", "spindle_speed_most", "spindle_speed_least"),
+    _without_unit(_SPEED_UNIT),
+    _with_unit("1?/min|[rR][pP][mM]"),
 ]
 Angle = Annotated[
     float, number("degrees", "descent_angle_most"), _without_unit(_ANGLE_UNIT), _with_unit("°|[dD][eE][gG](rees?)?")

@@ -109,3 +109,9 @@ def test_without_the_extra_it_is_said_what_to_install(tmp_path: Path) -> None:
     ended = roughing("advise", "cases", "--cluster", NOBODY, PYTHONPATH=str(tmp_path))
     assert ended.returncode == 2
     assert "pip install 'roughing-advisor[cluster]'" in ended.stderr
+
+
+def test_one_job_is_not_sent_to_a_cluster() -> None:
+    ended = roughing("advise", SLOT, "--quick", "--cluster", NOBODY)
+    assert (ended.returncode, ended.stdout) == (2, "")
+    assert "--cluster: found 'tcp://127.0.0.1:9'; wanted several jobs" in ended.stderr

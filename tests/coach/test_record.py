@@ -308,3 +308,11 @@ def test_a_topic_that_could_drive_the_terminal_is_refused(data: Path, topic: str
     with pytest.raises(BadInput, match=r"answers\[1\]\.question\.topic") as refused:
         records.read("anna")
     assert str(refused.value).isprintable()
+
+
+def test_a_data_folder_that_is_a_file_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It would look like a record with nothing in it."""
+    (tmp_path / "file").write_text("no folder", encoding="utf-8")
+    monkeypatch.setenv("ROUGHING_DATA", str(tmp_path / "file"))
+    with pytest.raises(BadInput):
+        records.read("anna")

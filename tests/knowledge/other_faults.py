@@ -123,6 +123,13 @@ SUBTLE = [
     pytest.param(
         changed("fires: [{width_ratio: 1}]", "fires: [{width_ratio: null}]"), id="an example without a value: a crash"
     ),
+    *(
+        pytest.param(
+            changed("silent: [{width_ratio: 3}]", f"silent: [{{width_ratio: {value}}}]"),
+            id=f"an example of {value}: it would count as the greatest number there is",
+        )
+        for value in (".nan", ".inf", "1e400", "1e13")
+    ),
     pytest.param(
         changed("fires: [{width_ratio: 1}]", "fires: [{width_ratio: 1, group: steel}]"),
         id="an example of a word the fact cannot be",

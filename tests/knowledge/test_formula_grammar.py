@@ -98,3 +98,9 @@ def test_threads_at_different_depths_parse_at_once() -> None:
     with ThreadPoolExecutor(2) as pool:
         both = list(pool.map(deeper, (1, 30), (0, 1)))
     assert both == [[("depth", "top")] * 500] * 2
+
+
+@pytest.mark.parametrize("text", ["+".join(["1"] * 20_000), "-" * 5000 + "1", "\ud800", "1 +", "\0"])
+def test_what_python_cannot_parse_is_no_expression(text: str) -> None:
+    with pytest.raises(FormulaError):
+        parsed(text)

@@ -305,3 +305,10 @@ def test_the_unit_that_a_plan_names_is_kept(tmp_path: Path) -> None:
         plan = read_plan(tmp_path / name, "mm")
         assert (plan.units, plan.units_said) == ("inch", True)
     assert plan_said(["P: E"], ["E"], "inch").units_said is False
+
+
+@pytest.mark.parametrize("speed", ["1e-300", "1e-308", "0.5"])
+def test_a_spindle_that_hardly_turns_is_no_setting(speed: str) -> None:
+    """It was worked out until a division by nought."""
+    with pytest.raises(BadInput, match="wanted at least 1 1/min"):
+        say(f"S1: E12N3 n {speed}")
