@@ -15,6 +15,7 @@ from advisor.choosing.ranking import ranked
 from advisor.knowledge.conditions import Compare, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
+from advisor.mechanics.bisection import closed_in
 from advisor.mechanics.lengths import pieces, steps
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
@@ -184,7 +185,7 @@ def _nearest(trial: _Trial, item: Input, now: float, towards: str) -> tuple[floa
         end = steps(far, step) if towards == "more" else pieces(far, step)
         if end == start or (found := at(end)) is None:
             continue
-        place, found = _halved(at, start, end, found)
+        place, found = _closest(at, start, end, found)
         if found.grade != "forbidden":
             return round(place * step, 1), found, ()
         open_place = _first_open(at, place, end)
@@ -214,15 +215,17 @@ def _far_ends(trial: _Trial, item: Input, now: float, towards: str) -> Iterator[
         yield float(getattr(trial.feature, "length", now))
 
 
-def _halved(at: At, near: int, far: int, found: Candidate) -> tuple[int, Candidate]:
-    while abs(far - near) > 1:
-        middle = (near + far) // 2
-        again = at(middle)
-        if again is None:
-            near = middle
-        else:
-            far, found = middle, again
-    return far, found
+def _closest(at: At, near: int, far: int, found: Candidate) -> tuple[int, Candidate]:
+    """The place closest to ``near`` at which there is such a way, and the way; at ``far`` it is the one found."""
+    ways = {far: found}
+
+    def there(place: int) -> bool:
+        if (way := at(place)) is not None:
+            ways[place] = way
+        return way is not None
+
+    place, _ = closed_in(there, far, near, lambda one, other: (one + other) // 2)
+    return place, ways[place]
 
 
 def _first_open(at: At, near: int, far: int) -> tuple[int, Candidate] | None:
@@ -237,7 +240,7 @@ def _first_open(at: At, near: int, far: int) -> tuple[int, Candidate] | None:
         place = near + round((far - near) * (number / GRID) ** 2)
         found = open_at(place)
         if found is not None:
-            return _halved(open_at, before, place, found)
+            return _closest(open_at, before, place, found)
         before = place
     return None
 

@@ -15,6 +15,7 @@ from typing import NamedTuple
 from advisor.analysis.breakpoints import End, Key, Outcomes, key_of, name_of, suspected
 from advisor.analysis.breakpoints import winner as winner_of
 from advisor.choosing.ranking import quickest, ranked
+from advisor.mechanics.bisection import closed_in, mean
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import FREELY, HELD_BACK, Candidate
 from advisor.model.cutter import Cutter
@@ -97,12 +98,12 @@ def _steady(now: Outcomes, there: Outcomes) -> bool:
 
 def _farthest(line: Line, near: float, far: float) -> float:
     """The far value, or about the last one on the way to it that there can be."""
-    if line.can(far):
-        return far
-    while abs(far - near) > max(line.step, FINE_SHARE * abs(near)):
-        middle = (near + far) / 2
-        near, far = (middle, far) if line.can(middle) else (near, middle)
-    return near
+    return far if line.can(far) else closed_in(line.can, near, far, _middle(line.step, FINE_SHARE))[0]
+
+
+def _middle(step: float, share: float) -> Callable[[float, float], float]:
+    """The middle of two values, or the first where they are as close together as they are told."""
+    return lambda near, far: mean(near, far) if abs(far - near) > max(step, share * abs(near)) else near
 
 
 def _closest(line: Line, same: Key | None, near: End, far: End) -> Found | None:
@@ -221,13 +222,8 @@ def _field(ways: Sequence[Candidate | None], line: Line, others: Field | None = 
 
 def _halved(line: Line, asked: Field, same: Key | None, near: float, far: float) -> tuple[float, float]:
     """The last value with the same answer and the first with another, as close together as it is told."""
-    while abs(far - near) > max(line.step / 2, FINE_SHARE / 2 * abs(near)):
-        middle = (near + far) / 2
-        if key_of(_best(line, middle, asked)) == same:
-            near = middle
-        else:
-            far = middle
-    return near, far
+    middle = _middle(line.step / 2, FINE_SHARE / 2)
+    return closed_in(lambda value: key_of(_best(line, value, asked)) == same, near, far, middle)
 
 
 def told(value: float, other: float, step: float = FINE) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from advisor.mechanics.bisection import closed_in, mean
 from advisor.mechanics.lengths import pieces, steps
 from advisor.model.answer import FeatureAdvice, LengthChange, Repair
 from advisor.model.candidate import Candidate
@@ -29,19 +30,10 @@ def repair_by(
 def nearest(opens: Callable[[float], bool], now: float, far: float) -> float | None:
     """The value nearest to ``now`` that opens a way, on the way to ``far``, to a tenth of a millimetre."""
     towards = "down" if far < now else "up"
-    value = tenth(far, towards)
-    if not opens(value):
+    end = tenth(far, towards)
+    if not opens(end):
         return None
-    near = now
-    for _ in range(HALVINGS):
-        middle = tenth((near + far) / 2, towards)
-        if middle in (near, value):
-            break
-        if opens(middle):
-            far = value = middle
-        else:
-            near = middle
-    return value
+    return closed_in(opens, end, now, lambda one, other: tenth(mean(one, other), towards), HALVINGS)[0]
 
 
 def tenth(value: float, towards: str) -> float:

@@ -10,6 +10,7 @@ from advisor.analysis.sensitivity import changes, feature_changes
 from advisor.choosing.advice import advise_feature
 from advisor.coach.scene import Scene
 from advisor.knowledge.wording import fill, number, quantity
+from advisor.mechanics.bisection import closed_in, mean
 from advisor.model.answer import Breakpoint
 from advisor.text.blocks import Block, Heading, Item, Items
 from advisor.text.changes import breakpoint_text
@@ -55,16 +56,11 @@ def pair(scene: Scene, turn: Breakpoint) -> Iterator[Item]:
     yield Item(f"{name} {given(turn.at)}: {way_text(beyond.best)}, {beyond.best.grade}.{said}", new.id if new else "")
 
 
-def closed_in(right: Callable[[float], bool], good: float, bad: float, whole: bool) -> tuple[float, float]:
+def last_right(right: Callable[[float], bool], good: float, bad: float, whole: bool) -> tuple[float, float]:
     """The last right value and the first wrong one on the way between two, as close together as it is told."""
-    for _ in range(HALVINGS):
-        middle = (good + bad) / 2
-        if whole:
-            middle = round(middle)
-        if middle in (good, bad):
-            break
-        good, bad = (middle, bad) if right(middle) else (good, middle)
-    return good, bad
+    return closed_in(
+        right, good, bad, lambda one, other: round(mean(one, other)) if whole else mean(one, other), HALVINGS
+    )
 
 
 def two_lines(lines: Sequence[str]) -> tuple[Block, ...]:

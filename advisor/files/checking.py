@@ -78,7 +78,10 @@ def field_name(value: Any, path: YamlPath) -> str:
             name += f".{step}" if name else step
             continue
         own = (value.get("id") or value.get("name")) if isinstance(value, dict) else None
-        name += f".{own}" if isinstance(own, str) and len(own) < 40 else f"[{step + 1}]"
+        if isinstance(own, str) and len(own) < 40:
+            name += f".{own}" if name else own
+        else:
+            name += f"[{step + 1}]"
     return name
 
 

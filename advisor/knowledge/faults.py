@@ -10,6 +10,7 @@ from advisor.knowledge.measures import Measure
 from advisor.knowledge.schema import Source
 
 LONGEST_SECTION = 80
+SOURCE = "{common_practice: true} or {work: a key of sources.yaml, from_memory: true}"
 
 
 def one_of(measure: Measure) -> str:
@@ -47,6 +48,5 @@ def read_source(
         told = section is None or (isinstance(section, str | int | float) and len(str(section)) <= LONGEST_SECTION)
         if isinstance(work, str) and work in works and isinstance(memory, bool) and told:
             return Source(work, memory, None if section is None else str(section))
-    wanted = "{common_practice: true} or {work: a key of sources.yaml, from_memory: true}"
-    faults.add(document, path, "source", entry, wanted)
+    faults.add(document, path, "source", entry, SOURCE)
     return Source()

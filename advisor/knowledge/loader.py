@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from math import inf
 from pathlib import Path
-from typing import Any as Anything
-from typing import TypeGuard
 
+from advisor.files.checking import checked
 from advisor.files.problems import BadInput, Problem
 from advisor.files.yaml_reader import Document, read_yaml
 from advisor.knowledge.examples import ExampleReader, is_examples_file, rules_of
 from advisor.knowledge.faults import Faults, read_source
-from advisor.knowledge.measures import STAGES, Measure, read_measure
+from advisor.knowledge.measures import STAGES, Measure
 from advisor.knowledge.rule_reader import RuleReader
 from advisor.knowledge.schema import Example, Rule, RuleBase, Threshold
+from advisor.knowledge.written import WrittenMeasure, WrittenThreshold
 
-THRESHOLD = {"value", "unit", "range", "what", "source"}  # what must be said of each
 TYPED = "typed"  # not a measure: which of them are typed into a machine
 
 
@@ -84,10 +82,8 @@ def _measures(document: Document, faults: Faults) -> dict[str, Measure]:
     entries = dict(document.value or {})
     typed = entries.pop(TYPED, {})
     for name, entry in entries.items():
-        try:
-            found[name] = read_measure(name, entry)
-        except (ValueError, TypeError, AttributeError) as error:
-            faults.add(document, (name,), name, error, "a measure")
+        if (measure := checked(WrittenMeasure, document, (name,), entry, faults.problems)) is not None:
+            found[name] = _measure(name, measure)
     for towards, names in typed.items() if isinstance(typed, dict) else ():
         for name in names:
             if name not in found or not found[name].numeric or towards not in ("down", "up"):
@@ -97,50 +93,46 @@ def _measures(document: Document, faults: Faults) -> dict[str, Measure]:
     return found
 
 
+def _measure(name: str, entry: WrittenMeasure) -> Measure:
+    return Measure(
+        name=name,
+        what=entry.what,
+        level=entry.level,
+        since=entry.since,
+        unit=entry.unit,
+        range=None if entry.range is None else (entry.range[0], entry.range[1]),
+        words=tuple(entry.words or ()),
+        formulas=tuple(entry.formula.items()),
+        needs=tuple(entry.needs),
+        not_given=entry.not_given,
+        concluded=entry.concluded,
+    )
+
+
 def _thresholds(document: Document, works: set[str], faults: Faults) -> dict[str, Threshold]:
     found: dict[str, Threshold] = {}
     for name, entry in (document.value or {}).items():
-        value = entry.get("value") if isinstance(entry, dict) else None
-        if not _number(value) or not set(entry) >= THRESHOLD:
-            wanted = "value (a number), unit, range, what and source"
-            faults.add(document, (name,), name, entry, wanted)
+        written = checked(WrittenThreshold, document, (name,), entry, faults.problems)
+        if written is None:
             continue
-        least, greatest = _range(entry["range"])
-        if not least <= value <= greatest:
-            wanted = f"two numbers, the lower first, with {value:g} between them or one of them"
-            faults.add(document, (name, "range"), f"{name}.range", entry["range"], wanted)
-            continue
-        source = read_source(entry["source"], works, document, (name, "source"), faults)
-        most = entry.get("at_most", [])
         found[name] = Threshold(
             name,
-            float(value),
-            str(entry["unit"]),
-            str(entry["what"]),
-            source,
+            written.value,
+            written.unit,
+            written.what,
+            read_source(written.source, works, document, (name, "source"), faults),
             document.name,
             document.line((name,)),
-            least,
-            greatest,
-            str(entry.get("beyond", "")),
-            tuple(map(str, most if isinstance(most, list) else [most])),
+            written.range[0],
+            written.range[1],
+            written.beyond,
+            tuple(written.at_most),
         )
     for name, threshold in found.items():
         for other in threshold.at_most:
             if other not in document.value or other == name:
                 faults.add(document, (name, "at_most"), f"{name}.at_most", other, "the name of another threshold")
     return found
-
-
-def _number(value: Anything) -> TypeGuard[float]:
-    return isinstance(value, int | float) and not isinstance(value, bool)
-
-
-def _range(entry: Anything) -> tuple[float, float]:
-    """The two ends of a range; where there are none, two between which nothing lies."""
-    if isinstance(entry, list) and len(entry) == 2 and all(map(_number, entry)):
-        return float(entry[0]), float(entry[1])
-    return inf, -inf
 
 
 def _check_together(rules: list[Rule], faults: Faults) -> None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any as Anything
 
+from advisor.files.checking import checked
 from advisor.files.problems import listed
 from advisor.files.yaml_reader import Document
 from advisor.knowledge import conditions
@@ -12,11 +13,10 @@ from advisor.knowledge.conditions import All, Condition, ConditionError, quantis
 from advisor.knowledge.examples import ExampleReader
 from advisor.knowledge.faults import Faults, one_of, read_source
 from advisor.knowledge.measures import LEVELS, STAGES, Measure, later_level
-from advisor.knowledge.schema import VERDICTS, WEIGHTS, Rule
+from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import misnamed
+from advisor.knowledge.written import WrittenConclusion, WrittenRule
 
-NEEDED = ("id", "title", "verdict", "because", "source", "examples")
-ALLOWED = {*NEEDED, "about", "when", "remedy", "overrides", "outright", "harm", "concludes", "weight"}
 VERDICTS_OF_STAGE = {
     "appraisal": {"concludes"},
     "settings": {"concludes"},
@@ -26,9 +26,6 @@ VERDICTS_OF_STAGE = {
     "caution": {"cautions"},
     "review": {"finds"},
 }
-WEIGHED = ("finds", "against", "forbids")
-
-
 TEXTS = ("because", "remedy")  # that numbers are put into
 
 
@@ -69,102 +66,55 @@ class RuleReader:
         self.faults.add(self.document, path, field, found, wanted)
 
     def rule(self, index: int, entry: Anything) -> Rule | None:
-        if not isinstance(entry, dict):
-            self.fault((index,), f"rule {index + 1}", entry, "a mapping")
+        written = checked(WrittenRule, self.document, (index,), entry, self.faults.problems)
+        if written is None:
             return None
-        name = str(entry.get("id", f"rule {index + 1}"))
-        missing, strange = [key for key in NEEDED if not entry.get(key)], sorted(set(entry) - ALLOWED)
-        if missing or strange:
-            told = (("missing", missing), ("unknown", strange))
-            self.fault(
-                (index,),
-                name,
-                "; ".join(f"{what} {', '.join(map(str, keys))}" for what, keys in told if keys),
-                f"{', '.join(NEEDED)} and, where wanted, {', '.join(sorted(ALLOWED - set(NEEDED)))}",
-            )
-            return None
-        if not self.marks(index, name, entry):
-            return None
-        about = self.about(index, name, entry.get("about") or {})
-        if not about and not entry.get("when"):
-            self.fault((index,), name, "neither about nor when", "a condition: else the rule is about everything")
-        condition = self.condition(index, name, about, entry.get("when") or [])
-        verdict = self.verdict(index, name, entry)
+        name = written.id
+        about = self.about(index, written)
+        condition, verdict = self.condition(index, name, about, written.when), self.verdict(index, written)
         if condition is None or verdict is None:
             return None
         level = self.level(index, name, condition)
         for key in TEXTS:
-            self.placeholders((index, key), f"{name}.{key}", str(entry.get(key, "")))
+            self.placeholders((index, key), f"{name}.{key}", getattr(written, key))
         return Rule(
             id=name,
-            title=str(entry["title"]),
+            title=written.title,
             stage=self.stage,
             level=level,
             about=about,
             condition=condition,
             verdict=verdict,
-            because=" ".join(str(entry["because"]).split()),
-            remedy=" ".join(str(entry.get("remedy", "")).split()),
-            source=read_source(entry["source"], self.works, self.document, (index, "source"), self.faults),
-            examples=self.examples.of_rule((index, "examples"), name, entry["examples"]),
+            because=" ".join(written.because.split()),
+            remedy=" ".join(written.remedy.split()),
+            source=read_source(written.source, self.works, self.document, (index, "source"), self.faults),
+            examples=self.examples.of_rule((index, "examples"), name, written.examples),
             file=self.document.name,
             line=self.document.line((index,)),
-            concludes=self.conclusion(index, name, entry.get("concludes"), level) if verdict == "concludes" else None,
-            overrides=tuple(entry.get("overrides") or ()),
-            harm=bool(entry.get("harm", False)),
-            outright=bool(entry.get("outright", False)),
-            weight=entry.get("weight", ""),
+            concludes=self.conclusion(index, name, written.concludes, level),
+            overrides=tuple(written.overrides),
+            harm=written.harm,
+            outright=written.outright,
+            weight=written.weight or "",
         )
 
-    def marks(self, index: int, name: str, entry: dict[str, Anything]) -> bool:
-        """Whether harm, outright, overrides and the condition are of the right kind; what is not is noted."""
-        before = len(self.faults.problems)
-        overrides = entry.get("overrides", [])
-        if not isinstance(entry.get("harm", False), bool):
-            self.fault((index, "harm"), f"{name}.harm", entry["harm"], "true or false")
-        outright = entry.get("outright", False)
-        if not isinstance(outright, bool) or (outright and entry["verdict"] != "forbids"):
-            self.fault((index, "outright"), f"{name}.outright", outright, "true or false, with the verdict forbids")
-        weight, verdict = entry.get("weight"), entry["verdict"]
-        fits = weight in WEIGHTS and verdict in WEIGHED
-        if not fits and (weight is not None or verdict == "finds"):
-            wanted = f"one of {listed(WEIGHTS)}, with the verdicts {', '.join(WEIGHED)}; finds must have one"
-            self.fault((index, "weight"), f"{name}.weight", weight, wanted)
-        if not isinstance(overrides, list) or not all(isinstance(other, str) for other in overrides):
-            self.fault((index, "overrides"), f"{name}.overrides", overrides, "a list of ids")
-        elif name in overrides:
-            self.fault((index, "overrides"), f"{name}.overrides", name, "other rules than itself")
-        if not entry.get("about") and not entry.get("when"):
-            self.fault((index,), name, "neither about nor when", "a condition: else the rule is about everything")
-        return len(self.faults.problems) == before
-
-    def about(self, index: int, name: str, entry: Anything) -> tuple[tuple[str, tuple[str, ...]], ...]:
-        pairs = []
-        if not isinstance(entry, dict):
-            self.fault((index, "about"), f"{name}.about", entry, "facts of words, each with a word or a list of words")
-            return ()
-        for fact, value in entry.items():
-            words = tuple(str(word) for word in (value if isinstance(value, list) else [value]))
-            if not words:
-                self.fault((index, "about", fact), f"{name}.about.{fact}", "an empty list", "at least one word")
+    def about(self, index: int, written: WrittenRule) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        name = written.id
+        for fact, words in written.about.items():
             measure = self.measures.get(fact)
             if measure is None or measure.numeric:
                 self.fault((index, "about", fact), f"{name}.about", fact, "a registered fact of words")
             elif strange := set(words) - set(measure.words):
                 self.fault((index, "about", fact), f"{name}.about.{fact}", ", ".join(sorted(strange)), one_of(measure))
-            pairs.append((str(fact), words))
-        return tuple(pairs)
+        return tuple((fact, tuple(words)) for fact, words in written.about.items())
 
     def condition(
-        self, index: int, name: str, about: tuple[tuple[str, tuple[str, ...]], ...], when: Anything
+        self, index: int, name: str, about: tuple[tuple[str, tuple[str, ...]], ...], when: Sequence[Anything]
     ) -> Condition | None:
         parts: list[Condition] = []
         for fact, words in about:
             tests = tuple(conditions.Compare(fact, "=", word) for word in words)
             parts.append(tests[0] if len(tests) == 1 else conditions.Any(tests))
-        if not isinstance(when, list):
-            self.fault((index, "when"), f"{name}.when", when, "a list of conditions")
-            return None
         for number, item in enumerate(when):
             try:
                 parts.append(conditions.parse(item, self.limits))
@@ -198,25 +148,17 @@ class RuleReader:
         if not measure.numeric and (leaf.value not in measure.words or leaf.operator not in ("=", "!=")):
             self.fault((index, "when"), place, f"{leaf.operator} {leaf.value}", f"= or != {one_of(measure)}")
 
-    def verdict(self, index: int, name: str, entry: dict[str, Anything]) -> str | None:
-        verdict = entry["verdict"]
-        if verdict not in VERDICTS or verdict not in VERDICTS_OF_STAGE[self.stage]:
-            self.fault(
-                (index, "verdict"),
-                f"{name}.verdict",
-                verdict,
-                f"{listed(sorted(VERDICTS_OF_STAGE[self.stage]))} in stage {self.stage}",
-            )
+    def verdict(self, index: int, written: WrittenRule) -> str | None:
+        verdict, known = written.verdict, VERDICTS_OF_STAGE[self.stage]
+        if verdict not in known:
+            wanted = f"{listed(sorted(known))} in stage {self.stage}"
+            self.fault((index, "verdict"), f"{written.id}.verdict", verdict, wanted)
             return None
-        if (verdict == "concludes") != ("concludes" in entry):
-            self.fault(
-                (index,),
-                name,
-                verdict,
-                "'concludes: {fact: ..., value: ...}' with the verdict concludes, and only there",
-            )
+        if (verdict == "concludes") != (written.concludes is not None):
+            wanted = "'concludes: {fact: ..., value: ...}' with the verdict concludes, and only there"
+            self.fault((index,), written.id, verdict, wanted)
             return None
-        return str(verdict)
+        return verdict
 
     def level(self, index: int, name: str, condition: Condition) -> str:
         level = LEVELS[0]
@@ -227,16 +169,14 @@ class RuleReader:
         return level
 
     def conclusion(
-        self, index: int, name: str, entry: Anything, level: str
+        self, index: int, name: str, concludes: WrittenConclusion | None, level: str
     ) -> tuple[str, conditions.Value, str | None] | None:
-        place = f"{name}.concludes"
-        if not isinstance(entry, dict) or set(entry) != {"fact", "value"} or not isinstance(entry["fact"], str):
-            self.fault((index, "concludes"), place, entry, "{fact: ..., value: ...}")
+        if concludes is None:
             return None
-        measure, value = self.measures.get(entry["fact"]), entry["value"]
+        place, value, measure = f"{name}.concludes", concludes.value, self.measures.get(concludes.fact)
         if measure is None or not measure.concluded or measure.since != self.stage:
             self.fault(
-                (index, "concludes"), place, entry["fact"], f"a measure registered as concluded in stage {self.stage}"
+                (index, "concludes"), place, concludes.fact, f"a measure registered as concluded in stage {self.stage}"
             )
             return None
         if LEVELS.index(level) > LEVELS.index(measure.level):

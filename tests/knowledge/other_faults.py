@@ -59,7 +59,7 @@ TABLE_FAULTS = [
         "two numbers",
         id="a range of one end",
     ),
-    pytest.param("thresholds.yaml", "own_limit: 3 # here", "unit, range, what and source", id="a bare number"),
+    pytest.param("thresholds.yaml", "own_limit: 3 # here", "a mapping of names to values", id="a bare number"),
     pytest.param(
         "thresholds.yaml",
         'own_limit: {value: 3, unit: "", range: [1, 5], what: x, source: {common_practice: true}, at_most: ou} # here',

@@ -6,22 +6,32 @@ from tests.knowledge.spoiling import GOOD, HERE, changed, concluding, when
 
 RULE_FAULTS = [
     # stage, text of the file, word that must be told
-    pytest.param("clearing", changed("  title: A new rule\n", ""), "missing title", id="no title"),
+    pytest.param("clearing", changed("  title: A new rule\n", ""), "a-new-rule.title nothing text", id="no title"),
     pytest.param(
         "clearing",
         changed("  because: The narrowest width is {width_ratio} times the cutter.\n", ""),
-        "missing because",
+        "a-new-rule.because nothing text",
         id="no because",
-    ),
-    pytest.param("clearing", changed("  source: {common_practice: true}\n", ""), "missing source", id="no source"),
-    pytest.param("clearing", GOOD[: GOOD.index("  examples")], "missing examples", id="no examples"),
-    pytest.param(
-        "clearing", changed("because: The", "because: ''\n  remedy: The"), "missing because", id="an empty because"
     ),
     pytest.param(
         "clearing",
-        changed("  verdict:", "  verdikt: against\n  verdict:"),
-        "unknown verdikt",
+        changed("  source: {common_practice: true}\n", ""),
+        "a-new-rule.source nothing {common_practice: true} or",
+        id="no source",
+    ),
+    pytest.param(
+        "clearing", GOOD[: GOOD.index("  examples")], "a-new-rule.examples nothing fires and silent", id="no examples"
+    ),
+    pytest.param(
+        "clearing",
+        changed("because: The", f"because: ''{HERE}\n  remedy: The"),
+        "a-new-rule.because empty text",
+        id="an empty because",
+    ),
+    pytest.param(
+        "clearing",
+        changed("  verdict:", f"  verdikt: against{HERE}\n  verdict:"),
+        "verdikt' as a field",
         id="a key that nobody knows",
     ),
     pytest.param(
@@ -72,7 +82,7 @@ RULE_FAULTS = [
     pytest.param(
         "clearing",
         changed("when: [width_ratio < loop_width_ratio_least]", f"when: width_ratio < 1{HERE}"),
-        "list of conditions",
+        "a-new-rule.when 'width_ratio < 1' a list",
         id="when is no list",
     ),
     pytest.param("clearing", when("width_ratio less than 1"), "less than", id="a condition the grammar does not know"),

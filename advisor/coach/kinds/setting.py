@@ -7,7 +7,7 @@ from random import Random
 from typing import Any, NamedTuple
 
 from advisor.choosing.ranking import standing
-from advisor.coach.contrast import closed_in, contrast_blocks, two_lines
+from advisor.coach.contrast import contrast_blocks, last_right, two_lines
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import hint_blocks, question
 from advisor.coach.judging import Impossible, Verdict, judged, setting_text, settings_of
@@ -138,7 +138,7 @@ def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block,
     name = _first_wrong(marks)
     if name is None or isinstance(_alone(key, name, mine[name]), str) or _is_right(key, name, mine[name]):
         return contrast_blocks(key.scene)
-    good, bad = closed_in(
+    good, bad = last_right(
         lambda value: _is_right(key, name, value), float(key.advised[name]), float(mine[name]), name == "levels"
     )
     good, bad = _like(name, good), _like(name, bad)

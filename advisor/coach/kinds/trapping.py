@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from random import Random
 from typing import Any, NamedTuple
 
-from advisor.coach.contrast import TITLE, closed_in
+from advisor.coach.contrast import TITLE, last_right
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import hint_blocks, question
 from advisor.coach.judging import Impossible, Verdict, judged, settings_of
@@ -197,7 +197,7 @@ def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block,
             verdict = _verdict(key.scene, changed(key.sound, key.spoiled, written(key.spoiled, value)))
             return verdict is not None and verdict.right
 
-        good, bad = closed_in(right, float(good), float(bad), key.spoiled == "levels")
+        good, bad = last_right(right, float(good), float(bad), key.spoiled == "levels")
         good, bad = written(key.spoiled, good), written(key.spoiled, bad)
         verdict = _verdict(key.scene, changed(key.sound, key.spoiled, bad))
         text = verdict.heavy[0].text if verdict is not None and verdict.heavy else text

@@ -1,0 +1,39 @@
+"""Bisection: closing in on the place between two values where something ceases to hold."""
+
+from collections.abc import Callable
+from typing import TypeVar
+
+Value = TypeVar("Value", int, float)
+
+
+def mean(one: float, other: float) -> float:
+    """Return the value in the middle of two."""
+    return (one + other) / 2
+
+
+def closed_in(
+    holds: Callable[[Value], bool],
+    good: Value,
+    bad: Value,
+    middle: Callable[[Value, Value], Value],
+    most: int | None = None,
+) -> tuple[Value, Value]:
+    """Return the last value at which something holds and the first at which it does not, as close as is asked.
+
+    holds: asked of a value between the two; good: where it holds; bad: where it does not; neither is asked again.
+    middle: the next value to ask of, given both; one of the two ends the search. most: how many values are asked of at
+    most, as many as it takes if absent. What holds and what does not may lie in any order, but only one change between
+    them is found.
+
+    >>> closed_in(lambda number: number * number < 2, 1.0, 2.0, mean, 3)
+    (1.375, 1.5)
+    >>> closed_in(lambda number: number < 7, 0, 100, lambda one, other: (one + other) // 2)
+    (6, 7)
+
+    Reference: bisection, as any textbook of numerical methods has it (from memory).
+    """
+    asked = 0
+    while (most is None or asked < most) and (value := middle(good, bad)) not in (good, bad):
+        good, bad = (value, bad) if holds(value) else (good, value)
+        asked += 1
+    return good, bad
