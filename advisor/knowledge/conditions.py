@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any as Anything
+from typing import TypeGuard
 
 from advisor.files.problems import shown
 
@@ -70,6 +71,11 @@ class Any:
 
 
 Condition = Compare | Known | All | Any
+
+
+def is_number(value: object) -> TypeGuard[float]:
+    """Whether a value out of a file is a number that rules can be asked with: finite, and no true or false."""
+    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) <= GREATEST
 
 
 def quantise(value: float) -> float:

@@ -12,7 +12,7 @@ from typing import Any as Anything
 
 from advisor.files.problems import Problem, nearest_word
 from advisor.files.yaml_reader import Document
-from advisor.knowledge.conditions import GREATEST, Value, quantise
+from advisor.knowledge.conditions import GREATEST, Value, is_number, quantise
 from advisor.knowledge.faults import Faults, one_of
 from advisor.knowledge.measures import Measure
 from advisor.knowledge.schema import Example
@@ -30,11 +30,6 @@ def is_examples_file(path: Path) -> bool:
 def rules_of(path: Path) -> Path:
     """The file of rules that a file of examples belongs to."""
     return path.with_name(f"{path.name.removesuffix(ENDING)}.yaml")
-
-
-def _told(value: Anything) -> bool:
-    """Whether a value is a number that rules can be asked with."""
-    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) <= GREATEST
 
 
 class ExampleReader:
@@ -106,7 +101,7 @@ class ExampleReader:
             measure = self.measures.get(fact)
             if measure is None:
                 self.fault((*path, fact), f"{name}.examples", fact, "a registered fact")
-            elif measure.numeric and _told(value):
+            elif measure.numeric and is_number(value):
                 pairs.append((fact, quantise(float(value))))
             elif not measure.numeric and value in measure.words:
                 pairs.append((fact, str(value)))

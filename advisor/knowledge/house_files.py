@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from advisor.files.problems import MOST_PROBLEMS, Problem, listed, nearest_word, shown
 from advisor.files.yaml_reader import Document
+from advisor.knowledge.conditions import is_number
 from advisor.knowledge.faults import Faults
 from advisor.knowledge.measures import STAGES
 from advisor.knowledge.rule_reader import RuleReader
@@ -97,8 +98,7 @@ class HouseReader:
 
     def value(self, path: Path, shipped: Threshold, value: Anything) -> float:
         """The value of a threshold, inside its range, and whole where it counts something."""
-        number = isinstance(value, int | float) and not isinstance(value, bool)
-        good = number and shipped.least <= value <= shipped.greatest
+        good = is_number(value) and shipped.least <= value <= shipped.greatest
         if not good or (shipped.unit == "count" and value != round(value)):
             self.fault((*path, "value"), f"{shipped.name}.value", shown(value), _range_of(shipped))
             return shipped.value

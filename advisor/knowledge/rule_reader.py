@@ -9,7 +9,7 @@ from advisor.files.checking import checked
 from advisor.files.problems import listed
 from advisor.files.yaml_reader import Document
 from advisor.knowledge import conditions
-from advisor.knowledge.conditions import All, Condition, ConditionError, quantise
+from advisor.knowledge.conditions import All, Condition, ConditionError, is_number, quantise
 from advisor.knowledge.examples import ExampleReader
 from advisor.knowledge.faults import Faults, one_of, read_source
 from advisor.knowledge.measures import LEVELS, STAGES, Measure, later_level
@@ -186,7 +186,7 @@ class RuleReader:
         if measure.numeric:
             if isinstance(value, str) and value in self.limits:
                 return measure.name, quantise(self.limits[value]), value
-            if isinstance(value, int | float) and not isinstance(value, bool):
+            if is_number(value):
                 return measure.name, quantise(float(value)), None
         elif value in measure.words:
             return measure.name, str(value), None

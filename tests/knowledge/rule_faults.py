@@ -135,6 +135,7 @@ RULE_FAULTS = [
     pytest.param(
         "settings", concluding("side_allowance_usual", "plenty"), "plenty", id="a conclusion that is no number"
     ),
+    pytest.param("settings", concluding("side_allowance_usual", ".nan"), "nan", id="a conclusion of no number at all"),
     pytest.param(
         "settings", concluding("side_allowance_usual", "true"), "true", id="a conclusion of yes where a number belongs"
     ),
