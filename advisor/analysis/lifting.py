@@ -15,7 +15,7 @@ from advisor.choosing.ranking import ranked
 from advisor.knowledge.conditions import Compare, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
-from advisor.mechanics.bisection import closed_in
+from advisor.mechanics.bisection import closest
 from advisor.mechanics.lengths import pieces, steps
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
@@ -217,15 +217,7 @@ def _far_ends(trial: _Trial, item: Input, now: float, towards: str) -> Iterator[
 
 def _closest(at: At, near: int, far: int, found: Candidate) -> tuple[int, Candidate]:
     """The place closest to ``near`` at which there is such a way, and the way; at ``far`` it is the one found."""
-    ways = {far: found}
-
-    def there(place: int) -> bool:
-        if (way := at(place)) is not None:
-            ways[place] = way
-        return way is not None
-
-    place, _ = closed_in(there, far, near, lambda one, other: (one + other) // 2)
-    return place, ways[place]
+    return closest(at, far, found, near, lambda one, other: (one + other) // 2)
 
 
 def _first_open(at: At, near: int, far: int) -> tuple[int, Candidate] | None:

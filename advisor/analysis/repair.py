@@ -10,7 +10,7 @@ from advisor.analysis.raised import changed_by, raised, raised_and_drilled, rais
 from advisor.analysis.standard_cutters import drill_to_size, on_offer, sizes, suiting_drill
 from advisor.choosing.advice import advise_feature
 from advisor.choosing.ranking import foremost_of
-from advisor.mechanics.bisection import closed_in, mean
+from advisor.mechanics.bisection import closest, mean
 from advisor.methods.registry import METHODS
 from advisor.model.answer import FeatureAdvice, LengthChange, Repair
 from advisor.model.candidate import GRADES, Candidate
@@ -177,16 +177,10 @@ def _changed_at_once_and_bought(feature: FeatureBase, crib: Sequence[Cutter], be
         changed = changed_lengths(feature, lengths(share))
         return best_bought(changed, crib, bench) if changed is not None else None
 
-    found = {1.0: bought_at(1.0)}
-
-    def opens(share: float) -> bool:
-        found[share] = bought_at(share)
-        return found[share] is not None
-
-    share = closed_in(opens, 1.0, 0.0, mean, HALVINGS)[0] if found[1.0] is not None else 1.0
-    if (best := found[share]) is not None:
+    if (bought := bought_at(1.0)) is not None:
+        share, (cutter, answer) = closest(bought_at, 1.0, bought, 0.0, mean, HALVINGS)
         every = (LengthChange(name, now, lengths(share)[name]) for name, now, _ in changes)
-        yield repair_by(best[1], tuple(one for one in every if one.after != one.before), best[0])
+        yield repair_by(answer, tuple(one for one in every if one.after != one.before), cutter)
 
 
 def _widest() -> float:

@@ -92,9 +92,9 @@ def parsed(text: str) -> Formula:
         with _PARSING:
             parsed_by_python = ast.parse(text, mode="eval")
         return _tree(parsed_by_python.body)
+    except FormulaError:
+        raise
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
-        if isinstance(error, FormulaError):
-            raise
         raise FormulaError(f"{shown(text)} is no expression") from error
 
 

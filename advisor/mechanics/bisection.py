@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 Value = TypeVar("Value", int, float)
+Found = TypeVar("Found")
 
 
 def mean(one: float, other: float) -> float:
@@ -37,3 +38,30 @@ def closed_in(
         good, bad = (value, bad) if holds(value) else (good, value)
         asked += 1
     return good, bad
+
+
+def closest(
+    at: Callable[[Value], Found | None],
+    good: Value,
+    found: Found,
+    bad: Value,
+    middle: Callable[[Value, Value], Value],
+    most: int | None = None,
+) -> tuple[Value, Found]:
+    """Return the value closest to ``bad`` at which something is found, and what is found there.
+
+    at: what is found at a value, nothing where there is none; found: what is found at ``good``. The rest as for
+    ``closed_in``.
+
+    >>> closest(lambda number: "few" if number < 7 else None, 0, "none", 100, lambda one, other: (one + other) // 2)
+    (6, 'few')
+    """
+    seen = {good: found}
+
+    def holds(value: Value) -> bool:
+        if (there := at(value)) is not None:
+            seen[value] = there
+        return there is not None
+
+    value, _ = closed_in(holds, good, bad, middle, most)
+    return value, seen[value]

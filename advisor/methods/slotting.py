@@ -86,16 +86,17 @@ def plan(cut: Cut) -> Plan:
     A spindle that turns slower for its power at full width slows the passes along the walls as well: where that costs
     more than it saves, it keeps its speed.
     """
-    along_wall, quick = _along_wall(cut), replace(cut, held=[*cut.held], keeps_speed=True)
+    along_wall, noted = _along_wall(cut), len(cut.held)
     found, trial = _planned(cut, along_wall)
     if along_wall is None or trial.speed_most is None:
         return found
-    other, trial = _planned(quick, along_wall)
+    other, trial = _planned(replace(cut, held=cut.held[:noted], keeps_speed=True), along_wall)
     saves = other.cut_time + other.travel_time < found.cut_time + found.travel_time
     return other if saves and load_share(cut, trial) <= 1 else found
 
 
 def _planned(cut: Cut, along_wall: _WallPass | None) -> tuple[Plan, Trial]:
+    """The plan with these passes along the walls, and the trial that it is made of."""
     cutter, limits = cut.cutter, cut.bench.limits
 
     def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:

@@ -144,6 +144,5 @@ def test_a_hole_is_drilled_in_one_go_as_wide_as_the_drill() -> None:
 def test_a_bore_is_cut_in_turns_of_a_helix_on_the_circle_of_the_centre() -> None:
     cut, plan = planned("helical_boring")
     circle = pi * (30 - 2 * plan.side_allowance - 16)
-    turns = float(plan.facts["turns"]) if "turns" in plan.facts else cut.inside.depth_to_cut / plan.axial_depth
-    centre = float(plan.facts["centre_feed"])
+    turns, centre = cut.inside.depth_to_cut / plan.axial_depth, float(plan.facts["centre_feed"])
     assert plan.cut_time >= 60 * turns * circle / centre * 0.99
