@@ -4,6 +4,9 @@ Each mutant is the shipped rule base with one thing wrong. Reported is, for each
 examples notice, how many of the rest the worked cases' expectations, how many of the rest the tests; what is left is
 listed. ``equivalent.yaml`` holds those that nothing can notice, with the reason. Exit code 0: none is left
 unexplained; 1: some are, or the list of reasons is out of date; 2: the rule base itself does not pass.
+
+With ``--record FILE`` each outcome is written to a file as it comes, and a report that was broken off goes on from
+there; the file is of use for one state of the rule base and its tests.
 """
 
 import argparse
@@ -43,12 +46,19 @@ def noticed(place: int) -> str | None:
     return noticed_quickly(mutant, base) or (TESTS if by_suite(mutant, base) else None)
 
 
-def outcomes(reasons: Mapping[str, str], jobs: int) -> Iterator[Outcome]:
-    """Yield what became of each mutant, in their order."""
+def outcomes(jobs: int, record: Path | None) -> Iterator[tuple[str, str]]:
+    """Yield the id of each mutant with what notices it, or that it is left: those of the record, then the others."""
+    known = dict(line.split("\t") for line in record.read_text().splitlines()) if record and record.exists() else {}
+    yield from ((mutant.id, known[mutant.id]) for mutant in FOUND if mutant.id in known)
     recorded(), as_it_is(rule_base())  # worked out once; the processes that are forked have it at hand
+    places = [place for place, mutant in enumerate(FOUND) if mutant.id not in known]
     with ProcessPoolExecutor(jobs, multiprocessing.get_context("fork")) as pool:
-        for mutant, by in zip(FOUND, pool.map(noticed, range(len(FOUND)), chunksize=4), strict=True):
-            yield Outcome(mutant, by or (EQUIVALENT if mutant.id in reasons else LEFT))
+        for place, by in zip(places, pool.map(noticed, places, chunksize=4), strict=True):
+            name, fate = FOUND[place].id, by or LEFT
+            if record:
+                with record.open("a") as file:
+                    file.write(f"{name}\t{fate}\n")
+            yield name, fate
 
 
 def fails_itself(base: RuleBase) -> str | None:
@@ -88,6 +98,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser = argparse.ArgumentParser(description="Whether the checks notice a small mistake in any rule or threshold.")
     parser.add_argument("--stage", help="only this stage, or thresholds, or arithmetic")
     parser.add_argument("--jobs", type=int, default=2, help="how many processes (2)")
+    parser.add_argument("--record", type=Path, help="a file that keeps each outcome as it comes, to go on from")
     asked = parser.parse_args(arguments)
     reasons: dict[str, str] = yaml.safe_load(LIST.read_text(encoding="utf-8")) or {}
     base = rule_base()
@@ -97,7 +108,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if by := fails_itself(base):
         print(f"The rule base as it is does not pass its own {by}; nothing can be said of mutants.", file=sys.stderr)
         return 2
-    found = list(outcomes(reasons, asked.jobs))
+    fates = dict(outcomes(asked.jobs, asked.record))
+    found = [
+        Outcome(mutant, EQUIVALENT if fates[mutant.id] == LEFT and mutant.id in reasons else fates[mutant.id])
+        for mutant in FOUND
+    ]
     wrong = list(faults(found, reasons, asked.stage is None))
     print("\n".join([*table(found), *wrong]))
     return 1 if wrong else 0
