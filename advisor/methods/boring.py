@@ -6,7 +6,6 @@ from dataclasses import replace
 from math import pi, radians, tan
 from typing import NamedTuple
 
-from advisor.knowledge.wording import quantity
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc, radial_width_for_angle
@@ -22,6 +21,7 @@ from advisor.methods.layers import full_width_most, level_most
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, NEVER, Pace, TimeAt
 from advisor.methods.slotting import ramp_angle, ramp_held
+from advisor.model.cause import Cause, HeldBy
 from advisor.model.cutter import Cutter
 from advisor.model.plan import FREE, Plan
 
@@ -230,11 +230,11 @@ def _turns(cut: Cut, ring: Ring, steepest: float, steepest_buried: float, trial_
             cone_pitch=cone / (count - above),
             below=count - above,
         )
-    most, cause = full_width_most(cut), "depth at full width"
+    most, by = full_width_most(cut), HeldBy.DEPTH_AT_FULL_WIDTH
     if not ring.solid and exceeds(level_most(cut), most):
-        most, cause = level_most(cut), "depth of a level"
+        most, by = level_most(cut), HeldBy.DEPTH_OF_LEVEL
     allowed = min(most, depth)
-    pitch = cut.hold("axial_depth", steepest, allowed, cause) if exceeds(steepest, allowed) else steepest
+    pitch = cut.hold("axial_depth", steepest, allowed, Cause(by)) if exceeds(steepest, allowed) else steepest
     wanted = trial_at(pitch)
     light = light_chip(cut, at_size(trial_at, pitch))
     eased = ease(cut, "axial_depth", pitch, thinnest(cut, pitch, trial_at), lambda deep: trial_at(deep, light))
@@ -250,7 +250,7 @@ def _turns(cut: Cut, ring: Ring, steepest: float, steepest_buried: float, trial_
     turns = above + below
     even = beside / above if above else narrow
     if exceeds(steepest, eased):
-        cut.hold("axial_depth", eased, even, f"{above or below} equal turns")
+        cut.hold("axial_depth", eased, even, Cause(HeldBy.EQUAL_TURNS, (above or below,)))
     return Turns(wanted=wanted, pitch=even, allowed=eased, turns=turns, cone_pitch=narrow, below=below)
 
 
@@ -280,7 +280,7 @@ def _axes(cut: Cut, way: float) -> float:
 
 def _held(cut: Cut, centre: float, way: float) -> float:
     """The feed of the cutter's centre that the axes can follow [mm/min]; what held it back is noted."""
-    cause = f"axis acceleration on {quantity(way / (2 * pi), 'mm')} radius"
+    cause = Cause(HeldBy.AXES_ON_RADIUS, (way / (2 * pi),))
     return cut.hold("centre_feed", centre, min(centre, _axes(cut, way)), cause)
 
 

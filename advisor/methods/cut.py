@@ -9,7 +9,6 @@ from math import log
 from typing import NamedTuple
 
 from advisor.knowledge.conditions import Situation
-from advisor.knowledge.wording import quantity
 from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean_chip_thickness
 from advisor.mechanics.deflection import tip_deflection
 from advisor.mechanics.force import mean_normal_force, slow_speed_factor, specific_cutting_force
@@ -19,6 +18,7 @@ from advisor.mechanics.speed import cutting_speed
 from advisor.methods.drills import drill_chip, drill_speed, has_inserts
 from advisor.methods.speeds import handy_speed, speed_for
 from advisor.methods.thin import wall_bend
+from advisor.model.cause import Cause, HeldBy
 from advisor.model.cutter import Cutter
 from advisor.model.plan import FREE, Drilled, Held, Load, Pinned
 from advisor.model.region import Region
@@ -27,8 +27,6 @@ from advisor.situation.facts import InFeature, conclude, pieces
 
 STEPS = 12
 CLOSE = 1e-3
-BENDING = "deflection against the side allowance"
-BENDING_AT_SIZE = "deflection against the tolerance of a finished wall"
 
 
 def down_to(value: float, step: float) -> float:
@@ -108,7 +106,7 @@ class Cut:
         """The cutter."""
         return self.inside.cutter
 
-    def hold(self, setting: str, before: float, after: float, cause: str) -> float:
+    def hold(self, setting: str, before: float, after: float, cause: Cause) -> float:
         """Note that a setting was held back, if it was; gives the held value."""
         if abs(before - after) > HAIR:
             self.held.append(Held(setting, before, after, cause))
@@ -162,9 +160,9 @@ def solid_chip(cutter: Cutter, bench: Bench) -> float:
     return factor * bench.material.h_share * cutter.DC
 
 
-def bends(cut: Cut) -> str:
+def slender_cause(cut: Cut) -> Cause:
     """How slender the cutter is, as a cause that held a cut back."""
-    return f"bending like a plain bar {float(cut.inside.facts['slenderness']):.2g} DC long"
+    return Cause(HeldBy.SLENDER, (float(cut.inside.facts["slenderness"]),))
 
 
 def settled(cut: Cut, method: str, axial: float) -> Situation:
@@ -280,16 +278,17 @@ def covered(cut: Cut) -> float:
     return max(side, min(side + cut.spare, cut.bench.limits["slot_cover_most"]))
 
 
-def bending_cause(cut: Cut) -> str:
+def bending_cause(cut: Cut) -> Cause:
     """What the bending is held against: the side allowance, or the tolerance of a wall that keeps less than that."""
-    return BENDING_AT_SIZE if exceeds(cut.bench.limits["to_size_cover"], cut.inside.side) else BENDING
+    at_size = exceeds(cut.bench.limits["to_size_cover"], cut.inside.side)
+    return Cause(HeldBy.BENDING_AT_SIZE if at_size else HeldBy.BENDING)
 
 
-def spindle_cause(cut: Cut, trial: Trial) -> str:
+def spindle_cause(cut: Cut, trial: Trial) -> Cause:
     """What of the spindle held the cut back: torque below the speed of full power, power above."""
     spindle = cut.bench.machine.spindle
     full = spindle.speed[spindle.power.index(max(spindle.power))]
-    return f"spindle {'torque' if trial.speed < full else 'power'} at {quantity(trial.speed, '1/min')}"
+    return Cause(HeldBy.SPINDLE_TORQUE if trial.speed < full else HeldBy.SPINDLE_POWER, (trial.speed,))
 
 
 def ease(
@@ -307,7 +306,7 @@ def ease(
     if getattr(cut.pinned, setting) is not None:
         return start
     value, trial_at = start, remembered(trial_at)  # both limits begin with the same trial
-    for share, cause in ((spindle_share, ""), (deflection_share, bending_cause(cut))):
+    for share, cause in ((spindle_share, None), (deflection_share, bending_cause(cut))):
         eased = greatest(partial(_share_at, cut, share, trial_at), least, value)
         if eased < value:
             why = cause or spindle_cause(cut, trial_at(value))

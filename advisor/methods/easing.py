@@ -8,8 +8,19 @@ from typing import NamedTuple, Protocol
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.lengths import exceeds, reaches
 from advisor.methods.cut import Cut, Trial, down_to, greatest, spindle_share
-from advisor.methods.feeds import Fed, FeedAt, eased_feed, least_share, light_chip, load_cause, load_share, once
+from advisor.methods.feeds import (
+    Fed,
+    FeedAt,
+    eased_feed,
+    least_share,
+    light_chip,
+    lightest,
+    load_cause,
+    load_share,
+    once,
+)
 from advisor.methods.thin import least_level, leaves_a_last, levels_over_floor
+from advisor.model.cause import Cause, HeldBy
 
 MANY = 24
 SAME = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
@@ -153,12 +164,12 @@ def even_depth(cut: Cut, count: int, step: float, allowed: float) -> float:
 def thinnest(cut: Cut, start: float, trial_at: TrialAt) -> float:
     """The thinnest level that a cut may be brought down to from ``start`` [mm].
 
-    A share of DC: below it the feed is lowered instead. Where the spindle does not bear that with the thinnest chip
+    A share of DC: below it the feed is lowered instead. Where the spindle does not bear that with a little less feed
     either, a wide cutter goes down further. ``trial_at`` tries the cut at an axial depth with a chip thickness.
     """
     limits = cut.bench.limits
     usual = min(start, limits["axial_share_floor"] * cut.cutter.DC)
-    if usual <= limits["axial_floor_wide"] or spindle_share(cut, trial_at(usual, cut.chip_least)) <= 1:
+    if usual <= limits["axial_floor_wide"] or spindle_share(cut, trial_at(usual, lightest(cut))) <= 1:
         return usual
     return limits["axial_floor_wide"]
 
@@ -195,5 +206,5 @@ def borne(
         option,
     )
     if best.pieces > fewest:
-        cut.hold("axial_depth", start, best.axial, f"{load_cause(cut, wanted)}: {best.pieces} equal levels")
+        cut.hold("axial_depth", start, best.axial, Cause(HeldBy.EQUAL_LEVELS, (best.pieces,), load_cause(cut, wanted)))
     return Borne(wanted, best.pieces, best.axial, max(most, best.axial) if best.pieces == 1 else best.axial)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from math import pi
 
-from advisor.knowledge.wording import quantity
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import (
     engagement_angle,
@@ -15,7 +14,7 @@ from advisor.mechanics.engagement import (
 from advisor.mechanics.lengths import difference, exceeds
 from advisor.mechanics.motion import axis_limited_feed, loop_cut_width, loop_length, loops
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.methods.cut import Cut, Trial, bends, down_to, settled, try_cut
+from advisor.methods.cut import Cut, Trial, down_to, settled, slender_cause, try_cut
 from advisor.methods.easing import Option, TrialAt, at_size, even_depth, narrowed, pieces_of, pinned_levels, quickest
 from advisor.methods.feeds import ease_feed, eased_feed, load_cause
 from advisor.methods.finishing import finished, strip_travel
@@ -24,6 +23,7 @@ from advisor.methods.pace import MINUTE, Pace, TimeAt, beside_a_hole, greatest_g
 from advisor.methods.rings import ring_facts, ring_radius, wall_feed_most
 from advisor.methods.speeds import speed_gain
 from advisor.methods.thin import level_cap, levels_over_floor, note_last, note_level
+from advisor.model.cause import Cause, HeldBy
 from advisor.model.plan import Plan
 
 
@@ -90,7 +90,7 @@ def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int
         return Option(count, 0.0, wide, found.share, time, found.free, found.slow)
 
     best = quickest(cut, passes, max(passes, level_rules.levels(width, narrowest)), option)
-    return best.pieces, cut.hold("radial_width", radial, best.radial, f"{cause}: {best.pieces} even passes")
+    return best.pieces, cut.hold("radial_width", radial, best.radial, Cause(HeldBy.EVEN_PASSES, (best.pieces,), cause))
 
 
 def _straight_width(cut: Cut, axial: float, arc: float | None) -> float:
@@ -123,16 +123,16 @@ def table_width(cut: Cut, axial: float) -> float:
     if factors:
         name = min(factors, key=factors.__getitem__)
         why = {
-            "reach_factor": bends(cut),
-            "deep_factor_here": f"axial depth of {ratio:.2g} DC",
+            "reach_factor": slender_cause(cut),
+            "deep_factor_here": Cause(HeldBy.AXIAL_RATIO, (ratio,)),
         }[name]
         factor = factors[name]
         width = cut.hold(
-            "radial_width", width, down_to(width * factor, step), f"{why} leaves {factor:.0%} of the table's width"
+            "radial_width", width, down_to(width * factor, step), Cause(HeldBy.SHARE_OF_TABLE_WIDTH, (factor,), why)
         )
     most = float(facts.get("radial_share_most", 1.0))
     if exceeds(width, most * cutter.DC):
-        cause = f"at most {most:.0%} of DC for this cutter at this depth"
+        cause = Cause(HeldBy.SHARE_OF_DC, (most,))
         width = cut.hold("radial_width", width, down_to(most * cutter.DC, step), cause)
     return width
 
@@ -152,7 +152,7 @@ def _passes(cut: Cut, radial: float) -> tuple[int, float]:
         "radial_width",
         radial,
         width / count,
-        f"{count} even pass{'es' if count > 1 else ''} over {quantity(width, 'mm')} of stock",
+        Cause(HeldBy.EVEN_PASSES_OF_STOCK, (count, width)),
     )
 
 
@@ -226,10 +226,10 @@ def _timed(
             "radial_width",
             radial,
             _step(cut, radial, loop),
-            f"engagement {straight:.0f}° on loops of {quantity(loop, 'mm')} radius",
+            Cause(HeldBy.ENGAGEMENT_ON_LOOPS, (straight, loop)),
         )
         if axis_feed < wanted_feed:
-            cause = f"axis acceleration on loops of {quantity(loop, 'mm')} radius"
+            cause = Cause(HeldBy.AXES_ON_LOOPS, (loop,))
             cut.hold("feed_rate", wanted_feed, trial.feed, cause)
         way = loop_length(loop, step)
         travelled = max(step, region.loops_way(cut.inside.side, cutter.DC))
@@ -261,14 +261,14 @@ def _timed(
     elif region.round:
         chosen = cut.pinned.radial_width
         step = _step(cut, radial, path_radius)
-        why = f"engagement {straight:.0f}° inside the round wall"
+        why = Cause(HeldBy.ENGAGEMENT_AT_ROUND_WALL, (straight,))
         radial = min(chosen, path_radius) if chosen else cut.hold("radial_width", radial, step, why)
         feed_most = wall_feed_most(cut, path_radius)
         found, share = ring_facts(cut, path_radius, radial, count, trial.feed), limits["cut_share_pocket"]
         path = float(found["path_length"] or 0.0)
         facts |= found
         if feed_most < wanted_feed:
-            cause = f"axis acceleration on {quantity(path_radius, 'mm')} radius"
+            cause = Cause(HeldBy.AXES_ON_RADIUS, (path_radius,))
             cut.hold("feed_rate", wanted_feed, trial.feed, cause)
     else:
         path, share = clearing_path(region.area(cut.inside.side), radial) * count, limits["cut_share_pocket"]

@@ -16,6 +16,7 @@ from advisor.methods.layers import level_most, with_layer_chip
 from advisor.methods.method import Method
 from advisor.methods.pace import TimeAt, way_back
 from advisor.methods.thin import level_cap, note_level
+from advisor.model.cause import Cause, HeldBy
 from advisor.model.plan import Plan
 
 
@@ -64,7 +65,7 @@ def plan(cut: Cut) -> Plan:
     passes, radial = pass_width(cut)
     if cut.pinned.radial_width is None:
         share, tall = wall_share(cut), float(cut.inside.facts.get("wall_slenderness", 0.0))
-        cause = f"at most {share:.0%} of DC beside a wall {tall:.3g} times as high as thick"
+        cause = Cause(HeldBy.SHARE_OF_DC_AT_WALL, (share, tall))
         cut.hold("radial_width", max(radial, usual_passes(cut)[1]), radial, cause)
     angle = engagement_angle(radial, cutter.DC)
 

@@ -16,6 +16,7 @@ from advisor.methods.cut import (
     spindle_share,
 )
 from advisor.methods.speeds import handy_speed
+from advisor.model.cause import Cause
 from advisor.model.plan import Held
 
 
@@ -47,7 +48,7 @@ def load_share(cut: Cut, trial: Trial) -> float:
     return max(spindle_share(cut, trial), deflection_share(cut, trial))
 
 
-def load_cause(cut: Cut, trial: Trial) -> str:
+def load_cause(cut: Cut, trial: Trial) -> Cause:
     """What holds a cut back that is not borne."""
     return bending_cause(cut) if deflection_share(cut, trial) > spindle_share(cut, trial) else spindle_cause(cut, trial)
 
@@ -113,9 +114,13 @@ def slowed(cut: Cut, whole: Trial, feed_at: FeedAt) -> Fed | None:
 
 
 def quicker(cut: Cut, one: Fed, other: Fed | None) -> Fed:
-    """Of two feeds the one that is borne; of two that are, the first unless the second is noticeably quicker."""
-    if other is None or other.share > 1:
+    """Of two feeds the one that is borne; of two that are, the first unless the second is noticeably quicker; where
+    neither is, the one that asks less.
+    """
+    if other is None:
         return one
+    if other.share > 1:
+        return other if other.share < one.share else one
     near = 1 + cut.bench.limits["eased_feed_near"]
     return other if one.share > 1 or other.trial.feed > near * one.trial.feed else one
 

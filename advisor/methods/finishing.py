@@ -5,7 +5,6 @@ put the plan together.
 from __future__ import annotations
 
 from advisor.knowledge.conditions import Value
-from advisor.knowledge.wording import quantity
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.lengths import difference, pieces, reaches
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed
@@ -14,6 +13,7 @@ from advisor.methods.cut import Cut, Trial, bend_share, covered, deflection_shar
 from advisor.methods.method import Method
 from advisor.methods.speeds import note_speed, speed_for
 from advisor.methods.thin import thin_facts
+from advisor.model.cause import Cause, HeldBy
 from advisor.model.plan import Plan
 from advisor.situation.derived import worked_out
 from advisor.situation.facts import put, side_most, stays
@@ -52,11 +52,11 @@ def finished(
     note_speed(cut, gain)
     machine_feed = cut.bench.machine.feed_max
     if wanted_feed is not None and wanted_feed > machine_feed:
-        cut.hold("feed_rate", wanted_feed, min(trial.feed, machine_feed), "greatest feed of the machine")
+        cut.hold("feed_rate", wanted_feed, min(trial.feed, machine_feed), Cause(HeldBy.MACHINE_FEED))
     before = speed_for(cut, gain)
     if trial.speed < before:
-        why = "follows the held feed" if trial.speed_most is None else spindle_cause(cut, trial)
-        cut.hold("spindle_speed", before, trial.speed, f"{why}, so that the chip keeps its thickness")
+        why = Cause(HeldBy.HELD_FEED) if trial.speed_most is None else spindle_cause(cut, trial)
+        cut.hold("spindle_speed", before, trial.speed, Cause(HeldBy.CHIP_KEPT, since=why))
     side = _allowance(cut, trial)
     cutter, load, limits = cut.cutter, trial.load, cut.bench.limits
     last = difference(
@@ -165,7 +165,7 @@ def _allowance(cut: Cut, trial: Trial) -> float:
     needed = limits["allowance_deflections"] * trial.load.deflection
     own = cut.region.allowance_side
     if own is not None:
-        thin = f"a pass of less than {quantity(limits['wall_pass_least'], 'mm')} along the wall would rub"
+        thin = Cause(HeldBy.RUBBING_PASS, (limits["wall_pass_least"],))
         return cut.hold("allowance_side", own, side, thin) if side > own else side
     if side == 0 or reaches(covered(cut), needed):
         return side
@@ -175,5 +175,5 @@ def _allowance(cut: Cut, trial: Trial) -> float:
         "allowance_side",
         side,
         max(side, round(raised, 6)),
-        f"the allowance must cover the deflection {limits['allowance_deflections']:g} times",
+        Cause(HeldBy.ALLOWANCE_COVERS, (limits["allowance_deflections"],)),
     )

@@ -25,6 +25,7 @@ from advisor.methods.cut import Cut, Trial, ease, try_cut
 from advisor.methods.feeds import ease_feed
 from advisor.methods.layers import full_width_most
 from advisor.methods.slotting import ramp_angle, ramp_held
+from advisor.model.cause import Cause, HeldBy
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Held, Helix, Plan
 
@@ -117,7 +118,7 @@ def _borne(cut: Cut, bore: float) -> Helix:
     """
     DC, (pitch, angle), steepest, held = cut.cutter.DC, turn_of(cut, bore), ramp_angle(cut), ramp_held(cut)
     if angle < steepest:
-        held = (*held, Held("ramp_angle", steepest, angle, "depth at full width"))
+        held = (*held, Held("ramp_angle", steepest, angle, Cause(HeldBy.DEPTH_AT_FULL_WIDTH)))
     share = difference(bore, DC) / bore
     moves = share * entry_share(cut)  # of the table's feed at the wall, how fast the centre goes
     axes = axis_limited_feed(cut.bench.machine.axis_acceleration, (bore - DC) / 2)

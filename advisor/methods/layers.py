@@ -11,7 +11,7 @@ from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner, engagement_angle_inside_arc
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.methods.cut import Cut, Trial, bends, down_to, greatest, settled, try_cut
+from advisor.methods.cut import Cut, Trial, down_to, greatest, settled, slender_cause, try_cut
 from advisor.methods.easing import (
     Option,
     TrialAt,
@@ -29,6 +29,7 @@ from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, Pace, TimeAt, beside_a_hole, pass_way, way_back, widths
 from advisor.methods.rings import ring_facts, ring_radius, wall_feed_most
 from advisor.methods.thin import level_cap, levels_over_floor, note_last, note_level, wanted_level
+from advisor.model.cause import Cause, HeldBy
 from advisor.model.plan import Plan
 
 EASED = 0.9  # of a width that was held back: as much stays at least when it is rounded down to a handy one
@@ -81,14 +82,14 @@ def hold_slender(cut: Cut, wanted: float) -> float:
     most = full_width_most(cut)
     if cut.pinned.axial_depth is not None or cut.pinned.levels is not None or not exceeds(wanted, most):
         return min(wanted, most)
-    return cut.hold("axial_depth", wanted, most, f"{bends(cut)}, at full width")
+    return cut.hold("axial_depth", wanted, most, Cause(HeldBy.SLENDER_AT_FULL_WIDTH, since=slender_cause(cut)))
 
 
 def note_even(cut: Cut, count: int, axial: float) -> None:
     """Note that equal levels are less deep than what the last step left of the depth [mm]."""
     steps = [one.after for one in cut.held if one.setting == "axial_depth"]
     if steps and exceeds(steps[-1], axial):
-        cut.hold("axial_depth", steps[-1], axial, f"{count} equal levels")
+        cut.hold("axial_depth", steps[-1], axial, Cause(HeldBy.EQUAL_LEVELS, (count,)))
 
 
 def opening_facts(cut: Cut) -> dict[str, float | None]:
@@ -145,8 +146,8 @@ def _narrowed_by_rules(cut: Cut, axial: float, radial: float) -> float:
     factor, share = float(facts.get("reach_factor", 1.0)), float(facts.get("radial_share_most", 1.0))
     tall = float(facts.get("wall_slenderness", 0.0))
     most, cause = min(
-        (factor * limits["layer_radial_share"] * DC, f"{bends(cut)} leaves {factor:.0%} of the table's width"),
-        (share * DC, f"at most {share:.0%} of DC beside a wall {tall:.3g} times as high as thick"),
+        (factor * limits["layer_radial_share"] * DC, Cause(HeldBy.SHARE_OF_TABLE_WIDTH, (factor,), slender_cause(cut))),
+        (share * DC, Cause(HeldBy.SHARE_OF_DC_AT_WALL, (share, tall))),
     )
     most = down_to(most, limits["handy_width"])
     return cut.hold("radial_width", radial, most, cause) if exceeds(radial, most) else radial
@@ -176,7 +177,7 @@ def plan(cut: Cut) -> Plan | None:
     radial = cut.hold("radial_width", radial, best.radial, load_cause(cut, wanted))
     if said is None and count > levels_over_floor(cut, allowed):
         before = min(allowed, cut.inside.depth_to_cut)
-        cut.hold("axial_depth", before, axial, f"{load_cause(cut, wanted)}: {count} equal levels")
+        cut.hold("axial_depth", before, axial, Cause(HeldBy.EQUAL_LEVELS, (count,), load_cause(cut, wanted)))
     note_last(cut, allowed, axial)
     note_even(cut, count, axial)
     trial = ease_feed(cut, partial(trial_at, axial, radial))

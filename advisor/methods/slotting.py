@@ -30,6 +30,7 @@ from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, TimeAt
 from advisor.methods.speeds import speed_for
 from advisor.methods.thin import last_cap, level_cap, levels_over_floor, note_last, note_level
+from advisor.model.cause import Cause, HeldBy
 from advisor.model.plan import FREE, Held, Plan
 
 WALL_LEVELS = 12  # more are not tried for a cutter that bends too much whatever its depth
@@ -46,7 +47,7 @@ def ramp_angle(cut: Cut) -> float:
 def ramp_held(cut: Cut) -> tuple[Held, ...]:
     """What holds the ramp angle back from the one taken of the material's range: the cutter's RMPX, if it does."""
     usual, angle = cut.bench.taken(cut.bench.data.ramp_angle), ramp_angle(cut)
-    return (Held("ramp_angle", usual, angle, "greatest ramp angle of the cutter"),) if angle < usual else ()
+    return (Held("ramp_angle", usual, angle, Cause(HeldBy.RAMP_OF_CUTTER)),) if angle < usual else ()
 
 
 def slot_level_most(cut: Cut) -> float:
@@ -60,7 +61,7 @@ def slot_level_most(cut: Cut) -> float:
     thin = limits["slot_thin_level_ratio"] * DC
     if not exceeds(cut.region.depth, limits["slot_depth_ratio_most"] * DC) or reaches(thin, most):
         return most
-    return cut.hold("axial_depth", most, thin, f"a slot {cut.region.depth / DC:.2g} DC deep is cut in thin levels")
+    return cut.hold("axial_depth", most, thin, Cause(HeldBy.DEEP_SLOT, (cut.region.depth / DC,)))
 
 
 def _hold_crowded(cut: Cut, most: float) -> float:
@@ -71,7 +72,7 @@ def _hold_crowded(cut: Cut, most: float) -> float:
     room = float(share) * cut.cutter.DC
     if cut.pinned.axial_depth is not None or cut.pinned.levels is not None:
         return room
-    return cut.hold("axial_depth", wanted, room, f"{cut.cutter.ZEFP} teeth leave no room for more chips")
+    return cut.hold("axial_depth", wanted, room, Cause(HeldBy.CHIP_ROOM, (cut.cutter.ZEFP,)))
 
 
 def prepare(cut: Cut) -> Cut:

@@ -6,6 +6,7 @@ from math import floor, log10
 from typing import TYPE_CHECKING
 
 from advisor.mechanics.speed import spindle_speed
+from advisor.model.cause import Cause, HeldBy
 
 if TYPE_CHECKING:
     from advisor.methods.cut import Cut
@@ -31,8 +32,8 @@ def note_speed(cut: Cut, gain: float = 1.0) -> None:
     wanted = spindle_speed(cut.v_c * cut.speed_factor * gain, cut.cutter.DC)
     marked, most = cut.cutter.RPMX or wanted, cut.bench.speed_most
     if min(marked, most) < wanted:
-        cause = "greatest speed of the spindle" if most <= marked else "greatest speed marked on the cutter"
-        cut.hold("spindle_speed", wanted, handy_speed(min(marked, most)), cause)
+        by = HeldBy.SPINDLE_SPEED if most <= marked else HeldBy.MARKED_SPEED
+        cut.hold("spindle_speed", wanted, handy_speed(min(marked, most)), Cause(by))
 
 
 def gain_most(cut: Cut) -> float:

@@ -7,10 +7,10 @@ from __future__ import annotations
 from math import cos, inf, radians
 from typing import TYPE_CHECKING
 
-from advisor.knowledge.wording import quantity
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.plates import floor_deflection, wall_deflection, wall_strip
+from advisor.model.cause import Cause, HeldBy
 
 if TYPE_CHECKING:
     from advisor.methods.cut import Cut, Trial
@@ -46,7 +46,7 @@ def note_level(cut: Cut, usual: float, axial: float) -> None:
         and cut.pinned.axial_depth is None
     ):
         ratio = float(cut.inside.facts["wall_level_ratio"])
-        cut.hold("axial_depth", usual, axial, f"at most {ratio:g} times the thin wall's thickness")
+        cut.hold("axial_depth", usual, axial, Cause(HeldBy.THIN_WALL, (ratio,)))
 
 
 def last_cap(cut: Cut) -> float:
@@ -95,7 +95,7 @@ def note_last(cut: Cut, usual: float, axial: float) -> None:
     free, usual = cut.pinned.axial_depth is None and cut.pinned.levels is None, min(usual, cut.inside.depth_to_cut)
     told = any(one.setting == "axial_depth" and one.after == axial for one in cut.held)
     if free and not told and exceeds(cut.inside.depth_to_cut, last_cap(cut)) and exceeds(usual, axial):
-        why = f"the last level over the thin floor at most {quantity(last_cap(cut), 'mm')}"
+        why = Cause(HeldBy.THIN_FLOOR, (last_cap(cut),))
         cut.hold("axial_depth", usual, axial, why)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from advisor.knowledge.conditions import Value
+from advisor.model.cause import Cause
 from advisor.model.cutter import Cutter
 from advisor.model.entry import EntryKind, entry_kind
 
@@ -17,7 +18,7 @@ class Held(NamedTuple):
     setting: str
     before: float
     after: float
-    cause: str
+    cause: Cause
 
 
 class Helix(NamedTuple):

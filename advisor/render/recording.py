@@ -16,6 +16,7 @@ from advisor.model.candidate import Candidate
 from advisor.model.plan import Held
 from advisor.render import record as model
 from advisor.text.alternatives import choice_text, difference_text
+from advisor.text.causes import cause_text
 from advisor.text.changes import input_name
 from advisor.text.house import behind
 from advisor.text.missing import missing_text
@@ -134,7 +135,7 @@ def _held(held: Held, base: RuleBase) -> model.HeldRecord:
             "setting": held.setting,
             "from": _figures(held.before),
             "to": _figures(held.after),
-            "cause": held.cause,
+            "cause": cause_text(held.cause),
             "unit": unit,
         }
     )

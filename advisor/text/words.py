@@ -14,6 +14,7 @@ from advisor.model.cutter import Cutter
 from advisor.model.plan import Held
 from advisor.model.region import Region
 from advisor.situation.pairings import ways
+from advisor.text.causes import cause_text
 from advisor.text.names import spaced
 
 # Settings whose name in a report is not that of the measure they are told with.
@@ -114,7 +115,7 @@ def held_text(held: Held, base: RuleBase) -> str:
     shown = SHOWN_UNIT.get(unit, unit)
     if shown and before.endswith(shown) and after.endswith(shown):
         before = before[: -len(shown)].rstrip(GAP)
-    return f"{spaced(held.setting)} {before} → {after}: {held.cause}"
+    return f"{spaced(held.setting)} {before} → {after}: {cause_text(held.cause)}"
 
 
 def held_back(candidate: Candidate) -> Sequence[Held]:

@@ -13,6 +13,7 @@ from advisor.knowledge.shipped import rule_base
 from advisor.methods.cut import greatest
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
+from advisor.text.causes import cause_text
 from tests.jobs.small import EVERYDAY, STEEL, asked, inserted, solid
 
 Way = tuple[dict[str, Any], Cutter, str]
@@ -120,7 +121,7 @@ def test_far_short_of_power_the_spindle_turns_slower_and_the_chip_stays() -> Non
         assert found.plan is not None
         assert found.plan.chip == pytest.approx(free["chip"])
         (held,) = [held for held in found.plan.held if held.setting == "spindle_speed"]
-        assert held.cause.startswith("spindle power")
+        assert cause_text(held.cause).startswith("spindle power")
 
 
 def test_a_cut_as_wide_as_the_cutter_is_not_narrowed_but_made_shallower() -> None:
@@ -143,4 +144,6 @@ def test_the_greatest_value_is_found_where_the_load_does_not_rise_as_a_power(lim
 def test_what_limits_a_way_is_told_with_its_settings(name: str) -> None:
     found = at_power(WAYS[name], 0.9 * enough(WAYS[name]))
     assert found.plan is not None
-    assert any(held.setting == "feed_per_tooth" and held.cause.startswith("spindle") for held in found.plan.held)
+    assert any(
+        held.setting == "feed_per_tooth" and cause_text(held.cause).startswith("spindle") for held in found.plan.held
+    )

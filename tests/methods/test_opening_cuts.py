@@ -6,6 +6,7 @@ import pytest
 
 from advisor.model.candidate import Candidate
 from advisor.situation.derived import worked_out
+from advisor.text.causes import cause_text
 from tests.jobs.small import ALUMINIUM, STEEL, asked, solid
 
 POCKET: dict[str, Any] = {
@@ -41,7 +42,7 @@ def test_a_12_mm_cutter_82_mm_out_opens_no_level_deeper_than_a_third_of_its_widt
     assert float(found.facts["slenderness"]) == pytest.approx(5.37, abs=0.02)
     assert found.plan.axial_depth <= 12 / 3
     assert found.facts["opening_depth_most"] == pytest.approx(9 * (4 / 5.37) ** 3, rel=0.01)
-    assert any("at full width" in held.cause for held in found.plan.held)
+    assert any("at full width" in cause_text(held.cause) for held in found.plan.held)
 
 
 def test_a_stout_cutter_opens_its_levels_as_deep_as_the_tables_have_it() -> None:
@@ -49,7 +50,7 @@ def test_a_stout_cutter_opens_its_levels_as_deep_as_the_tables_have_it() -> None
     assert stout.plan is not None
     assert float(stout.facts["slenderness"]) < FULL
     assert stout.plan.axial_depth > 12 / 2
-    assert not any("at full width" in held.cause for held in stout.plan.held)
+    assert not any("at full width" in cause_text(held.cause) for held in stout.plan.held)
 
 
 def test_along_a_wall_nothing_opens_at_full_width() -> None:

@@ -9,6 +9,7 @@ from advisor.choosing.ranking import standing
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.situation.bench import bench_of
+from advisor.text.causes import cause_text
 from tests.jobs.small import ALUMINIUM, EVERYDAY, STEEL, STRONG, job, solid
 
 BRASS, COPPER, MAGNESIUM, HARD, TITANIUM = "CW614N", "CW004A", "UNS M11916", "X38CrMoV5-1 hardened", "Ti-6Al-4V"
@@ -82,7 +83,7 @@ def test_more_than_four_teeth_take_thin_levels_in_a_slot_and_say_so(teeth: int, 
     found = way(RAMPED, SLOT | {"width": 14, "depth": 10}, solid(12, 26, ZEFP=teeth), STEEL)
     assert found.plan is not None
     assert (found.plan.axial_depth <= 1.8) is thin
-    assert any("no room for more chips" in held.cause for held in found.plan.held) is thin
+    assert any("no room for more chips" in cause_text(held.cause) for held in found.plan.held) is thin
 
 
 @pytest.mark.parametrize(("teeth", "room"), [(4, True), (5, False)])

@@ -9,6 +9,7 @@ import pytest
 
 from advisor.choosing.advice import advise, cautions_for
 from advisor.model.candidate import Candidate
+from advisor.text.causes import cause_text
 from tests.jobs.small import EVERYDAY, asked, inserted, job, solid
 
 LAYERS = "layered_pocketing"
@@ -46,7 +47,7 @@ def test_beside_a_wall_above_fifteen_times_its_thickness_layers_are_narrowed(hei
     found = layers(depth=height)
     assert found.grade == "good"
     assert share(found) == pytest.approx(0.45 if narrow else 0.65)
-    causes = [held.cause for held in found.plan.held if held.setting == "radial_width"]
+    causes = [cause_text(held.cause) for held in found.plan.held if held.setting == "radial_width"]
     assert causes == ([f"at most 45% of DC beside a wall {height / 1.5:.3g} times as high as thick"] if narrow else [])
 
 
@@ -62,7 +63,7 @@ def test_where_the_length_of_a_cutter_leaves_less_the_wall_takes_nothing_more() 
     limp = solid(12, 16, id="LIMP", LU=100, LPR=108, DN=11)
     found = next(each for each in asked(ROOMY, [limp]).candidates if each.method == LAYERS)
     assert share(found) < 0.33
-    assert [held.cause[:7] for held in found.plan.held if held.setting == "radial_width"] == ["bending"]
+    assert [cause_text(held.cause)[:7] for held in found.plan.held if held.setting == "radial_width"] == ["bending"]
 
 
 @pytest.mark.parametrize(("wall", "told"), [(1.5, False), (1.45, True)])
@@ -93,7 +94,7 @@ def test_a_face_cutter_beside_a_thin_wall_is_held_as_any_other_side_cut(height: 
     assert found.plan is not None
     assert found.plan.axial_depth <= 4 * 1.5
     assert "wide-layers-beside-a-thin-wall" not in fired(found)
-    causes = [held.cause for held in found.plan.held if held.setting == "radial_width"]
+    causes = [cause_text(held.cause) for held in found.plan.held if held.setting == "radial_width"]
     assert causes == ([f"at most 45% of DC beside a wall {height / 1.5:.3g} times as high as thick"] if narrow else [])
 
 

@@ -35,6 +35,7 @@ from typing import NamedTuple
 from advisor.choosing.advice import advise_feature
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import GRADES, Candidate
+from advisor.model.cause import HeldBy
 from advisor.model.machine import Machine, make_machine
 from tests.jobs.random_jobs import Asked, random_job
 from tests.search.claims import bench_for
@@ -45,6 +46,7 @@ NEAR, ROUNDING, MOMENT = 0.05, 0.01, 1.0  # of the time, of the time, s
 BAND = 0.1  # as much slower may a stiffer cutter be
 HALF = 0.5  # of the speed for the cutting data
 SAVING = 0.7  # of a good way's time: then a workable one comes first
+GREATEST_SPEED = HeldBy.SPINDLE_SPEED, HeldBy.MARKED_SPEED
 KEPT = 100  # answers on the machine as it is, which is held against one with more of each thing
 
 
@@ -171,7 +173,7 @@ def _too_slow(before: Candidate, after: Candidate) -> bool:
     reach = after.plan.spindle_speed
     for held in after.plan.held:
         if held.setting == "spindle_speed":
-            reach = max(reach, held.after if held.cause.startswith("greatest speed") else held.before)
+            reach = max(reach, held.after if held.cause.by in GREATEST_SPEED else held.before)
     return before.plan.spindle_speed < HALF * (1 - ROUNDING) * reach
 
 
