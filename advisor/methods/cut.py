@@ -80,7 +80,8 @@ class Trial(NamedTuple):
 class Cut:
     """One cutter in one region with its cutting data: v_c of the table [m/min] and the factor on it, chip [mm],
     stiffness; the hole that was drilled there first, if one was; what stays on the wall beyond the allowance for a
-    later pass of its own [mm]; whether the spindle ``keeps_speed``, however short of power it is.
+    later pass of its own [mm]; whether the spindle ``keeps_speed``, however short of power it is; the greatest
+    deflection that the method allows whatever the walls [mm], if it has one.
     """
 
     inside: InFeature
@@ -98,6 +99,7 @@ class Cut:
     drilled: Drilled | None = None
     spare: float = 0.0
     keeps_speed: bool = False
+    bend_most: float | None = None
     _give: dict[float, float] = field(default_factory=dict)
     _speeds: dict[float, float] = field(default_factory=dict)
 
@@ -256,8 +258,12 @@ def spindle_share(cut: Cut, trial: Trial) -> float:
 
 
 def deflection_share(cut: Cut, trial: Trial) -> float:
-    """What the deflection, as many times as the allowance must cover it, takes of the side allowance."""
-    return bend_share(cut, trial.load.deflection, cut.inside.side) or 0.0
+    """What the deflection, as many times as the allowance must cover it, takes of the side allowance, or once of the
+    greatest that the method allows, whichever is more.
+    """
+    bent = trial.load.deflection
+    of_method = bent / cut.bend_most if cut.bend_most is not None else 0.0
+    return max(of_method, bend_share(cut, bent, cut.inside.side) or 0.0)
 
 
 def bend_share(cut: Cut, deflection: float, side: float) -> float | None:
@@ -279,7 +285,11 @@ def covered(cut: Cut) -> float:
 
 
 def bending_cause(cut: Cut) -> Cause:
-    """What the bending is held against: the side allowance, or the tolerance of a wall that keeps less than that."""
+    """What the bending is held against: the side allowance, the tolerance of a wall that keeps less than that, or the
+    steps that it leaves on a face.
+    """
+    if cut.bend_most is not None and not cut.region.has_walls:
+        return Cause(HeldBy.BENDING_ON_FACE, (cut.bend_most,))
     at_size = exceeds(cut.bench.limits["to_size_cover"], cut.inside.side)
     return Cause(HeldBy.BENDING_AT_SIZE if at_size else HeldBy.BENDING)
 

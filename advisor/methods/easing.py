@@ -61,10 +61,12 @@ class Option(NamedTuple):
 
 def preferred(plain: Option, slow: Option | None, near: float) -> Option:
     """Of the quickest option at the tables' speed and that with a slower spindle the first, unless it is not borne or
-    the other noticeably quicker.
+    the other noticeably quicker; where neither is borne, the one that asks less.
     """
-    if slow is None or slow.share > 1:
+    if slow is None:
         return plain
+    if slow.share > 1:
+        return slow if slow.share < plain.share else plain
     return slow if plain.share > 1 or slow.time * (1 + near) < plain.time else plain
 
 

@@ -4,6 +4,8 @@ open shoulder up to the allowance on its wall.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.lengths import difference, exceeds, reaches
@@ -18,6 +20,11 @@ from advisor.methods.pace import TimeAt, way_back
 from advisor.methods.thin import level_cap, note_level
 from advisor.model.cause import Cause, HeldBy
 from advisor.model.plan import Plan
+
+
+def prepare(cut: Cut) -> Cut:
+    """The cut with the chip of layers, and the deflection that leaves no steps on the face."""
+    return replace(with_layer_chip(cut), bend_most=cut.bench.limits["face_bend_planned"])
 
 
 def face_width(cut: Cut) -> float:
@@ -119,7 +126,7 @@ METHOD = Method(
     name="face_milling",
     plan=plan,
     lower_bound=lower_bound,
-    prepare=with_layer_chip,
+    prepare=prepare,
     in_levels=True,
     passes_over=True,
 )

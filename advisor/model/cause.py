@@ -13,6 +13,7 @@ class HeldBy(StrEnum):
     SPINDLE_TORQUE = "spindle_torque"
     BENDING = "bending"
     BENDING_AT_SIZE = "bending_at_size"
+    BENDING_ON_FACE = "bending_on_face"
     SLENDER = "slender"
     SLENDER_AT_FULL_WIDTH = "slender_at_full_width"
     AXIAL_RATIO = "axial_ratio"

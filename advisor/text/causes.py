@@ -14,6 +14,7 @@ WORDS: Mapping[HeldBy, str] = {
     HeldBy.SPINDLE_TORQUE: "spindle torque at {0:1/min}",
     HeldBy.BENDING: "deflection against the side allowance",
     HeldBy.BENDING_AT_SIZE: "deflection against the tolerance of a finished wall",
+    HeldBy.BENDING_ON_FACE: "deflection of at most {0:mm}, so that the face gets no steps",
     HeldBy.SLENDER: "bending like a plain bar {0:.2g} DC long",
     HeldBy.SLENDER_AT_FULL_WIDTH: "{since}, at full width",
     HeldBy.AXIAL_RATIO: "axial depth of {0:.2g} DC",
