@@ -237,12 +237,12 @@ def _turns(cut: Cut, ring: Ring, steepest: float, steepest_buried: float, trial_
     pitch = cut.hold("axial_depth", steepest, allowed, Cause(by)) if exceeds(steepest, allowed) else steepest
     wanted = trial_at(pitch)
     light = light_chip(cut, at_size(trial_at, pitch))
-    eased = ease(cut, "axial_depth", pitch, thinnest(cut, pitch, trial_at), lambda deep: trial_at(deep, light))
+    eased = ease(cut, "axial_depth", pitch, thinnest(cut, pitch), lambda deep: trial_at(deep, light))
     narrow, below = eased, 0
     if cone > 0:  # there it is buried, with as thin a chip as the edge can cut
         free, thin = replace(cut, held=[]), cut.chip_least or lightest(cut)
         start = min(eased, steepest_buried, full_width_most(cut))
-        narrow = ease(free, "axial_depth", start, thinnest(cut, start, buried), lambda deep: buried(deep, thin))
+        narrow = ease(free, "axial_depth", start, thinnest(cut, start), lambda deep: buried(deep, thin))
         below = pieces(cone, narrow)
         narrow = cone / below
     beside = difference(depth, cone)

@@ -7,14 +7,13 @@ from typing import NamedTuple, Protocol
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.lengths import exceeds, reaches
-from advisor.methods.cut import Cut, Trial, down_to, greatest, spindle_share
+from advisor.methods.cut import Cut, Trial, down_to, greatest
 from advisor.methods.feeds import (
     Fed,
     FeedAt,
     eased_feed,
     least_share,
     light_chip,
-    lightest,
     load_cause,
     load_share,
     once,
@@ -104,7 +103,7 @@ def narrowed(
     if (found.share <= 1 and not found.slow) or reaches(least, width):
         return width, found
     eased = greatest(lambda wide: least_share(cut, at_size(trial_at, wide)), least, width)
-    light = greatest(lambda wide: _light_share(cut, at_size(trial_at, wide)), least, eased)
+    light = greatest(lambda wide: light_share(cut, at_size(trial_at, wide)), least, eased)
     widths = sorted({width, *(down_to(each, cut.bench.limits["handy_width"]) for each in (eased, light))}, reverse=True)
     feds = [eased_feed(cut, at_size(trial_at, wide)) for wide in widths]
 
@@ -117,7 +116,8 @@ def narrowed(
     return best.radial, feds[best.pieces]
 
 
-def _light_share(cut: Cut, feed_at: FeedAt) -> float:
+def light_share(cut: Cut, feed_at: FeedAt) -> float:
+    """The share of what is borne that a cut asks with a little less feed, the spindle as fast as before."""
     return load_share(cut, feed_at(light_chip(cut, feed_at)))
 
 
@@ -163,17 +163,12 @@ def even_depth(cut: Cut, count: int, step: float, allowed: float) -> float:
     return least
 
 
-def thinnest(cut: Cut, start: float, trial_at: TrialAt) -> float:
-    """The thinnest level that a cut may be brought down to from ``start`` [mm].
-
-    A share of DC: below it the feed is lowered instead. Where the spindle does not bear that with a little less feed
-    either, a wide cutter goes down further. ``trial_at`` tries the cut at an axial depth with a chip thickness.
+def thinnest(cut: Cut, start: float) -> float:
+    """The thinnest level that a cut may be brought down to from ``start`` [mm]: a share of DC, of a wide cutter less;
+    below it the feed is lowered instead.
     """
     limits = cut.bench.limits
-    usual = min(start, limits["axial_share_floor"] * cut.cutter.DC)
-    if usual <= limits["axial_floor_wide"] or spindle_share(cut, trial_at(usual, lightest(cut))) <= 1:
-        return usual
-    return limits["axial_floor_wide"]
+    return min(start, limits["axial_share_floor"] * cut.cutter.DC, limits["axial_floor_wide"])
 
 
 def borne(
@@ -199,7 +194,7 @@ def borne(
         found = eased_feed(cut, at_size(trial_at, axial))
         return Option(count, axial, 0.0, found.share, time_of(count, axial, found.trial), found.free, found.slow)
 
-    least = thinnest(cut, start, trial_at)
+    least = thinnest(cut, start)
     easiest = greatest(lambda axial: least_share(cut, at_size(trial_at, axial)), least, start)
     best = quickest(
         cut,

@@ -16,6 +16,7 @@ from advisor.methods.boring import bored, core_margin
 from advisor.methods.boring import plan as round_it
 from advisor.methods.cut import Cut, cut_of, spindle_cause
 from advisor.methods.helix import (
+    borne_at_full_width,
     core_of,
     descent_time,
     down_the_hole,
@@ -151,11 +152,12 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
     length = difference(region.width if region.round else region.length, 2 * cut.inside.side)
     if exceeds(limits["ramp_length_ratio_least"] * cutter.DC, length) or not ramps(cutter):
         return WayIn(ZIGZAG.name, None)
-    angle, allowed = ramp_angle(cut), full_width_most(cut)
+    angle = ramp_angle(cut)
+    deepest = borne_at_full_width(cut, min(full_width_most(cut), 2 * ramp_descent(length, cutter.DC, angle)))
     depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
-    down = ramp_strokes(depth / plan.levels, length, cutter.DC, angle, allowed) - 1  # each level is ramped into anew
+    down = ramp_strokes(depth / plan.levels, length, cutter.DC, angle, deepest) - 1  # each level is ramped into anew
     strokes = plan.levels * down + 1
-    feed, held = full_width_feed(cut, min(allowed, 2 * ramp_descent(length, cutter.DC, angle)))
+    feed, held = full_width_feed(cut, deepest)
     time = ramp_time(strokes, length, cutter.DC, feed * entry_share(cut))
     facts: tuple[tuple[str, Value], ...] = (
         ("entry_strokes", float(strokes)),

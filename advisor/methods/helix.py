@@ -21,8 +21,9 @@ from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import axis_limited_feed
 from advisor.mechanics.timing import path_time
 from advisor.methods.boring import middle_margin
-from advisor.methods.cut import Cut, Trial, ease, try_cut
-from advisor.methods.feeds import ease_feed
+from advisor.methods.cut import Cut, Trial, ease, greatest, try_cut
+from advisor.methods.easing import TrialAt, at_size, light_share, thinnest
+from advisor.methods.feeds import ease_feed, least_share
 from advisor.methods.layers import full_width_most
 from advisor.methods.slotting import ramp_angle, ramp_held
 from advisor.model.cause import Cause, HeldBy
@@ -49,17 +50,31 @@ def full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
     if known is not None:
         return known
     before = len(cut.held)
-
-    def feed_at(chip: float, speed_most: float | None = None) -> Trial:
-        return try_cut(cut, depth, cut.cutter.DC, 180.0, chip=chip, speed_most=speed_most)
-
-    feed = ease_feed(cut, feed_at).feed
+    feed = ease_feed(cut, at_size(_full_width(cut), depth)).feed
     held = tuple(
         one._replace(setting=WAY_IN_FEED) if one.setting == "feed_per_tooth" else one for one in cut.held[before:]
     )
     del cut.held[before:]
     cut.inside.feeds[place] = feed, held
     return feed, held
+
+
+def _full_width(cut: Cut) -> TrialAt:
+    """Tries an axial depth [mm] at full width."""
+
+    def trial_at(depth: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
+        return try_cut(cut, depth, cut.cutter.DC, 180.0, chip=chip, speed_most=speed_most)
+
+    return trial_at
+
+
+def borne_at_full_width(cut: Cut, most: float) -> float:
+    """The greatest depth at full width up to ``most`` that is borne with a little less feed, with a slower spindle
+    where the thinnest is not [mm].
+    """
+    trial_at, least = _full_width(cut), thinnest(cut, most)
+    share = light_share if light_share(cut, at_size(trial_at, least)) <= 1 else least_share
+    return greatest(lambda depth: share(cut, at_size(trial_at, depth)), least, most)
 
 
 def helix_room(cut: Cut) -> float | None:

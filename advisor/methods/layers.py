@@ -235,7 +235,7 @@ def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]
         return at(said[1], said[0])
     start = min(allowed, depth)
     narrow_at = deep_at(narrowest)
-    least = thinnest(cut, start, narrow_at)
+    least = thinnest(cut, start)
     easiest = greatest(lambda deep: least_share(cut, at_size(narrow_at, deep)), least, start)
     fewest = levels_over_floor(cut, allowed if easiest == start else easiest)
     return quickest(cut, fewest, levels_over_floor(cut, least), option)

@@ -24,7 +24,8 @@ Where more of something makes a difference that is no harm:
 - ``HALF``: the cutting data are good down to half the speed that a spindle can turn for them. What a slower spindle did
   at less than half of what the faster one can do is not done by that one.
 - A spindle that turns faster feeds faster too: where the feed holds, it can only turn down to half of its speed.
-- Levels are those of the quickest cut: a way to and fro into more of them may take longer than they save.
+- Levels are those of the quickest cut: a way in to each of more or of deeper ones may take longer than they save. So
+  single ways get slower, by a tenth or so; two or three in ten thousand, the answer not.
 """
 
 from collections.abc import Callable, Iterator

@@ -1,12 +1,18 @@
 """More never hurts, held against a few random jobs: ``more_report.py`` asks them by the thousand."""
 
+from collections.abc import Callable
 from functools import cache
+from typing import Any
 
 import pytest
 
 from advisor.model.candidate import Candidate
-from tests.jobs.random_jobs import random_job
-from tests.search.more import WHAT, Compared, answer, compared, factor, with_more
+from advisor.model.cutter import Cutter, make_cutter
+from advisor.model.features import FEATURE_KINDS
+from advisor.model.machine import make_machine
+from advisor.readers.materials import load_materials
+from tests.jobs.random_jobs import Asked, random_job
+from tests.search.more import WHAT, Compared, Slower, answer, beside, compared, factor, with_more
 
 SEEDS = range(50_000, 50_060)
 # Jobs that got slower with more of something once, by what and how many times as much of it.
@@ -18,6 +24,10 @@ FOUND = {
     (1041, "stiffness", 2.16): "a cut at full width was held to be narrowed, 55 s to 94 s",
     (636, "stiffness", 2.69): "the same, 27 s to 30 s",
     (475, "speed", 2.69): "2440 s to 2847 s",
+    (1301207, "power", 1.4): "a deeper level bent the face mill more than it may",
+    (1300125, "stiffness", 1.64): "the narrow pass that the spindle has power for was passed over",
+    (1601270, "power", 1.69): "thin levels were tried only where the spindle is weak, 1713 s to 3179 s",
+    (1400026, "stiffness", 2.15): "a ramp to and fro as deep as the spindle has no power for, 186 s to 305 s",
 }
 
 
@@ -34,6 +44,46 @@ def way(seed: int, method: str, cutter: str, what: str = "", times: float = 1.0)
 def every(what: str) -> list[Compared]:
     """Return each of the jobs beside the same with more of something."""
     return [compared(seed, what) for seed in SEEDS]
+
+
+def face_mill_on_a_light_spindle(power: float) -> Asked:
+    """A 63 mm face mill on a spindle of some 2 kW [kW]; an attacker's job, 327 s to 389 s once."""
+    cutter = make_cutter(
+        id="A63", body="inserted_face_mill", DC=63, APMX=6, LU=40, LPR=40, DN=50, DCONMS=22, RE=0.8, KAPR=45, ZEFP=6,
+        RMPX=2, RPMX=13000, dead_centre=50, holder_diameter=48,
+    )  # fmt: skip
+    spindle = {"speed": [3000, 8000, 24000], "power": [0.8 * power, power, power]}
+    given = {"length": 81.6, "width": 17.1, "depth": 5.4}
+    return _asked("planar_face", given, "42CrMo4", cutter, spindle, feed_max=5000, rapid=6000, stiffness=60)
+
+
+def pocket_on_a_light_spindle(power: float) -> Asked:
+    """A 25 mm cutter with inserts on a spindle of under 1 kW [kW]; an attacker's job, zigzag 869 s to 1350 s once."""
+    cutter = make_cutter(
+        id="I25", body="inserted_end_mill", DC=25, APMX=10, LU=38, LPR=55, DN=24, RE=0.8, ZEFP=3, RMPX=3.2, RPMX=28000,
+        dead_centre=12, holder_diameter=44,
+    )  # fmt: skip
+    spindle = {"speed": [750, 2000, 6000], "power": [0.8 * power, power, power]}
+    given = {"length": 192.8, "width": 32.9, "depth": 6.6, "floor": True, "corner_radius": 9.8}
+    return _asked("closed_pocket", given, "EN AW-7075-T651", cutter, spindle, feed_max=20000, rapid=20000, stiffness=20)
+
+
+def _asked(
+    kind: str, given: dict[str, Any], material: str, cutter: Cutter, spindle: dict[str, list[float]], **others: float
+) -> Asked:
+    machine = make_machine(name="light", spindle=spindle, axis_acceleration=1, tool_change=5, coolant=["flood"], **others)
+    feature = FEATURE_KINDS[kind].model_validate({"id": "F1", "kind": kind, **given})
+    stuff = next(each for each in load_materials().all if each.name == material)
+    return Asked(0, feature, stuff, machine, (cutter,))
+
+
+@pytest.mark.parametrize(
+    ("asked", "power"), [(face_mill_on_a_light_spindle, 1.97), (pocket_on_a_light_spindle, 0.70128)]
+)
+def test_a_light_spindle_with_a_little_more_power_slows_no_way(asked: Callable[[float], Asked], power: float) -> None:
+    found = beside(answer(asked(power)), answer(asked(1.07 * power)), lambda *told: Slower(0, "power", 1.07, *told))
+    assert found.ways > 0
+    assert found.slower == ()
 
 
 @pytest.mark.parametrize("what", WHAT)
