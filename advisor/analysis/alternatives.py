@@ -21,7 +21,7 @@ from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import fill
 from advisor.model.answer import Alternative, Choice, Difference, FeatureAdvice, UnmetRule
 from advisor.model.candidate import GRADES, Candidate
-from advisor.model.plan import Held
+from advisor.model.cause import Held
 from advisor.situation.pairings import ways
 
 

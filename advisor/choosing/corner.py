@@ -98,9 +98,9 @@ def corner_feed(cut: Cut, axial: float) -> float:
 
     ``axial`` is the depth of the cut [mm]. There a cutter is engaged far, however narrow it cuts on the straight.
     """
-    free, angle, DC = replace(cut, held=[], pinned=FREE), cut.bench.limits["rest_engagement"], cut.cutter.DC
+    free, angle, DC = replace(cut, pinned=FREE), cut.bench.limits["rest_engagement"], cut.cutter.DC
 
     def feed_at(chip: float, speed_most: float | None = None) -> Trial:
         return try_cut(free, axial, radial_width_for_angle(angle, DC), angle, chip=chip, speed_most=speed_most)
 
-    return ease_feed(free, feed_at).feed_per_tooth
+    return ease_feed(free, feed_at)[0].feed_per_tooth

@@ -21,7 +21,7 @@ from advisor.methods.layers import full_width_most, level_most
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, NEVER, Pace, TimeAt
 from advisor.methods.slotting import ramp_angle, ramp_held
-from advisor.model.cause import Cause, HeldBy
+from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.cutter import Cutter
 from advisor.model.plan import FREE, Plan
 
@@ -133,8 +133,7 @@ def plan(cut: Cut) -> Plan | None:
         return None
     ring, way = ring_of(cut), pi * (bore - cutter.DC)
     angle = steepest_angle(cut, ring)
-    if angle == ramp_angle(cut):
-        cut.held.extend(ramp_held(cut))
+    held = ramp_held(cut) if angle == ramp_angle(cut) else ()
     table, cut = cut, _on_the_circle(cut, ring)
 
     def trial_at(pitch: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
@@ -144,8 +143,8 @@ def plan(cut: Cut) -> Plan | None:
 
     found = _turns(cut, ring, tan(radians(angle)) * way, tan(radians(ramp_angle(cut))) * way, trial_at, _buried(table))
     pitch, turns = found.pitch, found.turns
-    trial = ease_feed(cut, at_size(trial_at, pitch))
-    centre = _held(cut, arc_feed(trial.feed, bore, cutter.DC), way)
+    trial, of_feed = ease_feed(cut, at_size(trial_at, pitch))
+    centre, of_axes = _within_the_axes(cut, arc_feed(trial.feed, bore, cutter.DC), way)
     cut_time = path_time((turns + 1) * way, centre)
     facts: dict[str, float | None] = {}
     if not ring.solid:
@@ -186,12 +185,13 @@ def plan(cut: Cut) -> Plan | None:
             **facts,
         },
         names=("dead_core_margin",),
+        held=(*held, *found.held, *of_feed, *of_axes),
     )
 
 
 class Turns(NamedTuple):
     """The cut that the tables want; how deep a turn goes and may go [mm], and how many there are; how deep each goes
-    over the cone of a drilled hole [mm], and how many of them lie there.
+    over the cone of a drilled hole [mm], and how many of them lie there; what held the depth of a turn back.
     """
 
     wanted: Trial
@@ -200,6 +200,7 @@ class Turns(NamedTuple):
     turns: int
     cone_pitch: float
     below: int
+    held: tuple[Held, ...] = ()
 
 
 def _turns(cut: Cut, ring: Ring, steepest: float, steepest_buried: float, trial_at: TrialAt, buried: TrialAt) -> Turns:
@@ -234,15 +235,18 @@ def _turns(cut: Cut, ring: Ring, steepest: float, steepest_buried: float, trial_
     if not ring.solid and exceeds(level_most(cut), most):
         most, by = level_most(cut), HeldBy.DEPTH_OF_LEVEL
     allowed = min(most, depth)
-    pitch = cut.hold("axial_depth", steepest, allowed, Cause(by)) if exceeds(steepest, allowed) else steepest
+    pitch, held = steepest, list[Held]()
+    if exceeds(steepest, allowed):
+        pitch, held = allowed, [*limited("axial_depth", steepest, allowed, Cause(by)).held]
     wanted = trial_at(pitch)
     light = light_chip(cut, at_size(trial_at, pitch))
-    eased = ease(cut, "axial_depth", pitch, thinnest(cut, pitch), lambda deep: trial_at(deep, light))
+    eased, of_load = ease(cut, "axial_depth", pitch, thinnest(cut, pitch), lambda deep: trial_at(deep, light))
+    held += of_load
     narrow, below = eased, 0
     if cone > 0:  # there it is buried, with as thin a chip as the edge can cut
-        free, thin = replace(cut, held=[]), cut.chip_least or lightest(cut)
+        thin = cut.chip_least or lightest(cut)
         start = min(eased, steepest_buried, full_width_most(cut))
-        narrow = ease(free, "axial_depth", start, thinnest(cut, start), lambda deep: buried(deep, thin))
+        narrow = ease(cut, "axial_depth", start, thinnest(cut, start), lambda deep: buried(deep, thin)).value
         below = pieces(cone, narrow)
         narrow = cone / below
     beside = difference(depth, cone)
@@ -250,13 +254,13 @@ def _turns(cut: Cut, ring: Ring, steepest: float, steepest_buried: float, trial_
     turns = above + below
     even = beside / above if above else narrow
     if exceeds(steepest, eased):
-        cut.hold("axial_depth", eased, even, Cause(HeldBy.EQUAL_TURNS, (above or below,)))
-    return Turns(wanted=wanted, pitch=even, allowed=eased, turns=turns, cone_pitch=narrow, below=below)
+        held += limited("axial_depth", eased, even, Cause(HeldBy.EQUAL_TURNS, (above or below,))).held
+    return Turns(wanted, pitch=even, allowed=eased, turns=turns, cone_pitch=narrow, below=below, held=tuple(held))
 
 
 def _buried(cut: Cut) -> TrialAt:
     """Tries a pitch [mm] with the whole front of the cutter in the material, whatever feed somebody else chose."""
-    free = replace(cut, held=[], pinned=FREE)
+    free = replace(cut, pinned=FREE)
 
     def trial_at(pitch: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         return try_cut(free, pitch, cut.cutter.DC, BURIED, chip=chip, speed_most=speed_most)
@@ -268,7 +272,7 @@ def _feed_in_the_cone(cut: Cut, pitch: float, speed: float) -> float:
     """The feed of the cutter's centre where the drilled hole gets narrower [mm/min]: as in the solid, at the spindle
     speed of the turns above.
     """
-    free = replace(cut, held=[], pinned=FREE)
+    free = replace(cut, pinned=FREE)
     fed = thinned(free, cut.chip_least or lightest(cut), at_size(_buried(cut), pitch), speed)
     return arc_feed(fed.trial.feed, bored(cut), cut.cutter.DC)
 
@@ -278,10 +282,10 @@ def _axes(cut: Cut, way: float) -> float:
     return axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
 
 
-def _held(cut: Cut, centre: float, way: float) -> float:
-    """The feed of the cutter's centre that the axes can follow [mm/min]; what held it back is noted."""
+def _within_the_axes(cut: Cut, centre: float, way: float) -> Limited:
+    """The feed of the cutter's centre that the axes can follow [mm/min]."""
     cause = Cause(HeldBy.AXES_ON_RADIUS, (way / (2 * pi),))
-    return cut.hold("centre_feed", centre, min(centre, _axes(cut, way)), cause)
+    return limited("centre_feed", centre, min(centre, _axes(cut, way)), cause)
 
 
 def lower_bound(cut: Cut) -> TimeAt:

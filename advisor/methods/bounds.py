@@ -28,7 +28,6 @@ def least_time(method: Method, cut: Cut, by_power: bool = True) -> float:
     """
     share = cut.bench.limits["plunge_feed_share"] if method.plunges else 1.0
     at, chip = method.lower_bound(cut), share * cut.chip
-    cut.held.clear()
     free = at(Pace(cut, chip, NEVER))
     borne = at(Pace(cut, chip, rate_most(cut, chip, method.straight_down, method.narrow))) if by_power else free
     if borne <= free or not cut.chip_least:

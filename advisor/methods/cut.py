@@ -12,15 +12,15 @@ from advisor.knowledge.conditions import Situation
 from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean_chip_thickness
 from advisor.mechanics.deflection import tip_deflection
 from advisor.mechanics.force import mean_normal_force, slow_speed_factor, specific_cutting_force
-from advisor.mechanics.lengths import HAIR, exceeds, reaches, steps
+from advisor.mechanics.lengths import exceeds, reaches, steps
 from advisor.mechanics.power import cutting_power, removal_rate, torque
 from advisor.mechanics.speed import cutting_speed
 from advisor.methods.drills import drill_chip, drill_speed, has_inserts
 from advisor.methods.speeds import handy_speed, speed_for
 from advisor.methods.thin import wall_bend
-from advisor.model.cause import Cause, HeldBy
+from advisor.model.cause import Cause, HeldBy, Limited, limited
 from advisor.model.cutter import Cutter
-from advisor.model.plan import FREE, Drilled, Held, Load, Pinned
+from advisor.model.plan import FREE, Drilled, Load, Pinned
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
 from advisor.situation.facts import InFeature, conclude, pieces
@@ -76,7 +76,7 @@ class Trial(NamedTuple):
     speed_most: float | None = None
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class Cut:
     """One cutter in one region with its cutting data: v_c of the table [m/min] and the factor on it, chip [mm],
     stiffness; the hole that was drilled there first, if one was; what stays on the wall beyond the allowance for a
@@ -94,7 +94,6 @@ class Cut:
     modulus: float
     series: float
     segments: list[tuple[float, float]]
-    held: list[Held] = field(default_factory=list)
     pinned: Pinned = FREE
     drilled: Drilled | None = None
     spare: float = 0.0
@@ -107,12 +106,6 @@ class Cut:
     def cutter(self) -> Cutter:
         """The cutter."""
         return self.inside.cutter
-
-    def hold(self, setting: str, before: float, after: float, cause: Cause) -> float:
-        """Note that a setting was held back, if it was; gives the held value."""
-        if abs(before - after) > HAIR:
-            self.held.append(Held(setting, before, after, cause))
-        return after
 
     def give(self, load_from_tip: float) -> float:
         """How far the tip gives way for each newton at that place [mm/N]."""
@@ -307,21 +300,21 @@ def ease(
     start: float,
     least: float,
     trial_at: Callable[[float], Trial],
-    handy: Callable[[float], float] | None = None,
-) -> float:
+) -> Limited:
     """A setting brought down from ``start`` until spindle and cutter bear the cut, but not below ``least``.
 
-    ``trial_at`` tries the cut with a value of the setting; ``handy`` rounds it. What held it back is noted.
+    ``trial_at`` tries the cut with a value of the setting.
     """
+    found = Limited(start)
     if getattr(cut.pinned, setting) is not None:
-        return start
-    value, trial_at = start, remembered(trial_at)  # both limits begin with the same trial
+        return found
+    trial_at = remembered(trial_at)  # both limits begin with the same trial
     for share, cause in ((spindle_share, None), (deflection_share, bending_cause(cut))):
-        eased = greatest(partial(_share_at, cut, share, trial_at), least, value)
-        if eased < value:
-            why = cause or spindle_cause(cut, trial_at(value))
-            value = cut.hold(setting, value, handy(eased) if handy else eased, why)
-    return value
+        eased = greatest(partial(_share_at, cut, share, trial_at), least, found.value)
+        if eased < found.value:
+            step = limited(setting, found.value, eased, cause or spindle_cause(cut, trial_at(found.value)))
+            found = Limited(step.value, (*found.held, *step.held))
+    return found
 
 
 def _share_at(

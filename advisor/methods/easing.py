@@ -19,7 +19,7 @@ from advisor.methods.feeds import (
     once,
 )
 from advisor.methods.thin import least_level, leaves_a_last, levels_over_floor
-from advisor.model.cause import Cause, HeldBy
+from advisor.model.cause import Cause, Held, HeldBy, limited
 
 MANY = 24
 SAME = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
@@ -35,12 +35,15 @@ class TrialAt(Protocol):
 
 
 class Borne(NamedTuple):
-    """The cut that the tables want, how many levels are borne and how deep each is, and the depth allowed [mm]."""
+    """The cut that the tables want, how many levels are borne and how deep each is, the depth allowed [mm], and what
+    held the depth back.
+    """
 
     wanted: Trial
     levels: int
     axial: float
     allowed: float
+    held: tuple[Held, ...] = ()
 
 
 class Option(NamedTuple):
@@ -202,6 +205,6 @@ def borne(
         levels_over_floor(cut, least),
         option,
     )
-    if best.pieces > fewest:
-        cut.hold("axial_depth", start, best.axial, Cause(HeldBy.EQUAL_LEVELS, (best.pieces,), load_cause(cut, wanted)))
-    return Borne(wanted, best.pieces, best.axial, max(most, best.axial) if best.pieces == 1 else best.axial)
+    cause = Cause(HeldBy.EQUAL_LEVELS, (best.pieces,), load_cause(cut, wanted))
+    held = limited("axial_depth", start, best.axial, cause).held if best.pieces > fewest else ()
+    return Borne(wanted, best.pieces, best.axial, max(most, best.axial) if best.pieces == 1 else best.axial, held)

@@ -22,8 +22,8 @@ from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, Pace, TimeAt, beside_a_hole, greatest_gain, pass_way, way_back, widths
 from advisor.methods.rings import ring_facts, ring_radius, wall_feed_most
 from advisor.methods.speeds import speed_gain
-from advisor.methods.thin import level_cap, levels_over_floor, note_last, note_level
-from advisor.model.cause import Cause, HeldBy
+from advisor.methods.thin import held_by_floor, held_by_wall, level_cap, levels_over_floor
+from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import Plan
 
 
@@ -37,13 +37,15 @@ def plan(cut: Cut) -> Plan | None:
     count = levels_over_floor(cut, most)
     axial = even_depth(cut, count, limits["handy_depth"], most)
     count, axial = pinned_levels(cut) or (count, axial)
-    note_level(cut, usual, axial)
-    note_last(cut, min(usual, most), axial)
+    held = held_by_wall(cut, usual, axial)
+    held += held_by_floor(cut, min(usual, most), axial, held)
     loop = loop_radius_of(cut)
     arc = ring if loop is None else loop
     path_radius = _corner_path(cut) if arc is None else arc
     feed_most = _feed_most(cut, loop, ring)
-    passes, radial = _passes(cut, _straight_width(cut, axial, arc))
+    straight_width = _straight_width(cut, axial, arc)
+    passes, (radial, of_passes) = _passes(cut, straight_width.value)
+    held += (*straight_width.held, *of_passes)
 
     def trial_at(width: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         straight = engagement_angle(width, cutter.DC)
@@ -60,9 +62,10 @@ def plan(cut: Cut) -> Plan | None:
 
     wanted = trial_at(radial)
     if cut.pinned.radial_width is None:
-        passes, radial = _eased(cut, passes, radial, trial_at)
-    trial = ease_feed(cut, at_size(trial_at, radial))
-    return _timed(cut, trial, count, axial, radial, passes, loop, path_radius, wanted)
+        passes, (radial, of_load) = _eased(cut, passes, radial, trial_at)
+        held += of_load
+    trial, of_feed = ease_feed(cut, at_size(trial_at, radial))
+    return _timed(cut, trial, count, axial, radial, passes, loop, path_radius, wanted, (*held, *of_feed))
 
 
 def _feed_most(cut: Cut, loop: float | None, ring: float | None) -> float | None:
@@ -72,7 +75,7 @@ def _feed_most(cut: Cut, loop: float | None, ring: float | None) -> float | None
     return None if ring is None else wall_feed_most(cut, ring)
 
 
-def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int, float]:
+def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int, Limited]:
     """How many passes there are and how wide each is [mm], held back to what spindle and stiffness bear; the feed is
     eased a little first.
     """
@@ -80,7 +83,7 @@ def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int
     cause = load_cause(cut, trial_at(radial))
     if not cut.region.strip_like or (width := passes * radial) <= 0:
         wide, _ = narrowed(cut, radial, narrowest, trial_at, lambda _, trial: 1 / trial.rate)
-        return passes, cut.hold("radial_width", radial, wide, cause)
+        return passes, limited("radial_width", radial, wide, cause)
 
     def option(count: int) -> Option:
         wide = width / count
@@ -90,10 +93,10 @@ def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int
         return Option(count, 0.0, wide, found.share, time, found.free, found.slow)
 
     best = quickest(cut, passes, max(passes, level_rules.levels(width, narrowest)), option)
-    return best.pieces, cut.hold("radial_width", radial, best.radial, Cause(HeldBy.EVEN_PASSES, (best.pieces,), cause))
+    return best.pieces, limited("radial_width", radial, best.radial, Cause(HeldBy.EVEN_PASSES, (best.pieces,), cause))
 
 
-def _straight_width(cut: Cut, axial: float, arc: float | None) -> float:
+def _straight_width(cut: Cut, axial: float, arc: float | None) -> Limited:
     """The radial width on a straight wall [mm]: of the tables, or with the engagement of the width that was chosen."""
     chosen = cut.pinned.radial_width
     if chosen is None:
@@ -101,7 +104,9 @@ def _straight_width(cut: Cut, axial: float, arc: float | None) -> float:
     DC = cut.cutter.DC
     if cut.region.round and arc is not None:
         chosen = min(chosen, arc)
-    return chosen if arc is None else radial_width_for_angle(engagement_angle_inside_arc(chosen, DC, arc), DC)
+    if arc is not None:
+        chosen = radial_width_for_angle(engagement_angle_inside_arc(chosen, DC, arc), DC)
+    return Limited(chosen)
 
 
 def table_share(cut: Cut, axial: float) -> float:
@@ -113,13 +118,13 @@ def table_share(cut: Cut, axial: float) -> float:
     return low + (high - low) * max(0.0, min(1.0, (lower - axial / cut.cutter.DC) / (lower - upper)))
 
 
-def table_width(cut: Cut, axial: float) -> float:
+def table_width(cut: Cut, axial: float) -> Limited:
     """The radial width of the table for this depth, with the factors that the settings rules set [mm]."""
     cutter, limits, facts = cut.cutter, cut.bench.limits, settled(cut, METHOD.name, axial)
     ratio = axial / cutter.DC
     factors = {name: float(facts[name]) for name in ("reach_factor", "deep_factor_here") if name in facts}
     step = limits["handy_width"]
-    width = down_to(table_share(cut, axial) * cutter.DC, step)
+    width, held = down_to(table_share(cut, axial) * cutter.DC, step), list[Held]()
     if factors:
         name = min(factors, key=factors.__getitem__)
         why = {
@@ -127,28 +132,30 @@ def table_width(cut: Cut, axial: float) -> float:
             "deep_factor_here": Cause(HeldBy.AXIAL_RATIO, (ratio,)),
         }[name]
         factor = factors[name]
-        width = cut.hold(
+        by_factor = limited(
             "radial_width", width, down_to(width * factor, step), Cause(HeldBy.SHARE_OF_TABLE_WIDTH, (factor,), why)
         )
+        width, held = by_factor.value, [*by_factor.held]
     most = float(facts.get("radial_share_most", 1.0))
     if exceeds(width, most * cutter.DC):
         cause = Cause(HeldBy.SHARE_OF_DC, (most,))
-        width = cut.hold("radial_width", width, down_to(most * cutter.DC, step), cause)
-    return width
+        by_share = limited("radial_width", width, down_to(most * cutter.DC, step), cause)
+        width, held = by_share.value, [*held, *by_share.held]
+    return Limited(width, tuple(held))
 
 
-def _passes(cut: Cut, radial: float) -> tuple[int, float]:
+def _passes(cut: Cut, radial: float) -> tuple[int, Limited]:
     """For a strip of stock beside a wall: how many passes, and how wide each is [mm]."""
     strip = cut.region.strip
     if not cut.region.strip_like or strip is None:
-        return 1, radial
+        return 1, Limited(radial)
     width = difference(strip, cut.inside.side)
     if width <= 0:
-        return 1, radial
+        return 1, Limited(radial)
     count = pieces_of(cut, width, radial)
     if cut.pinned.radial_width is not None:
-        return count, radial
-    return count, cut.hold(
+        return count, Limited(radial)
+    return count, limited(
         "radial_width",
         radial,
         width / count,
@@ -204,6 +211,7 @@ def _timed(
     loop: float | None,
     path_radius: float,
     wanted: Trial,
+    held: tuple[Held, ...],
 ) -> Plan:
     cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
     straight = engagement_angle(radial, cutter.DC)
@@ -222,15 +230,13 @@ def _timed(
     if _turns(cut, loop):
         facts |= {"path_radius": path_radius, "axis_feed": axis_feed}
     if loop is not None:
-        step = cut.pinned.radial_width or cut.hold(
-            "radial_width",
-            radial,
-            _step(cut, radial, loop),
-            Cause(HeldBy.ENGAGEMENT_ON_LOOPS, (straight, loop)),
-        )
+        step, on_loops = cut.pinned.radial_width, Cause(HeldBy.ENGAGEMENT_ON_LOOPS, (straight, loop))
+        if not step:
+            step, of_step = limited("radial_width", radial, _step(cut, radial, loop), on_loops)
+            held += of_step
         if axis_feed < wanted_feed:
             cause = Cause(HeldBy.AXES_ON_LOOPS, (loop,))
-            cut.hold("feed_rate", wanted_feed, trial.feed, cause)
+            held += limited("feed_rate", wanted_feed, trial.feed, cause).held
         way = loop_length(loop, step)
         travelled = max(step, region.loops_way(cut.inside.side, cutter.DC))
         rounds = loops(travelled, step)
@@ -254,6 +260,7 @@ def _timed(
             gain=gain,
             facts=facts,
             names=("path_length", "axis_feed_ratio", "reversals_per_minute"),
+            held=held,
         )
     if region.strip_like:
         path, share = region.wall_way(cutter.DC) * passes * count, limits["cut_share_profile"]
@@ -262,14 +269,15 @@ def _timed(
         chosen = cut.pinned.radial_width
         step = _step(cut, radial, path_radius)
         why = Cause(HeldBy.ENGAGEMENT_AT_ROUND_WALL, (straight,))
-        radial = min(chosen, path_radius) if chosen else cut.hold("radial_width", radial, step, why)
+        round_wall = Limited(min(chosen, path_radius)) if chosen else limited("radial_width", radial, step, why)
+        radial, held = round_wall.value, (*held, *round_wall.held)
         feed_most = wall_feed_most(cut, path_radius)
         found, share = ring_facts(cut, path_radius, radial, count, trial.feed), limits["cut_share_pocket"]
         path = float(found["path_length"] or 0.0)
         facts |= found
         if feed_most < wanted_feed:
             cause = Cause(HeldBy.AXES_ON_RADIUS, (path_radius,))
-            cut.hold("feed_rate", wanted_feed, trial.feed, cause)
+            held += limited("feed_rate", wanted_feed, trial.feed, cause).held
     else:
         path, share = clearing_path(region.area(cut.inside.side), radial) * count, limits["cut_share_pocket"]
         facts["cut_area"] = region.area(cut.inside.side)
@@ -291,6 +299,7 @@ def _timed(
         wanted_feed=wanted_feed,
         facts=facts,
         names=("axis_feed_ratio",),
+        held=held,
     )
 
 
@@ -299,7 +308,7 @@ def lower_bound(cut: Cut) -> TimeAt:
     limits, region, side = cut.bench.limits, cut.region, cut.inside.side
     count = levels_over_floor(cut, level_cap(cut))
     axial = even_depth(cut, count, limits["handy_depth"], level_cap(cut))
-    radial = table_width(cut, axial)
+    radial = table_width(cut, axial).value
     back = 0.0
     if region.strip_like:
         (way, share), strip = pass_way(cut), difference(region.strip or 0.0, side)

@@ -30,9 +30,10 @@ from advisor.methods.holes import drilling_time, drilling_trial, eased_drilling,
 from advisor.methods.layers import full_width_most
 from advisor.methods.registry import METHODS
 from advisor.methods.slotting import ramp_angle, ramp_held
+from advisor.model.cause import Held
 from advisor.model.cutter import Cutter
 from advisor.model.entry import HELIX, HOLE, PLUNGE, SIDE, ZIGZAG
-from advisor.model.plan import Drilled, Held, Plan, WayIn
+from advisor.model.plan import Drilled, Plan, WayIn
 from advisor.situation.derived import worked_out
 from advisor.situation.facts import InFeature, drilled_through
 
@@ -216,7 +217,7 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
         down = (round_the_hole if boring else down_the_hole)(plan, cut, drill, hole.depth)
         time, more = None if down.time is None else hole.time + down.time, 0.0
         if boring and cut.drilled is None:
-            other = round_it(replace(cut, held=[], drilled=drilled_by(drill, cut)))
+            other = round_it(replace(cut, drilled=drilled_by(drill, cut)))
             more = 0.0 if other is None else other.cut_time - plan.cut_time
         if time is not None and time + more + change > spare:
             continue

@@ -17,8 +17,8 @@ from advisor.methods.finishing import finished
 from advisor.methods.layers import level_most, with_layer_chip
 from advisor.methods.method import Method
 from advisor.methods.pace import TimeAt, way_back
-from advisor.methods.thin import level_cap, note_level
-from advisor.model.cause import Cause, HeldBy
+from advisor.methods.thin import held_by_wall, level_cap
+from advisor.model.cause import Cause, Held, HeldBy, limited
 from advisor.model.plan import Plan
 
 
@@ -70,10 +70,11 @@ def plan(cut: Cut) -> Plan:
     """The plan for this cutter on this face."""
     cutter, region = cut.cutter, cut.region
     passes, radial = pass_width(cut)
+    held: tuple[Held, ...] = ()
     if cut.pinned.radial_width is None:
         share, tall = wall_share(cut), float(cut.inside.facts.get("wall_slenderness", 0.0))
         cause = Cause(HeldBy.SHARE_OF_DC_AT_WALL, (share, tall))
-        cut.hold("radial_width", max(radial, usual_passes(cut)[1]), radial, cause)
+        held = limited("radial_width", max(radial, usual_passes(cut)[1]), radial, cause).held
     angle = engagement_angle(radial, cutter.DC)
 
     def trial_at(axial: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
@@ -83,14 +84,14 @@ def plan(cut: Cut) -> Plan:
         travel = one_way_travel(count * passes, region.length, radial, cutter.DC, feed, cut.bench.machine.rapid)
         return path_time(count * passes * region.length, feed), travel
 
-    wanted, count, axial, allowed = borne(
+    wanted, count, axial, allowed, of_depth = borne(
         cut,
         min(level_most(cut), level_cap(cut)),
         trial_at,
         time_of=lambda count, axial, trial: sum(parts(count, trial.feed)),
     )
-    note_level(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
-    trial = ease_feed(cut, at_size(trial_at, axial))
+    of_wall = held_by_wall(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
+    trial, of_feed = ease_feed(cut, at_size(trial_at, axial))
     cut_time, travel = parts(count, trial.feed)
     return finished(
         cut,
@@ -109,6 +110,7 @@ def plan(cut: Cut) -> Plan:
             "passes": float(passes),
         },
         names=("pass_ratio",),
+        held=(*held, *of_depth, *of_wall, *of_feed),
     )
 
 

@@ -16,8 +16,7 @@ from advisor.methods.cut import (
     spindle_share,
 )
 from advisor.methods.speeds import handy_speed
-from advisor.model.cause import Cause
-from advisor.model.plan import Held
+from advisor.model.cause import Cause, Held, limited
 
 
 class FeedAt(Protocol):
@@ -147,16 +146,15 @@ def least_share(cut: Cut, feed_at: FeedAt) -> float:
     return min(load_share(cut, feed_at(light_chip(cut, feed_at))), *slow, share)
 
 
-def ease_feed(cut: Cut, feed_at: FeedAt) -> Trial:
-    """The cut with the feed at which spindle and cutter bear it, the chip no thinner than the edge can cut.
-
-    What held the feed per tooth back is noted.
+def ease_feed(cut: Cut, feed_at: FeedAt) -> tuple[Trial, tuple[Held, ...]]:
+    """The cut with the feed at which spindle and cutter bear it, the chip no thinner than the edge can cut; and what
+    held the feed per tooth back.
     """
     feed_at = once(feed_at)
     whole = feed_at(cut.chip)
     found = eased_feed(cut, feed_at)
     if found.free or cut.pinned.feed_per_tooth is not None:
-        return whole
+        return whole, ()
     short = found.share > 1  # a little less feed does not do
     if found.slow or short:
         found = quicker(cut, found, thinned(cut, cut.chip_least, feed_at))
@@ -164,18 +162,16 @@ def ease_feed(cut: Cut, feed_at: FeedAt) -> Trial:
         for at in slower_speeds(cut, whole):
             found = quicker(cut, found, thinned(cut, cut.chip_least, feed_at, at))
     if not found.slow:
-        return _noted(cut, whole, feed_at)
-    cut.hold("feed_per_tooth", whole.feed_per_tooth, found.trial.feed_per_tooth, spindle_cause(cut, whole))
-    return found.trial
+        return _thinned(cut, whole, feed_at)
+    before, after = whole.feed_per_tooth, found.trial.feed_per_tooth
+    return found.trial, limited("feed_per_tooth", before, after, spindle_cause(cut, whole)).held
 
 
-def _noted(cut: Cut, whole: Trial, feed_at: FeedAt) -> Trial:
-    """The cut with as thin a chip as is borne, and each thing that held it back noted."""
-    before, noted = whole, len(cut.held)
-    trial = feed_at(ease(cut, "feed_per_tooth", cut.chip, cut.chip_least, feed_at))
-    for place in range(noted, len(cut.held)):  # noted as a chip; told as the feed per tooth that is typed
-        held = cut.held[place]
-        after = feed_at(held.after)
-        cut.held[place] = Held(held.setting, before.feed_per_tooth, after.feed_per_tooth, held.cause)
+def _thinned(cut: Cut, whole: Trial, feed_at: FeedAt) -> tuple[Trial, tuple[Held, ...]]:
+    """The cut with as thin a chip as is borne, and each thing that held its feed per tooth back."""
+    chip, held, before = ease(cut, "feed_per_tooth", cut.chip, cut.chip_least, feed_at), [], whole
+    for one in chip.held:  # limits of a chip; told as the feed per tooth that is typed
+        after = feed_at(one.after)
+        held.append(one._replace(before=before.feed_per_tooth, after=after.feed_per_tooth))
         before = after
-    return trial
+    return feed_at(chip.value), tuple(held)

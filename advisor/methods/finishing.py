@@ -4,6 +4,8 @@ put the plan together.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from advisor.knowledge.conditions import Value
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.lengths import difference, pieces, reaches
@@ -11,9 +13,9 @@ from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed
 from advisor.mechanics.timing import one_way_travel
 from advisor.methods.cut import Cut, Trial, bend_share, covered, deflection_share, spindle_cause, spindle_share
 from advisor.methods.method import Method
-from advisor.methods.speeds import note_speed, speed_for
+from advisor.methods.speeds import speed_for, speed_held
 from advisor.methods.thin import thin_facts
-from advisor.model.cause import Cause, HeldBy
+from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import Plan
 from advisor.situation.derived import worked_out
 from advisor.situation.facts import put, side_most, stays
@@ -43,21 +45,23 @@ def finished(
     feed_share: float = 1.0,
     facts: dict[str, float | None] | None = None,
     names: tuple[str, ...] = (),
+    held: Iterable[Held] = (),
 ) -> Plan:
-    """The plan for a trial that is final. Lengths mm, times s, feed mm/min.
+    """The plan for a trial that is final, with what held its settings back. Lengths mm, times s, feed mm/min.
 
     ``feed_share`` is the feed of the cutter's centre over it, where the chip follows from that; ``names`` are measures
     of the method that follow from its facts by their formulas.
     """
-    note_speed(cut, gain)
+    held = [*held, *speed_held(cut, gain)]
     machine_feed = cut.bench.machine.feed_max
     if wanted_feed is not None and wanted_feed > machine_feed:
-        cut.hold("feed_rate", wanted_feed, min(trial.feed, machine_feed), Cause(HeldBy.MACHINE_FEED))
+        held += limited("feed_rate", wanted_feed, min(trial.feed, machine_feed), Cause(HeldBy.MACHINE_FEED)).held
     before = speed_for(cut, gain)
     if trial.speed < before:
         why = Cause(HeldBy.HELD_FEED) if trial.speed_most is None else spindle_cause(cut, trial)
-        cut.hold("spindle_speed", before, trial.speed, Cause(HeldBy.CHIP_KEPT, since=why))
-    side = _allowance(cut, trial)
+        held += limited("spindle_speed", before, trial.speed, Cause(HeldBy.CHIP_KEPT, since=why)).held
+    side, of_side = _allowance(cut, trial)
+    held += of_side
     cutter, load, limits = cut.cutter, trial.load, cut.bench.limits
     last = difference(
         cut.inside.depth_to_cut, (levels - 1) * axial
@@ -133,7 +137,7 @@ def finished(
         cut_time=cut_time,
         travel_time=travel,
         rate=trial.rate,
-        held=tuple(cut.held),
+        held=tuple(held),
         facts=own,
     )
 
@@ -157,21 +161,21 @@ def strip_travel(cut: Cut, passes: int, radial: float, feed: float) -> float | N
     return one_way_travel(passes, cut.region.length, radial, cut.cutter.DC, feed, cut.bench.machine.rapid)
 
 
-def _allowance(cut: Cut, trial: Trial) -> float:
+def _allowance(cut: Cut, trial: Trial) -> Limited:
     """The side allowance [mm], raised where the deflection asks for it and the shop has not set its own."""
     if cut.pinned.side_allowance is not None:
-        return cut.pinned.side_allowance
+        return Limited(cut.pinned.side_allowance)
     side, limits, cutter = cut.inside.side, cut.bench.limits, cut.cutter
     needed = limits["allowance_deflections"] * trial.load.deflection
     own = cut.region.allowance_side
     if own is not None:
         thin = Cause(HeldBy.RUBBING_PASS, (limits["wall_pass_least"],))
-        return cut.hold("allowance_side", own, side, thin) if side > own else side
+        return limited("allowance_side", own, side, thin) if side > own else Limited(side)
     if side == 0 or reaches(covered(cut), needed):
-        return side
+        return Limited(side)
     handy = pieces(needed, limits["handy_width"]) * limits["handy_width"]
     raised = min(limits["allowance_most"], handy, side_most(cut.region, cut.bench), stays(cut.region, cutter))
-    return cut.hold(
+    return limited(
         "allowance_side",
         side,
         max(side, round(raised, 6)),

@@ -26,9 +26,9 @@ from advisor.methods.easing import TrialAt, at_size, light_share, thinnest
 from advisor.methods.feeds import ease_feed, least_share
 from advisor.methods.layers import full_width_most
 from advisor.methods.slotting import ramp_angle, ramp_held
-from advisor.model.cause import Cause, HeldBy
+from advisor.model.cause import Cause, Held, HeldBy
 from advisor.model.cutter import Cutter
-from advisor.model.plan import Held, Helix, Plan
+from advisor.model.plan import Helix, Plan
 
 WAY_IN_FEED = "feed_per_tooth_on_the_way_in"
 
@@ -47,16 +47,11 @@ def full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
     """The feed at full width and a small depth [mm/min], and what held it back; the same for every method."""
     place = (depth, cut.chip, cut.cutter.KAPR, cut.spare, cut.pinned)
     known = cut.inside.feeds.get(place)
-    if known is not None:
-        return known
-    before = len(cut.held)
-    feed = ease_feed(cut, at_size(_full_width(cut), depth)).feed
-    held = tuple(
-        one._replace(setting=WAY_IN_FEED) if one.setting == "feed_per_tooth" else one for one in cut.held[before:]
-    )
-    del cut.held[before:]
-    cut.inside.feeds[place] = feed, held
-    return feed, held
+    if known is None:
+        trial, held = ease_feed(cut, at_size(_full_width(cut), depth))
+        known = trial.feed, tuple(one._replace(setting=WAY_IN_FEED) for one in held)
+        cut.inside.feeds[place] = known
+    return known
 
 
 def _full_width(cut: Cut) -> TrialAt:
@@ -121,9 +116,7 @@ def helix_of(cut: Cut) -> Helix | None:
         return None
     place = (bore, cut.chip, cut.spare, cut.pinned)
     if place not in cut.inside.helices:
-        before = len(cut.held)
         cut.inside.helices[place] = _borne(cut, bore)
-        del cut.held[before:]
     return cut.inside.helices[place]
 
 
@@ -137,7 +130,7 @@ def _borne(cut: Cut, bore: float) -> Helix:
     share = difference(bore, DC) / bore
     moves = share * entry_share(cut)  # of the table's feed at the wall, how fast the centre goes
     axes = axis_limited_feed(cut.bench.machine.axis_acceleration, (bore - DC) / 2)
-    chip, pinned, noted = moves * cut.chip, cut.pinned, len(cut.held)
+    chip, pinned = moves * cut.chip, cut.pinned
     if pinned.feed_per_tooth is not None:
         pinned = pinned._replace(feed_per_tooth=moves * pinned.feed_per_tooth)
     centre = replace(cut, chip=chip, chip_least=min(cut.chip_least, chip), pinned=pinned)
@@ -153,17 +146,12 @@ def _borne(cut: Cut, bore: float) -> Helix:
         return try_cut(shaped, deep, DC, 180.0, chip=wanted, feed_most=most, speed_most=speed_most)
 
     least = min(angle, cut.bench.limits["RMPX_least"])
-    eased = ease(centre, "ramp_angle", angle, least, trial_at)
-    feed = ease_feed(centre, partial(trial_at, eased)).feed
+    eased, of_angle = ease(centre, "ramp_angle", angle, least, trial_at)
+    trial, of_feed = ease_feed(centre, partial(trial_at, eased))
     if eased < angle:
         pitch = helix_pitch(bore, DC, eased)
-    why = (
-        one._replace(setting=WAY_IN_FEED, before=one.before / share, after=one.after / share)
-        if one.setting == "feed_per_tooth"
-        else one
-        for one in centre.held[noted:]
-    )
-    return Helix(bore, pitch, eased, min(feed, axes), (*held, *why))
+    why = (one._replace(setting=WAY_IN_FEED, before=one.before / share, after=one.after / share) for one in of_feed)
+    return Helix(bore, pitch, eased, min(trial.feed, axes), (*held, *of_angle, *why))
 
 
 def descent_time(helix: Helix, depth: float, DC: float) -> float:

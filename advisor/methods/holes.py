@@ -14,6 +14,7 @@ from advisor.methods.feeds import eased_feed, slower_speeds, thinned
 from advisor.methods.finishing import finished
 from advisor.methods.method import Method
 from advisor.methods.pace import TimeAt
+from advisor.model.cause import limited
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Plan
 from advisor.model.region import Region
@@ -97,7 +98,7 @@ def plan(cut: Cut) -> Plan:
     """The plan for this drill in this hole."""
     cutter = cut.cutter
     wanted, trial = drilling_trial(cut), eased_drilling(cut)
-    cut.hold("feed_per_tooth", wanted.feed_per_tooth, trial.feed_per_tooth, spindle_cause(cut, wanted))
+    before, after = wanted.feed_per_tooth, trial.feed_per_tooth
     depth = drill_depth(cut)
     found = finished(
         cut,
@@ -116,6 +117,7 @@ def plan(cut: Cut) -> Plan:
             **_left(cut),
         },
         names=OF_A_DRILL,
+        held=limited("feed_per_tooth", before, after, spindle_cause(cut, wanted)).held,
     )
     return found if cut.pinned.side_allowance is not None else _with_its_rest(found, cut)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import partial
 
@@ -28,8 +28,8 @@ from advisor.methods.finishing import finished, strip_travel
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, Pace, TimeAt, beside_a_hole, pass_way, way_back, widths
 from advisor.methods.rings import ring_facts, ring_radius, wall_feed_most
-from advisor.methods.thin import level_cap, levels_over_floor, note_last, note_level, wanted_level
-from advisor.model.cause import Cause, HeldBy
+from advisor.methods.thin import held_by_floor, held_by_wall, level_cap, levels_over_floor, wanted_level
+from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import Plan
 
 EASED = 0.9  # of a width that was held back: as much stays at least when it is rounded down to a handy one
@@ -77,19 +77,20 @@ def full_width_most(cut: Cut) -> float:
     return most * float(cut.inside.facts["full_width_factor"])
 
 
-def hold_slender(cut: Cut, wanted: float) -> float:
+def slender_depth(cut: Cut, wanted: float) -> Limited:
     """A depth of cut at full width, held back to what a slender cutter bears [mm]."""
     most = full_width_most(cut)
     if cut.pinned.axial_depth is not None or cut.pinned.levels is not None or not exceeds(wanted, most):
-        return min(wanted, most)
-    return cut.hold("axial_depth", wanted, most, Cause(HeldBy.SLENDER_AT_FULL_WIDTH, since=slender_cause(cut)))
+        return Limited(min(wanted, most))
+    return limited("axial_depth", wanted, most, Cause(HeldBy.SLENDER_AT_FULL_WIDTH, since=slender_cause(cut)))
 
 
-def note_even(cut: Cut, count: int, axial: float) -> None:
-    """Note that equal levels are less deep than what the last step left of the depth [mm]."""
-    steps = [one.after for one in cut.held if one.setting == "axial_depth"]
-    if steps and exceeds(steps[-1], axial):
-        cut.hold("axial_depth", steps[-1], axial, Cause(HeldBy.EQUAL_LEVELS, (count,)))
+def held_even(count: int, axial: float, held: Iterable[Held]) -> tuple[Held, ...]:
+    """Equal levels, where they are less deep than what was ``held`` last left of the depth [mm]."""
+    steps = [one.after for one in held if one.setting == "axial_depth"]
+    if not steps or not exceeds(steps[-1], axial):
+        return ()
+    return limited("axial_depth", steps[-1], axial, Cause(HeldBy.EQUAL_LEVELS, (count,))).held
 
 
 def opening_facts(cut: Cut) -> dict[str, float | None]:
@@ -138,7 +139,7 @@ def reach_factor(cut: Cut, axial: float) -> float:
     return float(settled(cut, METHOD.name, axial).get("reach_factor", 1.0))
 
 
-def _narrowed_by_rules(cut: Cut, axial: float, radial: float) -> float:
+def _narrowed_by_rules(cut: Cut, axial: float, radial: float) -> Limited:
     """The radial width, held back for a slender cutter and beside a thin wall as the settings rules conclude, whichever
     is less [mm].
     """
@@ -150,7 +151,7 @@ def _narrowed_by_rules(cut: Cut, axial: float, radial: float) -> float:
         (share * DC, Cause(HeldBy.SHARE_OF_DC_AT_WALL, (share, tall))),
     )
     most = down_to(most, limits["handy_width"])
-    return cut.hold("radial_width", radial, most, cause) if exceeds(radial, most) else radial
+    return limited("radial_width", radial, most, cause) if exceeds(radial, most) else Limited(radial)
 
 
 def plan(cut: Cut) -> Plan | None:
@@ -158,11 +159,14 @@ def plan(cut: Cut) -> Plan | None:
     ring = ring_radius(cut)
     if ring is not None and ring <= 0:
         return None
-    allowed = min(level_most(cut), level_cap(cut))
+    allowed, held = min(level_most(cut), level_cap(cut)), list[Held]()
     if opens_wide(cut):
-        allowed = min(allowed, hold_slender(cut, min(allowed, cut.inside.depth_to_cut)))
+        slender = slender_depth(cut, min(allowed, cut.inside.depth_to_cut))
+        allowed, held = min(allowed, slender.value), [*slender.held]
     said, chosen = pinned_levels(cut), cut.pinned.radial_width
-    radial = beside(ring, chosen or table_width(cut))
+    of_table = Limited(chosen) if chosen else table_width(cut)
+    held += of_table.held
+    radial = beside(ring, of_table.value)
     feed_most = None if ring is None else wall_feed_most(cut, ring)
 
     def trial_at(axial: float, width: float, chip: float | None = None, speed_most: float | None = None) -> Trial:
@@ -173,14 +177,16 @@ def plan(cut: Cut) -> Plan | None:
     best = _best(cut, allowed, radial, trial_at)
     count, axial = best.pieces, best.axial
     if not (opens_wide(cut) and exceeds(level_cap(cut), full_width_most(cut))):  # held by the wall, not by the cutter
-        note_level(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
-    radial = cut.hold("radial_width", radial, best.radial, load_cause(cut, wanted))
+        held += held_by_wall(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
+    narrowed_to = limited("radial_width", radial, best.radial, load_cause(cut, wanted))
+    radial, held = narrowed_to.value, [*held, *narrowed_to.held]
     if said is None and count > levels_over_floor(cut, allowed):
         before = min(allowed, cut.inside.depth_to_cut)
-        cut.hold("axial_depth", before, axial, Cause(HeldBy.EQUAL_LEVELS, (count,), load_cause(cut, wanted)))
-    note_last(cut, allowed, axial)
-    note_even(cut, count, axial)
-    trial = ease_feed(cut, partial(trial_at, axial, radial))
+        cause = Cause(HeldBy.EQUAL_LEVELS, (count,), load_cause(cut, wanted))
+        held += limited("axial_depth", before, axial, cause).held
+    held += held_by_floor(cut, allowed, axial, held)
+    held += held_even(count, axial, held)
+    trial, of_feed = ease_feed(cut, partial(trial_at, axial, radial))
     angle = _angle(cut, radial)
     facts: dict[str, float | None] = {
         "allowed_depth": max(allowed, axial) if count == 1 else axial,
@@ -204,6 +210,7 @@ def plan(cut: Cut) -> Plan | None:
         wanted_feed=trial.feed,
         facts=facts,
         names=("opening_feed", "opening_over_most"),
+        held=(*held, *of_feed),
     )
 
 
@@ -241,13 +248,13 @@ def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]
     return quickest(cut, fewest, levels_over_floor(cut, least), option)
 
 
-def table_width(cut: Cut) -> float:
+def table_width(cut: Cut) -> Limited:
     """The radial width of the tables; where it is not the full width, held back for a slender cutter and beside a thin
     wall [mm].
     """
     radial = _radial_width(cut)
     if reaches(radial, cut.cutter.DC):  # at full width nothing is left to narrow
-        return radial
+        return Limited(radial)
     handy = radial if cut.region.strip_like or cut.region.round else down_to(radial, cut.bench.limits["handy_width"])
     return _narrowed_by_rules(cut, level_most(cut), handy)
 
@@ -330,7 +337,7 @@ def lower_bound(cut: Cut) -> TimeAt:
     limits, region = cut.bench.limits, cut.region
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
     most = min(level_most(cut), full_width_most(cut) if opens_wide(cut) else depth, level_cap(cut))
-    count, radial = levels_over_floor(cut, most), table_width(cut)
+    count, radial = levels_over_floor(cut, most), table_width(cut).value
     least = EASED * min(radial, limits["layer_radial_share_least"] * DC)
     back = 0.0
     if region.strip_like:

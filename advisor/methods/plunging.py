@@ -52,7 +52,7 @@ def thin_side_cut(cut: Cut) -> SideCut:
     radial = limits["layer_radial_share_least"] * DC
     if region.strip_like and region.strip is not None and exceeds(region.strip, cut.inside.side):
         radial = min(radial, region.strip - cut.inside.side)
-    free = replace(cut, held=[], pinned=FREE)
+    free = replace(cut, pinned=FREE)
     trial = try_cut(free, depth, radial, engagement_angle(radial, DC), chip=layer_chip(cut))
     return SideCut(depth, trial.load.deflection)
 
@@ -82,7 +82,7 @@ def plan(cut: Cut) -> Plan:
         return unbent(try_cut(cut, step, radial, 90.0, chip=chip, steady=True, speed_most=speed_most))
 
     wanted = trial_at()
-    trial = ease_feed(cut, trial_at)
+    trial, held = ease_feed(cut, trial_at)
     area = region.area(cut.inside.side) or region.wall_way(cutter.DC) * radial
     plunges = max(1, pieces(area, radial * step))
     cut_time = plunges * path_time(depth + limits["approach"], trial.feed)
@@ -113,6 +113,7 @@ def plan(cut: Cut) -> Plan:
             "side_bend_share": bend_share(cut, side_cut.bend, cut.inside.side),
         },
         names=("plunge_bite_margin", "plunge_thrust"),
+        held=held,
     )
     return replace(found, cutter=given)
 

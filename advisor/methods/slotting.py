@@ -19,19 +19,19 @@ from advisor.methods.finishing import finished
 from advisor.methods.layers import (
     full_width_most,
     full_width_table,
-    hold_slender,
+    held_even,
     layer_chip,
     level_most,
-    note_even,
     opening_facts,
     reach_factor,
+    slender_depth,
 )
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, TimeAt
 from advisor.methods.speeds import speed_for
-from advisor.methods.thin import last_cap, level_cap, levels_over_floor, note_last, note_level
-from advisor.model.cause import Cause, HeldBy
-from advisor.model.plan import FREE, Held, Plan
+from advisor.methods.thin import held_by_floor, held_by_wall, last_cap, level_cap, levels_over_floor
+from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
+from advisor.model.plan import FREE, Plan
 
 WALL_LEVELS = 12  # more are not tried for a cutter that bends too much whatever its depth
 
@@ -50,29 +50,32 @@ def ramp_held(cut: Cut) -> tuple[Held, ...]:
     return (Held("ramp_angle", usual, angle, Cause(HeldBy.RAMP_OF_CUTTER)),) if angle < usual else ()
 
 
-def slot_level_most(cut: Cut) -> float:
+def slot_level_most(cut: Cut) -> Limited:
     """The deepest level of a slot [mm]: of the tables, of a slender cutter less, of one with many teeth and in a deep
     slot thin, so that the chips get out.
     """
     most, limits, DC = full_width_table(cut), cut.bench.limits, cut.cutter.DC
+    held: tuple[Held, ...] = ()
     if exceeds(min(most, cut.inside.depth_to_cut), full_width_most(cut)):
-        most = hold_slender(cut, min(most, cut.inside.depth_to_cut))
-    most = _hold_crowded(cut, most)
+        most, held = slender_depth(cut, min(most, cut.inside.depth_to_cut))
+    most, of_teeth = _crowded_depth(cut, most)
+    held = (*held, *of_teeth)
     thin = limits["slot_thin_level_ratio"] * DC
     if not exceeds(cut.region.depth, limits["slot_depth_ratio_most"] * DC) or reaches(thin, most):
-        return most
-    return cut.hold("axial_depth", most, thin, Cause(HeldBy.DEEP_SLOT, (cut.region.depth / DC,)))
+        return Limited(most, held)
+    deep = limited("axial_depth", most, thin, Cause(HeldBy.DEEP_SLOT, (cut.region.depth / DC,)))
+    return Limited(deep.value, (*held, *deep.held))
 
 
-def _hold_crowded(cut: Cut, most: float) -> float:
+def _crowded_depth(cut: Cut, most: float) -> Limited:
     """A level of a slot, held back to what the settings rules leave a cutter with many teeth [mm]."""
     share, wanted = cut.inside.facts.get("slot_level_share_most"), min(most, cut.inside.depth_to_cut)
     if share is None or reaches(float(share) * cut.cutter.DC, wanted):
-        return most
+        return Limited(most)
     room = float(share) * cut.cutter.DC
     if cut.pinned.axial_depth is not None or cut.pinned.levels is not None:
-        return room
-    return cut.hold("axial_depth", wanted, room, Cause(HeldBy.CHIP_ROOM, (cut.cutter.ZEFP,)))
+        return Limited(room)
+    return limited("axial_depth", wanted, room, Cause(HeldBy.CHIP_ROOM, (cut.cutter.ZEFP,)))
 
 
 def prepare(cut: Cut) -> Cut:
@@ -87,11 +90,11 @@ def plan(cut: Cut) -> Plan:
     A spindle that turns slower for its power at full width slows the passes along the walls as well: where that costs
     more than it saves, it keeps its speed.
     """
-    along_wall, noted = _along_wall(cut), len(cut.held)
+    along_wall = _along_wall(cut)
     found, trial = _planned(cut, along_wall)
     if along_wall is None or trial.speed_most is None:
         return found
-    other, trial = _planned(replace(cut, held=cut.held[:noted], keeps_speed=True), along_wall)
+    other, trial = _planned(replace(cut, keeps_speed=True), along_wall)
     saves = other.cut_time + other.travel_time < found.cut_time + found.travel_time
     return other if saves and load_share(cut, trial) <= 1 else found
 
@@ -107,13 +110,13 @@ def _planned(cut: Cut, along_wall: _WallPass | None) -> tuple[Plan, Trial]:
         ramp = None if cut.region.open_ends else _ramp(cut, axial, trial.feed).get("ramp_time")  # else an end is open
         return (ramp or _passes(cut, trial, count)[0]) + float(_walls(cut, trial, along_wall)["walls_time"] or 0.0)
 
-    most = slot_level_most(cut)
+    most, held = slot_level_most(cut)
     capped = min(level_cap(cut), last_cap(cut))  # a ramp has no last level of its own
-    wanted, count, axial, allowed = borne(cut, min(most, capped), trial_at, limits["handy_depth"], time_of)
-    note_level(cut, min(most, cut.inside.depth_to_cut), axial)
-    note_last(cut, min(most, level_cap(cut)), axial)
-    note_even(cut, count, axial)
-    trial = ease_feed(cut, at_size(trial_at, axial))
+    wanted, count, axial, allowed, of_depth = borne(cut, min(most, capped), trial_at, limits["handy_depth"], time_of)
+    held = (*held, *of_depth, *held_by_wall(cut, min(most, cut.inside.depth_to_cut), axial))
+    held += held_by_floor(cut, min(most, level_cap(cut)), axial, held)
+    held += held_even(count, axial, held)
+    trial, of_feed = ease_feed(cut, at_size(trial_at, axial))
     facts = _ramp(cut, axial, trial.feed)
     passes, travel = _passes(cut, trial, count)
     walls = _walls(cut, trial, along_wall)
@@ -138,6 +141,7 @@ def _planned(cut: Cut, along_wall: _WallPass | None) -> tuple[Plan, Trial]:
         wanted_feed=trial.feed,
         facts=facts,
         names=("opening_over_most", "ramp_step", "wall_pass_width"),
+        held=(*held, *of_feed),
     )
     return found, trial
 
@@ -174,7 +178,7 @@ def wall_width(cut: Cut, deep: float) -> float:
     """
     if not exceeds(deep, level_most(cut)):
         return reach_factor(cut, deep) * cut.bench.limits["layer_radial_share"] * cut.cutter.DC
-    return engagement.table_width(replace(cut, held=[], pinned=FREE), deep)
+    return engagement.table_width(replace(cut, pinned=FREE), deep).value
 
 
 def _spare(cut: Cut) -> float:
@@ -197,7 +201,7 @@ def _along_wall(cut: Cut) -> _WallPass | None:
     spare = _spare(cut)
     if spare <= 0:
         return None
-    alone = replace(cut, held=[], pinned=FREE, spare=0.0)
+    alone = replace(cut, pinned=FREE, spare=0.0)
     fewest = levels_over_floor(cut, level_cap(cut))
     for levels in range(fewest, fewest + WALL_LEVELS):
         deep = even_depth(cut, levels, 0.0, level_cap(cut))
@@ -237,7 +241,7 @@ def lower_bound(cut: Cut) -> TimeAt:
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
     length = region.along - (2 - region.open_ends) * side - DC
     way = max(0.0, min(length, region.centre_way(side, DC)))
-    count = level_rules.levels(depth, min(slot_level_most(cut), level_cap(cut), last_cap(cut)))
+    count = level_rules.levels(depth, min(slot_level_most(cut).value, level_cap(cut), last_cap(cut)))
     walls = 0.0
     if float(cut.inside.facts.get("wall_spare", 0.0)) > 0:
         fastest = speed_for(cut) * cut.cutter.ZEFP * limits["thinning_factor_most"] * cut.chip

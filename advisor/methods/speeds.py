@@ -6,7 +6,7 @@ from math import floor, log10
 from typing import TYPE_CHECKING
 
 from advisor.mechanics.speed import spindle_speed
-from advisor.model.cause import Cause, HeldBy
+from advisor.model.cause import Cause, Held, HeldBy, limited
 
 if TYPE_CHECKING:
     from advisor.methods.cut import Cut
@@ -27,13 +27,14 @@ def speed_for(cut: Cut, gain: float = 1.0) -> float:
     return found
 
 
-def note_speed(cut: Cut, gain: float = 1.0) -> None:
-    """Record what held the spindle speed back, if anything did."""
+def speed_held(cut: Cut, gain: float = 1.0) -> tuple[Held, ...]:
+    """What held the spindle speed of the tables back, if anything did."""
     wanted = spindle_speed(cut.v_c * cut.speed_factor * gain, cut.cutter.DC)
     marked, most = cut.cutter.RPMX or wanted, cut.bench.speed_most
-    if min(marked, most) < wanted:
-        by = HeldBy.SPINDLE_SPEED if most <= marked else HeldBy.MARKED_SPEED
-        cut.hold("spindle_speed", wanted, handy_speed(min(marked, most)), Cause(by))
+    if min(marked, most) >= wanted:
+        return ()
+    by = HeldBy.SPINDLE_SPEED if most <= marked else HeldBy.MARKED_SPEED
+    return limited("spindle_speed", wanted, handy_speed(min(marked, most)), Cause(by)).held
 
 
 def gain_most(cut: Cut) -> float:

@@ -4,13 +4,14 @@ the last one over a thin floor.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from math import cos, inf, radians
 from typing import TYPE_CHECKING
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.plates import floor_deflection, wall_deflection, wall_strip
-from advisor.model.cause import Cause, HeldBy
+from advisor.model.cause import Cause, Held, HeldBy, limited
 
 if TYPE_CHECKING:
     from advisor.methods.cut import Cut, Trial
@@ -38,15 +39,16 @@ def level_cap(cut: Cut) -> float:
     return min(cut.cutter.APMX, float(ratio) * thickness)
 
 
-def note_level(cut: Cut, usual: float, axial: float) -> None:
-    """Note that a level was made shallower for a thin wall, if the usual one is deeper than that allows [mm]."""
+def held_by_wall(cut: Cut, usual: float, axial: float) -> tuple[Held, ...]:
+    """What makes a level shallower beside a thin wall, if the usual one is deeper than that allows [mm]."""
     if (
         exceeds(min(usual, cut.cutter.APMX), level_cap(cut))
         and exceeds(usual, axial)
         and cut.pinned.axial_depth is None
     ):
         ratio = float(cut.inside.facts["wall_level_ratio"])
-        cut.hold("axial_depth", usual, axial, Cause(HeldBy.THIN_WALL, (ratio,)))
+        return limited("axial_depth", usual, axial, Cause(HeldBy.THIN_WALL, (ratio,))).held
+    return ()
 
 
 def last_cap(cut: Cut) -> float:
@@ -90,13 +92,14 @@ def wanted_level(cut: Cut, most: float) -> float:
     return least_level(cut, levels_over_floor(cut, most)) if exceeds(depth, last_cap(cut)) else min(most, depth)
 
 
-def note_last(cut: Cut, usual: float, axial: float) -> None:
-    """Note that levels are shallower than the usual ones for a thin floor, unless another cause was noted [mm]."""
+def held_by_floor(cut: Cut, usual: float, axial: float, held: Iterable[Held]) -> tuple[Held, ...]:
+    """What makes levels shallower than the usual ones over a thin floor [mm], unless it was ``held`` so before."""
     free, usual = cut.pinned.axial_depth is None and cut.pinned.levels is None, min(usual, cut.inside.depth_to_cut)
-    told = any(one.setting == "axial_depth" and one.after == axial for one in cut.held)
+    told = any(one.setting == "axial_depth" and one.after == axial for one in held)
     if free and not told and exceeds(cut.inside.depth_to_cut, last_cap(cut)) and exceeds(usual, axial):
         why = Cause(HeldBy.THIN_FLOOR, (last_cap(cut),))
-        cut.hold("axial_depth", usual, axial, why)
+        return limited("axial_depth", usual, axial, why).held
+    return ()
 
 
 def thin_facts(cut: Cut, trial: Trial, axial: float, last: float | None = None) -> dict[str, float | None]:

@@ -9,8 +9,8 @@ from advisor.knowledge.conditions import Compare, Known, Situation, yes
 from advisor.knowledge.schema import Rule
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
+from advisor.model.cause import Held
 from advisor.model.cutter import Cutter
-from advisor.model.plan import Held
 from advisor.model.region import Region
 
 if TYPE_CHECKING:

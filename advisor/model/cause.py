@@ -5,6 +5,8 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import NamedTuple
 
+from advisor.mechanics.lengths import HAIR
+
 
 class HeldBy(StrEnum):
     """The kinds of causes; ``text.causes`` has the words for each."""
@@ -50,3 +52,24 @@ class Cause(NamedTuple):
     by: HeldBy
     numbers: tuple[float, ...] = ()
     since: Cause | None = None
+
+
+class Held(NamedTuple):
+    """A setting that was held back, from what to what and by what. Units are those of the setting."""
+
+    setting: str
+    before: float
+    after: float
+    cause: Cause
+
+
+class Limited(NamedTuple):
+    """The value of a setting, with all that held it back to that."""
+
+    value: float
+    held: tuple[Held, ...] = ()
+
+
+def limited(setting: str, before: float, after: float, cause: Cause) -> Limited:
+    """A setting brought from one value to another by a cause; nothing held it back where the two are the same."""
+    return Limited(after, (Held(setting, before, after, cause),) if abs(before - after) > HAIR else ())

@@ -7,18 +7,9 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from advisor.knowledge.conditions import Value
-from advisor.model.cause import Cause
+from advisor.model.cause import Held
 from advisor.model.cutter import Cutter
 from advisor.model.entry import EntryKind, entry_kind
-
-
-class Held(NamedTuple):
-    """A setting that was held back, from what to what and by what. Units are those of the setting."""
-
-    setting: str
-    before: float
-    after: float
-    cause: Cause
 
 
 class Helix(NamedTuple):

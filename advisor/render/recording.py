@@ -13,7 +13,7 @@ from advisor.knowledge.schema import Change, Rule, RuleBase
 from advisor.knowledge.wording import fill
 from advisor.model.answer import Advice, Alternative, Breakpoint, Failed, FeatureAdvice
 from advisor.model.candidate import Candidate
-from advisor.model.plan import Held
+from advisor.model.cause import Held
 from advisor.render import record as model
 from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.causes import cause_text

@@ -13,8 +13,9 @@ from advisor.mechanics import levels as level_rules
 from advisor.mechanics.deflection import cutter_segments, equivalent_projection
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds, reaches
+from advisor.model.cause import Held
 from advisor.model.cutter import Cutter
-from advisor.model.plan import Held, Helix, Pinned
+from advisor.model.plan import Helix, Pinned
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
 from advisor.situation.beneath import raise_to_drill

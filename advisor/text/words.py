@@ -10,8 +10,8 @@ from advisor.knowledge.wording import GAP, SHOWN_UNIT, apart, quantity
 from advisor.methods.drills import has_inserts
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
+from advisor.model.cause import Held
 from advisor.model.cutter import Cutter
-from advisor.model.plan import Held
 from advisor.model.region import Region
 from advisor.situation.pairings import ways
 from advisor.text.causes import cause_text

@@ -81,7 +81,6 @@ def test_no_plan_is_quicker_than_the_least_time_of_its_method(name: str, materia
 def test_a_plan_made_twice_is_the_same(name: str) -> None:
     """A cut is not spent by the plan that is made of it."""
     cut, plan = planned(name)
-    cut.held.clear()
     again = METHODS[name].plan(cut)
     assert again is not None
     assert (again.levels, again.axial_depth, again.radial_width, again.feed_rate, again.cut_time) == (

@@ -10,7 +10,7 @@ from advisor.choosing.time_parts import time_parts
 from advisor.knowledge.shipped import rule_base
 from advisor.model.answer import Alternative
 from advisor.model.candidate import Candidate
-from advisor.model.plan import Held
+from advisor.model.cause import Held
 from advisor.text import alternatives as alternatives_text
 from advisor.text.alternatives import difference_text, time_between, where_time_goes
 from advisor.text.feature import instead

@@ -17,8 +17,8 @@ from advisor.choosing.drill_sizes import only_another_drill
 from advisor.methods.cut import Cut, cut_of
 from advisor.methods.helix import on_the_corner
 from advisor.model.candidate import Candidate
+from advisor.model.cause import Held
 from advisor.model.cutter import Cutter
-from advisor.model.plan import Held
 from advisor.model.region import region_of
 from advisor.readers.materials import load_materials
 from advisor.situation.bench import bench_of

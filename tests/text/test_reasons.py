@@ -5,8 +5,8 @@ from typing import Any
 from advisor.choosing.advice import advise
 from advisor.knowledge.schema import Source
 from advisor.knowledge.shipped import rule_base
+from advisor.model.cause import Held
 from advisor.model.cutter import Cutter
-from advisor.model.plan import Held
 from advisor.render import terminal
 from advisor.text.advice import advice_blocks
 from advisor.text.alternatives import choice_text
