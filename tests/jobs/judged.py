@@ -36,8 +36,8 @@ STACKED = make_cutter(id="S50", body="inserted_stacked_mill", DC=50, APMX=70, ZE
 HIGH_FEED = make_cutter(
     id="HF25", body="inserted_high_feed_mill", DC=25, APMX=1.5, LU=50, LPR=60, DN=24, RMPX=4, ZEFP=3, KAPR=15
 )
-LONG_HIGH_FEED = make_cutter(
-    id="HF32", body="inserted_high_feed_mill", DC=32, APMX=1.5, LU=120, LPR=130, DN=28, RMPX=2, ZEFP=4, KAPR=15
+LIMBER = make_cutter(
+    id="HF20", body="inserted_high_feed_mill", DC=20, APMX=1, LU=200, LPR=210, DN=16, RMPX=2, ZEFP=3, KAPR=15
 )
 CLEARING, LAYERS, RAMPED = "engagement_limited_clearing", "layered_pocketing", "ramped_slotting"
 DRILLING, BORING = "drilling", "helical_boring"
@@ -156,8 +156,8 @@ SPEAKS_AGAINST = {
     "many-teeth-along-a-slot": Job(RAMPED, SLOT, [solid(12, 26, ZEFP=6)], STEEL, entry="zigzag_ramp"),
     "face-mill-too-limber": Job(
         "face_milling",
-        {"kind": "planar_face", "length": 200, "width": 70, "depth": 3},
-        [LONG_HIGH_FEED],
+        {"kind": "planar_face", "length": 200, "width": 40, "depth": 3},
+        [LIMBER],
         STEEL,
         STRONG,
     ),

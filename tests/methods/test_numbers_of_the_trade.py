@@ -14,6 +14,7 @@ from advisor.choosing.advice import advise
 from advisor.methods.cut import cut_of, try_cut
 from advisor.methods.feeds import Fed, quicker
 from advisor.model.candidate import Candidate
+from advisor.model.cause import HeldBy
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.model.region import region_of
 from advisor.readers.materials import load_materials
@@ -436,3 +437,14 @@ def test_a_thread_over_a_thin_floor_is_cut_to_its_depth_and_keeps_nothing_on_the
     facts = facts_of(hole | {"floor_thickness": 1.5, "flat_floor": True}, solid(6, 16))
     assert facts["floor_kind"] == "thin"
     assert "bottom_allowance_thin" not in facts
+
+
+def test_the_levels_of_a_long_face_mill_bend_it_by_less_than_leaves_steps() -> None:
+    cutter = make_cutter(
+        id="HF20", body="inserted_high_feed_mill", DC=20, APMX=1, LU=150, LPR=160, DN=16, RMPX=2, ZEFP=3, KAPR=15
+    )
+    found = asked({"kind": "planar_face", "length": 200, "width": 40, "depth": 3}, [cutter], STEEL)
+    plan = next(one.plan for one in found.candidates if one.method == "face_milling")
+    assert plan is not None
+    assert plan.facts["tip_deflection"] == pytest.approx(0.14, rel=0.005)
+    assert HeldBy.BENDING_ON_FACE in {held.cause.since.by for held in plan.held if held.cause.since}

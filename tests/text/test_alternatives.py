@@ -10,7 +10,7 @@ from advisor.choosing.time_parts import time_parts
 from advisor.knowledge.shipped import rule_base
 from advisor.model.answer import Alternative
 from advisor.model.candidate import Candidate
-from advisor.model.cause import Held
+from advisor.model.cause import Cause, Held, HeldBy
 from advisor.text import alternatives as alternatives_text
 from advisor.text.alternatives import difference_text, time_between, where_time_goes
 from advisor.text.feature import instead
@@ -52,7 +52,7 @@ def test_a_setting_that_was_hardly_held_back_is_not_told(after: float, told: boo
     )
     plan = other.candidate.plan
     assert plan is not None
-    held = Held("feed_per_tooth", 1.0, after, "spindle power at 3 000 /min")
+    held = Held("feed_per_tooth", 1.0, after, Cause(HeldBy.SPINDLE_POWER, (3000.0,)))
     rival = other.candidate._replace(plan=replace(plan, held=[held]))
     limits = worked.advice(name).bench.base.limits
     assert (costly(other.difference._replace(rival=rival), limits) is held) is told

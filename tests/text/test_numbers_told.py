@@ -17,7 +17,7 @@ from advisor.choosing.drill_sizes import only_another_drill
 from advisor.methods.cut import Cut, cut_of
 from advisor.methods.helix import on_the_corner
 from advisor.model.candidate import Candidate
-from advisor.model.cause import Held
+from advisor.model.cause import Cause, Held, HeldBy
 from advisor.model.cutter import Cutter
 from advisor.model.region import region_of
 from advisor.readers.materials import load_materials
@@ -115,7 +115,7 @@ def held_back(share: float) -> Held | None:
     best = advise(assignment, bench).features[0].best
     assert best is not None
     assert best.plan is not None
-    slow = replace(best.plan, held=(Held("feed_per_tooth", 0.1, 0.1 * (1 - share), "spindle"),))
+    slow = replace(best.plan, held=(Held("feed_per_tooth", 0.1, 0.1 * (1 - share), Cause(HeldBy.MACHINE_FEED)),))
     facts = best.facts | {"cut_time": float(best.facts["cut_time"]) + best.time}
     rival = best._replace(time=2 * best.time, plan=slow, facts=facts)
     return costly(difference(best, rival, bench.base, (best, rival)), bench.limits)

@@ -5,7 +5,7 @@ from typing import Any
 from advisor.choosing.advice import advise
 from advisor.knowledge.schema import Source
 from advisor.knowledge.shipped import rule_base
-from advisor.model.cause import Held
+from advisor.model.cause import Cause, Held, HeldBy
 from advisor.model.cutter import Cutter
 from advisor.render import terminal
 from advisor.text.advice import advice_blocks
@@ -86,13 +86,13 @@ def test_sizes_in_inches_are_not_rounded_away() -> None:
 
 
 def test_a_held_back_setting_names_its_unit_once() -> None:
-    held = Held("spindle_speed", 18048.0, 8000.0, "greatest speed of the spindle")
+    held = Held("spindle_speed", 18048.0, 8000.0, Cause(HeldBy.SPINDLE_SPEED))
     told = held_text(held, rule_base()).replace("\u00a0", " ")
     assert told == "spindle speed 18 048 → 8 000 /min: greatest speed of the spindle"
 
 
 def test_a_held_back_width_is_told_apart() -> None:
-    told = held_text(Held("radial_width", 3.0001, 3.0, "deflection"), rule_base()).replace("\u00a0", " ")
+    told = held_text(Held("radial_width", 3.0001, 3.0, Cause(HeldBy.BENDING)), rule_base()).replace("\u00a0", " ")
     assert told.startswith("radial width 3.0001 → 3 mm")
 
 
