@@ -131,7 +131,7 @@ def test_in_a_corner_that_a_wider_cutter_left_a_cutter_is_engaged_by_a_right_ang
     def with_half(chip: float, speed_most: float | None = None) -> Trial:
         return try_cut(cut, 5, narrow.DC / 2, 90, chip=chip, speed_most=speed_most)
 
-    assert corner_feed(cut, 5) == pytest.approx(ease_feed(cut, with_half).feed_per_tooth)
+    assert corner_feed(cut, 5) == pytest.approx(ease_feed(cut, with_half)[0].feed_per_tooth)
 
 
 @pytest.mark.parametrize(("length", "does"), [(51.8, True), (52.2, False)])
