@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple, Protocol
 
 from advisor.mechanics import levels as level_rules
@@ -72,21 +72,27 @@ def preferred(plain: Option, slow: Option | None, near: float) -> Option:
     return slow if plain.share > 1 or slow.time * (1 + near) < plain.time else plain
 
 
-def quickest(cut: Cut, fewest: int, most: int, option: Callable[[int], Option]) -> Option:
-    """The quickest of the options that are borne, from ``fewest`` pieces up to ``most``; the last where none is.
+def counts(fewest: int, most: int) -> Iterator[int]:
+    """The numbers of levels or passes to look at, from the fewest up to the most: every one, of very many only some."""
+    count = fewest
+    while count < most:
+        yield count
+        count += max(1, count // MANY)
+    yield max(fewest, most)
 
-    More pieces than at the first that nothing holds back are only slower. Of very many only some are looked at.
+
+def quickest(cut: Cut, options: Iterable[Option]) -> Option:
+    """The quickest of the options that are borne; the last where none is.
+
+    They come with more and more levels or passes: after the first that nothing holds back they are only slower.
     """
     best: dict[bool, Option] = {}
-    count, most = fewest, max(fewest, most)
-    while True:
-        other = option(count)
+    for other in options:
         known = best.get(other.slow)
         if known is None or known.share > 1 or (other.share <= 1 and other.time < known.time * (1 - SAME)):
             best[other.slow] = other
-        if (other.share <= 1 and other.free) or count == most:
+        if other.share <= 1 and other.free:
             break
-        count = min(most, count + max(1, count // MANY))
     plain, slow = best.get(False), best.get(True)
     return preferred(plain, slow, cut.bench.limits["eased_feed_near"]) if plain else best[True]
 
@@ -108,15 +114,16 @@ def narrowed(
     eased = greatest(lambda wide: least_share(cut, at_size(trial_at, wide)), least, width)
     light = greatest(lambda wide: light_share(cut, at_size(trial_at, wide)), least, eased)
     widths = sorted({width, *(down_to(each, cut.bench.limits["handy_width"]) for each in (eased, light))}, reverse=True)
-    feds = [eased_feed(cut, at_size(trial_at, wide)) for wide in widths]
+    feds = {wide: eased_feed(cut, at_size(trial_at, wide)) for wide in widths}
 
-    def option(place: int) -> Option:
-        wide, fed = widths[place], feds[place]
-        time = time_of(wide, fed.trial)
-        return Option(place, 0.0, wide, fed.share, time, free=False, slow=fed.slow)
-
-    best = quickest(cut, 0, len(widths) - 1, option)
-    return best.radial, feds[best.pieces]
+    best = quickest(
+        cut,
+        (
+            Option(1, 0.0, wide, fed.share, time_of(wide, fed.trial), free=False, slow=fed.slow)
+            for wide, fed in feds.items()
+        ),
+    )
+    return best.radial, feds[best.radial]
 
 
 def light_share(cut: Cut, feed_at: FeedAt) -> float:
@@ -199,12 +206,8 @@ def borne(
 
     least = thinnest(cut, start)
     easiest = greatest(lambda axial: least_share(cut, at_size(trial_at, axial)), least, start)
-    best = quickest(
-        cut,
-        fewest if easiest == start else levels_over_floor(cut, easiest),
-        levels_over_floor(cut, least),
-        option,
-    )
+    first = fewest if easiest == start else levels_over_floor(cut, easiest)
+    best = quickest(cut, map(option, counts(first, levels_over_floor(cut, least))))
     cause = Cause(HeldBy.EQUAL_LEVELS, (best.pieces,), load_cause(cut, wanted))
     held = limited("axial_depth", start, best.axial, cause).held if best.pieces > fewest else ()
     return Borne(wanted, best.pieces, best.axial, max(most, best.axial) if best.pieces == 1 else best.axial, held)

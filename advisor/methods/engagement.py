@@ -15,7 +15,17 @@ from advisor.mechanics.lengths import difference, exceeds
 from advisor.mechanics.motion import axis_limited_feed, loop_cut_width, loop_length, loops
 from advisor.mechanics.timing import clearing_path, path_time, share_time
 from advisor.methods.cut import Cut, Trial, down_to, settled, slender_cause, try_cut
-from advisor.methods.easing import Option, TrialAt, at_size, even_depth, narrowed, pieces_of, pinned_levels, quickest
+from advisor.methods.easing import (
+    Option,
+    TrialAt,
+    at_size,
+    counts,
+    even_depth,
+    narrowed,
+    pieces_of,
+    pinned_levels,
+    quickest,
+)
 from advisor.methods.feeds import ease_feed, eased_feed, load_cause
 from advisor.methods.finishing import finished, strip_travel
 from advisor.methods.method import Method
@@ -92,7 +102,7 @@ def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int
         time += strip_travel(cut, count, wide, found.trial.feed) or 0.0
         return Option(count, 0.0, wide, found.share, time, found.free, found.slow)
 
-    best = quickest(cut, passes, max(passes, level_rules.levels(width, narrowest)), option)
+    best = quickest(cut, map(option, counts(passes, level_rules.levels(width, narrowest))))
     return best.pieces, limited("radial_width", radial, best.radial, Cause(HeldBy.EVEN_PASSES, (best.pieces,), cause))
 
 

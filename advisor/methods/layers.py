@@ -16,6 +16,7 @@ from advisor.methods.easing import (
     Option,
     TrialAt,
     at_size,
+    counts,
     handy_level,
     narrowed,
     pieces_of,
@@ -245,7 +246,7 @@ def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]
     least = thinnest(cut, start)
     easiest = greatest(lambda deep: least_share(cut, at_size(narrow_at, deep)), least, start)
     fewest = levels_over_floor(cut, allowed if easiest == start else easiest)
-    return quickest(cut, fewest, levels_over_floor(cut, least), option)
+    return quickest(cut, map(option, counts(fewest, levels_over_floor(cut, least))))
 
 
 def table_width(cut: Cut) -> Limited:
@@ -319,13 +320,13 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
         return path_time(float(found["path_length"] or 0.0), trial.feed), limits["cut_share_pocket"]
     area = region.area(side)
     opening = min(region.centre_way(side, DC), area / DC)
-    rest, beside = max(0.0, difference(area, opening * DC)), _rest_width(cut, radial)
+    rest, wide = max(0.0, difference(area, opening * DC)), _rest_width(cut, radial)
     level = path_time(opening, trial.feed * limits["opening_feed_share"]) + path_time(
-        clearing_path(rest, beside), trial.feed
+        clearing_path(rest, wide), trial.feed
     )
     facts |= {
         "cut_area": area,
-        "rest_width": beside,
+        "rest_width": wide,
         "opening_length": opening,
         "cut_share": limits["cut_share_pocket"],
     }
