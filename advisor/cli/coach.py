@@ -298,6 +298,9 @@ def _line() -> str:
     except OSError as error:
         found = f"what cannot be read ({error.strerror})"
         raise BadInput([Problem("standard input", None, "", found, "answers")]) from None
+    except UnicodeError as error:
+        found = f"what is no text in {sys.stdin.encoding} ({getattr(error, 'reason', None) or error})"
+        raise BadInput([Problem("standard input", None, "", found, "answers")]) from None
 
 
 def _any_bytes() -> None:

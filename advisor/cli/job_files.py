@@ -77,16 +77,20 @@ def is_job(file: Path) -> bool:
 
 def _yaml_below(folder: Path) -> tuple[list[Path], list[Problem]]:
     """What is named like a YAML file in a folder or below it, by path; the folders that cannot be looked into."""
-    found, problems = [], []
-
-    def unread(error: OSError) -> None:
-        told = f"a folder that cannot be read ({error.strerror})"
-        problems.append(Problem(str(error.filename), None, "", told, "a folder that can be read"))
-
-    for place, folders, files in os.walk(folder, onerror=unread):
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-        found += [Path(place, name) for name in files if name.lower().endswith(SUFFIXES) and not name.startswith(".")]
-    return sorted(found), problems
+    found, problems, open_folders = [], [], [str(folder)]
+    while open_folders:  # os.walk calls itself for each level on Python 3.11, and there are folders a thousand deep
+        place = open_folders.pop()
+        try:
+            with os.scandir(place) as entries:
+                seen = [entry for entry in entries if not entry.name.startswith(".")]
+        except OSError as error:
+            told = f"a folder that cannot be read ({error.strerror})"
+            problems.append(Problem(place, None, "", told, "a folder that can be read"))
+            continue
+        open_folders += [entry.path for entry in seen if entry.is_dir(follow_symlinks=False)]
+        named = (entry for entry in seen if entry.name.lower().endswith(SUFFIXES))
+        found += [Path(entry.path) for entry in named if not entry.is_dir()]
+    return sorted(found), sorted(problems, key=str)
 
 
 def _found(others: Sequence[Path]) -> str:

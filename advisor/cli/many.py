@@ -19,6 +19,7 @@ Result = TypeVar("Result")
 
 LOOK = 1.0  # s of work in this process before it is asked whether more of them would pay
 START = 1.5  # s that it costs to start processes, each with an engine of its own
+LIMIT = "LOKY_MAX_CPU_COUNT"  # of the environment, read by joblib
 TRIES = 2  # how often work is started anew after a process was ended from outside
 
 
@@ -32,7 +33,7 @@ def run_many(
     Function, items and results must be picklable and small; the function tells its faults in its result.
 
     Raises:
-        BadInput: the cluster cannot be reached or used.
+        BadInput: the cluster cannot be reached or used, or the environment's limit of processors is no number.
         Broken: workers were lost, and trying once more did not help.
     """
     if cluster is not None:
@@ -67,13 +68,24 @@ def pays(spent: float, done: int, left: int, cores: int) -> bool:
 def _cores() -> int:
     from joblib import cpu_count
 
+    _checked_limit()
     return int(cpu_count())
+
+
+def _checked_limit() -> None:
+    """Refuse a limit of processors in the environment that joblib cannot read."""
+    from advisor.files.problems import BadInput, Problem, shown
+
+    given = os.environ.get(LIMIT, "1").strip()
+    if not (given.isascii() and given.isdecimal() and int(given) > 0):
+        raise BadInput([Problem(LIMIT, None, "", shown(given), "a whole number of processors")])
 
 
 def _spread(work: Callable[[Item], Result], items: Sequence[Item], processes: int) -> Iterator[Result]:
     """The results from processes of this computer; what was lost with a process is done once more."""
     from concurrent.futures.process import BrokenProcessPool
 
+    _checked_limit()
     done = 0
     for tried in range(1, TRIES + 1):
         try:

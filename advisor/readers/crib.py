@@ -82,6 +82,7 @@ def _sheet(name: str, text: str) -> tuple[_Sheet, Iterator[Row]]:
     if len(lines) > MOST_LINES:
         _stop(name, MOST_LINES + 1, f"more than {MOST_LINES} lines", "a smaller crib")
     units: Units = "mm"
+    said: Units | None = None
     start = 0
     while start < len(lines) and (lines[start].startswith("#") or not lines[start].strip(" \t\n,;")):
         word, _, value = lines[start].lstrip("#").strip(" \t\n,;").partition(":")
@@ -90,6 +91,9 @@ def _sheet(name: str, text: str) -> tuple[_Sheet, Iterator[Row]]:
                 units = parse_units(value)
             except Misfit as error:
                 _stop(name, start + 1, shown(value.strip()), error.faults[0].wanted, "units")
+            if said and said != units:
+                _stop(name, start + 1, shown(value.strip()), f"the units of the whole file once, after {said}", "units")
+            said = units
         start += 1
     head = lines[start] if start < len(lines) else ""
     delimiter = max(",;\t", key=head.count)

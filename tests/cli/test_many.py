@@ -26,6 +26,7 @@ from advisor.cli.interrupts import INTERRUPTED
 from advisor.cli.job_files import job_files
 from advisor.cli.main import app
 from advisor.cli.many import TRIES, pays, run_many
+from advisor.files.problems import BadInput
 from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir, data_root
 from advisor.render.many_record import advice_list_schema
@@ -271,7 +272,25 @@ def test_a_folder_that_cannot_be_read_is_told(place: str, tmp_path: Path, monkey
     assert len(found.files) == (place == "lower")
 
 
+def test_a_folder_a_thousand_levels_deep_is_looked_through(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """os.walk ends in a RecursionError there on Python 3.11."""
+    monkeypatch.chdir(tmp_path)
+    for _ in range(1100):
+        os.mkdir("d")
+        os.chdir("d")
+    Path("job.yaml").write_text(SLOT.read_text(encoding="utf-8"), encoding="utf-8")
+    os.chdir(tmp_path)
+    assert [file.name for file in job_files([Path("d")]).files] == ["job.yaml"]
+
+
 # Spreading.
+
+
+@pytest.mark.parametrize("given", ["x", "0", "-1", "1.5"])
+def test_a_limit_of_processors_that_is_no_number_is_told(given: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("LOKY_MAX_CPU_COUNT", given)
+    with pytest.raises(BadInput, match=r"LOKY_MAX_CPU_COUNT.* wanted a whole number of processors"):
+        list(run_many(times_ten, [1, 2, 3], 2))
 
 
 def times_ten(number: int) -> int:

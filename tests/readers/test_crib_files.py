@@ -81,6 +81,12 @@ def test_a_unit_line_turns_lengths_but_not_angles(crib: Crib) -> None:
     assert in_inches.RMPX == 5
 
 
+def test_two_unit_lines_that_differ_are_refused(crib: Crib) -> None:
+    with pytest.raises(BadInput, match=r":2: units: found 'mm'; wanted the units of the whole file once, after inch"):
+        crib("# units: inch\n# units: mm\n" + HEAD + "\nE12,solid_end_mill,0.5,1.25,3\n")
+    assert crib("# units: mm\n# units: mm\n" + HEAD + "\nE12,solid_end_mill,12,26,3\n")
+
+
 def test_a_cell_may_carry_its_own_unit(crib: Crib) -> None:
     (cutter,) = crib(f'{HEAD}\nE,solid_end_mill,1/2 in,"1.25""",3\n')
     assert (cutter.DC, cutter.APMX) == (12.7, 31.75)
