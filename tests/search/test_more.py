@@ -71,7 +71,9 @@ def pocket_on_a_light_spindle(power: float) -> Asked:
 def _asked(
     kind: str, given: dict[str, Any], material: str, cutter: Cutter, spindle: dict[str, list[float]], **others: float
 ) -> Asked:
-    machine = make_machine(name="light", spindle=spindle, axis_acceleration=1, tool_change=5, coolant=["flood"], **others)
+    machine = make_machine(
+        name="light", spindle=spindle, axis_acceleration=1, tool_change=5, coolant=["flood"], **others
+    )
     feature = FEATURE_KINDS[kind].model_validate({"id": "F1", "kind": kind, **given})
     stuff = next(each for each in load_materials().all if each.name == material)
     return Asked(0, feature, stuff, machine, (cutter,))
