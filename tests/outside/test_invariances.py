@@ -66,7 +66,8 @@ def test_angles_and_ratios_survive_scaling(share: float, DC: float, ratio: float
     assert engagement.engagement_angle_corner(scale * width, scale * DC) == pytest.approx(
         engagement.engagement_angle_corner(width, DC), abs=1e-4
     )
-    assert chip.thinning_factor(scale * width, scale * DC) == pytest.approx(chip.thinning_factor(width, DC))
+    plain, scaled = (engagement.engagement_angle(by * width, by * DC) for by in (1, scale))
+    assert chip.feed_per_tooth_for_chip(1, 90, scaled) == pytest.approx(chip.feed_per_tooth_for_chip(1, 90, plain))
 
 
 @given(sizes, st.floats(1.5, 20), scales, st.floats(0.5, 20))
