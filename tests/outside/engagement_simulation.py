@@ -65,12 +65,6 @@ def inside_arc_cut(width: float, diameter: float, path_radius: float) -> float:
     return _on_arc(stock, path_radius, r)
 
 
-def outside_arc_cut(width: float, diameter: float, path_radius: float) -> float:
-    """Return the engagement on an outside arc, the wall before being concentric with the path."""
-    r = diameter / 2
-    return _on_arc(Point(0, 0).buffer(path_radius - r + width, quad_segs=4 * ROUND), path_radius, r)
-
-
 def corner_cut(width: float, diameter: float, path_corner: float, turn: float = 90.0, samples: int = 60) -> list[float]:
     """Return the engagements on the way through an inside corner of a pocket.
 

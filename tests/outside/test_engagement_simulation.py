@@ -13,7 +13,6 @@ from advisor.mechanics.engagement import (
     engagement_angle,
     engagement_angle_corner,
     engagement_angle_inside_arc,
-    engagement_angle_outside_arc,
 )
 from advisor.mechanics.entry import helix_bore, ramp_descent, ramp_strokes
 from advisor.mechanics.motion import arc_feed, loop_length, loops
@@ -44,14 +43,6 @@ def test_an_inside_arc_engages_as_simulated(share: float, path_radius: float) ->
     """Source: simulation, with the wall before concentric with the path."""
     simulated = simulation.inside_arc_cut(share * DC, DC, path_radius)
     assert engagement_angle_inside_arc(share * DC, DC, path_radius) == pytest.approx(simulated, abs=CLOSE)
-
-
-@pytest.mark.parametrize("path_radius", [5.0, 12.0, 80.0])
-@pytest.mark.parametrize("share", [0.05, 0.15, 0.35, 0.8])
-def test_an_outside_arc_engages_as_simulated(share: float, path_radius: float) -> None:
-    """Source: simulation, with the wall before concentric with the path."""
-    simulated = simulation.outside_arc_cut(share * DC, DC, path_radius)
-    assert engagement_angle_outside_arc(share * DC, DC, path_radius) == pytest.approx(simulated, abs=CLOSE)
 
 
 def test_a_cut_wider_than_the_loops_buries_the_cutter_no_further_than_half_way_round() -> None:

