@@ -2,7 +2,7 @@
 
 from math import atan2, degrees, pi, radians, sqrt, tan
 
-from advisor.mechanics.lengths import difference, exceeds, pieces, reaches
+from advisor.mechanics.lengths import exceeds, pieces, reaches
 
 
 def helix_bore(
@@ -21,7 +21,7 @@ def helix_bore(
     DC: cutting diameter [mm]; RE: corner radius [mm]; region_width: w [mm]; side_allowance: s on each wall [mm];
     factor_low, factor_high: narrowest and widest bore as multiples of DC [-]; dead_centre: d_0, the diameter in the
     middle of the cutter that does not cut [mm]. Above 2 (DC - RE) a pip stands in the middle; below DC + d_0 a core
-    stays under the cutter, see core_under_cutter.
+    stays under the cutter: what every turn leaves within d_0 / 2 of the cutter's centre is never cut.
 
     >>> helix_bore(10, 0.5, 40, 0.5, 1.3, 1.8)
     18.0
@@ -37,25 +37,6 @@ def helix_bore(
     widest = min(factor_high * DC, 2 * (DC - RE), region_width - 2 * side_allowance)
     narrowest = max(factor_low * DC, DC + dead_centre)
     return widest if reaches(widest, narrowest) else None
-
-
-def core_under_cutter(bore: float, DC: float, dead_centre: float) -> float:
-    r"""Return the diameter of the core that stays under a cutter on a helix because its middle does not cut [mm].
-
-    .. math:: d_c = \max(0,\; d_0 - (D_h - DC))
-
-    bore: D_h [mm]; DC: cutting diameter [mm]; dead_centre: d_0, the diameter in the middle that does not cut [mm].
-    Range: bore >= DC. The body of the cutter comes to ride on such a core.
-    Raises ValueError outside the range.
-
-    >>> core_under_cutter(28, 20, 12), core_under_cutter(32, 20, 12)
-    (4, 0.0)
-
-    Reference: geometry; what every turn leaves within d_0 / 2 of the cutter's centre is never cut.
-    """
-    if not reaches(bore, DC):
-        raise ValueError(f"bore {bore} must be at least as wide as the cutter {DC}")
-    return max(0.0, difference(dead_centre, bore - DC))
 
 
 def helix_angle(pitch: float, bore: float, DC: float) -> float:
