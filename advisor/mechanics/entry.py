@@ -1,4 +1,4 @@
-"""Getting down into the material: helix, ramp and drill."""
+"""Getting down into the material: helix, ramp and drilled hole."""
 
 from math import atan2, degrees, pi, radians, sqrt, tan
 
@@ -232,23 +232,6 @@ def corner_inset(RE: float, height: float) -> float:
     if min(RE, height) < 0:
         raise ValueError(f"corner radius {RE} and height {height} must not be below 0")
     return 0.0 if height >= RE else RE - sqrt(RE**2 - (RE - height) ** 2)
-
-
-def drill_time(depth: float, feed_rate: float) -> float:
-    r"""Return the time for drilling [s].
-
-    .. math:: t = 60 \, d / v_f
-
-    depth: d with the point [mm]; feed_rate: v_f [mm/min], above 0.
-    Raises ValueError for a feed that is not.
-
-    >>> drill_time(50, 600)
-    5.0
-
-    Reference: way over feed.
-    """
-    _check_feed(feed_rate)
-    return 60 * depth / feed_rate
 
 
 def _slope(angle: float) -> float:

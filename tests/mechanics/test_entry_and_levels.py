@@ -95,10 +95,7 @@ def test_a_drill_without_a_point_angle_is_refused() -> None:
         entry.drill_point(10, 0)
 
 
-def test_drilling_takes_depth_over_feed() -> None:
-    assert entry.drill_time(30, 450) == pytest.approx(4)
-    with pytest.raises(ValueError, match="feed"):
-        entry.drill_time(30, 0)
+def test_a_helix_without_feed_is_refused() -> None:
     with pytest.raises(ValueError, match="feed"):
         entry.helix_time(10, 18, 10, 3, 0)
 
