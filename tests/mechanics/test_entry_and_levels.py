@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.mechanics import entry
-from advisor.mechanics.levels import depth_to_cut, level_depth, levels, overcut
+from advisor.mechanics.levels import level_depth, levels, overcut
 
 
 def test_the_helix_is_as_wide_as_the_tightest_of_its_three_limits() -> None:
@@ -103,16 +103,6 @@ def test_a_helix_without_feed_is_refused() -> None:
 def test_a_sharp_cutter_goes_past_the_bottom_by_the_least_and_a_round_one_by_its_radius_and_more() -> None:
     assert overcut(0, 1, 0.5) == 1
     assert overcut(4, 1, 0.5) == 4.5
-
-
-def test_depth_to_cut_grows_with_the_overcut_and_shrinks_with_the_allowance() -> None:
-    assert depth_to_cut(38, 1, 0) == 39
-    assert depth_to_cut(28, 0, 0.5) == 27.5
-
-
-def test_an_allowance_as_deep_as_the_feature_leaves_nothing_to_cut() -> None:
-    with pytest.raises(ValueError, match="nothing"):
-        depth_to_cut(0.5, 0, 0.5)
 
 
 def test_flutes_as_long_as_the_depth_cut_it_in_one_level() -> None:
