@@ -104,12 +104,13 @@ def test_an_inside_arc_engages_more_than_a_straight_wall(share: float, DC: float
 
 
 @given(shares, sizes, st.floats(0.01, 0.5), st.integers(1, 8))
-def test_mean_force_times_cutting_speed_is_the_power_of_the_volume_removed(
+def test_the_force_on_the_mean_chip_times_the_cutting_speed_is_the_power_of_the_volume_removed(
     share: float, DC: float, f_z: float, teeth: int
 ) -> None:
     """Source: conservation of energy; force times way equals specific force times volume."""
     n, a_p, k_c = 5000, DC / 2, 2000.0
-    tangential = force.mean_tangential_force(k_c, a_p, f_z, engagement.engagement_angle(share * DC, DC), teeth)
-    by_force = tangential * speed.cutting_speed(n, DC) / 60_000  # kW
+    angle = engagement.engagement_angle(share * DC, DC)
+    on_a_tooth = k_c * a_p * chip.mean_chip_thickness(f_z, 90, angle)  # N, while it is in the cut
+    by_force = on_a_tooth * teeth * angle / 360 * speed.cutting_speed(n, DC) / 60_000  # kW
     by_volume = power.cutting_power(power.removal_rate(a_p, share * DC, speed.feed_rate(f_z, teeth, n)), k_c, 1.0)
     assert by_force == pytest.approx(by_volume)
