@@ -133,34 +133,29 @@ def ramp_descent(length: float, DC: float, angle: float) -> float:
     return (length - DC) * _slope(angle)
 
 
-def ramp_strokes(
-    depth: float, length: float, DC: float, angle: float, allowed_depth: float, to_and_fro: bool = True
-) -> int:
-    r"""Return how many strokes bring the cutter to the bottom, with the level one that clears the last ramp.
+def ramp_strokes(depth: float, length: float, DC: float, angle: float, allowed_depth: float) -> int:
+    r"""Return how many strokes to and fro bring the cutter to the bottom, with the level one that clears the last ramp.
 
-    .. math:: N = \lceil d / \min(s,\; a_{allowed}/2) \rceil + 1 \quad \text{to and fro}
-    .. math:: N = \lceil d / \min(s,\; a_{allowed}) \rceil + 1 \quad \text{one way}
+    .. math:: N = \lceil d / \min(s,\; a_{allowed}/2) \rceil + 1
 
     depth: d [mm]; length: L of the region [mm]; DC: cutting diameter [mm]; angle: ramp alpha [deg]; allowed_depth:
-    greatest axial depth at full width [mm]; to_and_fro: cuts both ways. s is the descent of a stroke. On the way
-    back the cut grows from nothing to twice the descent, where the stroke before began; one way it never exceeds it.
+    greatest axial depth at full width [mm]. s is the descent of a stroke. On the way back the cut grows from nothing to
+    twice the descent, where the stroke before began.
     Raises ValueError as ramp_descent, and for an allowed depth that is not above 0.
 
-    >>> ramp_strokes(12, 60, 10, 2, 5), ramp_strokes(12, 60, 10, 2, 5, to_and_fro=False)
-    (8, 8)
-    >>> ramp_strokes(12, 60, 10, 10, 5), ramp_strokes(12, 60, 10, 10, 5, to_and_fro=False)
-    (6, 4)
+    >>> ramp_strokes(12, 60, 10, 2, 5), ramp_strokes(12, 60, 10, 10, 5)
+    (8, 6)
 
     Reference: geometry; tests/outside cuts it in a section of the stock.
     """
     if not allowed_depth > 0:
         raise ValueError(f"allowed depth {allowed_depth} must be above 0")
-    step = min(ramp_descent(length, DC, angle), allowed_depth / 2 if to_and_fro else allowed_depth)
+    step = min(ramp_descent(length, DC, angle), allowed_depth / 2)
     return pieces(depth, step) + 1
 
 
 def ramp_time(strokes: int, length: float, DC: float, feed_rate: float) -> float:
-    r"""Return the time of the cutting strokes [s]; the idle way back of one-way ramps is not in it.
+    r"""Return the time of the cutting strokes [s].
 
     .. math:: t = 60 \, N (L - DC) / v_f
 

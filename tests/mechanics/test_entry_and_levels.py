@@ -54,15 +54,14 @@ def test_a_region_no_longer_than_the_cutter_has_no_ramp() -> None:
         entry.ramp_time(3, 10, 10, 500)
 
 
-def test_a_ramp_limited_by_its_angle_takes_as_many_strokes_to_and_fro_as_one_way() -> None:
+def test_a_ramp_limited_by_its_angle_descends_by_it_at_every_stroke() -> None:
     # 50 mm at 2 deg descend 1.746 mm, less than half of 5 mm: 7 strokes for 12 mm, and a level one.
-    assert entry.ramp_strokes(12, 60, 10, 2, 5) == entry.ramp_strokes(12, 60, 10, 2, 5, to_and_fro=False) == 8
+    assert entry.ramp_strokes(12, 60, 10, 2, 5) == 7 + 1
 
 
-def test_a_ramp_limited_by_the_depth_allowed_takes_half_of_it_to_and_fro() -> None:
-    # 8.8 mm a stroke would be too much: 2.5 mm to and fro, 5 mm one way.
+def test_a_ramp_limited_by_the_depth_allowed_takes_half_of_it_at_every_stroke() -> None:
+    # 8.8 mm a stroke would be too much: the way back cuts twice the descent, so it is 2.5 mm.
     assert entry.ramp_strokes(12, 60, 10, 10, 5) == 5 + 1
-    assert entry.ramp_strokes(12, 60, 10, 10, 5, to_and_fro=False) == 3 + 1
 
 
 def test_a_depth_that_divides_evenly_takes_no_stroke_more() -> None:
@@ -72,12 +71,6 @@ def test_a_depth_that_divides_evenly_takes_no_stroke_more() -> None:
 def test_a_ramp_without_an_allowed_depth_is_refused() -> None:
     with pytest.raises(ValueError, match="allowed depth"):
         entry.ramp_strokes(12, 60, 10, 2, 0)
-
-
-@given(st.floats(1, 60), st.floats(20, 300), st.floats(0.5, 15), st.floats(0.2, 20))
-def test_going_to_and_fro_never_takes_fewer_strokes(depth: float, length: float, angle: float, allowed: float) -> None:
-    one_way = entry.ramp_strokes(depth, length, 10, angle, allowed, to_and_fro=False)
-    assert 2 <= one_way <= entry.ramp_strokes(depth, length, 10, angle, allowed)
 
 
 def test_ramping_takes_the_time_of_its_strokes() -> None:
