@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from advisor.files.problems import Problem, listed, nearest_word
 from advisor.knowledge.check import check
+from advisor.knowledge.circles import circle_through
 from advisor.knowledge.conditions import MOST_ALTERNATIVES, OPERATORS, Compare, Known, alternatives, leaves
 from advisor.knowledge.house_files import House, Own
 from advisor.knowledge.possible import implied, possible
@@ -187,17 +188,10 @@ def _value(rule: Rule) -> str:
 
 def _circles(found: RuleBase, changes: Mapping[str, Change]) -> Iterator[Problem]:
     """Rules of the house that override themselves in the end."""
+    after = {rule.id: rule.overrides for rule in found.rules}
     for rule in found.rules:
-        seen: set[str] = set()
-        waiting = list(rule.overrides) if rule.house else []
-        while waiting:
-            other = waiting.pop()
-            if other == rule.id:
-                yield _at(changes[rule.id], f"{rule.id}.overrides", "a circle", "none: it overrides itself in the end")
-                break
-            if other not in seen:
-                seen.add(other)
-                waiting.extend(found.by_id[other].overrides)
+        if rule.house and circle_through(rule.id, after) is not None:
+            yield _at(changes[rule.id], f"{rule.id}.overrides", "a circle", "none: it overrides itself in the end")
 
 
 def _moved(rule: Rule, found: RuleBase, *others: Rule) -> Change | Rule:
