@@ -97,9 +97,7 @@ class Evidence:
             *(item for _, _, found in self.set_back for item in found),
         ]
         measures = [*self.worked, *(item for found in grounds for item in found.measures)]
-        return thresholds_of(
-            self.base, (name for name, *_ in thresholds_used(measures, self.base)), (found.rule for found in grounds)
-        )
+        return thresholds_of(self.base, thresholds_used(measures, self.base), (found.rule for found in grounds))
 
 
 def thresholds_of(base: RuleBase, names: Iterable[str], rules: Iterable[Rule]) -> tuple[tuple[str, str, str, str], ...]:
