@@ -12,7 +12,7 @@ from advisor.coach.scene import Scene
 from advisor.coach.table import by_difficulty
 from advisor.coach.topics import topic_of
 from advisor.files.problems import printable
-from advisor.knowledge.conditions import holds
+from advisor.knowledge.conditions import holds, yes
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.model.entry import entry_kind
@@ -101,7 +101,7 @@ def called(name: str) -> str:
 def value_text(name: str, value: object) -> str:
     """The value of a setting in words."""
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return yes(value)
     if name == "method":
         return ways()[str(value)].title
     if name in ("cutter", "entry_cutter"):
