@@ -21,7 +21,7 @@ from advisor.text.causes import cause_text
 from advisor.text.changes import input_name
 from advisor.text.house import behind
 from advisor.text.missing import missing_text
-from advisor.text.reasons import cautioned_facts, facts_shown, reasons, repair_texts
+from advisor.text.reasons import facts_shown, reasons, repair_texts
 from advisor.text.words import MEASURE_OF, held_back
 
 RANKING = "grade, then time"
@@ -73,7 +73,7 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
         if best
         else None,
         reasons=_reasons(answer, base),
-        cautions=_said(answer.cautions, cautioned_facts(answer), base),
+        cautions=_said(answer.cautions, answer.cautioned, base),
         alternatives=tuple(_alternative(other, base) for other in answer.alternatives),
         changes=tuple(_breakpoint(change) for change in answer.changes),
         not_asked=tuple(

@@ -20,7 +20,7 @@ from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.text.house import behind, behind_text
 from advisor.text.missing import unasked
 from advisor.text.names import spaced
-from advisor.text.reasons import cautioned_facts, obstacle, reasons, repair_texts, said
+from advisor.text.reasons import obstacle, reasons, repair_texts, said
 from advisor.text.words import (
     PARTS,
     cutter_text,
@@ -236,7 +236,7 @@ def own_changes(answer: FeatureAdvice, base: RuleBase) -> Iterator[str]:
 
 def mind(answer: FeatureAdvice, base: RuleBase, told_elsewhere: Container[Rule]) -> tuple[Block, ...]:
     """The cautions of an answer."""
-    facts = cautioned_facts(answer)
+    facts = answer.cautioned
     return section("Mind", (said(rule, facts, base) for rule in answer.cautions if rule not in told_elsewhere))
 
 
