@@ -17,10 +17,8 @@ from advisor.choosing.candidates import JUDGING, grade_of
 from advisor.choosing.ranking import (
     NO_OBJECTIONS,
     Entrant,
-    Limits,
     Objections,
     entrant_of,
-    foremost_of,
     objections_of,
     standing,
     tiers,
@@ -36,11 +34,6 @@ Key = tuple[str, str, str]
 Outcomes = Sequence[Candidate]
 End = tuple[float, Outcomes]
 Cuts = tuple[tuple[str, tuple[float, ...]], ...]
-
-
-def winner(outcomes: Outcomes, limits: Limits) -> Candidate | None:
-    """The best of some ways, or nothing where all are forbidden; ``limits`` are the thresholds."""
-    return foremost_of(outcomes, limits)
 
 
 def key_of(best: Candidate | None) -> Key | None:

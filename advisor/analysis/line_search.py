@@ -13,8 +13,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
 from advisor.analysis.breakpoints import End, Key, Outcomes, key_of, name_of, suspected
-from advisor.analysis.breakpoints import winner as winner_of
-from advisor.choosing.ranking import quickest, ranked
+from advisor.choosing.ranking import foremost_of, quickest, ranked
 from advisor.mechanics.bisection import closed_in, mean
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import FREELY, HELD_BACK, Candidate
@@ -141,7 +140,7 @@ def _turned(line: Line, same: Key | None, near: End, far: End) -> End | None:
 
 def _winner(line: Line, ways: Outcomes) -> Candidate | None:
     """The best of some ways on this line, or nothing where all are forbidden."""
-    return winner_of(ways, line.bench.limits)
+    return foremost_of(ways, line.bench.limits)
 
 
 def _spread(line: Line, near: End, far: End) -> Iterator[float]:

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from advisor.analysis.breakpoints import Key, Outcomes, key_of, winner
+from advisor.analysis.breakpoints import Key, Outcomes, key_of
 from advisor.analysis.inputs import changed_cutter, changed_feature
 from advisor.analysis.line_search import FINE, Field, Line, nearest
 from advisor.choosing.candidates import candidates
 from advisor.choosing.drill_sizes import only_another_drill
 from advisor.choosing.narrow import ANY, foremost
-from advisor.choosing.ranking import front, quickest
+from advisor.choosing.ranking import foremost_of, front, quickest
 from advisor.choosing.sharper import with_sharper
 from advisor.knowledge.schema import reads
 from advisor.model.answer import Breakpoint, FeatureAdvice
@@ -248,7 +248,7 @@ def _of_field(answer: FeatureAdvice, few: Field) -> Outcomes:
 def nearest_breakpoints(whose: str, name: str, unit: str, line: Line) -> Iterator[Breakpoint]:
     """The nearest breakpoint below and above a value, where there is one."""
     limits = line.bench.limits
-    line, now = line._replace(step=STEPS.get(unit, FINE)), winner(line.now, limits)
+    line, now = line._replace(step=STEPS.get(unit, FINE)), foremost_of(line.now, limits)
     if name in LENGTHS:
         line = line._replace(far=limits["cutter_length_times_most"])
     for up in (False, True):
