@@ -1,7 +1,7 @@
 """Kinds of field that the models share. Each says what it wants when a value does not fit."""
 
 import math
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
 
@@ -108,3 +108,5 @@ YesNo = Annotated[bool, BeforeValidator(yes_no), WithJsonSchema(_YES_NO_SCHEMA)]
 WholeNumber = BeforeValidator(_whole)
 LengthSchema = WithJsonSchema(LENGTH_SCHEMA)
 NumberSchema = WithJsonSchema(_NUMBER_SCHEMA)
+Speed = Annotated[float, number("1/min", "spindle_speed_most", "spindle_speed_least"), NumberSchema]
+Coolant = Literal["flood", "mist", "air", "through", "none"]

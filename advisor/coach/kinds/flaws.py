@@ -16,7 +16,8 @@ from advisor.knowledge.conditions import holds, yes
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.model.entry import entry_kind
-from advisor.model.plan_fields import Coolant, Entry
+from advisor.model.fields import Coolant
+from advisor.model.plan_fields import Entry
 from advisor.situation.pairings import ways
 from advisor.text.names import spaced
 
