@@ -13,7 +13,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
-from advisor.choosing.candidates import JUDGING, grade_of
+from advisor.choosing.candidates import grade_of
 from advisor.choosing.ranking import (
     NO_OBJECTIONS,
     Entrant,
@@ -24,12 +24,12 @@ from advisor.choosing.ranking import (
     tiers,
 )
 from advisor.knowledge.conditions import Compare, leaves, quantise
-from advisor.knowledge.measures import LEVELS
+from advisor.knowledge.measures import EARLY, JUDGING, LEVELS
 from advisor.knowledge.schema import RuleBase
 from advisor.model.candidate import FORBIDDEN, GRADES, POOR, Candidate
 from advisor.situation.bench import Bench
 
-DECIDING = ("appraisal", "settings", *JUDGING)
+DECIDING = (*EARLY, *JUDGING)
 Key = tuple[str, str, str]
 Outcomes = Sequence[Candidate]
 End = tuple[float, Outcomes]

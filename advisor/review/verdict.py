@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from advisor.choosing.advice import advise
-from advisor.choosing.candidates import JUDGING, grade_of
+from advisor.choosing.candidates import grade_of
 from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import Known, Situation, leaves, yes
-from advisor.knowledge.measures import LEVELS
+from advisor.knowledge.measures import JUDGING, LEVELS
 from advisor.knowledge.schema import Rule, RuleBase, reads
 from advisor.mechanics.lengths import reaches
 from advisor.methods.registry import METHODS

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from random import Random
 from typing import Any, get_args
 
-from advisor.choosing.candidates import JUDGING
 from advisor.coach.judging import Verdict, setting_text
 from advisor.coach.scene import Scene
 from advisor.coach.table import by_difficulty
@@ -14,6 +13,7 @@ from advisor.coach.topics import topic_of
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import holds, yes
 from advisor.knowledge.evidence import quantised
+from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import Rule
 from advisor.model.entry import entry_kind
 from advisor.model.fields import Coolant
