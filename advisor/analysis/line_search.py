@@ -16,7 +16,7 @@ from advisor.analysis.breakpoints import End, Key, Outcomes, key_of, name_of, su
 from advisor.choosing.ranking import foremost_of, quickest, ranked
 from advisor.mechanics.bisection import closed_in, mean
 from advisor.methods.registry import METHODS
-from advisor.model.candidate import FREELY, HELD_BACK, Candidate
+from advisor.model.candidate import FREELY, HELD_BACK, SOUND, Candidate
 from advisor.model.cutter import Cutter
 from advisor.situation.bench import Bench
 
@@ -200,7 +200,7 @@ def _borne_out(line: Line, same: Key | None, near: End, far: End) -> _Look:
 def _paces(end: End) -> list[Candidate | None]:
     """The ways whose times the others are held against at a value: the quickest that are good, and workable."""
     return [
-        *(quickest(end[1], grade) for grade in ("good", "workable")),
+        *(quickest(end[1], grade) for grade in SOUND),
         *(quickest(end[1], "workable", overtaking) for overtaking in (HELD_BACK, FREELY)),
     ]
 

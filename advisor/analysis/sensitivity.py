@@ -18,7 +18,7 @@ from advisor.choosing.ranking import foremost_of, front, quickest
 from advisor.choosing.sharper import with_sharper
 from advisor.knowledge.schema import reads
 from advisor.model.answer import Breakpoint, FeatureAdvice
-from advisor.model.candidate import FREELY, HELD_BACK, Candidate
+from advisor.model.candidate import FREELY, HELD_BACK, SOUND, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.model.machine import Machine
@@ -112,7 +112,7 @@ def contenders(answer: FeatureAdvice, crib: Sequence[Cutter]) -> Field:
         out = [item for item in items if item.grade == "forbidden"]
         for cutter in [*dict.fromkeys(item.cutter.id for item in standing)][:MOST_OF_A_KIND]:
             pairs[standing[0].method, cutter] = None
-        paces = [quickest(standing, grade) for grade in ("good", "workable")]
+        paces = [quickest(standing, grade) for grade in SOUND]
         for pace in (*paces, *(quickest(standing, "workable", overtaking) for overtaking in (HELD_BACK, FREELY))):
             if pace is not None:
                 pairs[pace.method, pace.cutter.id] = None

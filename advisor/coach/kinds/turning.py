@@ -17,7 +17,7 @@ from advisor.coach.hints import measure_question, question
 from advisor.coach.invent import rounded
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.runs import would_run
-from advisor.coach.scene import SOUND, Scene, right_ways
+from advisor.coach.scene import Scene, right_ways
 from advisor.coach.table import by_difficulty, table
 from advisor.coach.telling import in_short, job_blocks, lettered
 from advisor.coach.topics import topics_of
@@ -27,7 +27,7 @@ from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
 from advisor.methods.registry import METHODS
 from advisor.model.answer import Breakpoint
-from advisor.model.candidate import Candidate
+from advisor.model.candidate import SOUND, Candidate
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, section
 from advisor.text.names import spaced
