@@ -11,6 +11,7 @@ from advisor.knowledge.assumptions import assumed
 
 LONGEST_WORD = 80
 LONGEST_PATH = 1000
+DRAFT = "https://json-schema.org/draft/2020-12/schema"  # what our JSON Schemas are written in
 
 LENGTH_SCHEMA: dict[str, Any] = {
     "description": "a length: a number in the units of the file, or text with a unit, such as '19 mm' or '0.75 in'",

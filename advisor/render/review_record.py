@@ -8,9 +8,10 @@ from pydantic import Field
 
 from advisor.files.units import Units
 from advisor.knowledge.schema import RuleBase
+from advisor.model.fields import DRAFT
 from advisor.model.finding import Finding
 from advisor.render.figures import figures
-from advisor.render.record import DRAFT, FactRecord, FailedRecord, Grade, Number, Record
+from advisor.render.record import FactRecord, FailedRecord, Grade, Number, Record
 from advisor.render.recording import fact_records, failed_records
 from advisor.review.trend import Recurring
 from advisor.review.verdict import Judged, Review
