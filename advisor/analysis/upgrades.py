@@ -13,11 +13,10 @@ from advisor.mechanics.bisection import closest
 from advisor.mechanics.lengths import pieces
 from advisor.model.answer import FeatureAdvice, Upgrade
 from advisor.model.candidate import GRADES, Candidate
-from advisor.model.cutter import Cutter
+from advisor.model.cutter import LENGTHS, Cutter
 from advisor.model.features import FeatureBase
 from advisor.situation.bench import Bench
 
-LENGTHS = ("APMX", "LU")
 MOST = 2
 STEP = 0.5
 

@@ -38,6 +38,7 @@ Coating = Literal[
     "other",
 ]
 GROUPS = "PMKNSH"  # of ISO 513, in its order
+LENGTHS = ("APMX", "LU")  # of flutes, and usable: what decides how deep a cutter comes
 
 Diameter = Annotated[float, length("cutting_diameter_most", "cutting_diameter_least"), LengthSchema]
 Reach = Annotated[float, length("cutter_length_most", "cutter_length_least"), LengthSchema]
