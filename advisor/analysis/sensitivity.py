@@ -19,7 +19,7 @@ from advisor.choosing.sharper import with_sharper
 from advisor.knowledge.schema import reads
 from advisor.model.answer import Breakpoint, FeatureAdvice
 from advisor.model.candidate import FREELY, HELD_BACK, SOUND, Candidate
-from advisor.model.cutter import Cutter
+from advisor.model.cutter import OF_CUTTER, Cutter
 from advisor.model.features import FeatureBase
 from advisor.model.machine import Machine
 from advisor.model.region import region_of
@@ -32,7 +32,6 @@ OF_FEATURE = (
     "depth", "width", "length", "diameter", "corner_radius", "clearance_below", "stock_side", "island", "top",
     "allowance_side", "allowance_bottom",
 )  # fmt: skip
-OF_CUTTER = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter", "RE", "RMPX", "RPMX", "dead_centre")
 UNITS = {
     "RMPX": "deg",
     "RPMX": "1/min",

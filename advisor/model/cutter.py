@@ -38,6 +38,8 @@ Coating = Literal[
     "other",
 ]
 GROUPS = "PMKNSH"  # of ISO 513, in its order
+# Numbers that an answer may turn on.
+OF_CUTTER = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter", "RE", "RMPX", "RPMX", "dead_centre")
 LENGTHS = ("APMX", "LU")  # of flutes, and usable: what decides how deep a cutter comes
 
 Diameter = Annotated[float, length("cutting_diameter_most", "cutting_diameter_least"), LengthSchema]

@@ -14,6 +14,7 @@ from advisor.knowledge.wording import PLACEHOLDER, fill
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.text.blocks import Item
+from advisor.text.changes import upgrade_text
 from advisor.text.repairs import repair_text
 from advisor.text.words import ways_text
 
@@ -110,8 +111,6 @@ def _of_the_material(rule: Rule) -> bool:
 def repair_texts(answer: FeatureAdvice) -> tuple[str, ...]:
     """What would open a way where none was found; else which cutter the crib lacks and what a longer one would save."""
     found = tuple(repair_text(item) for item in answer.repairs)
-    if answer.best is None or not answer.upgrades:
+    if answer.best is None:
         return found
-    from advisor.text.changes import upgrade_text
-
     return (*found, *(upgrade_text(upgrade) for upgrade in answer.upgrades))
