@@ -86,14 +86,6 @@ def completed(answer: FeatureAdvice, feature: FeatureBase, crib: Sequence[Cutter
     )
 
 
-def all_completed(advice: Advice) -> Advice:
-    """An advice, each answer of which is completed."""
-    features = {feature.id: feature for feature in advice.assignment.job.features}
-    crib, bench = advice.assignment.crib, advice.bench
-    told = (completed(answer, features[answer.region.id], crib, bench) for answer in advice.features)
-    return advice._replace(features=tuple(told))
-
-
 def explain(assignment: Assignment, feature_id: str) -> Advice:
     """The advice for one feature alone, with what would change it whatever the size of the crib.
 

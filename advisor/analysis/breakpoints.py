@@ -13,34 +13,27 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
-from advisor.choosing.candidates import JUDGING, grade_of
+from advisor.choosing.candidates import grade_of
 from advisor.choosing.ranking import (
     NO_OBJECTIONS,
     Entrant,
-    Limits,
     Objections,
     entrant_of,
-    foremost_of,
     objections_of,
     standing,
     tiers,
 )
 from advisor.knowledge.conditions import Compare, leaves, quantise
-from advisor.knowledge.measures import LEVELS
+from advisor.knowledge.measures import EARLY, JUDGING, LEVELS
 from advisor.knowledge.schema import RuleBase
 from advisor.model.candidate import FORBIDDEN, GRADES, POOR, Candidate
 from advisor.situation.bench import Bench
 
-DECIDING = ("appraisal", "settings", *JUDGING)
+DECIDING = (*EARLY, *JUDGING)
 Key = tuple[str, str, str]
 Outcomes = Sequence[Candidate]
 End = tuple[float, Outcomes]
 Cuts = tuple[tuple[str, tuple[float, ...]], ...]
-
-
-def winner(outcomes: Outcomes, limits: Limits) -> Candidate | None:
-    """The best of some ways, or nothing where all are forbidden; ``limits`` are the thresholds."""
-    return foremost_of(outcomes, limits)
 
 
 def key_of(best: Candidate | None) -> Key | None:

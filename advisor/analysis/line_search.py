@@ -13,11 +13,10 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
 from advisor.analysis.breakpoints import End, Key, Outcomes, key_of, name_of, suspected
-from advisor.analysis.breakpoints import winner as winner_of
-from advisor.choosing.ranking import quickest, ranked
+from advisor.choosing.ranking import foremost_of, quickest, ranked
 from advisor.mechanics.bisection import closed_in, mean
 from advisor.methods.registry import METHODS
-from advisor.model.candidate import FREELY, HELD_BACK, Candidate
+from advisor.model.candidate import FREELY, HELD_BACK, SOUND, Candidate
 from advisor.model.cutter import Cutter
 from advisor.situation.bench import Bench
 
@@ -141,7 +140,7 @@ def _turned(line: Line, same: Key | None, near: End, far: End) -> End | None:
 
 def _winner(line: Line, ways: Outcomes) -> Candidate | None:
     """The best of some ways on this line, or nothing where all are forbidden."""
-    return winner_of(ways, line.bench.limits)
+    return foremost_of(ways, line.bench.limits)
 
 
 def _spread(line: Line, near: End, far: End) -> Iterator[float]:
@@ -201,7 +200,7 @@ def _borne_out(line: Line, same: Key | None, near: End, far: End) -> _Look:
 def _paces(end: End) -> list[Candidate | None]:
     """The ways whose times the others are held against at a value: the quickest that are good, and workable."""
     return [
-        *(quickest(end[1], grade) for grade in ("good", "workable")),
+        *(quickest(end[1], grade) for grade in SOUND),
         *(quickest(end[1], "workable", overtaking) for overtaking in (HELD_BACK, FREELY)),
     ]
 

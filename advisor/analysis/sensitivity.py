@@ -8,18 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from advisor.analysis.breakpoints import Key, Outcomes, key_of, winner
+from advisor.analysis.breakpoints import Key, Outcomes, key_of
 from advisor.analysis.inputs import changed_cutter, changed_feature
 from advisor.analysis.line_search import FINE, Field, Line, nearest
 from advisor.choosing.candidates import candidates
 from advisor.choosing.drill_sizes import only_another_drill
 from advisor.choosing.narrow import ANY, foremost
-from advisor.choosing.ranking import front, quickest
+from advisor.choosing.ranking import foremost_of, front, quickest
 from advisor.choosing.sharper import with_sharper
 from advisor.knowledge.schema import reads
 from advisor.model.answer import Breakpoint, FeatureAdvice
-from advisor.model.candidate import FREELY, HELD_BACK, Candidate
-from advisor.model.cutter import Cutter
+from advisor.model.candidate import FREELY, HELD_BACK, SOUND, Candidate
+from advisor.model.cutter import OF_CUTTER, Cutter
 from advisor.model.features import FeatureBase
 from advisor.model.machine import Machine
 from advisor.model.region import region_of
@@ -32,7 +32,6 @@ OF_FEATURE = (
     "depth", "width", "length", "diameter", "corner_radius", "clearance_below", "stock_side", "island", "top",
     "allowance_side", "allowance_bottom",
 )  # fmt: skip
-OF_CUTTER = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter", "RE", "RMPX", "RPMX", "dead_centre")
 UNITS = {
     "RMPX": "deg",
     "RPMX": "1/min",
@@ -112,7 +111,7 @@ def contenders(answer: FeatureAdvice, crib: Sequence[Cutter]) -> Field:
         out = [item for item in items if item.grade == "forbidden"]
         for cutter in [*dict.fromkeys(item.cutter.id for item in standing)][:MOST_OF_A_KIND]:
             pairs[standing[0].method, cutter] = None
-        paces = [quickest(standing, grade) for grade in ("good", "workable")]
+        paces = [quickest(standing, grade) for grade in SOUND]
         for pace in (*paces, *(quickest(standing, "workable", overtaking) for overtaking in (HELD_BACK, FREELY))):
             if pace is not None:
                 pairs[pace.method, pace.cutter.id] = None
@@ -248,7 +247,7 @@ def _of_field(answer: FeatureAdvice, few: Field) -> Outcomes:
 def nearest_breakpoints(whose: str, name: str, unit: str, line: Line) -> Iterator[Breakpoint]:
     """The nearest breakpoint below and above a value, where there is one."""
     limits = line.bench.limits
-    line, now = line._replace(step=STEPS.get(unit, FINE)), winner(line.now, limits)
+    line, now = line._replace(step=STEPS.get(unit, FINE)), foremost_of(line.now, limits)
     if name in LENGTHS:
         line = line._replace(far=limits["cutter_length_times_most"])
     for up in (False, True):

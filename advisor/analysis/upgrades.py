@@ -9,14 +9,14 @@ from advisor.analysis.line_search import Field
 from advisor.analysis.sensitivity import best_of, changes
 from advisor.analysis.standard_cutters import sizes
 from advisor.choosing.ranking import foremost_of, ranked
+from advisor.mechanics.bisection import closest
 from advisor.mechanics.lengths import pieces
 from advisor.model.answer import FeatureAdvice, Upgrade
 from advisor.model.candidate import GRADES, Candidate
-from advisor.model.cutter import Cutter
+from advisor.model.cutter import LENGTHS, Cutter
 from advisor.model.features import FeatureBase
 from advisor.situation.bench import Bench
 
-LENGTHS = ("APMX", "LU")
 MOST = 2
 STEP = 0.5
 
@@ -73,18 +73,15 @@ def _upgrades_of(
             found = best_of(feature, Field.of_one(changed, drills), bench, least)
             return found if found is not None and _telling(found, today, bench) else None
 
-        length = _up(needed)
-        if at(length) is None:
-            continue
-        low, high = now, length
-        while high - low > STEP:
-            middle = _up((low + high) / 2)
-            if middle >= high:
-                break
-            low, high = (low, middle) if at(middle) else (middle, high)
-        better = at(high)
-        if better is not None:
-            yield Upgrade(cutter, name, high, better, today)
+        longest = _up(needed)
+        if (found := at(longest)) is not None:
+            length, better = closest(at, longest, found, now, _between)
+            yield Upgrade(cutter, name, length, better, today)
+
+
+def _between(long: float, short: float) -> float:
+    """The length in the middle, as it is told; the longer one where they are no more than a step apart."""
+    return long if long - short <= STEP else min(long, _up((long + short) / 2))
 
 
 def _up(length: float) -> float:

@@ -12,6 +12,7 @@ from advisor.choosing.corner import NO_REST, RestCut, rest_cut
 from advisor.choosing.ranking import standing
 from advisor.inference.questions import Key, Places, key_of
 from advisor.knowledge.conditions import Situation
+from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.methods.cut import cut_of
 from advisor.methods.entries import Drills, drills_of, ways_in
@@ -23,8 +24,6 @@ from advisor.model.region import Region
 from advisor.situation.bench import Bench
 from advisor.situation.facts import InFeature, conclude, cutter_in
 from advisor.situation.pairings import Way, meant_for, ways
-
-JUDGING = ("clearing", "cutter", "entry")
 
 
 def grade_of(fired: Sequence[Rule]) -> str:

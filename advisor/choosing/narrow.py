@@ -14,12 +14,13 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
 
-from advisor.choosing.candidates import JUDGING, InHand, Judged, in_hand, judged, rest_of, worked_out
+from advisor.choosing.candidates import InHand, Judged, in_hand, judged, rest_of, worked_out
 from advisor.choosing.firmness import corners_left, tip_give
 from advisor.choosing.incumbents import Best, Firm, First, Hope, Margin
 from advisor.choosing.ranking import Objections, foremost_of, objections_of, standing, thin_there
 from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, Situation, holds, quantise
+from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import RuleBase, reads
 from advisor.methods.bounds import least_entry, least_time
 from advisor.methods.cut import Cut, cut_of

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.choosing.candidates import JUDGING, grade_of
+from advisor.choosing.candidates import grade_of
 from advisor.choosing.firmness import leaves_rest
 from advisor.knowledge.conditions import Situation
+from advisor.knowledge.measures import JUDGING
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.methods.registry import METHODS
 from advisor.model.answer import Rest

@@ -6,15 +6,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from advisor.choosing.candidates import JUDGING, grade_of
+from advisor.choosing.candidates import grade_of
 from advisor.choosing.ranking import ranked
 from advisor.coach.exercise import DIFFICULTIES
-from advisor.coach.scene import SOUND, Scene
+from advisor.coach.scene import Scene
 from advisor.coach.table import table
 from advisor.knowledge.conditions import DECIMALS, OPERATORS, Compare, Facts, holds, leaves
 from advisor.knowledge.evidence import quantised
+from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import Rule, RuleBase
-from advisor.model.candidate import Candidate
+from advisor.model.candidate import SOUND, Candidate
 
 JUDGED = ("for", "against", "forbids")
 LOOKED_AT = 8  # of the best ways

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from advisor.model.assignment import Assignment
 from advisor.text.blocks import Block
 
 KINDS = ("choose", "set", "trap", "turn", "explain")
 DIFFICULTIES = (1, 2, 3, 4, 5)
+Key = TypeVar("Key")
 
 
 class NoExercise(ValueError):
@@ -50,3 +51,13 @@ class Exercise(NamedTuple):
     key: object
     measured: float = 0.0
     rules: tuple[str, ...] = ()
+
+    def key_of(self, kind: type[Key]) -> Key:
+        """The key, which is of the kind that the module of this kind of exercise makes.
+
+        Raises:
+            TypeError: it is the key of another kind of exercise.
+        """
+        if not isinstance(self.key, kind):
+            raise TypeError("the key of another kind of exercise")
+        return self.key

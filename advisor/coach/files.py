@@ -9,6 +9,7 @@ from typing import Any
 
 import yaml
 
+from advisor.knowledge.conditions import yes
 from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter, CutterRow
 
@@ -54,7 +55,7 @@ def _crib(crib: tuple[Cutter, ...]) -> str:
 
 def _cell(value: object) -> object:
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return yes(value)
     return "" if value is None else value
 
 

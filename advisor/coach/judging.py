@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from advisor.coach.scene import SOUND, Scene
+from advisor.coach.scene import Scene
 from advisor.files.checking import raise_if_any
 from advisor.files.problems import BadInput, Problem
 from advisor.knowledge.conditions import Known, leaves
 from advisor.knowledge.wording import quantity
 from advisor.methods.registry import METHODS
-from advisor.model.candidate import Candidate
+from advisor.model.candidate import SOUND, Candidate
 from advisor.model.finding import Finding
 from advisor.model.operations import Operation, Plan
 from advisor.readers.plan_check import check_plan

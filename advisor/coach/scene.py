@@ -13,7 +13,7 @@ from advisor.files.checking import raise_if_any
 from advisor.files.problems import Problem
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.assignment import Assignment
-from advisor.model.candidate import Candidate
+from advisor.model.candidate import SOUND, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.model.machine import Machine
@@ -21,8 +21,6 @@ from advisor.paths import shared_dir
 from advisor.readers.crib import read_crib
 from advisor.readers.shop import read_shop
 from advisor.situation.bench import Bench, bench_of
-
-SOUND = ("good", "workable")
 
 
 class Scene(NamedTuple):

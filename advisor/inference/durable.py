@@ -1,7 +1,7 @@
 """The durable-rules adapter; nothing else but ``rulesets``, which keeps what is built, knows of that engine.
 
-Built to survive what was measured of durable-rules 2.0.28 (each point is held by a test in ``tests/inference``):
-a ruleset holds at most ``MOST_RULES`` rules and ``MOST_MATCHES`` alternatives, since each alternative of an ``any``
+Built to survive what was measured of durable-rules 2.0.28 (each point is held by a test in ``tests/inference``): a
+ruleset holds at most ``MOST_RULES`` rules and ``MOST_ALTERNATIVES`` alternatives, since each alternative of an ``any``
 that holds is a match of its own (the rule then fires again) and more than 64 matches of one fact overflow a fixed
 stack; a condition of more than ``MOST_SEQUENCES`` lists, which the engine refuses (error 113), goes in as one rule for
 each of its alternatives; a catch-all rule in each, since a fact that no rule takes corrupts memory; one ``sid``
@@ -14,18 +14,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import product
-from math import prod
 from typing import Any as Anything
 
 from advisor.inference import rulesets
 from advisor.inference.rulesets import ASKED, Content, EngineError, Rules, one_question
 from advisor.inference.rulesets import free_idle as free_idle
-from advisor.knowledge.conditions import All, Any, Compare, Condition, Facts, Known
+from advisor.knowledge.conditions import MOST_ALTERNATIVES, All, Any, Compare, Condition, Facts, Known, alternatives
 from advisor.knowledge.schema import Rule
 
 NAME = "durable-rules"
 MOST_RULES = 32
-MOST_MATCHES = 60
 MOST_SEQUENCES = 15
 TESTS = {"<": "$lt", "<=": "$lte", ">": "$gt", ">=": "$gte", "!=": "$neq"}
 NEVER = {"asked": "never"}
@@ -44,14 +42,6 @@ def compile_condition(condition: Condition) -> Mapping[str, Anything]:
     if not parts:  # nothing asked is true, no alternative is false; an empty list would never come back
         return ASKED if isinstance(condition, All) else NEVER
     return parts[0] if len(parts) == 1 else {word: parts}
-
-
-def alternatives(condition: Condition) -> int:
-    """How many ways a condition can come true at most: what the engine may match it by at once."""
-    if isinstance(condition, Compare | Known):
-        return 1
-    counts = [alternatives(part) for part in condition.parts]
-    return prod(counts) if isinstance(condition, All) else sum(counts)
 
 
 def sequences(condition: Condition) -> int:
@@ -91,10 +81,10 @@ def chunks(rules: Sequence[Rule]) -> Iterator[list[Rule]]:
     matches = 0
     for rule in rules:
         ways = alternatives(rule.condition)
-        if ways > MOST_MATCHES:
-            most = f"the engine bears {MOST_MATCHES}: split the rule"
+        if ways > MOST_ALTERNATIVES:
+            most = f"the engine bears {MOST_ALTERNATIVES}: split the rule"
             raise EngineError(f"{rule.id}: its condition can come true in {ways} ways at once; {most}")
-        if chunk and (len(chunk) == MOST_RULES or matches + ways > MOST_MATCHES):
+        if chunk and (len(chunk) == MOST_RULES or matches + ways > MOST_ALTERNATIVES):
             yield chunk
             chunk, matches = [], 0
         chunk.append(rule)

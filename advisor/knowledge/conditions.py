@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from math import prod
 from typing import Any as Anything
 from typing import TypeGuard
 
@@ -32,6 +33,7 @@ NUMBER = re.compile(r"^[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?$")
 LONGEST_COMPARISON = 200
 DECIMALS = 4
 GREATEST = 1e12
+MOST_ALTERNATIVES = 60  # of one rule: what the engine may match at once; see advisor.inference.durable
 
 
 class ConditionError(ValueError):
@@ -158,6 +160,14 @@ def leaves(condition: Condition) -> Iterator[Compare | Known]:
 def facts_read(condition: Condition) -> frozenset[str]:
     """The names of all facts that the tree looks at."""
     return frozenset(leaf.fact for leaf in leaves(condition))
+
+
+def alternatives(condition: Condition) -> int:
+    """How many ways a condition can come true at most: what the engine may match it by at once."""
+    if isinstance(condition, Compare | Known):
+        return 1
+    counts = [alternatives(part) for part in condition.parts]
+    return prod(counts) if isinstance(condition, All) else sum(counts)
 
 
 Situation = dict[str, Value]

@@ -11,7 +11,7 @@ from advisor.knowledge.conditions import All, Any, Compare, Condition, Facts, Kn
 from advisor.knowledge.formulas import circumstances, names, with_numbers
 from advisor.knowledge.own import mark
 from advisor.knowledge.schema import Rule, RuleBase
-from advisor.knowledge.wording import PLACEHOLDER, comparison_text, fact_text, fill, number, quantity
+from advisor.knowledge.wording import PLACEHOLDER, comparison_text, fact_text, fill, number
 
 FIGURES = 5
 
@@ -128,15 +128,6 @@ def chain(wanted: Iterable[str], facts: Facts, base: RuleBase) -> tuple[Worked, 
     return tuple(found.values())
 
 
-def thresholds_used(items: Iterable[Worked], base: RuleBase) -> tuple[tuple[str, str, str, str], ...]:
-    """The thresholds that the formulas rest on: name, value with unit, what it is, source."""
-    read = dict.fromkeys(part for item in items for part in names(item.formula) if part in base.thresholds)
-    return tuple(
-        (
-            name,
-            quantity(base.thresholds[name].value, base.thresholds[name].unit),
-            base.thresholds[name].what,
-            str(base.thresholds[name].source),
-        )
-        for name in read
-    )
+def thresholds_used(items: Iterable[Worked], base: RuleBase) -> tuple[str, ...]:
+    """The names of the thresholds that the formulas rest on, each once, in the order they are met."""
+    return tuple(dict.fromkeys(part for item in items for part in names(item.formula) if part in base.thresholds))

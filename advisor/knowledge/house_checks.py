@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from math import prod
 
 from advisor.files.problems import Problem, listed, nearest_word
 from advisor.knowledge.check import check
-from advisor.knowledge.conditions import OPERATORS, All, Compare, Condition, Known, leaves
+from advisor.knowledge.circles import circle_through
+from advisor.knowledge.conditions import MOST_ALTERNATIVES, OPERATORS, Compare, Known, alternatives, leaves
 from advisor.knowledge.house_files import House, Own
 from advisor.knowledge.possible import implied, possible
 from advisor.knowledge.schema import Change, Rule, RuleBase, reads
@@ -16,19 +16,10 @@ from advisor.knowledge.schema import Change, Rule, RuleBase, reads
 BATCHES = {"feature": 0, "cutter": 1, "method": 2, "candidate": 2}  # conclusions are drawn in these turns
 MOST_COMPARISONS = 100  # in one rule
 MOST_STEPS = 50_000  # in looking for rules at odds, some 20 µs each
-MOST_ALTERNATIVES = 60  # more the engine does not bear in one rule; see advisor.inference.durable
 
 
 def _at(change: Change | Rule, field: str, found: str, wanted: str, nearest: str | None = None) -> Problem:
     return Problem(change.file, change.line, field, found, wanted, nearest)
-
-
-def alternatives(condition: Condition) -> int:
-    """How many ways a condition can come true at most."""
-    if isinstance(condition, Compare | Known):
-        return 1
-    counts = [alternatives(part) for part in condition.parts]
-    return prod(counts) if isinstance(condition, All) else sum(counts)
 
 
 def guarded(base: RuleBase) -> frozenset[str]:
@@ -197,17 +188,10 @@ def _value(rule: Rule) -> str:
 
 def _circles(found: RuleBase, changes: Mapping[str, Change]) -> Iterator[Problem]:
     """Rules of the house that override themselves in the end."""
+    after = {rule.id: rule.overrides for rule in found.rules}
     for rule in found.rules:
-        seen: set[str] = set()
-        waiting = list(rule.overrides) if rule.house else []
-        while waiting:
-            other = waiting.pop()
-            if other == rule.id:
-                yield _at(changes[rule.id], f"{rule.id}.overrides", "a circle", "none: it overrides itself in the end")
-                break
-            if other not in seen:
-                seen.add(other)
-                waiting.extend(found.by_id[other].overrides)
+        if rule.house and circle_through(rule.id, after) is not None:
+            yield _at(changes[rule.id], f"{rule.id}.overrides", "a circle", "none: it overrides itself in the end")
 
 
 def _moved(rule: Rule, found: RuleBase, *others: Rule) -> Change | Rule:

@@ -10,7 +10,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 LEVELS = ("feature", "cutter", "method", "candidate")
-STAGES = ("appraisal", "settings", "clearing", "cutter", "entry", "caution", "review")
+EARLY = ("appraisal", "settings")  # the stages whose rules say what things are like, and how far one may go
+JUDGING = ("clearing", "cutter", "entry")  # those whose rules speak for and against ways
+STAGES = (*EARLY, *JUDGING, "caution", "review")
 
 
 class Measure(NamedTuple):

@@ -2,8 +2,6 @@
 
 from math import acos, asin, cos, degrees, radians, sin
 
-from advisor.mechanics.engagement import engagement_angle
-
 
 def chip_thickness(feed_per_tooth: float, KAPR: float, angle: float) -> float:
     r"""Return the greatest chip thickness over the engagement [mm].
@@ -101,22 +99,6 @@ def top_edge_angle(axial_depth: float, RE: float, KAPR: float, most: float) -> f
     if not most >= 1:
         raise ValueError(f"factor {most} must be at least 1")
     return min(KAPR, max(degrees(asin(1 / most)), corner_edge_angle(axial_depth, RE, KAPR)))
-
-
-def thinning_factor(radial_width: float, DC: float) -> float:
-    r"""Return how many times the feed per tooth exceeds the chip thickness on a straight wall, for KAPR 90 [-].
-
-    .. math:: f_z / h = 1 / \sin\varphi \;(a_e < DC/2), \quad 1 \;(a_e \ge DC/2)
-
-    radial_width: a_e [mm]; DC: cutting diameter [mm]. Range: 0 < a_e <= DC.
-    Raises ValueError outside the range.
-
-    >>> [round(thinning_factor(share * 20, 20), 3) for share in (0.05, 0.10, 0.25, 0.50)]
-    [2.294, 1.667, 1.155, 1.0]
-
-    Reference: exact geometry on the circular-path approximation.
-    """
-    return 1 / _chip_share(90, engagement_angle(radial_width, DC))
 
 
 def _chip_share(KAPR: float, angle: float) -> float:

@@ -1,4 +1,4 @@
-"""Drilling: feed of a revolution, torque and thrust."""
+"""Drilling: feed of a revolution and thrust."""
 
 from math import radians, sin
 
@@ -22,22 +22,6 @@ def drill_feed(feed_at: float, DC: float, diameter: float, exponent: float) -> f
     if min(feed_at, DC, diameter) <= 0:
         raise ValueError(f"feed {feed_at}, diameter {DC} and reference {diameter} must be above 0")
     return float(feed_at * (DC / diameter) ** exponent)
-
-
-def drill_torque(k_c: float, DC: float, feed: float) -> float:
-    r"""Return the torque of a drill in the solid [Nm].
-
-    .. math:: M = \frac{k_c \, f \, DC^2}{8000}
-
-    k_c: specific cutting force at the chip of a lip [N/mm²]; DC: cutting diameter [mm]; feed: f of one revolution [mm].
-    Each lip cuts a chip of section f/2 times DC/2, and its force acts at DC/4.
-
-    >>> drill_torque(2000, 10, 0.2)
-    5.0
-
-    Reference: Kienzle's force on two lips, as handbooks print it.
-    """
-    return k_c * feed * DC**2 / 8000
 
 
 def drill_thrust(k_c: float, DC: float, feed: float, KAPR: float, share: float) -> float:

@@ -55,29 +55,6 @@ def engagement_angle_inside_arc(radial_width: float, DC: float, path_radius: flo
     return _angle(1 - 2 * radial_width / DC - radial_width * (DC - radial_width) / (DC * path_radius))
 
 
-def engagement_angle_outside_arc(radial_width: float, DC: float, path_radius: float) -> float:
-    r"""Return the engagement angle on an outside arc, the path going round a convex wall [deg].
-
-    .. math:: \cos\varphi = \frac{\rho^2 + r^2 - (\rho - r + a_e)^2}{2 \rho r}
-
-    radial_width: a_e [mm]; DC: cutting diameter, r = DC/2 [mm]; path_radius: radius rho of the path of the cutter's
-    centre [mm]; the finished wall has the radius rho - r, the wall before the pass rho - r + a_e. It is the inside arc
-    with the signs turned. Range: 0 <= a_e <= DC and rho >= r. Always less than on a straight wall.
-    Raises ValueError outside the range.
-
-    With rho = r the wall is a sharp corner of the part; for a_e = r the old wall has the radius r, and cos phi = 1/2:
-
-    >>> round(engagement_angle_outside_arc(5, 10, 5), 1)
-    60.0
-
-    Reference: exact geometry (law of cosines).
-    """
-    _check_width(radial_width, DC)
-    if not reaches(path_radius, DC / 2):
-        raise ValueError(f"path radius {path_radius} must be at least the cutter's radius {DC / 2} on an outside arc")
-    return _angle(1 - 2 * radial_width / DC + radial_width * (DC - radial_width) / (DC * path_radius))
-
-
 def engagement_angle_corner(radial_width: float, DC: float) -> float:
     r"""Return the greatest engagement angle in a square pocket corner that the path turns in sharply [deg].
 

@@ -1,8 +1,8 @@
-"""Getting down into the material: helix, ramp and drill."""
+"""Getting down into the material: helix, ramp and drilled hole."""
 
 from math import atan2, degrees, pi, radians, sqrt, tan
 
-from advisor.mechanics.lengths import difference, exceeds, pieces, reaches
+from advisor.mechanics.lengths import exceeds, pieces, reaches
 
 
 def helix_bore(
@@ -21,7 +21,7 @@ def helix_bore(
     DC: cutting diameter [mm]; RE: corner radius [mm]; region_width: w [mm]; side_allowance: s on each wall [mm];
     factor_low, factor_high: narrowest and widest bore as multiples of DC [-]; dead_centre: d_0, the diameter in the
     middle of the cutter that does not cut [mm]. Above 2 (DC - RE) a pip stands in the middle; below DC + d_0 a core
-    stays under the cutter, see core_under_cutter.
+    stays under the cutter: what every turn leaves within d_0 / 2 of the cutter's centre is never cut.
 
     >>> helix_bore(10, 0.5, 40, 0.5, 1.3, 1.8)
     18.0
@@ -37,25 +37,6 @@ def helix_bore(
     widest = min(factor_high * DC, 2 * (DC - RE), region_width - 2 * side_allowance)
     narrowest = max(factor_low * DC, DC + dead_centre)
     return widest if reaches(widest, narrowest) else None
-
-
-def core_under_cutter(bore: float, DC: float, dead_centre: float) -> float:
-    r"""Return the diameter of the core that stays under a cutter on a helix because its middle does not cut [mm].
-
-    .. math:: d_c = \max(0,\; d_0 - (D_h - DC))
-
-    bore: D_h [mm]; DC: cutting diameter [mm]; dead_centre: d_0, the diameter in the middle that does not cut [mm].
-    Range: bore >= DC. The body of the cutter comes to ride on such a core.
-    Raises ValueError outside the range.
-
-    >>> core_under_cutter(28, 20, 12), core_under_cutter(32, 20, 12)
-    (4, 0.0)
-
-    Reference: geometry; what every turn leaves within d_0 / 2 of the cutter's centre is never cut.
-    """
-    if not reaches(bore, DC):
-        raise ValueError(f"bore {bore} must be at least as wide as the cutter {DC}")
-    return max(0.0, difference(dead_centre, bore - DC))
 
 
 def helix_angle(pitch: float, bore: float, DC: float) -> float:
@@ -152,34 +133,29 @@ def ramp_descent(length: float, DC: float, angle: float) -> float:
     return (length - DC) * _slope(angle)
 
 
-def ramp_strokes(
-    depth: float, length: float, DC: float, angle: float, allowed_depth: float, to_and_fro: bool = True
-) -> int:
-    r"""Return how many strokes bring the cutter to the bottom, with the level one that clears the last ramp.
+def ramp_strokes(depth: float, length: float, DC: float, angle: float, allowed_depth: float) -> int:
+    r"""Return how many strokes to and fro bring the cutter to the bottom, with the level one that clears the last ramp.
 
-    .. math:: N = \lceil d / \min(s,\; a_{allowed}/2) \rceil + 1 \quad \text{to and fro}
-    .. math:: N = \lceil d / \min(s,\; a_{allowed}) \rceil + 1 \quad \text{one way}
+    .. math:: N = \lceil d / \min(s,\; a_{allowed}/2) \rceil + 1
 
     depth: d [mm]; length: L of the region [mm]; DC: cutting diameter [mm]; angle: ramp alpha [deg]; allowed_depth:
-    greatest axial depth at full width [mm]; to_and_fro: cuts both ways. s is the descent of a stroke. On the way
-    back the cut grows from nothing to twice the descent, where the stroke before began; one way it never exceeds it.
+    greatest axial depth at full width [mm]. s is the descent of a stroke. On the way back the cut grows from nothing to
+    twice the descent, where the stroke before began.
     Raises ValueError as ramp_descent, and for an allowed depth that is not above 0.
 
-    >>> ramp_strokes(12, 60, 10, 2, 5), ramp_strokes(12, 60, 10, 2, 5, to_and_fro=False)
-    (8, 8)
-    >>> ramp_strokes(12, 60, 10, 10, 5), ramp_strokes(12, 60, 10, 10, 5, to_and_fro=False)
-    (6, 4)
+    >>> ramp_strokes(12, 60, 10, 2, 5), ramp_strokes(12, 60, 10, 10, 5)
+    (8, 6)
 
     Reference: geometry; tests/outside cuts it in a section of the stock.
     """
     if not allowed_depth > 0:
         raise ValueError(f"allowed depth {allowed_depth} must be above 0")
-    step = min(ramp_descent(length, DC, angle), allowed_depth / 2 if to_and_fro else allowed_depth)
+    step = min(ramp_descent(length, DC, angle), allowed_depth / 2)
     return pieces(depth, step) + 1
 
 
 def ramp_time(strokes: int, length: float, DC: float, feed_rate: float) -> float:
-    r"""Return the time of the cutting strokes [s]; the idle way back of one-way ramps is not in it.
+    r"""Return the time of the cutting strokes [s].
 
     .. math:: t = 60 \, N (L - DC) / v_f
 
@@ -251,23 +227,6 @@ def corner_inset(RE: float, height: float) -> float:
     if min(RE, height) < 0:
         raise ValueError(f"corner radius {RE} and height {height} must not be below 0")
     return 0.0 if height >= RE else RE - sqrt(RE**2 - (RE - height) ** 2)
-
-
-def drill_time(depth: float, feed_rate: float) -> float:
-    r"""Return the time for drilling [s].
-
-    .. math:: t = 60 \, d / v_f
-
-    depth: d with the point [mm]; feed_rate: v_f [mm/min], above 0.
-    Raises ValueError for a feed that is not.
-
-    >>> drill_time(50, 600)
-    5.0
-
-    Reference: way over feed.
-    """
-    _check_feed(feed_rate)
-    return 60 * depth / feed_rate
 
 
 def _slope(angle: float) -> float:

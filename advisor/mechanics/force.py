@@ -1,6 +1,6 @@
 """Cutting forces after Kienzle, as means over a revolution."""
 
-from math import cos, pi, radians, sin
+from math import pi, radians, sin
 
 from advisor.mechanics.lengths import reaches
 
@@ -51,27 +51,6 @@ def slow_speed_factor(cutting_speed: float, plain: float, exponent: float) -> fl
     if not cutting_speed > 0:
         raise ValueError(f"cutting speed {cutting_speed} must be above 0")
     return float(max(1.0, (plain / cutting_speed) ** exponent))
-
-
-def mean_tangential_force(k_c: float, axial_depth: float, feed_per_tooth: float, angle: float, teeth: int) -> float:
-    r"""Return the tangential force on the cutter, mean over a revolution [N].
-
-    .. math:: \bar F_t = \frac{z \, k_c \, a_p f_z}{2\pi} (1 - \cos\varphi)
-
-    k_c: specific cutting force [N/mm²]; axial_depth: a_p [mm]; feed_per_tooth: f_z [mm]; angle: engagement phi [deg];
-    teeth: z [-]. Range: 0 <= phi <= 180. The cutting edge angle falls out: a slanting edge cuts a thinner, wider chip.
-    Raises ValueError outside the range.
-
-    A slot with 2 teeth, 1000 N/mm², 3.1416 mm deep at 0.1 mm a tooth:
-
-    >>> round(mean_tangential_force(1000, 3.1416, 0.1, 180, 2))
-    200
-
-    Reference: the mean of k_c a_p f_z sin(theta) over a revolution, integrated exactly with k_c at the mean chip. Times
-    the cutting speed it is the power k_c a_p a_e v_f.
-    """
-    _check_angle(angle)
-    return teeth * k_c * axial_depth * feed_per_tooth / (2 * pi) * (1 - cos(radians(angle)))
 
 
 def mean_normal_force(

@@ -1,6 +1,6 @@
-"""How deep there is to cut, in how many levels, and how deep each."""
+"""How far past the bottom there is to cut, in how many levels, and how deep each."""
 
-from advisor.mechanics.lengths import difference, exceeds, pieces
+from advisor.mechanics.lengths import exceeds, pieces
 
 
 def overcut(RE: float, least: float, beyond_radius: float) -> float:
@@ -16,25 +16,6 @@ def overcut(RE: float, least: float, beyond_radius: float) -> float:
     Reference: common practice, no source; both figures are the caller's, from the rule base.
     """
     return max(least, RE + beyond_radius)
-
-
-def depth_to_cut(depth: float, overcut: float, bottom_allowance: float) -> float:
-    r"""Return the depth that the levels have to share [mm].
-
-    .. math:: d_c = d + o - b
-
-    depth: d of the feature [mm]; overcut: o past the bottom [mm]; bottom_allowance: b left on the floor [mm].
-    Raises ValueError if the allowance leaves nothing to cut.
-
-    >>> depth_to_cut(28, 0, 0.5)
-    27.5
-
-    Reference: geometry; bottom allowance after ISO 14649-11.
-    """
-    left = difference(depth + overcut, bottom_allowance)
-    if not left > 0:
-        raise ValueError(f"a bottom allowance of {bottom_allowance} leaves nothing of {depth + overcut} to cut")
-    return left
 
 
 def levels(depth_to_cut: float, allowed: float) -> int:

@@ -12,6 +12,7 @@ from advisor.model.plan import Plan, WayIn
 
 GRADES = ("good", "workable", "poor", "forbidden")
 GOOD, WORKABLE, POOR, FORBIDDEN = range(len(GRADES))
+SOUND = ("good", "workable")  # the grades of ways that nothing speaks against
 NOT_AT_ALL, HELD_BACK, FREELY = range(3)  # whether a workable way may come before a good one
 
 

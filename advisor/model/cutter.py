@@ -10,7 +10,7 @@ from advisor.files.problems import Fault, Misfit, misfit, shown
 from advisor.knowledge.assumptions import assumed
 from advisor.mechanics.lengths import exceeds, reaches
 from advisor.model.body import BODIES, BodyKind
-from advisor.model.fields import Frozen, LengthSchema, NumberSchema, Word, YesNo, length, number, whole
+from advisor.model.fields import Frozen, LengthSchema, NumberSchema, Speed, Word, YesNo, length, number, whole
 
 Body = Literal[
     "solid_end_mill",
@@ -38,6 +38,9 @@ Coating = Literal[
     "other",
 ]
 GROUPS = "PMKNSH"  # of ISO 513, in its order
+# Numbers that an answer may turn on.
+OF_CUTTER = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter", "RE", "RMPX", "RPMX", "dead_centre")
+LENGTHS = ("APMX", "LU")  # of flutes, and usable: what decides how deep a cutter comes
 
 Diameter = Annotated[float, length("cutting_diameter_most", "cutting_diameter_least"), LengthSchema]
 Reach = Annotated[float, length("cutter_length_most", "cutter_length_least"), LengthSchema]
@@ -48,7 +51,6 @@ EdgeAngle = Annotated[float, number("degrees", "edge_angle_most", "edge_angle_le
 Helix = Annotated[float, number("degrees", "helix_angle_most", above_zero=False), NumberSchema]
 Ramp = Annotated[float, number("degrees", "ramp_angle_most", above_zero=False), NumberSchema]
 Point = Annotated[float, number("degrees", "point_angle_most", "point_angle_least"), NumberSchema]
-Speed = Annotated[float, number("1/min", "spindle_speed_most", "spindle_speed_least"), NumberSchema]
 Teeth = Annotated[int, whole("teeth_most")]
 
 

@@ -1,7 +1,7 @@
 """Kinds of field that the models share. Each says what it wants when a value does not fit."""
 
 import math
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
 
@@ -11,6 +11,7 @@ from advisor.knowledge.assumptions import assumed
 
 LONGEST_WORD = 80
 LONGEST_PATH = 1000
+DRAFT = "https://json-schema.org/draft/2020-12/schema"  # what our JSON Schemas are written in
 
 LENGTH_SCHEMA: dict[str, Any] = {
     "description": "a length: a number in the units of the file, or text with a unit, such as '19 mm' or '0.75 in'",
@@ -108,3 +109,5 @@ YesNo = Annotated[bool, BeforeValidator(yes_no), WithJsonSchema(_YES_NO_SCHEMA)]
 WholeNumber = BeforeValidator(_whole)
 LengthSchema = WithJsonSchema(LENGTH_SCHEMA)
 NumberSchema = WithJsonSchema(_NUMBER_SCHEMA)
+Speed = Annotated[float, number("1/min", "spindle_speed_most", "spindle_speed_least"), NumberSchema]
+Coolant = Literal["flood", "mist", "air", "through", "none"]

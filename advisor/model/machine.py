@@ -1,14 +1,12 @@
 """Machines of a shop: as written, and with what was left out filled in."""
 
-from typing import Annotated, Any, Literal, Self, get_args
+from typing import Annotated, Any, Self, get_args
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from advisor.files.problems import Fault, Misfit, misfit
 from advisor.knowledge.assumptions import assumed
-from advisor.model.fields import Frozen, NumberSchema, Word, number
-
-Coolant = Literal["flood", "mist", "air", "through", "none"]
+from advisor.model.fields import Coolant, Frozen, NumberSchema, Speed, Word, number
 
 _COOLANT_SCHEMA = {"enum": list(get_args(Coolant))}
 
@@ -23,7 +21,6 @@ def _coolants(raw: Any) -> Any:
     return _filled([raw] if isinstance(raw, str) else raw)
 
 
-Speed = Annotated[float, number("1/min", "spindle_speed_most", "spindle_speed_least"), NumberSchema]
 Power = Annotated[float, number("kW", "spindle_power_most", "spindle_power_least"), NumberSchema]
 Feed = Annotated[float, number("mm/min", "feed_most", "feed_least"), NumberSchema]
 Acceleration = Annotated[float, number("m/s²", "axis_acceleration_most", "axis_acceleration_least"), NumberSchema]

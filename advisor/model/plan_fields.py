@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
 from advisor.files.problems import misfit
 from advisor.files.units import Units, number_or_text, parse_length
 from advisor.files.yaml_reader import LONGEST_NUMBER
-from advisor.model.fields import LONGEST_WORD, Word, bounded, number
+from advisor.model.fields import LONGEST_WORD, Coolant, Word, bounded, number
 
 MOST_FEATURES = 200  # of one operation
 _RATE = re.compile(r"(?P<length>.*?)\s*/\s*min\.?", re.IGNORECASE)
@@ -25,7 +25,6 @@ Method = Literal[
     "drilling",
 ]
 Entry = Literal["side_entry", "helical_ramp", "zigzag_ramp", "predrilled_hole", "axial_plunge"]
-Coolant = Literal["flood", "mist", "air", "through", "none"]
 
 
 def as_word(raw: Any) -> Any:

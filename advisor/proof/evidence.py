@@ -9,8 +9,9 @@ from typing import NamedTuple
 
 from advisor.choosing.ranking import standing
 from advisor.inference import Inference
+from advisor.knowledge.measures import EARLY
 from advisor.knowledge.schema import Rule
-from advisor.proof.jobs import EARLY, Run, SmallJob, run
+from advisor.proof.jobs import Run, SmallJob, run
 from advisor.proof.search import PLANS, about, small_jobs, with_plans
 from advisor.proof.work import Work
 from advisor.proof.worked import near_most, near_worked, seldom

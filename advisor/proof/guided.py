@@ -7,8 +7,9 @@ from collections.abc import Sequence, Set
 
 from advisor.inference import Inference
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, holds
+from advisor.knowledge.measures import EARLY
 from advisor.knowledge.schema import Rule
-from advisor.proof.jobs import EARLY, Run, run
+from advisor.proof.jobs import Run, run
 from advisor.proof.search import beside, small_jobs
 from advisor.proof.shown import Shows, Witness
 

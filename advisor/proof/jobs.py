@@ -13,6 +13,7 @@ from advisor.choosing.advice import advise
 from advisor.files.whole_file import writing
 from advisor.inference import Inference
 from advisor.knowledge.conditions import Facts, yes
+from advisor.knowledge.measures import EARLY
 from advisor.knowledge.schema import Rule
 from advisor.model.answer import FeatureAdvice
 from advisor.model.assignment import Assignment
@@ -28,7 +29,6 @@ from advisor.readers.materials import load_materials
 from advisor.readers.plan import read_plan
 from advisor.situation.bench import bench_of
 
-EARLY = ("appraisal", "settings")
 Entry = Mapping[str, Any]
 
 

@@ -11,13 +11,12 @@ from typing import NamedTuple
 import z3
 
 from advisor.knowledge.formulas import names
-from advisor.knowledge.measures import LEVELS
+from advisor.knowledge.measures import JUDGING, LEVELS
 from advisor.knowledge.schema import Rule, RuleBase, reads
 from advisor.proof.domains import PLANNED, constraints, usual
 from advisor.proof.formulas import Constraint
 from advisor.proof.translate import Term, fails, holds, known, meant, number, seen
 
-JUDGING = ("clearing", "cutter", "entry")
 REVIEW = "review"
 HUBS = frozenset(("feature", "method", "body", "entry", "open_side", "floor", "group", "material_class"))
 IMPOSSIBLE, POSSIBLE, UNDECIDED = "impossible", "possible", "undecided"

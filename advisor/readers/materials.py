@@ -124,10 +124,4 @@ def load_materials() -> Materials:
     from advisor.paths import shared_dir
 
     files = shared_dir() / "materials.yaml", shared_dir() / "cutting_data.yaml", shared_dir() / "material_words.yaml"
-
-    def read() -> Materials:
-        from advisor.readers.materials import read_materials  # the reader imports this module
-
-        return read_materials(*files)
-
-    return kept(Materials, files, read)
+    return kept(Materials, files, lambda: read_materials(*files))

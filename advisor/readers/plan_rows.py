@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
+from itertools import islice
 from typing import Any
 
 from advisor.files.checking import faults
-from advisor.files.problems import MOST_PROBLEMS, BadInput, Fault, Problem, shown
+from advisor.files.problems import MOST_PROBLEMS, BadInput, Problem, shown
 from advisor.files.units import Units
-from advisor.files.yaml_reader import YamlPath
 from advisor.model.operations import Operation, OperationRow
 
 
@@ -39,17 +39,10 @@ def row_of(
     try:
         return OperationRow.model_validate(dict(given), context={"units": units})
     except ValidationError as error:
-        for steps, fault in _firsts(faults(error, OperationRow)):
+        for steps, fault in islice(faults(error, OperationRow), MOST_PROBLEMS + 1):
             field = ".".join([name, *map(str, steps)])
             problems.append(Problem(file, line, field, fault.found or "nothing", fault.wanted, fault.nearest))
         return None
-
-
-def _firsts(found: Iterator[tuple[YamlPath, Fault]]) -> Iterator[tuple[YamlPath, Fault]]:
-    for place, pair in enumerate(found):
-        if place > MOST_PROBLEMS:
-            return
-        yield pair
 
 
 def refuse(name: str, line: int | None, field: str, found: object, wanted: str, nearest: str | None = None) -> BadInput:

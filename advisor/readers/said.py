@@ -11,12 +11,11 @@ from advisor.files.checking import raise_if_any
 from advisor.files.decimals import COMMA
 from advisor.files.problems import Misfit, Problem, nearest_word, shown
 from advisor.files.units import Units
-from advisor.files.yaml_reader import read_yaml
 from advisor.model.operations import OperationRow, Plan
 from advisor.model.plan_fields import Entry, Method, as_word
-from advisor.paths import shared_dir
 from advisor.readers.plan_csv import SYMBOLS, WORDS, cell_value, field_of
 from advisor.readers.plan_rows import in_order, refuse, row_of
+from advisor.readers.ways import written_ways
 
 WHERE = "--say"
 WANTED = "an operation such as: S1: layered pocketing T07 ae 6 ap 4"
@@ -33,8 +32,7 @@ _ALSO_WORDS = frozenset({"side", "bottom", "ramp", "drill"})  # symbols that a w
 @cache
 def short() -> dict[str, str]:
     """What people say for a method, by the table of methods."""
-    table = read_yaml(shared_dir() / "ways.yaml").value
-    return {word: method for method, entry in table.items() for word in entry.get("said", ())}
+    return {word: method for method, entry in written_ways().items() for word in entry.get("said", ())}
 
 
 def plan_said(texts: Sequence[str], cutters: Collection[str], units: Units) -> Plan:

@@ -4,12 +4,10 @@ from copy import deepcopy
 from typing import Any
 
 from advisor.model.cutter import CutterRow
-from advisor.model.fields import LENGTH_SCHEMA, Frozen
+from advisor.model.fields import DRAFT, LENGTH_SCHEMA, Frozen
 from advisor.model.job import JobFile
 from advisor.model.operations import PlanFile
 from advisor.readers.shop import ShopFile
-
-DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 
 def job_schema() -> dict[str, Any]:

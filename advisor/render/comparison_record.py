@@ -11,16 +11,10 @@ from advisor.choosing.time_parts import time_parts
 from advisor.knowledge.conditions import Compare
 from advisor.knowledge.schema import RuleBase
 from advisor.model.candidate import Candidate
+from advisor.render.figures import figures
 from advisor.render.why_record import ground_record
 from advisor.text.comparison import grounds, no_such_way, same_text, wanted_value
 from advisor.text.differences import deciding_text
-
-FIGURES = 6
-
-
-def figures(value: float) -> float:
-    """A number to six significant figures, as in the advice."""
-    return float(f"{value:.{FIGURES}g}")
 
 
 def beside_record(found: Beside) -> dict[str, Any]:

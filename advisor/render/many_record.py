@@ -6,7 +6,8 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
-from advisor.render.record import DRAFT, AdviceRecord
+from advisor.model.fields import DRAFT
+from advisor.render.record import AdviceRecord
 
 
 class _Entry(BaseModel):

@@ -10,7 +10,8 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-DRAFT = "https://json-schema.org/draft/2020-12/schema"
+from advisor.model.fields import DRAFT
+
 Number = float
 Grade = Literal["good", "workable", "poor", "forbidden"]
 Differs = Literal["method", "cutter", "entry"]

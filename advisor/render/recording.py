@@ -15,15 +15,15 @@ from advisor.model.answer import Advice, Alternative, Breakpoint, Failed, Featur
 from advisor.model.candidate import Candidate
 from advisor.model.cause import Held
 from advisor.render import record as model
+from advisor.render.figures import figures
 from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.causes import cause_text
 from advisor.text.changes import input_name
 from advisor.text.house import behind
 from advisor.text.missing import missing_text
-from advisor.text.reasons import cautioned_facts, facts_shown, reasons, repair_texts
+from advisor.text.reasons import facts_shown, reasons, repair_texts
 from advisor.text.words import MEASURE_OF, held_back
 
-FIGURES = 6
 RANKING = "grade, then time"
 
 
@@ -68,12 +68,12 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
         settings=_settings(best),
         loads=_loads(best),
         held_back=tuple(_held(held, base) for held in held_back(best)) if best else (),
-        time_s=_figures(best.time) if best else None,
-        time_parts=model.TimePartsRecord(**{name: _figures(value) for name, value in time_parts(best).items()})
+        time_s=figures(best.time) if best else None,
+        time_parts=model.TimePartsRecord(**{name: figures(value) for name, value in time_parts(best).items()})
         if best
         else None,
         reasons=_reasons(answer, base),
-        cautions=_said(answer.cautions, cautioned_facts(answer), base),
+        cautions=_said(answer.cautions, answer.cautioned, base),
         alternatives=tuple(_alternative(other, base) for other in answer.alternatives),
         changes=tuple(_breakpoint(change) for change in answer.changes),
         not_asked=tuple(
@@ -84,12 +84,8 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
     )
 
 
-def _figures(value: float) -> float:
-    return float(f"{value:.{FIGURES}g}")
-
-
 def _value(value: Value) -> float | str:
-    return value if isinstance(value, str) else _figures(value)
+    return value if isinstance(value, str) else figures(value)
 
 
 def _settings(best: Candidate | None) -> model.SettingsRecord | None:
@@ -97,18 +93,18 @@ def _settings(best: Candidate | None) -> model.SettingsRecord | None:
         return None
     plan, angle = best.plan, best.way_in.ramp_angle if best.way_in else None
     return model.SettingsRecord(
-        axial_depth=_figures(plan.axial_depth),
-        radial_width=_figures(plan.radial_width),
+        axial_depth=figures(plan.axial_depth),
+        radial_width=figures(plan.radial_width),
         levels=plan.levels,
-        allowance_side=_figures(plan.side_allowance),
-        allowance_bottom=_figures(float(best.facts.get("bottom_allowance", 0.0))),
-        overcut=_figures(float(best.facts.get("overcut", 0.0))),
-        feed_per_tooth=_figures(plan.feed_per_tooth),
-        spindle_speed=_figures(plan.spindle_speed),
-        feed_rate=_figures(plan.feed_rate),
-        centre_feed=_figures(float(best.facts["centre_feed"])) if "centre_feed" in best.facts else None,
-        opening_feed=_figures(float(best.facts["opening_feed"])) if "opening_length" in best.facts else None,
-        ramp_angle=None if angle is None else _figures(angle),
+        allowance_side=figures(plan.side_allowance),
+        allowance_bottom=figures(float(best.facts.get("bottom_allowance", 0.0))),
+        overcut=figures(float(best.facts.get("overcut", 0.0))),
+        feed_per_tooth=figures(plan.feed_per_tooth),
+        spindle_speed=figures(plan.spindle_speed),
+        feed_rate=figures(plan.feed_rate),
+        centre_feed=figures(float(best.facts["centre_feed"])) if "centre_feed" in best.facts else None,
+        opening_feed=figures(float(best.facts["opening_feed"])) if "opening_length" in best.facts else None,
+        ramp_angle=None if angle is None else figures(angle),
     )
 
 
@@ -117,13 +113,13 @@ def _loads(best: Candidate | None) -> model.LoadsRecord | None:
         return None
     load = best.plan.load
     return model.LoadsRecord(
-        power=_figures(load.power),
-        power_available=_figures(load.power_available),
-        torque=_figures(load.torque),
-        torque_available=_figures(load.torque_available),
-        force=_figures(load.force),
-        deflection=_figures(load.deflection),
-        engagement=_figures(best.plan.engagement),
+        power=figures(load.power),
+        power_available=figures(load.power_available),
+        torque=figures(load.torque),
+        torque_available=figures(load.torque_available),
+        force=figures(load.force),
+        deflection=figures(load.deflection),
+        engagement=figures(best.plan.engagement),
     )
 
 
@@ -133,8 +129,8 @@ def _held(held: Held, base: RuleBase) -> model.HeldRecord:
     return model.HeldRecord.model_validate(
         {
             "setting": held.setting,
-            "from": _figures(held.before),
-            "to": _figures(held.after),
+            "from": figures(held.before),
+            "to": figures(held.after),
             "cause": cause_text(held.cause),
             "unit": unit,
         }
@@ -148,7 +144,7 @@ def _reasons(answer: FeatureAdvice, base: RuleBase) -> tuple[model.SaidRecord, .
     found = _said(reasons(answer), best.facts, base)
     if answer.chosen is None:
         return found
-    time = model.FactRecord(value=_figures(best.time), unit="s", limit=None)
+    time = model.FactRecord(value=figures(best.time), unit="s", limit=None)
     ranked = model.SaidRecord(
         rule=None,
         verdict="ranking",
@@ -194,7 +190,7 @@ def _alternative(other: Alternative, base: RuleBase) -> model.AlternativeRecord:
         cutter=rival.cutter.id,
         entry=rival.entry,
         grade=cast(model.Grade, rival.grade),
-        time_s=None if rival.time == float("inf") else _figures(rival.time),
+        time_s=None if rival.time == float("inf") else figures(rival.time),
         reasons=_said(other.reasons, rival.facts, base),
         differs=cast(model.Differs, other.differs),
         deciding=difference_text(other.difference, base),

@@ -8,8 +8,10 @@ from pydantic import Field
 
 from advisor.files.units import Units
 from advisor.knowledge.schema import RuleBase
+from advisor.model.fields import DRAFT
 from advisor.model.finding import Finding
-from advisor.render.record import DRAFT, FactRecord, FailedRecord, Grade, Number, Record
+from advisor.render.figures import figures
+from advisor.render.record import FactRecord, FailedRecord, Grade, Number, Record
 from advisor.render.recording import fact_records, failed_records
 from advisor.review.trend import Recurring
 from advisor.review.verdict import Judged, Review
@@ -143,7 +145,7 @@ def review_record(review: Review) -> ReviewRecord:
         uncovered=review.uncovered,
         operations=tuple(map(_operation, review.operations)),
         cautions=tuple(_caution(found, base) for found in review.cautions),
-        time=TimeRecord(plan_s=_figures(review.time_plan_s), advised_s=_figures(review.time_advised_s)),
+        time=_time(review),
         failed=failed_records(review.failed),
     )
 
@@ -199,15 +201,18 @@ def _operation(judged: Judged) -> OperationRecord:
         cutter=candidate.cutter.id,
         entry=candidate.entry,
         grade=cast(Grade, candidate.grade),
-        time_s=_figures(None if candidate.time == float("inf") else candidate.time),
-        power=_figures(load.power if load else None),
-        power_available=_figures(load.power_available if load else None),
-        deflection=_figures(load.deflection if load else None),
+        time_s=None if candidate.time == float("inf") else figures(candidate.time),
+        power=figures(load.power) if load else None,
+        power_available=figures(load.power_available) if load else None,
+        deflection=figures(load.deflection) if load else None,
     )
 
 
-def _figures(value: float | None) -> float | None:
-    return None if value is None else float(f"{value:.6g}")
+def _time(review: Review) -> TimeRecord:
+    plan, advised = review.time_plan_s, review.time_advised_s
+    return TimeRecord(
+        plan_s=None if plan is None else figures(plan), advised_s=None if advised is None else figures(advised)
+    )
 
 
 def review_schema() -> dict[str, Any]:

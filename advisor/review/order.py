@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from advisor.knowledge.conditions import Situation
+from advisor.knowledge.conditions import Situation, yes
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.model.region import Region
 from advisor.review.coverage import MAIN, REST, Part
@@ -106,7 +106,7 @@ def _of_the_drill(own: Worked, before: Sequence[Worked], after: Sequence[Worked]
         mills = [one for one, _ in after if one.feature == part.feature and not one.cutter.kind.drill]
         cut = [] if mills else [one for one, _ in here if one.role == MAIN and not one.cutter.kind.drill]
     mills = [one for one, _ in (*here, own, *after) if one.feature == part.feature and not one.cutter.kind.drill]
-    cleared: Situation = {"feature_cleared": "yes" if mills or region.round else "no"}
+    cleared: Situation = {"feature_cleared": yes(mills or region.round)}
     if cut:
         return cleared | {"nothing_left": "yes", "cut_before_by": float(cut[-1].operation.number)}
     pilots = [one.cutter.DC for one, _ in here if one.cutter.kind.drill and exceeds(part.cutter.DC, one.cutter.DC)]

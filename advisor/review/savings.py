@@ -8,11 +8,9 @@ from typing import NamedTuple
 from advisor.knowledge.conditions import Situation
 from advisor.mechanics.lengths import exceeds
 from advisor.model.answer import FeatureAdvice
-from advisor.model.candidate import Candidate
+from advisor.model.candidate import SOUND, Candidate
 from advisor.review.coverage import MAIN, Part
 from advisor.situation.bench import Bench
-
-SOUND = ("good", "workable")
 
 
 class _Saving(NamedTuple):

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.choosing.candidates import JUDGING, InHand, put_in
+from advisor.choosing.candidates import InHand, put_in
 from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import Situation
+from advisor.knowledge.measures import JUDGING
 from advisor.mechanics.deflection import cutter_segments, tip_deflection
 from advisor.mechanics.lengths import exceeds, reaches
 from advisor.model.cutter import Cutter

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from advisor.choosing.advice import advise
-from advisor.choosing.candidates import JUDGING, grade_of
+from advisor.choosing.candidates import grade_of
 from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import Known, Situation, leaves, yes
-from advisor.knowledge.measures import LEVELS
+from advisor.knowledge.measures import JUDGING, LEVELS
 from advisor.knowledge.schema import Rule, RuleBase, reads
 from advisor.mechanics.lengths import reaches
 from advisor.methods.registry import METHODS
@@ -189,7 +189,7 @@ def _put_together(
     _beside(worked, answers, bench)
     for one in worked:
         part, facts = one.part, one.candidate.facts
-        facts["rest_operation"] = "yes" if part.role == REST else "no"
+        facts["rest_operation"] = yes(part.role == REST)
         facts["features_after"] = float(coverage.features_after(part, every, kinds))
         facts["features_before"] = float(coverage.features_before(part, every, kinds))
         facts["opened_later"] = coverage.opened_later(part, every)
@@ -198,15 +198,15 @@ def _put_together(
         stays = _after_the_rest(part, worked)
         taken = coverage.rest_taken(part, every, answers[part.feature]) or float(stays.get("rest_beyond", 1.0)) <= 0
         facts |= stays | {
-            "rest_taken": "yes" if taken else "no",
-            "wider_cutter_later": "yes" if part.wider_later else "no",
+            "rest_taken": yes(taken),
+            "wider_cutter_later": yes(part.wider_later),
         }
         facts["same_again"] = 0.0 if one.begun > 0 else float(part.same_again)
         later = every[every.index(part) + 1 :]
         facts["operations_later"] = float(sum(one.feature == part.feature for one in later))
         facts["core_taken_later"] = yes(any(_clears(one, part, bench) for one in later))
         elsewhere = any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)
-        facts["cutter_elsewhere"] = "yes" if elsewhere else "no"
+        facts["cutter_elsewhere"] = yes(elsewhere)
         facts |= saved.get(part.feature, {})
         derive(facts, bench.limits)
     return times

@@ -6,10 +6,9 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import NamedTuple
 
-from advisor.files.yaml_reader import read_yaml
 from advisor.model.cutter import Cutter
 from advisor.model.region import Region
-from advisor.paths import shared_dir
+from advisor.readers.ways import written_ways
 
 
 class Way(NamedTuple):
@@ -39,7 +38,6 @@ class Way(NamedTuple):
 @cache
 def ways() -> dict[str, Way]:
     """Every method of the table, in its order, by name."""
-    table = read_yaml(shared_dir() / "ways.yaml").value
     return {
         method: Way(
             method,
@@ -52,7 +50,7 @@ def ways() -> dict[str, Way]:
             frozenset(entry.get("borne", ())),
             tuple(entry.get("else_as", ())),
         )
-        for method, entry in table.items()
+        for method, entry in written_ways().items()
     }
 
 

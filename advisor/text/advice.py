@@ -16,7 +16,7 @@ from advisor.text.blocks import Block, Heading, Item, Items, Para, Table
 from advisor.text.failures import failure_text
 from advisor.text.feature import feature_blocks
 from advisor.text.house import with_house
-from advisor.text.reasons import cautioned_facts, for_every_feature, said, same_words
+from advisor.text.reasons import for_every_feature, said, same_words
 from advisor.text.words import entry_text, seconds
 
 MOST_FIRST = 5  # lines before the first run
@@ -62,7 +62,7 @@ def _first(advice: Advice) -> list[tuple[Rule, Item]]:
         having = [answer for answer in advice.features if rule in answer.cautions]
         if having and rule.harm and of_any_cut(rule) is None:
             worst = _worst(rule, having)
-            item = said(rule, cautioned_facts(worst), base)
+            item = said(rule, worst.cautioned, base)
             names = ", ".join(printable(answer.region.id) for answer in having)
             own = () if same_words(rule, having, base) else (f"The numbers are those of {printable(worst.region.id)}.",)
             items.append((rule, item._replace(text=f"{names}: {item.text}", after=(*item.after, *own))))
@@ -77,9 +77,9 @@ def _worst(rule: Rule, having: Sequence[FeatureAdvice]) -> FeatureAdvice:
     asked = [leaf for leaf in leaves(rule.condition) if isinstance(leaf, Compare) and leaf.fact in told and leaf.value]
     for operator, sign in ((">", 1), ("<", -1)):
         for fact in (leaf.fact for leaf in asked if leaf.operator.startswith(operator)):
-            known = [answer for answer in having if fact in cautioned_facts(answer)]
+            known = [answer for answer in having if fact in answer.cautioned]
             if known:
-                return max(known, key=lambda answer: sign * float(cautioned_facts(answer)[fact]))
+                return max(known, key=lambda answer: sign * float(answer.cautioned[fact]))
     return having[0]
 
 
@@ -147,7 +147,7 @@ def _line(answer: FeatureAdvice) -> tuple[str, ...]:
 
 def _said(rule: Rule, answer: FeatureAdvice, advice: Advice) -> Item:
     base = advice.bench.base
-    item = said(rule, cautioned_facts(answer), base)
+    item = said(rule, answer.cautioned, base)
     if same_words(rule, advice.features, base):
         return item
     return item._replace(after=(*item.after, f"The numbers are those of {printable(answer.region.id)}."))

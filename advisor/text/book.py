@@ -6,15 +6,12 @@ Everything in it is generated from the data; nothing of it is written here but h
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Iterator, Mapping
 
-from advisor.files.yaml_reader import read_yaml
-from advisor.knowledge.glossary import filled
+from advisor.knowledge.glossary import Term, explained, glossary
 from advisor.knowledge.measures import STAGES, Measure
 from advisor.knowledge.schema import Rule, RuleBase, Source, reads
 from advisor.knowledge.wording import number, quantity
-from advisor.paths import shared_dir
 from advisor.text.leaves import Bullets, Code, Grid, Head, Leaf, Link, Passage, Text
 from advisor.text.names import VERDICTS, spaced
 from advisor.text.rule_page import fed_by, feeds, overridden_by
@@ -45,7 +42,7 @@ CHAPTERS = {
 
 def book(base: RuleBase) -> Iterator[Leaf]:
     """The leaves of the handbook, from first to last."""
-    words = glossary()
+    words = glossary().terms
     yield Head("Handbook of the roughing rules", 1, "top")
     yield Passage((f"Version {__version__}. {counts(base)}",))
     yield Passage(("All values are starting values: first runs with rapid and feed turned down.",), "safety")
@@ -57,19 +54,11 @@ def book(base: RuleBase) -> Iterator[Leaf]:
             yield from _chapter(stage, base)
     yield from _thresholds(base)
     yield from _measures(base)
-    if words:
-        yield from _glossary(words, base)
+    yield from _glossary(words, base)
     yield from _bibliography(base)
 
 
-def glossary() -> dict[str, dict[str, Any]]:
-    """The words of the trade with what they mean; empty where the tables have none."""
-    file = shared_dir() / "glossary.yaml"
-    found: dict[str, dict[str, Any]] = (read_yaml(file).value or {}) if file.is_file() else {}
-    return found
-
-
-def _contents(base: RuleBase, words: dict[str, Any]) -> Iterator[Leaf]:
+def _contents(base: RuleBase, words: Mapping[str, Term]) -> Iterator[Leaf]:
     yield Head("Contents", 2, "contents")
     chapters: list[Text] = [
         (Link(CHAPTERS.get(stage, stage), f"stage-{stage}"), f", {_rules(len(base.of(stage)))}")
@@ -80,8 +69,7 @@ def _contents(base: RuleBase, words: dict[str, Any]) -> Iterator[Leaf]:
         chapters.insert(0, (Link("Changes of the house", "house"), f", {len(base.changes)}"))
     chapters.append((Link("Thresholds", "thresholds"), f", {len(base.thresholds)}"))
     chapters.append((Link("Measures", "measures"), f", {len(base.measures)}"))
-    if words:
-        chapters.append((Link("Words of the trade", "words"), f", {len(words)}"))
+    chapters.append((Link("Words of the trade", "words"), f", {len(words)}"))
     chapters.append((Link("Bibliography", "bibliography"), f", {len(works()) + 1} sources"))
     yield Bullets(tuple(chapters))
 
@@ -248,15 +236,15 @@ def _formulas(item: Measure) -> Text:
     return tuple(found) or (("concluded by rules",) if item.concluded else ("given, or worked out by the program",))
 
 
-def _glossary(words: dict[str, dict[str, Any]], base: RuleBase) -> Iterator[Leaf]:
+def _glossary(words: Mapping[str, Term], base: RuleBase) -> Iterator[Leaf]:
     yield Head("Words of the trade", 2, "words")
     rows = []
-    for term, entry in sorted(words.items(), key=lambda pair: pair[0].casefold()):
-        measure = str(entry.get("measure") or entry.get("number_from") or "")
-        link: Text = (" ", Link(measure, f"measure-{measure}", code=True)) if measure in base.measures else ()
-        also = f" Also: {', '.join(map(str, entry['also']))}." if entry.get("also") else ""
-        told = filled(f"{entry.get('short', '')} {entry.get('long', '')}", base).strip() + also
-        rows.append((f"word-{_slug(term)}", ((term,), (told, *link))))
+    for term in sorted(words.values(), key=lambda term: term.name.casefold()):
+        link: Text = ()
+        if term.measure is not None and term.measure in base.measures:
+            link = (" ", Link(term.measure, f"measure-{term.measure}", code=True))
+        also = f" Also: {', '.join(term.also)}." if term.also else ""
+        rows.append((f"word-{_slug(term.name)}", ((term.name,), (" ".join(explained(term, base)) + also, *link))))
     yield Grid(("word", "what it means"), tuple(rows))
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from advisor.choosing.advice import advise
 from advisor.knowledge.conditions import holds
 from advisor.knowledge.evidence import quantised
+from advisor.knowledge.measures import EARLY
 from advisor.knowledge.schema import RuleBase
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
@@ -15,8 +16,6 @@ from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import bench_of, shared_inference
 from advisor.text.firings import Firing, Firings
 from advisor.text.words import way_text
-
-EARLY = ("appraisal", "settings")
 
 
 def run() -> Firings:

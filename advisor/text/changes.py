@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from advisor.analysis.sensitivity import OF_CUTTER
 from advisor.files.problems import printable
 from advisor.knowledge.wording import counted, quantity
 from advisor.model.answer import Breakpoint, FeatureAdvice, Upgrade
+from advisor.model.cutter import LENGTHS, OF_CUTTER
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Item
 from advisor.text.names import spaced
 
 FIGURES = 7
 MOST_TELLING = 3
-LENGTHS = ("APMX", "LU")
 
 
 def breakpoints(answer: FeatureAdvice, most: int | None = None) -> Iterator[Item]:

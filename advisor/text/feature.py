@@ -17,10 +17,11 @@ from advisor.model.plan import Plan
 from advisor.situation.pairings import ways
 from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
+from advisor.text.changes import MOST_TELLING, breakpoints
 from advisor.text.house import behind, behind_text
 from advisor.text.missing import unasked
 from advisor.text.names import spaced
-from advisor.text.reasons import cautioned_facts, obstacle, reasons, repair_texts, said
+from advisor.text.reasons import obstacle, reasons, repair_texts, said
 from advisor.text.words import (
     PARTS,
     cutter_text,
@@ -49,7 +50,7 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
         yield from mind(answer, base, told_elsewhere)
         yield from section("Held back", (held_text(held, base) for held in held_back(answer.best)))
         yield from section("Instead of", instead(answer, base))
-        yield from section("What would change it", _changes(answer))
+        yield from section("What would change it", breakpoints(answer, MOST_TELLING))
         yield from section("With another cutter", repair_texts(answer))
     yield from section("Not asked", (unasked(item, base) for item in answer.not_asked))
 
@@ -64,13 +65,6 @@ PLACES = {
 def heading(answer: FeatureAdvice) -> Heading:
     """The feature's id, kind and sizes, with the grade."""
     return Heading(f"{printable(answer.region.id)}  {size(answer.region)}", 2, answer.grade)
-
-
-def _changes(answer: FeatureAdvice) -> Iterator[Item]:
-    if answer.changes:
-        from advisor.text.changes import MOST_TELLING, breakpoints  # only here: the search behind it takes time to load
-
-        yield from breakpoints(answer, MOST_TELLING)
 
 
 def _no_way(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
@@ -236,7 +230,7 @@ def own_changes(answer: FeatureAdvice, base: RuleBase) -> Iterator[str]:
 
 def mind(answer: FeatureAdvice, base: RuleBase, told_elsewhere: Container[Rule]) -> tuple[Block, ...]:
     """The cautions of an answer."""
-    facts = cautioned_facts(answer)
+    facts = answer.cautioned
     return section("Mind", (said(rule, facts, base) for rule in answer.cautions if rule not in told_elsewhere))
 
 

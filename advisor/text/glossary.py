@@ -29,9 +29,8 @@ class Here(NamedTuple):
 def here(term: Term, answer: FeatureAdvice, base: RuleBase) -> Here:
     """The number of a word in a feature, as advised."""
     from advisor.knowledge.evidence import worked
-    from advisor.text.reasons import cautioned_facts
 
-    feature, facts = printable(answer.region.id), cautioned_facts(answer)
+    feature, facts = printable(answer.region.id), answer.cautioned
     if term.measure is None:
         return Here(feature, None, "the word has no number of its own")
     if term.measure in facts:

@@ -23,7 +23,7 @@ def behind(answer: FeatureAdvice, base: RuleBase) -> tuple[Change, ...]:
     best = answer.best
     if best is None or not base.changes:
         return ()
-    names = {name for name, *_ in thresholds_used(chain(ASKED_FOR, best.facts, base), base)}
+    names = set(thresholds_used(chain(ASKED_FOR, best.facts, base), base))
     rivals = [other.candidate.facts for other in answer.alternatives]
     for facts in map(quantised, (best.facts, *rivals)):
         names |= {threshold.name for threshold in turned(base, facts)}

@@ -14,6 +14,7 @@ from advisor.knowledge.wording import PLACEHOLDER, fill
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.text.blocks import Item
+from advisor.text.changes import upgrade_text
 from advisor.text.repairs import repair_text
 from advisor.text.words import ways_text
 
@@ -76,11 +77,6 @@ def obstacle(candidates: Sequence[Candidate], rule: Rule, base: RuleBase) -> Ite
     return Item(f"{ways_text(candidates)}: {because}", rule.id, "", (remedy,) if remedy else ())
 
 
-def cautioned_facts(answer: FeatureAdvice) -> Facts:
-    """The facts that the cautions of an answer were asked with."""
-    return answer.cautioned
-
-
 def for_every_feature(answers: Sequence[FeatureAdvice], base: RuleBase) -> tuple[tuple[Rule, FeatureAdvice], ...]:
     """The cautions that a job of several features tells once, at its end, each with the feature it is told with.
 
@@ -93,7 +89,7 @@ def for_every_feature(answers: Sequence[FeatureAdvice], base: RuleBase) -> tuple
     for rule in (cut or answers)[0].cautions:
         if (fact := of_any_cut(rule)) is not None:
             if all(rule in answer.cautions for answer in cut):
-                found.append((rule, max(cut, key=lambda answer: float(cautioned_facts(answer)[fact]))))
+                found.append((rule, max(cut, key=lambda answer: float(answer.cautioned[fact]))))
         elif not all(rule in answer.cautions for answer in answers):
             continue
         elif _of_the_material(rule) or same_words(rule, answers, base):
@@ -103,7 +99,7 @@ def for_every_feature(answers: Sequence[FeatureAdvice], base: RuleBase) -> tuple
 
 def same_words(rule: Rule, answers: Sequence[FeatureAdvice], base: RuleBase) -> bool:
     """Whether a caution says the same of every feature."""
-    return len({said(rule, cautioned_facts(answer), base) for answer in answers}) == 1
+    return len({said(rule, answer.cautioned, base) for answer in answers}) == 1
 
 
 def _of_the_material(rule: Rule) -> bool:
@@ -115,8 +111,6 @@ def _of_the_material(rule: Rule) -> bool:
 def repair_texts(answer: FeatureAdvice) -> tuple[str, ...]:
     """What would open a way where none was found; else which cutter the crib lacks and what a longer one would save."""
     found = tuple(repair_text(item) for item in answer.repairs)
-    if answer.best is None or not answer.upgrades:
+    if answer.best is None:
         return found
-    from advisor.text.changes import upgrade_text
-
     return (*found, *(upgrade_text(upgrade) for upgrade in answer.upgrades))

@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
-from advisor.knowledge.wording import quantity
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.region import Region
+from advisor.text.words import millimetres
 
 SAME = 4  # places of a length within which two are the same, as the rules take it
 STUB = 0.45  # how much of the holder is shown, of its diameter
@@ -129,14 +129,14 @@ def _contacts(side: Side, candidate: Candidate, region: Region, limits: Mapping[
     above = 0.0 if plan is None or len(side.levels) == 0 else plan.axial_depth - cutter.APMX
     if METHODS[candidate.method].in_levels and round(above, SAME) > 0:
         word = "neck" if cutter.LU > cutter.APMX else "shank"
-        text = f"{word} meets {_mm(above)} of each level above its {side.edge}"
+        text = f"{word} meets {millimetres(above)} of each level above its {side.edge}"
         yield Contact("uncut", cutter.APMX, cutter.APMX + above, text)
     cone = side.point if METHODS[candidate.method].by_drill and not region.flat_floor else 0.0
     if side.floor and round(side.overcut - cone, SAME) > 0:  # a point below the depth of a drilled hole is meant
-        yield Contact("floor", 0.0, side.overcut, f"the tip goes {_mm(side.overcut)} below the floor")
+        yield Contact("floor", 0.0, side.overcut, f"the tip goes {millimetres(side.overcut)} below the floor")
     beyond = side.overcut - (side.clearance or 0.0)
     if not side.floor and side.clearance is not None and round(beyond, SAME) > 0:
-        yield Contact("beneath", 0.0, beyond, f"the tip goes {_mm(beyond)} into what lies beneath")
+        yield Contact("beneath", 0.0, beyond, f"the tip goes {millimetres(beyond)} into what lies beneath")
 
 
 def _beside_the_wall(side: Side, cutter: Cutter, limits: Mapping[str, float]) -> Iterator[Contact]:
@@ -146,14 +146,11 @@ def _beside_the_wall(side: Side, cutter: Cutter, limits: Mapping[str, float]) ->
     if short > 0 and (cutter.kind.drill or gap < limits["shank_clearance_least"]):
         end = min(side.buried, max(cutter.LPR, cutter.LU))
         if end > cutter.LU:
-            text = f"shank of {_mm(cutter.DCONMS)} rubs the wall over {_mm(end - cutter.LU)}"
+            text = f"shank of {millimetres(cutter.DCONMS)} rubs the wall over {millimetres(end - cutter.LU)}"
             yield Contact("shank", cutter.LU, end, text)
     if over > -least:
         where = "deep in the stock" if cutter.holder_diameter > cutter.DC else "down in the cut, and wider above"
-        told = f"is {_mm(over)} {where}" if over > 0 else f"comes within {_mm(-over)} of the stock"
+        told = f"is {millimetres(over)} {where}" if over > 0 else f"comes within {millimetres(-over)} of the stock"
         low, high = sorted((cutter.LPR, side.buried))
-        yield Contact("holder", low, high, f"holder of {_mm(cutter.holder_diameter)} {told}; {_mm(least)} is least")
-
-
-def _mm(value: float) -> str:
-    return quantity(value, "mm")
+        held = f"holder of {millimetres(cutter.holder_diameter)}"
+        yield Contact("holder", low, high, f"{held} {told}; {millimetres(least)} is least")

@@ -20,7 +20,7 @@ from advisor.text.glossary import used_blocks
 from advisor.text.measures import ASKED_FOR
 from advisor.text.missing import unasked
 from advisor.text.names import VERDICTS, spaced
-from advisor.text.reasons import cautioned_facts, comes_to_nothing, reasons, repair_texts
+from advisor.text.reasons import comes_to_nothing, reasons, repair_texts
 from advisor.text.section_text import sketch_blocks
 from advisor.text.sources import cited, cited_text
 from advisor.text.words import held_back, held_text, way_text, ways_text
@@ -41,7 +41,7 @@ class Evidence:
     @property
     def facts(self) -> Facts:
         """The facts of the answer."""
-        return cautioned_facts(self.answer)
+        return self.answer.cautioned
 
     def grounds(self, rules: Iterable[Rule]) -> list[Ground]:
         """The evidence for each of the rules."""
@@ -97,9 +97,7 @@ class Evidence:
             *(item for _, _, found in self.set_back for item in found),
         ]
         measures = [*self.worked, *(item for found in grounds for item in found.measures)]
-        return thresholds_of(
-            self.base, (name for name, *_ in thresholds_used(measures, self.base)), (found.rule for found in grounds)
-        )
+        return thresholds_of(self.base, thresholds_used(measures, self.base), (found.rule for found in grounds))
 
 
 def thresholds_of(base: RuleBase, names: Iterable[str], rules: Iterable[Rule]) -> tuple[tuple[str, str, str, str], ...]:

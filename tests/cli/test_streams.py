@@ -13,7 +13,7 @@ from advisor import service
 from advisor.cli import output
 from advisor.cli.main import app
 from advisor.inference import Disagreement
-from tests.cli.commands import NO_WAY, WINCH, all_of, roughing
+from tests.cli.commands import NO_WAY, WINCH, all_of, at_a_terminal, roughing
 
 
 def test_piped_output_has_no_colours() -> None:
@@ -120,7 +120,14 @@ def test_remarks_are_lost_quietly_where_nobody_listens(monkeypatch: pytest.Monke
     output.remark("nobody hears")
 
 
-def test_results_do_not_depend_on_who_listens() -> None:
-    first, second = roughing("advise", NO_WAY), roughing("advise", NO_WAY)
-    assert first.stdout == second.stdout
-    assert first.returncode == second.returncode == 1
+def test_results_do_not_depend_on_who_listens(tmp_path: Path) -> None:
+    """To a pipe, with the remarks to another; to a file, with remarks to nobody; with a terminal for the remarks."""
+    piped = roughing("advise", NO_WAY)
+    with open(tmp_path / "told.txt", "wb") as file:
+        words = [sys.executable, "-m", "advisor.cli.start", "advise", str(NO_WAY)]
+        written = subprocess.run(words, stdout=file, stderr=subprocess.DEVNULL, check=False)
+    assert "No way found" in piped.stdout
+    assert (tmp_path / "told.txt").read_text(encoding="utf-8") == piped.stdout
+    assert piped.returncode == written.returncode == 1
+    heard = at_a_terminal("advise", NO_WAY)
+    assert (heard.code, heard.told.decode()) == (1, piped.stdout)

@@ -14,13 +14,13 @@ from advisor.coach.grading import grade, model_answers
 from advisor.coach.kinds import choosing, explaining, of_kind, setting, trapping, turning
 from advisor.coach.making import make
 from advisor.coach.reading import read
-from advisor.coach.scene import SOUND
 from advisor.files.yaml_reader import read_yaml
 from advisor.knowledge.conditions import holds
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
 from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import SOUND
 from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import plan_of
 from advisor.render.terminal import text

@@ -25,11 +25,11 @@ from advisor.mechanics.lengths import HAIR
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.readers.plan_check import check_plan
 from advisor.review.verdict import review
-from advisor.service import all_completed
 from advisor.situation.bench import bench_of
 from tests.fuzz.coincident import Made, assignment_of, feature_of, made, plan_of
 from tests.fuzz.formats import advice_written, review_written
 from tests.fuzz.oracle import check_answer, check_written
+from tests.jobs.completed import all_completed
 
 LAST_BITS = (1e-12, -1e-12)
 WRITTEN, TURNED, PLANNED, BESIDE = 25, 400, 3, 4  # one in so many

@@ -39,11 +39,11 @@ from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import read_plan
 from advisor.readers.plan_check import check_plan
 from advisor.review.verdict import review
-from advisor.service import all_completed
 from advisor.situation.bench import Bench, bench_of
 from tests.fuzz.formats import advice_written, review_written
 from tests.fuzz.oracle import MadeUp, check_answer, check_written
 from tests.fuzz.trial import Slow, at_most
+from tests.jobs.completed import all_completed
 
 CASES = (  # every kind of feature, thin walls and floors, holes, hardened steel, inserts, way through what lies beneath
     "guide-slot-narrow", "rack-slot-sound-axes", "cover-plate-clearance-below", "bracket-hole-over-the-table",

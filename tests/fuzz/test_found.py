@@ -23,9 +23,9 @@ from advisor.readers.assignment import read_assignment
 from advisor.readers.crib import read_crib
 from advisor.readers.plan import read_plan
 from advisor.render.recording import record
-from advisor.service import all_completed
 from tests.effort import effort
 from tests.fuzz.trial import at_most
+from tests.jobs.completed import all_completed
 
 CASE = cases_dir() / "guide-slot-narrow"
 RULE = """

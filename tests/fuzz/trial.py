@@ -20,11 +20,11 @@ from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import read_plan
 from advisor.readers.plan_check import check_plan
 from advisor.review.verdict import review
-from advisor.service import all_completed
 from advisor.situation.bench import bench_of
 from tests.fuzz.formats import advice_written, review_written
 from tests.fuzz.oracle import MadeUp, check_answer, check_plan_read, check_read, check_written
 from tests.fuzz.strategies import Files
+from tests.jobs.completed import all_completed
 
 SECONDS = 2.0  # of computing, so that a busy machine does not count
 WRITING = 4.0  # more, for every format of an answer

@@ -50,8 +50,11 @@ def test_the_installed_package_is_the_one_that_runs(elsewhere: Path) -> None:
         env={**os.environ, "PYTHONPATH": str(elsewhere / "site")},
         capture_output=True,
         text=True,
+        check=True,
     ).stdout
-    assert all(line.startswith(str(elsewhere)) for line in shown.splitlines())
+    package, rules = map(Path, shown.splitlines())
+    assert package == elsewhere / "site/advisor/__init__.py"
+    assert rules == elsewhere / "site/advisor/_data/rules"
 
 
 def test_the_wheel_carries_every_rule_file_and_its_examples(elsewhere: Path) -> None:
@@ -60,6 +63,7 @@ def test_the_wheel_carries_every_rule_file_and_its_examples(elsewhere: Path) -> 
     assert sorted(path.relative_to(there) for path in there.rglob("*.yaml")) == files
     assert any(path.name.endswith(".examples.yaml") for path in files)
     checked = roughing(elsewhere, "rules", "check", "--no-proof")
+    assert checked.returncode == 0, checked.stderr
     assert (
         checked.stdout
         == subprocess.run(

@@ -11,7 +11,17 @@ from hypothesis import strategies as st
 from advisor.choosing.advice import advise
 from advisor.inference import Disagreement, Inference, evaluator, questions, start
 from advisor.inference.questions import Witnessed, places_of
-from advisor.knowledge.conditions import All, Compare, Facts, Known, holds, parse, quantise
+from advisor.knowledge.conditions import (
+    MOST_ALTERNATIVES,
+    All,
+    Compare,
+    Facts,
+    Known,
+    alternatives,
+    holds,
+    parse,
+    quantise,
+)
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
 from advisor.model.answer import FeatureAdvice
@@ -46,7 +56,7 @@ def test_engine_and_evaluator_fire_the_same_rules(seed: int, number: int) -> Non
 def test_whatever_the_grammar_allows_is_understood_alike(found: list[object], number: int) -> None:
     """As many bases as a process may build without growing much: the engine never frees one."""
     rules = [rule(f"r{place}", parse(source, THRESHOLDS)) for place, source in enumerate(found)]
-    assume(all(durable.alternatives(one.condition) <= durable.MOST_MATCHES for one in rules))
+    assume(all(alternatives(one.condition) <= MOST_ALTERNATIVES for one in rules))
     engine, witness, source = durable.Family(rules), evaluator.Family(rules), random.Random(number)
     for _ in range(25):
         situation = facts(source)

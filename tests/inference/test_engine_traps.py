@@ -15,7 +15,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.inference import evaluator
-from advisor.knowledge.conditions import All, Any, Compare, Condition, Known, holds, quantise
+from advisor.knowledge.conditions import (
+    MOST_ALTERNATIVES,
+    All,
+    Any,
+    Compare,
+    Condition,
+    Known,
+    alternatives,
+    holds,
+    quantise,
+)
 from tests.inference.random_rules import facts as random_facts
 from tests.inference.random_rules import rule, tree
 
@@ -64,7 +74,7 @@ def test_two_hundred_rules_may_fire_on_one_question() -> None:
 def test_what_the_split_guards_against_is_real() -> None:
     """Without it, the 65th pending match of one ruleset is an error or a crash: else the split is for nothing."""
     done = run(
-        "import advisor.inference.durable as d\nd.MOST_RULES = d.MOST_MATCHES = 1000\n"
+        "import advisor.inference.durable as d\nd.MOST_RULES = d.MOST_ALTERNATIVES = 1000\n"
         "f = Family([rule(f'r{n}', Compare('x', '<', float(n))) for n in range(80)])\nprint(len(f.ask({'x': -1.0})))"
     )
     assert done.returncode != 0
@@ -97,15 +107,15 @@ def test_rules_are_dealt_out_so_that_no_ruleset_has_more_than_it_bears() -> None
     assert [one for chunk in dealt for one in chunk] == rules
     for chunk in dealt:
         assert len(chunk) <= durable.MOST_RULES
-        assert sum(durable.alternatives(one.condition) for one in chunk) <= durable.MOST_MATCHES
+        assert sum(alternatives(one.condition) for one in chunk) <= MOST_ALTERNATIVES
 
 
 def test_the_ways_a_condition_can_come_true_multiply_under_all_and_add_under_any() -> None:
     pair = Any((below(1), below(2)))
-    assert durable.alternatives(below(1)) == durable.alternatives(Known("x")) == 1
-    assert durable.alternatives(pair) == 2
-    assert durable.alternatives(All((pair, pair, below(3)))) == 4
-    assert durable.alternatives(Any((pair, All((pair, pair))))) == 6
+    assert alternatives(below(1)) == alternatives(Known("x")) == 1
+    assert alternatives(pair) == 2
+    assert alternatives(All((pair, pair, below(3)))) == 4
+    assert alternatives(Any((pair, All((pair, pair))))) == 6
 
 
 def test_a_rule_with_more_ways_than_a_ruleset_bears_is_refused_by_name() -> None:
@@ -270,7 +280,7 @@ def test_the_alternatives_of_a_condition_say_what_the_condition_says(seed: int) 
     source = random.Random(seed)
     whole = tree(source, 3)
     apart = [All(leaves) for leaves in durable.conjunctions(whole)]
-    assert len(apart) == durable.alternatives(whole)
+    assert len(apart) == alternatives(whole)
     for _ in range(20):
         found = random_facts(source)
         assert holds(whole, found) == any(holds(part, found) for part in apart)

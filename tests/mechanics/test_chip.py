@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean_chip_thickness, thinning_factor
+from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean_chip_thickness
+from advisor.mechanics.engagement import engagement_angle
 
 angles = st.floats(1, 180)
 edges = st.floats(10, 90)
@@ -35,11 +36,12 @@ def test_with_half_the_cutter_in_the_cut_the_mean_is_two_over_pi_of_the_feed() -
 
 @given(st.floats(0.01, 0.99), st.floats(1, 100))
 def test_a_narrower_cut_thins_the_chip_more(share: float, DC: float) -> None:
-    assert thinning_factor(0.9 * share * DC, DC) >= thinning_factor(share * DC, DC) >= 1
+    narrow, wide = (feed_per_tooth_for_chip(1, 90, engagement_angle(part * DC, DC)) for part in (0.9 * share, share))
+    assert narrow >= wide >= 1
 
 
 def test_from_half_the_cutter_on_nothing_is_thinned() -> None:
-    assert thinning_factor(8, 12) == thinning_factor(12, 12) == 1
+    assert [feed_per_tooth_for_chip(1, 90, engagement_angle(width, 12)) for width in (8, 12)] == [1, 1]
 
 
 @pytest.mark.parametrize(("KAPR", "angle"), [(0, 90), (180, 90), (90, 0), (90, 181)])

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.mechanics import entry
-from advisor.mechanics.levels import depth_to_cut, level_depth, levels, overcut
+from advisor.mechanics.levels import level_depth, levels, overcut
 
 
 def test_the_helix_is_as_wide_as_the_tightest_of_its_three_limits() -> None:
@@ -54,15 +54,14 @@ def test_a_region_no_longer_than_the_cutter_has_no_ramp() -> None:
         entry.ramp_time(3, 10, 10, 500)
 
 
-def test_a_ramp_limited_by_its_angle_takes_as_many_strokes_to_and_fro_as_one_way() -> None:
+def test_a_ramp_limited_by_its_angle_descends_by_it_at_every_stroke() -> None:
     # 50 mm at 2 deg descend 1.746 mm, less than half of 5 mm: 7 strokes for 12 mm, and a level one.
-    assert entry.ramp_strokes(12, 60, 10, 2, 5) == entry.ramp_strokes(12, 60, 10, 2, 5, to_and_fro=False) == 8
+    assert entry.ramp_strokes(12, 60, 10, 2, 5) == 7 + 1
 
 
-def test_a_ramp_limited_by_the_depth_allowed_takes_half_of_it_to_and_fro() -> None:
-    # 8.8 mm a stroke would be too much: 2.5 mm to and fro, 5 mm one way.
+def test_a_ramp_limited_by_the_depth_allowed_takes_half_of_it_at_every_stroke() -> None:
+    # 8.8 mm a stroke would be too much: the way back cuts twice the descent, so it is 2.5 mm.
     assert entry.ramp_strokes(12, 60, 10, 10, 5) == 5 + 1
-    assert entry.ramp_strokes(12, 60, 10, 10, 5, to_and_fro=False) == 3 + 1
 
 
 def test_a_depth_that_divides_evenly_takes_no_stroke_more() -> None:
@@ -72,12 +71,6 @@ def test_a_depth_that_divides_evenly_takes_no_stroke_more() -> None:
 def test_a_ramp_without_an_allowed_depth_is_refused() -> None:
     with pytest.raises(ValueError, match="allowed depth"):
         entry.ramp_strokes(12, 60, 10, 2, 0)
-
-
-@given(st.floats(1, 60), st.floats(20, 300), st.floats(0.5, 15), st.floats(0.2, 20))
-def test_going_to_and_fro_never_takes_fewer_strokes(depth: float, length: float, angle: float, allowed: float) -> None:
-    one_way = entry.ramp_strokes(depth, length, 10, angle, allowed, to_and_fro=False)
-    assert 2 <= one_way <= entry.ramp_strokes(depth, length, 10, angle, allowed)
 
 
 def test_ramping_takes_the_time_of_its_strokes() -> None:
@@ -95,10 +88,7 @@ def test_a_drill_without_a_point_angle_is_refused() -> None:
         entry.drill_point(10, 0)
 
 
-def test_drilling_takes_depth_over_feed() -> None:
-    assert entry.drill_time(30, 450) == pytest.approx(4)
-    with pytest.raises(ValueError, match="feed"):
-        entry.drill_time(30, 0)
+def test_a_helix_without_feed_is_refused() -> None:
     with pytest.raises(ValueError, match="feed"):
         entry.helix_time(10, 18, 10, 3, 0)
 
@@ -106,16 +96,6 @@ def test_drilling_takes_depth_over_feed() -> None:
 def test_a_sharp_cutter_goes_past_the_bottom_by_the_least_and_a_round_one_by_its_radius_and_more() -> None:
     assert overcut(0, 1, 0.5) == 1
     assert overcut(4, 1, 0.5) == 4.5
-
-
-def test_depth_to_cut_grows_with_the_overcut_and_shrinks_with_the_allowance() -> None:
-    assert depth_to_cut(38, 1, 0) == 39
-    assert depth_to_cut(28, 0, 0.5) == 27.5
-
-
-def test_an_allowance_as_deep_as_the_feature_leaves_nothing_to_cut() -> None:
-    with pytest.raises(ValueError, match="nothing"):
-        depth_to_cut(0.5, 0, 0.5)
 
 
 def test_flutes_as_long_as_the_depth_cut_it_in_one_level() -> None:

@@ -22,7 +22,6 @@ from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
 from tests.jobs.small import ALUMINIUM, EVERYDAY, STEEL, STRONG, asked, drill, inserted, job, solid
 
-HARD = "X38CrMoV5-1 hardened"
 STAINLESS, TITANIUM, SUPERALLOY, IRON = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "EN-GJL-200"
 HARD = "X38CrMoV5-1 hardened"
 CLEARING, LAYERS, RAMPED = "engagement_limited_clearing", "layered_pocketing", "ramped_slotting"

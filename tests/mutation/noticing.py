@@ -25,12 +25,12 @@ from advisor.model.assignment import Assignment
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.render import terminal
-from advisor.service import all_completed
 from advisor.situation.bench import bench_of
 from advisor.text.advice import advice_blocks
 from advisor.text.why import why_blocks
 from tests.cases import test_cases, worked
 from tests.inference import record
+from tests.jobs.completed import all_completed
 from tests.mutation.mutants import Mutant
 from tests.render import test_snapshots
 from tests.review import planning, test_shipped_plans

@@ -65,12 +65,6 @@ def inside_arc_cut(width: float, diameter: float, path_radius: float) -> float:
     return _on_arc(stock, path_radius, r)
 
 
-def outside_arc_cut(width: float, diameter: float, path_radius: float) -> float:
-    """Return the engagement on an outside arc, the wall before being concentric with the path."""
-    r = diameter / 2
-    return _on_arc(Point(0, 0).buffer(path_radius - r + width, quad_segs=4 * ROUND), path_radius, r)
-
-
 def corner_cut(width: float, diameter: float, path_corner: float, turn: float = 90.0, samples: int = 60) -> list[float]:
     """Return the engagements on the way through an inside corner of a pocket.
 
@@ -107,20 +101,18 @@ def loop_cut(step: float, diameter: float, loop_radius: float, samples: int = 48
     return engagement_along(stock, path, r, samples, 0.01 * loop_radius)
 
 
-def ramp_section(
-    depths: list[float], length: float, diameter: float, one_way: bool = False
-) -> tuple[list[float], BaseGeometry]:
+def ramp_section(depths: list[float], length: float, diameter: float) -> tuple[list[float], BaseGeometry]:
     """Cut a slot in its long section, stroke by stroke, and return each stroke's greatest depth and the stock left.
 
-    depths holds the depth at the end of every stroke; the first starts at the top. Strokes go to and fro, or all the
-    same way from an open end. The stock lies from z = 0 down, and from x = 0 to the length.
+    depths holds the depth at the end of every stroke; the first starts at the top. Strokes go to and fro. The stock
+    lies from z = 0 down, and from x = 0 to the length.
     """
     r, top = diameter / 2, 2 * max(depths)
     stock: BaseGeometry = box(0, -2 * max(depths), length, 0)
     greatest, before = [], 0.0
     for number, depth in enumerate(depths):
         ends = [(r, -before), (length - r, -depth)]
-        if not one_way and number % 2:
+        if number % 2:
             ends = [(length - r, -before), (r, -depth)]
         deepest = 0.0
         for share in [step / 40 for step in range(1, 40)] + [1.0]:
@@ -131,8 +123,6 @@ def ramp_section(
         greatest.append(deepest)
         boxes = [box(x - r, z, x + r, z + 3 * top) for x, z in ends]
         stock = stock.difference(MultiPoint([p for b in boxes for p in b.exterior.coords]).convex_hull)
-        if one_way:  # the open end: the ramp begins outside, so nothing stands where the next stroke starts
-            stock = stock.difference(box(-1, -depth, r, 1))
         before = depth
     return greatest, stock
 

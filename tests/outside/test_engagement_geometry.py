@@ -6,7 +6,7 @@ the thinning factor is 1 / sin phi.
 
 import pytest
 
-from advisor.mechanics.chip import chip_thickness, thinning_factor
+from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle
 
 # a_e/DC, phi [deg], f_z/h. Source: exact geometry, rounded to the digits shown.
@@ -26,10 +26,11 @@ def test_a_narrow_cut_thins_the_chip_by_the_exact_factor(
     DC: float, share: float, angle: float, thinning: float
 ) -> None:
     """Source: exact geometry."""
-    assert thinning_factor(share * DC, DC) == pytest.approx(thinning, abs=0.0005)
+    feed = feed_per_tooth_for_chip(1, 90, engagement_angle(share * DC, DC))
+    assert feed == pytest.approx(thinning, abs=0.0005)
 
 
 @pytest.mark.parametrize(("share", "angle", "thinning"), EXACT)
-def test_chip_thickness_agrees_with_the_thinning_factor(share: float, angle: float, thinning: float) -> None:
+def test_a_feed_raised_by_the_exact_factor_cuts_the_wanted_chip(share: float, angle: float, thinning: float) -> None:
     """Source: exact geometry; two ways to one chip."""
     assert chip_thickness(0.1 * thinning, 90, angle) == pytest.approx(0.1, rel=1e-3)

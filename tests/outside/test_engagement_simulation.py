@@ -13,7 +13,6 @@ from advisor.mechanics.engagement import (
     engagement_angle,
     engagement_angle_corner,
     engagement_angle_inside_arc,
-    engagement_angle_outside_arc,
 )
 from advisor.mechanics.entry import helix_bore, ramp_descent, ramp_strokes
 from advisor.mechanics.motion import arc_feed, loop_length, loops
@@ -44,14 +43,6 @@ def test_an_inside_arc_engages_as_simulated(share: float, path_radius: float) ->
     """Source: simulation, with the wall before concentric with the path."""
     simulated = simulation.inside_arc_cut(share * DC, DC, path_radius)
     assert engagement_angle_inside_arc(share * DC, DC, path_radius) == pytest.approx(simulated, abs=CLOSE)
-
-
-@pytest.mark.parametrize("path_radius", [5.0, 12.0, 80.0])
-@pytest.mark.parametrize("share", [0.05, 0.15, 0.35, 0.8])
-def test_an_outside_arc_engages_as_simulated(share: float, path_radius: float) -> None:
-    """Source: simulation, with the wall before concentric with the path."""
-    simulated = simulation.outside_arc_cut(share * DC, DC, path_radius)
-    assert engagement_angle_outside_arc(share * DC, DC, path_radius) == pytest.approx(simulated, abs=CLOSE)
 
 
 def test_a_cut_wider_than_the_loops_buries_the_cutter_no_further_than_half_way_round() -> None:
@@ -127,24 +118,14 @@ def test_on_the_way_back_a_ramp_cuts_twice_its_descent() -> None:
     assert cut == pytest.approx([descent, 2 * descent, 2 * descent], abs=1e-4)
 
 
-def test_a_ramp_one_way_never_cuts_more_than_its_descent() -> None:
-    """Source: simulation of the slot's long section, open at one end."""
-    descent = ramp_descent(60, DC, 2)
-    cut, _ = simulation.ramp_section([descent, 2 * descent, 3 * descent], 60, DC, one_way=True)
-    assert cut == pytest.approx([descent] * 3, abs=1e-4)
-
-
-@pytest.mark.parametrize("to_and_fro", [True, False])
 @pytest.mark.parametrize(("depth", "allowed", "angle"), [(12, 5, 10), (12, 5, 2), (7, 3, 5), (4, 30, 8)])
-def test_ramping_reaches_a_flat_bottom_within_the_allowed_depth(
-    to_and_fro: bool, depth: float, allowed: float, angle: float
-) -> None:
+def test_ramping_reaches_a_flat_bottom_within_the_allowed_depth(depth: float, allowed: float, angle: float) -> None:
     """Source: simulation of the slot's long section: as many strokes as the formula says, and not one fewer."""
-    strokes = ramp_strokes(depth, 60, DC, angle, allowed, to_and_fro)
+    strokes = ramp_strokes(depth, 60, DC, angle, allowed)
 
     def cut_with(ramps: int) -> tuple[float, float]:
         depths = [depth * (k + 1) / ramps for k in range(ramps)]
-        cuts, stock = simulation.ramp_section([*depths, depth], 60, DC, one_way=not to_and_fro)
+        cuts, stock = simulation.ramp_section([*depths, depth], 60, DC)
         return max(cuts), stock.area - 60 * depth  # the section holds 2 x depth
 
     greatest, left = cut_with(strokes - 1)

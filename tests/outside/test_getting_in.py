@@ -12,13 +12,14 @@ from shapely import Point
 
 from advisor.knowledge.shipped import rule_base
 from advisor.mechanics.chip import corner_edge_angle
-from advisor.mechanics.entry import cone_depth, core_under_cutter, helix_angle, helix_bore, helix_depth
+from advisor.mechanics.entry import cone_depth, helix_angle, helix_bore, helix_depth
 from advisor.mechanics.force import plunge_side_force, specific_cutting_force
 from advisor.mechanics.power import cutting_power
 from advisor.mechanics.timing import roll_in_time
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import make_cutter
 from advisor.readers.materials import load_materials
+from advisor.situation.derived import worked_out
 from tests.jobs.small import ALUMINIUM, STEEL, STRONG, asked, drill, inserted, solid
 
 pytestmark = pytest.mark.outside
@@ -72,19 +73,25 @@ def never_cut(bore: float, DC: float, dead_centre: float) -> Any:
     return left
 
 
+def core_told(bore: float, DC: float, dead_centre: float) -> float:
+    """Return the core under the cutter as the rules are told of it."""
+    facts = {"bore": bore, "DC": DC, "dead_centre": dead_centre, "core_margin": 0.0}
+    return float(worked_out(("dead_core_margin", "bore_core"), facts, limits={})["bore_core"])
+
+
 @pytest.mark.parametrize(("bore", "core"), [(26.0, 6.0), (30.0, 2.0)])
 def test_a_bore_narrower_than_cutter_and_dead_centre_leaves_a_core(bore: float, core: float) -> None:
     """Source: shapely; a ring of 20 mm round a dead centre of 12 mm, drawn at 720 places of a turn."""
     left = never_cut(bore, 20, 12)
     assert left.contains(Point(0, 0))
     assert sqrt(4 * left.buffer(0.01).area / pi) == pytest.approx(core, abs=0.1)
-    assert core_under_cutter(bore, 20, 12) == pytest.approx(core)
+    assert core_told(bore, 20, 12) == pytest.approx(core)
 
 
 def test_a_bore_as_wide_as_cutter_and_dead_centre_together_leaves_none() -> None:
     """Source: shapely, as above; 20 mm and 12 mm are 32 mm."""
     assert never_cut(32.02, 20, 12).area < 0.1
-    assert core_under_cutter(32, 20, 12) == 0
+    assert core_told(32, 20, 12) == 0
     assert helix_bore(20, 0.8, 32, 0, 1.3, 1.9, 12) == pytest.approx(32)
     assert helix_bore(20, 0.8, 31.9, 0, 1.3, 1.9, 12) is None
 

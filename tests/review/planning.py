@@ -27,7 +27,6 @@ SETTINGS = (
     "method", "entry", "entry_cutter", "axial_depth", "radial_width", "levels", "allowance_side", "allowance_bottom",
     "overcut", "ramp_angle", "feed_per_tooth", "feed_rate", "spindle_speed",
 )  # fmt: skip
-SOUND = ("good", "workable")
 MATERIALS = ("EN AW-6082-T6", "C45", "42CrMo4", "X5CrNi18-10", "EN-GJL-250", "Ti-6Al-4V", "X153CrMoV12")
 MACHINES = ("vmc-40-12k", "vmc-30-24k", "hmc-50-6k", "mill-40-4k", "bench-20-8k")
 

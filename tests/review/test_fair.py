@@ -7,7 +7,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from advisor.model.answer import Advice, FeatureAdvice
-from advisor.model.candidate import Candidate
+from advisor.model.candidate import SOUND, Candidate
 from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir
 from tests.jobs.strategies import features
@@ -15,7 +15,6 @@ from tests.review.planning import (
     MACHINES,
     MATERIALS,
     SETTINGS,
-    SOUND,
     advice,
     changed,
     reviewed,

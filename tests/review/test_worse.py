@@ -8,10 +8,11 @@ from hypothesis import strategies as st
 
 from advisor.knowledge.schema import WEIGHTS
 from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.candidate import SOUND
 from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir
 from tests.jobs.strategies import features
-from tests.review.planning import MACHINES, MATERIALS, SOUND, advice, changed, reviewed, row, with_feature
+from tests.review.planning import MACHINES, MATERIALS, advice, changed, reviewed, row, with_feature
 
 CASES = sorted(path.parent.name for path in cases_dir().glob("*/job.yaml"))
 UP = (

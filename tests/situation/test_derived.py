@@ -6,26 +6,21 @@ from pathlib import Path
 
 import pytest
 
+from advisor.knowledge.shipped import rule_base
 from advisor.mechanics.motion import loop_length
-from advisor.methods import entries, finishing, holes
-from advisor.paths import data_root
-from advisor.review import ratios
-from advisor.situation import facts as of_cutters
 from advisor.situation.derived import work_out, worked_out
+from tests.situation.register import modules, worked_out_by_the_register
 
-WORKED_OUT = {
-    name
-    for module in (entries, finishing, holes, ratios, of_cutters)
-    for group, value in vars(module).items()
-    if group.startswith("OF_") or group == "RATIOS"
-    for name in value
-}
+BASE, WORKED_OUT = rule_base(), worked_out_by_the_register()
 OTHERWISE = {  # written in Python too, and why
     "axial_ratio": "of an operation that no method works out",
     "flute_use": "of an operation that no method works out",
     "gap_spare": "0 where no walls face each other, for the one formula that reads it",
     "last_share": "held to 1",
     "feed_of_table": "round a drilled hole, where the centre goes slower",
+    "path_length": "of passes and rings, whose time is counted with it",
+    "bend_beyond_allowance": "taken over from facts with the gap of before",
+    "rest_over_ream": "held to 0 or more",
 }
 
 
@@ -42,13 +37,14 @@ def written(path: Path) -> Iterator[str]:
 
 
 def test_what_the_register_works_out_is_written_nowhere_else() -> None:
-    places = (
-        path
-        for room in ("situation", "methods", "choosing", "review")
-        for path in (data_root() / "advisor" / room).glob("*.py")
-    )
-    twice = {(path.name, name) for path in places for name in written(path) if name in WORKED_OUT}
+    twice = {(path.name, name) for path, _ in modules() for name in written(path) if name in WORKED_OUT}
     assert {name for _, name in twice} == set(OTHERWISE)
+
+
+def test_however_names_are_handed_over_they_are_found() -> None:
+    """In a tuple of a module, as names of a plan, one by one, and on the spot."""
+    assert {"depth_ratio", "last_depth", "plunge_thrust", "level_over_wall", "rest_over_bore"} <= WORKED_OUT
+    assert all(BASE.measures[name].formulas for name in WORKED_OUT)
 
 
 def test_a_slot_hardly_wider_than_the_cutter_leaves_tiny_loops() -> None:

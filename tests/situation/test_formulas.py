@@ -10,6 +10,7 @@ from advisor.knowledge.evidence import worked as worked_out
 from advisor.knowledge.formulas import circumstances
 from advisor.knowledge.shipped import rule_base
 from tests.cases import worked
+from tests.situation.register import worked_out_by_the_register
 
 BASE = rule_base()
 FUNCTIONS: dict[str, Any] = {
@@ -24,6 +25,9 @@ FUNCTIONS: dict[str, Any] = {
     "pi": math.pi,
 }
 NAME = re.compile(r"[A-Za-z_]\w*")
+BY_HAND = {  # measures that Python works out beside the formula that is shown; those of a review have a test there
+    measure.name for measure in BASE.measures.values() if measure.formulas and measure.since != "review"
+} - worked_out_by_the_register()
 
 
 def test_every_formula_gives_the_number_that_is_shown() -> None:
@@ -59,7 +63,7 @@ def test_every_formula_gives_the_number_that_is_shown() -> None:
                         ),
                     )
     assert not wrong
-    assert len(seen) > 30
+    assert BY_HAND - set(seen) == set()
 
 
 def test_the_formula_is_shown_with_its_numbers() -> None:

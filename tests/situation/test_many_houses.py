@@ -16,9 +16,9 @@ from advisor.model.assignment import Assignment
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.render.recording import record
-from advisor.service import all_completed
 from advisor.situation import bench
 from advisor.situation.bench import bench_of, inference_of
+from tests.jobs.completed import all_completed
 
 rulesets = pytest.importorskip("advisor.inference.rulesets")
 

@@ -82,13 +82,13 @@ def deciding(scene: Scene) -> tuple[Rule, ...]:
 
 def model_answers(exercise: Exercise) -> Mapping[str, str]:
     """The advised way."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     return {part: _label(key, part, value) for part, value in zip(PARTS, _named(key.scene.best), strict=True)}
 
 
 def mark(exercise: Exercise, answers: Answers) -> Marks:
     """Credit for what the choice shares with the right way that it is nearest to."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     mine, (_, right) = _mine(key, answers), _nearest(key, answers)
     met = [one == other for one, other in zip(mine, _named(right), strict=True)]
     found = _set_back(key, answers)
@@ -100,7 +100,7 @@ def mark(exercise: Exercise, answers: Answers) -> Marks:
 
 def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """A question about the measure that sets the choice back."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     found = _set_back(key, answers)
     every = {word for way in right_ways(key.scene) for word in _shown(_named(way))}
     hidden = every - set(_shown(_mine(key, answers)))
@@ -115,7 +115,7 @@ def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...
 
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     """The numbers: what would happen with the way chosen, why the advised one, and its drawing."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     scene, base, best = key.scene, key.scene.bench.base, key.scene.best
     yield from section(
         "At the machine", [Item(one.text, one.rule.id if one.rule else "") for one in _set_back(key, answers)]
@@ -130,7 +130,7 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """The nearest change of the feature at which the advice is another, or at which it is the method chosen."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     return contrast_blocks(key.scene, _mine(key, answers)[0])
 
 
@@ -179,12 +179,6 @@ def _set_back(key: Key, answers: Answers) -> list[SetBack]:
 def _shown(named: tuple[str, str, str]) -> tuple[str, str, str]:
     """Method, cutter and way in as they are shown."""
     return ways()[named[0]].title, printable(named[1]), spaced(named[2])
-
-
-def _key(exercise: Exercise) -> Key:
-    if not isinstance(exercise.key, Key):
-        raise TypeError("the key of another kind of exercise")
-    return exercise.key
 
 
 def _named(way: Candidate) -> tuple[str, str, str]:

@@ -141,12 +141,12 @@ def statement_text(one: Statement, scene: Scene) -> str:
 
 def model_answers(exercise: Exercise) -> Mapping[str, str]:
     """The letters of those that decide."""
-    return {"decide": ", ".join(sorted(_key(exercise).deciding))}
+    return {"decide": ", ".join(sorted(exercise.key_of(Key).deciding))}
 
 
 def mark(exercise: Exercise, answers: Answers) -> Marks:
     """Credit for each that decides and was picked, less for each picked that does not."""
-    key, picked = _key(exercise), _picked(answers)
+    key, picked = exercise.key_of(Key), _picked(answers)
     deciding, others = key.deciding, frozenset(key.statements) - key.deciding
     credit = max(0.0, len(picked & deciding) / len(deciding) - len(picked & others) / len(others))
     return (("decide", credit, " ".join(_told(key, picked))),)
@@ -154,7 +154,7 @@ def mark(exercise: Exercise, answers: Answers) -> Marks:
 
 def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """A question about the measure behind what was missed, else behind what was picked for nothing."""
-    key, picked = _key(exercise), _picked(answers)
+    key, picked = exercise.key_of(Key), _picked(answers)
     missed = [one for label, one in key.statements.items() if one.decides and label not in picked]
     wrong = [one for label, one in key.statements.items() if not one.decides and label in picked]
     first = (missed or wrong)[0]
@@ -163,7 +163,7 @@ def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...
 
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     """What decides, with what would be advised without it, the advised way and its drawing."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     scene, best, base = key.scene, key.scene.best, key.scene.bench.base
     deciding = [one for one in key.statements.values() if one.decides]
     yield Heading("What decides")
@@ -176,18 +176,12 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """The nearest change of the feature at which the advice is another."""
-    return contrast_blocks(_key(exercise).scene)
+    return contrast_blocks(exercise.key_of(Key).scene)
 
 
 def _picked(answers: Answers) -> frozenset[str]:
     picked = answers["decide"]
     return picked if isinstance(picked, frozenset) else frozenset()
-
-
-def _key(exercise: Exercise) -> Key:
-    if not isinstance(exercise.key, Key):
-        raise TypeError("the key of another kind of exercise")
-    return exercise.key
 
 
 def _told(key: Key, picked: frozenset[str]) -> Iterator[str]:

@@ -6,17 +6,18 @@ from collections.abc import Mapping
 from random import Random
 from typing import Any, get_args
 
-from advisor.choosing.candidates import JUDGING
 from advisor.coach.judging import Verdict, setting_text
 from advisor.coach.scene import Scene
 from advisor.coach.table import by_difficulty
 from advisor.coach.topics import topic_of
 from advisor.files.problems import printable
-from advisor.knowledge.conditions import holds
+from advisor.knowledge.conditions import holds, yes
 from advisor.knowledge.evidence import quantised
+from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import Rule
 from advisor.model.entry import entry_kind
-from advisor.model.plan_fields import Coolant, Entry
+from advisor.model.fields import Coolant
+from advisor.model.plan_fields import Entry
 from advisor.situation.pairings import ways
 from advisor.text.names import spaced
 
@@ -101,7 +102,7 @@ def called(name: str) -> str:
 def value_text(name: str, value: object) -> str:
     """The value of a setting in words."""
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return yes(value)
     if name == "method":
         return ways()[str(value)].title
     if name in ("cutter", "entry_cutter"):

@@ -88,13 +88,13 @@ def _split(name: str) -> tuple[str, tuple[()], str]:
 
 def model_answers(exercise: Exercise) -> Mapping[str, str]:
     """The advised settings, with their units."""
-    advised = _key(exercise).advised
+    advised = exercise.key_of(Key).advised
     return {part.name: f"{advised[part.name]:g}{f' {part.unit}' if part.unit else ''}" for part in exercise.parts}
 
 
 def mark(exercise: Exercise, answers: Answers) -> Marks:
     """Each setting worked out beside the advised others; where all of these are right, all of one's own together."""
-    key, mine = _key(exercise), _mine(answers)
+    key, mine = exercise.key_of(Key), _mine(answers)
     alone = tuple(_part(key, name, value) for name, value in mine.items())
     if any(credit < 1 for _, credit, _ in alone):
         return alone
@@ -107,7 +107,7 @@ def mark(exercise: Exercise, answers: Answers) -> Marks:
 
 def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """A question about the measure behind the first setting that is not right."""
-    key, mine = _key(exercise), _mine(answers)
+    key, mine = exercise.key_of(Key), _mine(answers)
     name = _first_wrong(marks) or next(iter(mine))
     found = _findings(key, name, mine[name])
     if not found or found[0].rule.id in table()["time_alone"]:
@@ -118,7 +118,7 @@ def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...
 
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     """The numbers: what would happen with the settings told, why the advised ones, and the drawing."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     scene, best = key.scene, key.scene.best
     together = _together(key, _mine(answers))
     if together is not None and not together.right:
@@ -134,7 +134,7 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """Between a wrong number and the advised one: the last that is right, and the first that is not."""
-    key, mine = _key(exercise), _mine(answers)
+    key, mine = exercise.key_of(Key), _mine(answers)
     name = _first_wrong(marks)
     if name is None or isinstance(_alone(key, name, mine[name]), str) or _is_right(key, name, mine[name]):
         return contrast_blocks(key.scene)
@@ -197,12 +197,6 @@ def _findings(key: Key, name: str, value: Any) -> tuple[Finding, ...]:
     """What is found of one setting beside the advised others."""
     found = _alone(key, name, value)
     return () if isinstance(found, str) else found.findings
-
-
-def _key(exercise: Exercise) -> Key:
-    if not isinstance(exercise.key, Key):
-        raise TypeError("the key of another kind of exercise")
-    return exercise.key
 
 
 def _part(key: Key, name: str, value: Any) -> tuple[str, float, str]:

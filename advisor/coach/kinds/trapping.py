@@ -122,7 +122,7 @@ def _verdict(scene: Scene, plan: dict[str, Any]) -> Verdict | None:
 
 def model_answers(exercise: Exercise) -> Mapping[str, str]:
     """What was spoiled, and the rule that was found."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     return {
         "setting": next(label for label, name in key.settings.items() if name == key.spoiled),
         "why": next(label for label, rule in key.rules.items() if rule is key.finding.rule),
@@ -131,13 +131,13 @@ def model_answers(exercise: Exercise) -> Mapping[str, str]:
 
 def mark(exercise: Exercise, answers: Answers) -> Marks:
     """The setting and the reason held against what was spoiled and found."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     return _setting_part(key, key.settings[str(answers["setting"])]), _why_part(key, key.rules[str(answers["why"])])
 
 
 def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """A question about the measure that the flaw shows in, or how to go through the plan."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     if key.finding.rule.id in table()["time_alone"]:
         return question("Nothing breaks. Estimate the time: which number makes path, levels or feed cost most?")
     hidden = [called(key.spoiled), key.finding.rule.title]
@@ -146,7 +146,7 @@ def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...
 
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     """The numbers: what would happen with the plan as it stands, what was advised, and the drawing."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     scene, best, base = key.scene, key.scene.best, key.scene.bench.base
     yield Heading("At the machine")
     yield Items((Item(key.finding.text, key.finding.rule.id),))
@@ -155,12 +155,6 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     yield Items((Item(f"{called(key.spoiled)} {was}, not {value_text(key.spoiled, key.value)}."), Item(in_short(best))))
     yield from section("Why", [said(rule, best.facts, base) for rule in reasons(scene.answer)])
     yield from sketch_blocks(best, scene.answer.region, base.limits)
-
-
-def _key(exercise: Exercise) -> Key:
-    if not isinstance(exercise.key, Key):
-        raise TypeError("the key of another kind of exercise")
-    return exercise.key
 
 
 def _setting_part(key: Key, name: str) -> tuple[str, float, str]:
@@ -188,7 +182,7 @@ def _why_part(key: Key, rule: Rule) -> tuple[str, float, str]:
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """The last value of the spoiled setting with nothing to stop or change, and the first with something."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     good, bad, text = key.sound.get(key.spoiled), key.value, key.finding.text
     number = isinstance(bad, int | float) and not isinstance(bad, bool) and isinstance(good, int | float)
     if number and good is not None:

@@ -17,7 +17,7 @@ from advisor.coach.hints import measure_question, question
 from advisor.coach.invent import rounded
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.runs import would_run
-from advisor.coach.scene import SOUND, Scene, right_ways
+from advisor.coach.scene import Scene, right_ways
 from advisor.coach.table import by_difficulty, table
 from advisor.coach.telling import in_short, job_blocks, lettered
 from advisor.coach.topics import topics_of
@@ -27,7 +27,7 @@ from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
 from advisor.methods.registry import METHODS
 from advisor.model.answer import Breakpoint
-from advisor.model.candidate import Candidate
+from advisor.model.candidate import SOUND, Candidate
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, section
 from advisor.text.names import spaced
@@ -186,20 +186,20 @@ def _way_words(key: WayKey | None) -> str:
 
 def model_answers(exercise: Exercise) -> Mapping[str, str]:
     """The way of the second feature, and the line."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     then = key_of(key.second.answer.best)
     return {"way": next(label for label, way in key.ways.items() if way == then), "line": f"{key.turn.at:g} mm"}
 
 
 def mark(exercise: Exercise, answers: Answers) -> Marks:
     """The way held against those that are right for the second feature, the line against where it lies."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     return _way_part(key, str(answers["way"])), _line_part(key, float(str(answers["line"])))
 
 
 def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """A question about the measure that turns the advice."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     hidden = [given(key.turn.at).casefold(), _way_words(key_of(key.second.answer.best))]
     for leaf in _turning_leaves(key):
         text = measure_question(leaf, key.scene.bench.base)
@@ -220,7 +220,7 @@ def _turning_leaves(key: Key) -> Iterator[Compare]:
 
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     """The numbers: what would happen with a wrong way, why the advised one of the second feature, and its drawing."""
-    key, label = _key(exercise), str(answers["way"])
+    key, label = exercise.key_of(Key), str(answers["way"])
     best, base = key.second.answer.best, key.scene.bench.base
     if label not in key.right:
         yield from section("At the machine", [_blame(key, key.ways[label])])
@@ -238,14 +238,8 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """The first feature, and the one just beyond the line."""
-    key = _key(exercise)
+    key = exercise.key_of(Key)
     return Heading(TITLE), Items(tuple(pair(key.scene, key.turn)))
-
-
-def _key(exercise: Exercise) -> Key:
-    if not isinstance(exercise.key, Key):
-        raise TypeError("the key of another kind of exercise")
-    return exercise.key
 
 
 def _way_part(key: Key, label: str) -> tuple[str, float, str]:

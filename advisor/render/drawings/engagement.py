@@ -12,6 +12,7 @@ from advisor.model.plan import Plan
 from advisor.render.drawings import svg
 from advisor.render.drawings.svg import WIDTH, Drawing, hatch, label
 from advisor.text.spread import LINE
+from advisor.text.words import millimetres
 
 R = 62.0  # of the cutter's circle on the paper
 X, Y = 118.0, 96.0
@@ -112,15 +113,11 @@ def _told(plan: Plan, straight: float) -> Iterator[str]:
     share = quantity(width / DC, "share")
     yield f"Width {quantity(width, 'mm', typed=DOWN)} of ⌀{length(DC)}, {share}."
     if abs(width - plan.radial_width) > 1e-6:
-        yield f"On the curve {_mm(plan.radial_width)} has the same angle."
+        yield f"On the curve {millimetres(plan.radial_width)} has the same angle."
     yield f"Contact over {quantity(straight, 'deg')}."
     if plan.engagement > straight + 0.5:
         yield f"In corners up to {quantity(plan.engagement, 'deg')}, dashed."
     if METHODS[plan.method].plunges:
-        yield f"Straight down; steps of {_mm(float(facts.get('plunge_step', 0.0)))}."
+        yield f"Straight down; steps of {millimetres(float(facts.get('plunge_step', 0.0)))}."
         return
-    yield f"Chip {_mm(plan.chip)} thick at {_mm(plan.feed_per_tooth)} per tooth; drawn enlarged."
-
-
-def _mm(value: float) -> str:
-    return quantity(value, "mm")
+    yield f"Chip {millimetres(plan.chip)} thick at {millimetres(plan.feed_per_tooth)} per tooth; drawn enlarged."

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from advisor.files.problems import printable
-from advisor.knowledge.wording import length, quantity
+from advisor.knowledge.wording import length
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.region import Region
@@ -15,6 +15,7 @@ from advisor.render.drawings.svg import WIDTH, Drawing, hatch, label
 from advisor.text.names import spaced
 from advisor.text.outline import Box, Outline, outline_of
 from advisor.text.spread import LINE
+from advisor.text.words import millimetres
 
 EDGE, TALL = 8.0, 230.0
 SEEN = 7.0  # a rest smaller than this is ringed, so that it is found
@@ -201,10 +202,10 @@ def _told(candidate: Candidate, region: Region, outline: Outline) -> Iterator[st
     """What the drawing shows, in words."""
     cutter = candidate.cutter
     entry = "" if candidate.entry is None or METHODS[candidate.method].by_drill else f", {spaced(candidate.entry)}"
-    yield f"Cutter {printable(cutter.id)} ⌀{_mm(cutter.DC)}{entry}{_way_told(candidate)}."
-    stays = [f"{_mm(outline.left)} left on the side, dotted"] if outline.left > 0 else []
+    yield f"Cutter {printable(cutter.id)} ⌀{millimetres(cutter.DC)}{entry}{_way_told(candidate)}."
+    stays = [f"{millimetres(outline.left)} left on the side, dotted"] if outline.left > 0 else []
     if outline.strip > 0:
-        stays.append(f"{_mm(outline.strip)} of stock beside the outline")
+        stays.append(f"{millimetres(outline.strip)} of stock beside the outline")
     if outline.open:
         stays.append(f"{len(outline.open)} open side{'' if len(outline.open) == 1 else 's'}, dashed")
     if stays:
@@ -222,11 +223,7 @@ def _told(candidate: Candidate, region: Region, outline: Outline) -> Iterator[st
 
 def _way_told(candidate: Candidate) -> str:
     if candidate.entry_kind.helix and _bore(candidate) > 0:
-        return f" in a bore of {_mm(_bore(candidate))}"
+        return f" in a bore of {millimetres(_bore(candidate))}"
     if candidate.entry_kind.zigzag and _stroke(candidate) > 0:
-        return f", strokes of {_mm(_stroke(candidate))}"
-    return f" ⌀{_mm(candidate.drill.DC)}" if candidate.drill is not None else ""
-
-
-def _mm(value: float) -> str:
-    return quantity(value, "mm")
+        return f", strokes of {millimetres(_stroke(candidate))}"
+    return f" ⌀{millimetres(candidate.drill.DC)}" if candidate.drill is not None else ""

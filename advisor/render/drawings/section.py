@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from advisor.files.problems import printable
-from advisor.knowledge.wording import quantity
 from advisor.model.candidate import Candidate
 from advisor.model.region import Region
 from advisor.render.drawings.frame import HEAD, LEFT, RIGHT, Frame, frame_of
@@ -13,6 +12,7 @@ from advisor.render.drawings.section_labels import contact_words, labels, left_l
 from advisor.render.drawings.svg import WIDTH, Drawing, cross, drawing, hatch, line, path, points, rect
 from advisor.text.side_view import Contact, Side, side_of
 from advisor.text.spread import LINE
+from advisor.text.words import millimetres
 
 LEAST = 4.0  # the least height at which a hatching is seen
 MANY = 20  # so many levels are drawn one by one
@@ -42,12 +42,12 @@ def described(side: Side, candidate: Candidate) -> str:
     """The side section in words, every number that it shows."""
     names = [side.edge, *(piece.name for piece in side.pieces[1:])]
     known = zip(names, side.pieces[:-1], strict=False)
-    parts = [f"{name} ⌀{_mm(piece.diameter)} to {_mm(piece.high)}" for name, piece in known]
-    parts.append(f"holder ⌀{_mm(side.pieces[-1].diameter)} from {_mm(side.pieces[-1].low)}")
+    parts = [f"{name} ⌀{millimetres(piece.diameter)} to {millimetres(piece.high)}" for name, piece in known]
+    parts.append(f"holder ⌀{millimetres(side.pieces[-1].diameter)} from {millimetres(side.pieces[-1].low)}")
     end = "floor" if side.floor else "underside"
     levels = f" in {len(side.levels)} level{'' if len(side.levels) == 1 else 's'}" if side.levels else ""
     stays = "".join(
-        f"; {_mm(value)} {words}"
+        f"; {millimetres(value)} {words}"
         for value, words in (
             (side.left, "left on the wall"),
             (side.bottom, "left at the bottom"),
@@ -58,8 +58,8 @@ def described(side: Side, candidate: Candidate) -> str:
     )
     touch = f" Contact: {'; '.join(contact.text for contact in side.contacts)}." if side.contacts else " No contact."
     return (
-        f"{printable(candidate.cutter.id)} at the deepest, {_mm(-side.tip)} below the feature's top{levels}; "
-        f"{end} at {_mm(side.depth)}{stays}. From the tip: {', '.join(parts)}.{touch}"
+        f"{printable(candidate.cutter.id)} at the deepest, {millimetres(-side.tip)} below the feature's top{levels}; "
+        f"{end} at {millimetres(side.depth)}{stays}. From the tip: {', '.join(parts)}.{touch}"
     )
 
 
@@ -187,7 +187,3 @@ def _place(contact: Contact, side: Side, frame: Frame) -> tuple[float, float, fl
     if high < LEAST:
         upper, high = upper - (LEAST - high) / 2, LEAST
     return left, upper, wide, high
-
-
-def _mm(value: float) -> str:
-    return quantity(value, "mm")
