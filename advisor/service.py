@@ -138,7 +138,7 @@ def review_plan(plan: Plan, assignment: Assignment, advice: Advice | None = None
         BadInput: the plan contradicts itself, its job or its crib.
     """
     from advisor.readers.plan_check import check_plan
-    from advisor.review.each import review_each
+    from advisor.review.isolated import review_each
 
     check_plan(plan, assignment)
     return review_each(plan, assignment, advice or advise_each(assignment))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from advisor.analysis.alternatives import difference
-from advisor.analysis.lifting import Lift, lift
+from advisor.analysis.blockers import Lift, lift
 from advisor.analysis.rival import Wanted, rival_of
 from advisor.knowledge.schema import RuleBase
 from advisor.model.answer import Advice, Difference, FeatureAdvice

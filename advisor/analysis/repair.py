@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from advisor.analysis.inputs import changed_feature, changed_lengths
-from advisor.analysis.opened import HALVINGS, nearest, repair_by, tenth
-from advisor.analysis.raised import changed_by, raised, raised_and_drilled, raised_for_the_drill, skin_stays
+from advisor.analysis.length_change import HALVINGS, nearest, repair_by, tenth
+from advisor.analysis.part_height import changed_by, raised, raised_and_drilled, raised_for_the_drill, skin_stays
 from advisor.analysis.standard_cutters import drill_to_size, on_offer, sizes, suiting_drill
 from advisor.choosing.advice import advise_feature
 from advisor.choosing.ranking import foremost_of

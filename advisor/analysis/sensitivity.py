@@ -13,9 +13,9 @@ from advisor.analysis.inputs import changed_cutter, changed_feature
 from advisor.analysis.line_search import FINE, Field, Line, nearest
 from advisor.choosing.candidates import candidates
 from advisor.choosing.drill_sizes import only_another_drill
-from advisor.choosing.narrow import ANY, foremost
+from advisor.choosing.fillet_cutter import with_sharper
+from advisor.choosing.pruning import ANY, foremost
 from advisor.choosing.ranking import foremost_of, front, quickest
-from advisor.choosing.sharper import with_sharper
 from advisor.knowledge.schema import reads
 from advisor.model.answer import Breakpoint, FeatureAdvice
 from advisor.model.candidate import FREELY, HELD_BACK, SOUND, Candidate

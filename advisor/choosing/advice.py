@@ -7,10 +7,10 @@ from itertools import groupby
 from pathlib import Path
 
 from advisor.choosing.candidates import candidates
-from advisor.choosing.failed import of_each
+from advisor.choosing.failure import of_each
+from advisor.choosing.fillet_cutter import with_sharper
 from advisor.choosing.ranking import Limits, front, nearest, ranked, standing
 from advisor.choosing.rest import rest_of_corners
-from advisor.choosing.sharper import with_sharper
 from advisor.files.problems import BadInput, Problem, listed
 from advisor.knowledge.conditions import Compare, Situation, leaves
 from advisor.knowledge.measures import LEVELS
@@ -98,7 +98,7 @@ def _found(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Ben
         return candidates(region, shared, crib, bench)
     if whole:
         return _one_hole_each(candidates(region, shared, crib, bench), bench.limits)
-    from advisor.choosing.narrow import narrowed  # only here: few cribs are so large
+    from advisor.choosing.pruning import narrowed  # only here: few cribs are so large
 
     return narrowed(region, shared, crib, bench)
 

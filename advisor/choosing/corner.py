@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
-from advisor.choosing.firmness import leaves_rest
+from advisor.choosing.rigidity import leaves_rest
 from advisor.mechanics.chip import feed_per_tooth_for_chip
 from advisor.mechanics.corners import corner_passes, corner_wall_way, corner_way
 from advisor.mechanics.engagement import radial_width_for_angle

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
-from advisor.choosing.firmness import tied_most
 from advisor.choosing.ranking import NEVER, Limits, Objections, entrant_of
+from advisor.choosing.rigidity import tied_most
 from advisor.model.candidate import FORBIDDEN, FREELY, GOOD, GRADES, POOR, WORKABLE, Candidate
 
 ROUNDING = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits

@@ -19,7 +19,7 @@ from itertools import groupby
 from typing import NamedTuple
 
 from advisor.choosing.drill_sizes import right_size
-from advisor.choosing.firmness import DECIDE, Firmness, corners_left, outdone, tied_most, tip_give
+from advisor.choosing.rigidity import DECIDE, Firmness, corners_left, outdone, tied_most, tip_give
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule
 from advisor.methods.registry import METHODS

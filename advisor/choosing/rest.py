@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from advisor.choosing.candidates import grade_of
-from advisor.choosing.firmness import leaves_rest
+from advisor.choosing.rigidity import leaves_rest
 from advisor.knowledge.conditions import Situation
 from advisor.knowledge.measures import JUDGING
 from advisor.mechanics.lengths import difference, exceeds, reaches

@@ -88,7 +88,7 @@ def _proved(base: "RuleBase", house: Path | None, witness: Path | None) -> "Proo
     if find_spec("z3") is None:
         remark(MISSING)
         return None
-    from advisor.knowledge.own import of_house
+    from advisor.knowledge.origin import of_house
     from advisor.proof.prove import prove
     from advisor.situation.bench import inference_of
 

@@ -19,7 +19,7 @@ Told = TypeVar("Told")
 
 def told_advice(advice: Advice, tell: Callable[[Advice], Told]) -> tuple[Advice, Told]:
     """The advice as it is told; a feature that cannot be told, through a fault of our own, is told as failed."""
-    from advisor.choosing.failed import of_each
+    from advisor.choosing.failure import of_each
 
     try:
         return advice, tell(advice)
@@ -30,7 +30,7 @@ def told_advice(advice: Advice, tell: Callable[[Advice], Told]) -> tuple[Advice,
         failed = of_each(answers, lambda name: tell(advice._replace(features=(answers[name],), failed=())))
         if not failed or interrupted():
             raise
-        from advisor.review.each import beside
+        from advisor.review.isolated import beside
 
         kept = beside(advice, failed)
         return kept, tell(kept)
@@ -40,7 +40,7 @@ def told_reviews(
     plans: Sequence[Callable[[Sequence[Failed]], Review]], tell: Callable[[tuple[Review, ...]], Told]
 ) -> tuple[tuple[Review, ...], Told]:
     """The reviews as they are told; each is made anew without the features that cannot be told."""
-    from advisor.choosing.failed import of_each
+    from advisor.choosing.failure import of_each
 
     reviews = tuple(make(()) for make in plans)
     try:

@@ -11,8 +11,8 @@ from contextlib import closing, contextmanager, suppress
 from typing import TypeVar
 
 from advisor.cli.broken import Broken
+from advisor.cli.child_processes import end_with
 from advisor.cli.interrupts import interrupted
-from advisor.cli.orphans import end_with
 
 Item = TypeVar("Item")
 Result = TypeVar("Result")

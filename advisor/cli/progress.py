@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from rich.progress import Progress
 
-    from advisor.proof.work import Work
+    from advisor.proof.progress import Work
 
 FEW = 10  # features: a short run
 

@@ -93,7 +93,7 @@ def _reviewed(
     from advisor.choosing.advice import advise_each
     from advisor.files.problems import BadInput, Problem
     from advisor.readers.plan_check import check_plan
-    from advisor.review.each import beside, review_each
+    from advisor.review.isolated import beside, review_each
 
     problems: list[Problem] = []
     plans: list[Plan] = []

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from advisor.knowledge.conditions import All, Any, Compare, Condition, Facts, Known, holds, quantise
 from advisor.knowledge.formulas import circumstances, names, with_numbers
-from advisor.knowledge.own import mark
+from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import PLACEHOLDER, comparison_text, fact_text, fill, number
 

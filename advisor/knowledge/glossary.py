@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from advisor.files.kept import kept
+from advisor.files.cache import kept
 from advisor.knowledge.schema import RuleBase, Source
 from advisor.knowledge.wording import PLACEHOLDER, quantity
 from advisor.paths import shared_dir

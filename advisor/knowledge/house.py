@@ -15,7 +15,7 @@ from advisor.knowledge.house_checks import alone, together
 from advisor.knowledge.house_files import House, read_house
 from advisor.knowledge.house_loops import loops
 from advisor.knowledge.measures import STAGES
-from advisor.knowledge.own import with_limits
+from advisor.knowledge.origin import with_limits
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.threshold_order import out_of_order
 from advisor.paths import shared_dir

@@ -10,7 +10,7 @@ from advisor.knowledge.check import check
 from advisor.knowledge.circles import circle_through
 from advisor.knowledge.conditions import MOST_ALTERNATIVES, OPERATORS, Compare, Known, alternatives, leaves
 from advisor.knowledge.house_files import House, Own
-from advisor.knowledge.possible import implied, possible
+from advisor.knowledge.satisfiability import implied, possible
 from advisor.knowledge.schema import Change, Rule, RuleBase, reads
 
 BATCHES = {"feature": 0, "cutter": 1, "method": 2, "candidate": 2}  # conclusions are drawn in these turns

@@ -10,10 +10,10 @@ from advisor.files.problems import BadInput, Problem
 from advisor.files.yaml_reader import Document, read_yaml
 from advisor.knowledge.examples import ExampleReader, is_examples_file, rules_of
 from advisor.knowledge.faults import Faults, read_source
+from advisor.knowledge.fields import WrittenMeasure, WrittenThreshold
 from advisor.knowledge.measures import STAGES, Measure
 from advisor.knowledge.rule_reader import RuleReader
 from advisor.knowledge.schema import Example, Rule, RuleBase, Threshold
-from advisor.knowledge.written import WrittenMeasure, WrittenThreshold
 
 TYPED = "typed"  # not a measure: which of them are typed into a machine
 

@@ -12,10 +12,10 @@ from advisor.knowledge import conditions
 from advisor.knowledge.conditions import All, Condition, ConditionError, is_number, quantise
 from advisor.knowledge.examples import ExampleReader
 from advisor.knowledge.faults import Faults, one_of, read_source
+from advisor.knowledge.fields import WrittenConclusion, WrittenRule
 from advisor.knowledge.measures import LEVELS, STAGES, Measure, later_level
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import misnamed
-from advisor.knowledge.written import WrittenConclusion, WrittenRule
 
 VERDICTS_OF_STAGE = {
     "appraisal": {"concludes"},

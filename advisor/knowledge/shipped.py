@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from advisor.files.kept import kept
+from advisor.files.cache import kept
 from advisor.knowledge.schema import RuleBase
 from advisor.paths import rules_dir, shared_dir
 

@@ -12,9 +12,9 @@ from advisor.inference import Inference
 from advisor.knowledge.measures import EARLY
 from advisor.knowledge.schema import Rule
 from advisor.proof.jobs import Run, SmallJob, run
+from advisor.proof.plan_jobs import near_most, near_worked, seldom
+from advisor.proof.progress import Work
 from advisor.proof.search import PLANS, about, small_jobs, with_plans
-from advisor.proof.work import Work
-from advisor.proof.worked import near_most, near_worked, seldom
 from advisor.proof.world import REVIEW
 
 JOBS = 1200

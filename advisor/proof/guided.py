@@ -9,9 +9,9 @@ from advisor.inference import Inference
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, holds
 from advisor.knowledge.measures import EARLY
 from advisor.knowledge.schema import Rule
+from advisor.proof.example_job import Shows, Witness
 from advisor.proof.jobs import Run, run
 from advisor.proof.search import beside, small_jobs
-from advisor.proof.shown import Shows, Witness
 
 CANDIDATE, CAUTION = "candidate", "caution"
 FIRST, STEPS, STARTS = 150, 450, 8

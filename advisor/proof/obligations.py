@@ -7,13 +7,13 @@ from collections.abc import Callable, Mapping
 from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import All, Compare, Condition, holds, leaves
 from advisor.knowledge.evidence import quantised
-from advisor.knowledge.possible import possible
+from advisor.knowledge.satisfiability import possible
 from advisor.knowledge.schema import Rule, RuleBase
-from advisor.proof.court import Court, Finding, Tally, declared, left_open, pairs, settled
+from advisor.proof.context import Court, Finding, Tally, declared, left_open, pairs, settled
 from advisor.proof.evidence import asked_apart
+from advisor.proof.example_job import Shows
 from advisor.proof.jobs import Run, SmallJob
 from advisor.proof.ordering import in_order, no_circle
-from advisor.proof.shown import Shows
 from advisor.proof.witness import fires_together
 from advisor.proof.world import IMPOSSIBLE, World, together
 

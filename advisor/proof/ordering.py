@@ -8,9 +8,9 @@ from advisor.knowledge.conditions import Compare, Facts, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule, RuleBase, reads
 from advisor.knowledge.threshold_order import Order, orders
-from advisor.proof.court import Court, Finding, Tally
+from advisor.proof.context import Court, Finding, Tally
+from advisor.proof.example_job import Shows
 from advisor.proof.jobs import Run
-from advisor.proof.shown import Shows
 from advisor.proof.structure import Circle, circles
 from advisor.proof.witness import fires_together
 

@@ -12,7 +12,7 @@ from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.entry import ENTRIES, entry_kind
 from advisor.model.operations import Operation, OperationRow, Plan
-from advisor.review.settle import BY_DRILL
+from advisor.review.assumed import BY_DRILL
 from advisor.review.verdict import review
 from advisor.situation.pairings import ways
 

@@ -7,12 +7,12 @@ from time import monotonic
 from typing import NamedTuple
 
 from advisor.inference import Inference, start
-from advisor.knowledge.own import of_house
+from advisor.knowledge.origin import of_house
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.proof import obligations
-from advisor.proof.court import TITLES, Court, Finding, Left, Tally, confirmed
+from advisor.proof.context import TITLES, Court, Finding, Left, Tally, confirmed
 from advisor.proof.evidence import JOBS, evidence, most_jobs
-from advisor.proof.work import Part, Work
+from advisor.proof.progress import Part, Work
 from advisor.proof.world import world_of
 
 TIMEOUT = 2.0

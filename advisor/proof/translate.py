@@ -20,7 +20,7 @@ import z3
 from advisor.knowledge.conditions import DECIMALS, All, Compare, Condition, Known
 from advisor.knowledge.formulas import CONSTANTS, Binary, Call, Formula, Name, Number, parsed, places
 from advisor.knowledge.measures import Measure
-from advisor.knowledge.possible import unmet
+from advisor.knowledge.satisfiability import unmet
 
 Term = Anything  # the solver's classes are not typed
 STEP = Fraction(1, 10**DECIMALS)

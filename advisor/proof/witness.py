@@ -13,9 +13,9 @@ from advisor.mechanics.power import torque
 from advisor.model.body import BODIES
 from advisor.model.entry import entry_kind
 from advisor.model.features import FEATURE_KINDS
+from advisor.proof.example_job import Shows, Witness
 from advisor.proof.jobs import Asked, Entry, Run, SmallJob, run, stock
 from advisor.proof.search import PLANS, near, small_jobs, with_plans
-from advisor.proof.shown import Shows, Witness
 from advisor.proof.world import REVIEW
 from advisor.readers.materials import load_materials
 from advisor.situation.facts import TRAITS

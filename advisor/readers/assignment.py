@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
+from advisor.files.cache import kept
 from advisor.files.checking import problem_at, raise_if_any
-from advisor.files.kept import kept
 from advisor.files.problems import BadInput, Fault, Problem, listed, nearest_word
 from advisor.files.yaml_reader import Document, parse_yaml, read_yaml
 from advisor.model.assignment import Assignment

@@ -120,7 +120,7 @@ class Materials:
 @cache
 def load_materials() -> Materials:
     """Return the materials of the project's tables, read once in a process. Raises BadInput if a table is broken."""
-    from advisor.files.kept import kept
+    from advisor.files.cache import kept
     from advisor.paths import shared_dir
 
     files = shared_dir() / "materials.yaml", shared_dir() / "cutting_data.yaml", shared_dir() / "material_words.yaml"

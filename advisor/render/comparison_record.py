@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from advisor.analysis.blockers import Change, Lift
 from advisor.analysis.comparison import Beside
-from advisor.analysis.lifting import Change, Lift
 from advisor.analysis.rival import deciding_facts
 from advisor.choosing.time_parts import time_parts
 from advisor.knowledge.conditions import Compare

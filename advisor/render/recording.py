@@ -8,7 +8,7 @@ from typing import cast
 from advisor.choosing.time_parts import time_parts
 from advisor.knowledge.conditions import Facts, Value
 from advisor.knowledge.evidence import source_text
-from advisor.knowledge.own import of_house
+from advisor.knowledge.origin import of_house
 from advisor.knowledge.schema import Change, Rule, RuleBase
 from advisor.knowledge.wording import fill
 from advisor.model.answer import Advice, Alternative, Breakpoint, Failed, FeatureAdvice

@@ -28,13 +28,7 @@ from advisor.model.finding import NotSaid
 from advisor.model.operations import OperationRow
 from advisor.model.plan import Plan, WayIn
 from advisor.model.region import Region
-from advisor.review.centre_feed import centre_feed_said
-from advisor.review.drilled import as_advised, depth_not_said, drill_goes, of_the_drill
-from advisor.review.nearest import nearest_facts
-from advisor.review.pilot import rates_of
-from advisor.review.plain import overcut_room, plain_facts
-from advisor.review.ratios import derive
-from advisor.review.settle import (
+from advisor.review.assumed import (
     DRILL,
     Chosen,
     Settled,
@@ -45,10 +39,16 @@ from advisor.review.settle import (
     not_said,
     settled,
 )
+from advisor.review.boring_stock import to_bore
+from advisor.review.centre_feed import centre_feed_said
+from advisor.review.drilled import as_advised, depth_not_said, drill_goes, of_the_drill
+from advisor.review.nearest_data import nearest_facts
+from advisor.review.operation_facts import overcut_room, plain_facts
+from advisor.review.pilot import rates_of
+from advisor.review.ratios import derive
 from advisor.review.shorter import beside_shorter
 from advisor.review.speeds import speed_facts
 from advisor.review.stand_in import borne, listed, stand_ins
-from advisor.review.to_bore import to_bore
 from advisor.situation.bench import Bench
 from advisor.situation.derived import work_out, worked_out
 from advisor.situation.facts import InFeature, cutter_in, put

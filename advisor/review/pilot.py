@@ -6,8 +6,8 @@ from advisor.knowledge.conditions import Situation
 from advisor.model.cutter import Cutter
 from advisor.model.operations import OperationRow
 from advisor.model.region import Region
+from advisor.review.assumed import BY_DRILL, settled
 from advisor.review.drilled import tip_said
-from advisor.review.settle import BY_DRILL, settled
 from advisor.review.speeds import speed_facts
 from advisor.situation.bench import Bench
 from advisor.situation.facts import Left, cutter_in

@@ -29,16 +29,16 @@ from advisor.model.finding import (
 )
 from advisor.model.operations import Operation, Plan
 from advisor.review import coverage
-from advisor.review.begun import from_below, goes_on, reached_by
+from advisor.review.assumed import DRILLED_TO
+from advisor.review.continued import from_below, goes_on, reached_by
 from advisor.review.coverage import MAIN, PILOT, REST, Part
 from advisor.review.drilled import depth_not_said
 from advisor.review.finding import findings_of, once_for_the_plan, ordered, weight_of, well_chosen_of
 from advisor.review.operation import Task, evaluated
-from advisor.review.order import less, order_facts
 from advisor.review.ratios import derive
 from advisor.review.safety import Cut, cautions_of
 from advisor.review.savings import saved_by_one_cutter
-from advisor.review.settle import DRILLED_TO
+from advisor.review.sequence import less, order_facts
 from advisor.review.times import planned_time, whole_advice, whole_plan
 from advisor.situation.bench import Bench
 

@@ -18,7 +18,7 @@ from advisor.model.cutter import Cutter
 from advisor.model.plan import Helix, Pinned
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
-from advisor.situation.beneath import raise_to_drill
+from advisor.situation.clearance_below import raise_to_drill
 from advisor.situation.derived import work_out, worked_out
 
 AS_DRILLED = ("clearance", "thread")  # purposes of holes that nothing finishes
@@ -73,7 +73,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
         "length": region.length,
         "width": region.width,
         "top": region.top,
-        "sharp_diameter": 0.0,  # of a crib: ``sharper.with_sharper``
+        "sharp_diameter": 0.0,  # of a crib: ``fillet_cutter.with_sharper``
         "k_c11": material.k_c11,
         "m_c": material.m_c,
         "radial_share_low": bench.data.radial_share[0],

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from advisor.choosing.firmness import DECIDE, leaves_rest
 from advisor.choosing.ranking import Limits, Overtaking
+from advisor.choosing.rigidity import DECIDE, leaves_rest
 from advisor.choosing.time_parts import grown_most, time_parts
 from advisor.knowledge.conditions import Compare, Facts
 from advisor.knowledge.evidence import quantised

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from advisor.analysis.blockers import Change, Lift
 from advisor.analysis.comparison import Beside
-from advisor.analysis.lifting import Change, Lift
 from advisor.analysis.rival import Wanted, deciding_facts
 from advisor.choosing.ranking import standing
 from advisor.choosing.time_parts import time_parts
 from advisor.files.problems import listed, printable
 from advisor.knowledge.conditions import OPPOSITE, Compare, Known
 from advisor.knowledge.evidence import Ground, ground
-from advisor.knowledge.own import mark
+from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.wording import DOWN, IN_WORDS, quantity, with_article
 from advisor.methods.registry import METHODS

@@ -7,7 +7,7 @@ from collections.abc import Container, Iterator
 from advisor.choosing.time_parts import time_parts
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Situation
-from advisor.knowledge.own import mark
+from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import DOWN, UP, fact_text, quantity, with_article
 from advisor.methods.registry import METHODS

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Facts, holds
 from advisor.knowledge.evidence import chain, quantised, thresholds_used
-from advisor.knowledge.own import turned
+from advisor.knowledge.origin import turned
 from advisor.knowledge.schema import Change, RuleBase
 from advisor.knowledge.wording import apart, quantity
 from advisor.model.answer import FeatureAdvice

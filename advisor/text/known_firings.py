@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from advisor.files.kept import kept
+from advisor.files.cache import kept
 from advisor.paths import cases_dir, rules_dir, shared_dir
 from advisor.text.firings import Firings
 

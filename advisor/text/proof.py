@@ -9,7 +9,7 @@ from typing import Any
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import yes
 from advisor.knowledge.wording import MOST_FIGURES, counted, in_words, number
-from advisor.proof.court import Finding, Left, Tally
+from advisor.proof.context import Finding, Left, Tally
 from advisor.proof.jobs import SmallJob, files, write_files
 from advisor.proof.prove import Proof
 from advisor.text.blocks import Block, Heading, Item, Items, Para, Table

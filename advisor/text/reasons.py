@@ -8,7 +8,7 @@ from advisor.choosing.advice import of_any_cut
 from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import Compare, Facts, holds, leaves
 from advisor.knowledge.evidence import quantised
-from advisor.knowledge.own import mark
+from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import PLACEHOLDER, fill
 from advisor.model.answer import FeatureAdvice

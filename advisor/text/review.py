@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from advisor.files.problems import printable
-from advisor.knowledge.own import mark
+from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import WEIGHTS
 from advisor.knowledge.wording import quantity
 from advisor.model.answer import Advice

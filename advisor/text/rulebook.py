@@ -8,7 +8,7 @@ from typing import Any
 
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import All, Compare, Condition, Known, leaves
-from advisor.knowledge.own import of_house
+from advisor.knowledge.origin import of_house
 from advisor.knowledge.schema import Example, Rule, RuleBase
 from advisor.knowledge.wording import IN_WORDS, PLACEHOLDER, quantity
 from advisor.paths import data_root

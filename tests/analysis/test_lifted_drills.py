@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 
+from advisor.analysis.blockers import Lift
 from advisor.analysis.comparison import Beside, beside
-from advisor.analysis.lifting import Lift
 from advisor.analysis.repair import improvements
 from advisor.analysis.rival import Wanted
 from advisor.choosing.advice import advise

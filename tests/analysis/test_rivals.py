@@ -3,8 +3,8 @@
 import pytest
 
 from advisor.analysis.alternatives import difference
+from advisor.analysis.blockers import STEP, Change, Lift, lift
 from advisor.analysis.inputs import changed_cutter, changed_feature
-from advisor.analysis.lifting import STEP, Change, Lift, lift
 from advisor.analysis.rival import Wanted, deciding_facts, rival_of
 from advisor.choosing.candidates import candidates
 from advisor.choosing.drill_sizes import right_size

@@ -13,7 +13,7 @@ from advisor.analysis.rival import Wanted, asked_with, rival_of
 from advisor.choosing import advice
 from advisor.choosing.advice import advise_feature
 from advisor.choosing.candidates import in_hand, put_in
-from advisor.choosing.narrow import foremost
+from advisor.choosing.pruning import foremost
 from advisor.choosing.ranking import entrant_of, foremost_of
 from advisor.knowledge.conditions import Value
 from advisor.methods.bounds import least_entry, least_time

@@ -13,7 +13,7 @@ import pytest
 from advisor.cli import guard, interrupts
 from advisor.cli.interrupts import INTERRUPTED
 from advisor.files import kept as kept_module
-from advisor.files.kept import LEFT_OVER, kept
+from advisor.files.cache import LEFT_OVER, kept
 from advisor.files.whole_file import write_whole
 from advisor.paths import cases_dir, data_root
 from tests.cli.commands import begun, roughing

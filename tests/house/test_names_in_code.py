@@ -45,7 +45,7 @@ OBJECTS: dict[str, int] = {
 # What is left elsewhere.
 LEFT: dict[str, int] = {
     "advisor/analysis/inputs.py": 4,  # the drill, as whose an input is
-    "advisor/analysis/lifting.py": 5,  # the drill, as whose an input is; a solid end mill is tried instead
+    "advisor/analysis/blockers.py": 5,  # the drill, as whose an input is; a solid end mill is tried instead
     "advisor/analysis/repair.py": 1,  # the widest solid end mill on offer
     "advisor/analysis/standard_cutters.py": 9,  # makes the cutters on offer, a section of the table each
     "advisor/choosing/ranking.py": 1,  # the drill, as what decides
@@ -55,7 +55,7 @@ LEFT: dict[str, int] = {
     "advisor/readers/said.py": 4,  # the drill, as a word of a way in
     "advisor/review/coverage.py": 1,  # the drill, as a word of a fact
     "advisor/review/operation.py": 1,  # the drill, as the name of a setting
-    "advisor/review/settle.py": 2,  # the drill, as the name of a setting
+    "advisor/review/assumed.py": 2,  # the drill, as the name of a setting
     "advisor/text/alternatives.py": 1,  # the drill, as what decides between two ways
     "advisor/text/comparison.py": 1,  # the drill, as whose an input is
     "advisor/text/differences.py": 1,  # the drill, as what decides

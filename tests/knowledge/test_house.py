@@ -10,8 +10,8 @@ from advisor.inference import start
 from advisor.knowledge.conditions import All, Any, Compare, Known, holds
 from advisor.knowledge.house import house_base
 from advisor.knowledge.house_checks import guarded, warnings
-from advisor.knowledge.own import mark, of_house, turned
-from advisor.knowledge.possible import implied, possible
+from advisor.knowledge.origin import mark, of_house, turned
+from advisor.knowledge.satisfiability import implied, possible
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.shipped import rule_base
 

@@ -11,10 +11,10 @@ import pytest
 from advisor.files.yaml_reader import read_yaml
 from advisor.knowledge.check import check
 from advisor.knowledge.examples import ENDING, is_examples_file, rules_of
+from advisor.knowledge.fields import WrittenRule
 from advisor.knowledge.house import house_base
 from advisor.knowledge.loader import load
 from advisor.knowledge.shipped import rule_base
-from advisor.knowledge.written import WrittenRule
 from advisor.paths import rules_dir, shared_dir
 
 BASE = rule_base()

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from advisor.knowledge.conditions import Compare, leaves, quantise
-from advisor.knowledge.own import with_limits
+from advisor.knowledge.origin import with_limits
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.paths import data_root
 from tests.mutation.changes import changed_rules, moved

@@ -7,10 +7,10 @@ from advisor.choosing.ranking import standing
 from advisor.inference import start
 from advisor.knowledge.conditions import All, Compare
 from advisor.knowledge.house import house_base
-from advisor.knowledge.own import with_limits
+from advisor.knowledge.origin import with_limits
 from advisor.knowledge.schema import Change, Rule, RuleBase
 from advisor.knowledge.shipped import rule_base
-from advisor.proof.court import Finding
+from advisor.proof.context import Finding
 from advisor.proof.jobs import Run, run_files, write_files
 from advisor.proof.prove import Proof, prove
 from advisor.proof.world import UNDECIDED, together, world_of

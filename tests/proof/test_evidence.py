@@ -11,13 +11,13 @@ from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.shipped import rule_base
 from advisor.proof import court as proving
 from advisor.proof import witness
-from advisor.proof.court import Court
+from advisor.proof.context import Court
 from advisor.proof.evidence import Evidence, evidence
+from advisor.proof.example_job import Witness
 from advisor.proof.jobs import Asked, Run, SmallJob, run
+from advisor.proof.plan_jobs import near_worked, seldom, worked_plans
 from advisor.proof.prove import prove
 from advisor.proof.search import about, small_jobs
-from advisor.proof.shown import Witness
-from advisor.proof.worked import near_worked, seldom, worked_plans
 from advisor.proof.world import world_of
 
 BASE = rule_base()

@@ -5,8 +5,8 @@ import pytest
 from advisor.knowledge.shipped import rule_base
 from advisor.proof import work as working
 from advisor.proof.evidence import most_jobs
-from advisor.proof.work import SURE, Part, Work
-from advisor.proof.worked import seldom
+from advisor.proof.plan_jobs import seldom
+from advisor.proof.progress import SURE, Part, Work
 
 
 class Clock:

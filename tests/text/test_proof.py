@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.proof.court import Finding, Left, Tally
+from advisor.proof.context import Finding, Left, Tally
 from advisor.proof.jobs import SmallJob
 from advisor.proof.prove import Proof
 from advisor.render import terminal

@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.analysis.opened import repair_by
+from advisor.analysis.length_change import repair_by
 from advisor.choosing.advice import advise
 from advisor.text.repairs import repair_text
 from tests.jobs.small import STEEL, job, solid

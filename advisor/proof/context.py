@@ -12,12 +12,12 @@ from advisor.inference import Inference
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.proof.evidence import Evidence
+from advisor.proof.example_job import Shows, Witness
 from advisor.proof.guided import guided_witness
 from advisor.proof.jobs import Run, SmallJob, run_files, write_files
+from advisor.proof.progress import Work
 from advisor.proof.search import about
-from advisor.proof.shown import Shows, Witness
 from advisor.proof.witness import chance_witness, near_witness, witness_beside
-from advisor.proof.work import Work
 from advisor.proof.world import IMPOSSIBLE, REVIEW, UNDECIDED, Answer, World, overrides, together
 
 BESIDE = 3  # jobs of the evidence near which something is looked for

@@ -15,9 +15,9 @@ from functools import lru_cache
 from heapq import heapify, heappop, heappush
 
 from advisor.choosing.candidates import InHand, Judged, in_hand, judged, rest_of, worked_out
-from advisor.choosing.firmness import corners_left, tip_give
 from advisor.choosing.incumbents import Best, Firm, First, Hope, Margin
 from advisor.choosing.ranking import Objections, foremost_of, objections_of, standing, thin_there
+from advisor.choosing.rigidity import corners_left, tip_give
 from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, Situation, holds, quantise
 from advisor.knowledge.measures import JUDGING

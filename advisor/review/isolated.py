@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from advisor.choosing.failed import of_each
+from advisor.choosing.failure import of_each
 from advisor.files.problems import BadInput
 from advisor.model.answer import Advice, Failed
 from advisor.model.assignment import Assignment

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from advisor.analysis.inputs import changed_feature
-from advisor.analysis.opened import nearest, repair_by
+from advisor.analysis.length_change import nearest, repair_by
 from advisor.analysis.standard_cutters import sizes
 from advisor.choosing.advice import advise_feature
 from advisor.methods.registry import METHODS

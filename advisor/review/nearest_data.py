@@ -7,7 +7,7 @@ from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.speed import cutting_speed, spindle_speed
 from advisor.methods.drills import has_inserts
 from advisor.model.operations import OperationRow
-from advisor.review.plain import engagement_said, speed_said, tooth_said
+from advisor.review.operation_facts import engagement_said, speed_said, tooth_said
 from advisor.situation.bench import Bench
 from advisor.situation.facts import InFeature
 
