@@ -167,19 +167,19 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
     fired += bench.inference.every(("clearing", "cutter"), ("candidate",), facts, way.method)
     entries = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
     helix = next((found.time for found in entries if found.kind.helix), None)
-    give = cut.give(0.0)
+    compliance = cut.tip_compliance(0.0)
     best = None if every or _entry_betters(bench.base, way.method) else _ill(GRADES.index(grade_of(fired)), fired)
     done, enough = list[Candidate](), float("inf")
     for found in entries if every else sorted(entries, key=_drilling_time):
         if _drilling_time(found) > enough:
             break
         if found.plan is None:
-            done.append(of_way_in(way, item, plan, found, helix, fired, facts, rest, bench, give))
+            done.append(of_way_in(way, item, plan, found, helix, fired, facts, rest, bench, compliance))
         else:
             own = {**item.facts, **found.plan.facts}
             about = before + bench.inference.every(("clearing", "cutter"), ("candidate",), own, way.method)
             longer = None if helix is None else helix + plan.cut_time - found.plan.cut_time
-            done.append(of_way_in(way, item, found.plan, found, longer, about, own, rest, bench, give))
+            done.append(of_way_in(way, item, found.plan, found, longer, about, own, rest, bench, compliance))
         if found.drill and best is not None and _ill(GRADES.index(done[-1].grade), done[-1].fired) <= best:
             enough = _drilling_time(found)
     yield from ranking.worth_the_drill(done, bench.limits)
@@ -218,7 +218,7 @@ def of_way_in(
     facts: Situation,
     rest: RestCut,
     bench: Bench,
-    give: float = 0.0,
+    compliance: float = 0.0,
 ) -> Candidate:
     """The candidate of a plan with one way in; ``rest`` is the cut for what stays in the corners."""
     own: Situation = facts | dict(found.facts) | {"entry": found.entry}
@@ -241,5 +241,5 @@ def of_way_in(
         total = float("inf")
     overtakes = ranking.may_overtake(own, bench.limits)
     return Candidate(
-        way.method, item.cutter, found.entry, grade, total, every, own, plan, found, give, overtakes=overtakes
+        way.method, item.cutter, found.entry, grade, total, every, own, plan, found, compliance, overtakes=overtakes
     )

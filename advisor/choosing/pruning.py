@@ -17,7 +17,7 @@ from heapq import heapify, heappop, heappush
 from advisor.choosing.candidates import InHand, Judged, in_hand, judged, rest_of, worked_out
 from advisor.choosing.incumbents import Best, Firm, First, Hope, Margin
 from advisor.choosing.ranking import Objections, foremost_of, objections_of, standing, thin_there
-from advisor.choosing.rigidity import corners_left, tip_give
+from advisor.choosing.rigidity import corners_left, tip_rounded
 from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, Situation, holds, quantise
 from advisor.knowledge.measures import JUDGING
@@ -128,8 +128,8 @@ def _of_the_hopeful(
 def _firm(pair: Judged, cuts: Cuts) -> Firm:
     """How firm a cutter is in a method, before it is worked out."""
     cut = cuts[pair.item.cutter.id, pair.way.method]
-    give = tip_give(cut.give(0.0)) if cut is not None else 0.0
-    return METHODS[pair.way.method].pushed_aside, corners_left(pair.item.facts), give
+    compliance = tip_rounded(cut.tip_compliance(0.0)) if cut is not None else 0.0
+    return METHODS[pair.way.method].pushed_aside, corners_left(pair.item.facts), compliance
 
 
 def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -> float:

@@ -19,7 +19,7 @@ from itertools import groupby
 from typing import NamedTuple
 
 from advisor.choosing.drill_sizes import right_size
-from advisor.choosing.rigidity import DECIDE, Firmness, corners_left, outdone, tied_most, tip_give
+from advisor.choosing.rigidity import DECIDE, Firmness, corners_left, outdone, tied_most, tip_rounded
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule
 from advisor.methods.registry import METHODS
@@ -83,7 +83,7 @@ class Entrant(NamedTuple):
 
 class Tiers(NamedTuple):
     """The quickest good time of a set [s]; of each tier the time up to which all are equally quick [s], and up to which
-    give of the tip those of them that are pushed aside and leave rest alike are equally stiff [µm/N].
+    compliance of the tip those of them that are pushed aside and leave rest alike are equally stiff [µm/N].
     """
 
     good: float
@@ -96,16 +96,16 @@ class Tiers(NamedTuple):
         tier, firmness = tier_of(entrant, self.good, self.overtaking), entrant.firmness
         time = round(entrant.time, SAME_TIME)
         if entrant.time <= self.band[tier]:
-            return (tier, 0, *self.equally_quick(tier, firmness), time, firmness.give)
+            return (tier, 0, *self.equally_quick(tier, firmness), time, firmness.compliance)
         return (tier, 1, time, *firmness)
 
     def equally_quick(self, tier: Tier, firmness: Firmness) -> tuple[float, ...]:
         """What decides between ways of a tier that are equally quick: as ``Firmness``, with one give for all that are
         equally stiff.
         """
-        aside, rest, give, levels, narrow = firmness
-        tied = give <= self.stiff[tier, aside, rest]
-        return aside, rest, 0.0 if tied else give, levels, narrow
+        aside, rest, compliance, levels, narrow = firmness
+        tied = compliance <= self.stiff[tier, aside, rest]
+        return aside, rest, 0.0 if tied else compliance, levels, narrow
 
 
 def tier_of(entrant: Entrant, good: float, overtaking: Overtaking) -> Tier:
@@ -126,9 +126,9 @@ def tiers(entrants: Iterable[Entrant], limits: Limits) -> Tiers:
     band = {tier: time * (1 + limits["time_band"]) for tier, time in quickest.items()}
     stiff: dict[tuple[Tier, bool, int], float] = {}
     for one in every:
-        tier, (aside, rest, give, *_) = tier_of(one, good, overtaking), one.firmness
+        tier, (aside, rest, compliance, *_) = tier_of(one, good, overtaking), one.firmness
         if one.time <= band[tier]:
-            most = tied_most(give, limits["stiffness_tie"])
+            most = tied_most(compliance, limits["stiffness_tie"])
             stiff[tier, aside, rest] = min(stiff.get((tier, aside, rest), NEVER), most)
     return Tiers(good, overtaking, band, stiff)
 
@@ -176,7 +176,7 @@ def entrant_of(candidate: Candidate) -> Entrant:
     if method.in_turns:
         levels = min(levels, 1)
     aside, rest = method.pushed_aside, corners_left(candidate.facts)
-    firmness = Firmness(aside, rest, tip_give(candidate.give), levels, -candidate.cutter.DC)
+    firmness = Firmness(aside, rest, tip_rounded(candidate.compliance), levels, -candidate.cutter.DC)
     grade = GRADES.index(candidate.grade)
     overtakes = candidate.overtakes if grade == WORKABLE else FREELY
     return Entrant(
@@ -309,8 +309,8 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
             return Order(DECIDE[place], abs(float(one.firmness[place])), abs(float(other.firmness[place])))
     if one.time != other.time:
         return Order("time", one.time, other.time)
-    give, its = one.firmness.give, other.firmness.give
-    return Order("give", give, its) if give != its else Order("equal")
+    compliance, its = one.firmness.compliance, other.firmness.compliance
+    return Order("compliance", compliance, its) if compliance != its else Order("equal")
 
 
 def nearest(best: Candidate | None, rivals: Iterable[Candidate], limits: Limits) -> Candidate | None:

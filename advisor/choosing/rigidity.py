@@ -8,7 +8,7 @@ from advisor.knowledge.conditions import Facts
 from advisor.mechanics.lengths import reaches
 
 FINE = 6  # decimals of a micrometre a newton: two ways of adding up the same beam may differ beyond
-DECIDE = ("aside", "rest", "give", "levels", "width")  # how what a way is sorted by is called, in order
+DECIDE = ("aside", "rest", "compliance", "levels", "width")  # how what a way is sorted by is called, in order
 
 TURNS, STOPS, SECOND = range(3)  # it goes into the corners and on; it stops in or before them; a second cutter must
 
@@ -17,13 +17,13 @@ class Firmness(NamedTuple):
     """What decides between ways that are equally quick; the least comes first.
 
     ``aside`` is whether the cut pushes the cutter aside at all, ``rest`` how it leaves the corners (``TURNS``,
-    ``STOPS`` or ``SECOND``), ``give`` how far its tip gives way [µm/N], ``narrow`` the cutting diameter [mm] with its
-    sign turned.
+    ``STOPS`` or ``SECOND``), ``compliance`` that of its tip [µm/N], ``narrow`` the cutting diameter [mm] with its sign
+    turned.
     """
 
     aside: bool
     rest: int
-    give: float
+    compliance: float
     levels: int
     narrow: float
 
@@ -44,14 +44,14 @@ def corners_left(facts: Facts) -> int:
     return STOPS if isinstance(ratio, float) and reaches(1.0, ratio) else TURNS
 
 
-def tip_give(give: float) -> float:
+def tip_rounded(compliance: float) -> float:
     """How far the tip gives way [µm/N], from millimetres a newton."""
-    return round(1e3 * give, FINE)
+    return round(1e3 * compliance, FINE)
 
 
-def tied_most(give: float, tie: float) -> float:
-    """Up to which give of the tip a way counts as stiff as one with this give [µm/N]."""
-    return round(give * (1 + tie), FINE)
+def tied_most(compliance: float, tie: float) -> float:
+    """Up to which compliance of the tip a way counts as stiff as one with this compliance [µm/N]."""
+    return round(compliance * (1 + tie), FINE)
 
 
 def outdone(firmness: Firmness, by: Firmness, tie: float) -> bool:
@@ -60,6 +60,6 @@ def outdone(firmness: Firmness, by: Firmness, tie: float) -> bool:
     """
     if firmness[:2] != by[:2]:
         return by[:2] < firmness[:2]
-    if firmness.give > tied_most(by.give, tie):
+    if firmness.compliance > tied_most(by.compliance, tie):
         return True
-    return by.give <= firmness.give and by[3:] <= firmness[3:]
+    return by.compliance <= firmness.compliance and by[3:] <= firmness[3:]

@@ -108,7 +108,7 @@ def _as_in_the_solid(cut: Cut, pitch: float, trial: Trial) -> Trial:
     tooth = trial.feed_per_tooth * difference(bore, DC) / bore
     moved = replace(cut, pinned=cut.pinned._replace(feed_per_tooth=tooth, spindle_speed=trial.speed))
     found = try_cut(moved, helix_depth(pitch, bore, DC), DC, BURIED)
-    bent = found.load._replace(deflection=found.load.force * cut.give(pitch / 2))
+    bent = found.load._replace(deflection=found.load.force * cut.tip_compliance(pitch / 2))
     return trial._replace(rate=found.rate, load=bent)
 
 

@@ -99,7 +99,7 @@ class Cut:
     spare: float = 0.0
     keeps_speed: bool = False
     bend_most: float | None = None
-    _give: dict[float, float] = field(default_factory=dict)
+    _compliances: dict[float, float] = field(default_factory=dict)
     _speeds: dict[float, float] = field(default_factory=dict)
 
     @property
@@ -107,11 +107,11 @@ class Cut:
         """The cutter."""
         return self.inside.cutter
 
-    def give(self, load_from_tip: float) -> float:
+    def tip_compliance(self, load_from_tip: float) -> float:
         """How far the tip gives way for each newton at that place [mm/N]."""
-        found = self._give.get(load_from_tip)
+        found = self._compliances.get(load_from_tip)
         if found is None:
-            found = self._give[load_from_tip] = tip_deflection(
+            found = self._compliances[load_from_tip] = tip_deflection(
                 1.0, self.segments, self.modulus, load_from_tip, self.series
             )
         return found
@@ -221,7 +221,7 @@ def try_cut(
     available = cut.bench.power_at(speed)
     worn = limits["wear_factor"]
     force = worn * mean_normal_force(k_c, axial, tooth, cutter.KAPR, angle, cutter.ZEFP, limits["radial_force_share"])
-    bent = force * cut.give(axial / 2) + wall_bend(cut, axial, force)
+    bent = force * cut.tip_compliance(axial / 2) + wall_bend(cut, axial, force)
     turning, most = torque(power, speed), torque(available, speed)
     load = Load(power, available, turning, most, force, bent, k_c, mean, worn * power)
     return Trial(tooth, speed, feed, rate, load, table_speed, speed_most)

@@ -208,7 +208,7 @@ def _along_wall(cut: Cut) -> _WallPass | None:
         passes = level_rules.levels(spare, wall_width(cut, deep))
         wide = min(spare / passes, cut.cutter.DC)
         force = try_cut(alone, deep, wide, engagement_angle(wide, cut.cutter.DC)).load.force
-        if (bend_share(alone, force * cut.give(deep / 2), cut.inside.side) or 0.0) <= 1:
+        if (bend_share(alone, force * cut.tip_compliance(deep / 2), cut.inside.side) or 0.0) <= 1:
             break
     return _WallPass(levels, deep, passes)
 

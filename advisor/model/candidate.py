@@ -19,10 +19,10 @@ NOT_AT_ALL, HELD_BACK, FREELY = range(3)  # whether a workable way may come befo
 class Candidate(NamedTuple):
     """One way of roughing the feature, with the rules that fired about it and what they make of it.
 
-    ``time`` is in seconds, infinite where arithmetic or a rule already excludes the candidate; ``plan`` and
-    ``way_in`` are then absent where nothing could be worked out. ``give`` is how far the cutter's tip gives way when it
-    is pushed aside there [mm/N]. ``without_drill`` is there for a pre-drilled hole that is not worth its drill: the
-    time of the same cutter's other way in [s]. ``overtakes`` tells whether it may, if workable, come before a good one.
+    ``time`` is in seconds, infinite where arithmetic or a rule already excludes the candidate; ``plan`` and ``way_in``
+    are then absent where nothing could be worked out. ``compliance`` is how far the cutter's tip bends for each newton
+    that pushes it aside [mm/N]. ``without_drill`` is there for a pre-drilled hole that is not worth its drill: the time
+    of the same cutter's other way in [s]. ``overtakes`` tells whether it may, if workable, come before a good one.
     """
 
     method: str
@@ -34,7 +34,7 @@ class Candidate(NamedTuple):
     facts: Situation
     plan: Plan | None = None
     way_in: WayIn | None = None
-    give: float = 0.0
+    compliance: float = 0.0
     without_drill: float | None = None
     overtakes: int = FREELY
 

@@ -94,7 +94,7 @@ def _comes_first(first: Candidate, second: Candidate, order: Order) -> str:
             if leaves_rest(second.facts):
                 return "the way comes first that leaves no rest in the corners to a second cutter"
             return "the cutter comes first that goes into the corners and does not stop there"
-        case "give":
+        case "compliance":
             mine, other = apart(order.first, order.second, "µm/N")
             return f"the stiffer cutter comes first, tip compliance {mine} against {other}"
         case "levels":

@@ -92,14 +92,16 @@ def test_the_deciding_difference_is_borne_out_by_the_numbers(name: str, feature:
         assert best.grade == rival.grade == "poor"
         assert by.rule in rival.fired
         assert by.rule not in best.fired
-    elif by.by in ("give", "levels", "width"):
+    elif by.by in ("compliance", "levels", "width"):
         assert best is not None
         assert rival.grade == best.grade
-        assert best.give < rival.give or (best.give == pytest.approx(rival.give) and by.by != "give")
+        assert best.compliance < rival.compliance or (
+            best.compliance == pytest.approx(rival.compliance) and by.by != "compliance"
+        )
         same = [item.counted for item in every if item.grade == best.grade]
         assert max(best.counted, rival.counted) <= 1.1 * min(same)
-        if by.by == "give":
-            assert all(shown in text for shown in apart(1e3 * best.give, 1e3 * rival.give, "µm/N"))
+        if by.by == "compliance":
+            assert all(shown in text for shown in apart(1e3 * best.compliance, 1e3 * rival.compliance, "µm/N"))
     else:
         assert by.by == "time", "no case has two ways of one grade, of one time and equally stiff"
         assert best is not None

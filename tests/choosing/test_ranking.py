@@ -43,18 +43,18 @@ PILOT = next(cutter for cutter in ASSIGNMENT.crib if cutter.body == "drill")
 def way(
     grade: str = "good",
     time: float = 100.0,
-    give: float = 0.1,
+    compliance: float = 0.1,
     levels: int = 1,
     DC: float = 12.0,
     name: str = "E12",
     **more: Any,
 ) -> Candidate:
-    """Return a way with what it is ranked by; ``give`` in micrometres a newton."""
+    """Return a way with what it is ranked by; ``compliance`` in micrometres a newton."""
     assert PATTERN.plan is not None
     return PATTERN._replace(
         grade=grade,
         time=time,
-        give=give / 1e3,
+        compliance=compliance / 1e3,
         plan=replace(PATTERN.plan, levels=levels),
         cutter=PATTERN.cutter.model_copy(update={"DC": DC, "id": name}),
         **more,
@@ -83,7 +83,7 @@ def test_a_workable_way_comes_first_only_under_seven_tenths_of_the_good_ones_tim
 
 def test_a_stiffer_good_way_does_not_bring_a_workable_one_to_the_front() -> None:
     """The limit is held against the quickest good way, not against the one that is stiffer and slower."""
-    quick, good, stiff = way("workable", 72), way("good", 100), way("good", 109, give=0.05)
+    quick, good, stiff = way("workable", 72), way("good", 100), way("good", 109, compliance=0.05)
     assert first(quick, good, stiff) is stiff
 
 
@@ -152,9 +152,9 @@ def test_one_grave_rule_against_a_way_weighs_more_than_three_that_only_cost_time
 
 def test_equally_poor_ways_are_ranked_by_time_and_stiffness() -> None:
     stiff, quick, slow = (
-        way("poor", 105, give=0.05, fired=rules("edge-rubs")),
+        way("poor", 105, compliance=0.05, fired=rules("edge-rubs")),
         way("poor", 100, fired=rules("plunge-is-last")),
-        way("poor", 120, give=0.01, fired=rules("edge-rubs")),
+        way("poor", 120, compliance=0.01, fired=rules("edge-rubs")),
     )
     assert [*ranked([slow, quick, stiff], LIMITS)] == [stiff, quick, slow]
 
@@ -177,7 +177,7 @@ def test_a_poor_way_is_never_preferred(time: float) -> None:
 
 @pytest.mark.parametrize(("time", "stiffer_first"), [(109.9, True), (110.0, True), (110.1, False)])
 def test_within_a_tenth_of_the_quickest_the_stiffer_cutter_comes_first(time: float, stiffer_first: bool) -> None:
-    quick, stiff = way(time=100, give=0.3), way(time=time, give=0.1)
+    quick, stiff = way(time=100, compliance=0.3), way(time=time, compliance=0.1)
     assert (first(quick, stiff) is stiff) is stiffer_first
 
 
@@ -186,23 +186,23 @@ def with_rest(found: Candidate, beyond: float = 1.0) -> Candidate:
     return found._replace(facts=found.facts | {"corner_rest_beyond": beyond})
 
 
-@pytest.mark.parametrize(("give", "tied"), [(0.115, True), (0.1151, False), (0.3, False)])
-def test_up_to_15_percent_of_stiffness_makes_no_difference(give: float, tied: bool) -> None:
+@pytest.mark.parametrize(("compliance", "tied"), [(0.115, True), (0.1151, False), (0.3, False)])
+def test_up_to_15_percent_of_stiffness_makes_no_difference(compliance: float, tied: bool) -> None:
     """Then fewer levels come first."""
-    stiff, few = way(time=100, give=0.1, levels=3), way(time=105, give=give, levels=2)
+    stiff, few = way(time=100, compliance=0.1, levels=3), way(time=105, compliance=compliance, levels=2)
     assert (first(stiff, few) is few) is tied
-    assert order_between(*(ranked([stiff, few], LIMITS)), (), LIMITS).by == ("levels" if tied else "give")
+    assert order_between(*(ranked([stiff, few], LIMITS)), (), LIMITS).by == ("levels" if tied else "compliance")
 
 
 def test_equally_stiff_is_reckoned_from_the_stiffest_and_not_from_one_to_the_next() -> None:
-    stiff, near, far = way(give=0.1, levels=3), way(give=0.11, levels=2), way(give=0.12, levels=1)
+    stiff, near, far = way(compliance=0.1, levels=3), way(compliance=0.11, levels=2), way(compliance=0.12, levels=1)
     assert ranked([far, near, stiff], LIMITS) == [near, stiff, far]
-    slow = way(time=120, give=0.08)
+    slow = way(time=120, compliance=0.08)
     assert ranked([far, near, stiff, slow], LIMITS) == [near, stiff, far, slow], "what takes longer is no measure"
 
 
 def test_a_second_cutter_for_the_corners_comes_after_a_way_without_one_that_is_about_as_quick() -> None:
-    alone, two = with_rest(way(time=108, give=0.1), 0.0), with_rest(way(time=100, give=0.08))
+    alone, two = with_rest(way(time=108, compliance=0.1), 0.0), with_rest(way(time=100, compliance=0.08))
     assert first(alone, two) is alone
     order = order_between(alone, two, (), LIMITS)
     assert order.by == "rest"
@@ -220,17 +220,17 @@ def with_ratio(found: Candidate, ratio: float) -> Candidate:
 def test_a_cutter_that_stops_in_the_corners_comes_after_one_that_turns_them_and_is_about_as_quick(
     ratio: float, stops: bool
 ) -> None:
-    turns, wide = with_ratio(way(time=108, give=0.1), 1.25), with_ratio(way(time=100, give=0.08), ratio)
+    turns, wide = with_ratio(way(time=108, compliance=0.1), 1.25), with_ratio(way(time=100, compliance=0.08), ratio)
     assert (first(turns, wide) is turns) is stops
     if stops:
         assert order_between(turns, wide, (), LIMITS).by == "rest"
         assert "the cutter comes first that goes into the corners and does not stop there" in deciding_text(turns, wide)
     assert first(turns._replace(time=111), wide) is wide
-    assert first(wide, with_rest(way(time=100, give=0.05))) is wide, "still before one that needs a second cutter"
+    assert first(wide, with_rest(way(time=100, compliance=0.05))) is wide, "still before one that needs a second cutter"
 
 
 def test_the_band_is_reckoned_from_the_quickest_and_not_from_one_to_the_next() -> None:
-    quick, middle, slow = way(time=100, give=0.3), way(time=109, give=0.2), way(time=118, give=0.1)
+    quick, middle, slow = way(time=100, compliance=0.3), way(time=109, compliance=0.2), way(time=118, compliance=0.1)
     assert ranked([slow, quick, middle], LIMITS) == [middle, quick, slow]
 
 
@@ -241,17 +241,21 @@ def test_equally_stiff_fewer_levels_come_first_then_the_wider_then_the_quicker()
 
 
 def test_of_workable_ways_so_quick_that_they_come_first_the_stiffer_is_taken() -> None:
-    quick, stiff, slow = way("workable", 64, give=0.3), way("workable", 69, give=0.1), way("workable", 70.2, give=0.05)
+    quick, stiff, slow = (
+        way("workable", 64, compliance=0.3),
+        way("workable", 69, compliance=0.1),
+        way("workable", 70.2, compliance=0.05),
+    )
     assert ranked([slow, stiff, way("good", 100), quick], LIMITS)[:2] == [stiff, quick]
     assert first(slow, stiff, way("good", 100), quick) is stiff
 
 
 def test_a_drill_comes_before_a_mill_that_is_about_as_quick() -> None:
     """The mill may be stiffer; a drill is not pushed aside."""
-    drill, mill = way(time=100, give=0.4)._replace(method="drilling"), way(time=95, give=0.1)
+    drill, mill = way(time=100, compliance=0.4)._replace(method="drilling"), way(time=95, compliance=0.1)
     assert first(drill, mill) is drill
     assert order_between(drill, mill, (), LIMITS).by == "aside"
-    assert first(way(time=105, give=0.4)._replace(method="drilling"), mill._replace(time=94)) is not drill
+    assert first(way(time=105, compliance=0.4)._replace(method="drilling"), mill._replace(time=94)) is not drill
 
 
 @pytest.mark.parametrize(
@@ -414,7 +418,11 @@ def test_a_quicker_workable_way_that_stays_behind_is_told_why() -> None:
 @pytest.mark.parametrize(
     ("rival", "by", "said"),
     [
-        (way(time=95, give=0.31), "give", "stiffer cutter comes first, tip compliance 0.1 µm/N against 0.31 µm/N"),
+        (
+            way(time=95, compliance=0.31),
+            "compliance",
+            "stiffer cutter comes first, tip compliance 0.1 µm/N against 0.31 µm/N",
+        ),
         (way(time=95, levels=2), "levels", "fewer levels come first, 1 level against 2"),
         (way(time=95, DC=10), "width", "wider cutter comes first, 12 mm against 10 mm"),
         (way(time=100, name="B"), "equal", "E12 and B are equal here, either will do"),
@@ -438,7 +446,7 @@ def first_said(*ways: Candidate) -> str:
 
 
 def test_the_choice_says_that_it_is_not_the_quickest() -> None:
-    stiff, quick = way("workable", 105, name="S"), way("workable", 100, give=0.3, name="Q")
+    stiff, quick = way("workable", 105, name="S"), way("workable", 100, compliance=0.3, name="Q")
     said = first_said(stiff, quick).replace("\N{NO-BREAK SPACE}", " ")
     assert said == (
         "105 s, within 10 % of the quickest way graded workable: the stiffer cutter comes first, tip compliance "

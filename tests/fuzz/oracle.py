@@ -232,8 +232,8 @@ def _check_first(best: Candidate, open_ways: list[Candidate], limits: Mapping[st
     turning = [way for way in alone if float(way.facts.get("corner_ratio", 2.0)) > 1.00001]
     if turning and float(best.facts.get("corner_ratio", 2.0)) <= 1:
         raise MadeUp("a cutter that stops in the corners is advised beside one that is as quick and does not")
-    stiffest = min(way.give for way in turning or alone or drills or equal)
-    if best.give > stiffest * (1 + limits["stiffness_tie"]) + 1e-9:
+    stiffest = min(way.compliance for way in turning or alone or drills or equal)
+    if best.compliance > stiffest * (1 + limits["stiffness_tie"]) + 1e-9:
         raise MadeUp("a stiffer cutter is as quick as the advised one")
 
 
