@@ -240,3 +240,14 @@ def test_where_no_cutter_turns_the_corners_one_that_stops_in_them_is_told_as_tha
     assert dict(rest_line(answer([WIDE, eight])))["rest cutter"] == "none turns the corners; E8 stops in them"
     six = solid(6, 21, ZEFP=4, FHA=36)
     assert cautions(answer([WIDE, eight, six])) & told == {"corner-leaves-rest"}
+
+
+@pytest.mark.parametrize(
+    ("radius", "wanted"), [(5.5, "finishing-takes-the-little-rest"), (5, "no-cutter-reaches-the-corners")]
+)
+def test_where_little_stays_in_the_corners_it_is_left_to_the_finishing_cutter_and_that_alone_is_told(
+    radius: float, wanted: str
+) -> None:
+    """A cutter of 12 mm leaves 0.16 mm and 0.37 mm beyond what finishing takes; nothing else is in the crib."""
+    told = {"finishing-takes-the-little-rest", "no-cutter-reaches-the-corners", "corner-leaves-rest"}
+    assert cautions(answer([WIDE], corner_radius=radius)) & told == {wanted}

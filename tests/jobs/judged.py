@@ -325,6 +325,24 @@ FORBIDS = {
 }
 
 HURTS = {
+    "part-comes-loose": Job(CLEARING, WALL | {"depth": 20, "stock_side": 20}, [solid(12, 32)]),
+    "part-comes-loose-under-a-heavy-cut": Job(CLEARING, WALL | {"stock_side": 60}, [STACKED], STEEL, STRONG),
+    "skin-too-weak-for-this-cut": Job(
+        CLEARING, WALL | {"stock_side": 60, "clearance_below": 0}, [STACKED], STEEL, STRONG
+    ),
+    "part-falls-in-two": Job(
+        CLEARING,
+        {
+            "kind": "slot",
+            "length": 150,
+            "width": 24,
+            "depth": 20,
+            "floor": False,
+            "open_ends": 2,
+            "clearance_below": 10,
+        },
+        [solid(12, 32)],
+    ),
     "small-middle-comes-loose": Job(CLEARING, WINDOW | {"island": 15}, [solid(10, 32)]),
     "marked-speed": Job(LAYERS, STEP, [inserted(25)], STEEL, STRONG),
     "middle-comes-loose": Job(CLEARING, WINDOW, [solid(12, 32)]),
@@ -336,6 +354,11 @@ HURTS = {
     "collar-of-the-shank": Job(CLEARING, WALL | {"depth": 75}, [solid(20, 40, LU=45, LPR=88, DCONMS=18, DN=18)]),
 }
 SPOILS = {
+    "reaming-in-hardened-steel": Job(
+        BORING, hole(20, 20, purpose="ream"), [solid(12, 26, ZEFP=6, TMC1ISO="H")], VERY_HARD
+    ),
+    "shank-close-to-the-wall": Job(CLEARING, POCKET, [solid(12, 20, LU=40, LPR=45)], STEEL),
+    "another-group-does-in-brass": Job(CLEARING, OPEN, [solid(12, 32, TMC1ISO="P M K")], "CW614N"),
     "foot-of-the-wall-left": Job(LAYERS, STEP | {"depth": 30}, [HIGH_FEED], STEEL, STRONG),
     "little-room-beneath": Job(CLEARING, THROUGH | {"clearance_below": 1.9}, [solid(12, 36)]),
     "deep-hole-packs-chips": Job(DRILLING, hole(12, 60), [short_drill(12, 80)], STEEL),
@@ -379,6 +402,8 @@ TO_BE_CHANGED = {
     "too-long-for-wide-cuts": Job(LAYERS, STEP, [solid(6, 14, LPR=65)]),
     "wide-layers-beside-a-thin-wall": Job(LAYERS, POCKET | {"depth": 28, "thinnest_wall": 1.8}, [solid(16, 38)]),
 }
+# Of 38 mm the cutter opens the top 2 mm alone, in one level; the rest stays for another process.
+TOP_OF_A_DEEP_SLOT = SPOILS["deep-slot-in-thin-levels"]._replace(feature=SLOT | {"depth": 38, "allowance_bottom": 36})
 INSERTS_IN_HARD = Job(LAYERS, STEP, [inserted(25, TMC1ISO="P M K")], HARD, STRONG)
 TOLD_ONCE = {  # the rule that stands, what else fires there and is left out
     ("inserts-chip-in-hardened-steel", "ground-for-another-group"): INSERTS_IN_HARD,
@@ -433,6 +458,14 @@ TOLD_ONCE = {  # the rule that stands, what else fires there and is left out
     ("helix-below-the-hole", "hole-saves-time"): SPOILS["dead-centre-over-the-cone"],
     ("dead-centre-over-the-cone", "no-end-teeth-in-the-hole"): SPOILS["dead-centre-over-the-cone"],
     ("deep-slot-in-thin-levels", "chips-packed"): SPOILS["deep-slot-in-thin-levels"],
+    ("deep-slot-in-thin-levels", "chips-packed-in-one-go"): TOP_OF_A_DEEP_SLOT,
+    ("deep-slot-in-thin-levels", "chips-taken-out-on-the-way"): TOP_OF_A_DEEP_SLOT._replace(material="AZ91"),
+    ("rest-on-walls-round-an-island", "slot-rest-on-walls"): Job(
+        RAMPED,
+        POCKET | {"length": 80, "width": 60, "depth": 12, "island": 30, "island_length": 50},
+        [solid(12, 26)],
+    ),
+    ("cutter-held-back-at-size", "cutter-held-back"): SPOILS["cutter-held-back-at-size"],
     ("plunged-beside-the-material", "in-from-the-open-end"): Job(
         "plunge_roughing", SLOT | {"open_ends": 2, "depth": 40}, [solid(12, 42)], STEEL
     ),

@@ -22,6 +22,8 @@ OF_ADVICE = (
     "methods/test_drilled_holes.py",
     "methods/test_small_cutters.py",
     "choosing/test_ranking.py",
+    "choosing/test_rest.py",
+    "text/test_cautions_that_apply.py",
     "outside/test_facts_of_the_trade.py",
 )
 OF_REVIEW = (

@@ -20,6 +20,7 @@ from tests.jobs.judged import (
     LIMP,
     OPEN,
     POCKET,
+    RAMPED,
     SHALLOW,
     SLOT,
     STAINLESS,
@@ -56,6 +57,11 @@ class Told(NamedTuple):
 
 LEAVES_OUT = {
     "no-stock-left-on-the-walls": {"little-stock-on-the-walls"},
+    "hole-milled-to-size-before-its-finish": {"no-stock-left-on-the-walls", "little-stock-on-the-walls"},
+    "reamer-gets-too-much": {"much-stock-on-the-walls"},
+    "boring-has-roughing-to-do": {"much-stock-on-the-walls"},
+    "drill-leaves-much-to-bore": {"drill-leaves-much"},
+    "cut-to-size-where-an-allowance-is-asked": {"slot-cut-to-size"},
     "no-stock-left-on-the-floor": {"little-stock-on-the-floor"},
     "cuts-into-the-floor": {"no-stock-left-on-the-floor"},
     "cuts-into-what-lies-beneath": {"little-clearance-beneath"},
@@ -125,6 +131,15 @@ LEAVES_OUT = {
     "hole-narrower-than-the-core": {"no-drill-for-the-bore"},
 }
 
+REAMED = through(20, 25, 10) | {"purpose": "ream"}
+BORED = Job(BORING, REAMED, [E12], STAINLESS)
+BORED_DEEP, BORED_DEEPER = (  # the cutter stands out 5.5 and 6.3 diameters
+    Job(BORING, REAMED | {"depth": reach - 10}, [solid(12, reach - 5, ZEFP=4, LU=reach, LPR=reach + 6)], STAINLESS)
+    for reach in (60, 70)
+)
+FED_MORE = {"feed_per_tooth": 0.08, "feed_rate": None}
+TO_SIZE = Job(RAMPED, SLOT | {"width": 12, "depth": 5, "allowance_side": 0.3}, [solid(12, 26)])
+
 DRILLED = Job(CLEARING, POCKET, [E12, drill(13)], STAINLESS, entry="predrilled_hole")
 DRILLED_DEEP = DRILLED._replace(feature=POCKET | {"depth": 45}, crib=[solid(12, 48, ZEFP=4), drill(13)])
 
@@ -132,6 +147,17 @@ FOUND = {
     "no-stock-left-on-the-walls": Told(
         "change", Job(CLEARING, SHALLOW, [E12]), {"allowance_side": 0.0, "radial_width": 0.3}
     ),
+    "hole-milled-to-size-before-its-finish": Told("stop", BORED, {"allowance_side": 0.0}),
+    "reamer-gets-too-much": Told("change", BORED, {"allowance_side": 0.5}),
+    "boring-has-roughing-to-do": Told(
+        "change",
+        Job(LAYERS, through(50, 20, 10) | {"purpose": "bore"}, [solid(20, 40, ZEFP=4)], STEEL),
+        {"allowance_side": 5.0},
+    ),
+    "drill-leaves-much-to-bore": Told(
+        "consider", Job(DRILLING, hole(32.25, 40, purpose="bore"), [drill(28.2)], STEEL, STRONG), {}
+    ),
+    "cut-to-size-where-an-allowance-is-asked": Told("stop", TO_SIZE, {}),
     "much-stock-on-the-walls": Told("consider", Job(CLEARING, POCKET, [E12]), {"allowance_side": 1.2}),
     "wall-allowance-not-wanted": Told(
         "change", Job(CLEARING, POCKET | {"allowance_side": 0}, [E12]), {"allowance_side": 0.3}
@@ -412,6 +438,77 @@ FOUND = {
 # 0.02 mm and more beyond the 0.005 mm left on the wall, and hardly more than the 0.03 mm that a wall cut to size bears.
 HARDLY = {"allowance_side": 0.005, "radial_width": 1.0, "feed_per_tooth": 0.03, "feed_rate": None, "levels": None}
 FOUND_TOO = [
+    (
+        "no-stock-left-on-the-walls",
+        Told(
+            "change",
+            Job(CLEARING, SHALLOW | {"allowance_side": 0.8}, [solid(12, 36)]),
+            {"allowance_side": 0.0, "radial_width": 0.3},
+            frozenset({"less-on-the-walls-than-asked"}),
+        ),
+    ),
+    (
+        "no-stock-left-on-the-walls",
+        Told(
+            "change",
+            Job("face_milling", STEP, [inserted(25, LU=100, LPR=110)], STEEL, STRONG),
+            {"allowance_side": 0.0},
+            frozenset({"cutter-bends-at-size"}),
+        ),
+    ),
+    (
+        "hole-milled-to-size-before-its-finish",
+        Told("stop", BORED, {"allowance_side": 0.03}, frozenset({"little-stock-on-the-walls"})),
+    ),
+    (
+        "hole-milled-to-size-before-its-finish",  # it bends by 0.026 mm
+        Told("stop", BORED_DEEP, {"allowance_side": 0.0}, frozenset({"bends-a-little-into-the-wall"})),
+    ),
+    (
+        "hole-milled-to-size-before-its-finish",  # it bends by 0.059 mm
+        Told(
+            "stop",
+            BORED_DEEPER,
+            FED_MORE | {"allowance_side": 0.0},
+            frozenset({"bends-into-the-finished-wall"}),
+        ),
+    ),
+    (
+        "hole-milled-to-size-before-its-finish",  # it bends by 0.059 mm, 0.014 mm beyond what stays
+        Told(
+            "stop",
+            BORED_DEEPER,
+            FED_MORE | {"allowance_side": 0.045},
+            frozenset({"bends-into-the-allowance"}),
+        ),
+    ),
+    (
+        "hole-milled-to-size-before-its-finish",  # it bends by 0.039 mm
+        Told(
+            "stop",
+            BORED_DEEP,
+            FED_MORE | {"allowance_side": 0.045},
+            frozenset({"bends-part-of-the-allowance"}),
+        ),
+    ),
+    (
+        "drill-leaves-much-to-bore",
+        Told(
+            "consider",
+            Job(DRILLING, hole(40, 40, purpose="bore"), [drill(35.5)], STEEL, STRONG),
+            {},
+            frozenset({"drill-leaves-much-in-a-wide-hole"}),
+        ),
+    ),
+    (
+        "cut-to-size-where-an-allowance-is-asked",
+        Told(
+            "stop",
+            TO_SIZE,
+            {"allowance_side": 0.0, "axial_depth": 1.0, "levels": None},
+            frozenset({"no-stock-left-on-the-walls"}),
+        ),
+    ),
     (
         "level-just-too-shallow",  # nine levels for eight, hardly slower
         Told(

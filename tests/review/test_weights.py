@@ -66,6 +66,16 @@ def test_whoever_plans_a_hole_that_nobody_drills_and_no_drill_could_is_stopped()
     assert NO_DRILL not in told
 
 
+def test_of_a_rest_nothing_is_told_of_a_hole_that_no_drill_could_make() -> None:
+    """It comes in where the wide cutter has been."""
+    crib = [solid(10, 32), solid(6, 32)]
+    said = ["F1: layered pocketing E10", "F1: layered pocketing E6 predrilled hole"]
+    pocket = POCKET | {"length": 60, "width": 40, "depth": 10, "corner_radius": 4}
+    found = review(plan_said(said, [one.id for one in crib], "mm"), job(pocket, crib))
+    assert NO_DRILL in {rule.id for rule in found.operations[1].candidate.fired}
+    assert NO_DRILL not in {finding.rule.id for finding in found.findings}
+
+
 def test_whoever_plans_a_feed_that_the_axes_cannot_follow_on_loops_is_told_to_change_it() -> None:
     assert weights(JOBS[SLOW], feed_rate=4000.0, feed_per_tooth=None)[SLOW] == "change"
 
