@@ -33,7 +33,7 @@ OF_REVIEW = (
     "review/test_shorter_cutter.py",
     "review/test_order.py",
 )
-LONGEST = 300  # seconds after which the tests count as failed
+LONGEST = 300  # seconds of the processor after which the tests count as failed
 
 
 class Likely:
@@ -85,8 +85,8 @@ def tests_for(mutant: Mutant) -> tuple[str, ...]:
 
 def _run(mutant: Mutant, base: RuleBase) -> int:
     """Run the tests in this process, which is then of no other use; the exit code."""
-    signal.signal(signal.SIGALRM, signal.SIG_DFL)
-    signal.alarm(LONGEST)
+    signal.signal(signal.SIGPROF, signal.SIG_DFL)
+    signal.setitimer(signal.ITIMER_PROF, LONGEST)
     silence = os.open(os.devnull, os.O_WRONLY)
     os.dup2(silence, sys.stdout.fileno())
     os.dup2(silence, sys.stderr.fileno())
