@@ -27,7 +27,7 @@ WRITTEN = 10  # one answer in so many is also written out
 TURNED = 40  # one input in so many is also asked what would change its answers
 MOST_MEMORY = 3_000_000_000  # bytes of address space: beyond, MemoryError is a finding
 WANTED_MEMORY = 500  # MB in use
-STUCK = 300  # seconds after which a portion is given up: stuck in C code
+STUCK = 1800  # seconds by the clock after which a portion is given up: stuck in C code; others may be at work beside it
 
 
 class Portion(NamedTuple):
