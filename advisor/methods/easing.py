@@ -18,7 +18,7 @@ from advisor.methods.feeds import (
     load_share,
     once,
 )
-from advisor.methods.thin import least_level, leaves_a_last, levels_over_floor
+from advisor.methods.thin import least_level, leaves_a_last, levels_over_floor, wanted_level
 from advisor.model.cause import Cause, Held, HeldBy, limited
 
 MANY = 24
@@ -197,7 +197,7 @@ def borne(
     if (said := pinned_levels(cut)) is not None:
         return Borne(trial_at(said[1]), *said, said[1])
     start = min(most, depth)
-    wanted, fewest = trial_at(start), levels_over_floor(cut, most)
+    wanted, fewest = trial_at(wanted_level(cut, most)), levels_over_floor(cut, most)
 
     def option(count: int) -> Option:
         axial = handy_level(cut, count, most, step, trial_at)

@@ -85,11 +85,8 @@ def leaves_a_last(cut: Cut, count: int, axial: float) -> bool:
 
 
 def wanted_level(cut: Cut, most: float) -> float:
-    """The level of at most ``most`` that is wanted [mm]: the deepest, or where a thin floor has a last one of its own
-    what that leaves to the others.
-    """
-    depth = cut.inside.depth_to_cut
-    return least_level(cut, levels_over_floor(cut, most)) if exceeds(depth, last_cap(cut)) else min(most, depth)
+    """The level that is wanted [mm] where the tables allow ``most``: as deep as it takes for the fewest levels."""
+    return least_level(cut, levels_over_floor(cut, most))
 
 
 def held_by_floor(cut: Cut, usual: float, axial: float, held: Iterable[Held]) -> tuple[Held, ...]:
