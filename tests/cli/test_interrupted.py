@@ -12,7 +12,7 @@ import pytest
 
 from advisor.cli import guard, interrupts
 from advisor.cli.interrupts import INTERRUPTED
-from advisor.files import kept as kept_module
+from advisor.files import cache as kept_module
 from advisor.files.cache import LEFT_OVER, kept
 from advisor.files.whole_file import write_whole
 from advisor.paths import cases_dir, data_root

@@ -60,7 +60,7 @@ def test_a_rules_page_names_cases_and_neighbours() -> None:
     assert "guide-slot-narrow S1" in told
     found = json.loads(run("rules", "show", "room-is-close", "--format", "json")[1])
     assert "loops-are-a-close-call" in found["feeds"]
-    assert len({one["case"] for one in found["cases"]}) > 2
+    assert len(found["cases"]) > 2
     assert {one["case"] for one in found["cases"]} >= {"winch-side-plate"}
 
 

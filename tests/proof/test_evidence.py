@@ -9,7 +9,7 @@ from advisor.choosing.ranking import standing
 from advisor.inference import start
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.shipped import rule_base
-from advisor.proof import court as proving
+from advisor.proof import context as proving
 from advisor.proof import witness
 from advisor.proof.context import Court
 from advisor.proof.evidence import Evidence, evidence

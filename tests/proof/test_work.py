@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.knowledge.shipped import rule_base
-from advisor.proof import work as working
+from advisor.proof import progress as working
 from advisor.proof.evidence import most_jobs
 from advisor.proof.plan_jobs import seldom
 from advisor.proof.progress import SURE, Part, Work
