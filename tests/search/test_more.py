@@ -126,3 +126,13 @@ def test_a_faster_spindle_turns_no_slower_than_half_of_what_the_cutting_data_ask
 def test_a_job_of_a_number_is_asked_with_the_same_factor_every_time() -> None:
     assert factor(3, "feed") == factor(3, "feed")
     assert factor(3, "feed") != factor(4, "feed")
+
+
+def test_a_spindle_is_judged_by_the_level_that_the_fewest_levels_need() -> None:
+    """9.8 mm take two levels of 5, where the tables allow 8: a faster spindle once was too weak for these."""
+    slow = way(700257, "layered_pocketing", "C1")
+    quick = way(700257, "layered_pocketing", "C1", "speed", 1.05)
+    assert (slow.grade, quick.grade) == ("good", "good")
+    assert quick.plan is not None
+    assert quick.plan.levels == 2
+    assert quick.facts["load_kept"] == 1
