@@ -87,10 +87,18 @@ def _yaml_below(folder: Path) -> tuple[list[Path], list[Problem]]:
             told = f"a folder that cannot be read ({error.strerror})"
             problems.append(Problem(place, None, "", told, "a folder that can be read"))
             continue
-        open_folders += [entry.path for entry in seen if entry.is_dir(follow_symlinks=False)]
+        open_folders += [entry.path for entry in seen if _is_folder(entry) and not entry.is_symlink()]
         named = (entry for entry in seen if entry.name.lower().endswith(SUFFIXES))
-        found += [Path(entry.path) for entry in named if not entry.is_dir()]
+        found += [Path(entry.path) for entry in named if not _is_folder(entry)]
     return sorted(found), sorted(problems, key=str)
+
+
+def _is_folder(entry: os.DirEntry[str]) -> bool:
+    """Whether an entry is a folder or a link to one; what cannot be known, as of a link to itself, is none."""
+    try:
+        return entry.is_dir()
+    except OSError:
+        return False
 
 
 def _found(others: Sequence[Path]) -> str:

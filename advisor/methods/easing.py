@@ -116,13 +116,11 @@ def narrowed(
     widths = sorted({width, *(down_to(each, cut.bench.limits["handy_width"]) for each in (eased, light))}, reverse=True)
     feds = {wide: eased_feed(cut, at_size(trial_at, wide)) for wide in widths}
 
-    best = quickest(
-        cut,
-        (
-            Option(1, 0.0, wide, fed.share, time_of(wide, fed.trial), free=False, slow=fed.slow)
-            for wide, fed in feds.items()
-        ),
+    options = (
+        Option(1, 0.0, wide, fed.share, time_of(wide, fed.trial), free=False, slow=fed.slow)
+        for wide, fed in feds.items()
     )
+    best = quickest(cut, options)
     return best.radial, feds[best.radial]
 
 

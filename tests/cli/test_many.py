@@ -248,6 +248,16 @@ def test_a_link_to_nothing_is_told(tmp_path: Path) -> None:
     assert f"{tmp_path / 'z.yaml'}: found no such file" in remarks
 
 
+def test_links_to_themselves_do_not_stop_the_other_jobs_of_a_folder(tmp_path: Path) -> None:
+    """Whether such a link is a folder cannot be asked of it."""
+    (tmp_path / "a.yaml").symlink_to("a.yaml")
+    (tmp_path / "lower").symlink_to("lower")
+    (tmp_path / "ok.yaml").write_text(SLOT.read_text(encoding="utf-8"), encoding="utf-8")
+    found = job_files([tmp_path])
+    assert [file.name for file in found.files] == ["a.yaml", "ok.yaml"]
+    assert not found.problems
+
+
 def test_no_job_at_all_is_counted_plainly(tmp_path: Path) -> None:
     assert run("advise", tmp_path)[2].endswith("\n0 jobs\n")
 
