@@ -65,8 +65,10 @@ def _full_width(cut: Cut) -> TrialAt:
 
 def borne_at_full_width(cut: Cut, most: float) -> float:
     """The greatest depth at full width up to ``most`` that is borne with a little less feed, with a slower spindle
-    where the thinnest is not [mm].
+    where the thinnest is not [mm]; ``most`` itself where somebody else chose the angle of descent.
     """
+    if cut.pinned.ramp_angle is not None:
+        return most
     trial_at, least = _full_width(cut), thinnest(cut, most)
     share = light_share if light_share(cut, at_size(trial_at, least)) <= 1 else least_share
     return greatest(lambda depth: share(cut, at_size(trial_at, depth)), least, most)

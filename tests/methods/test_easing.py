@@ -4,17 +4,23 @@ Source: common practice, no source. One more level costs far more than a little 
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
 import pytest
 
 from advisor.knowledge.shipped import rule_base
-from advisor.methods.cut import greatest
+from advisor.methods.cut import cut_of, greatest
+from advisor.methods.helix import borne_at_full_width
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
+from advisor.model.plan import FREE
+from advisor.model.region import region_of
+from advisor.situation.bench import bench_of
+from advisor.situation.facts import cutter_in, feature_facts
 from advisor.text.causes import cause_text
-from tests.jobs.small import EVERYDAY, STEEL, asked, inserted, solid
+from tests.jobs.small import EVERYDAY, STEEL, asked, inserted, job, solid
 
 Way = tuple[dict[str, Any], Cutter, str]
 FACE = inserted(63, id="F63", body="inserted_face_mill", KAPR=45)
@@ -147,3 +153,14 @@ def test_what_limits_a_way_is_told_with_its_settings(name: str) -> None:
     assert any(
         held.setting == "feed_per_tooth" and cause_text(held.cause).startswith("spindle") for held in found.plan.held
     )
+
+
+def test_a_ramp_to_and_fro_is_as_deep_as_is_borne_but_as_steep_as_somebody_else_chose() -> None:
+    weak = EVERYDAY | {"spindle": {"speed": [1200, 12000], "power": [0.1, 1.0]}}
+    assignment = job(POCKET, [solid(20, 45)], STEEL, weak)
+    bench, region = bench_of(assignment), region_of(assignment.job.features[0])
+    cut = cut_of(cutter_in(region, solid(20, 45), feature_facts(region, bench), bench), region, bench)
+    assert cut is not None
+    eased = borne_at_full_width(cut, 5.0)
+    assert 0.5 <= eased < 5
+    assert borne_at_full_width(replace(cut, pinned=FREE._replace(ramp_angle=2.0)), 5.0) == 5
