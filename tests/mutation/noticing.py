@@ -22,9 +22,11 @@ from advisor.knowledge.house import house_base
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
+from advisor.model.operations import Plan
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.render import terminal
+from advisor.review.verdict import review
 from advisor.situation.bench import bench_of
 from advisor.text.advice import advice_blocks
 from advisor.text.why import why_blocks
@@ -33,7 +35,7 @@ from tests.inference import record
 from tests.jobs.completed import all_completed
 from tests.mutation.mutants import Mutant
 from tests.render import test_snapshots
-from tests.review import planning, test_shipped_plans
+from tests.review import planning, test_shipped_plans, test_thirty_plans
 from tests.situation import test_formulas
 
 EXAMPLES, CASES, TESTS = "examples", "cases", "tests"
@@ -59,11 +61,29 @@ def assignment(name: str) -> Assignment:
     return read_assignment(cases_dir() / name / "job.yaml")
 
 
+@cache
+def advice_as_it_is(name: str, base: RuleBase) -> Advice:
+    """Return the advice of the rule base as it is for a worked case."""
+    return Advised(Mutant("none", "", ""), base)(name)
+
+
+@cache
+def planned(name: str, base: RuleBase) -> tuple[Plan, Advice]:
+    """Return a plan of ``cases/plans.yaml``, and the advice of the rule base as it is for its job."""
+    plan, assigned = test_thirty_plans.read(name)
+    return plan, advise(assigned, bench_of(assigned, start(base, "evaluator")))
+
+
+def judged_by(advice: Advice, inference: Inference) -> Advice:
+    """Return an advice as it would be of rules that differ in what no advice asks."""
+    return advice._replace(bench=advice.bench._replace(base=inference.base, inference=inference))
+
+
 class Advised:
     """The advice of a mutant for the worked cases, each worked out when first asked."""
 
     def __init__(self, mutant: Mutant, base: RuleBase) -> None:
-        self.mutant, self.base = mutant, mutant.base(base)
+        self.mutant, self.original, self.base = mutant, base, mutant.base(base)
         self.inference = start(self.base, "evaluator")
         self.found: dict[str, Advice] = {}
 
@@ -73,6 +93,8 @@ class Advised:
             read = assignment(name)
             own = read.house
             inference = start(house_base(self.base, own), "evaluator") if own else self.inference
+            if self.mutant.stage == REVIEW:  # no advice asks such a rule
+                return judged_by(advice_as_it_is(name, self.original), inference)
             bench = bench_of(read, inference)
             if self.mutant.arithmetic and self.mutant.limits and not own:
                 bench = bench._replace(limits=self.mutant.limits)
@@ -115,6 +137,20 @@ def expectations_of_plans() -> Iterator[Callable[[], None]]:
         yield partial(test_shipped_plans.test_a_plan_ends_with_1_where_anything_is_to_be_stopped, case, name)
     yield test_shipped_plans.test_the_good_plan_has_no_trap_and_nothing_above_consider
     yield test_shipped_plans.test_the_good_plan_is_praised_in_every_feature
+
+
+def findings_in_plans(mutant: Mutant, base: RuleBase) -> Iterator[Callable[[], None]]:
+    """Yield the check of what is found in each plan of ``cases/plans.yaml`` in which a changed rule is found."""
+    inference = start(mutant.base(base), "evaluator")
+    for name, found in test_thirty_plans.kept().items():
+        if {line.split()[-1] for line in found} & set(mutant.rules):
+            yield partial(_finds_as_before, name, inference, base)
+
+
+def _finds_as_before(name: str, inference: Inference, base: RuleBase) -> None:
+    plan, advice = planned(name, base)
+    found = review(plan, advice.assignment, judged_by(advice, inference))
+    assert test_thirty_plans.told(found) == list(test_thirty_plans.kept()[name])
 
 
 BY_KEY: dict[str, Callable[[str, str, Any], None]] = {
@@ -207,13 +243,16 @@ def noticed_quickly(mutant: Mutant, base: RuleBase) -> str | None:
         return EXAMPLES
     if mutant.stage == REVIEW:  # no advice asks such a rule
         with over(Advised(mutant, base)):
-            found = CASES if _fails(expectations_of_plans()) else None
-        return found or (TESTS if by_recording(mutant, base) else None)
+            if _fails(expectations_of_plans()):
+                return CASES
+        return TESTS if by_recording(mutant, base) or _fails(findings_in_plans(mutant, base)) else None
     touched, every = cases_of(mutant, base)
     with over(Advised(mutant, base)):
         if _fails(expectations(touched)) or (mutant.of_review and _fails(expectations_of_plans())):
             return CASES
         if by_recording(mutant, base) or _fails([partial(_tells_otherwise, base, every)]):
+            return TESTS
+        if mutant.of_review and _fails(findings_in_plans(mutant, base)):
             return TESTS
         formulas = [test_formulas.test_every_formula_gives_the_number_that_is_shown] if mutant.limits else []
         return TESTS if _fails(formulas) else None

@@ -102,10 +102,8 @@ def shipped(case: str, name: str) -> Review:
     return review(plan, assignment(case), advice(case))
 
 
-def read_and_reviewed(
-    job: dict[str, Any], plan: str | list[dict[str, Any]], inference: Inference | None = None
-) -> Review:
-    """Return the review of a plan, said in a line or as its operations, read from files as a programmer writes them.
+def as_read(job: dict[str, Any], plan: str | list[dict[str, Any]]) -> tuple[Plan, Assignment]:
+    """Return a plan, said in a line or as its operations, and its assignment, read from files as people write them.
 
     A job that names a shop takes the one that lies beside these tests.
     """
@@ -122,7 +120,15 @@ def read_and_reviewed(
             beside.write_text(yaml.safe_dump({"operations": plan}), encoding="utf-8")
             read = read_plan(beside)
         check_plan(read, assigned)
-        return review(read, assigned, advise(assigned, bench_of(assigned, inference)) if inference else None)
+        return read, assigned
+
+
+def read_and_reviewed(
+    job: dict[str, Any], plan: str | list[dict[str, Any]], inference: Inference | None = None
+) -> Review:
+    """Return the review of a plan that is read so."""
+    read, assigned = as_read(job, plan)
+    return review(read, assigned, advise(assigned, bench_of(assigned, inference)) if inference else None)
 
 
 def with_feature(feature: FeatureBase, material: str, machine: str) -> Advice:

@@ -1,6 +1,15 @@
-"""Plans as programmers write them: sound ones are not faulted, and each real mistake is found."""
+"""Plans as programmers write them: sound ones are not faulted, and each real mistake is found.
 
+All that is found in each plan stands in ``findings_of_plans.yaml``, so that a finding more, one less or another weight
+is seen. After a wanted change write it anew, look at what ``git diff`` shows, and keep it if it is right:
+
+    SNAPSHOTS=renew python -m pytest -n0 tests/review/test_thirty_plans.py
+"""
+
+import os
+from collections.abc import Mapping, Sequence
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -8,21 +17,41 @@ import yaml
 
 from advisor.knowledge.schema import WEIGHTS
 from advisor.knowledge.shipped import rule_base
+from advisor.model.assignment import Assignment
+from advisor.model.operations import Plan
 from advisor.paths import cases_dir
-from advisor.review.verdict import Review
+from advisor.review.verdict import Review, review
 from advisor.text.findings import well_chosen_text
-from tests.review.planning import read_and_reviewed
+from tests.review.planning import as_read
 
 PLANS: dict[str, list[dict[str, Any]]] = yaml.safe_load((cases_dir() / "plans.yaml").read_text(encoding="utf-8"))
 BY_NAME = {entry["name"]: entry for entries in PLANS.values() for entry in entries}
+KEPT = Path(__file__).with_name("findings_of_plans.yaml")
 GOOD, FAULTY = ([entry["name"] for entry in PLANS[kind]] for kind in ("good", "faulty"))
 
 
 @cache
 def reviewed(name: str) -> Review:
     """Return the review of a plan of the table, read from files as a programmer would write them."""
+    return review(*read(name))
+
+
+def read(name: str) -> tuple[Plan, Assignment]:
+    """Return a plan of the table and its assignment."""
     entry = BY_NAME[name]
-    return read_and_reviewed(entry["job"], entry.get("say") or entry["plan"])
+    return as_read(entry["job"], entry.get("say") or entry["plan"])
+
+
+@cache
+def kept() -> Mapping[str, Sequence[str]]:
+    """Return all that was found in each plan when it was last written."""
+    found: Mapping[str, Sequence[str]] = yaml.safe_load(KEPT.read_text(encoding="utf-8"))
+    return found
+
+
+def told(found: Review) -> list[str]:
+    """Return all that is found in a plan: weight, feature, rule."""
+    return [f"{one.weight} {one.feature or 'plan'} {one.rule.id}" for one in found.findings]
 
 
 def test_there_are_plans_enough_of_both_kinds() -> None:
@@ -30,10 +59,26 @@ def test_there_are_plans_enough_of_both_kinds() -> None:
     assert len(FAULTY) >= 18
 
 
+def test_what_is_found_in_all_plans_is_written_down_anew() -> None:
+    if os.environ.get("SNAPSHOTS") != "renew":
+        pytest.skip("only with SNAPSHOTS=renew")
+    found = {name: told(reviewed(name)) for name in BY_NAME}
+    KEPT.write_text(yaml.safe_dump(found, sort_keys=False, width=200, allow_unicode=True), encoding="utf-8")
+
+
+@pytest.mark.parametrize("name", BY_NAME)
+def test_what_is_found_in_a_plan_is_what_was_found_before(name: str) -> None:
+    assert told(reviewed(name)) == list(kept()[name])
+
+
+def test_nothing_is_kept_of_plans_that_are_gone() -> None:
+    assert set(kept()) == set(BY_NAME)
+
+
 @pytest.mark.parametrize("name", GOOD)
 def test_a_sound_plan_has_nothing_to_stop_or_to_change(name: str) -> None:
-    told = [f"{found.weight} {found.rule.id}: {found.text}" for found in reviewed(name).findings]
-    assert [line for line in told if not line.startswith("consider")] == []
+    lines = [f"{found.weight} {found.rule.id}: {found.text}" for found in reviewed(name).findings]
+    assert [line for line in lines if not line.startswith("consider")] == []
     assert not {found.rule.id for found in reviewed(name).findings} & set(BY_NAME[name].get("not", []))
 
 
