@@ -32,7 +32,10 @@ def roughing(*words: object, folder: Path | None = None, **environment: str) -> 
 
 
 READY = """
+import signal
 from advisor.cli import start
+if hasattr(signal, "SIGHUP"):
+    signal.signal(signal.SIGHUP, signal.SIG_DFL)  # nohup, that the tests may run under, has it ignored
 watch = start.watch_interrupts
 start.watch_interrupts = lambda: print("ready", flush=True) or watch()
 start.run()
