@@ -6,6 +6,7 @@ comparison is turned; a condition, a rule, an override is dropped; a verdict or 
 
 from collections import Counter
 from collections.abc import Iterator
+from math import inf
 from typing import NamedTuple
 
 from advisor.knowledge.conditions import OPPOSITE, All, Any, Compare, Condition, Known, quantise
@@ -101,15 +102,27 @@ def _turned(node: Condition, base: RuleBase) -> Iterator[tuple[str, Condition]]:
         yield "turned", Known(node.fact, not node.present)
     if not isinstance(node, Compare):
         return
+    measure = base.measures[node.fact]
     if isinstance(node.value, str):
         operators = [OPPOSITE[node.operator]]
     else:
-        twin = [TWIN[node.operator], MIRROR[node.operator]] if node.operator in TWIN else ["<=", ">="]
-        operators = [OPPOSITE[node.operator], *twin]
-        for value in moved(node.value, base.measures[node.fact].unit):
+        operators = [OPPOSITE[node.operator], *_other_operators(node.operator, node.value, measure)]
+        for value in moved(node.value, measure.unit):
             yield f"{value:g}", Compare(node.fact, node.operator, value, node.threshold)
     for operator in operators:
         yield operator, Compare(node.fact, operator, node.value, node.threshold)
+
+
+def _other_operators(operator: str, value: float, measure: Measure) -> Iterator[str]:
+    """The operators that a slip may put in place of one; none that says the same within the range of the measure."""
+    if operator in TWIN:
+        yield from (TWIN[operator], MIRROR[operator])
+        return
+    least, most = measure.range or (-inf, inf)
+    if value > least:
+        yield "<="
+    if value < most:
+        yield ">="
 
 
 def _replaced(tree: Condition, path: Path, other: Condition | None) -> Condition:
