@@ -2,7 +2,8 @@
 
 Each mutant is the shipped rule base with one thing wrong. Reported is, for each stage, how many the rules' own
 examples notice, how many of the rest the worked cases' expectations, how many of the rest the tests; what is left is
-listed. ``equivalent.yaml`` holds those that nothing can notice, with the reason. Exit code 0: none is left
+listed. Nothing can notice an override that another one always makes up for, as the solver shows, nor what
+``equivalent.yaml`` holds with the reason. Exit code 0: none is left
 unexplained; 1: some are, or the list of reasons is out of date; 2: the rule base itself does not pass.
 
 With ``--record FILE`` each outcome is written to a file as it comes, and a report that was broken off goes on from
@@ -25,7 +26,7 @@ from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.shipped import rule_base
 from tests.mutation.mutants import Mutant, mutants
 from tests.mutation.noticing import CASES, EXAMPLES, TESTS, as_it_is, noticed_quickly, recorded
-from tests.mutation.suite import by_suite, tests_for
+from tests.mutation.suite import by_suite, cannot_matter, tests_for
 
 LIST = Path(__file__).with_name("equivalent.yaml")
 FOUND: list[Mutant] = []  # what the forked processes look at
@@ -41,9 +42,13 @@ class Outcome(NamedTuple):
 
 
 def noticed(place: int) -> str | None:
-    """Return what notices the mutant at a place: the quick checks, else the tests as they are."""
+    """Return what notices the mutant at a place: the quick checks, else the tests as they are; or that nothing can."""
     mutant, base = FOUND[place], rule_base()
-    return noticed_quickly(mutant, base) or (TESTS if by_suite(mutant, base) else None)
+    if (by := noticed_quickly(mutant, base)) is not None:
+        return by
+    if cannot_matter(mutant, base):
+        return EQUIVALENT
+    return TESTS if by_suite(mutant, base) else None
 
 
 def outcomes(jobs: int, record: Path | None) -> Iterator[tuple[str, str]]:

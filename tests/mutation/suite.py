@@ -78,6 +78,24 @@ def by_proof(mutant: Mutant, base: RuleBase) -> bool:
     )
 
 
+OVERRIDES = "overrides "
+
+
+def cannot_matter(mutant: Mutant, base: RuleBase) -> bool:
+    """Return whether the solver shows that nothing can notice the mutant: an override is gone, and wherever both rules
+    fire, another rule takes precedence over the same one.
+    """
+    from advisor.proof.prove import TIMEOUT
+    from advisor.proof.world import IMPOSSIBLE, overrides, together, world_of
+
+    name, what, *_ = mutant.id.split(" | ")
+    if not what.startswith(OVERRIDES):
+        return False
+    rule, other = base.by_id[name], base.by_id[what.removeprefix(OVERRIDES)]
+    others = [one for one in base.rules if one.id != rule.id and overrides(one, other)]
+    return together(world_of(base, TIMEOUT), [rule, other], others, in_turn=False).can_be == IMPOSSIBLE
+
+
 def tests_for(mutant: Mutant) -> tuple[str, ...]:
     """Return the tests that may notice a mutant."""
     return OF_REVIEW if mutant.of_review else (*OF_ADVICE, *OF_REVIEW, "review/test_shipped_plans.py")
