@@ -131,11 +131,13 @@ def asked_apart(rule: Rule, other: Rule) -> bool:
 def evidence(
     inference: Inference, seed: int, count: int = JOBS, rules: Iterable[Rule] = (), work: Work | None = None
 ) -> Evidence:
-    """What so many jobs made by chance show; of the ``rules`` that seldom fire in them, each has some of its own.
-    ``work`` is told of each job.
+    """What the jobs that are written down show, and so many made by chance; of the ``rules`` that seldom fire in them,
+    each has some of its own. ``work`` is told of each job.
     """
     found, step = Evidence(), work.step if work else lambda: None
     wanted = tuple(rules)
+    if count:
+        _try(found, inference, seldom(), step)
     _try(found, inference, islice(small_jobs(seed), count), step)
     if any(rule.stage == REVIEW for rule in wanted):
         _try(found, inference, with_plans(islice(small_jobs(seed), count // PLANNED), inference, seed), step)
@@ -148,9 +150,7 @@ def evidence(
         left = own.setdefault(_kind(rule), with_plans(jobs, inference, seed) if planned else jobs)
         _try(found, inference, left, step, rule, ONCE if planned else SELDOM)
         if work:
-            work.at_most(work.parts["jobs"].done + len(seldom()) + _own_jobs(waiting[place + 1 :], count))
-    if count and not all(map(found.fires, wanted)):
-        _try(found, inference, seldom(), step)
+            work.at_most(work.parts["jobs"].done + _own_jobs(waiting[place + 1 :], count))
     return found
 
 
