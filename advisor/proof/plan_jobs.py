@@ -6,6 +6,7 @@ import random
 from collections.abc import Iterator, Mapping
 from functools import cache
 from math import exp
+from pathlib import Path
 from typing import Any
 
 import yaml
@@ -53,7 +54,12 @@ def near_worked(seed: int) -> Iterator[SmallJob]:
 @cache
 def seldom() -> tuple[SmallJob, ...]:
     """The jobs in which rules fire that seldom fire in jobs made by chance, as ``cases/seldom.yaml`` has them."""
-    return tuple(map(_written, read_yaml(cases_dir() / SELDOM_FILE).value))
+    return written(cases_dir() / SELDOM_FILE)
+
+
+def written(file: Path) -> tuple[SmallJob, ...]:
+    """The small jobs of a file. Raises BadInput where it is no YAML."""
+    return tuple(map(_written, read_yaml(file).value))
 
 
 def _written(one: Mapping[str, Any]) -> SmallJob:

@@ -623,6 +623,11 @@ def test_what_a_review_finds_about_people_and_fire_is_marked_as_such() -> None:
         "nothing-holds-the-part",
         "part-not-said-to-be-held",
         "rim-becomes-chips-and-holding-not-said",
+        "rubbing-edge-lights-magnesium",
+        "rubbing-edge-lights-titanium",
+        "titanium-fast-without-flood",
+        "skin-alone-holds-nothing",
+        "halves-held-by-nothing",
     }
     assert people <= {rule.id for rule in rule_base().of("review") if rule.harm}
 
