@@ -32,6 +32,15 @@ OF_REVIEW = (
     "review/test_weights.py",
     "review/test_shorter_cutter.py",
     "review/test_order.py",
+    "review/test_hole_for_the_way_in.py",
+    "review/test_getting_in.py",
+    "review/test_full_width.py",
+    "review/test_drilled_through.py",
+    "review/test_drills_with_inserts.py",
+    "review/test_thin.py",
+    "review/test_thin_levels.py",
+    "review/test_begun.py",
+    "review/test_fair.py",
 )
 LONGEST = 300  # seconds of the processor after which the tests count as failed
 

@@ -117,7 +117,6 @@ LEAVES_OUT = {
         "floor-bends-too-far",
     },
     "reamer-finds-far-too-much": {"drill-leaves-much"},
-    "drilled-in-two-steps": {"drill-leaves-much"},
     "cone-stops-the-reamer": {"drill-does-not-come-through"},
     "tap-breaks-in-the-narrow-hole": {"tap-hole-drilled-too-narrow"},
     "tap-runs-into-the-bottom": {"drilled-too-shallow"},
