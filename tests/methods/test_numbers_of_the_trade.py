@@ -74,6 +74,14 @@ def test_two_diameters_deep_no_table_makes_the_cut_wider_than_four_tenths() -> N
     assert by_bold_table(solid(20, 46), wide | {"depth": 39}) > 9
 
 
+@pytest.mark.parametrize(("depth", "levels"), [(12.0, 2), (12.05, 3)])
+def test_an_inserted_shoulder_cutter_takes_six_tenths_of_its_edge_in_a_level(depth: float, levels: int) -> None:
+    """6 mm of an edge of 10 mm, where spindle and cutter bear it."""
+    cutter = inserted(25, APMX=10, LU=50, LPR=60)
+    found = way(LAYERS, STEP | {"depth": depth, "allowance_bottom": 0}, [cutter], ALUMINIUM, MIGHTY)
+    assert number(found, "levels") == levels
+
+
 def test_stacked_inserts_never_take_more_than_three_tenths_of_their_width() -> None:
     assert by_bold_table(STACKED, OPEN | {"width": 400, "length": 400, "depth": 40}) == pytest.approx(15)
 

@@ -88,6 +88,15 @@ def test_along_a_slot_half_a_diameter_a_little_beyond_the_tables_is_borne(axial_
     assert found & told == ({"wide-level-a-little-deep"} if usual else {"deeper-than-layers-bear"})
 
 
+@pytest.mark.parametrize(("width", "full"), [(16.19, True), (16.21, False)])
+def test_a_plan_that_says_neither_method_nor_width_cuts_with_the_whole_cutter_below_1_35_times_its_width(
+    width: float, full: bool
+) -> None:
+    """16.2 mm for a cutter of 12 mm."""
+    found = reviewed(SLOT | {"width": width}, solid(12, 26), axial_depth=19.5)
+    assert (number(found, "radial_width") == 12) is full
+
+
 def test_in_steel_too_hard_for_inserts_their_chip_is_held_against_a_tenth_of_a_millimetre() -> None:
     said = {"method": LAYERS, "axial_depth": 1.0, "radial_width": 20.0, "feed_per_tooth": 0.23, "spindle_speed": 1000.0}
     assert number(reviewed(POCKET, inserted(20, LU=50), VERY_HARD, **said), "chip_over_nearest") == pytest.approx(2.3)
