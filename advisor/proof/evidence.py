@@ -129,14 +129,21 @@ def asked_apart(rule: Rule, other: Rule) -> bool:
 
 
 def evidence(
-    inference: Inference, seed: int, count: int = JOBS, rules: Iterable[Rule] = (), work: Work | None = None
+    inference: Inference,
+    seed: int,
+    count: int = JOBS,
+    rules: Iterable[Rule] = (),
+    work: Work | None = None,
+    house: bool = False,
 ) -> Evidence:
-    """What the jobs that are written down show, and so many made by chance; of the ``rules`` that seldom fire in them,
-    each has some of its own. ``work`` is told of each job.
+    """What so many jobs made by chance show; of the ``rules`` that seldom fire in them, each has some of its own.
+
+    The jobs that are written down for our own rules are tried first, but for a ``house`` only if all else shows
+    nothing: few of its rules fire in them, and each among few others. ``work`` is told of each job.
     """
     found, step = Evidence(), work.step if work else lambda: None
     wanted = tuple(rules)
-    if count:
+    if count and not house:
         _try(found, inference, seldom(), step)
     _try(found, inference, islice(small_jobs(seed), count), step)
     if any(rule.stage == REVIEW for rule in wanted):
@@ -150,7 +157,9 @@ def evidence(
         left = own.setdefault(_kind(rule), with_plans(jobs, inference, seed) if planned else jobs)
         _try(found, inference, left, step, rule, ONCE if planned else SELDOM)
         if work:
-            work.at_most(work.parts["jobs"].done + _own_jobs(waiting[place + 1 :], count))
+            work.at_most(work.parts["jobs"].done + len(seldom()) * house + _own_jobs(waiting[place + 1 :], count))
+    if house and count and not all(map(found.fires, wanted)):
+        _try(found, inference, seldom(), step)
     return found
 
 

@@ -60,7 +60,7 @@ def prove(
     work = Work(tell, {"jobs": Part("jobs by chance", most_jobs(concerned, jobs))})
     work.parts |= {name: Part(TITLES[name], many) for name, many in obligations.to_show(base, concerns).items()}
     work.begin("jobs")
-    found = evidence(inference, seed, jobs, concerned, work)
+    found = evidence(inference, seed, jobs, concerned, work, house)
     court = Court(base, world_of(base, timeout), inference, found, concerns, seed, work=work)
     tallies = []
     for name, examine in obligations.EXAMINED.items():

@@ -99,7 +99,7 @@ def test_every_turn_of_a_case_holds_on_both_sides(name: str) -> None:
         assert all(turn.at != turn.start for turn in turns(name, feature.id))
 
 
-@settings(max_examples=12, suppress_health_check=list(HealthCheck))
+@settings(max_examples=8, suppress_health_check=list(HealthCheck))
 @given(everyday_features())
 def test_every_turn_of_any_feature_holds_on_both_sides(feature: FeatureBase) -> None:
     """With every other cutter of the demo, which takes half as long as with all."""

@@ -16,6 +16,8 @@ from advisor.render.record import advice_schema
 from advisor.version import __version__
 from tests.cli.commands import NO_WAY, WINCH, roughing
 
+NARROW = cases_dir() / "guide-slot-narrow" / "job.yaml"
+
 
 def run(*words: object) -> tuple[int, str, str]:
     """The exit code, stdout and stderr of a command, run within this process."""
@@ -50,8 +52,9 @@ def test_bad_input_outranks_a_feature_without_a_way(tmp_path: Path) -> None:
     assert run("advise", tmp_path / "job.yaml")[0] == 2
 
 
-def test_advice_as_json_fits_its_schema() -> None:
-    code, told, _ = run("advise", WINCH, "--format", "json")
+@pytest.mark.parametrize("words", [(WINCH, "--quick"), (NARROW,)])
+def test_advice_as_json_fits_its_schema(words: tuple[object, ...]) -> None:
+    code, told, _ = run("advise", *words, "--format", "json")
     assert code == 0
     jsonschema.Draft202012Validator(advice_schema()).validate(json.loads(told))
 

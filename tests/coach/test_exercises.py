@@ -23,7 +23,7 @@ from advisor.readers.assignment import read_assignment
 from advisor.render.terminal import text
 from tests.coach.soundness import faults
 
-MANY = 20  # of each kind; more by hand: thousand.py
+MANY = 15  # of each kind; more by hand: thousand.py
 WHOLE_EVERY = 10
 
 
