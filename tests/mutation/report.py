@@ -25,8 +25,9 @@ from advisor.knowledge.check import check
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.shipped import rule_base
 from tests.mutation.mutants import Mutant, mutants
-from tests.mutation.noticing import CASES, EXAMPLES, TESTS, as_it_is, noticed_quickly, recorded
+from tests.mutation.noticing import CASES, EXAMPLES, TESTS, as_it_is, noticed_quickly, planned, recorded
 from tests.mutation.suite import by_suite, cannot_matter, tests_for
+from tests.review import test_thirty_plans
 
 LIST = Path(__file__).with_name("equivalent.yaml")
 FOUND: list[Mutant] = []  # what the forked processes look at
@@ -55,7 +56,11 @@ def outcomes(jobs: int, record: Path | None) -> Iterator[tuple[str, str]]:
     """Yield the id of each mutant with what notices it, or that it is left: those of the record, then the others."""
     known = dict(line.split("\t") for line in record.read_text().splitlines()) if record and record.exists() else {}
     yield from ((mutant.id, known[mutant.id]) for mutant in FOUND if mutant.id in known)
-    recorded(), as_it_is(rule_base())  # worked out once; the processes that are forked have it at hand
+    base = rule_base()
+    recorded(), as_it_is(base)  # worked out once; the processes that are forked have it at hand
+    if any(mutant.of_review for mutant in FOUND):
+        for name in test_thirty_plans.kept():
+            planned(name, base)
     places = [place for place, mutant in enumerate(FOUND) if mutant.id not in known]
     with ProcessPoolExecutor(jobs, multiprocessing.get_context("fork")) as pool:
         for place, by in zip(places, pool.map(noticed, places, chunksize=4), strict=True):
