@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cache, partial
 from math import log
 from typing import NamedTuple
 
@@ -227,19 +227,6 @@ def try_cut(
     return Trial(tooth, speed, feed, rate, load, table_speed, speed_most)
 
 
-def remembered(trial_at: Callable[[float], Trial]) -> Callable[[float], Trial]:
-    """The same trials, each worked out once."""
-    known: dict[float, Trial] = {}
-
-    def again(value: float) -> Trial:
-        found = known.get(value)
-        if found is None:
-            found = known[value] = trial_at(value)
-        return found
-
-    return again
-
-
 def unbent(trial: Trial) -> Trial:
     """The trial of a cut whose force goes along the spindle or balances: nothing pushes the cutter aside."""
     return trial._replace(load=trial.load._replace(force=0.0, deflection=0.0))
@@ -308,7 +295,7 @@ def ease(
     found = Limited(start)
     if getattr(cut.pinned, setting) is not None:
         return found
-    trial_at = remembered(trial_at)  # both limits begin with the same trial
+    trial_at = cache(trial_at)  # both limits begin with the same trial
     for share, cause in ((spindle_share, None), (deflection_share, bending_cause(cut))):
         eased = greatest(partial(_share_at, cut, share, trial_at), least, found.value)
         if eased < found.value:
