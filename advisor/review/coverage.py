@@ -89,7 +89,8 @@ def _drill(
         return crib[row.entry_cutter]
     if row.entry_kind.needs_drill:
         return pilot or named
-    if row.entry_kind.straight_down and (method is None or not method.endwise):  # yet in a hole that lets it in
+    endwise = method is not None and method.endwise and not method.plunges
+    if row.entry_kind.straight_down and not endwise:  # yet in a hole that lets it in
         return pilot if pilot is not None and reaches(pilot.DC, crib[row.cutter].DC) else None
     if method is not None and method.round_a_hole:
         return pilot if row.entry is None or row.entry_kind.helix else None

@@ -133,6 +133,8 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     open_ = tuple(not_said(row, way, found, item, (number, region.id), beneath is not None))
     if row.entry_kind.needs_drill and not rest:
         facts["hole_drilled_by"] = "nobody" if drill is None else "plan"
+    plunged = METHODS[way.way.method].plunges and row.entry_kind.straight_down
+    beside = rest and (row.entry is None or plunged)  # it comes in where a wider cutter has cleared
     if rest:
         open_ = tuple(one for one in open_ if one.setting not in ("entry", DRILL))
     if found is None:
@@ -141,7 +143,7 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
         facts |= rates if rates or pilot else plain_facts(row, item, way.way.method, region, bench)
         facts |= nearest_facts(row, item, bench)
         derive(facts, bench.limits)
-        entry = None if rest and row.entry is None else way.entry
+        entry = None if beside else way.entry
         own: Situation = facts | ({"entry": entry} if entry else {})
         return Evaluated(Candidate(way.way.method, cutter, entry, "workable", float("inf"), (), own), open_, False)
     facts |= found.plan.facts
@@ -150,7 +152,7 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     facts |= beside_shorter(cutter, found.plan.axial_depth, item, crib, hand)
     if METHODS[found.plan.method].round_a_hole and way.drill is not None and (core := core_of(found.plan)) > 0:
         facts["core_beyond_hole"] = core - way.drill.DC
-    candidate = _with_entry(way, found, item, hand, region, bench, facts, rest and row.entry is None, drilled_to)
+    candidate = _with_entry(way, found, item, hand, region, bench, facts, beside, drilled_to)
     if drilled_to is not None and "hole_cap" in candidate.facts:  # what nobody says goes as deep as the cutter
         work_out(("hole_solid_ratio",), candidate.facts, bench.limits)
     _descent(candidate.facts, found.plan, candidate.way_in, way.way.method, row)

@@ -300,6 +300,13 @@ FORBIDS = {
     "plunge-into-a-thin-floor": Job(
         LAYERS, SHALLOW | {"floor_thickness": 1}, [solid(12, 32)], STEEL, entry="axial_plunge"
     ),
+    "first-plunge-jams-the-chips": Job(
+        "plunge_roughing",
+        POCKET | {"depth": 70},
+        [solid(20, 75, LU=80, LPR=100, substrate="hss")],
+        STEEL,
+        entry="axial_plunge",
+    ),
     "no-end-cutting": Job(LAYERS, SHALLOW, [inserted(20, LU=50)], STEEL, entry="axial_plunge"),
     "side-cut-holds": Job("plunge_roughing", STEP, [solid(12, 32)], STEEL),
     "round-hole-hardly-wider": Job(LAYERS, hole(14, 20), [solid(12, 26)]),
