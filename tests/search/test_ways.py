@@ -105,12 +105,13 @@ def test_a_cutter_of_many_diameters_does_not_plunge_well(length: float, good: bo
     At 50 mm a thin cut with the side still holds the wall, so plunging has no need; at 80 mm it does not.
     """
     thin = make_cutter(id="E6", body="solid_end_mill", DC=6, APMX=12, LU=length, LPR=length + 5, DN=5.7, ZEFP=3, RMPX=3)
+    drill = make_cutter(id="D7", body="drill", DC=7, APMX=length, LU=length, LPR=length + 20, ZEFP=2)
     slot = Slot(id="S1", depth=length - 10, length=60, width=9, floor=True, open_ends=0)
-    asked = random_job(1)._replace(feature=slot, material=load_materials()["C45"], crib=(thin,))
+    asked = random_job(1)._replace(feature=slot, material=load_materials()["C45"], crib=(thin, drill))
     plunged = [
         each
-        for each in advise_feature(slot, (thin,), bench_for(asked)).candidates
-        if each.method == "plunge_roughing" and each.entry == "axial_plunge"
+        for each in advise_feature(slot, (thin, drill), bench_for(asked)).candidates
+        if each.method == "plunge_roughing" and each.entry == "predrilled_hole"
     ]
     assert [each.grade == "good" for each in plunged] == [good]
 
