@@ -199,3 +199,40 @@ def test_a_helix_on_a_weak_spindle_is_reviewed_as_it_is_advised() -> None:
     steep = reviewed(found, changed(plan, ramp_angle=8.0)).operations[0].candidate.facts
     assert float(steep["helix_feed"]) < 0.6 * float(chosen.facts["helix_feed"])
     assert float(steep["helix_time"]) > float(chosen.facts["helix_time"])
+
+
+DEEP: dict[str, Any] = {
+    "kind": "closed_pocket",
+    "length": 60,
+    "width": 40,
+    "depth": 70,
+    "corner_radius": 8,
+    "floor": True,
+}
+LONG = solid(20, 75, LU=80, LPR=100, id="E20")
+DOWN = {"cutter": "E20", "method": PLUNGING, "entry": "axial_plunge"}
+
+
+def planned(*operations: dict[str, Any]) -> set[str]:
+    """Return what a review finds in a plan of these operations in a deep pocket."""
+    crib = (LONG, solid(12, 75, LU=80, LPR=100, id="E12"), drill(22))
+    found = advise(job(DEEP, crib, STEEL, STRONG))
+    told = [changed(OperationRow.model_construct(feature=("F1",), cutter=one["cutter"]), **one) for one in operations]
+    return {finding.rule.id for finding in reviewed(found, *told).findings}
+
+
+def test_the_first_plunge_of_a_row_goes_into_a_hole() -> None:
+    """Straight into solid a whole pocket deep it was called good once. Source: common practice, no source."""
+    first = "first-plunge-jams-the-chips"
+    assert first in planned(DOWN)
+    assert first not in planned({"cutter": "D22", "method": "drilling"}, DOWN), "the hole that was drilled lets it in"
+    assert first not in planned(DOWN | {"entry": "predrilled_hole", "entry_cutter": "D22"})
+    wide = {"cutter": "E20", "method": LAYERS, "entry": "helical_ramp"}
+    assert first not in planned(wide, DOWN | {"cutter": "E12"}), "a wider cutter has cleared beside it"
+
+
+def test_no_way_of_the_advice_begins_a_row_of_plunges_in_solid() -> None:
+    found = advise(job(DEEP, [LONG], STEEL, STRONG)).features[0]
+    plunged = [each for each in found.candidates if each.method == PLUNGING and each.entry == "axial_plunge"]
+    assert plunged
+    assert {each.grade for each in plunged} == {"forbidden"}
