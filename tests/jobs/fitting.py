@@ -138,5 +138,6 @@ def _drill_for(random: Random, feature: FeatureBase, material: Material, machine
     if diameter < 3 or reach > 8 * diameter or torque(machine) < TURN_DRILL * diameter**2:
         return None
     cutter = drill(random, "FITS", diameter, reach)
-    named = {"substrate": "carbide", "TMC1ISO": "H"} if material.group == "H" else {}  # an ordinary drill breaks there
+    hard = {"TMC1ISO": "H"} if material.group == "H" else {}  # an ordinary drill breaks there
+    named = hard | ({"substrate": "carbide"} if material.group in ("S", "H") else {})
     return cutter.model_copy(update={"LPR": max(cutter.LPR, reach + SPARE), **named})
