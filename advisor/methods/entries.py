@@ -15,6 +15,7 @@ from advisor.mechanics.timing import path_time, roll_in_time, share_time
 from advisor.methods.boring import bored, core_margin
 from advisor.methods.boring import plan as round_it
 from advisor.methods.cut import Cut, cut_of, spindle_cause
+from advisor.methods.drills import has_inserts
 from advisor.methods.helix import (
     borne_at_full_width,
     core_of,
@@ -242,6 +243,7 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             ("hole_short", difference(hole.depth + region.top, drill.LU)),
             ("hole_room_margin", difference(room, drill.DC)),
             ("hole_substrate", drill.substrate),
+            ("hole_inserts", yes(has_inserts(drill))),
             *_ground(drill, cut),
             *worked_out(OF_A_HOLE, place, limits=cut.bench.limits).items(),
             *down.facts,

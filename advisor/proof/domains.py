@@ -48,6 +48,7 @@ OF_THE_HOLE = (
     "hole_beyond",
     "hole_cap",
     "hole_substrate",
+    "hole_inserts",
 )
 # Worked out of the width, where there are walls.
 LATER = ("narrowest_width", "fit_width", "wall_stock", "hole_purpose", "raise_to_drill")

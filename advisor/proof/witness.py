@@ -220,6 +220,8 @@ def _drill(facts: Facts, cutter: Entry) -> Mapping[str, Any]:
     found = dict(entry) | {"id": "D1"} | {name: _number(entry[name] * scale) for name in lengths if entry.get(name)}
     if "hole_substrate" in facts:
         found["substrate"] = facts["hole_substrate"]
+    if facts.get("hole_inserts") == "yes":
+        found |= {"substrate": "carbide", "ZEFP": 1}
     if "hole_ground_here" in facts:
         group = str(facts.get("group", "P"))
         found["TMC1ISO"] = group if facts["hole_ground_here"] == "yes" else "H" if group != "H" else "P"

@@ -36,7 +36,7 @@ BESIDE |= {
     ),
 }
 BESIDE |= dict.fromkeys(("hole_thrust", "hole_power_share", "hole_chip_kept", "hole_beyond"), ("hole_diameter",))
-BESIDE |= dict.fromkeys(("hole_substrate", "hole_ground_here"), ("hole_diameter",))
+BESIDE |= dict.fromkeys(("hole_substrate", "hole_inserts", "hole_ground_here"), ("hole_diameter",))
 BESIDE |= {f"hole_{name}_margin": ("hole_depth",) for name in ("reach", "flute", "holder")}
 BESIDE |= {"overcut": ("bottom_policy",), "bottom_allowance": ("bottom_policy", "depth")}
 

@@ -198,6 +198,22 @@ SPEAKS_AGAINST = {
     "hole-short-of-feed": Job(
         LAYERS, POCKET, [solid(16, 38, ZEFP=4), drill(19.7)], STEEL, spindle((2000, 6), (8000, 8)), "predrilled_hole"
     ),
+    "insert-drill-of-the-way-in-short-of-feed": Job(
+        LAYERS,
+        POCKET,
+        [solid(16, 38, ZEFP=4), short_drill(19.7, 60, ZEFP=1)],
+        STEEL,
+        spindle((300, 3), (8000, 3)) | {"coolant": ["flood", "through"]},
+        "predrilled_hole",
+    ),
+    "insert-drill-of-the-way-in-without-coolant-through": Job(
+        CLEARING,
+        POCKET | {"depth": 50},
+        [solid(16, 60, ZEFP=4), short_drill(19.7, 80, ZEFP=1)],
+        STEEL,
+        STRONG | {"coolant": ["flood", "air"]},
+        "predrilled_hole",
+    ),
     "drill-leaves-a-cone": Job(DRILLING, hole(13.5, 30, flat_floor=True), [drill(12)]),
     "slot-cut-to-size": Job(RAMPED, SLOT | {"width": 12.1}, [solid(12, 26)], entry="zigzag_ramp"),
     "too-many-teeth-for-aluminium": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4)]),
