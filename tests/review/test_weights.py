@@ -21,6 +21,7 @@ FACE_CUTTER = make_cutter(id="A50", body="inserted_face_mill", DC=50, APMX=6, ZE
 SLOW, DEEP = "axes-too-slow-to-loop", "too-long-for-wide-cuts"
 OF_A_PLAN = {  # what a review says in its place, where the plan gives the feed or nothing opens the hole
     "drill-short-of-feed": ("drill-fed-little", "change"),
+    "insert-drill-short-of-feed": ("insert-drill-fed-little", "change"),
     "island-too-close-to-pass-evenly": ("island-too-close-to-pass-evenly", "consider"),
     "inserts-no-data-for-hard": ("level-breaks-inserts-in-hard-steel", "stop"),
     "tap-hole-drilled-too-narrow": ("tap-breaks-in-the-narrow-hole", "stop"),
