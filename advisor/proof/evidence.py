@@ -157,7 +157,8 @@ def evidence(
         left = own.setdefault(_kind(rule), with_plans(jobs, inference, seed) if planned else jobs)
         _try(found, inference, left, step, rule, ONCE if planned else SELDOM)
         if work:
-            work.at_most(work.parts["jobs"].done + len(seldom()) * house + _own_jobs(waiting[place + 1 :], count))
+            left_to_try = len(seldom()) if house else 0
+            work.at_most(work.parts["jobs"].done + left_to_try + _own_jobs(waiting[place + 1 :], count))
     if house and count and not all(map(found.fires, wanted)):
         _try(found, inference, seldom(), step)
     return found

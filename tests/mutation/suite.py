@@ -3,7 +3,9 @@
 import os
 import signal
 import sys
+from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -12,6 +14,9 @@ from advisor.knowledge import shipped
 from advisor.knowledge.schema import RuleBase
 from advisor.situation import bench
 from tests.mutation.mutants import Mutant
+
+if TYPE_CHECKING:
+    from advisor.proof.world import World
 
 TESTS = Path(__file__).parents[1]
 OF_ADVICE = (
@@ -94,15 +99,23 @@ def cannot_matter(mutant: Mutant, base: RuleBase) -> bool:
     """Return whether the solver shows that nothing can notice the mutant: an override is gone, and wherever both rules
     fire, another rule takes precedence over the same one.
     """
-    from advisor.proof.prove import TIMEOUT
-    from advisor.proof.world import IMPOSSIBLE, overrides, together, world_of
+    from advisor.proof.world import IMPOSSIBLE, overrides, together
 
     name, what, *_ = mutant.id.split(" | ")
     if not what.startswith(OVERRIDES):
         return False
     rule, other = base.by_id[name], base.by_id[what.removeprefix(OVERRIDES)]
     others = [one for one in base.rules if one.id != rule.id and overrides(one, other)]
-    return together(world_of(base, TIMEOUT), [rule, other], others, in_turn=False).can_be == IMPOSSIBLE
+    return together(_world(base), [rule, other], others, in_turn=False).can_be == IMPOSSIBLE
+
+
+@cache
+def _world(base: RuleBase) -> "World":
+    """Return the world of the rule base as it is, the same for every mutant."""
+    from advisor.proof.prove import TIMEOUT
+    from advisor.proof.world import world_of
+
+    return world_of(base, TIMEOUT)
 
 
 def tests_for(mutant: Mutant) -> tuple[str, ...]:
