@@ -78,7 +78,8 @@ def cutter_segments(
     """Return the pieces of a cutter from its tip to the holder, each (length, diameter that carries) [mm].
 
     Flutes over APMX carry as a round bar of flute_share x DC; a neck of DN, if there is one, from APMX to LU; the
-    shank of DCONMS up to LPR. What would lie within the holder is left away, so the lengths always add up to LPR.
+    shank of DCONMS up to LPR, or what carries in its place. What would lie within the holder is left away, so the
+    lengths always add up to LPR.
 
     APMX: greatest depth of cut [mm]; DC: cutting diameter [mm]; DN: neck diameter [mm] or None; LU: usable length [mm];
     LPR: projection from the holder [mm]; DCONMS: shank diameter [mm]; flute_share: diameter that the flutes carry as,

@@ -133,25 +133,34 @@ def ramp_descent(length: float, DC: float, angle: float) -> float:
     return (length - DC) * _slope(angle)
 
 
-def ramp_strokes(depth: float, length: float, DC: float, angle: float, allowed_depth: float) -> int:
+def ramp_strokes(
+    depth: float, length: float, DC: float, angle: float, allowed_depth: float, clearance: float = 0.0
+) -> int:
     r"""Return how many strokes to and fro bring the cutter to the bottom, with the level one that clears the last ramp.
 
-    .. math:: N = \lceil d / \min(s,\; a_{allowed}/2) \rceil + 1
+    .. math:: N = \lceil d / \min(s,\; a_{allowed}/2) + c / s \rceil + 1, \quad
+        2 \;(d \le a_{allowed},\; d + c \le s)
 
-    depth: d [mm]; length: L of the region [mm]; DC: cutting diameter [mm]; angle: ramp alpha [deg]; allowed_depth:
-    greatest axial depth at full width [mm]. s is the descent of a stroke. On the way back the cut grows from nothing to
-    twice the descent, where the stroke before began.
+    depth: d in the material [mm]; length: L of the region [mm]; DC: cutting diameter [mm]; angle: ramp alpha [deg];
+    allowed_depth: greatest axial depth at full width [mm]; clearance: c, height above the material where the ramp
+    begins [mm]. s is the descent of a stroke; in the air nothing but the angle limits it. On the way back the cut grows
+    from nothing to twice the descent, where the stroke before began; a depth that one stroke reaches has none.
     Raises ValueError as ramp_descent, and for an allowed depth that is not above 0.
 
     >>> ramp_strokes(12, 60, 10, 2, 5), ramp_strokes(12, 60, 10, 10, 5)
     (8, 6)
+    >>> ramp_strokes(0.1, 60, 10, 2, 0.1, 0.3), ramp_strokes(0.2, 60, 10, 2, 0.1, 0.3)
+    (2, 6)
 
     Reference: geometry; tests/outside cuts it in a section of the stock.
     """
     if not allowed_depth > 0:
         raise ValueError(f"allowed depth {allowed_depth} must be above 0")
-    step = min(ramp_descent(length, DC, angle), allowed_depth / 2)
-    return pieces(depth, step) + 1
+    descent = ramp_descent(length, DC, angle)
+    if reaches(allowed_depth, depth) and reaches(descent, depth + clearance):
+        return 2
+    step = min(descent, allowed_depth / 2)
+    return pieces(depth + clearance * step / descent, step) + 1
 
 
 def ramp_time(strokes: int, length: float, DC: float, feed_rate: float) -> float:

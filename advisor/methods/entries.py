@@ -156,9 +156,9 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
         return WayIn(ZIGZAG.name, None)
     angle = ramp_angle(cut)
     deepest = borne_at_full_width(cut, min(full_width_most(cut), 2 * ramp_descent(length, cutter.DC, angle)))
-    depth = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"]
-    down = ramp_strokes(depth / plan.levels, length, cutter.DC, angle, deepest) - 1  # each level is ramped into anew
-    strokes = plan.levels * down + 1
+    depth, air = cut.inside.depth_to_cut + plan.levels * limits["entry_clearance"], limits["entry_clearance"]
+    level = cut.inside.depth_to_cut / plan.levels
+    strokes = plan.levels * (ramp_strokes(level, length, cutter.DC, angle, deepest, air) - 1) + 1  # each is ramped into
     feed, held = full_width_feed(cut, deepest)
     time = ramp_time(strokes, length, cutter.DC, feed * entry_share(cut))
     facts: tuple[tuple[str, Value], ...] = (

@@ -129,6 +129,18 @@ class Cutter(Frozen):
         """What its body is like."""
         return BODIES[self.body]
 
+    @property
+    def on_arbor(self) -> bool:
+        """Whether a body with inserts is mounted on an arbor: its DCONMS is then the bore, too narrow for a shank."""
+        return not self.kind.solid and reaches(assumed("cutter", "arbor_bore_share_most") * self.DC, self.DCONMS)
+
+    @property
+    def body_diameter(self) -> float:
+        """Diameter above the edge, or above the neck, that carries the cutter [mm]: its shank, or a body on an arbor as
+        wide as the arbor's face, which is that of the holder.
+        """
+        return max(self.DCONMS, min(self.DC, self.holder_diameter)) if self.on_arbor else self.DCONMS
+
     @model_validator(mode="after")
     def _fits_together(self) -> Self:
         faults = list(_contradictions(self))
@@ -235,8 +247,11 @@ def _work_out_lengths(body: str, given: dict[str, Any]) -> WorkedOut:
         share = assumed("cutter", "projection_beyond_usable_length")
         yield "LPR", given["LU"] + share * DC, f"LU + {share:g} DC, clamped as short as it can be"
     if given["DCONMS"] is None:
-        times = assumed("cutter", "shank_diameter_per_cutting_diameter")
-        yield "DCONMS", times * DC, "as wide as DC" if times == 1 else f"{times:g} DC"
+        times, nose = assumed("cutter", "shank_diameter_per_cutting_diameter"), given["holder_diameter"]
+        if nose is not None and exceeds(times * DC, nose):
+            yield "DCONMS", nose, "as wide as the holder"
+        else:
+            yield "DCONMS", times * DC, "as wide as DC" if times == 1 else f"{times:g} DC"
     if given["holder_diameter"] is None:
         beyond = assumed("cutter", "holder_diameter_beyond_shank")
         yield "holder_diameter", given["DCONMS"] + beyond, f"DCONMS + {beyond:g} mm"

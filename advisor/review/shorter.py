@@ -52,5 +52,5 @@ def _unsuited(cutter: Cutter, hand: InHand) -> frozenset[str]:
 def _compliance(cutter: Cutter, flute_share: float) -> float:
     """How far the tip gives way, as a multiple that holds for any material of the cutter."""
     share = flute_share if cutter.kind.fluted else 1.0
-    shape = cutter_segments(cutter.APMX, cutter.DC, cutter.DN, cutter.LU, cutter.LPR, cutter.DCONMS, share)
+    shape = cutter_segments(cutter.APMX, cutter.DC, cutter.DN, cutter.LU, cutter.LPR, cutter.body_diameter, share)
     return tip_deflection(1.0, shape, 1.0, 0.0)

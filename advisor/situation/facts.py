@@ -149,7 +149,7 @@ def pieces(cutter: Cutter, bench: Bench) -> list[tuple[float, float]]:
     cutter carry as a share of DC, the body of an inserted one in full.
     """
     share = bench.limits["flute_diameter_share"] if cutter.kind.solid else 1.0
-    return cutter_segments(cutter.APMX, cutter.DC, cutter.DN, cutter.LU, cutter.LPR, cutter.DCONMS, share)
+    return cutter_segments(cutter.APMX, cutter.DC, cutter.DN, cutter.LU, cutter.LPR, cutter.body_diameter, share)
 
 
 def slenderness(cutter: Cutter, bench: Bench) -> float:

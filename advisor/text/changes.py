@@ -14,11 +14,13 @@ from advisor.text.names import spaced
 
 FIGURES = 7
 MOST_TELLING = 3
+FAR = 3.0  # times as much, or as little: another feature or another machine, not a change of this one
 
 
 def breakpoints(answer: FeatureAdvice, most: int | None = None) -> Iterator[Item]:
-    """The breakpoints of an answer, nearest first; or so many of them, the most telling first."""
-    for change in answer.changes if most is None else sorted(answer.changes, key=_telling)[:most]:
+    """The breakpoints of an answer, nearest first; or so many of them, the most telling first and none far off."""
+    near = (change for change in answer.changes if change.start / FAR <= change.at <= change.start * FAR)
+    for change in answer.changes if most is None else sorted(near, key=_telling)[:most]:
         yield Item(breakpoint_text(change))
 
 

@@ -109,9 +109,9 @@ def pieces(cutter: Cutter, buried: float) -> Iterator[Piece]:
     """
     yield Piece("flutes", 0.0, cutter.APMX, cutter.DC)
     if cutter.LU > cutter.APMX:
-        yield Piece("neck", cutter.APMX, cutter.LU, cutter.DN or min(cutter.DC, cutter.DCONMS))
+        yield Piece("neck", cutter.APMX, cutter.LU, cutter.DN or min(cutter.DC, cutter.body_diameter))
     if cutter.LPR > cutter.LU:
-        yield Piece("shank", cutter.LU, cutter.LPR, cutter.DCONMS)
+        yield Piece("shank", cutter.LU, cutter.LPR, cutter.body_diameter)
     stub = STUB * cutter.holder_diameter
     yield Piece("holder", cutter.LPR, max(cutter.LPR, buried) + stub, cutter.holder_diameter)
 

@@ -108,6 +108,9 @@ SPEAKS_AGAINST = {
     ),
     "narrow-bore-is-burnished": Job(BORING, hole(8, 9), [solid(6, 13, ZEFP=4)], STAINLESS),
     "hard-material-wide-layers": Job(LAYERS, OPEN | {"depth": 10}, [solid(16, 32)], TITANIUM),
+    "hard-steel-in-thin-layers": Job(
+        LAYERS, OPEN | {"depth": 6}, [solid(10, 22, ZEFP=6, RE=1, TMC1ISO="H")], VERY_HARD
+    ),
     "many-levels-in-layers": Job(LAYERS, POCKET, [solid(12, 36, ZEFP=4)], STEEL),
     "many-levels-beside-a-thin-wall": Job(
         LAYERS,
@@ -151,7 +154,7 @@ SPEAKS_AGAINST = {
     "high-feed-steps-on-a-face": Job(
         "face_milling", {"kind": "planar_face", "length": 200, "width": 50, "depth": 3}, [HIGH_FEED], STAINLESS, STRONG
     ),
-    "tap-hole-drilled-narrow": Job(DRILLING, hole(12.4, 20, purpose="thread"), [drill(12)]),
+    "tap-hole-drilled-narrow": Job(DRILLING, hole(12.2, 20, purpose="thread"), [drill(12)]),
     "stainless-drilled-without-flood": Job(DRILLING, hole(12, 20), [drill(12)], STAINLESS, BLOWN),
     "high-speed-steel-drills-without-coolant": Job(DRILLING, hole(12, 20), [HSS], STEEL, BLOWN),
     "hole-drilled-without-flood-in-stainless": Job(

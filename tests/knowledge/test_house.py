@@ -173,7 +173,7 @@ def test_what_rests_on_the_house_is_marked_and_nothing_else(tmp_path: Path) -> N
     marks = {rule.id: mark(rule, base) for rule in base.rules if of_house(rule, base)}
     assert marks["our-deep-slots"] == " (house rule)"
     assert marks["narrow-slot-is-ramped"] == " (house threshold: our axes are worn)"
-    assert "deep-slot-packs-chips" not in marks
+    assert "many-teeth-along-a-slot" not in marks
     assert not any(of_house(rule, BASE) for rule in BASE.rules)
 
 
