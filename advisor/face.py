@@ -113,9 +113,9 @@ def _blocks(answer: Answer) -> Iterator[Block]:
         from advisor.text.review import review_blocks
 
         return review_blocks(answer)
-    from advisor.text.advice import advice_blocks
+    from advisor.text.sheet import sheet_blocks
 
-    return advice_blocks(answer)
+    return sheet_blocks(answer)
 
 
 def _path(given: PathName | None) -> Path | None:

@@ -9,7 +9,7 @@ import typer
 from advisor.cli.asking import HouseFolder, OutputFile, ShopFile, assignment_of, keep, path_of, shipped
 from advisor.cli.failing import nothing_left, recorded, tell_failed, told_advice
 from advisor.cli.guard import INTERNAL, NO_WAY, guarded
-from advisor.cli.output import Format, PageFormat, first_problem, show, show_json, show_page
+from advisor.cli.output import AdviceFormat, Format, first_problem, show, show_json, show_page, write
 from advisor.cli.progress import long_work
 
 EXAMPLE = "Example: roughing advise cases/winch-side-plate/job.yaml"
@@ -29,7 +29,14 @@ def command(
         bool,
         typer.Option("--quick", help="Leave out what would change each answer; up to half a second a feature less."),
     ] = False,
-    form: Annotated[PageFormat, typer.Option("--format", help="How the advice is written.")] = PageFormat.text,
+    full: Annotated[
+        bool, typer.Option("--full", help="Show every reason, limit, alternative and change of each feature.")
+    ] = False,
+    short: Annotated[bool, typer.Option("--short", help="Show the part table alone.")] = False,
+    form: Annotated[
+        AdviceFormat, typer.Option("--format", help="How the advice is written; csv is the part table.")
+    ] = AdviceFormat.text,
+    drawn: Annotated[bool, typer.Option("--drawings/--no-drawings", help="Whether a page has drawings.")] = True,
     output: OutputFile = None,
     processes: Annotated[
         int | None,
@@ -51,14 +58,17 @@ def command(
     could not be worked out through a fault of the advisor; the others are then answered.
     """
     many = len(jobs) > 1 or os.path.isdir(shipped(jobs[0]))
-    if many and form is PageFormat.html:
+    if many and form in (AdviceFormat.html, AdviceFormat.csv):
         raise first_problem("command line", "--format", form.value, "text, json or markdown: a page is of one job")
-    if output is not None and form is not PageFormat.html:
+    if full and short:
+        raise first_problem("command line", "--short", "--full with it", "one of the two")
+    detail = "full" if full else "short" if short else "sheet"
+    if output is not None and form is not AdviceFormat.html:
         raise first_problem("command line", "--output", str(output), "--format html with it")
     if many:
         from advisor.cli.advise_many import advise_many
 
-        return advise_many(jobs, shop, house, quick, Format(form.value), processes, cluster)
+        return advise_many(jobs, shop, house, quick, Format(form.value), detail, processes, cluster)
     if cluster is not None:
         raise first_problem("command line", "--cluster", cluster, "several jobs, or a folder of them, to be sent there")
     assignment = assignment_of(jobs[0], shop, house)
@@ -66,21 +76,26 @@ def command(
     from advisor.service import advise
 
     with long_work(len(assignment.job.features)) as step:
-        advice = advise(assignment, quick, step)
+        advice = advise(assignment, quick or short or form is AdviceFormat.csv, step)
     if advice.failed and not advice.features:
         return nothing_left(advice.failed)
-    if form is PageFormat.html:
+    if form is AdviceFormat.html:
         from advisor.render.page import advice_page
 
-        advice, page = told_advice(advice, advice_page)
+        advice, page = told_advice(advice, lambda one: advice_page(one, detail, drawn))
         show_page(page, output)
-    elif form is PageFormat.json:
+    elif form is AdviceFormat.csv:
+        from advisor.render.part_csv import part_csv
+
+        advice, table = told_advice(advice, part_csv)
+        write(table)
+    elif form is AdviceFormat.json:
         advice, found = told_advice(advice, recorded)
         show_json(found)
     else:
-        from advisor.text.advice import advice_blocks
+        from advisor.text.detail import blocks_of
 
-        advice, blocks = told_advice(advice, lambda one: tuple(advice_blocks(one)))
+        advice, blocks = told_advice(advice, lambda one: tuple(blocks_of(one, detail)))
         show(blocks, Format(form.value))
     if tell_failed(advice.failed):
         return INTERNAL

@@ -27,6 +27,7 @@ class Asked(NamedTuple):
     house: Path | None
     quick: bool
     form: Format
+    detail: str
     ascii_only: bool
     folder: str
 
@@ -37,6 +38,7 @@ def advise_many(
     house: Path | None,
     quick: bool,
     form: Format,
+    detail: str,
     processes: int | None,
     cluster: str | None,
 ) -> int:
@@ -50,7 +52,7 @@ def advise_many(
     gc.enable()  # the start of the program switches it off, for one job
     found = job_files([shipped(path) for path in jobs])
     folder = os.path.join(os.getcwd(), "")
-    asked = Asked(_whole(shop), _whole(house), quick, form, ascii_only(), folder)
+    asked = Asked(_whole(shop), _whole(house), quick or detail == "short", form, detail, ascii_only(), folder)
     remark(*(str(problem) for problem in found.problems))
     work = partial(advised, asked)
     return _told(found, run_many(work, [str(file) for file in found.files], processes, cluster), form)
@@ -110,7 +112,7 @@ def _advised(asked: Asked, file: str) -> Answer:
 def _told_answer(file: str, advice: Advice, asked: Asked) -> Answer:
     from advisor.cli.failing import recorded, told_advice
     from advisor.cli.output import as_json
-    from advisor.text.advice import advice_blocks
+    from advisor.text.detail import blocks_of
     from advisor.text.failures import failure_text
 
     if advice.failed and not advice.features:
@@ -121,7 +123,7 @@ def _told_answer(file: str, advice: Advice, asked: Asked) -> Answer:
         advice, found = told_advice(advice, recorded)
         text = as_json(found, asked.ascii_only)
     else:
-        advice, blocks = told_advice(advice, lambda one: tuple(advice_blocks(one)))
+        advice, blocks = told_advice(advice, lambda one: tuple(blocks_of(one, asked.detail)))
     if advice.failed and interrupted():
         raise KeyboardInterrupt
     code = 0 if all(answer.best for answer in advice.features) else NO_WAY

@@ -35,6 +35,16 @@ class PageFormat(StrEnum):
     html = "html"
 
 
+class AdviceFormat(StrEnum):
+    """How an advice is written: as a page, or its part table for a spreadsheet, too."""
+
+    text = "text"
+    json = "json"
+    markdown = "markdown"
+    html = "html"
+    csv = "csv"
+
+
 def show(blocks: Iterable["Block"], form: Format) -> None:
     """Write blocks to stdout, as text (coloured on a terminal only) or as Markdown."""
     from advisor.render.signs import can_show

@@ -62,6 +62,18 @@ def sources(rules: Sequence[Rule]) -> Iterator[Item]:
     return (Item(f"{source}:", ", ".join(ids)) for source, ids in found.items())
 
 
+def way_drawings(candidate: Candidate, region: Region, bench: Bench, prefix: str) -> tuple[Drawing, ...]:
+    """The drawings of how the cutter goes: from the side, and from above."""
+    from advisor.render.drawings.plan_view import plan_view
+    from advisor.render.drawings.section import section as side_section
+
+    drawn = (
+        side_section(candidate, region, f"{prefix}-side", bench.limits),
+        plan_view(candidate, region, f"{prefix}-plan"),
+    )
+    return tuple(one for one in drawn if one is not None)
+
+
 def drawings(candidate: Candidate, region: Region, bench: Bench, prefix: str, name: str) -> tuple[Drawing, ...]:
     """Every drawing of a candidate; ``prefix`` makes their ids their own, ``name`` says whose way it is."""
     from advisor.render.drawings.engagement import engagement

@@ -14,6 +14,8 @@ from advisor.model.fields import DRAFT
 
 Number = float
 Grade = Literal["good", "workable", "poor", "forbidden"]
+Units = Literal["mm", "inch"]
+Coolant = Literal["flood", "through", "mist", "air", "none"]
 Differs = Literal["method", "cutter", "entry"]
 Verdict = Literal["for", "against", "forbids", "cautions", "concludes", "ranking"]
 
@@ -57,6 +59,7 @@ class SettingsRecord(Record):
     overcut: Number = Field(ge=0)
     feed_per_tooth: Number = Field(gt=0)
     spindle_speed: Number = Field(gt=0)
+    feed_per_revolution: Number | None = Field(default=None, description="of a drill, mm; else null")
     feed_rate: Number = Field(gt=0, description="mm/min; on circles in a round hole that at the wall, see centre_feed")
     centre_feed: Number | None = Field(
         description="of the cutter's centre on circles in a round hole, mm/min, as the control is given it; else null"
@@ -64,7 +67,11 @@ class SettingsRecord(Record):
     opening_feed: Number | None = Field(
         description="for the first cut of a level, at full width, mm/min; null where there is none"
     )
+    entry_feed: Number | None = Field(
+        default=None, description="into the material, mm/min; null where the cut itself goes down"
+    )
     ramp_angle: Number | None = Field(description="null where nothing is ramped")
+    coolant: Coolant | None = Field(default=None, description="of what the machine has")
 
 
 class LoadsRecord(Record):
@@ -172,6 +179,29 @@ class HouseRecord(Record):
     after: Number | None = Field(alias="to")
 
 
+class CutterUseRecord(Record):
+    """A cutter of the part."""
+
+    id: str
+    body: str
+    DC: Number
+    ZEFP: int
+    LPR: Number = Field(description="stick-out, mm")
+    features: tuple[str, ...] = Field(description="ids of those that it serves")
+
+
+class PartCautionRecord(Record):
+    """A caution of the part, once."""
+
+    letter: str = Field(description="by which the part table names it")
+    rule: str
+    features: tuple[str, ...] = Field(description="ids of those that have it")
+    everywhere: bool = Field(description="whether every feature with a way has it")
+    safety: bool = Field(description="whether it is about people or fire")
+    text: str = Field(description="with the worst numbers of these features")
+    remedy: str
+
+
 class FailedRecord(Record):
     """A feature without an answer, through a fault of our own."""
 
@@ -184,6 +214,10 @@ class AdviceRecord(Record):
 
     part: str
     engine: str
+    units: Units = Field(default="mm", description="of the job; all numbers here are in mm")
+    time_s: Number = Field(default=0.0, description="of all features, each cutter changed in once")
+    cutters: tuple[CutterUseRecord, ...] = Field(default=(), description="in the order in which they come first")
+    cautions: tuple[PartCautionRecord, ...] = Field(default=(), description="of the part, safety first")
     house: tuple[HouseRecord, ...] = Field(default=(), description="the shop's own rules and thresholds")
     notes: tuple[str, ...] = Field(description="what was assumed or passed over in reading the files")
     features: tuple[FeatureRecord, ...] = Field(description="those with an answer, in the order of the job")

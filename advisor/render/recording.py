@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import cast
 
+from advisor.choosing.entry_feed import entry_feed
 from advisor.choosing.time_parts import time_parts
+from advisor.choosing.whole_part import CutterUse, PartCaution, whole_part
 from advisor.knowledge.conditions import Facts, Value
 from advisor.knowledge.evidence import source_text
 from advisor.knowledge.origin import of_house
@@ -29,15 +31,39 @@ RANKING = "grade, then time"
 
 def record(advice: Advice) -> model.AdviceRecord:
     """The advice for a job, numbers with six significant figures."""
-    assignment = advice.assignment
+    assignment, part = advice.assignment, whole_part(advice)
     notes = (*assignment.notes, *(f"{assignment.machine.name}: {told}" for told in assignment.machine.assumed))
     return model.AdviceRecord(
         part=assignment.job.part,
         engine=advice.bench.inference.name,
+        units=assignment.job.units,
+        time_s=figures(part.time),
+        cutters=tuple(_cutter(use) for use in part.cutters),
+        cautions=tuple(_part_caution(one, advice.bench.base) for one in part.cautions),
         house=tuple(_change(change) for change in advice.bench.base.changes),
         notes=notes,
         features=tuple(feature_record(answer, advice) for answer in advice.features),
         failed=failed_records(advice.failed),
+    )
+
+
+def _cutter(use: CutterUse) -> model.CutterUseRecord:
+    cutter = use.cutter
+    return model.CutterUseRecord(
+        id=cutter.id, body=cutter.body, DC=cutter.DC, ZEFP=cutter.ZEFP, LPR=cutter.LPR, features=use.features
+    )
+
+
+def _part_caution(one: PartCaution, base: RuleBase) -> model.PartCautionRecord:
+    facts = one.worst.cautioned
+    return model.PartCautionRecord(
+        letter=one.letter,
+        rule=one.rule.id,
+        features=one.features,
+        everywhere=one.everywhere,
+        safety=one.rule.harm,
+        text=fill(base, one.rule, one.rule.because, facts),
+        remedy=fill(base, one.rule, one.rule.remedy, facts),
     )
 
 
@@ -100,12 +126,19 @@ def _settings(best: Candidate | None) -> model.SettingsRecord | None:
         allowance_bottom=figures(float(best.facts.get("bottom_allowance", 0.0))),
         overcut=figures(float(best.facts.get("overcut", 0.0))),
         feed_per_tooth=figures(plan.feed_per_tooth),
+        feed_per_revolution=_figures(plan.facts.get("feed_per_revolution")),
         spindle_speed=figures(plan.spindle_speed),
         feed_rate=figures(plan.feed_rate),
         centre_feed=figures(float(best.facts["centre_feed"])) if "centre_feed" in best.facts else None,
         opening_feed=figures(float(best.facts["opening_feed"])) if "opening_length" in best.facts else None,
+        entry_feed=_figures(entry_feed(best)),
         ramp_angle=None if angle is None else figures(angle),
+        coolant=cast(model.Coolant | None, best.facts.get("coolant")),
     )
+
+
+def _figures(value: float | str | None) -> float | None:
+    return None if value is None else figures(float(value))
 
 
 def _loads(best: Candidate | None) -> model.LoadsRecord | None:

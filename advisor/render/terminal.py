@@ -47,7 +47,7 @@ def lines(blocks: Iterable[Block], columns: int, signs: bool = True) -> Iterator
 
 def _apart(before: Block, block: Block) -> bool:
     """Whether an empty line stands between two blocks."""
-    return isinstance(block, Heading) or {type(before), type(block)} == {Para, Table}
+    return (isinstance(block, Heading) and not block.tight) or {type(before), type(block)} == {Para, Table}
 
 
 def wrap(words_of: str, first: int, rest: int) -> Iterator[str]:
@@ -169,20 +169,44 @@ class Sheet:
         for drawn in next(fitting, shown[-1]):
             yield Line(((" " * self.inside, ""), (drawn[:space], "")))
 
+    def too_wide(self, widths: Sequence[int], indent: int = 0) -> bool:
+        """Whether columns of these widths have no room side by side."""
+        return STEP + indent + sum(widths) + GAP * (len(widths) - 1) > self.columns
+
     def table(self, block: Table) -> Iterator[Line]:
         """Columns where they fit, else a wrapped line for each row."""
         rows = [tuple(self.shown(cell) for cell in row) for row in (block.heads, *block.rows)]
         numeric = [_numbers(row[place] for row in rows[1:]) for place in range(len(block.heads))]
         widths = [max(width(row[place]) for row in rows) for place in range(len(block.heads))]
-        if STEP + sum(widths) + GAP * (len(widths) - 1) > self.columns:
+        if self.too_wide(widths) and block.second:
+            halves = slice(0, block.second), slice(block.second, None)
+            if not any(self.too_wide(widths[half], place * 2 * STEP) for place, half in enumerate(halves)):
+                yield from _in_two_lines(rows, widths, numeric, halves)
+                return
+        if self.too_wide(widths):
             for row in rows[1:]:
                 cells = zip(rows[0][1:], row[1:], numeric[1:], strict=True)
                 named = not rows[0][0]  # rows with a label of their own: the columns are what is compared
-                told = ", ".join(f"{head} {cell}" if number or named else cell for head, cell, number in cells if cell)
+                late = block.second - 1 if block.second else len(row)  # from there on no cell speaks for itself
+                told = ", ".join(
+                    f"{head} {cell}" if number or named or place >= late else cell
+                    for place, (head, cell, number) in enumerate(cells)
+                    if cell
+                )
                 yield from self.paragraph(f"{row[0]}: {told}", STEP, hang=STEP)
             return
         for number, row in enumerate(rows):
             yield Line(((_columns(row, widths, numeric), "bold" if number == 0 else ""),))
+
+
+def _in_two_lines(
+    rows: Sequence[Sequence[str]], widths: Sequence[int], numeric: Sequence[bool], halves: Sequence[slice]
+) -> Iterator[Line]:
+    """Each row in two lines, the second set in."""
+    for number, row in enumerate(rows):
+        for place, half in enumerate(halves):
+            told = " " * (2 * STEP * place) + _columns(row[half], widths[half], numeric[half])
+            yield Line(((told.rstrip(), "bold" if number == 0 else ""),))
 
 
 def _columns(row: Sequence[str], widths: Sequence[int], numeric: Sequence[bool]) -> str:

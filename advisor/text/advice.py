@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from advisor.choosing.advice import MANY, of_any_cut
+from advisor.choosing.whole_part import worst
 from advisor.files.problems import printable
-from advisor.knowledge.conditions import Compare, leaves
 from advisor.knowledge.schema import Rule
-from advisor.knowledge.wording import PLACEHOLDER, quantity
+from advisor.knowledge.wording import quantity
 from advisor.methods.registry import METHODS
 from advisor.model.answer import Advice, Failed, FeatureAdvice
 from advisor.situation.pairings import ways
@@ -61,26 +61,13 @@ def _first(advice: Advice) -> list[tuple[Rule, Item]]:
     for rule in base.of("caution"):
         having = [answer for answer in advice.features if rule in answer.cautions]
         if having and rule.harm and of_any_cut(rule) is None:
-            worst = _worst(rule, having)
-            item = said(rule, worst.cautioned, base)
+            least_safe = worst(rule, having)
+            item = said(rule, least_safe.cautioned, base)
             names = ", ".join(printable(answer.region.id) for answer in having)
-            own = () if same_words(rule, having, base) else (f"The numbers are those of {printable(worst.region.id)}.",)
+            whose = printable(least_safe.region.id)
+            own = () if same_words(rule, having, base) else (f"The numbers are those of {whose}.",)
             items.append((rule, item._replace(text=f"{names}: {item.text}", after=(*item.after, *own))))
     return items[:MOST_FIRST]
-
-
-def _worst(rule: Rule, having: Sequence[FeatureAdvice]) -> FeatureAdvice:
-    """The feature with whose numbers a caution is told: that with the most of what the caution tells and finds too
-    much, else with the least of what it tells and finds too little; the first where it asks for neither.
-    """
-    told = {match.group(1) for match in PLACEHOLDER.finditer(rule.because)}
-    asked = [leaf for leaf in leaves(rule.condition) if isinstance(leaf, Compare) and leaf.fact in told and leaf.value]
-    for operator, sign in ((">", 1), ("<", -1)):
-        for fact in (leaf.fact for leaf in asked if leaf.operator.startswith(operator)):
-            known = [answer for answer in having if fact in answer.cautioned]
-            if known:
-                return max(known, key=lambda answer: sign * float(answer.cautioned[fact]))
-    return having[0]
 
 
 def shared_blocks(advice: Advice) -> Iterator[Block]:

@@ -12,12 +12,13 @@ from typing import NamedTuple
 class Heading(NamedTuple):
     """A heading. Level 1 is the whole, 2 a part of it, 3 a section.
 
-    ``note`` stands at the end of the line, such as a grade.
+    ``note`` stands at the end of the line, such as a grade; ``tight`` leaves out the empty line before it.
     """
 
     text: str
     level: int = 3
     note: str = ""
+    tight: bool = False
 
 
 class Para(NamedTuple):
@@ -53,10 +54,16 @@ class Items(NamedTuple):
 
 
 class Table(NamedTuple):
-    """A table; every row has as many cells as there are heads."""
+    """A table; every row has as many cells as there are heads.
+
+    Where a page has no room for a row in one line, it goes on in a second one from column ``second``, if that is given.
+    ``links`` are the places on the same page that the first cells lead to, where it can show that.
+    """
 
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+    second: int = 0
+    links: tuple[str, ...] = ()
 
 
 class Sketch(NamedTuple):

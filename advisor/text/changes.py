@@ -19,9 +19,14 @@ FAR = 3.0  # times as much, or as little: another feature or another machine, no
 
 def breakpoints(answer: FeatureAdvice, most: int | None = None) -> Iterator[Item]:
     """The breakpoints of an answer, nearest first; or so many of them, the most telling first and none far off."""
-    near = (change for change in answer.changes if change.start / FAR <= change.at <= change.start * FAR)
-    for change in answer.changes if most is None else sorted(near, key=_telling)[:most]:
+    for change in answer.changes if most is None else nearest_changes(answer)[:most]:
         yield Item(breakpoint_text(change))
+
+
+def nearest_changes(answer: FeatureAdvice) -> list[Breakpoint]:
+    """The breakpoints of an answer that are not far off, the most telling first."""
+    near = (change for change in answer.changes if change.start / FAR <= change.at <= change.start * FAR)
+    return sorted(near, key=_telling)
 
 
 def _telling(change: Breakpoint) -> tuple[int, float]:

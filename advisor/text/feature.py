@@ -82,12 +82,17 @@ def what(best: Candidate) -> Iterator[tuple[str, str]]:
     yield "method", ways()[best.method].title
     yield "cutter", cutter_text(best.cutter)
     if not METHODS[best.method].by_drill:
-        place = PLACES.get(str(best.facts.get("entry_place")), "") if best.entry_kind.at_one_place else ""
-        yield "way in", f"{entry_text(best.entry, best.drill)}{_going_in(best.facts)}{place}"
+        yield "way in", entry_line(best)
     for cutter in (best.cutter, best.drill):
         if cutter is not None and cutter.assumed:
             whose = f"{printable(cutter.id)}: " if best.drill else ""
             yield "assumed", f"{whose}{'; '.join(cutter.assumed)}"
+
+
+def entry_line(best: Candidate) -> str:
+    """The way in with how it is driven, and where an island leaves it only one place."""
+    place = PLACES.get(str(best.facts.get("entry_place")), "") if best.entry_kind.at_one_place else ""
+    return f"{entry_text(best.entry, best.drill)}{_going_in(best.facts)}{place}"
 
 
 def _going_in(facts: Situation) -> str:
@@ -105,7 +110,7 @@ def _going_in(facts: Situation) -> str:
     return ""
 
 
-def _engagement(plan: Plan) -> str:
+def engagement_text(plan: Plan) -> str:
     """The engagement on the straight, and that in the corners where it is greater."""
     told = quantity(plan.engagement, "deg")
     straight = quantity(float(plan.facts.get("load_angle", plan.engagement)), "deg")
@@ -124,7 +129,7 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
         share = quantity(plan.radial_width / plan.cutter.DC, "share")
         yield (
             "radial width",
-            f"{millimetres(plan.radial_width, DOWN)}, {share} of DC; engagement {_engagement(plan)}",
+            f"{millimetres(plan.radial_width, DOWN)}, {share} of DC; engagement {engagement_text(plan)}",
         )
     elif not method.by_drill:
         yield (

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from advisor.files.problems import printable
 from advisor.knowledge.schema import RuleBase
@@ -107,15 +108,15 @@ def ways_text(candidates: Sequence[Candidate]) -> str:
     return f"{', '.join(most)} and {last}, {printable(candidates[0].cutter.id)}"
 
 
-def held_text(held: Held, base: RuleBase) -> str:
-    """One setting that was held back, from what to what and by what."""
+def held_text(held: Held, base: RuleBase, names: Mapping[str, str] = MappingProxyType({})) -> str:
+    """One setting that was held back, from what to what and by what; by one of these names, if it has one."""
     name = MEASURE_OF.get(held.setting, held.setting)
     unit = base.measures[name].unit if name in base.measures else ""
     before, after = apart(held.before, held.after, unit, base.measures[name].typed if name in base.measures else None)
     shown = SHOWN_UNIT.get(unit, unit)
     if shown and before.endswith(shown) and after.endswith(shown):
         before = before[: -len(shown)].rstrip(GAP)
-    return f"{spaced(held.setting)} {before} → {after}: {cause_text(held.cause)}"
+    return f"{names.get(held.setting) or spaced(held.setting)} {before} → {after}: {cause_text(held.cause)}"
 
 
 def held_back(candidate: Candidate) -> Sequence[Held]:

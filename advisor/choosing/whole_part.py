@@ -1,0 +1,106 @@
+"""What the answers for the features come to for the part: its cutters, its time, and each caution once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from string import ascii_lowercase
+from typing import NamedTuple
+
+from advisor.choosing.advice import of_any_cut
+from advisor.choosing.time_parts import time_parts
+from advisor.knowledge.conditions import Compare, leaves
+from advisor.knowledge.schema import Rule, RuleBase
+from advisor.knowledge.wording import PLACEHOLDER
+from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.cutter import Cutter
+
+
+class CutterUse(NamedTuple):
+    """A cutter of the crib, and the ids of the features that it serves in the order of the job."""
+
+    cutter: Cutter
+    features: tuple[str, ...]
+
+
+class PartCaution(NamedTuple):
+    """A caution of the part: its letter, the features that have it, and the one with whose numbers it is given."""
+
+    letter: str
+    rule: Rule
+    having: tuple[FeatureAdvice, ...]
+    worst: FeatureAdvice
+    everywhere: bool
+
+    @property
+    def features(self) -> tuple[str, ...]:
+        """The ids of the features that have it."""
+        return tuple(answer.region.id for answer in self.having)
+
+
+class WholePart(NamedTuple):
+    """The part: its cutters in the order in which they come first, the time with each of them changed in once [s], and
+    its cautions, those about people and fire first.
+    """
+
+    cutters: tuple[CutterUse, ...]
+    time: float
+    cautions: tuple[PartCaution, ...]
+
+    def letters(self, answer: FeatureAdvice) -> tuple[str, ...]:
+        """The letters of the cautions that a feature has, without those that every feature has."""
+        return tuple(one.letter for one in self.cautions if not one.everywhere and answer.region.id in one.features)
+
+
+def whole_part(advice: Advice) -> WholePart:
+    """The part of a job as its answers make it."""
+    cutters = tuple(_cutters(advice.features))
+    cut = [answer.best for answer in advice.features if answer.best]
+    change = advice.assignment.machine.tool_change
+    time = sum(best.time - time_parts(best)["change"] for best in cut) + change * len(cutters)
+    return WholePart(cutters, time, _cautions(advice.features, advice.bench.base))
+
+
+def _cutters(answers: Sequence[FeatureAdvice]) -> Iterator[CutterUse]:
+    """Each cutter once: the drill of an entry before the cutter that goes in, then the one for the corners."""
+    used: dict[str, tuple[Cutter, dict[str, None]]] = {}
+    for answer in answers:
+        if answer.best is None:
+            continue
+        for cutter in (answer.best.drill, answer.best.cutter, answer.rest.cutter if answer.rest else None):
+            if cutter is not None:
+                used.setdefault(cutter.id, (cutter, {}))[1][answer.region.id] = None
+    return (CutterUse(cutter, tuple(ids)) for cutter, ids in used.values())
+
+
+def _cautions(answers: Sequence[FeatureAdvice], base: RuleBase) -> tuple[PartCaution, ...]:
+    found = []
+    for rule in base.of("caution"):
+        having = tuple(answer for answer in answers if rule in answer.cautions)
+        if having:
+            found.append((rule, having))
+    found.sort(key=lambda one: (of_any_cut(one[0]) is not None, not one[0].harm))  # stable: else by the rule base
+    cut = [answer for answer in answers if answer.best]
+    return tuple(
+        PartCaution(_letter(place), rule, having, worst(rule, having), len(having) == len(cut or answers))
+        for place, (rule, having) in enumerate(found)
+    )
+
+
+def _letter(place: int) -> str:
+    """``a`` to ``z``, then ``aa`` and on."""
+    further, last = divmod(place, len(ascii_lowercase))
+    return (_letter(further - 1) if further else "") + ascii_lowercase[last]
+
+
+def worst(rule: Rule, having: Sequence[FeatureAdvice]) -> FeatureAdvice:
+    """The feature with whose numbers a caution is given: that with the most of what the caution tells and finds too
+    much, else with the least of what it tells and finds too little; the first where it asks for neither.
+    """
+    told = {match.group(1) for match in PLACEHOLDER.finditer(rule.because)}
+    asked = [leaf for leaf in leaves(rule.condition) if isinstance(leaf, Compare) and leaf.fact in told and leaf.value]
+    for operator, sign in ((">", 1), ("<", -1)):
+        for fact in (leaf.fact for leaf in asked if leaf.operator.startswith(operator)):
+            known = [answer for answer in having if fact in answer.cautioned]
+            if known:
+                return max(known, key=lambda answer: sign * float(answer.cautioned[fact]))
+    return having[0]

@@ -1,0 +1,409 @@
+"""The answer on a page: the part in a table, its cutters, its cautions once each, and a few lines a feature."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from advisor.choosing.entry_feed import entry_feed
+from advisor.choosing.whole_part import CutterUse, PartCaution, WholePart, whole_part
+from advisor.files.problems import printable
+from advisor.knowledge.schema import RuleBase
+from advisor.knowledge.wording import DOWN, GAP, UP, apart, fact_text, fill, quantity
+from advisor.methods.registry import METHODS
+from advisor.model.answer import Advice, Alternative, Breakpoint, FeatureAdvice
+from advisor.model.candidate import Candidate
+from advisor.model.cause import Held
+from advisor.model.plan import Plan
+from advisor.model.region import Region
+from advisor.readers.ways import written_ways
+from advisor.situation.pairings import ways
+from advisor.text.advice import not_answered
+from advisor.text.alternatives import choice_text
+from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, Table
+from advisor.text.changes import FIGURES, nearest_changes
+from advisor.text.feature import engagement_text, entry_line, heading, rest_line
+from advisor.text.house import with_house
+from advisor.text.names import spaced
+from advisor.text.reasons import obstacle, reasons, repair_texts, said
+from advisor.text.words import cutter_text, given, held_back, held_text, millimetres, seconds
+
+MOST_FIRST = 5  # lines before the first run
+MOST_OBSTACLES = 3
+MOST_LIMITS = 2
+WORTH_A_WORD = 0.1  # share by which a setting is reduced: by less, nobody asks why
+SYMBOLS = {
+    "axial_depth": "a_p",
+    "radial_width": "a_e",
+    "feed_per_tooth": "f_z",
+    "spindle_speed": "n",
+    "centre_feed": "v_f",
+    "feed_per_tooth_on_the_way_in": "f_z on entry",
+}
+GRADES = ("good", "workable", "poor")
+FIGURE = re.compile(rf"[\u2212\d.{GAP}]+")
+NOTHING = "\u2013"
+FIRST = ("id", "feature", "method", "cutter", "entry", "time")
+SECOND = ("a_p × levels", "a_e", "n", "v_f", "left wall/floor", "coolant", "cautions", "grade")
+
+
+def sheet_blocks(advice: Advice) -> Iterator[Block]:
+    """The answer on a page: the part first, then each feature in a few lines, then what was not given."""
+    part = whole_part(advice)
+    yield from part_blocks(advice, part)
+    yield from caution_blocks(advice, part)
+    yield Heading("Features", 2)
+    for answer in advice.features:
+        yield from feature_lines(answer, advice)
+    yield from end_blocks(advice)
+
+
+def short_blocks(advice: Advice) -> Iterator[Block]:
+    """The part table alone, with what must be seen before the first run."""
+    yield from part_blocks(advice, whole_part(advice), with_cutters=False)
+
+
+def part_blocks(advice: Advice, part: WholePart, with_cutters: bool = True) -> Iterator[Block]:
+    """The part, what to see to before the first run, the part table, and the cutters."""
+    yield Heading(printable(advice.assignment.job.part), 1)
+    yield Para(under_what(advice))
+    yield from not_answered(advice.failed)
+    yield from before_first_run(part, advice)
+    table = part_table(advice, part)
+    if table.rows:
+        yield Heading(_over_the_table(advice), 2)
+        yield table
+        yield Para(_under_the_table(advice, part))
+    if with_cutters and part.cutters:
+        yield cutter_table(part.cutters)
+
+
+def under_what(advice: Advice) -> str:
+    """Material, machine and units, in a line."""
+    material, machine = advice.bench.material, advice.assignment.machine
+    demo = " (demo shop)" if advice.assignment.demo_shop else ""
+    assumed = f" Assumed of the machine: {'; '.join(machine.assumed)}." if machine.assumed else ""
+    return (
+        f"{printable(material.name)}, ISO group {material.group}, on {printable(machine.name)}{demo}."
+        f"{with_house(advice.bench.base)}{assumed}"
+    )
+
+
+def before_first_run(part: WholePart, advice: Advice) -> tuple[Block, ...]:
+    """What can hurt somebody, fire first, then what comes loose: what to do, with the letter of the caution."""
+    base = advice.bench.base
+    items = tuple(
+        Item(f"{_where(one)}{fill(base, one.rule, one.rule.remedy, one.worst.cautioned)}", "", one.letter)
+        for one in _first(part)
+    )
+    return (Heading("Before the first run", 2), Items(items)) if items else ()
+
+
+def _first(part: WholePart) -> tuple[PartCaution, ...]:
+    """The cautions whose remedies stand before everything else."""
+    return tuple(one for one in part.cautions if one.rule.harm and one.rule.remedy)[:MOST_FIRST]
+
+
+def _where(one: PartCaution) -> str:
+    """The features that a caution is about; nothing where it is about all."""
+    return "" if one.everywhere else f"{', '.join(map(printable, one.features))}: "
+
+
+def part_table(advice: Advice, part: WholePart) -> Table:
+    """A row or two a feature, in the order of the job, with all that is typed first; numbers without their units."""
+    lines = {answer.region.id: _row(answer, part) for answer in advice.features}
+    lines |= {
+        one.feature: (printable(one.feature), "not answered", *[""] * (len(FIRST) + len(SECOND) - 2))
+        for one in advice.failed
+    }
+    order = [feature.id for feature in advice.assignment.job.features if feature.id in lines]
+    rows = [lines[name] for name in order]
+    heads = (*FIRST, *SECOND)
+    if all(answer.grade == "good" for answer in advice.features):  # what is not good is marked
+        return Table(heads[:-1], tuple(row[:-1] for row in rows), len(FIRST))
+    return Table(heads, tuple(rows), len(FIRST))
+
+
+def _row(answer: FeatureAdvice, part: WholePart) -> tuple[str, ...]:
+    best, letters = answer.best, " ".join(part.letters(answer))
+    if best is None or best.plan is None:
+        empty = [""] * (len(FIRST) + len(SECOND) - 5)
+        return (printable(answer.region.id), short_size(answer.region), "no way", *empty, letters, answer.grade)
+    plan = best.plan
+    return (
+        printable(answer.region.id),
+        short_size(answer.region),
+        short_word(best.method),
+        printable(best.cutter.id),
+        _short_entry(best),
+        quantity(best.time, "s"),
+        _levels(plan),
+        _width(plan),
+        figure(plan.spindle_speed, "1/min", DOWN),
+        figure(float(best.facts.get("centre_feed", plan.feed_rate)), "mm/min", DOWN),  # as the control is given it
+        _left(answer.region, best, plan),
+        str(best.facts.get("coolant", "")),
+        letters,
+        answer.grade,
+    )
+
+
+def figure(value: float, unit: str, typed: str | None = None) -> str:
+    """A number as it is shown elsewhere, without its unit and without gaps, so that it can be copied."""
+    shown = FIGURE.match(quantity(value, unit, typed=typed))
+    return shown[0].replace(GAP, "") if shown else ""
+
+
+def short_size(region: Region) -> str:
+    """Kind and sizes of a feature in short: ``closed pocket 96 × 60 × 29 R13``."""
+
+    def size(value: float) -> str:
+        return given(value, "").replace(GAP, "")
+
+    sides = f"⌀{size(region.width)}" if region.round else f"{size(region.length)} × {size(region.width)}"
+    corners = f" R{size(region.corner_radius)}" if region.corner_radius else ""
+    through = "" if region.floor or region.kind == "outside_profile" else " through"
+    return f"{spaced(region.kind)} {sides} × {size(region.depth)}{corners}{through}"
+
+
+def short_word(method: str) -> str:
+    """The short word for a method, as people say it."""
+    return str(next(iter(written_ways()[method].get("said", ())), ways()[method].title))
+
+
+def _short_entry(best: Candidate) -> str:
+    if best.entry is None or METHODS[best.method].by_drill:
+        return ""
+    return f"hole {printable(best.drill.id)}" if best.drill else spaced(best.entry).split()[0]
+
+
+def _levels(plan: Plan) -> str:
+    deep = figure(plan.axial_depth, "mm", DOWN)
+    method = METHODS[plan.method]
+    if method.by_drill:
+        return f"{deep} tip"
+    return f"{deep} × {plan.levels}{' turns' if method.in_turns else ''}"
+
+
+def _width(plan: Plan) -> str:
+    method = METHODS[plan.method]
+    if method.by_drill:
+        return NOTHING
+    return "full" if method.full_width else figure(plan.radial_width, "mm", DOWN)
+
+
+def _left(region: Region, best: Candidate, plan: Plan) -> str:
+    """Stock left on the wall and at the bottom, or how far past that the cutter goes."""
+    wall = NOTHING if region.kind == "planar_face" else figure(plan.side_allowance, "mm", UP)
+    past = float(best.facts.get("overcut", 0.0))
+    if past > 0:
+        return f"{wall} / {figure(past, 'mm')} past"
+    return f"{wall} / {figure(float(best.facts.get('bottom_allowance', 0.0)), 'mm', UP)}"
+
+
+def _over_the_table(advice: Advice) -> str:
+    """The units of the columns."""
+    length, feed, speed = (_unit(unit) for unit in ("mm", "mm/min", "1/min"))
+    return f"Part: lengths {length}, v_f {feed}, n {speed}; stock left on wall / floor"
+
+
+def _under_the_table(advice: Advice, part: WholePart) -> str:
+    """The time of the part, and what is not in it."""
+    without = sum(answer.best is None for answer in advice.features) + len(advice.failed)
+    left_out = f" {without} without an answer not counted." if without else ""
+    cutters = f"{len(part.cutters)} cutter{'' if len(part.cutters) == 1 else 's'}"
+    return f"Together {seconds(part.time)} with {cutters}, each changed in once.{left_out}"
+
+
+def _unit(unit: str) -> str:
+    """A unit as it is shown."""
+    return quantity(1.0, unit).removeprefix("1").removeprefix(GAP)
+
+
+def cutter_table(cutters: Sequence[CutterUse]) -> Table:
+    """The cutters of the part, each with its stick-out and the features that it serves."""
+    rows = tuple(
+        (
+            cutter_text(use.cutter).partition(", ")[0],
+            cutter_text(use.cutter).partition(", ")[2],
+            millimetres(use.cutter.LPR),
+            ", ".join(map(printable, use.features)),
+        )
+        for use in cutters
+    )
+    return Table(("id", "cutter", "stick-out", "features"), rows)
+
+
+def caution_blocks(advice: Advice, part: WholePart) -> Iterator[Block]:
+    """The cautions of the part by letter, each once, with the features that have it and its worst numbers; without the
+    remedies that stand before the first run.
+    """
+    if not part.cautions:
+        return
+    first = _first(part)
+    yield Heading("Cautions", 2)
+    yield Items(tuple(_caution(one, advice.bench.base, one not in first) for one in part.cautions))
+
+
+def _caution(one: PartCaution, base: RuleBase, with_remedy: bool) -> Item:
+    item = said(one.rule, one.worst.cautioned, base)
+    where = "all" if one.everywhere and len(one.having) > 1 else ", ".join(map(printable, one.features))
+    alike = len({said(one.rule, answer.cautioned, base).text for answer in one.having}) == 1
+    whose = "" if alike else f" (numbers of {printable(one.worst.region.id)})"
+    text = " ".join((f"{where}{whose}: {item.text}", *(item.after if with_remedy else ())))
+    return Item(text, "", f"{one.letter}{' Safety,' if one.rule.harm else ''}")
+
+
+def feature_lines(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
+    """A feature in a few lines: what the table has no room for, the reason, what limits it, the nearest other way and
+    the nearest change.
+    """
+    base = advice.bench.base
+    yield heading(answer)._replace(tight=True)
+    if answer.best is None:
+        obstacles = [obstacle(tried, rule, base).text for tried, rule in answer.obstacles][:MOST_OBSTACLES]
+        rows = [("why not", text) for text in obstacles]
+        rows += [("way out", text) for text in repair_texts(answer)[:MOST_OBSTACLES]]
+        yield Pairs(tuple(rows) or (("why not", "The crib has no cutter that is meant for it."),))
+        return
+    yield Pairs(tuple(_lines(answer, answer.best, base)))
+
+
+def _lines(answer: FeatureAdvice, best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
+    if best.plan is not None:
+        yield "set", "; ".join((*_settings(best, best.plan, base), *_entry(best)))
+        yield "load", _load(best.plan)
+    yield from rest_line(answer)
+    yield "why", _why(answer, best, base)
+    if limits := limits_text(best, base):
+        yield "limit", limits
+    if (other := nearest(answer.alternatives)) is not None:
+        yield "next", _otherwise(best, other.candidate)
+    for change in nearest_changes(answer)[:1]:
+        yield "change", _change(change)
+
+
+def _settings(best: Candidate, plan: Plan, base: RuleBase) -> Iterator[str]:
+    """The settings that the part table has no room for, each with its symbol."""
+    facts, method = best.facts, METHODS[best.method]
+    if "feed_per_revolution" in plan.facts:
+        yield f"f_n {millimetres(float(plan.facts['feed_per_revolution']), DOWN)}/rev"
+    else:
+        yield f"f_z {millimetres(plan.feed_per_tooth, DOWN)}"
+    yield f"v_c {fact_text(base, 'cutting_speed', facts)}"
+    if method.by_drill:
+        yield f"{millimetres(float(plan.facts['full_depth']), DOWN)} at full diameter"
+    elif not method.full_width:
+        yield f"a_e {quantity(plan.radial_width / plan.cutter.DC, 'share')} of DC, engaged {engagement_text(plan)}"
+    if "opening_length" in facts:
+        yield f"first cut of a level {fact_text(base, 'opening_feed', facts)}"
+    if "centre_feed" in facts:
+        yield f"v_f is of the cutter's centre, {quantity(plan.feed_rate, 'mm/min', typed=DOWN)} at the wall"
+    if "cone_height" in facts and float(facts["cone_height"]) > 0:
+        yield f"last {fact_text(base, 'cone_height', facts)} at {fact_text(base, 'cone_feed', facts)}"
+    last = float(plan.facts.get("last_depth", plan.axial_depth))
+    if method.in_levels and plan.levels > 1 and plan.axial_depth - last > 0.005:
+        yield f"last level {millimetres(last, DOWN)}"
+
+
+def _entry(best: Candidate) -> Iterator[str]:
+    """The entry with its angle and feed, where it is more than a roll-in at the full feed."""
+    feed, plan = entry_feed(best), best.plan
+    if plan is None or best.entry is None or METHODS[best.method].by_drill:
+        return
+    if best.entry_kind.from_the_side:
+        if feed is not None and feed < plan.feed_rate:
+            yield f"roll in at {quantity(feed, 'mm/min', typed=DOWN)}"
+        return
+    told = entry_line(best)
+    if best.way_in is not None and best.way_in.ramp_angle is not None and "helix_bore" not in best.facts:
+        told += f" at {quantity(best.way_in.ramp_angle, 'deg', typed=DOWN)}"
+    if feed is not None and "helix_feed" not in best.facts:
+        told += f", v_f {quantity(feed, 'mm/min', typed=DOWN)}"
+    yield told
+
+
+def _load(plan: Plan) -> str:
+    load = plan.load
+    told = (
+        f"{quantity(load.power, '')} of {quantity(load.power_available, 'kW')}, "
+        f"{quantity(load.torque, '')} of {quantity(load.torque_available, 'Nm')}"
+    )
+    if load.force > 0:
+        bent = "tip and wall bend" if plan.facts.get("wall_deflection") else "tip bends"
+        told += f"; {quantity(load.force, 'N')}, {bent} {millimetres(load.deflection)}"
+    return told + (f"; thrust {quantity(plan.facts['thrust'], 'N')}" if "thrust" in plan.facts else "")
+
+
+def _why(answer: FeatureAdvice, best: Candidate, base: RuleBase) -> str:
+    """The reason in a sentence or two: what puts it first where no rule speaks for it, and the first rule that is for
+    or against it.
+    """
+    carrying = [rule for rule in reasons(answer) if rule.verdict in ("for", "against")]
+    told = [] if answer.chosen is None else [choice_text(answer.chosen, base)]
+    told += [_sentence(fill(base, rule, rule.because, best.facts)) for rule in carrying[:1]]
+    return " ".join(told)
+
+
+def _sentence(text: str) -> str:
+    """The first sentence of a text."""
+    return re.split(r"(?<=\.) (?=[A-Z])", text, maxsplit=1)[0]
+
+
+def limits_text(best: Candidate, base: RuleBase) -> str:
+    """What limits the settings, the greatest reductions alone: from what to what, and by what most."""
+    found: dict[str, list[Held]] = {}
+    for held in held_back(best):
+        found.setdefault(held.setting, []).append(held)
+    whole = [
+        max(steps, key=_reduction)._replace(before=steps[0].before, after=steps[-1].after) for steps in found.values()
+    ]
+    told = sorted((held for held in whole if abs(_reduction(held)) >= WORTH_A_WORD), key=_reduction, reverse=True)
+    return "; ".join(held_text(held, base, SYMBOLS) for held in told[:MOST_LIMITS])
+
+
+def _reduction(held: Held) -> float:
+    return 1 - held.after / held.before if held.before else 0.0
+
+
+def nearest(alternatives: Sequence[Alternative]) -> Alternative | None:
+    """The other way that comes nearest to being advised: of the best grade, the quickest."""
+    allowed = [one for one in alternatives if one.candidate.grade in GRADES]
+    key = {grade: place for place, grade in enumerate(GRADES)}
+    return min(allowed, key=lambda one: (key[one.candidate.grade], one.candidate.time), default=None)
+
+
+def _otherwise(best: Candidate, rival: Candidate) -> str:
+    """Another way in a line: what it is, its grade, and its time beside that of the advised one."""
+    entry = f", {_short_entry(rival)}" if _short_entry(rival) else ""
+    mine, other = apart(best.time, rival.time, "s")
+    return f"{short_word(rival.method)}, {printable(rival.cutter.id)}{entry}: {rival.grade}, {other} against {mine}"
+
+
+def _change(change: Breakpoint) -> str:
+    """A change of the input in a line, and what is advised beyond it."""
+    now, at = (quantity(value, change.unit, FIGURES) for value in (round(change.start, 2), change.at))
+    whose = "" if change.whose == "feature" else f" of {printable(change.whose)}"
+    then = "no way with this crib"
+    if change.method is not None:
+        entry = "" if METHODS[change.method].by_drill or not change.entry else f", {spaced(change.entry).split()[0]}"
+        then = f"{short_word(change.method)}, {printable(change.cutter or '')}{entry}"
+    return f"{spaced(change.name)}{whose} {at} instead of {now}: {then}"
+
+
+def end_blocks(advice: Advice) -> Iterator[Block]:
+    """What was not given, once, and how to ask on."""
+    if not advice.features:
+        return
+    missing: dict[str, list[str]] = {}
+    for answer in advice.features:
+        for item in answer.not_asked:
+            if not item.idle:
+                missing.setdefault(item.missing, []).append(printable(answer.region.id))
+    if missing:
+        yield Heading("Not given, and so not checked", 2)
+        yield Para(f"{'; '.join(f'{name} ({chr(44).join(ids)})' for name, ids in missing.items())}.".replace(",", ", "))
+    else:
+        yield Heading("More", 2)
+    first = printable(advice.features[0].region.id)
+    yield Para(f"roughing why JOB {first} for everything behind an answer; --full for all at once.")
