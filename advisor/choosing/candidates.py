@@ -240,6 +240,18 @@ def of_way_in(
     if grade == "forbidden":
         total = float("inf")
     overtakes = ranking.may_overtake(own, bench.limits)
+    factor = ranking.time_factor(own, METHODS[way.method].pushed_aside, bench.limits)
     return Candidate(
-        way.method, item.cutter, found.entry, grade, total, every, own, plan, found, compliance, overtakes=overtakes
+        method=way.method,
+        cutter=item.cutter,
+        entry=found.entry,
+        grade=grade,
+        time=total,
+        fired=every,
+        facts=own,
+        plan=plan,
+        way_in=found,
+        compliance=compliance,
+        overtakes=overtakes,
+        time_factor=factor,
     )

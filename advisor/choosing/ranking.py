@@ -200,6 +200,13 @@ def may_overtake(facts: Facts, limits: Limits) -> int:
     return HELD_BACK if far else FREELY
 
 
+def time_factor(facts: Facts, pushed_aside: bool, limits: Limits) -> float:
+    """The factor on the time of a way when it is ranked: a cutter that is likely to chatter must be quicker by that."""
+    slender = facts.get("slenderness", 0.0)
+    likely = pushed_aside and isinstance(slender, float) and slender > limits["chatter_slenderness"]
+    return limits["slender_time_factor"] if likely else 1.0
+
+
 def ranked(every: Iterable[Candidate], limits: Limits) -> list[Candidate]:
     """The candidates in their order, best first; ``limits`` are the thresholds by name."""
     pairs = [(entrant_of(candidate), candidate) for candidate in every]
@@ -307,6 +314,8 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
         if not all(alike):
             place = alike.index(False)
             return Order(DECIDE[place], abs(float(one.firmness[place])), abs(float(other.firmness[place])))
+    if second.time < first.time and second.time_factor > first.time_factor:
+        return Order("slender", float(first.facts["slenderness"]), float(second.facts["slenderness"]))
     if one.time != other.time:
         return Order("time", one.time, other.time)
     compliance, its = one.firmness.compliance, other.firmness.compliance

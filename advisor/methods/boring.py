@@ -100,6 +100,13 @@ def _at_the_wall(trial: Trial, ring: Ring) -> Trial:
     return trial._replace(feed_per_tooth=trial.feed_per_tooth / ring.feed_share, feed=trial.feed / ring.feed_share)
 
 
+def _raised(cut: Cut, share: float) -> float:
+    """By how much the feed is raised so that the chip, which is but a ``share`` of the table's since the centre goes
+    slower than the wall, is no thinner than the edge can cut.
+    """
+    return max(1.0, min(cut.chip_least, cut.chip) / (share * cut.chip))
+
+
 def _as_in_the_solid(cut: Cut, pitch: float, trial: Trial) -> Trial:
     """The trial of a feed at the wall with the load of the cutter's centre, which goes slower: a turn takes the area of
     the bore as deep as the pitch [mm].
@@ -132,13 +139,17 @@ def plan(cut: Cut) -> Plan | None:
     if not exceeds(bore, cutter.DC):
         return None
     ring, way = ring_of(cut), pi * (bore - cutter.DC)
+    share = difference(bore, cutter.DC) / bore
     angle = steepest_angle(cut, ring)
     held = ramp_held(cut) if angle == ramp_angle(cut) else ()
     table, cut = cut, _on_the_circle(cut, ring)
 
+    raised = _raised(table, share if ring.solid else ring.chip_share)
+
     def trial_at(pitch: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         most = ring.feed_share * cut.bench.machine.feed_max
-        found = try_cut(cut, pitch, ring.straight, ring.engagement, chip=chip, feed_most=most, speed_most=speed_most)
+        thick = raised * (cut.chip if chip is None else chip)
+        found = try_cut(cut, pitch, ring.straight, ring.engagement, chip=thick, feed_most=most, speed_most=speed_most)
         return _as_in_the_solid(cut, pitch, found) if ring.solid else _at_the_wall(found, ring)
 
     found = _turns(cut, ring, tan(radians(angle)) * way, tan(radians(ramp_angle(cut))) * way, trial_at, _buried(table))
@@ -172,7 +183,7 @@ def plan(cut: Cut) -> Plan | None:
         cut_time=cut_time,
         travel=0.0,
         wanted=found.wanted,
-        feed_share=ring.feed_share,
+        feed_share=share,
         facts={
             "allowed_depth": found.allowed,
             "bore": bore,
@@ -182,6 +193,7 @@ def plan(cut: Cut) -> Plan | None:
             "path_radius": way / (2 * pi),
             "axis_feed": _axes(cut, way),
             "core_margin": core_margin(cut, bore),
+            "chip_least_here": table.chip_least,
             **facts,
         },
         names=("dead_core_margin",),
@@ -297,6 +309,7 @@ def lower_bound(cut: Cut) -> TimeAt:
     way = pi * (bore - DC)
     pitch = min(way * tan(radians(ramp_angle(cut))), full_width_most(cut), depth)
     path, slower = (level_rules.levels(depth, pitch) + 1) * way, (bore - DC) / bore
+    slower *= _raised(cut, slower)
     axes = axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
     held = MINUTE * path / axes
     angles = ramp_angle(cut), cut.bench.data.ramp_angle[1], cut.bench.limits["bore_helix_angle_most"]

@@ -22,6 +22,7 @@ from advisor.methods.thin import least_level, leaves_a_last, levels_over_floor, 
 from advisor.model.cause import Cause, Held, HeldBy, limited
 
 MANY = 24
+TENTH = 10  # of the finest step that is typed as a rule: for levels so thin that it leaves the last one a sliver
 SAME = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
 
 
@@ -163,7 +164,8 @@ def even_depth(cut: Cut, count: int, step: float, allowed: float) -> float:
     Rounded up to a handy ``step`` (0: none), else as finely as a depth is typed; the last level takes what is left.
     """
     least = least_level(cut, count)
-    for grid in (step, cut.bench.limits["typed_depth"]):
+    typed = cut.bench.limits["typed_depth"]
+    for grid in (step, typed, typed / TENTH):
         if grid > 0:
             found = level_rules.level_depth(count * least, count, grid, allowed)
             if exceeds(found, least) and leaves_a_last(cut, count, found):

@@ -259,7 +259,8 @@ def _ground(drill: Cutter, cut: Cut) -> tuple[tuple[str, Value], ...]:
     """Whether a drill for the way in is ground for the material; nothing where the crib does not say."""
     if drill.TMC1ISO is None:
         return ()
-    return (("hole_ground_here", yes(cut.bench.material.group in drill.TMC1ISO.split())),)
+    fitting = {cut.bench.material.group, *cut.bench.data.ground_for}
+    return (("hole_ground_here", yes(not fitting.isdisjoint(drill.TMC1ISO.split()))),)
 
 
 def _hole(drill: Cutter, drills: Drills, cut: Cut, core: float) -> Hole | None:

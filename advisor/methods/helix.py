@@ -131,6 +131,7 @@ def _borne(cut: Cut, bore: float) -> Helix:
         held = (*held, Held("ramp_angle", steepest, angle, Cause(HeldBy.DEPTH_AT_FULL_WIDTH)))
     share = difference(bore, DC) / bore
     moves = share * entry_share(cut)  # of the table's feed at the wall, how fast the centre goes
+    moves = max(moves, min(1.0, cut.chip_least / cut.chip))  # no slower than the edge can cut
     axes = axis_limited_feed(cut.bench.machine.axis_acceleration, (bore - DC) / 2)
     chip, pinned = moves * cut.chip, cut.pinned
     if pinned.feed_per_tooth is not None:
@@ -170,13 +171,15 @@ class Descent(NamedTuple):
 
 def down_the_hole(plan: Plan, cut: Cut, drill: Cutter, hole_depth: float) -> Descent:
     """Down a hole whose tip lies ``hole_depth`` deep [mm]: in rapid to the cone, in feed through it, and on a helix
-    from where a dead centre meets the cone.
+    from where a dead centre, or in material that is hard to cut any of the cutter, meets the cone.
     """
     cutter, limits, depth = cut.cutter, cut.bench.limits, cut.inside.depth_to_cut
     material, point = depth_in_material(cut), drill_point(drill.DC, drill.point_angle or 180.0)
     full = max(0.0, cone_depth(hole_depth, point, drill.DC, drill.DC))
-    meets = cone_depth(hole_depth, point, drill.DC, min(cutter.dead_centre, drill.DC))
-    free = cutter.dead_centre == 0 or reaches(meets, material)  # nothing stays under the middle of the cutter
+    spared = cut.inside.facts.get("hard_to_cut") == "yes"  # there no cutter plunges, not even into a cone
+    solid = min(cutter.DC if spared else cutter.dead_centre, drill.DC)
+    meets = cone_depth(hole_depth, point, drill.DC, solid)
+    free = solid == 0 or reaches(meets, material)  # nothing stays under the middle of the cutter
     straight = depth if free else max(0.0, meets)
     slow, _ = full_width_feed(cut, min(plan.axial_depth, full_width_most(cut)))
     time = path_time(max(0.0, min(straight, material) - full), slow * limits["plunge_feed_share"])

@@ -50,7 +50,7 @@ def table_level(cut: Cut) -> float:
         depth = cut.bench.taken(cut.bench.data.layer_depth_share) * cutter.DC
     else:
         share = "face_edge_share" if cutter.kind.end_face else "inserted_edge_share"
-        depth = limits[share] * cutter.APMX
+        depth = limits[share] * cutter.APMX * cut.bench.data.insert_depth
     return min(cutter.APMX, depth)
 
 

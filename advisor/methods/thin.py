@@ -78,10 +78,13 @@ def least_level(cut: Cut, count: int) -> float:
 
 
 def leaves_a_last(cut: Cut, count: int, axial: float) -> bool:
-    """Whether levels so deep [mm] leave something for the last: over a thin floor enough to be worth a level."""
+    """Whether levels so deep [mm] leave something for the last that is worth a level, over a thin floor by its own
+    measure.
+    """
     last, cap = difference(cut.inside.depth_to_cut, (count - 1) * axial), last_cap(cut)
     thin = count > 1 and exceeds(cut.inside.depth_to_cut, cap)
-    return reaches(last, cut.bench.limits["last_share_least"] * cap) if thin else last > 0
+    least = cut.bench.limits["last_share_least"] * cap if thin else cut.bench.limits["last_sliver_share"] * axial
+    return last > 0 and reaches(last, least)
 
 
 def wanted_level(cut: Cut, most: float) -> float:

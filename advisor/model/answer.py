@@ -116,8 +116,8 @@ class Repair(NamedTuple):
 class Order(NamedTuple):
     """What puts one way before another of the same grade, and its values for both; nothing where they are equal.
 
-    ``by`` is drill, against [count of rules], left [mm], aside, rest, compliance [µm/N], levels, width [mm] or time
-    [s], in the order that they are asked, or equal.
+    ``by`` is drill, against [count of rules], left [mm], aside, rest, compliance [µm/N], levels, width [mm], slender
+    [diameters] or time [s], in the order that they are asked, or equal.
     """
 
     by: str

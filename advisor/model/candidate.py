@@ -23,6 +23,7 @@ class Candidate(NamedTuple):
     are then absent where nothing could be worked out. ``compliance`` is how far the cutter's tip bends for each newton
     that pushes it aside [mm/N]. ``without_drill`` is there for a pre-drilled hole that is not worth its drill: the time
     of the same cutter's other way in [s]. ``overtakes`` tells whether it may, if workable, come before a good one.
+    ``time_factor`` is above 1 for a cutter so slender that it is likely to chatter: by so much it must be quicker.
     """
 
     method: str
@@ -37,6 +38,7 @@ class Candidate(NamedTuple):
     compliance: float = 0.0
     without_drill: float | None = None
     overtakes: int = FREELY
+    time_factor: float = 1.0
 
     @property
     def drill(self) -> Cutter | None:
@@ -50,5 +52,7 @@ class Candidate(NamedTuple):
 
     @property
     def counted(self) -> float:
-        """The time that counts when ways are ranked [s]: through a hole not worth its drill, that of the other way."""
-        return self.time if self.without_drill is None else max(self.time, self.without_drill)
+        """The time that counts when ways are ranked [s]: through a hole not worth its drill, that of the other way; of
+        a slender cutter more than it takes.
+        """
+        return self.time_factor * (self.time if self.without_drill is None else max(self.time, self.without_drill))

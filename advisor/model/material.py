@@ -53,6 +53,7 @@ class CuttingClass(Frozen):
 
     Shares are of DC; ramp_angle [degrees], cutting speeds [m/min], h_insert [mm]; drill_speed [m/min] and
     drill_feed [mm] of a drill 10 mm wide, first of high-speed steel, then of carbide; modulus, one value [N/mm²].
+    ``insert_depth`` is the share of an insert's usual depth that is cut; cutters ``ground_for`` these groups fit too.
     """
 
     key: str
@@ -69,3 +70,5 @@ class CuttingClass(Frozen):
     h_insert: Range | None = None
     drill_speed: Range
     drill_feed: Range
+    insert_depth: float = Field(default=1.0, gt=0, le=1)
+    ground_for: tuple[Group, ...] = ()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from math import inf
 from typing import NamedTuple
@@ -31,8 +31,8 @@ OF_A_CORNER = ("corner_rest", "corner_rest_beyond")
 OF_WHAT_IS_LEFT = (
     "depth_to_cut", "flute_cover", "length_needed", "reach_margin", "reach_short", "holder_margin",
     "shank_gap", "neck_gap", "corner_ratio", *OF_A_CORNER, "helix_core_margin", "length_ratio",
-    "gap_spare", "loop_radius", "wall_spare", "fillet_left", "sharp_share", "radius_over_stock", "room_beneath",
-    "foot_height", "foot_width", "foot_share",
+    "gap_spare", "loop_radius", "wall_spare", "wall_spare_ratio", "fillet_left", "sharp_share",
+    "radius_over_stock", "radius_of_depth", "room_beneath", "foot_height", "foot_width", "foot_share",
 )  # fmt: skip
 TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin", "age_hardened", "pre_hardened")
 
@@ -184,7 +184,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     for name in ("FHA", "RMPX", "RPMX", "DN", "point_angle"):
         if (given := getattr(cutter, name)) is not None:
             facts[name] = given
-    facts |= _ground_for(cutter, str(facts["group"]))
+    facts |= _ground_for(cutter, (str(facts["group"]), *bench.data.ground_for))
     work_out(OF_THE_CUTTER, facts, bench.limits)
     if region.round:
         facts["hole_purpose"] = hole_purpose(region, cutter, bench)
@@ -212,12 +212,14 @@ def hole_purpose(region: Region, cutter: Cutter, bench: Bench) -> str:
     return "clearance" if to_size and not region.allowance_side else "mill"
 
 
-def _ground_for(cutter: Cutter, group: str) -> Situation:
-    """What the crib says of the edge: its coating, whether it is ground for a group of ISO 513, for N or H alone."""
+def _ground_for(cutter: Cutter, fitting: Sequence[str]) -> Situation:
+    """What the crib says of the edge: its coating, whether it is ground for one of the groups of ISO 513 that fit the
+    material, for N or H alone.
+    """
     facts: Situation = {}
     if cutter.TMC1ISO is not None:
         groups = cutter.TMC1ISO.split()
-        facts |= {"ground_here": yes(group in groups), "ground_soft": yes(groups == ["N"])}
+        facts |= {"ground_here": yes(not set(fitting).isdisjoint(groups)), "ground_soft": yes(groups == ["N"])}
         facts["ground_blunt"] = yes(groups == ["H"])
     if cutter.COATING is not None:
         facts["coating"] = cutter.COATING

@@ -97,6 +97,9 @@ def _comes_first(first: Candidate, second: Candidate, order: Order) -> str:
         case "compliance":
             mine, other = apart(order.first, order.second, "µm/N")
             return f"the stiffer cutter comes first, tip compliance {mine} against {other}"
+        case "slender":
+            mine, other = apart(order.first, order.second, "")
+            return f"its cutter is likely to chatter, bending like a plain bar {other} DC long; this one like {mine}"
         case "levels":
             fewer = counted(quantity(order.first, "count"), "level")
             return f"fewer levels come first, {fewer} against {quantity(order.second, 'count')}"

@@ -182,7 +182,7 @@ def _levels(plan: Plan) -> str:
     method = METHODS[plan.method]
     if method.by_drill:
         return f"{deep} tip"
-    return f"{deep} × {plan.levels}{' turns' if method.in_turns else ''}"
+    return f"{deep} × {plan.levels}"
 
 
 def _width(plan: Plan) -> str:

@@ -1,0 +1,184 @@
+"""The answer on a page: one or two rows a feature with all that is typed, each caution once, a few lines a feature."""
+
+import csv
+import io
+import re
+
+import pytest
+
+from advisor.choosing.entry_feed import entry_feed
+from advisor.choosing.time_parts import time_parts
+from advisor.choosing.whole_part import whole_part
+from advisor.render import markdown, terminal
+from advisor.render.part_csv import COLUMNS, part_csv
+from advisor.text.blocks import Heading, Items, Pairs, Table
+from advisor.text.sheet import part_table, sheet_blocks, short_blocks
+from tests.cases import worked
+
+CASES = (
+    "winch-side-plate", "valve-block-no-way", "die-holder-with-drill", "gear-case-magnesium", "pump-cover-stainless",
+)  # fmt: skip
+DEMO = "winch-side-plate"
+
+
+def sheet(name: str, columns: int = 80) -> str:
+    return terminal.text(sheet_blocks(worked.advice(name)), columns)
+
+
+def test_eight_features_take_no_more_than_150_lines() -> None:
+    assert sheet(DEMO).count("\n") <= 150
+
+
+def test_the_table_comes_before_any_feature() -> None:
+    told = sheet(DEMO)
+    assert told.index("Part: lengths") < told.index("Cautions") < told.index("Features")
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_every_number_of_the_table_is_that_of_the_plan(name: str) -> None:
+    advice = worked.advice(name)
+    table = part_table(advice, whole_part(advice))
+    for answer, row in zip(advice.features, table.rows, strict=True):
+        cells = dict(zip(table.heads, row, strict=True))
+        assert cells["id"] == answer.region.id
+        if answer.best is None:
+            assert (cells["method"], cells["grade"]) == ("no way", "forbidden")
+            continue
+        plan = answer.best.plan
+        assert plan is not None
+        assert float(cells["a_p × levels"].split()[0]) == pytest.approx(plan.axial_depth, abs=0.01)
+        assert float(cells["n"]) == pytest.approx(plan.spindle_speed, abs=1)
+        typed = float(answer.best.facts.get("centre_feed", plan.feed_rate))
+        assert float(cells["v_f"]) == pytest.approx(typed, abs=1)
+        assert float(cells["n"]) <= plan.spindle_speed
+        assert float(cells["v_f"]) <= typed
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_no_sign_in_the_table_that_a_program_does_not_read(name: str) -> None:
+    advice = worked.advice(name)
+    for row in part_table(advice, whole_part(advice)).rows:
+        for cell in row[6:10]:
+            assert not {"\u00a0", ","} & set(cell)
+
+
+def test_what_is_not_good_is_marked_and_nothing_else() -> None:
+    assert "grade" not in part_table(worked.advice(DEMO), whole_part(worked.advice(DEMO))).heads
+    poor = worked.advice("valve-block-no-way")
+    assert "grade" in part_table(poor, whole_part(poor)).heads
+
+
+def test_cutters_are_changed_in_once_in_the_time_of_the_part() -> None:
+    advice = worked.advice(DEMO)
+    part, change = whole_part(advice), advice.assignment.machine.tool_change
+    alone = sum(answer.best.time for answer in advice.features if answer.best)
+    changes = sum(round(time_parts(answer.best)["change"] / change) for answer in advice.features if answer.best)
+    assert part.time == pytest.approx(alone - (changes - len(part.cutters)) * change)
+    assert len({use.cutter.id for use in part.cutters}) == len(part.cutters) < changes
+
+
+def test_the_drill_of_an_entry_is_one_of_the_cutters() -> None:
+    advice = worked.advice("die-holder-with-drill")
+    drills = {answer.best.drill.id for answer in advice.features if answer.best and answer.best.drill}
+    assert drills
+    assert drills <= {use.cutter.id for use in whole_part(advice).cutters}
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_each_caution_of_a_feature_stands_once_with_its_feature(name: str) -> None:
+    advice = worked.advice(name)
+    part = whole_part(advice)
+    assert len({one.rule.id for one in part.cautions}) == len(part.cautions)
+    for answer in advice.features:
+        for rule in answer.cautions:
+            (one,) = (one for one in part.cautions if one.rule.id == rule.id)
+            assert answer.region.id in one.features
+            assert one.everywhere or one.letter in part.letters(answer)
+
+
+@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("columns", [50, 80, 100])
+def test_no_safety_caution_is_left_out_or_cut(name: str, columns: int) -> None:
+    advice = worked.advice(name)
+    told = " ".join(sheet(name, columns).split())
+    for answer in advice.features:
+        for rule in answer.cautions:
+            if rule.harm:
+                for text in (rule.because, rule.remedy):
+                    for piece in re.split(r"\{[^}]*\}", " ".join(text.split())):
+                        assert " ".join(piece.split()) in told
+
+
+def test_fire_and_loose_parts_stand_before_the_table() -> None:
+    told = sheet("gear-case-magnesium")
+    assert "class D" in told[: told.index("Part: lengths")] or "fire" in told[: told.index("Part: lengths")].lower()
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_a_feature_takes_at_most_twelve_lines(name: str) -> None:
+    told = sheet(name)
+    features = told[told.index("\nFeatures\n") + 10 :].split("\nNot given")[0].split("\nMore\n")[0]
+    for block in re.split(r"\n(?=\S)", features.strip()):
+        assert len(block.strip().splitlines()) <= 13, block  # twelve and its heading
+
+
+@pytest.mark.parametrize("columns", [50, 80, 100])
+def test_no_line_is_wider_than_the_page(columns: int) -> None:
+    for name in CASES:
+        assert max(map(len, sheet(name, columns).splitlines())) <= columns
+
+
+def test_on_a_narrow_page_every_cell_of_the_table_is_told_with_its_head() -> None:
+    told = " ".join(sheet(DEMO, 50).split())
+    assert "a_p × levels 43 × 1, a_e 0.875, n 12000, v_f 14080, left wall/floor 0.5 / 1 past, coolant flood" in told
+
+
+def test_short_is_the_table_and_what_comes_before_the_first_run() -> None:
+    blocks = list(short_blocks(worked.advice(DEMO)))
+    assert sum(isinstance(block, Table) for block in blocks) == 1
+    assert sum(isinstance(block, Items) for block in blocks) == 1
+    assert not any(isinstance(block, Pairs) for block in blocks)
+
+
+def test_markdown_has_the_whole_table_in_one_row_a_feature() -> None:
+    advice = worked.advice(DEMO)
+    told = markdown.text(sheet_blocks(advice))
+    assert len([line for line in told.splitlines() if line.startswith("| C1 |")]) == 1
+    assert told.count("\n| --- |") >= 1
+
+
+def test_a_roll_in_is_fed_at_the_share_of_its_material_and_a_drill_has_no_entry_feed() -> None:
+    for answer in worked.advice(DEMO).features:
+        best = answer.best
+        assert best is not None
+        feed = entry_feed(best)
+        if best.method == "drilling":
+            assert feed is None
+        elif best.entry == "side_entry":
+            assert feed == pytest.approx(float(best.facts["entry_feed_share"]) * float(best.facts["feed_rate"]))
+        elif "helix_feed" in best.facts:
+            assert feed == best.facts["helix_feed"]
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_the_csv_has_a_row_a_feature_and_every_cell_is_a_number_or_a_word(name: str) -> None:
+    advice = worked.advice(name)
+    head, *rows = csv.reader(io.StringIO(part_csv(advice)))
+    assert tuple(head) == (*COLUMNS, "units")
+    assert [row[0] for row in rows] == [answer.region.id for answer in advice.features]
+    for row in rows:
+        for name_of, cell in zip(head, row, strict=True):
+            if cell and name_of.endswith(("depth", "width", "feed", "rate", "speed", "tooth", "revolution", "_s")):
+                float(cell)
+
+
+def test_a_cell_that_a_spreadsheet_would_run_is_written_as_text() -> None:
+    advice = worked.advice(DEMO)
+    region = advice.features[0].region
+    odd = advice.features[0]._replace(region=region._replace(id="=1+1"))
+    assert part_csv(advice._replace(features=(odd,))).splitlines()[1].startswith("'=1+1,")
+
+
+def test_features_follow_in_the_order_of_the_job() -> None:
+    heads = [block.text for block in sheet_blocks(worked.advice(DEMO)) if isinstance(block, Heading) and block.tight]
+    assert [text.split()[0] for text in heads] == [answer.region.id for answer in worked.advice(DEMO).features]
