@@ -25,7 +25,8 @@ def read_job(path: PathName, *, shop: PathName | None = None, house: PathName | 
 
     Args:
         path: the job file.
-        shop: the shop file, instead of the one that the job names, or of the demo shop.
+        shop: the shop file, instead of the one that the job names; where it names none, of the user's default shop,
+            or of the demo shop.
         house: the folder of the shop's own rules, instead of the one that the shop names. The rules are read with the
             first answer, which raises ``BadInput`` where they are not as they must be.
 

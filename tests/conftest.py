@@ -10,6 +10,8 @@ import os
 import pytest
 from hypothesis import HealthCheck, settings
 
+from advisor.paths import CONFIG
+
 OUTSIDE = "tests/outside/"
 # Files that take long, the longest first: begun last, one would keep a single process busy while the others are done.
 LONG = (
@@ -17,6 +19,8 @@ LONG = (
     "cli/test_check", "render/test_snapshots", "search/test_more", "search/test_ways", "cli/test_commands",
     "coach/test_grading", "fuzz/test_houses", "fuzz/test_coincidences", "review/test_fair", "proof/", "cli/",
 )  # fmt: skip
+
+os.environ[CONFIG] = os.path.join(os.path.dirname(__file__), "no-settings")  # not those of whoever runs the tests
 
 settings.register_profile("same", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("fresh", settings.get_profile("same"), derandomize=False, print_blob=True)

@@ -21,9 +21,13 @@ if TYPE_CHECKING:
 
 
 class Asked(NamedTuple):
-    """What is asked of every job alike. Paths are whole, so that they mean the same in any process of any folder."""
+    """What is asked of every job alike. Paths are whole, so that they mean the same in any process of any folder.
+
+    ``own_shop`` answers for jobs that name no shop: the default shop of whoever asks, not of whoever works.
+    """
 
     shop: Path | None
+    own_shop: Path | None
     house: Path | None
     quick: bool
     form: Format
@@ -48,11 +52,13 @@ def advise_many(
     from advisor.cli.asking import shipped
     from advisor.cli.job_files import job_files
     from advisor.cli.many import run_many
+    from advisor.paths import default_shop
 
     gc.enable()  # the start of the program switches it off, for one job
     found = job_files([shipped(path) for path in jobs])
     folder = os.path.join(os.getcwd(), "")
-    asked = Asked(_whole(shop), _whole(house), quick or detail == "short", form, detail, ascii_only(), folder)
+    fast = quick or detail == "short"
+    asked = Asked(_whole(shop), _whole(default_shop()), _whole(house), fast, form, detail, ascii_only(), folder)
     remark(*(str(problem) for problem in found.problems))
     work = partial(advised, asked)
     return _told(found, run_many(work, [str(file) for file in found.files], processes, cluster), form)
@@ -103,7 +109,7 @@ def _advised(asked: Asked, file: str) -> Answer:
     from advisor.readers.assignment import read_assignment
     from advisor.service import advise
 
-    assignment = read_assignment(Path(asked.folder, file), asked.shop)
+    assignment = read_assignment(Path(asked.folder, file), asked.shop, lambda: asked.own_shop)
     if asked.house is not None:
         assignment = assignment.model_copy(update={"house": asked.house})
     return _told_answer(file, advise(assignment, asked.quick), asked)

@@ -31,7 +31,7 @@ ShopFile = Annotated[
         "--shop",
         metavar="FILE",
         parser=path_of,
-        help="The shop file; else the one the job names, else the demo shop.",
+        help="The shop file; else the one the job names, else your default shop, else the demo shop.",
     ),
 ]
 HouseFolder = Annotated[

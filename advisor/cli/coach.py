@@ -4,7 +4,6 @@ import gc
 import sys
 from collections.abc import Sequence
 from datetime import UTC, datetime
-from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -28,6 +27,7 @@ from advisor.cli.output import (
     show_page,
     write,
 )
+from advisor.cli.typed import any_bytes, typed_line
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -48,7 +48,9 @@ class Group(TyperGroup):
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """The words of the command line, with the command that is meant where none is named."""
-        if not args or (args[0] not in self.commands and args[0] not in ctx.help_option_names):
+        named = bool(args) and (args[0] in self.commands or args[0] in ctx.help_option_names)
+        completing = ctx.resilient_parsing and not args  # the command itself is being typed
+        if not named and not completing:
             args = [PRACTISE, *args]
         return super().parse_args(ctx, args)
 
@@ -105,7 +107,7 @@ def practise(
         raise first_problem("command line", "--minutes", str(minutes), f"more than 0, at most {LONGEST_SESSION:g}")
     wish = _wish(topic, kind, difficulty, seed, sources, course)
     gc.enable()  # a session is long
-    _any_bytes()
+    any_bytes()
     with session_of(who):
         record = records.read(who)
         seat = Seat(_show, _ask, lambda changed: records.write(changed, who), utc_now)
@@ -275,7 +277,7 @@ def _ask(asked: str) -> str | None:
     """What is typed; nothing at the end of input. What comes over a pipe is shown, so that a recording can be read."""
     write(f"{asked} {PROMPT}")
     flush()
-    line = _line()
+    line = typed_line()
     typed = line.rstrip("\r\n")
     if not line or not on_terminal(sys.stdin):
         write(f"{_echo(typed)}\n")
@@ -288,22 +290,3 @@ def _echo(typed: str) -> str:
     from advisor.files.problems import printable
 
     return printable(typed if len(typed) <= LONGEST else f"{typed[:LONGEST]}…")
-
-
-def _line() -> str:
-    from advisor.files.problems import BadInput, Problem
-
-    try:
-        return sys.stdin.readline() if sys.stdin is not None else ""
-    except OSError as error:
-        found = f"what cannot be read ({error.strerror})"
-        raise BadInput([Problem("standard input", None, "", found, "answers")]) from None
-    except UnicodeError as error:
-        found = f"what is no text in {sys.stdin.encoding} ({getattr(error, 'reason', None) or error})"
-        raise BadInput([Problem("standard input", None, "", found, "answers")]) from None
-
-
-def _any_bytes() -> None:
-    """Let bytes of another encoding be read as signs that no answer has, rather than end the session."""
-    if isinstance(sys.stdin, TextIOWrapper):
-        sys.stdin.reconfigure(errors="replace")

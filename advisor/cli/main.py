@@ -7,16 +7,14 @@ from typing import Annotated
 
 import typer
 
-from advisor.cli import advise, coach, crib, materials, review, rules, schema, why, words
+from advisor.cli import advise, coach, crib, init, materials, review, rules, schema, where, why, words
 from advisor.version import __version__
 
 app = typer.Typer(
     name="roughing",
-    help="Says how to rough-mill each feature of a part, with which cutter of the crib, and why.",
     epilog="Example: roughing advise cases/winch-side-plate/job.yaml",
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
-    add_completion=False,
     no_args_is_help=True,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
@@ -45,7 +43,19 @@ def options(
         typer.Option("--version", callback=_version, is_eager=True, help="Show the version and which engine answers."),
     ] = False,
 ) -> None:
-    """Says how to rough-mill each feature of a part, with which cutter of the crib, and why."""
+    """Try first:
+
+    \b
+    roughing advise cases/winch-side-plate/job.yaml
+      the advice for a shipped part
+    roughing init my-shop
+      a shop, a crib and a job to make your own
+    roughing advise my-shop/job.yaml
+      the advice for them
+
+    Says how to rough-mill each feature of a part, with which cutter of the crib, and why. Any command with --help says
+    more.
+    """
 
 
 app.command("advise", epilog=advise.EXAMPLE, short_help="How to rough each feature of a job, and why.")(advise.command)
@@ -58,6 +68,8 @@ app.command("words", epilog=words.EXAMPLE, short_help="A word of the trade in tw
 app.command("materials", epilog=materials.EXAMPLE, short_help="The materials: names, groups, states.")(
     materials.command
 )
+app.command("init", epilog=init.EXAMPLE, short_help="A shop, a crib and a job to begin with.")(init.command)
+app.command("where", epilog=where.EXAMPLE, short_help="Which files and folders are used.")(where.command)
 app.command("schema", epilog=schema.EXAMPLE, short_help="The JSON Schema of a file, or of the advice.")(schema.command)
 
 

@@ -26,6 +26,7 @@ from advisor.files.reading import read_bytes, read_text
 from advisor.files.whole_file import sweep, write_whole, writing
 from advisor.files.yaml_reader import YamlPath
 from advisor.model.fields import Frozen, PathText, Word
+from advisor.paths import APP
 
 Model = TypeVar("Model", bound=BaseModel)
 VERSION = 1
@@ -119,7 +120,7 @@ def folder() -> Path:
         return Path(named) / "coach"
     from platformdirs import user_data_path
 
-    return user_data_path("roughing-advisor", appauthor=False) / "coach"
+    return user_data_path(APP, appauthor=False) / "coach"
 
 
 def file_of(who: str) -> Path:

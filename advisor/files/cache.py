@@ -19,6 +19,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TypeVar
 
+from advisor.paths import APP
 from advisor.version import __version__
 
 SWITCH = "ROUGHING_NO_CACHE"
@@ -54,14 +55,22 @@ def _place(kind: str, files: Iterable[Path]) -> Path | None:
             if module.suffix == ".py":
                 status = module.stat()
                 digest.update(_bytes(f"{module} {status.st_mtime_ns} {status.st_size}"))
-        home = _home()
+        folder = cache_dir()
     except (OSError, RuntimeError):
         return None
-    return home and home / "roughing-advisor" / f"{kind}-{digest.hexdigest()[:32]}.pickle"
+    return folder and folder / f"{kind}-{digest.hexdigest()[:32]}.pickle"
+
+
+def cache_dir() -> Path | None:
+    """The folder of the copies in the user's cache folder, whether it is there or not.
+
+    Nothing where the user has no home, which is not made for it. Raises RuntimeError where the system knows no home.
+    """
+    home = _home()
+    return home and home / APP
 
 
 def _home() -> Path | None:
-    """The user's cache folder; nothing where the user has no home, which is not made for it. Raises RuntimeError."""
     named = Path(os.environ.get("XDG_CACHE_HOME", ""))
     if named.is_absolute():
         return named

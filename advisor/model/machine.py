@@ -2,7 +2,7 @@
 
 from typing import Annotated, Any, Self, get_args
 
-from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, model_validator
 
 from advisor.files.problems import Fault, Misfit, misfit
 from advisor.knowledge.assumptions import assumed
@@ -21,12 +21,19 @@ def _coolants(raw: Any) -> Any:
     return _filled([raw] if isinstance(raw, str) else raw)
 
 
+def _clear(coolants: tuple[Coolant, ...]) -> tuple[Coolant, ...]:
+    if "none" in coolants and len(set(coolants)) > 1:
+        raise misfit("none alone, or the coolants there are", found=", ".join(coolants))
+    return coolants
+
+
 Power = Annotated[float, number("kW", "spindle_power_most", "spindle_power_least"), NumberSchema]
 Feed = Annotated[float, number("mm/min", "feed_most", "feed_least"), NumberSchema]
 Acceleration = Annotated[float, number("m/s²", "axis_acceleration_most", "axis_acceleration_least"), NumberSchema]
 Coolants = Annotated[
     tuple[Coolant, ...],
     BeforeValidator(_coolants),
+    AfterValidator(_clear),
     WithJsonSchema({"anyOf": [_COOLANT_SCHEMA, {"type": "array", "minItems": 1, "items": _COOLANT_SCHEMA}]}),
 ]
 Seconds = Annotated[float, number("s", "tool_change_most", above_zero=False), NumberSchema]
@@ -65,12 +72,6 @@ class MachineRow(Frozen):
     stiffness: Stiffness | None = Field(
         default=None, description="stiffness at the spindle nose, N/µm; assumed if left out"
     )
-
-    @model_validator(mode="after")
-    def _coolant_is_clear(self) -> Self:
-        if "none" in self.coolant and len(set(self.coolant)) > 1:
-            raise misfit("none alone, or the coolants there are", found=", ".join(self.coolant), field="coolant")
-        return self
 
 
 class Machine(MachineRow):

@@ -89,7 +89,7 @@ def _small(entry: Mapping[str, Any]) -> SmallJob | None:
     alike = [{name: value for name, value in one.items() if name != "id"} for one in job["features"]]
     if "shop" in job or not isinstance(plan, list) or len(alike) > len(FEATURES) or alike[1:] != alike[:-1]:
         return None
-    assignment = parse_assignment(yaml.safe_dump({"part": "A part", **job}, allow_unicode=True))
+    assignment = parse_assignment(yaml.safe_dump({"part": "A part", **job}, allow_unicode=True), own_shop=lambda: None)
     names = dict(zip((one["id"] for one in job["features"]), FEATURES, strict=False))
     if not all(isinstance(one["feature"], str) for one in plan):
         return None

@@ -1,5 +1,6 @@
 """The whole assignment: job, material, machine and crib, read from their files and checked against each other."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from advisor.files.cache import kept
@@ -10,29 +11,35 @@ from advisor.model.assignment import Assignment
 from advisor.model.job import Job, JobHead
 from advisor.model.machine import Machine
 from advisor.model.material import Material
-from advisor.paths import shared_dir
+from advisor.paths import default_shop, is_case, shared_dir
 from advisor.readers.crib import CribFile, read_crib
 from advisor.readers.job import read_job
 from advisor.readers.materials import load_materials
 from advisor.readers.shop import Shop, read_shop
 
 DEMO_NOTE = "no shop given: the demo shop answers"
+DEFAULT_NOTE = "no shop given: your default shop answers, {path}"
+
+OwnShop = Callable[[], Path | None]
 
 
-def read_assignment(job_path: Path, shop_path: Path | None = None) -> Assignment:
+def read_assignment(job_path: Path, shop_path: Path | None = None, own_shop: OwnShop = default_shop) -> Assignment:
     """Return the assignment of a job file.
 
-    The shop is `shop_path`, else the one that the job names (from the job's folder), else the demo shop, with a note.
-    Raises BadInput with the problems of all the files together.
+    The shop is `shop_path`, else the one that the job names (from the job's folder), else the one that `own_shop`
+    gives, the user's default shop, else the demo shop; of the last two a note tells. A worked case that names none
+    means the demo shop. Raises BadInput with the problems of all the files together.
     """
     problems: list[Problem] = []
-    return _assignment(job_path, _document(job_path, problems), shop_path, problems)
+    return _assignment(job_path, _document(job_path, problems), shop_path, own_shop, problems)
 
 
-def parse_assignment(text: str, folder: Path = Path(), shop_path: Path | None = None) -> Assignment:
+def parse_assignment(
+    text: str, folder: Path = Path(), shop_path: Path | None = None, own_shop: OwnShop = default_shop
+) -> Assignment:
     """Return the assignment of a job given as YAML text; the shop that it names is looked for from `folder`.
 
-    Raises BadInput with the problems of the text and of the files together.
+    For the rest as `read_assignment`. Raises BadInput with the problems of the text and of the files together.
     """
     problems: list[Problem] = []
     path = folder / "job"
@@ -41,17 +48,21 @@ def parse_assignment(text: str, folder: Path = Path(), shop_path: Path | None = 
     except BadInput as error:
         problems.extend(error.problems)
         document = None
-    found = _assignment(path, document, shop_path, problems)
+    found = _assignment(path, document, shop_path, own_shop, problems)
     return found.model_copy(update={"files": found.files[1:]})
 
 
 def _assignment(
-    job_path: Path, document: Document | None, shop_path: Path | None, problems: list[Problem]
+    job_path: Path,
+    document: Document | None,
+    shop_path: Path | None,
+    own_shop: OwnShop,
+    problems: list[Problem],
 ) -> Assignment:
     job = read_job(document, problems) if document else None
-    shop, demo = _shop(job_path, job, shop_path, problems)
+    shop, note = _shop(job_path, job, shop_path, own_shop, problems)
     crib = _crib(shop, problems)
-    notes = ([DEMO_NOTE] if demo else []) + list(crib.notes if crib else ())
+    notes = ([note] if note else []) + list(crib.notes if crib else ())
     material = _material(document, job, notes, problems) if document and job else None
     machine = _machine(document, job, shop, notes, problems) if document and job and shop else None
     raise_if_any(problems)
@@ -63,7 +74,7 @@ def _assignment(
         machine=machine,
         crib=crib.cutters,
         notes=tuple(notes),
-        demo_shop=demo,
+        demo_shop=note == DEMO_NOTE,
         house=shop.house,
         files=(job_path, Path(shop.document.name), *([shop.crib] if shop.crib else [])),
     )
@@ -78,19 +89,22 @@ def _document(path: Path, problems: list[Problem]) -> Document | None:
 
 
 def _shop(
-    job_path: Path, job: JobHead | None, shop_path: Path | None, problems: list[Problem]
-) -> tuple[Shop | None, bool]:
-    """Return the shop, and whether it is the demo shop. Without a readable job nobody knows which shop it means."""
+    job_path: Path, job: JobHead | None, shop_path: Path | None, own_shop: OwnShop, problems: list[Problem]
+) -> tuple[Shop | None, str | None]:
+    """Return the shop, and a note where nobody named it. Without a readable job nobody knows which shop it means."""
     if shop_path is not None:
-        return read_shop(shop_path, problems), False
+        return read_shop(shop_path, problems), None
     if job is None:
-        return None, False
+        return None, None
     if job.shop is not None:
-        return read_shop(job_path.parent / job.shop, problems), False
-    return _demo_shop(), True
+        return read_shop(job_path.parent / job.shop, problems), None
+    own = None if is_case(job_path) else own_shop()
+    if own is not None:
+        return read_shop(own, problems), DEFAULT_NOTE.format(path=own)
+    return demo_shop(), DEMO_NOTE
 
 
-def _demo_shop() -> Shop:
+def demo_shop() -> Shop:
     """Return the shop of our own tables, from a checked copy where there is one. Raises BadInput if it is damaged."""
     path = shared_dir() / "shop.yaml"
 

@@ -184,6 +184,8 @@ COMMANDS = [
     "words",
     "crib",
     "schema",
+    "init",
+    "where",
     "rules list",
     "rules show",
     "rules check",

@@ -2,6 +2,7 @@
 
 import os
 import re
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -44,6 +45,20 @@ def test_the_readme_starts_with_the_job_and_then_two_commands() -> None:
     marks = re.findall(r"<!-- (main|test) command -->\n```\n([^\n]+)\n```", README)
     assert [name for name, _ in marks] == ["main", "test"]
     assert README.index("<!-- main command -->") < README.index("## ")
+
+
+def test_every_command_of_the_first_ten_minutes_runs(tmp_path: Path) -> None:
+    section = README[README.index("## Your own part in ten minutes") :]
+    lines = section.split("```")[1].strip().splitlines()
+    assert lines[0].startswith("roughing init ")
+    for line in lines:
+        words = shlex.split(line)[1:] + (["--yes"] if line == lines[0] else [])
+        environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+        done = subprocess.run(
+            [sys.executable, "-c", RUN, *words], cwd=tmp_path, env=environment, capture_output=True, text=True,
+            encoding="utf-8",
+        )  # fmt: skip
+        assert (done.returncode, done.stderr) == (0, ""), line
 
 
 def test_the_review_of_the_readme_is_real() -> None:

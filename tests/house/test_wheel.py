@@ -96,6 +96,13 @@ def test_the_demo_of_the_readme_is_found_from_anywhere(elsewhere: Path) -> None:
     assert "Winch side plate" in done.stdout
 
 
+def test_a_first_shop_is_made_from_the_templates_of_the_wheel(elsewhere: Path, tmp_path: Path) -> None:
+    done = roughing(elsewhere, "init", str(tmp_path / "shop"), "--yes")
+    assert done.returncode == 0, done.stderr
+    done = roughing(elsewhere, "advise", str(tmp_path / "shop" / "job.yaml"), "--quick")
+    assert (done.returncode, done.stderr) == (0, "")
+
+
 def test_a_page_is_made_from_the_templates_of_the_wheel(elsewhere: Path) -> None:
     done = roughing(elsewhere, "advise", "cases/guide-slot-narrow/job.yaml", "--quick", "--format", "html")
     assert done.returncode == 0, done.stderr

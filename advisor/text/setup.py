@@ -1,0 +1,77 @@
+"""Setting up as told: the kinds of machine to choose from, what was taken and written, and what to do next."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+from advisor.files.problems import printable
+from advisor.files.units import KW_PER_HP, MM_PER_INCH, Units
+from advisor.model.setup import MachineKind, SetupFields
+from advisor.readers.setup import Question
+from advisor.text.blocks import Block, Heading, Pairs, section
+
+
+def kind_lines(kinds: Mapping[str, MachineKind]) -> Iterator[str]:
+    """A line for each kind of machine, with its word in front."""
+    wide = max(map(len, kinds))
+    for word, kind in kinds.items():
+        yield f"  {word:{wide}}  {kind.title}"
+
+
+def prompt(question: Question, units: Units, offered: str) -> str:
+    """A question with the unit of a plain number, and what Enter alone answers."""
+    unit = question.inch if units == "inch" else question.mm
+    return f"{question.ask}{f', {unit}' if unit else ''} [{offered}]"
+
+
+def typed_value(name: str, whole: SetupFields) -> str:
+    """A value of a field as it can be typed, in the units of the shop."""
+    value, inch = getattr(whole, name), whole.units == "inch"
+    if name == "coolant":
+        return ", ".join(value)
+    if name == "default":
+        return "yes" if value else "no"
+    if name in ("feed", "rapid") and inch:
+        return f"{value / MM_PER_INCH:.4g}"
+    if name == "power" and inch:
+        return f"{value / KW_PER_HP:.3g}"
+    return f"{value:.10g}" if isinstance(value, float) else str(value)
+
+
+def told_value(name: str, whole: SetupFields, questions: Mapping[str, Question]) -> str:
+    """A value of a field with its unit."""
+    question = questions[name]
+    unit = question.inch if whole.units == "inch" else question.mm
+    return printable(f"{typed_value(name, whole)} {unit}".strip())
+
+
+def written_blocks(files: Sequence[Path], taken: Sequence[tuple[str, str]], default: bool) -> Iterator[Block]:
+    """What was written and taken, and how to go on.
+
+    Args:
+        files: what was written: shop, crib, job.
+        taken: what nobody said, by the names of the options: with its value.
+        default: whether the shop is now the default one.
+    """
+    shop, crib, job = (printable(str(path)) for path in files)
+    yield Heading("Your shop and its first job", 1)
+    yield from section("Written", (shop, crib, job))
+    if taken:
+        yield Heading("Taken, since nothing was given")
+        yield Pairs(tuple(taken))
+    steps = [
+        f"The plate of your machine goes into {shop}.",
+        f"Your cutters go into {crib}; roughing crib checks them.",
+        f"The features of your drawing go into {job}.",
+        "Every line of the files says what it is.",
+    ]
+    if default:
+        steps.append("Jobs that name no shop are now answered by this one; roughing where shows where it lies.")
+    yield from section("Make it yours", steps)
+
+
+def first_command(job: Path) -> str:
+    """What to type for the first advice, on a line that can be copied whole."""
+    return f"  Try it now\n    roughing advise {printable(shlex.quote(str(job)))}\n"
