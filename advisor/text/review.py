@@ -7,22 +7,24 @@ from collections.abc import Iterator, Sequence
 from advisor.files.problems import printable
 from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import WEIGHTS
-from advisor.knowledge.wording import quantity
+from advisor.knowledge.wording import DOWN, quantity
 from advisor.model.answer import Advice
+from advisor.model.candidate import Candidate
 from advisor.model.finding import Finding, WellChosen
 from advisor.review.coverage import MAIN, PILOT, REST
 from advisor.review.verdict import Judged, Review
-from advisor.situation.pairings import ways
 from advisor.text.advice import under_what
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, Table, section
 from advisor.text.failures import failure_text
-from advisor.text.findings import advised_text, finding_text, not_judged_text, not_said_text, well_chosen_text
+from advisor.text.findings import finding_text, not_judged_text, not_said_text, well_chosen_text
 from advisor.text.section_text import sketch_blocks
+from advisor.text.sheet import figure, left_cell, levels_cell, short_entry, short_word, width_cell
 from advisor.text.words import seconds
 
 TITLES = {"stop": "Stop", "change": "Change", "consider": "Consider"}
 MEANT = {"stop": "likely to break or hurt", "change": "works, and costs", "consider": "worth a thought"}
-HEADS = ("operation", "feature", "cutter", "method", "time", "advised")
+HEADS = ("op", "feature", "", "method", "cutter", "entry", "time")
+SETTINGS = ("a_p × levels", "a_e", "n", "v_f", "stock left")
 
 
 def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
@@ -32,7 +34,8 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
     whose = f" Chosen by {printable(review.plan.programmer)}." if review.plan.programmer else ""
     yield Para(f"{printable(review.assignment.job.part)}.{whose} {under_what(advice)} {units_text(review)}")
     yield Pairs((("verdict", verdict_text(review)), ("time", time_text(review))))
-    yield Table(HEADS, tuple(table_row(judged) for judged in review.operations))
+    rows = tuple(row for judged in review.operations for row in table_rows(judged))
+    yield Table((*HEADS, *SETTINGS), rows, len(HEADS))
     yield from (Para(failure_text(one)) for one in review.failed)
     for weight in WEIGHTS:
         found = [finding for finding in review.findings if finding.weight == weight]
@@ -40,9 +43,10 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
     if any(not finding.rule.source.work for finding in review.findings):
         yield Para("Where no source stands, it is common practice, no source.")
     yield from section("Before the first run", (finding_item(finding, review) for finding in review.cautions))
-    yield from section("What we would have done", _instead(review))
     yield from section("Well chosen", (_praise(praise, review) for praise in review.well_chosen))
-    yield from section("Not said, and taken", _open(review))
+    if said := "; ".join(_open(review)):
+        yield Heading("Not said in the plan")
+        yield Para(f"{said}.")
     yield from section("Not judged", _not_judged(review))
     if sketches:
         yield from _sketches(review)
@@ -73,20 +77,37 @@ def time_text(review: Review) -> str:
     return f"plan {told[0]}, advised {told[1]}; a cutter that goes on is changed once"
 
 
-def table_row(judged: Judged) -> tuple[str, ...]:
+def table_rows(judged: Judged) -> Iterator[tuple[str, ...]]:
+    """An operation as it is planned, and under it what is advised, where it clears the feature."""
     candidate, best = judged.candidate, judged.advice.best
-    time = quantity(candidate.time, "s") if candidate.time < float("inf") and judged.role == MAIN else ""
     round_, idle = judged.advice.region.round, candidate.facts.get("nothing_left") == "yes"
-    named = {PILOT: "pilot hole" if round_ else "hole for the way in", REST: "rest in the corners"}
-    method = ways()[candidate.method].title if idle else named.get(judged.role, ways()[candidate.method].title)
-    return (
-        str(judged.operation.number),
-        printable(judged.feature_id),
-        printable(candidate.cutter.id),
-        method,
-        time,
-        quantity(best.time, "s") if best else "no way",
-    )
+    named = {PILOT: "pilot hole" if round_ else "hole to enter by", REST: "rest in the corners"}
+    method = short_word(candidate.method) if idle else named.get(judged.role, short_word(candidate.method))
+    time = quantity(candidate.time, "s") if candidate.time < float("inf") and judged.role == MAIN else ""
+    head = (str(judged.operation.number), printable(judged.feature_id))
+    yield (*head, "plan", method, *_way(candidate), time, *_typed(candidate, judged))
+    if judged.role == MAIN:
+        advised = ("no way", "", "", "") if best is None else (short_word(best.method), *_way(best))
+        settings = [""] * len(SETTINGS) if best is None else _typed(best, judged)
+        yield ("", "", "advised", *advised[:3], quantity(best.time, "s") if best else "", *settings)
+
+
+def _way(candidate: Candidate) -> tuple[str, str]:
+    return printable(candidate.cutter.id), short_entry(candidate)
+
+
+def _typed(candidate: Candidate, judged: Judged) -> Sequence[str]:
+    """What is typed, as the part table of an advice has it; nothing where it could not be worked out."""
+    plan = candidate.plan
+    if plan is None:
+        return [""] * len(SETTINGS)
+    return [
+        levels_cell(plan),
+        width_cell(plan),
+        figure(plan.spindle_speed, "1/min", DOWN),
+        figure(float(candidate.facts.get("centre_feed", plan.feed_rate)), "mm/min", DOWN),
+        left_cell(judged.advice.region, candidate, plan),
+    ]
 
 
 def where(operation: int | None, feature: str | None) -> str:
@@ -123,18 +144,6 @@ def _names(found: Sequence[Finding]) -> list[str]:
     return [printable(finding.feature or "the whole plan") for finding in found]
 
 
-def _instead(review: Review) -> Iterator[Item]:
-    """The advised way of each operation that is to be stopped or changed, told once."""
-    told: dict[tuple[int | None, str | None], tuple[str, bool]] = {}
-    for finding in review.findings:
-        if finding.instead is not None:
-            place = (finding.operation, finding.feature)
-            told[place] = (advised_text(finding.instead), told.get(place, ("", False))[1] or finding.weight == "stop")
-    for place, (instead, stops) in told.items():
-        lead = "do not run it; " if stops else "works; "
-        yield Item(f"{where(*place)} {lead}we would have taken {instead}.")
-
-
 def _praise(praise: WellChosen, review: Review) -> Item:
     text = well_chosen_text(praise, review.bench.base)
     return Item(f"{where(praise.operation, praise.feature)}: {text}", praise.rule.id if praise.rule else "")
@@ -144,7 +153,7 @@ def _open(review: Review) -> Iterator[str]:
     places = dict.fromkeys((said.operation, said.feature) for said in review.not_said)
     for place in places:
         told = "; ".join(not_said_text(said) for said in review.not_said if (said.operation, said.feature) == place)
-        yield f"{where(*place)}: {told}."
+        yield f"{where(*place)}: {told}"
 
 
 def _not_judged(review: Review) -> Iterator[str]:

@@ -135,13 +135,13 @@ def _row(answer: FeatureAdvice, part: WholePart) -> tuple[str, ...]:
         short_size(answer.region),
         short_word(best.method),
         printable(best.cutter.id),
-        _short_entry(best),
+        short_entry(best),
         quantity(best.time, "s"),
-        _levels(plan),
-        _width(plan),
+        levels_cell(plan),
+        width_cell(plan),
         figure(plan.spindle_speed, "1/min", DOWN),
         figure(float(best.facts.get("centre_feed", plan.feed_rate)), "mm/min", DOWN),  # as the control is given it
-        _left(answer.region, best, plan),
+        left_cell(answer.region, best, plan),
         str(best.facts.get("coolant", "")),
         letters,
         answer.grade,
@@ -171,13 +171,15 @@ def short_word(method: str) -> str:
     return str(next(iter(written_ways()[method].get("said", ())), ways()[method].title))
 
 
-def _short_entry(best: Candidate) -> str:
+def short_entry(best: Candidate) -> str:
+    """The entry in a word, or by which drill's hole; nothing where the cut has none of its own."""
     if best.entry is None or METHODS[best.method].by_drill:
         return ""
     return f"hole {printable(best.drill.id)}" if best.drill else spaced(best.entry).split()[0]
 
 
-def _levels(plan: Plan) -> str:
+def levels_cell(plan: Plan) -> str:
+    """Depth and number of levels of a table: of a helix those of its turns, of a drill the depth of its tip."""
     deep = figure(plan.axial_depth, "mm", DOWN)
     method = METHODS[plan.method]
     if method.by_drill:
@@ -185,14 +187,15 @@ def _levels(plan: Plan) -> str:
     return f"{deep} × {plan.levels}"
 
 
-def _width(plan: Plan) -> str:
+def width_cell(plan: Plan) -> str:
+    """The width of cut of a table."""
     method = METHODS[plan.method]
     if method.by_drill:
         return NOTHING
     return "full" if method.full_width else figure(plan.radial_width, "mm", DOWN)
 
 
-def _left(region: Region, best: Candidate, plan: Plan) -> str:
+def left_cell(region: Region, best: Candidate, plan: Plan) -> str:
     """Stock left on the wall and at the bottom, or how far past that the cutter goes."""
     wall = NOTHING if region.kind == "planar_face" else figure(plan.side_allowance, "mm", UP)
     past = float(best.facts.get("overcut", 0.0))
@@ -375,7 +378,7 @@ def nearest(alternatives: Sequence[Alternative]) -> Alternative | None:
 
 def _otherwise(best: Candidate, rival: Candidate) -> str:
     """Another way in a line: what it is, its grade, and its time beside that of the advised one."""
-    entry = f", {_short_entry(rival)}" if _short_entry(rival) else ""
+    entry = f", {short_entry(rival)}" if short_entry(rival) else ""
     mine, other = apart(best.time, rival.time, "s")
     return f"{short_word(rival.method)}, {printable(rival.cutter.id)}{entry}: {rival.grade}, {other} against {mine}"
 
