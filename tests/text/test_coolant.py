@@ -34,7 +34,8 @@ def test_magnesium_is_cut_dry_or_under_oil_and_its_chips_are_not_blown_about(coo
     others = " ".join(text for rule, text in told.items() if rule != "magnesium-fire")
     assert not any(word in others for word in ("flood", "flush", "blow", "air blast", "coolant", "mist"))
     assert (
-        told["chips-taken-out-on-the-way"] == "stop on the way down, lift the cutter, stop the spindle, and brush them out."
+        told["chips-taken-out-on-the-way"]
+        == "stop on the way down, lift the cutter, stop the spindle, and brush them out."
     )
 
 
