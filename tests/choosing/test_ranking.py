@@ -136,7 +136,7 @@ def test_of_poor_ways_the_one_that_less_speaks_against_comes_first_whatever_its_
     two = way("poor", 100, fired=rules("edge-rubs", "ground-for-another-group"))
     assert first(one, two) is one
     assert order_between(one, two, (), LIMITS).by == "against"
-    assert "More speaks against it: By the crib" in deciding_text(one, two)
+    assert "More speaks against it: According to the crib" in deciding_text(one, two)
     assert difference(one, two, BASE).by == "against"
 
 

@@ -64,7 +64,7 @@ def test_a_cutter_that_is_too_short_is_told_where_its_shank_would_rub(slot: Exer
 
 def test_a_way_that_nobody_would_think_of_is_told_off_too(slot: Exercise) -> None:
     graded = grade(slot, {**model_answers(slot), "entry": _label(slot, "entry", "side entry")})
-    assert "Walls stand all round" in graded.parts[2][2]
+    assert "The feature has walls all round" in graded.parts[2][2]
 
 
 def test_any_way_that_is_sound_and_quick_is_right() -> None:

@@ -285,4 +285,4 @@ def test_the_hole_is_told_to_end_as_far_above_the_floor_as_it_does() -> None:
     way = next(each for each in found.features[0].candidates if each.entry == "predrilled_hole")
     rule = next(one for one in cautions_for(way, found.bench) if one.id == "no-end-teeth-in-the-hole")
     told = fill(found.bench.base, rule, rule.because, way.facts).replace("\N{NO-BREAK SPACE}", " ")
-    assert told.startswith("At its tip the hole ends 0.3 mm above the floor")
+    assert told.startswith("The hole ends 0.3 mm above the floor at its tip")

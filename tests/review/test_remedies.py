@@ -84,7 +84,7 @@ def test_what_stays_in_a_corner_is_told_with_its_allowance() -> None:
     pocket = {"id": "P", "kind": "closed_pocket", "length": 90, "width": 60, "depth": 10, "corner_radius": 6}
     job = {"material": "C45", "machine": "vmc", "shop": OTHER, "features": [pocket | {"floor": True}]}
     found = read_and_reviewed(job, "P: M16P helical ramp")
-    assert "1.54 mm stays there in place of 0.5 mm" in texts(found)["rest-left-in-the-corners"]
+    assert "1.54 mm stays there instead of 0.5 mm" in texts(found)["rest-left-in-the-corners"]
 
 
 BRACKET = [
@@ -111,7 +111,7 @@ def test_a_cutter_that_would_do_is_named_and_nobody_is_sent_to_one_that_is_left_
     for one in told:
         other = int(float(one.facts["saving_operation"]))
         assert (
-            f"{wide[other].DC:g}\u00a0mm cutter that the plan uses in operation {other} cuts this feature too"
+            f"{wide[other].DC:g}\u00a0mm cutter that the plan uses in operation {other} can cut this feature too"
             in one.text
         )
     left_out = {one.operation for one in told}

@@ -61,7 +61,7 @@ def test_a_wide_thin_floor_under_layers_is_cleared_from_the_middle_and_under_a_s
     wide = told("layered_pocketing", POCKET | {"depth": 10, "floor_thickness": 2})
     slot = told("ramped_slotting", {**SLOT, "width": 36, "length": 120, "depth": 10, "floor_thickness": 1}, DC=32)
     assert "from the middle outwards" in wide["thin-floor"]
-    assert slot["thin-floor-under-one-pass"] == "Support the floor from beneath."
+    assert slot["thin-floor-under-one-pass"] == "Support the floor from below."
     assert "thin-floor" not in slot
 
 

@@ -162,7 +162,7 @@ HOLE = {"kind": "round_hole", "diameter": 10, "depth": 20, "purpose": "mill"}
 
 
 def test_where_something_stays_at_the_bottom_it_is_told_how_much() -> None:
-    assert "roughing leaves 0.5 mm on it to finish" in told_of(POCKET, solid(16, 32))
+    assert "Roughing leaves 0.5 mm on it for finishing" in told_of(POCKET, solid(16, 32))
 
 
 def test_where_nothing_stays_at_the_bottom_nothing_is_told_of_it() -> None:
