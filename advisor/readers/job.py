@@ -3,9 +3,10 @@
 from typing import Any
 
 from advisor.files.checking import as_list, checked, problem_at, repeated, respelt
-from advisor.files.problems import MOST_PROBLEMS, Fault, Misfit, Problem, listed, nearest_word
+from advisor.files.problems import MOST_PROBLEMS, Fault, Misfit, Problem, listed
 from advisor.files.units import Units, parse_units
 from advisor.files.yaml_reader import Document, YamlPath
+from advisor.knowledge.trade_words import meant
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.job import Job, JobHead
 
@@ -52,11 +53,12 @@ def _read_feature(document: Document, path: YamlPath, units: Units, problems: li
     if not isinstance(value, dict):
         problems.append(problem_at(document, path, Fault("a feature: a mapping with id, kind and sizes")))
         return None
-    kind = value.get("kind")
-    model = FEATURE_KINDS.get(kind) if isinstance(kind, str) else None
-    if model is None:
-        nearest = nearest_word(kind, FEATURE_KINDS) if isinstance(kind, str) else None
-        wanted = f"one of {listed(FEATURE_KINDS)}"
-        problems.append(problem_at(document, (*path, "kind"), Fault(wanted, None, None, nearest)))
+    try:
+        kind = meant("kinds", value["kind"]) if isinstance(value.get("kind"), str) else None
+    except Misfit as error:
+        problems.append(problem_at(document, (*path, "kind"), error.faults[0]))
         return None
-    return checked(model, document, path, value, problems, {"units": units})
+    if kind is None:
+        problems.append(problem_at(document, (*path, "kind"), Fault(f"one of {listed(FEATURE_KINDS)}")))
+        return None
+    return checked(FEATURE_KINDS[kind], document, path, value | {"kind": kind}, problems, {"units": units})
