@@ -18,7 +18,6 @@ from advisor.model.cutter import Cutter
 from advisor.model.fields import (
     LENGTH_SCHEMA,
     LONGEST_WORD,
-    LengthSchema,
     Spelt,
     Word,
     bounded,
@@ -129,7 +128,7 @@ def _of_cutter(percent: bool) -> BeforeValidator:
 
 
 def _cutting_speed(raw: Any, info: ValidationInfo) -> float:
-    """A cutting speed [m/min]: a number, or text such as ``600 ft/min``. Where lengths are in inches it needs a unit."""
+    """A cutting speed [m/min]: a number, or text such as ``600 ft/min``. In a file in inches it needs its unit."""
     found = _unit("cutting_speed").search(raw) if isinstance(raw, str) and len(raw) <= LONGEST_NUMBER else None
     number = number_or_text(raw[: found.start()].strip()) if found else raw
     number = number_or_text(number) if isinstance(number, str) else number
@@ -174,6 +173,20 @@ class _WithUnit(NamedTuple):
         return {"anyOf": [{"type": "number", "minimum": 0}, {"type": "string", "pattern": text}]}
 
 
+class _OfEdge(NamedTuple):
+    """The schema of a feed that may say of what it is."""
+
+    kind: str
+
+    def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
+        """What pydantic asks for."""
+        text = rf"^\s*([0-9]+\.?[0-9]*|\.[0-9]+)\s*({unit_spellings(self.kind)})\s*$"
+        return {
+            "description": LENGTH_SCHEMA["description"],
+            "anyOf": [*LENGTH_SCHEMA["anyOf"], {"type": "string", "pattern": text}],
+        }
+
+
 class _InDiameters(NamedTuple):
     """The schema of a length that may be told in diameters of the cutter."""
 
@@ -203,8 +216,10 @@ Angle = Annotated[float, number("degrees", "descent_angle_most"), _without_unit(
 CuttingSpeed = Annotated[float, BeforeValidator(_cutting_speed), _WithUnit("cutting_speed")]
 AxialDepth = Annotated[float, length("feature_depth_most"), _of_cutter(False), _InDiameters(False)]
 RadialWidth = Annotated[float, length("cutting_diameter_most"), _of_cutter(True), _InDiameters(True)]
-FeedPerTooth = Annotated[float, length("feed_per_tooth_most"), _of_edge("feed_per_tooth"), LengthSchema]
-FeedPerRevolution = Annotated[float, length("feed_per_revolution_most"), _of_edge("feed_per_revolution"), LengthSchema]
+FeedPerTooth = Annotated[float, length("feed_per_tooth_most"), _of_edge("feed_per_tooth"), _OfEdge("feed_per_tooth")]
+FeedPerRevolution = Annotated[
+    float, length("feed_per_revolution_most"), _of_edge("feed_per_revolution"), _OfEdge("feed_per_revolution")
+]
 _RATE_SCHEMA = WithJsonSchema(
     {
         "description": "a feed rate: a number in the units of the file a minute, or text such as '120 in/min'",

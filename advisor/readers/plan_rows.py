@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import islice
-from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from advisor.files.checking import faults
-from advisor.files.ids import id_meant
+from advisor.files.ids import Ids
 from advisor.files.problems import MOST_PROBLEMS, BadInput, Fault, Misfit, Problem, shown
 from advisor.files.units import Units
 from advisor.knowledge.trade_words import Section, meanings
@@ -18,13 +19,24 @@ from advisor.model.operations import Operation, OperationRow
 from advisor.readers.ways import written_ways
 
 
-class Known(NamedTuple):
+@dataclass(frozen=True)
+class Known:
     """What a plan can name: features of the job with their kinds, and cutters of the crib, by their ids. A cutter that
     is known by its id alone gives no diameter.
     """
 
-    features: Mapping[str, str] = MappingProxyType({})
-    cutters: Mapping[str, Cutter | None] = MappingProxyType({})
+    features: Mapping[str, str] = field(default_factory=dict)
+    cutters: Mapping[str, Cutter | None] = field(default_factory=dict)
+
+    @cached_property
+    def feature_ids(self) -> Ids:
+        """The ids of the features, which find one however it is typed."""
+        return Ids(self.features)
+
+    @cached_property
+    def cutter_ids(self) -> Ids:
+        """Those of the cutters."""
+        return Ids(self.cutters)
 
 
 NOTHING = Known()
@@ -60,15 +72,16 @@ def settled(given: Mapping[str, Any], known: Known) -> Settled:
         Misfit: an id that may be one of several; the fault has its field.
     """
     found, wrong = dict(given), list[Fault]()
-    for field, ids in (("feature", known.features), ("cutter", known.cutters), ("entry_cutter", known.cutters)):
-        typed = found.get(field)
+    all_ids = {"feature": known.feature_ids, "cutter": known.cutter_ids, "entry_cutter": known.cutter_ids}
+    for name, ids in all_ids.items():
+        typed = found.get(name)
         try:
             if isinstance(typed, str):
-                found[field] = id_meant(typed, ids) or typed
+                found[name] = ids.meant(typed) or typed
             elif isinstance(typed, list | tuple):
-                found[field] = [(id_meant(one, ids) or one) if isinstance(one, str) else one for one in typed]
+                found[name] = [(ids.meant(one) or one) if isinstance(one, str) else one for one in typed]
         except Misfit as error:
-            wrong += [Fault(fault.wanted, fault.found, field, fault.nearest) for fault in error.faults]
+            wrong += [Fault(fault.wanted, fault.found, name, fault.nearest) for fault in error.faults]
     if wrong:
         raise Misfit(*wrong)
     cutter = known.cutters.get(found["cutter"]) if isinstance(found.get("cutter"), str) else None

@@ -10,7 +10,7 @@ from typing import Any
 
 from advisor.files.checking import raise_if_any
 from advisor.files.decimals import has_comma
-from advisor.files.ids import id_meant
+from advisor.files.ids import Ids
 from advisor.files.problems import Misfit, Problem, listed, misfit, nearest_word, shown
 from advisor.files.units import Units
 from advisor.knowledge.trade_words import Words, asked_back, folded, meanings, trade_words, units_pattern, words_of
@@ -22,6 +22,7 @@ from advisor.readers.plan_rows import Known, in_order, refuse, row_of
 WHERE = "--say"
 WANTED = "an operation such as: S1: layered pocketing T07 ae 6 ap 4"
 LONGEST = 4000
+MOST_COMPARED = 6  # words of a line that are held against the ids of a crib for one that is much alike
 MOST_TOGETHER = 5  # words that are one of the trade's, or of an id
 _APART = re.compile(r"[;\n]+")
 _JOINED = re.compile(r"\s*[,+&]\s*")
@@ -58,7 +59,7 @@ def plan_said(
     for place, part in enumerate(spoken, 1):
         name = f"operation {place}"
         given = _given(part, name, known, problems)
-        if has_comma(_tokens(_head(part, known)[1], crib)):
+        if has_comma(_tokens(_head(part, known)[1], known.cutter_ids)):
             notes.append(f"{WHERE}: in {shown(part)} decimal commas are read as points.")
         row = row_of(given, units, (WHERE, None, name), problems, known, notes) if given else None
         if row is not None:
@@ -71,14 +72,16 @@ def plan_said(
 def _given(part: str, name: str, known: Known, problems: list[Problem]) -> dict[str, Any]:
     """What an operation says, by field; nothing, and the problems with it, where it cannot be understood."""
     features, rest = _head(part, known)
-    tokens = _tokens(rest, known.cutters)
+    tokens = _tokens(rest, known.cutter_ids)
     if not features or not tokens:
         problems.append(Problem(WHERE, None, name, shown(part), WANTED))
         return {}
-    line = _Line(tokens, known.cutters, has_comma(tokens))
+    line = _Line(tokens, known.cutter_ids, has_comma(tokens))
     try:
         if not any(line.id_at(at) for at in range(len(tokens))):
-            near = next((found for token in tokens if (found := nearest_word(token, known.cutters))), None)
+            near = next(
+                (found for token in tokens[:MOST_COMPARED] if (found := nearest_word(token, known.cutters))), None
+            )
             raise misfit(
                 "the id of a cutter of the crib in it", found=shown(rest.strip()), field="cutter", nearest=near
             )
@@ -98,20 +101,20 @@ def _head(part: str, known: Known) -> tuple[list[str], str]:
     before, colon, rest = part.partition(":")
     names = [one for one in _JOINED.split(before.strip()) if one]
     inner = [word for name in names for word in name.split()[1:]]
-    if colon and not any(_is_setting(word) or _ids(word, known.cutters) for word in inner):
+    if colon and not any(_is_setting(word) or _ids(word, known.cutter_ids) for word in inner):
         return names, rest
     words = part.split()
     for count in range(min(len(words), MOST_TOGETHER), 1, -1):
-        if _ids(" ".join(words[:count]), known.features):
+        if _ids(" ".join(words[:count]), known.feature_ids):
             return [" ".join(words[:count])], " ".join(words[count:])
     joined = re.match(r"[^\s,+&]+(?:\s*[,+&]\s*[^\s,+&]+)*", part)
     return (_JOINED.split(joined[0]), part[joined.end() :].removeprefix(":")) if joined else ([], "")
 
 
-def _ids(word: str, known: Collection[str]) -> bool:
+def _ids(word: str, known: Ids) -> bool:
     """Whether a word is an id, or might be one of several."""
     try:
-        return id_meant(word, known) is not None
+        return known.meant(word) is not None
     except Misfit:
         return True
 
@@ -137,11 +140,11 @@ def _glued() -> re.Pattern[str]:
     return re.compile(rf"({symbols})({_FIGURES}\S*)", re.IGNORECASE)
 
 
-def _tokens(text: str, cutters: Collection[str]) -> list[str]:
+def _tokens(text: str, cutters: Ids) -> list[str]:
     """The words of a line: symbols apart from their numbers, but numbers together with their units."""
     words: list[str] = []
     for word in text.split():
-        if word not in cutters:
+        if word not in cutters.known:
             word = re.sub(r"[=:]", " ", word).rstrip(",")
             word = " ".join(
                 f"{one[1]} {one[2]}" if (one := _symbol(each, cutters)) is not None else each for each in word.split()
@@ -150,7 +153,7 @@ def _tokens(text: str, cutters: Collection[str]) -> list[str]:
     return [token.strip() for token in _with_units().findall(" ".join(words)) if token.strip()]
 
 
-def _symbol(word: str, cutters: Collection[str]) -> re.Match[str] | None:
+def _symbol(word: str, cutters: Ids) -> re.Match[str] | None:
     """A symbol with its number in one word, unless it is the id of a cutter."""
     found = _glued().fullmatch(word.replace("_", "", 1))
     return None if found is None or _ids(word, cutters) else found
@@ -169,7 +172,7 @@ class _Line:
     """
 
     tokens: list[str]
-    known: Collection[str]
+    crib: Ids
     commas: bool  # whether its numbers have decimal commas
     given: dict[str, Any] = field(default_factory=dict)
     ids: list[tuple[str, bool]] = field(default_factory=list)
@@ -194,9 +197,9 @@ class _Line:
         """The cutter whose id stands here, and of how many words it is. Raises Misfit where it may be several."""
         for count in range(min(MOST_TOGETHER, len(self.tokens) - at), 0, -1):
             typed = " ".join(self.tokens[at : at + count])
-            if typed not in self.known and (_means_something(typed) or _meant_for_number(typed)):
+            if typed not in self.crib.known and (_means_something(typed) or _meant_for_number(typed)):
                 continue
-            if (found := id_meant(typed, self.known)) is not None:
+            if (found := self.crib.meant(typed)) is not None:
                 return found, count
         return None
 
@@ -226,7 +229,7 @@ class _Line:
         return 0
 
     def _drill(self, found: Sequence[str], behind: Sequence[str]) -> bool:
-        return found[0] == "entry_cutter" and _ids(behind[0], self.known)
+        return found[0] == "entry_cutter" and _ids(behind[0], self.crib)
 
     def _value(self, words: Words, typed: str, found: Sequence[str], behind: Sequence[str]) -> int:
         """Keep the value that stands behind a setting; how many words it is."""
@@ -239,11 +242,11 @@ class _Line:
             raise misfit("a value behind every symbol", found=f"{shown(typed)} at the end")
         if name in ("method", "entry"):
             return self._way(len(self.tokens) - len(behind), name)
-        if name in ("cutter", "entry_cutter") and _ids(behind[0], self.known):
+        if name in ("cutter", "entry_cutter") and _ids(behind[0], self.crib):
             if name == "entry_cutter":
                 self.drill_next, self.drill_word = True, typed
             if name == "cutter":
-                self.put("cutter", id_meant(behind[0], self.known))
+                self.put("cutter", self.crib.meant(behind[0]))
                 return 1
             return 0
         if name in ("feature", "programmer"):
