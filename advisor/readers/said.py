@@ -26,6 +26,7 @@ MOST_COMPARED = 6  # words of a line that are held against the ids of a crib for
 MOST_TOGETHER = 5  # words that are one of the trade's, or of an id
 _APART = re.compile(r"[;\n]+")
 _JOINED = re.compile(r"\s*[,+&]\s*")
+_BEHIND = re.compile(r",+(?=\s|$)")
 _NUMBER = re.compile(r"[-+]?(\d|[.,]\d)")
 _LIKE_ONE = re.compile(r"[-+]?(nan|inf(inity)?)$", re.IGNORECASE)  # what is told as a number that cannot be read
 _FIGURES = r"[-+]?(?:(?:\d+[ -])?\d+/\d+|(?:\d[\d.,]*|[.,]\d+)(?:e[-+]?\d{1,3})?)"
@@ -145,7 +146,7 @@ def _tokens(text: str, cutters: Ids) -> list[str]:
     words: list[str] = []
     for word in text.split():
         if word not in cutters.known:
-            word = re.sub(r"[=:]", " ", word).rstrip(",")
+            word = _BEHIND.sub(" ,", re.sub(r"[=:]", " ", word))  # a comma behind a word sets it apart from the next
             word = " ".join(
                 f"{one[1]} {one[2]}" if (one := _symbol(each, cutters)) is not None else each for each in word.split()
             )
@@ -191,7 +192,8 @@ class _Line:
         """Read all the words. Raises Misfit."""
         at = 0
         while at < len(self.tokens):
-            at += self._id(at) or self._setting(at) or self._number(at) or self._way(at)
+            apart = self.tokens[at] == ","
+            at += apart or self._id(at) or self._setting(at) or self._number(at) or self._way(at)
 
     def id_at(self, at: int) -> tuple[str, int] | None:
         """The cutter whose id stands here, and of how many words it is. Raises Misfit where it may be several."""

@@ -187,3 +187,55 @@ def test_a_cutting_speed_in_a_plan_in_inches_wants_its_unit() -> None:
     found = said("P1: E10 vc 600 sfm", "inch")
     assert isinstance(found, Plan)
     assert found.operations[0].row.cutting_speed == pytest.approx(182.88)
+
+
+NUMBERS = {
+    "axial_depth": ("mm", 0.5), "radial_width": ("mm", 0.5), "feed_per_tooth": ("mm/tooth", 0.01),
+    "overcut": ("mm", 0.5), "feed_rate": ("mm/min", 100), "spindle_speed": ("rpm", 1000), "ramp_angle": ("°", 0.5),
+    "allowance_side": ("mm", 0.1), "allowance_bottom": ("mm", 0.1), "levels": ("", 1),
+}  # fmt: skip
+WAYS = {"method": "methods", "entry": "entries"}
+
+
+def unambiguous(section: Any, other: Any) -> list[tuple[str, str]]:
+    """The words of a section that mean nothing in the other one, each with what it means."""
+    return [
+        (word, ours)
+        for ours, said_for_it in words_of(section).ours.items()
+        for word in (ours, *said_for_it)
+        if not words_of(other).meanings(word)
+    ]
+
+
+@st.composite
+def lines(draw: Any) -> tuple[str, dict[str, Any]]:
+    """A line in any words of the trade and any order, and what it says."""
+    wanted: dict[str, Any] = {}
+    pieces = ["E10"]
+    for name in draw(st.lists(st.sampled_from(sorted(NUMBERS)), unique=True, max_size=5)):
+        unit, step = NUMBERS[name]
+        value = round(draw(st.integers(1, 9)) * step, 3)
+        word = draw(st.sampled_from((name, *words_of("settings").ours[name])))
+        figures = f"{value:g}".replace(".", draw(st.sampled_from(".,")))
+        shown = f"{figures} {unit}" if unit and draw(st.booleans()) else figures
+        pieces.append(f"{word}{draw(st.sampled_from((' ', '=', ' = ', ': ')))}{shown}")
+        wanted[name] = value
+    for name, section in WAYS.items():
+        if draw(st.booleans()):
+            other = "entries" if section == "methods" else "methods"
+            word, wanted[name] = draw(st.sampled_from(unambiguous(section, other)))
+            pieces.append(word)
+    between = draw(st.sampled_from((" ", ", ")))
+    return between.join(draw(st.permutations(pieces))), wanted
+
+
+@settings(max_examples=400)
+@given(lines())
+def test_any_words_of_the_trade_in_any_order_are_read_as_they_are_meant(line: tuple[str, dict[str, Any]]) -> None:
+    text, wanted = line
+    found = said(f"P1: {text}")
+    assert isinstance(found, Plan), f"{text}: {found}"
+    row = {name: value for name, value in found.operations[0].row.model_dump().items() if value is not None}
+    assert row == {"feature": ("P1",), "cutter": "E10"} | {
+        name: pytest.approx(value) if isinstance(value, float) else value for name, value in wanted.items()
+    }, text
