@@ -34,8 +34,15 @@ def crib_schema() -> dict[str, Any]:
 
 
 def plan_schema() -> dict[str, Any]:
-    """Return the JSON Schema of a plan file."""
-    return schema_of(PlanFile, "Plan")
+    """Return the JSON Schema of a plan file. Fields that may be left out go by other words of the trade too."""
+    schema = schema_of(PlanFile, "Plan")
+    row = schema["$defs"]["OperationRow"]
+    row["patternProperties"] = {
+        spellings("settings", (name,)): {"$ref": f"#/$defs/OperationRow/properties/{name}"}
+        for name in row["properties"]
+        if name not in row["required"]
+    }
+    return schema
 
 
 def schema_of(model: type[Frozen], title: str) -> dict[str, Any]:
