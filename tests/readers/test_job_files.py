@@ -80,6 +80,16 @@ def test_yes_and_no_are_understood_as_truth_values(read: Read, texts: dict[str, 
     assert read({"job.yaml": written}) == read()
 
 
+def test_kinds_and_other_words_are_read_as_the_trade_says_them(read: Read, texts: dict[str, str]) -> None:
+    written = texts["job.yaml"].replace("kind: slot", "kind: Keyway").replace("kind: round_hole", "kind: bore")
+    written = written.replace("kind: outside_profile", "kind: Outside contour").replace("diameter: 30", "diameter: Ø30")
+    assert read({"job.yaml": written}) == read()
+    assert read({"shop.yaml": texts["shop.yaml"].replace("air\n", "Air blast\n")}) == read()
+    hole = read({"job.yaml": texts["job.yaml"] + "    purpose: tapped\n"}).job.features[3]
+    assert isinstance(hole, RoundHole)
+    assert hole.purpose == "thread"
+
+
 def test_names_that_look_like_numbers_keep_every_digit(read: Read, texts: dict[str, str]) -> None:
     written = texts["job.yaml"].replace("id: S1", "id: 1.10").replace("id: P1", "id: 007").replace("id: O1", "id: true")
     written = written.replace("part: Winch side plate", "part: 4711").replace("EN AW-6082-T6", "1.4301")
