@@ -103,13 +103,24 @@ def _head(part: str, known: Known) -> tuple[list[str], str]:
     names = [one for one in _JOINED.split(before.strip()) if one]
     inner = [word for name in names for word in name.split()[1:]]
     if colon and not any(_is_setting(word) or _ids(word, known.cutter_ids) for word in inner):
-        return names, rest
+        return _features_alone(names, rest, known)
     words = part.split()
     for count in range(min(len(words), MOST_TOGETHER), 1, -1):
         if _ids(" ".join(words[:count]), known.feature_ids):
             return [" ".join(words[:count])], " ".join(words[count:])
     joined = re.match(r"[^\s,+&]+(?:\s*[,+&]\s*[^\s,+&]+)*", part)
-    return (_JOINED.split(joined[0]), part[joined.end() :].removeprefix(":")) if joined else ([], "")
+    if joined is None:
+        return [], ""
+    return _features_alone(_JOINED.split(joined[0]), part[joined.end() :].removeprefix(":"), known)
+
+
+def _features_alone(names: list[str], rest: str, known: Known) -> tuple[list[str], str]:
+    """Features, and what is said of them, where some of that stands among the features: ``P1, T02, ap 17``."""
+    for place, name in enumerate(names):
+        other = _ids(name, known.cutter_ids) or _means_something(name)
+        if place and known.features and other and not _ids(name, known.feature_ids):
+            return names[:place], f"{', '.join(names[place:])} {rest}"
+    return names, rest
 
 
 def _ids(word: str, known: Ids) -> bool:
@@ -169,7 +180,7 @@ def _meant_for_number(token: str) -> bool:
 @dataclass
 class _Line:
     """A line as it is read, word by word. ``ids`` are cutters, each with whether it is the drill of a hole by what
-    stands before it; ``ways`` are words for a method or a way in, or what nobody knows.
+    stands before it; ``ways`` are words for a method or a way in.
     """
 
     tokens: list[str]
@@ -244,12 +255,12 @@ class _Line:
             raise misfit("a value behind every symbol", found=f"{shown(typed)} at the end")
         if name in ("method", "entry"):
             return self._way(len(self.tokens) - len(behind), name)
-        if name in ("cutter", "entry_cutter") and _ids(behind[0], self.crib):
-            if name == "entry_cutter":
-                self.drill_next, self.drill_word = True, typed
-            if name == "cutter":
-                self.put("cutter", self.crib.meant(behind[0]))
-                return 1
+        here = self.id_at(len(self.tokens) - len(behind)) if name in ("cutter", "entry_cutter") else None
+        if here is not None and name == "cutter":
+            self.put("cutter", here[0])
+            return here[1]
+        if here is not None:
+            self.drill_next, self.drill_word = True, typed
             return 0
         if name in ("feature", "programmer"):
             raise misfit(f"no {name} behind the first words of a line", found=shown(typed))

@@ -150,6 +150,7 @@ def test_what_was_taken_is_said(text: str, note: str) -> None:
         (["F63"], "P1: F63 ap 3", "F63"),
         (["F63", "E10"], "P1: cutter F63 ap 3", "F63"),
         (["End mill 12", "E10"], "P1: End mill 12 ap 3", "End mill 12"),
+        (["End mill 12", "E10"], "P1: ap 3 tool End mill 12", "End mill 12"),
         (["1.10"], "P1: 1.10 ap 3", "1.10"),
     ],
 )

@@ -249,7 +249,10 @@ KNOWN = known_of(assignment(WINCH))
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("cutter: E12N3,\n     AP: 3, Depth of cut: 4", ["plan.yaml:3", "a second value for axial_depth", "each setting once"]),
+        (
+            "cutter: E12N3,\n     AP: 3, Depth of cut: 4",
+            ["plan.yaml:3", "a second value for axial_depth", "each setting once"],
+        ),
         ("cutter: E12N3,\n     ap: -3", ["plan.yaml:3: operations[1].axial_depth: found -3"]),
         (
             "cutter: E12N3,\n     feed: 3000",
