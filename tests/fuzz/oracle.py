@@ -52,7 +52,7 @@ MEANT = {  # what a word of a file may stand for
     for section in ("kinds", "bodies", "substrates", "coatings", "coolants", "purposes", "sides")
     for ours, words in TABLE[section].items()
     for word in (ours, *words)
-}
+} | {(folded(word), ours) for asked in TABLE["asked"].values() for word, choices in asked.items() for ours in choices}
 
 
 class MadeUp(AssertionError):
