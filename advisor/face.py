@@ -13,6 +13,7 @@ from advisor.model.assignment import Assignment
 from advisor.model.operations import Plan
 from advisor.readers import assignment as assignments
 from advisor.readers import plan as plans
+from advisor.readers.plan_rows import known_of
 from advisor.review.verdict import Review
 from advisor.text.blocks import Block
 
@@ -49,12 +50,12 @@ def read_plan(path: PathName, job: Assignment) -> Plan:
     Raises:
         BadInput: with everything that is wrong with the file.
     """
-    return plans.read_plan(Path(path), job.job.units)
+    return plans.read_plan(Path(path), job.job.units, known_of(job))
 
 
 def parse_plan(text: str, job: Assignment) -> Plan:
     """The plan of a YAML text; for the rest as ``read_plan``."""
-    return plans.parse_plan(text, job.job.units)
+    return plans.parse_plan(text, job.job.units, known_of(job))
 
 
 def parse_operations(text: str, job: Assignment) -> Plan:
@@ -65,7 +66,8 @@ def parse_operations(text: str, job: Assignment) -> Plan:
     """
     from advisor.readers.said import plan_said
 
-    return plan_said([text], [cutter.id for cutter in job.crib], job.job.units)
+    known = known_of(job)
+    return plan_said([text], known.cutters, job.job.units, known.features)
 
 
 def as_text(answer: Answer, columns: int = 80) -> str:

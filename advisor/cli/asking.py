@@ -85,6 +85,25 @@ def assignment_of(job: Path, shop: Path | None, house: Path | None) -> "Assignme
     return assignment.model_copy(update={"house": own, "files": (*assignment.files, *house_files(own))})
 
 
+def feature_meant(job: str, field: str, typed: str, wanted: str, known: Iterable[str]) -> str:
+    """The feature of a job that is meant, whatever the letter case.
+
+    Raises:
+        BadInput: there is none, or several are meant as well.
+    """
+    from advisor.files.ids import id_meant
+    from advisor.files.problems import BadInput, Misfit, Problem
+
+    try:
+        found = id_meant(typed, known)
+    except Misfit as error:
+        fault = error.faults[0]
+        raise BadInput([Problem(job, None, field, fault.found or repr(typed), fault.wanted)]) from None
+    if found is None:
+        raise first_problem(job, field, typed, wanted, known)
+    return found
+
+
 def house_files(house: Path | None) -> tuple[Path, ...]:
     """The files of a folder of house rules."""
     if house is None:

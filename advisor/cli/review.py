@@ -124,17 +124,18 @@ def _reviewed(
 def _read(paths: list[Path], said: list[str], assignment: "Assignment", problems: list["Problem"]) -> list["Plan"]:
     from advisor.files.problems import BadInput, printable
     from advisor.readers.plan import read_plan
+    from advisor.readers.plan_rows import known_of
     from advisor.readers.said import plan_said
 
     plans: list[Plan] = []
-    units = assignment.job.units
+    units, known = assignment.job.units, known_of(assignment)
     for path in paths:
         try:
-            plans.append(read_plan(path, units))
+            plans.append(read_plan(path, units, known))
         except BadInput as error:
             problems.extend(error.problems)
     if said:
-        plans.append(plan_said(said, [cutter.id for cutter in assignment.crib], units))
+        plans.append(plan_said(said, known.cutters, units, known.features))
     remark(*(printable(f"note: {note}") for plan in plans for note in plan.notes))
     return plans
 

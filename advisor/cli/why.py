@@ -4,11 +4,11 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from advisor.cli.asking import HouseFolder, JobFile, ShopFile, assignment_of
+from advisor.cli.asking import HouseFolder, JobFile, ShopFile, assignment_of, feature_meant
 from advisor.cli.failing import tell_failed
 from advisor.cli.guard import INTERNAL, NO_WAY, guarded
 from advisor.cli.interrupts import interrupted
-from advisor.cli.output import Format, first_problem, show, show_json
+from advisor.cli.output import Format, show, show_json
 from advisor.cli.progress import patience
 from advisor.files.problems import BadInput
 
@@ -43,8 +43,7 @@ def command(
     """
     assignment = assignment_of(job, shop, house)
     known = {item.id: item for item in assignment.job.features}
-    if feature not in known:
-        raise first_problem(str(job), "FEATURE", feature, f"the id of a feature: {', '.join(known)}", known)
+    feature = feature_meant(str(job), "FEATURE", feature, f"the id of a feature: {', '.join(known)}", known)
     try:
         return _answered(assignment, feature, (method, cutter, entry), form)
     except (BadInput, OSError):

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from advisor.cli.asking import HouseFolder, ShopFile, assignment_of, path_of
+from advisor.cli.asking import HouseFolder, ShopFile, assignment_of, feature_meant, path_of
 from advisor.cli.guard import guarded
 from advisor.cli.output import Format, first_problem, show, show_json
 
@@ -62,12 +62,19 @@ def command(
 
 
 def _looked_up(word: str) -> "Term":
-    from advisor.knowledge.glossary import by_form, folded, glossary
+    from advisor.files.problems import BadInput, Problem, listed
+    from advisor.knowledge.glossary import glossary, looked_up
+    from advisor.knowledge.trade_words import trade_words
 
-    forms = by_form(glossary())
-    if (found := forms.get(folded(word))) is None:
-        raise first_problem("words", "TERM", word, DESCRIBED, [form for term in forms.values() for form in term.forms])
-    return found
+    found = looked_up(word, glossary())
+    if len(found) > 1:
+        several = f"{word!r}, which has several meanings"
+        raise BadInput([Problem("words", None, "TERM", several, listed(term.name for term in found))])
+    if not found:
+        forms = [form for term in glossary().terms.values() for form in term.forms]
+        forms += [word for section in trade_words().sections.values() for word in section.known]
+        raise first_problem("words", "TERM", word, DESCRIBED, forms)
+    return found[0]
 
 
 def _in_feature(
@@ -78,8 +85,7 @@ def _in_feature(
         raise first_problem("words", "--job", "nothing", "a job file beside --feature")
     assignment = assignment_of(job, shop, house)
     known = {item.id: item for item in assignment.job.features}
-    if feature is None or feature not in known:
-        raise first_problem(str(job), "--feature", feature or "nothing", f"one of {', '.join(known)}", known)
+    feature = feature_meant(str(job), "--feature", feature or "nothing", f"one of {', '.join(known)}", known)
     from advisor.choosing.advice import advise_feature
     from advisor.situation.bench import bench_of
     from advisor.text.glossary import here

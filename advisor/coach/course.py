@@ -11,7 +11,8 @@ from pydantic import BeforeValidator, Field, WithJsonSchema
 from advisor.coach.exercise import DIFFICULTIES, KINDS
 from advisor.coach.topics import topics
 from advisor.files.checking import checked, problem_at, raise_if_any, repeated
-from advisor.files.problems import BadInput, Fault, Problem, listed, misfit, nearest_word, shown
+from advisor.files.ids import id_meant
+from advisor.files.problems import BadInput, Fault, Misfit, Problem, listed, misfit, nearest_word, shown
 from advisor.files.yaml_reader import Document, YamlPath, read_yaml
 from advisor.knowledge.shipped import rule_base
 from advisor.model.assignment import Assignment
@@ -156,9 +157,13 @@ def _own(row: CourseFile, path: Path, document: Document, problems: list[Problem
         assignment = jobs[file]
         if assignment is None:
             continue
-        alone = only(assignment, one.feature)
+        known = [feature.id for feature in assignment.job.features]
+        try:
+            alone = only(assignment, one.feature and (id_meant(one.feature, known) or one.feature))
+        except Misfit as error:
+            problems.append(problem_at(document, ("exercises", place, "feature"), error.faults[0]))
+            continue
         if alone is None:
-            known = [feature.id for feature in assignment.job.features]
             fault = Fault(f"a feature of {file}: {listed(known)}", None, None, nearest_word(one.feature, known))
             problems.append(problem_at(document, ("exercises", place, "feature"), fault))
             continue

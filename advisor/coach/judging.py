@@ -14,7 +14,7 @@ from advisor.model.candidate import SOUND, Candidate
 from advisor.model.finding import Finding
 from advisor.model.operations import Operation, Plan
 from advisor.readers.plan_check import check_plan
-from advisor.readers.plan_rows import row_of
+from advisor.readers.plan_rows import known_of, row_of
 from advisor.review.finding import HEAVY
 from advisor.review.verdict import review
 
@@ -61,7 +61,8 @@ def judged(scene: Scene, given: dict[str, Any]) -> Verdict:
 
 def _plan(scene: Scene, given: dict[str, Any]) -> Plan:
     problems: list[Problem] = []
-    row = row_of({"feature": scene.feature.id, **given}, "mm", ("answer", None, "answer"), problems)
+    known = known_of(scene.assignment)
+    row = row_of({"feature": scene.feature.id, **given}, "mm", ("answer", None, "answer"), problems, known, [])
     try:
         raise_if_any(problems)
         plan = Plan("answer", None, tuple([Operation(1, row, "answer", None)] if row else ()))

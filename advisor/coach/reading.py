@@ -8,8 +8,12 @@ from math import inf, isinf
 
 from advisor.coach.exercise import Part
 from advisor.files.decimals import with_point
+from advisor.files.ids import id_meant
+from advisor.files.problems import Misfit, listed
 from advisor.files.units import parse_length
+from advisor.knowledge.trade_words import Section, meanings
 
+ANSWERED: tuple[Section, ...] = ("methods", "entries", "kinds", "bodies", "coolants", "settings")
 LONGEST = 200
 PLAIN = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d{1,3})?", re.ASCII | re.IGNORECASE)
 Answer = str | float | frozenset[str]
@@ -55,9 +59,29 @@ def _label(part: Part, text: str) -> str:
     found = [choice.label for choice in part.choices if folded == _folded(choice.text)]
     if not found and len(folded) > 1:
         found = [choice.label for choice in part.choices if _folded(choice.text).startswith(folded)]
-    if len(found) != 1:
+    found = found or _by_word(part, text) or _by_id(part, text)
+    if len(found) > 1:
+        told = listed(f"{choice.label} ({choice.text})" for choice in part.choices if choice.label in found)
+        raise Unreadable(f"{part.name}: {text!r} may be {told}; {wanted(part)}")
+    if not found:
         raise Unreadable(f"{part.name}: {text!r} is none of the choices; {wanted(part)}")
     return found[0]
+
+
+def _by_word(part: Part, text: str) -> list[str]:
+    """The labels of the choices that a word of the trade may mean: ``trochoidal``, ``roll in``, ``ramp``."""
+    ours = {_folded(name) for section in ANSWERED for name in meanings(section, text)}
+    return [choice.label for choice in part.choices if _folded(choice.text) in ours]
+
+
+def _by_id(part: Part, text: str) -> list[str]:
+    """The label that is meant as an id: ``t2`` for T02."""
+    labels = [choice.label for choice in part.choices]
+    try:
+        found = id_meant(text, labels)
+    except Misfit:
+        return labels
+    return [] if found is None else [found]
 
 
 def _labels(part: Part, text: str) -> Iterator[str]:

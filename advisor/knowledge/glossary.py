@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from advisor.files.cache import kept
+from advisor.knowledge import trade_words
 from advisor.knowledge.schema import RuleBase, Source
 from advisor.knowledge.wording import PLACEHOLDER, quantity
 from advisor.paths import shared_dir
@@ -114,6 +115,24 @@ def by_form(words: Glossary) -> dict[str, Term]:
     """Each word under all of its folded forms; a word's own name outranks a form of another."""
     forms = {folded(form): term for term in words.terms.values() for form in term.also}
     return forms | {folded(term.name): term for term in words.terms.values()}
+
+
+def looked_up(typed: str, words: Glossary) -> tuple[Term, ...]:
+    """The words of the glossary that a typed word may mean: none where nobody knows it, several where it is asked.
+
+    What stands in the glossary comes first; else what the trade says for one of ours leads to the word of that.
+    """
+    forms = {trade_words.folded(form): term for form, term in by_form(words).items()}
+    if (found := forms.get(trade_words.folded(typed))) is not None:
+        return (found,)
+    table = trade_words.trade_words()
+    terms: dict[str, Term] = {}
+    for section in (*table.sections.values(), table.columns["crib"]):
+        for ours in section.meanings(typed):
+            said = (ours, *section.ours.get(ours, ()))
+            own = next((forms[word] for word in map(trade_words.folded, said) if word in forms), None)
+            terms |= {own.name: own} if own else {}
+    return tuple(terms.values())
 
 
 def occurring(texts: Iterable[str], words: Glossary) -> tuple[Term, ...]:

@@ -10,6 +10,7 @@ from math import ceil, floor, log10
 
 from advisor.knowledge.conditions import OPERATORS, Compare, Facts, Value
 from advisor.knowledge.schema import Rule, RuleBase
+from advisor.knowledge.trade_words import trade_words
 
 FIGURES = 3
 MOST_FIGURES = 7
@@ -34,7 +35,9 @@ NOISE = 1e-6  # of a step: what the arithmetic of a computer leaves
 
 def in_words(name: str) -> str:
     """An identifier as words: ``inserted_high_feed_mill`` is an inserted high-feed mill."""
-    return name.replace("high_feed", "high-feed").replace("engagement_limited", "engagement-limited").replace("_", " ")
+    for word in trade_words().hyphens:
+        name = name.replace(word.replace("-", "_"), word)
+    return name.replace("_", " ")
 
 
 def number(value: float, figures: int = FIGURES) -> str:

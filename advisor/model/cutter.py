@@ -10,7 +10,20 @@ from advisor.files.problems import Fault, Misfit, misfit, shown
 from advisor.knowledge.assumptions import assumed
 from advisor.mechanics.lengths import exceeds, reaches
 from advisor.model.body import BODIES, BodyKind
-from advisor.model.fields import Frozen, LengthSchema, NumberSchema, Speed, Word, YesNo, length, number, whole
+from advisor.model.fields import (
+    Frozen,
+    LengthSchema,
+    NumberSchema,
+    SignLeftOut,
+    Speed,
+    Spelt,
+    Word,
+    YesNo,
+    length,
+    number,
+    one_of,
+    whole,
+)
 
 Body = Literal[
     "solid_end_mill",
@@ -42,15 +55,18 @@ GROUPS = "PMKNSH"  # of ISO 513, in its order
 OF_CUTTER = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter", "RE", "RMPX", "RPMX", "dead_centre")
 LENGTHS = ("APMX", "LU")  # of flutes, and usable: what decides how deep a cutter comes
 
-Diameter = Annotated[float, length("cutting_diameter_most", "cutting_diameter_least"), LengthSchema]
+Diameter = Annotated[float, length("cutting_diameter_most", "cutting_diameter_least"), SignLeftOut, LengthSchema]
 Reach = Annotated[float, length("cutter_length_most", "cutter_length_least"), LengthSchema]
-Shank = Annotated[float, length("shank_diameter_most", "shank_diameter_least"), LengthSchema]
-Holder = Annotated[float, length("holder_diameter_most", "shank_diameter_least"), LengthSchema]
+Shank = Annotated[float, length("shank_diameter_most", "shank_diameter_least"), SignLeftOut, LengthSchema]
+Holder = Annotated[float, length("holder_diameter_most", "shank_diameter_least"), SignLeftOut, LengthSchema]
 Small = Annotated[float, length("cutting_diameter_most", above_zero=False), LengthSchema]  # RE, dead centre: may be 0
 EdgeAngle = Annotated[float, number("degrees", "edge_angle_most", "edge_angle_least"), NumberSchema]
 Helix = Annotated[float, number("degrees", "helix_angle_most", above_zero=False), NumberSchema]
 Ramp = Annotated[float, number("degrees", "ramp_angle_most", above_zero=False), NumberSchema]
 Point = Annotated[float, number("degrees", "point_angle_most", "point_angle_least"), NumberSchema]
+BodyWord = Annotated[Body, one_of("bodies", Body), Spelt("bodies", Body)]
+SubstrateWord = Annotated[Substrate, one_of("substrates", Substrate), Spelt("substrates", Substrate)]
+CoatingWord = Annotated[Coating, one_of("coatings", Coating), Spelt("coatings", Coating)]
 Teeth = Annotated[int, whole("teeth_most")]
 
 
@@ -73,7 +89,7 @@ class CutterRow(Frozen):
     """A cutter as a crib writes it. Lengths [mm] once read, angles [degrees], RPMX [1/min]."""
 
     id: Word = Field(description="a short name of the cutter, once in a crib")
-    body: Body = Field(description="what kind of cutter it is")
+    body: BodyWord = Field(description="what kind of cutter it is")
     DC: Diameter = Field(description="a length: cutting diameter")
     APMX: Reach = Field(description="a length: greatest depth of cut")
     ZEFP: Teeth = Field(description="a whole number: effective teeth; 1 for a drill with inserts")
@@ -86,13 +102,13 @@ class CutterRow(Frozen):
     FHA: Helix | None = Field(default=None, description="helix angle, degrees")
     RMPX: Ramp | None = Field(default=None, description="greatest ramp angle, degrees")
     RPMX: Speed | None = Field(default=None, description="greatest speed marked on the cutter, 1/min")
-    substrate: Substrate | None = Field(default=None, description="of the edge: carbide, hss or cermet")
+    substrate: SubstrateWord | None = Field(default=None, description="of the edge: carbide, hss or cermet")
     end_cutting: YesNo | None = Field(default=None, description="yes if it cuts to its centre")
     dead_centre: Small | None = Field(default=None, description="diameter at the centre that does not cut")
     holder_diameter: Holder | None = Field(default=None, description="diameter of the holder's nose")
     point_angle: Point | None = Field(default=None, description="point angle of a drill, degrees")
     TMC1ISO: Groups | None = Field(default=None, description="groups of ISO 513 that it is ground for, such as P M K")
-    COATING: Coating | None = Field(default=None, description="of the edge")
+    COATING: CoatingWord | None = Field(default=None, description="of the edge")
 
 
 class Cutter(Frozen):

@@ -7,7 +7,7 @@ from pydantic import Field, model_validator
 
 from advisor.files.problems import Fault, Misfit
 from advisor.mechanics.lengths import exceeds, reaches
-from advisor.model.fields import Frozen, LengthSchema, WholeNumber, Word, YesNo, length
+from advisor.model.fields import Frozen, LengthSchema, SignLeftOut, Spelt, WholeNumber, Word, YesNo, length, one_of
 
 Purpose = Literal["clearance", "thread", "ream", "bore", "mill"]
 OpenAt = Literal["short_side", "long_side", "corner"]
@@ -17,6 +17,9 @@ Size = Annotated[float, length("feature_length_most", "feature_length_least"), L
 Depth = Annotated[float, length("feature_depth_most", "feature_depth_least"), LengthSchema]
 Gap = Annotated[float, length("feature_depth_most", above_zero=False), LengthSchema]  # may be 0
 Radius = Annotated[float, length("feature_length_most", above_zero=False), LengthSchema]
+Across = Annotated[float, length("feature_length_most", "feature_length_least"), SignLeftOut, LengthSchema]
+OpenAtWord = Annotated[OpenAt, one_of("sides", OpenAt), Spelt("sides", OpenAt)]
+PurposeWord = Annotated[Purpose, one_of("purposes", Purpose), Spelt("purposes", Purpose)]
 Allowance = Annotated[float, length("allowance_most", above_zero=False), LengthSchema]
 
 
@@ -145,7 +148,7 @@ class OpenPocket(_Pocket):
 
     kind: Literal["open_pocket"] = "open_pocket"
     open_sides: Annotated[Literal[1, 2, 3], WholeNumber] | None = Field(default=None, description="1, 2 or 3")
-    open_at: OpenAt | None = Field(
+    open_at: OpenAtWord | None = Field(
         default=None,
         description="which side is open: short_side, long_side, or corner (of two, one of each); of two open sides "
         "short_side is both short ones, long_side both long ones",
@@ -206,7 +209,7 @@ class RoundHole(FeatureBase):
     """
 
     kind: Literal["round_hole"] = "round_hole"
-    diameter: Size = Field(description="a length: the finished diameter")
+    diameter: Across = Field(description="a length: the finished diameter")
     floor: YesNo = Field(description="true with a floor of its own, false if it goes through")
     flat_floor: YesNo | None = Field(default=None, description="true where the floor must be flat")
     floor_thickness: Size | None = Field(
@@ -215,7 +218,7 @@ class RoundHole(FeatureBase):
     clearance_below: Gap | None = Field(
         default=None, description="free space under the part, for a hole that goes through"
     )
-    purpose: Purpose | None = Field(
+    purpose: PurposeWord | None = Field(
         default=None,
         description="what the hole is for: clearance (drilled to size), thread (the diameter is the tapping size), "
         "ream, bore, or mill (finished by milling)",

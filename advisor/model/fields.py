@@ -1,13 +1,15 @@
 """Kinds of field that the models share. Each says what it wants when a value does not fit."""
 
 import math
-from typing import Annotated, Any, Literal
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
 
 from advisor.files.problems import misfit, shown
 from advisor.files.units import LENGTH_PATTERN, Units, decimal_comma, parse_length
 from advisor.knowledge.assumptions import assumed
+from advisor.knowledge.trade_words import Section, meant, spellings, trade_words
 
 LONGEST_WORD = 80
 LONGEST_PATH = 1000
@@ -98,6 +100,37 @@ def _whole(raw: Any) -> int:
     return int(raw)
 
 
+def one_of(section: Section, kind: Any) -> BeforeValidator:
+    """One of some words of ours, out of whatever the trade says for it; what may mean several is asked back."""
+
+    def word(raw: Any) -> Any:
+        return meant(section, raw, get_args(kind)) if isinstance(raw, str) and raw.strip() else raw
+
+    return BeforeValidator(word)
+
+
+@dataclass(frozen=True)
+class Spelt:
+    """The schema of such a word, or with ``many`` of a list of them too; made when a schema is asked for, since a start
+    needs none.
+    """
+
+    section: Section
+    kind: Any
+    many: bool = False
+
+    def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
+        """What pydantic asks for."""
+        pattern = {"type": "string", "pattern": spellings(self.section, get_args(self.kind))}
+        word = {"anyOf": [{"enum": list(get_args(self.kind))}, pattern]}
+        return {"anyOf": [word, {"type": "array", "minItems": 1, "items": word}]} if self.many else word
+
+
+def _without_sign(raw: Any) -> Any:
+    signs = trade_words().diameter_signs
+    return raw.strip()[1:] if isinstance(raw, str) and raw.strip()[:1] in signs and raw.strip() else raw
+
+
 def whole(most: str) -> BeforeValidator:
     """Return the check of a count of 1 or more, with the name of its upper bound in `shared/assumptions.yaml`."""
     return BeforeValidator(lambda raw: int(bounded(_whole(raw), raw, "", (None, most), above_zero=True)))
@@ -108,6 +141,8 @@ PathText = Annotated[str, _text(LONGEST_PATH), WithJsonSchema({"type": "string",
 YesNo = Annotated[bool, BeforeValidator(yes_no), WithJsonSchema(_YES_NO_SCHEMA)]
 WholeNumber = BeforeValidator(_whole)
 LengthSchema = WithJsonSchema(LENGTH_SCHEMA)
+SignLeftOut = BeforeValidator(_without_sign)  # before a length that is a diameter, which may be written ⌀20
 NumberSchema = WithJsonSchema(_NUMBER_SCHEMA)
 Speed = Annotated[float, number("1/min", "spindle_speed_most", "spindle_speed_least"), NumberSchema]
 Coolant = Literal["flood", "mist", "air", "through", "none"]
+CoolantWord = Annotated[Coolant, one_of("coolants", Coolant), Spelt("coolants", Coolant)]

@@ -1,14 +1,12 @@
 """Machines of a shop: as written, and with what was left out filled in."""
 
-from typing import Annotated, Any, Self, get_args
+from typing import Annotated, Any, Self
 
-from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from advisor.files.problems import Fault, Misfit, misfit
 from advisor.knowledge.assumptions import assumed
-from advisor.model.fields import Coolant, Frozen, NumberSchema, Speed, Word, number
-
-_COOLANT_SCHEMA = {"enum": list(get_args(Coolant))}
+from advisor.model.fields import Coolant, CoolantWord, Frozen, NumberSchema, Speed, Spelt, Word, number
 
 
 def _filled(raw: Any) -> Any:
@@ -31,10 +29,10 @@ Power = Annotated[float, number("kW", "spindle_power_most", "spindle_power_least
 Feed = Annotated[float, number("mm/min", "feed_most", "feed_least"), NumberSchema]
 Acceleration = Annotated[float, number("m/s²", "axis_acceleration_most", "axis_acceleration_least"), NumberSchema]
 Coolants = Annotated[
-    tuple[Coolant, ...],
+    tuple[CoolantWord, ...],
     BeforeValidator(_coolants),
+    Spelt("coolants", Coolant, many=True),
     AfterValidator(_clear),
-    WithJsonSchema({"anyOf": [_COOLANT_SCHEMA, {"type": "array", "minItems": 1, "items": _COOLANT_SCHEMA}]}),
 ]
 Seconds = Annotated[float, number("s", "tool_change_most", above_zero=False), NumberSchema]
 Stiffness = Annotated[float, number("N/µm", "stiffness_most", "stiffness_least"), NumberSchema]

@@ -10,9 +10,23 @@ from pydantic import Field
 
 from advisor.files.units import Units
 from advisor.model.entry import EntryKind, entry_kind
-from advisor.model.fields import Frozen, LengthSchema, Word, YesNo, length, whole
+from advisor.model.fields import CoolantWord, Frozen, LengthSchema, Word, YesNo, length, whole
 from advisor.model.job import UnitsField
-from advisor.model.plan_fields import Angle, CoolantWord, EntryWord, MethodWord, Names, Rate, Speed
+from advisor.model.plan_fields import (
+    Angle,
+    AxialDepth,
+    ByCuttingSpeed,
+    ByRevolution,
+    CuttingSpeed,
+    EntryWord,
+    FeedPerRevolution,
+    FeedPerTooth,
+    MethodWord,
+    Names,
+    RadialWidth,
+    Rate,
+    Speed,
+)
 
 MOST_OPERATIONS = 500
 
@@ -25,12 +39,8 @@ class OperationRow(Frozen):
     method: MethodWord | None = Field(default=None, description="a method")
     entry: EntryWord | None = Field(default=None, description="a way in")
     entry_cutter: Word | None = Field(default=None, description="the id of the drill of a pre-drilled hole")
-    axial_depth: Annotated[float, length("feature_depth_most"), LengthSchema] | None = Field(
-        default=None, description="of a level"
-    )
-    radial_width: Annotated[float, length("cutting_diameter_most"), LengthSchema] | None = Field(
-        default=None, description="radial width"
-    )
+    axial_depth: AxialDepth | None = Field(default=None, description="of a level")
+    radial_width: RadialWidth | None = Field(default=None, description="radial width")
     levels: Annotated[int, whole("levels_most")] | None = Field(default=None, description="a whole number of levels")
     allowance_side: Annotated[float, length("allowance_most", above_zero=False), LengthSchema] | None = Field(
         default=None, description="stock left on the walls"
@@ -42,11 +52,19 @@ class OperationRow(Frozen):
         default=None, description="how far the cutter goes past the bottom"
     )
     ramp_angle: Angle | None = Field(default=None, description="of the way in, degrees")
-    feed_per_tooth: Annotated[float, length("feed_per_tooth_most"), LengthSchema] | None = Field(
-        default=None, description="feed per tooth"
+    feed_per_revolution: FeedPerRevolution | None = Field(
+        default=None, description="feed per revolution, from which that per tooth is worked out"
+    )
+    feed_per_tooth: Annotated[FeedPerTooth | None, ByRevolution] = Field(
+        default=None, validate_default=True, description="feed per tooth"
     )
     feed_rate: Rate | None = Field(default=None, description="feed rate")
-    spindle_speed: Speed | None = Field(default=None, description="spindle speed, 1/min")
+    cutting_speed: CuttingSpeed | None = Field(
+        default=None, description="cutting speed, m/min, from which that of the spindle is worked out"
+    )
+    spindle_speed: Annotated[Speed | None, ByCuttingSpeed] = Field(
+        default=None, validate_default=True, description="spindle speed, 1/min"
+    )
     order: Annotated[int, whole("levels_most")] | None = Field(default=None, description="its place among the others")
     coolant: CoolantWord | None = Field(default=None, description="what cools the cut")
     tabs: YesNo | None = Field(default=None, description="whether tabs, a skin or clamps hold what would come loose")

@@ -5,7 +5,8 @@ from pathlib import Path
 
 from advisor.files.cache import kept
 from advisor.files.checking import problem_at, raise_if_any
-from advisor.files.problems import BadInput, Fault, Problem, listed, nearest_word
+from advisor.files.ids import id_meant
+from advisor.files.problems import BadInput, Fault, Misfit, Problem, listed, nearest_word
 from advisor.files.yaml_reader import Document, parse_yaml, read_yaml
 from advisor.model.assignment import Assignment
 from advisor.model.job import Job, JobHead
@@ -148,10 +149,15 @@ def _machine(document: Document, job: JobHead, shop: Shop, notes: list[str], pro
     if job.machine is None and len(names) == len(shop.machines) == 1:
         notes.append(f"no machine given: {names[0]}, the only one of the shop, is taken")
         return shop.machines[0]
+    try:
+        asked = job.machine and id_meant(job.machine, names)
+    except Misfit as error:
+        problems.append(problem_at(document, ("machine",), error.faults[0]))
+        return None
     for machine in shop.machines:
-        if machine.name == job.machine:
+        if machine.name == asked:
             return machine
-    if names and job.machine not in names:
+    if names and asked is None:
         found = repr(job.machine) if job.machine else "nothing"
         nearest = nearest_word(job.machine, names) if job.machine else None
         fault = Fault(f"a machine of {shop.document.name}: {listed(names)}", found, None, nearest)

@@ -12,6 +12,7 @@ from advisor.files.csv_lines import Row, csv_lines, csv_rows
 from advisor.files.problems import MOST_PROBLEMS, BadInput, Fault, Misfit, Problem, listed, nearest_word, shown
 from advisor.files.reading import read_text
 from advisor.files.units import Units, number_or_text, parse_units
+from advisor.knowledge.trade_words import column, columns, nearest_head
 from advisor.model.cutter import Cutter, CutterRow, complete_cutter
 
 LARGEST_FILE = 4_000_000
@@ -20,7 +21,6 @@ MOST_COLUMNS = 200
 MOST_LINES = 100_000  # empty ones and remarks, too
 NEEDED = ("id", "body", "DC", "APMX", "ZEFP")
 
-_HEADS = {head.casefold(): head for head in CutterRow.model_fields}
 _LISTED_HEADS = ", ".join(CutterRow.model_fields)
 _WORDS = frozenset({"body", "substrate", "COATING"})
 _NUMBERS = frozenset({"ZEFP", "KAPR", "FHA", "RMPX", "RPMX", "point_angle"})
@@ -106,7 +106,7 @@ def _read_heads(sheet: _Sheet, row: Row) -> tuple[list[str | None], tuple[str, .
     line, cells = row
     if len(cells) > MOST_COLUMNS:
         _stop(sheet.name, line, f"more than {MOST_COLUMNS} columns", "a head line of fewer")
-    heads = [_HEADS.get(cell.casefold()) for cell in cells]
+    heads = columns("crib", cells)
     strange = [cell for cell, head in zip(cells, heads, strict=True) if head is None and cell]
     problems = [
         Problem(sheet.name, line, head, f"{shown(head)} twice", "each head once")
@@ -124,7 +124,10 @@ def _read_heads(sheet: _Sheet, row: Row) -> tuple[list[str | None], tuple[str, .
     raise_if_any(problems)
     notes = []
     for cell in strange:
-        near = nearest_word(cell, [head for head in CutterRow.model_fields if head not in heads])
+        if (other := column("crib", cell)) is not None:
+            notes.append(f"{sheet.name}:{line}: the column {shown(cell)} was passed over, since {other} has its own.")
+            continue
+        near = nearest_head("crib", cell, [head for head in CutterRow.model_fields if head not in heads])
         hint = f" Did you mean {near}?" if near else ""
         notes.append(f"{sheet.name}:{line}: the column {shown(cell)} is not known and was passed over.{hint}")
     return heads, tuple(notes)

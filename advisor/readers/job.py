@@ -3,9 +3,10 @@
 from typing import Any
 
 from advisor.files.checking import as_list, checked, problem_at, repeated, respelt
-from advisor.files.problems import MOST_PROBLEMS, Fault, Misfit, Problem, listed, nearest_word
+from advisor.files.problems import MOST_PROBLEMS, Fault, Misfit, Problem, listed
 from advisor.files.units import Units, parse_units
 from advisor.files.yaml_reader import Document, YamlPath
+from advisor.knowledge.trade_words import meanings, meant
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.job import Job, JobHead
 
@@ -52,11 +53,29 @@ def _read_feature(document: Document, path: YamlPath, units: Units, problems: li
     if not isinstance(value, dict):
         problems.append(problem_at(document, path, Fault("a feature: a mapping with id, kind and sizes")))
         return None
-    kind = value.get("kind")
-    model = FEATURE_KINDS.get(kind) if isinstance(kind, str) else None
-    if model is None:
-        nearest = nearest_word(kind, FEATURE_KINDS) if isinstance(kind, str) else None
-        wanted = f"one of {listed(FEATURE_KINDS)}"
-        problems.append(problem_at(document, (*path, "kind"), Fault(wanted, None, None, nearest)))
+    try:
+        typed = value.get("kind")
+        kind = meant("kinds", typed, _possible(typed, value, units)) if isinstance(typed, str) else None
+    except Misfit as error:
+        problems.append(problem_at(document, (*path, "kind"), error.faults[0]))
         return None
-    return checked(model, document, path, value, problems, {"units": units})
+    if kind is None:
+        problems.append(problem_at(document, (*path, "kind"), Fault(f"one of {listed(FEATURE_KINDS)}")))
+        return None
+    return checked(FEATURE_KINDS[kind], document, path, value | {"kind": kind}, problems, {"units": units})
+
+
+def _possible(typed: str, value: dict[str, Any], units: Units) -> tuple[str, ...]:
+    """The kinds that a word may mean: of several the one that alone can have the fields beside it, as a pocket with
+    open sides is an open one. All kinds where that leaves none or several.
+    """
+    from pydantic import ValidationError
+
+    found, several = [], meanings("kinds", typed)
+    for kind in several if len(several) > 1 else ():
+        try:
+            FEATURE_KINDS[kind].model_validate(value | {"kind": kind}, context={"units": units})
+        except ValidationError:
+            continue
+        found.append(kind)
+    return (found[0],) if len(found) == 1 else tuple(FEATURE_KINDS)

@@ -5,21 +5,23 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from advisor.files.checking import as_list, checked, problem_at, raise_if_any, respelt
-from advisor.files.problems import MOST_PROBLEMS, Fault, Problem
+from advisor.files.checking import as_list, checked, problem_at, raise_if_any, respelt, value_at
+from advisor.files.problems import MOST_PROBLEMS, Fault, Misfit, Problem, shown
 from advisor.files.reading import read_text
 from advisor.files.units import Units, parse_units
 from advisor.files.yaml_reader import Document, YamlPath, parse_yaml, read_yaml
+from advisor.knowledge.trade_words import column
 from advisor.model.fields import Frozen, Word
 from advisor.model.job import UnitsField
 from advisor.model.operations import MOST_OPERATIONS, OperationRow, Plan
-from advisor.readers.plan_rows import in_order
+from advisor.readers.plan_rows import NOTHING, Known, in_order, settled
 
 _TEXTS = frozenset({"feature", "cutter", "method", "entry", "entry_cutter", "coolant", "programmer"})
 
 
-def read_plan(path: Path, units: Units = "mm") -> Plan:
-    """The plan of a YAML or CSV file; plain lengths are in ``units`` unless the file says otherwise.
+def read_plan(path: Path, units: Units = "mm", known: Known = NOTHING) -> Plan:
+    """The plan of a YAML or CSV file; plain lengths are in ``units`` unless the file says otherwise. ``known`` is what
+    it can name: without that, ids are taken as they are spelt, and nothing can be told in diameters of a cutter.
 
     Raises:
         BadInput: with everything that is wrong with the file.
@@ -27,29 +29,29 @@ def read_plan(path: Path, units: Units = "mm") -> Plan:
     if path.suffix.casefold() in (".csv", ".tsv", ".txt"):
         from advisor.readers.plan_csv import read_plan_csv
 
-        return read_plan_csv(str(path), read_text(path, limit_bytes=4_000_000), units)
-    return _plan_of(read_yaml(path), units)
+        return read_plan_csv(str(path), read_text(path, limit_bytes=4_000_000), units, known)
+    return _plan_of(read_yaml(path), units, known)
 
 
-def parse_plan(text: str, units: Units = "mm") -> Plan:
-    """The plan of a YAML text; plain lengths are in ``units`` unless the text says otherwise.
+def parse_plan(text: str, units: Units = "mm", known: Known = NOTHING) -> Plan:
+    """The plan of a YAML text; for the rest as ``read_plan``.
 
     Raises:
         BadInput: with everything that is wrong with it.
     """
-    return _plan_of(parse_yaml(text, "plan"), units)
+    return _plan_of(parse_yaml(text, "plan"), units, known)
 
 
-def _plan_of(document: Document, units: Units) -> Plan:
+def _plan_of(document: Document, units: Units, known: Known) -> Plan:
     problems: list[Problem] = []
-    found = plan_of(document, units, problems)
+    found = plan_of(document, units, problems, known)
     raise_if_any(problems)
     if found is None:
         raise AssertionError("no plan, yet no problem was found")
     return found
 
 
-def plan_of(document: Document, units: Units, problems: list[Problem]) -> Plan | None:
+def plan_of(document: Document, units: Units, problems: list[Problem], known: Known = NOTHING) -> Plan | None:
     """The plan of a YAML document; nothing, and what is wrong with it, where it is none."""
     value = document.value
     if not isinstance(value, dict):
@@ -59,14 +61,14 @@ def plan_of(document: Document, units: Units, problems: list[Problem]) -> Plan |
     programmer = checked(_Head, document, (), {k: v for k, v in head.items() if k != "operations"}, problems)
     own = _own_units(value.get("units"), units)
     rows: list[tuple[OperationRow, int | None]] = []
+    notes: list[str] = []
     entries = as_list(document, ("operations",), "a list of operations", problems)
     for index in range(len(entries[: MOST_OPERATIONS + 1])):
         path: YamlPath = ("operations", index)
-        entry = respelt(document, path, _TEXTS)
-        if not isinstance(entry, dict):
+        if not isinstance(entries[index], dict):
             problems.append(problem_at(document, path, Fault("an operation: a mapping with feature and cutter")))
             continue
-        row = checked(OperationRow, document, path, _spelt(document, path, entry), problems, {"units": own})
+        row = _row(document, path, own, problems, known, notes)
         if row is not None:
             rows.append((row, document.line(path)))
         if len(problems) > MOST_PROBLEMS:
@@ -77,7 +79,7 @@ def plan_of(document: Document, units: Units, problems: list[Problem]) -> Plan |
     if problems or programmer is None:
         return None
     operations, said = in_order(rows, document.name, problems), programmer.units is not None
-    return Plan(document.name, programmer.programmer, operations, (), own, said)
+    return Plan(document.name, programmer.programmer, operations, tuple(notes), own, said)
 
 
 class _Head(Frozen):
@@ -85,13 +87,52 @@ class _Head(Frozen):
     units: UnitsField | None = None
 
 
-def _spelt(document: Document, path: YamlPath, entry: dict[str, Any]) -> dict[str, Any]:
-    """The ids of a list of features as they were spelt."""
-    names = entry.get("feature")
-    if not isinstance(names, list):
-        return entry
-    spelt = [document.texts.get((*path, "feature", place), name) for place, name in enumerate(names)]
-    return entry | {"feature": spelt}
+def _row(
+    document: Document, path: YamlPath, units: Units, problems: list[Problem], known: Known, notes: list[str]
+) -> OperationRow | None:
+    """The operation at a path. Problems and notes are added."""
+    before = len(problems)
+    names = _names(document, path, problems)
+    renamed = _renamed(document, path, names)
+    try:
+        found = settled({name: _text(document, (*path, key), name) for key, name in names.items()}, known)
+    except Misfit as error:
+        problems += [problem_at(renamed, (*path, fault.field or ""), fault) for fault in error.faults]
+        return None
+    row = checked(OperationRow, renamed, path, found.given, problems, found.context(units))
+    notes += [f"{document.name}:{document.line(path)}: {note}." for note in found.notes]
+    return row if len(problems) == before else None
+
+
+def _names(document: Document, path: YamlPath, problems: list[Problem]) -> dict[str, str]:
+    """The field that each key of an operation names; a key that nobody knows names itself, and is told of later."""
+    names: dict[str, str] = {}
+    for key in value_at(document.value, path):
+        try:
+            field = column("plan", key) or key
+        except Misfit as error:
+            problems.append(problem_at(document, (*path, key), error.faults[0]))
+            continue
+        if field in names.values():
+            twice = f"{shown(key)}, a second value for {field}"
+            problems.append(problem_at(document, (*path, key), Fault("each setting once", twice)))
+        else:
+            names[key] = field
+    return names
+
+
+def _renamed(document: Document, path: YamlPath, names: dict[str, str]) -> Document:
+    """The lines of an operation by its fields, whatever its keys are called."""
+    lines = {(*path, name): line for key, name in names.items() if (line := document.line((*path, key))) is not None}
+    return Document(document.name, document.value, {path: document.line(path) or 1} | lines)
+
+
+def _text(document: Document, path: YamlPath, field: str) -> Any:
+    """The value at a path; ids and words as they were spelt."""
+    held = value_at(document.value, path)
+    if field == "feature" and isinstance(held, list):
+        return [document.texts.get((*path, place), name) for place, name in enumerate(held)]
+    return document.texts.get(path, held) if field in _TEXTS else held
 
 
 def _own_units(word: Any, units: Units) -> Units:

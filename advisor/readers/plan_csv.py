@@ -7,30 +7,20 @@ from typing import Any
 
 from advisor.files.csv_lines import Row, csv_lines, csv_rows
 from advisor.files.decimals import has_comma, with_point
-from advisor.files.problems import Misfit, Problem, listed, nearest_word, shown
+from advisor.files.problems import Misfit, Problem, listed, shown
 from advisor.files.units import Units, number_or_text, parse_units
+from advisor.knowledge.trade_words import column, nearest_head
 from advisor.model.operations import MOST_OPERATIONS, OperationRow, Plan
-from advisor.readers.plan_rows import in_order, refuse, row_of
+from advisor.readers.plan_rows import NOTHING, Known, in_order, refuse, row_of
 
-SYMBOLS = {
-    "ap": "axial_depth", "a_p": "axial_depth", "ae": "radial_width", "a_e": "radial_width", "fz": "feed_per_tooth",
-    "f_z": "feed_per_tooth", "vf": "feed_rate", "v_f": "feed_rate", "n": "spindle_speed", "side": "allowance_side",
-    "bottom": "allowance_bottom", "ramp": "ramp_angle", "drill": "entry_cutter",
-}  # fmt: skip
 WORDS = frozenset({"feature", "cutter", "method", "entry", "entry_cutter", "coolant", "programmer"})
 NAMES = {"comma": ",", "semicolon": ";", "tab": "\t"}
 MOST_COLUMNS = 60
 _APART = re.compile(r"\s*[+,;&]\s*")
 
 
-def field_of(head: str) -> str | None:
-    """The field that a head or a symbol of the trade names; nothing where it is neither."""
-    word = head.strip().casefold().replace(" ", "_").replace("-", "_")
-    return word if word in OperationRow.model_fields or word == "programmer" else SYMBOLS.get(word)
-
-
-def read_plan_csv(name: str, text: str, units: Units) -> Plan:
-    """The plan of a CSV text.
+def read_plan_csv(name: str, text: str, units: Units, known: Known = NOTHING) -> Plan:
+    """The plan of a CSV text. ``known`` is what it can name.
 
     Raises:
         BadInput: with everything that is wrong with it.
@@ -58,7 +48,7 @@ def read_plan_csv(name: str, text: str, units: Units) -> Plan:
         given = _given(name, line, heads, cells, commas, problems)
         if (who := given.pop("programmer", None)) is not None:
             programmers.add(str(who))
-        row = row_of(given, own, (name, line, f"operation of line {line}"), problems) if given else None
+        row = row_of(given, own, (name, line, f"operation of line {line}"), problems, known, notes) if given else None
         if row is not None:
             rows.append((row, line))
     if len(programmers) > 1:
@@ -110,22 +100,10 @@ def _heads(name: str, row: Row) -> tuple[str | None, ...]:
     line, cells = row
     if len(cells) > MOST_COLUMNS:
         raise refuse(name, line, "", f"{len(cells)} columns", f"at most {MOST_COLUMNS}")
-    heads = tuple(field_of(cell) if cell else None for cell in cells)
-    problems = []
+    problems: list[Problem] = []
+    heads = tuple(_head(name, line, cell, problems) for cell in cells)
     for cell, head in zip(cells, heads, strict=True):
-        if cell and head is None:
-            near = nearest_word(cell, [*OperationRow.model_fields, *SYMBOLS])
-            problems.append(
-                Problem(
-                    name,
-                    line,
-                    shown(cell),
-                    "a head that nobody knows",
-                    f"one of {listed(OperationRow.model_fields)}, or a symbol of the trade",
-                    near,
-                )
-            )
-        elif head is not None and heads.count(head) > 1:
+        if head is not None and heads.count(head) > 1:
             problems.append(Problem(name, line, head, f"{shown(cell)}, a second column for it", "each field once"))
     missing = [field for field in ("feature", "cutter") if field not in heads]
     problems += [Problem(name, line, field, "no column for it", "heads with feature and cutter") for field in missing]
@@ -134,6 +112,20 @@ def _heads(name: str, row: Row) -> tuple[str | None, ...]:
 
         raise BadInput(problems)
     return heads
+
+
+def _head(name: str, line: int, cell: str, problems: list[Problem]) -> str | None:
+    """The field of a column; nothing for one without a head, or where nobody knows it, which is then a problem."""
+    try:
+        head = column("plan", cell) if cell else None
+        if head is None and cell:
+            near = nearest_head("plan", cell, OperationRow.model_fields)
+            wanted = f"one of {listed(OperationRow.model_fields)}, or a symbol of the trade"
+            problems.append(Problem(name, line, shown(cell), "a head that nobody knows", wanted, near))
+    except Misfit as error:
+        problems += [Problem(name, line, shown(cell), one.found or "", one.wanted) for one in error.faults]
+        return None
+    return head
 
 
 def _given(

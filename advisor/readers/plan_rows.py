@@ -2,14 +2,126 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import islice
-from typing import Any
+from typing import Any, NamedTuple
 
 from advisor.files.checking import faults
-from advisor.files.problems import MOST_PROBLEMS, BadInput, Problem, shown
+from advisor.files.ids import Ids
+from advisor.files.problems import MOST_PROBLEMS, BadInput, Fault, Misfit, Problem, shown
 from advisor.files.units import Units
+from advisor.knowledge.trade_words import Section, meanings
+from advisor.model.assignment import Assignment
+from advisor.model.cutter import Cutter
 from advisor.model.operations import Operation, OperationRow
+from advisor.readers.ways import written_ways
+
+
+@dataclass(frozen=True)
+class Known:
+    """What a plan can name: features of the job with their kinds, and cutters of the crib, by their ids. A cutter that
+    is known by its id alone gives no diameter.
+    """
+
+    features: Mapping[str, str] = field(default_factory=dict)
+    cutters: Mapping[str, Cutter | None] = field(default_factory=dict)
+
+    @cached_property
+    def feature_ids(self) -> Ids:
+        """The ids of the features, which find one however it is typed."""
+        return Ids(self.features)
+
+    @cached_property
+    def cutter_ids(self) -> Ids:
+        """Those of the cutters."""
+        return Ids(self.cutters)
+
+
+NOTHING = Known()
+
+
+def known_of(assignment: Assignment) -> Known:
+    """What a plan for an assignment can name."""
+    return Known(
+        {feature.id: feature.kind for feature in assignment.job.features},
+        {cutter.id: cutter for cutter in assignment.crib},
+    )
+
+
+class Settled(NamedTuple):
+    """What an operation says, in ids and words as they are meant, and its cutter where that is known; ``notes`` tell
+    what was taken, since nothing else can be meant.
+    """
+
+    given: Mapping[str, Any]
+    cutter: Cutter | None
+    notes: tuple[str, ...] = ()
+
+    def context(self, units: Units) -> dict[str, Any]:
+        """What the check of its fields has to know."""
+        return {"units": units, "cutter": self.cutter}
+
+
+def settled(given: Mapping[str, Any], known: Known) -> Settled:
+    """An operation with ids as job and crib spell them, and with those words taken that can be meant one way only by
+    cutter, feature and method beside them. All else stays as it was typed, to be checked.
+
+    Raises:
+        Misfit: an id that may be one of several; the fault has its field.
+    """
+    found, wrong = dict(given), list[Fault]()
+    all_ids = {"feature": known.feature_ids, "cutter": known.cutter_ids, "entry_cutter": known.cutter_ids}
+    for name, ids in all_ids.items():
+        typed = found.get(name)
+        try:
+            if isinstance(typed, str):
+                found[name] = ids.meant(typed) or typed
+            elif isinstance(typed, list | tuple):
+                found[name] = [(ids.meant(one) or one) if isinstance(one, str) else one for one in typed]
+        except Misfit as error:
+            wrong += [Fault(fault.wanted, fault.found, name, fault.nearest) for fault in error.faults]
+    if wrong:
+        raise Misfit(*wrong)
+    cutter = known.cutters.get(found["cutter"]) if isinstance(found.get("cutter"), str) else None
+    notes = []
+    if (method := _only_one(found, "method", _methods(found, cutter, known))) is not None:
+        notes.append(f"{shown(found['method'])} is taken as {method}: cutter and feature leave nothing else")
+        found["method"] = method
+    if (entry := _only_one(found, "entry", _entries(found))) is not None:
+        notes.append(f"{shown(found['entry'])} is taken as {entry}: the method leaves nothing else")
+        found["entry"] = entry
+    return Settled(found, cutter, tuple(notes))
+
+
+def _only_one(given: Mapping[str, Any], field: str, possible: Iterable[str]) -> str | None:
+    """The one meaning of a word with several that is left among those possible."""
+    typed = given.get(field)
+    section: Section = "methods" if field == "method" else "entries"
+    found = meanings(section, typed) if isinstance(typed, str) else ()
+    allowed = set(possible)
+    left = [word for word in found if word in allowed]
+    return left[0] if len(found) > 1 and len(left) == 1 else None
+
+
+def _methods(given: Mapping[str, Any], cutter: Cutter | None, known: Known) -> Iterator[str]:
+    """The methods that the table of ways lists for cutter and features; all where neither is known."""
+    names = given.get("feature")
+    typed = [names] if isinstance(names, str) else names if isinstance(names, list | tuple) else []
+    kinds = {known.features[name] for name in typed if isinstance(name, str) and name in known.features}
+    for method, way in written_ways().items():
+        bodies = {*way["bodies"], *way.get("borne", ())}
+        if kinds <= set(way["features"]) and (cutter is None or cutter.body in bodies):
+            yield method
+
+
+def _entries(given: Mapping[str, Any]) -> Iterator[str]:
+    """The ways in that the table of ways lists for the method; none where it is not known."""
+    typed = given.get("method")
+    for method in meanings("methods", typed) if isinstance(typed, str) else ():
+        for openness in ("strip", "open", "closed"):
+            yield from written_ways()[method][openness]
 
 
 def in_order(rows: list[tuple[OperationRow, int | None]], name: str, problems: list[Problem]) -> tuple[Operation, ...]:
@@ -30,14 +142,29 @@ def in_order(rows: list[tuple[OperationRow, int | None]], name: str, problems: l
 
 
 def row_of(
-    given: Mapping[str, Any], units: Units, place: tuple[str, int | None, str], problems: list[Problem]
+    given: Mapping[str, Any],
+    units: Units,
+    place: tuple[str, int | None, str],
+    problems: list[Problem],
+    known: Known,
+    notes: list[str],
 ) -> OperationRow | None:
-    """The operation of what a cell or a word said; ``place`` is file, line and name of it. Problems are added."""
+    """The operation of what a cell or a word said; ``place`` is file, line and name of it. Problems and notes are
+    added.
+    """
     from pydantic import ValidationError
 
     file, line, name = place
     try:
-        return OperationRow.model_validate(dict(given), context={"units": units})
+        found = settled(given, known)
+    except Misfit as error:
+        problems += [
+            Problem(file, line, f"{name}.{fault.field}", fault.found or "", fault.wanted) for fault in error.faults
+        ]
+        return None
+    notes += [f"{file}: {name}: {note}." for note in found.notes]
+    try:
+        return OperationRow.model_validate(found.given, context=found.context(units))
     except ValidationError as error:
         for steps, fault in islice(faults(error, OperationRow), MOST_PROBLEMS + 1):
             field = ".".join([name, *map(str, steps)])

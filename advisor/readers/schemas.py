@@ -3,6 +3,7 @@
 from copy import deepcopy
 from typing import Any
 
+from advisor.knowledge.trade_words import spellings
 from advisor.model.cutter import CutterRow
 from advisor.model.fields import DRAFT, LENGTH_SCHEMA, Frozen
 from advisor.model.job import JobFile
@@ -12,7 +13,12 @@ from advisor.readers.shop import ShopFile
 
 def job_schema() -> dict[str, Any]:
     """Return the JSON Schema of a job file."""
-    return schema_of(JobFile, "Job file")
+    schema = schema_of(JobFile, "Job file")
+    for kind in schema["$defs"].values():
+        if "const" in (own := kind.get("properties", {}).get("kind", {})):
+            spelt = {"type": "string", "pattern": spellings("kinds", (own["const"],))}
+            kind["properties"]["kind"] = {"anyOf": [{"const": own["const"]}, spelt]}
+    return schema
 
 
 def shop_schema() -> dict[str, Any]:
@@ -28,8 +34,15 @@ def crib_schema() -> dict[str, Any]:
 
 
 def plan_schema() -> dict[str, Any]:
-    """Return the JSON Schema of a plan file."""
-    return schema_of(PlanFile, "Plan")
+    """Return the JSON Schema of a plan file. Fields that may be left out go by other words of the trade too."""
+    schema = schema_of(PlanFile, "Plan")
+    row = schema["$defs"]["OperationRow"]
+    row["patternProperties"] = {
+        spellings("settings", (name,)): {"$ref": f"#/$defs/OperationRow/properties/{name}"}
+        for name in row["properties"]
+        if name not in row["required"]
+    }
+    return schema
 
 
 def schema_of(model: type[Frozen], title: str) -> dict[str, Any]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import NamedTuple
 
+from advisor.knowledge.wording import in_words
 from advisor.model.cutter import Cutter
 from advisor.model.region import Region
 from advisor.readers.ways import written_ways
@@ -41,7 +42,7 @@ def ways() -> dict[str, Way]:
     return {
         method: Way(
             method,
-            entry["title"],
+            in_words(method),
             frozenset(entry["features"]),
             frozenset(entry["bodies"]),
             tuple(entry["strip"]),

@@ -9,6 +9,7 @@ from advisor.choosing.entry_feed import entry_feed
 from advisor.choosing.whole_part import CutterUse, PartCaution, WholePart, whole_part
 from advisor.files.problems import printable
 from advisor.knowledge.schema import RuleBase
+from advisor.knowledge.trade_words import words_of
 from advisor.knowledge.wording import DOWN, GAP, UP, apart, fact_text, fill, quantity
 from advisor.methods.registry import METHODS
 from advisor.model.answer import Advice, Alternative, Breakpoint, FeatureAdvice
@@ -16,8 +17,6 @@ from advisor.model.candidate import Candidate
 from advisor.model.cause import Held
 from advisor.model.plan import Plan
 from advisor.model.region import Region
-from advisor.readers.ways import written_ways
-from advisor.situation.pairings import ways
 from advisor.text.advice import not_answered
 from advisor.text.alternatives import choice_text
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, Table
@@ -167,8 +166,8 @@ def short_size(region: Region) -> str:
 
 
 def short_word(method: str) -> str:
-    """The short word for a method, as people say it."""
-    return str(next(iter(written_ways()[method].get("said", ())), ways()[method].title))
+    """The short word for a method, the first that people type for it."""
+    return next(iter(words_of("methods").ours[method]), spaced(method))
 
 
 def short_entry(best: Candidate) -> str:

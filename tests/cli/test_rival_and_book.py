@@ -29,12 +29,41 @@ def test_a_method_is_known_as_it_is_written_or_spoken(word: str) -> None:
 
 @pytest.mark.parametrize(
     ("option", "word", "nearest"),
-    [("--not", "drillng", "drilling"), ("--cutter", "E11", "E10"), ("--entry", "helix_ramp", "helical_ramp")],
+    [("--not", "drillng", "drilling"), ("--cutter", "E11", "E10"), ("--entry", "heliclramp", "helical_ramp")],
 )
 def test_an_unknown_word_is_met_with_the_nearest(option: str, word: str, nearest: str) -> None:
     code, told, remarks = run("why", SLOT, "S1", option, word)
     assert (code, told) == (2, "")
     assert f"Did you mean {nearest}?" in remarks
+
+
+@pytest.mark.parametrize(
+    ("options", "method", "entry"),
+    [
+        (("--not", "Trochoidal"), "engagement_limited_clearing", None),
+        (("--not", "wide layers", "--cutter", "e10", "--entry", "on a helix"), "layered_pocketing", "helical_ramp"),
+    ],
+)
+def test_what_people_type_is_held_beside_the_advised_way(
+    options: tuple[str, ...], method: str, entry: str | None
+) -> None:
+    code, told, _ = run("why", SLOT, "s1", *options, "--format", "json")
+    assert code == 0
+    found = json.loads(told)["instead"]
+    assert (found["method"], found["entry"]) == (method, entry or found["entry"])
+
+
+@pytest.mark.parametrize(
+    ("option", "word", "choices"),
+    [
+        ("--not", "bore", "helical_boring (an end mill goes down on a helix) or drilling (one stroke of a drill)"),
+        ("--entry", "ramp", "helical_ramp (in circles) or zigzag_ramp (to and fro along a line)"),
+    ],
+)
+def test_a_word_with_several_meanings_is_asked_back(option: str, word: str, choices: str) -> None:
+    code, told, remarks = run("why", SLOT, "S1", option, word)
+    assert (code, told) == (2, "")
+    assert f"found '{word}', which has several meanings; wanted {choices}." in remarks
 
 
 @pytest.mark.parametrize("option", ["--not", "--cutter", "--entry"])

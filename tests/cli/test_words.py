@@ -38,6 +38,32 @@ def test_a_symbol_leads_to_its_word(symbol: str, name: str) -> None:
     assert words(symbol)[1].startswith(f"{name} ")
 
 
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [
+        ("stepover", "radial width"),
+        ("ap", "axial depth"),
+        ("S", "spindle speed"),
+        ("vf", "feed per tooth"),
+        ("fn", "feed per tooth"),
+        ("trochoidal", "engagement-limited clearing"),
+        ("keyway", "slot"),
+        ("shoulder", "step"),
+        ("porcupine cutter", "inserted stacked mill"),
+        ("Ø", "cutting diameter"),
+        ("roll-in", "roll in"),  # a word of the glossary comes before what it may stand for
+    ],
+)
+def test_what_people_type_leads_to_its_word(typed: str, name: str) -> None:
+    assert words(typed)[1].startswith(f"{name} ")
+
+
+def test_a_feature_is_found_whatever_its_letter_case() -> None:
+    assert words("depth ratio", "--job", SLOT, "--feature", "s1") == words(
+        "depth ratio", "--job", SLOT, "--feature", "S1"
+    )
+
+
 def test_a_word_has_its_number_in_a_feature() -> None:
     code, told, _ = words("depth ratio", "--job", SLOT, "--feature", "S1")
     assert code == 0
@@ -76,6 +102,8 @@ def test_all_words_are_listed() -> None:
     [
         (("climb miling",), "Did you mean climb milling?"),
         (("zzzz",), "a word of the glossary"),
+        (("speed",), "'speed', which has several meanings; wanted spindle speed or cutting speed"),
+        (("stepovr",), "Did you mean step over?"),
         (("slot", "--job", SLOT, "--feature", "S2"), "one of S1"),
         (("slot", "--job", SLOT), "one of S1"),
         (("slot", "--feature", "S1"), "a job file beside --feature"),

@@ -38,6 +38,12 @@ def test_a_name_alone_is_a_course_of_all_topics(tmp_path: Path) -> None:
     assert len(read_course(tmp_path / "course.yaml").topics) > 5
 
 
+def test_a_feature_of_a_course_is_found_whatever_its_letter_case(tmp_path: Path) -> None:
+    read(tmp_path, f"course: Ours\nexercises: [{EXERCISE.replace('feature: S1', 'feature: s1')}]\n")
+    (own,) = read_course(tmp_path / "course.yaml").exercises
+    assert [feature.id for feature in own.assignment.job.features] == ["S1"]
+
+
 SLIPS = {
     "topics: [narrow-slot]": (2, "topics", "Did you mean narrow-slots"),
     "topics: [reach, reach]": (2, "topics", "twice"),

@@ -29,6 +29,41 @@ def test_a_cutter_is_read_by_its_id(typed: str) -> None:
     assert read(CUTTER, typed) == "E10N3"
 
 
+METHODS = Part("method", "?", (*WAY.choices, Choice("c", "helical boring"), Choice("d", "drilling")))
+ENTRIES = Part("entry", "?", (Choice("a", "side entry"), Choice("b", "helical ramp"), Choice("c", "zigzag ramp")))
+TOOL = Part("cutter", "?", (Choice("T02", "drill, DC 5 mm"), Choice("E10", "solid end mill, DC 10 mm")))
+
+
+@pytest.mark.parametrize(
+    ("part", "typed", "label"),
+    [
+        (METHODS, "trochoidal", "b"),
+        (METHODS, "Peeling", "b"),
+        (METHODS, "layers", "a"),
+        (ENTRIES, "roll in", "a"),
+        (ENTRIES, "from outside", "a"),
+        (ENTRIES, "helix", "b"),
+        (ENTRIES, "zig-zag", "c"),
+        (TOOL, "t2", "T02"),
+    ],
+)
+def test_a_choice_is_read_by_any_word_of_the_trade_for_it(part: Part, typed: str, label: str) -> None:
+    assert read(part, typed) == label
+
+
+@pytest.mark.parametrize(
+    ("part", "typed", "told"),
+    [
+        (ENTRIES, "ramping", r"'ramping' may be b \(helical ramp\) or c \(zigzag ramp\); type one of a, b, c"),
+        (METHODS, "bore", r"'bore' may be c \(helical boring\) or d \(drilling\); type one of a, b, c, d"),
+        (METHODS, "face milling", "'face milling' is none of the choices"),
+    ],
+)
+def test_a_word_that_may_be_several_choices_or_none_is_asked_again(part: Part, typed: str, told: str) -> None:
+    with pytest.raises(Unreadable, match=told):
+        read(part, typed)
+
+
 @pytest.mark.parametrize("typed", ["a,c", "a c", "C and a", "ca", " a;c. "])
 def test_a_list_of_letters_is_read_however_it_is_set_apart(typed: str) -> None:
     assert read(MANY, typed) == frozenset("ac")

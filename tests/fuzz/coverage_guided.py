@@ -24,12 +24,13 @@ with atheris.instrument_imports(include=["advisor.files", "advisor.readers", "ad
     from advisor.readers.crib import read_crib
     from advisor.readers.job import read_job
     from advisor.readers.plan import read_plan
+    from advisor.readers.said import plan_said
     from advisor.readers.shop import read_shop
 
 BASE = rule_base()
 NAMES = {
     "yaml": "any.yaml", "job": "job.yaml", "shop": "shop.yaml", "crib": "crib.csv", "house": "house.yaml",
-    "plan": "plan.yaml", "table": "plan.csv",
+    "plan": "plan.yaml", "table": "plan.csv", "line": "line.txt",
 }  # fmt: skip
 
 
@@ -46,6 +47,8 @@ def read(kind: str, path: Path) -> None:
         read_crib(path)
     elif kind == "house":
         house_base(BASE, path.parent)
+    elif kind == "line":
+        plan_said([path.read_text(encoding="utf-8", errors="replace")], ["T02", "E10", "D13", "F63"], "mm")
     else:
         read_plan(path)
     if problems:

@@ -17,6 +17,7 @@ from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
 from advisor.model.operations import Plan
+from advisor.paths import shared_dir
 from advisor.render.markdown import text as markdown_text
 from advisor.render.recording import record
 from advisor.render.terminal import text as terminal_text
@@ -40,13 +41,27 @@ LEVEL_BY_LEVEL = ("engagement_limited_clearing", "layered_pocketing", "ramped_sl
 OVERLOADED = "spindle-overloaded"
 
 
+def folded(word: str) -> str:
+    """A word as the table of what people type has it."""
+    return re.sub(r"[\s_-]+", "", word.casefold())
+
+
+TABLE = yaml.safe_load((shared_dir() / "words.yaml").read_text(encoding="utf-8"))
+MEANT = {  # what a word of a file may stand for
+    (folded(word), ours)
+    for section in ("kinds", "bodies", "substrates", "coatings", "coolants", "purposes", "sides")
+    for ours, words in TABLE[section].items()
+    for word in (ours, *words)
+} | {(folded(word), ours) for asked in TABLE["asked"].values() for word, choices in asked.items() for ours in choices}
+
+
 class MadeUp(AssertionError):
     """A value or an answer that the files do not bear out."""
 
 
 def number_of(text: str, units: str, *, length: bool = True) -> float | None:
     """What a number or length written as text comes to [mm for lengths]; nothing where it is none."""
-    stripped = text.strip()
+    stripped = text.strip().lstrip("Øø⌀").lstrip() if length else text.strip()
     match = NUMBER.match(stripped)
     fraction = FRACTION.match(stripped) if length else None
     if fraction is not None and fraction.end() >= (match.end() if match else 0):
@@ -67,7 +82,7 @@ def _same(given: str, held: Any, name: str, units: str) -> bool:
     if isinstance(held, bool):
         return given.strip().lower() in (("true", "yes") if held else ("false", "no"))
     if isinstance(held, str):
-        return held == given.strip() or held.casefold() == given.strip().casefold()
+        return held == given.strip() or held.casefold() == given.strip().casefold() or (folded(given), held) in MEANT
     if isinstance(held, int | float):
         wanted = number_of(given, units, length=name not in (*COUNTS, *NO_LENGTHS, "speed", "power"))
         return wanted is not None and abs(held - wanted) <= 1e-6 * abs(wanted) + READ
@@ -152,12 +167,17 @@ def _check_crib(text: str, found: Assignment) -> None:
             units = "inch" if UNITS.get(value.strip().lower()) == Fraction(254, 10) else "mm"
     for delimiter in ",;\t":
         rows = list(csv.reader(io.StringIO("\n".join(lines)), delimiter=delimiter))
-        if {"id", "body", "dc", "apmx", "zefp"} <= {cell.strip().casefold() for cell in rows[0]}:
+        heads = {folded(word): name for name, words in TABLE["columns"]["crib"].items() for word in (name, *words)}
+        if {"id", "body", "DC", "APMX", "ZEFP"} <= {heads.get(folded(cell)) for cell in rows[0]}:
             break
     else:
         raise MadeUp("a crib without its heads was read")
-    heads = {name.casefold(): name for name in type(found.crib[0]).model_fields if name != "assumed"}
-    names = [heads.get(cell.strip().casefold()) for cell in rows[0]]
+    own = [heads.get(folded(cell)) for cell in rows[0]]
+    spelt = {cell.strip().casefold() for cell in rows[0]}
+    names = [
+        None if name and name.casefold() in spelt and cell.strip().casefold() != name.casefold() else name
+        for cell, name in zip(rows[0], own, strict=True)
+    ]
     filled = [row for row in rows[1:] if any(cell.strip() for cell in row)]
     if len(filled) != len(found.crib):
         raise MadeUp("cutters were lost")

@@ -40,6 +40,17 @@ def test_the_shop_of_the_command_line_outranks_that_of_the_job(
     assert assignment.crib[0].id == "E13"
 
 
+def test_a_machine_is_found_whatever_its_letter_case_unless_two_differ_by_that(
+    read: Read, texts: dict[str, str]
+) -> None:
+    job = texts["job.yaml"].replace("machine: vmc-40-12k", "machine: VMC-40-12K")
+    assert read({"job.yaml": job}).machine.name == "vmc-40-12k"
+    two = texts["shop.yaml"].replace("name: bench-8k", "name: Vmc-40-12k")
+    assert read({"shop.yaml": two}).machine.name == "vmc-40-12k"
+    with pytest.raises(BadInput, match=r"machine: found 'VMC-40-12K'; wanted vmc-40-12k or Vmc-40-12k, spelt just so"):
+        read({"job.yaml": job, "shop.yaml": two})
+
+
 def test_the_only_machine_of_a_shop_is_taken_and_told(read: Read, texts: dict[str, str]) -> None:
     job = texts["job.yaml"].replace("machine: vmc-40-12k\n", "")
     head, rest = texts["shop.yaml"].split("  - name: bench-8k")

@@ -161,6 +161,30 @@ def test_unknown_columns_are_passed_over_aloud(tmp_path: Path) -> None:
     assert crib.notes[1].endswith("'RMPX_deg' is not known and was passed over. Did you mean RMPX?")
 
 
+def test_heads_and_bodies_are_read_in_the_words_of_the_trade(crib: Crib) -> None:
+    (found,) = crib("Tool No.;Type;Ø;Flute length;Flutes;stick-out\nT1;face mill;Ø 63;6;5;60\n")
+    assert (found.id, found.body, found.DC, found.APMX, found.ZEFP, found.LPR) == (
+        "T1",
+        "inserted_face_mill",
+        63,
+        6,
+        5,
+        60,
+    )
+
+
+def test_a_column_whose_field_has_its_own_is_passed_over_aloud(tmp_path: Path) -> None:
+    (tmp_path / "crib.csv").write_text(f"{HEAD},Type\nE12,solid_end_mill,12,26,3,EM\n")
+    crib = read_crib(tmp_path / "crib.csv")
+    assert crib.cutters[0].body == "solid_end_mill"
+    assert crib.notes == (f"{tmp_path / 'crib.csv'}:1: the column 'Type' was passed over, since body has its own.",)
+
+
+def test_two_words_for_one_column_are_refused(crib: Crib) -> None:
+    with pytest.raises(BadInput, match="'id' twice"):
+        crib("tool,t,body,DC,APMX,ZEFP\nE12,E13,solid_end_mill,12,26,3\n")
+
+
 def test_more_cutters_than_any_crib_holds_are_refused(crib: Crib) -> None:
     with pytest.raises(BadInput, match="more than 5000 cutters"):
         crib(HEAD + "\n" + many(5001))

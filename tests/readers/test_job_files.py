@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from advisor.files.problems import BadInput
 from advisor.model.assignment import Assignment
 from advisor.model.features import ClosedPocket, OpenPocket, OutsideProfile, PlanarFace, RoundHole, Slot, Step
 from advisor.readers.assignment import read_assignment
@@ -78,6 +79,34 @@ def test_what_is_left_out_stays_open(read: Read) -> None:
 def test_yes_and_no_are_understood_as_truth_values(read: Read, texts: dict[str, str]) -> None:
     written = texts["job.yaml"].replace("floor: true", "floor: yes").replace("floor: false", "floor: 'no'")
     assert read({"job.yaml": written}) == read()
+
+
+def test_kinds_and_other_words_are_read_as_the_trade_says_them(read: Read, texts: dict[str, str]) -> None:
+    written = texts["job.yaml"].replace("kind: slot", "kind: Keyway").replace("kind: round_hole", "kind: bore")
+    written = written.replace("kind: outside_profile", "kind: Outside contour").replace("diameter: 30", "diameter: Ø30")
+    assert read({"job.yaml": written}) == read()
+    assert read({"shop.yaml": texts["shop.yaml"].replace("air\n", "Air blast\n")}) == read()
+    hole = read({"job.yaml": texts["job.yaml"] + "    purpose: tapped\n"}).job.features[3]
+    assert isinstance(hole, RoundHole)
+    assert hole.purpose == "thread"
+
+
+@pytest.mark.parametrize(
+    ("beside", "kind"),
+    [("open_sides: 2", OpenPocket), ("open_at: long side", OpenPocket), ("open_sides: 0", ClosedPocket)],
+)
+def test_a_pocket_is_the_kind_that_alone_can_have_what_stands_beside_it(
+    beside: str, kind: type, read: Read, texts: dict[str, str]
+) -> None:
+    written = texts["job.yaml"].replace("kind: closed_pocket", f"kind: pocket\n    {beside}")
+    assert isinstance(read({"job.yaml": written}).job.features[1], kind)
+
+
+def test_a_pocket_that_may_be_either_is_asked(read: Read, texts: dict[str, str]) -> None:
+    for beside in ("", "\n    depht: 3", "\n    open_sides: 5"):
+        written = texts["job.yaml"].replace("kind: closed_pocket", f"kind: pocket{beside}")
+        with pytest.raises(BadInput, match=r"closed_pocket \(walls all round\) or open_pocket"):
+            read({"job.yaml": written})
 
 
 def test_names_that_look_like_numbers_keep_every_digit(read: Read, texts: dict[str, str]) -> None:

@@ -19,6 +19,7 @@ from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import read_plan
 from advisor.readers.plan_check import check_plan
+from advisor.readers.plan_rows import known_of
 from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
 from advisor.situation.bench import bench_of
@@ -115,10 +116,11 @@ def as_read(job: dict[str, Any], plan: str | list[dict[str, Any]]) -> tuple[Plan
         where.write_text(yaml.safe_dump(told), encoding="utf-8")
         assigned = read_assignment(where)
         if isinstance(plan, str):
-            read = plan_said([plan], [cutter.id for cutter in assigned.crib], assigned.job.units)
+            known = known_of(assigned)
+            read = plan_said([plan], known.cutters, assigned.job.units, known.features)
         else:
             beside.write_text(yaml.safe_dump({"operations": plan}), encoding="utf-8")
-            read = read_plan(beside)
+            read = read_plan(beside, assigned.job.units, known_of(assigned))
         check_plan(read, assigned)
         return read, assigned
 

@@ -12,6 +12,7 @@ from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import read_plan
 from advisor.readers.plan_check import check_plan
 from advisor.readers.plan_csv import read_plan_csv
+from advisor.readers.plan_rows import Known, known_of
 from advisor.readers.said import plan_said
 from advisor.render.review_record import review_record
 from advisor.review.verdict import review
@@ -187,7 +188,8 @@ def test_a_table_that_cannot_be_read_is_refused_with_its_line(text: str, words: 
         ("P1: E12N3 vf 3000 furlong", ["furlong"]),
         ("P1: E12N3 n", ["a value behind every symbol"]),
         ("P1: E12N3 ap 3 ap 4", ["axial_depth", "each setting once"]),
-        ("P1 E12N3", ["an operation such as"]),
+        ("P1", ["an operation such as"]),
+        (": E12N3", ["an operation such as"]),
         ("P1: layered pocketing", ["a cutter of the crib"]),
         ("P1: knitting E12N3", ["method", "'knitting'"]),
         ("P1: E12N3 n 1,200", ["one way only: 1.2 or 1200."]),
@@ -239,6 +241,59 @@ def test_a_plan_file_that_cannot_be_read_is_refused_with_its_line(text: str, wor
     with pytest.raises(BadInput) as caught:
         from_yaml(text, tmp_path)
     assert all(word in str(caught.value) for word in words), str(caught.value)
+
+
+KNOWN = known_of(assignment(WINCH))
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (
+            "cutter: E12N3,\n     AP: 3, Depth of cut: 4",
+            ["plan.yaml:3", "a second value for axial_depth", "each setting once"],
+        ),
+        ("cutter: E12N3,\n     ap: -3", ["plan.yaml:3: operations[1].axial_depth: found -3"]),
+        (
+            "cutter: E12N3,\n     feed: 3000",
+            ["plan.yaml:3", "'feed', which has several meanings", "feed_rate (mm/min)"],
+        ),
+        ("cutter: E12N3,\n     method: bore", ["plan.yaml:3", "'bore', which has several meanings"]),
+        ("cutter: E12N4, ap: 1xD", ["axial_depth: found '1xD'", "the cutter is not known here"]),
+    ],
+)
+def test_the_words_of_a_plan_file_are_refused_with_their_line(text: str, words: list[str], tmp_path: Path) -> None:
+    (tmp_path / "plan.yaml").write_text(f"operations:\n  - {{feature: P1, {text}}}\n", encoding="utf-8")
+    with pytest.raises(BadInput) as caught:
+        read_plan(tmp_path / "plan.yaml", "mm", KNOWN)
+    assert all(word in str(caught.value) for word in words), str(caught.value)
+
+
+def test_a_plan_file_and_a_table_say_the_same_in_words_of_the_trade(tmp_path: Path) -> None:
+    (tmp_path / "plan.yaml").write_text(
+        "operations:\n  - {Feature: [p1, S1], tool: e12n3, strategy: peeling, ap: 1xD, step-over: 10 %, S: 8000 rpm}\n"
+    )
+    (tmp_path / "plan.csv").write_text(
+        "Feature;Tool No.;Strategy;DOC;WOC;RPM\nP1+s1;e12n3;Trochoidal milling;1xD;0,1xD;8000\n"
+    )
+    plans = [read_plan(tmp_path / name, "mm", KNOWN) for name in ("plan.yaml", "plan.csv")]
+    wanted = {
+        "feature": ("P1", "S1"),
+        "cutter": "E12N3",
+        "method": "engagement_limited_clearing",
+        "axial_depth": 12,
+        "radial_width": 1.2,
+        "spindle_speed": 8000,
+    }
+    assert [settings(plan) for plan in plans] == [wanted, wanted]
+
+
+def test_what_cutter_and_feature_leave_alone_is_taken_and_said(tmp_path: Path) -> None:
+    (tmp_path / "plan.yaml").write_text("operations:\n  - {feature: S1, cutter: D13, method: bore}\n")
+    plan = read_plan(tmp_path / "plan.yaml", "mm", Known({"S1": "round_hole"}, KNOWN.cutters))
+    assert settings(plan)["method"] == "drilling"
+    note = "'bore' is taken as drilling: cutter and feature leave nothing else."
+    assert plan.notes == (f"{tmp_path / 'plan.yaml'}:2: {note}",)
 
 
 INCH_JOB = """
