@@ -12,7 +12,7 @@ from advisor.files.yaml_reader import LONGEST_NUMBER
 from advisor.model.fields import Frozen, Word, YesNo, bounded
 from advisor.model.job import UnitsField
 from advisor.model.machine import Coolants, MachineRow, Seconds
-from advisor.model.plan_fields import Rate, Speed, as_word
+from advisor.model.plan_fields import Rate, Speed
 
 _POWER = re.compile(r"(.*?)\s*(kw|hp)\.?", re.IGNORECASE | re.DOTALL)
 _SECONDS = re.compile(r"(.*?)\s*s(ec)?\.?", re.IGNORECASE | re.DOTALL)
@@ -51,6 +51,11 @@ def _seconds(raw: Any) -> Any:
     return raw if value is None else value
 
 
+def _spelt(raw: Any) -> Any:
+    """A word as a table spells it: in small letters, its parts joined by underscores."""
+    return raw.strip().casefold().replace(" ", "_").replace("-", "_") if isinstance(raw, str) else raw
+
+
 def _coolants(raw: Any) -> Any:
     """Coolants in a row, however they are set apart, each once."""
     if not isinstance(raw, str):
@@ -78,7 +83,7 @@ class SetupFields(Frozen):
     """
 
     units: UnitsField | None = Field(default=None, description="mm or inch")
-    kind: Annotated[Word, BeforeValidator(as_word)] | None = Field(default=None, description="a kind of machine")
+    kind: Annotated[Word, BeforeValidator(_spelt)] | None = Field(default=None, description="a kind of machine")
     machine: Word | None = Field(default=None, description="a short name of the machine")
     speed: Speed | None = Field(default=None, description="a speed in 1/min")
     power: Annotated[float, BeforeValidator(_power)] | None = Field(default=None, description="a power in kW or hp")
