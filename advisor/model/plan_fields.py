@@ -6,9 +6,9 @@ from typing import Annotated, Any, Literal, get_args
 from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
 
 from advisor.files.problems import misfit
-from advisor.files.units import Units, number_or_text, parse_length
+from advisor.files.units import number_or_text, parse_length
 from advisor.files.yaml_reader import LONGEST_NUMBER
-from advisor.model.fields import LONGEST_WORD, Coolant, Word, bounded, number
+from advisor.model.fields import LONGEST_WORD, Coolant, Word, bounded, number, units_said
 
 MOST_FEATURES = 200  # of one operation
 _RATE = re.compile(r"(?P<length>.*?)\s*/\s*min\.?", re.IGNORECASE)
@@ -67,14 +67,13 @@ def _without_unit(unit: re.Pattern[str]) -> BeforeValidator:
 
 def _rate(raw: Any, info: ValidationInfo) -> float:
     """A feed rate [mm/min]: a number in the units of the file a minute, or text such as ``120 in/min``."""
-    units: Units = info.context.get("units", "mm") if info.context else "mm"
     match = _RATE.fullmatch(raw.strip()) if isinstance(raw, str) and len(raw) < 60 else None
     told = match["length"] if match else raw
     if isinstance(told, str) and (metres := re.fullmatch(r"([0-9.]+)\s*m", told.strip())):
         told = f"{parse_length(metres[1]) * 1000} mm"
     if isinstance(raw, str) and match is None and re.search('[A-Za-z"]', raw):
         raise misfit("a feed rate with its unit, such as '3000 mm/min' or '120 in/min'")
-    return bounded(parse_length(told, units), raw, "mm/min", (None, "feed_most"), above_zero=True)
+    return bounded(parse_length(told, units_said(info)), raw, "mm/min", (None, "feed_most"), above_zero=True)
 
 
 def _spelt(kind: Any) -> WithJsonSchema:

@@ -8,6 +8,7 @@ from typing import Any
 
 from advisor.files.checking import faults
 from advisor.files.problems import MOST_PROBLEMS, BadInput, Problem, shown
+from advisor.files.unit_scales import showing
 from advisor.files.units import Units
 from advisor.model.operations import Operation, OperationRow
 
@@ -37,7 +38,8 @@ def row_of(
 
     file, line, name = place
     try:
-        return OperationRow.model_validate(dict(given), context={"units": units})
+        with showing(units):
+            return OperationRow.model_validate(dict(given), context={"units": units})
     except ValidationError as error:
         for steps, fault in islice(faults(error, OperationRow), MOST_PROBLEMS + 1):
             field = ".".join([name, *map(str, steps)])

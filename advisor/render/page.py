@@ -9,6 +9,7 @@ from itertools import takewhile
 from typing import NamedTuple
 
 from advisor.files.problems import printable
+from advisor.files.unit_scales import in_units_of
 from advisor.knowledge.schema import Rule
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.render.drawings.svg import Drawing
@@ -30,6 +31,7 @@ class Card(NamedTuple):
     drawings: tuple[Drawing, ...]
 
 
+@in_units_of(lambda advice: advice.assignment.job.units)
 def advice_page(advice: Advice) -> str:
     """The advice for a job as an HTML document."""
     from advisor.text.why import tables

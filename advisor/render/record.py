@@ -10,6 +10,7 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from advisor.files.units import Units
 from advisor.model.fields import DRAFT
 
 Number = float
@@ -183,6 +184,7 @@ class AdviceRecord(Record):
     """The advice for a whole job."""
 
     part: str
+    job_units: Units = Field(description="those that the job is written in; all numbers and texts here are in mm")
     engine: str
     house: tuple[HouseRecord, ...] = Field(default=(), description="the shop's own rules and thresholds")
     notes: tuple[str, ...] = Field(description="what was assumed or passed over in reading the files")

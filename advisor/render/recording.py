@@ -30,9 +30,10 @@ RANKING = "grade, then time"
 def record(advice: Advice) -> model.AdviceRecord:
     """The advice for a job, numbers with six significant figures."""
     assignment = advice.assignment
-    notes = (*assignment.notes, *(f"{assignment.machine.name}: {told}" for told in assignment.machine.assumed))
+    notes = (*assignment.notes, *(f"{assignment.machine.name}: {one.text}" for one in assignment.machine.assumed))
     return model.AdviceRecord(
         part=assignment.job.part,
+        job_units=assignment.job.units,
         engine=advice.bench.inference.name,
         house=tuple(_change(change) for change in advice.bench.base.changes),
         notes=notes,
