@@ -32,8 +32,9 @@ class Scale(NamedTuple):
     """How a number of one of our units is shown: in which unit, and how much of that is one of ours.
 
     ``decimals`` are those that it is never rounded beyond, if any; ``figures`` what a drawing is labelled with;
-    ``places`` what a number that was looked for is told to. Of one that was ``given`` in other units six figures would
-    only seem exact: it is told as one that was worked out.
+    ``places`` what a number that was looked for is told to. With ``rounds_given`` one that was given, and is no round
+    number in this unit, is told as one that was worked out. With ``stops_at_decimals`` stock that is left has no more
+    decimals than these, since a control takes no more; a feed per tooth has, so that it can be reckoned with.
     """
 
     unit: str
@@ -42,6 +43,7 @@ class Scale(NamedTuple):
     figures: int = 3
     places: int = 2
     rounds_given: bool = False
+    stops_at_decimals: bool = False
 
 
 SCALES: Mapping[Units, Mapping[str, Scale]] = {
@@ -52,7 +54,7 @@ SCALES: Mapping[Units, Mapping[str, Scale]] = {
     },
     "inch": {
         # Four decimals, as a control in inches takes: what is typed is off by less than 0.0005 in, whichever way.
-        "mm": Scale("in", 1 / MM_PER_INCH, decimals=4, figures=4, places=4, rounds_given=True),
+        "mm": Scale("in", 1 / MM_PER_INCH, decimals=4, figures=4, places=4, rounds_given=True, stops_at_decimals=True),
         "mm/min": Scale("in/min", 1 / MM_PER_INCH, decimals=0, places=1),
         "1/min": Scale("/min", decimals=0),
         "m/min": Scale("sfm", 1 / FOOT, decimals=0, places=0),

@@ -36,7 +36,8 @@ def parse_length(value: object, units: Units = "mm") -> float:
     """Return a length [mm].
 
     `value` is a number in `units`, or text such as "19 mm", "0.75 in", '3/4"' or "1-1/2 in"; text without a unit is in
-    `units`, but that a fraction without one is never taken for mm. Raises `Misfit`, a ValueError that says what is wanted, for anything else, for NaN and for infinity.
+    `units`, but a fraction without one is never taken for mm. Raises `Misfit`, a ValueError that says what is wanted,
+    for anything else, for NaN and for infinity.
     """
     if isinstance(value, bool) or not isinstance(value, int | float | str):
         raise misfit(_wanted(units))

@@ -18,7 +18,7 @@ GAP = "\u00a0"
 PLACEHOLDER = re.compile(r"\{(\w+)(?::(\w+))?\}")  # {DC}, or {levels:level} for "1 level", "2 levels"
 LONE_BRACE = re.compile(r"[{}][\w: ]{0,40}\}?|\w{0,40}\}")
 TO_FILL = re.compile(r"(\b[Aa] )?" + PLACEHOLDER.pattern)  # with its article
-SAME_TWICE = re.compile(r"(?<![\w.])(\d[\d.]*\s\w+) to \1(?!\w)")  # a range with nothing in it: 39.2 mm to 39.2 mm
+SAME_TWICE = re.compile(r"(?<![\w.])(\d[\d.]*\s[\w·]+) to \1(?!\w)")  # a range with nothing in it: 39.2 mm to 39.2 mm
 SPOKEN_VOWEL = re.compile(r"[aeio]|8|1[18](?!\d)", re.IGNORECASE)  # an inserted mill, an 8 mm drill; not: a unit
 CLAUSE_END = re.compile(r"(?<=[.;]) ")
 IN_WORDS = {"<": "below", "<=": "at most", ">": "above", ">=": "at least", "=": "of", "!=": "other than"}
@@ -136,7 +136,8 @@ def quantity(value: Value, unit: str, figures: int = FIGURES, typed: str | None 
     value, decimals = value * scale.factor, scale.decimals
     if decimals is None and typed is not None:
         decimals = TYPED_EXACT.get(unit)
-    figures = 1 if unit in WHOLE and figures <= FIGURES else figures
+    if figures <= FIGURES and (unit in WHOLE or (typed == UP and scale.stops_at_decimals)):
+        figures = 1
     shown = number(value, figures) if decimals is None else exact(value, decimals, figures, typed or NEAREST)
     if bare or not unit:
         return shown

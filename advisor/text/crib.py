@@ -98,7 +98,9 @@ def crib_record(
 ) -> dict[str, Any]:
     """The crib for JSON; ``unserved`` are the features of a job that it cannot serve, None where no job was given."""
     found: dict[str, Any] = {
-        "cutters": [cutter.model_dump(mode="json") for cutter in cutters],
+        "cutters": [
+            cutter.model_dump(mode="json") | {"assumed": [one.text for one in cutter.assumed]} for cutter in cutters
+        ],
         "notes": list(notes),
         "reach": list(reach(cutters)),
         "missing": list(lacks(cutters)),

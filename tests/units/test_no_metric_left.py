@@ -103,6 +103,15 @@ def test_a_crib_is_told_in_the_units_that_it_is_written_in(tmp_path: Path) -> No
         assert bool(metric_left(text)) == (units == "mm")
 
 
+def test_the_data_of_a_crib_tell_what_was_assumed_in_words_and_in_mm(tmp_path: Path) -> None:
+    from advisor.readers.crib import read_crib
+    from advisor.text.crib import crib_record
+
+    (tmp_path / "crib.csv").write_text("# units: inch\nid,body,DC,APMX,ZEFP\nA,solid_end_mill,1/2,1,3\n", "utf-8")
+    (cutter,) = crib_record(read_crib(tmp_path / "crib.csv").cutters, (), None)["cutters"]
+    assert "holder_diameter = 32.7 mm (DCONMS + 20 mm)" in cutter["assumed"]
+
+
 def test_a_drill_of_17_32_in_is_told_as_that(tmp_path: Path) -> None:
     text = advisor.as_text(advisor.advise(read(tmp_path, "bearing", "inch", "inch"), quick=True), WIDE)
     assert "DC\xa00.53125\xa0in" in text or "DC 0.53125\xa0in" in text
