@@ -8,7 +8,7 @@ import typer
 from advisor.cli.asking import HouseFolder, ShopFile, assignment_of, path_of
 from advisor.cli.guard import guarded
 from advisor.cli.output import Format, first_problem, show, show_json
-from advisor.files.unit_scales import showing
+from advisor.files.unit_scales import OURS, showing
 from advisor.files.units import Units
 
 if TYPE_CHECKING:
@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from advisor.model.answer import FeatureAdvice
 
 EXAMPLE = "Example: roughing words width ratio --job cases/guide-slot-narrow/job.yaml --feature S1"
-NO_JOB: Units = "mm"
 DESCRIBED = "a word of the glossary, as roughing words lists them"
 
 
@@ -47,12 +46,12 @@ def command(
         if job is None and given is not None:
             raise first_problem("words", name, str(given), "a job beside it (--job)")
     if job is None and feature is None:
-        base, number, units = rule_base(), None, NO_JOB
+        base, number, units = rule_base(), None, OURS
     elif found is None:
         raise first_problem("words", "TERM", "nothing", f"with --job and --feature, {DESCRIBED}")
     else:
         base, answer, units = _in_feature(job, feature, shop, house)
-        with showing(NO_JOB if form is Format.json else units):
+        with showing(OURS if form is Format.json else units):
             number = here(found, answer, base)
     if found is not None:
         if form is Format.json:

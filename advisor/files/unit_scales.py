@@ -18,6 +18,7 @@ from typing import NamedTuple, ParamSpec, TypeVar
 from advisor.files.problems import misfit
 from advisor.files.units import MM_PER_INCH, Units, decimal_comma
 
+OURS: Units = "mm"  # those of all arithmetic
 Given = ParamSpec("Given")
 Made = TypeVar("Made")
 
@@ -86,7 +87,7 @@ WRITTEN: Mapping[str, Mapping[str, float]] = {
     "N/µm": {"n/µm": 1, "n/um": 1, "lbf/in": POUND_FORCE / MM_PER_INCH / 1000},
 }
 
-_SHOWN: ContextVar[Units] = ContextVar("units that numbers are shown in", default="mm")
+_SHOWN: ContextVar[Units] = ContextVar("units that numbers are shown in", default=OURS)
 _UNITS = "|".join(map(re.escape, SCALES["inch"]))
 MARKED = re.compile(rf"\{{(?P<first>\d[\d.]*)(?P<to> to (?P<last>\d[\d.]*))? (?P<unit>{_UNITS})\}}")
 _PROSE_FIGURES = 2

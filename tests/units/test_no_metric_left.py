@@ -24,7 +24,7 @@ STYLE = re.compile(r"<style>.*?</style>", re.DOTALL)
 PLANS = (
     "M375 ap 0.06 ae 0.1",
     "M500 levels 1 ae 0.5 allowance_side 0 allowance_bottom 0",
-    "M750 levels 2 ae 0.75 vf 300 n 9000",
+    "M750 levels 2 ae 0.37 vf 300 n 9000",
     "D531 n 9000",
 )
 

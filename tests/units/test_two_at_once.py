@@ -77,3 +77,5 @@ def test_a_job_in_mm_is_told_in_mm_whatever_was_shown_before(tmp_path: Path) -> 
     told = advisor.as_text(answer), advisor.as_markdown(answer), advisor.as_html(answer)
     with showing("inch"):
         assert (advisor.as_text(answer), advisor.as_markdown(answer), advisor.as_html(answer)) == told
+        in_mm = advisor.as_data(answer)
+    assert in_mm == advisor.as_data(answer)
