@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor.analysis.comparison import Beside
+from advisor.files.unit_scales import OURS, in_units_of
 from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.model.operations import Plan
@@ -92,8 +93,11 @@ def as_html(answer: Advice | Review) -> str:
     return advice_page(answer) if isinstance(answer, Advice) else review_page(answer)
 
 
+@in_units_of(lambda answer: OURS)
 def as_data(answer: Answer) -> dict[str, Any]:
-    """An answer as the command writes it in JSON, in dicts, lists, texts and numbers."""
+    """An answer as the command writes it in JSON, in dicts, lists, texts and numbers; in mm whatever the units of the
+    job, which it says.
+    """
     if isinstance(answer, Beside):
         from advisor.render.comparison_record import beside_record
 

@@ -50,7 +50,7 @@ def command(
         features = [{"id": answer.region.id, "what": size(answer.region)} for answer in unserved]
         show_json(crib_record(found.cutters, found.notes, features if advice else None))
         return _code(advice)
-    blocks = [*crib_blocks(str(file), found.cutters)]
+    blocks = [*crib_blocks(str(file), found.cutters, found.units)]
     if advice is not None:
         from advisor.text.unserved import unserved_blocks
 

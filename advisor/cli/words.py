@@ -8,11 +8,13 @@ import typer
 from advisor.cli.asking import HouseFolder, ShopFile, assignment_of, feature_meant, path_of
 from advisor.cli.guard import guarded
 from advisor.cli.output import Format, first_problem, show, show_json
+from advisor.files.unit_scales import OURS, showing
+from advisor.files.units import Units
 
 if TYPE_CHECKING:
     from advisor.knowledge.glossary import Term
     from advisor.knowledge.schema import RuleBase
-    from advisor.text.glossary import Here
+    from advisor.model.answer import FeatureAdvice
 
 EXAMPLE = "Example: roughing words width ratio --job cases/guide-slot-narrow/job.yaml --feature S1"
 DESCRIBED = "a word of the glossary, as roughing words lists them"
@@ -37,23 +39,26 @@ def command(
     """Explain a word of the trade in two sentences; with --job and --feature, show its number there."""
     from advisor.knowledge.glossary import glossary
     from advisor.knowledge.shipped import rule_base
-    from advisor.text.glossary import list_blocks, word_blocks, word_record
+    from advisor.text.glossary import here, list_blocks, word_blocks, word_record
 
     found = _looked_up(" ".join(term)) if term else None
     for name, given in (("--shop", shop), ("--house", house)):
         if job is None and given is not None:
             raise first_problem("words", name, str(given), "a job beside it (--job)")
     if job is None and feature is None:
-        base, number = rule_base(), None
+        base, number, units = rule_base(), None, OURS
     elif found is None:
         raise first_problem("words", "TERM", "nothing", f"with --job and --feature, {DESCRIBED}")
     else:
-        base, number = _in_feature(found, job, feature, shop, house)
+        base, answer, units = _in_feature(job, feature, shop, house)
+        with showing(OURS if form is Format.json else units):
+            number = here(found, answer, base)
     if found is not None:
         if form is Format.json:
             show_json(word_record(found, base, number))
         else:
-            show(word_blocks(found, base, number), form)
+            with showing(units):
+                show(tuple(word_blocks(found, base, number)), form)
     elif form is Format.json:
         show_json([word_record(item, base) for item in glossary().terms.values()])
     else:
@@ -78,9 +83,9 @@ def _looked_up(word: str) -> "Term":
 
 
 def _in_feature(
-    term: "Term", job: Path | None, feature: str | None, shop: Path | None, house: Path | None
-) -> "tuple[RuleBase, Here]":
-    """The rule base asked, and what the word comes to in the feature."""
+    job: Path | None, feature: str | None, shop: Path | None, house: Path | None
+) -> "tuple[RuleBase, FeatureAdvice, Units]":
+    """The rule base asked, the advice for the feature, and the units of the job."""
     if job is None:
         raise first_problem("words", "--job", "nothing", "a job file beside --feature")
     assignment = assignment_of(job, shop, house)
@@ -88,7 +93,6 @@ def _in_feature(
     feature = feature_meant(str(job), "--feature", feature or "nothing", f"one of {', '.join(known)}", known)
     from advisor.choosing.advice import advise_feature
     from advisor.situation.bench import bench_of
-    from advisor.text.glossary import here
 
     bench = bench_of(assignment)
-    return bench.base, here(term, advise_feature(known[feature], assignment.crib, bench), bench.base)
+    return bench.base, advise_feature(known[feature], assignment.crib, bench), assignment.job.units

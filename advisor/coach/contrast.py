@@ -9,13 +9,13 @@ from advisor.analysis.line_search import AWAY
 from advisor.analysis.sensitivity import changes, feature_changes
 from advisor.choosing.advice import advise_feature
 from advisor.coach.scene import Scene
-from advisor.knowledge.wording import fill, number, quantity
+from advisor.knowledge.wording import fill, given, number, quantity
 from advisor.mechanics.bisection import closed_in, mean
 from advisor.model.answer import Breakpoint
 from advisor.text.blocks import Block, Heading, Item, Items
 from advisor.text.changes import breakpoint_text
 from advisor.text.names import spaced
-from advisor.text.words import given, way_text
+from advisor.text.words import way_text
 
 TITLE = "Where the answer turns"
 HALVINGS = 12

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple, TypeVar
 
+from advisor.files.units import Units
 from advisor.model.assignment import Assignment
 from advisor.text.blocks import Block
 
@@ -51,6 +52,11 @@ class Exercise(NamedTuple):
     key: object
     measured: float = 0.0
     rules: tuple[str, ...] = ()
+
+    @property
+    def units(self) -> Units:
+        """The units that it is told and answered in: those of its job."""
+        return self.assignment.job.units
 
     def key_of(self, kind: type[Key]) -> Key:
         """The key, which is of the kind that the module of this kind of exercise makes.

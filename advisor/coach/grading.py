@@ -8,6 +8,7 @@ from typing import NamedTuple
 from advisor.coach.exercise import Exercise
 from advisor.coach.kinds import of_kind
 from advisor.coach.reading import read
+from advisor.files.unit_scales import in_units_of
 from advisor.text.blocks import Block
 
 WHOLE = 1 - 1e-9  # a credit that is whole but for the last bits
@@ -29,6 +30,7 @@ class Graded(NamedTuple):
     rules: tuple[str, ...]
 
 
+@in_units_of(lambda exercise, answers: exercise.units)
 def grade(exercise: Exercise, answers: Mapping[str, str]) -> Graded:
     """The answers graded, by the names of the parts, as they were typed.
 
@@ -45,6 +47,7 @@ def grade(exercise: Exercise, answers: Mapping[str, str]) -> Graded:
     return Graded(score, right, marks, hint, reason, kind.contrast(exercise, mine, marks), exercise.rules)
 
 
+@in_units_of(lambda exercise: exercise.units)
 def model_answers(exercise: Exercise) -> Mapping[str, str]:
     """One right answer to every part, by the advisor, as it would be typed."""
     return of_kind(exercise.kind).model_answers(exercise)

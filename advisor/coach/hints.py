@@ -38,7 +38,7 @@ def measure_question(leaf: Compare, base: RuleBase) -> str:
     name = leaf.fact if leaf.fact.isupper() else wordy(leaf.fact)
     how = measure.formula()
     worked = f" Work it out: {wordy(how)}." if how and len(how) < LONGEST else ""
-    return f"Look at the {name}: {measure.what}.{worked} How much is it, and how much should it be?"
+    return f"Look at the {name}: {measure.meaning}.{worked} How much is it, and how much should it be?"
 
 
 def _question(rule: Rule, facts: Facts, base: RuleBase) -> str:
@@ -48,5 +48,5 @@ def _question(rule: Rule, facts: Facts, base: RuleBase) -> str:
             continue
         if isinstance(leaf, Compare) and not isinstance(leaf.value, str):
             return measure_question(leaf, base)
-        return f"Look at the {wordy(leaf.fact)}: {measure.what}. What is it here, and what does that rule out?"
+        return f"Look at the {wordy(leaf.fact)}: {measure.meaning}. What is it here, and what does that rule out?"
     return ""

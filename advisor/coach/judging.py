@@ -65,7 +65,9 @@ def _plan(scene: Scene, given: dict[str, Any]) -> Plan:
     row = row_of({"feature": scene.feature.id, **given}, "mm", ("answer", None, "answer"), problems, known, [])
     try:
         raise_if_any(problems)
-        plan = Plan("answer", None, tuple([Operation(1, row, "answer", None)] if row else ()))
+        plan = Plan(
+            "answer", None, tuple([Operation(1, row, "answer", None)] if row else ()), units=scene.assignment.job.units
+        )
         check_plan(plan, scene.assignment)
     except BadInput as error:
         raise Impossible(f"{error.problems[0].found}: wanted {error.problems[0].wanted}") from error

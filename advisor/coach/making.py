@@ -14,6 +14,7 @@ from advisor.coach.scene import Known, Scene, is_sound, narrowed, scene_of
 from advisor.coach.table import table
 from advisor.coach.topics import topic_of, topics
 from advisor.files.problems import listed
+from advisor.files.unit_scales import showing
 from advisor.model.assignment import Assignment
 
 
@@ -34,7 +35,8 @@ def make(
     own = sum(len(assignment.job.features) for assignment in sources)  # few features soon repeat themselves
     for _ in range(min(table()["rounds"], own or table()["rounds"])):
         for level, scene in _graded(topic, difficulty, sources, rng, known):
-            posed = of_kind(kind).pose(scene, difficulty, rng, topic)
+            with showing(scene.assignment.job.units):
+                posed = of_kind(kind).pose(scene, difficulty, rng, topic)
             about = _topic(posed, kind, topic, scene, rng) if posed else None
             if posed and about:
                 return Exercise(

@@ -12,6 +12,7 @@ from advisor.coach.scene import scene_of
 from advisor.coach.schedule import LATELY
 from advisor.coach.sheet import Printed, Sheet
 from advisor.coach.topics import topics
+from advisor.files.unit_scales import in_prose, in_units_of, scale_of
 from advisor.knowledge.shipped import rule_base
 from advisor.render.drawings import svg
 from advisor.render.drawings.plan_view import plan_view
@@ -106,10 +107,11 @@ def sheet_page(sheet: Sheet) -> str:
 
 def before_a_run() -> tuple[Block, ...]:
     """What is to be minded before an answer is run on a machine, as the advice says it of every cut."""
-    items = tuple(Item(rule.remedy, rule.id, "Safety:") for rule in of_every_cut(rule_base()))
+    items = tuple(Item(in_prose(rule.remedy), rule.id, "Safety:") for rule in of_every_cut(rule_base()))
     return Heading("Before any of it is run", 2), Items(items)
 
 
+@in_units_of(lambda one: one.exercise.units)
 def _asked(one: Printed) -> Asked:
     exercise = one.exercise
     head = Heading(f"{one.number}  {topics()[exercise.topic].title}", 2, exercise.kind)
@@ -122,10 +124,11 @@ def _asked(one: Printed) -> Asked:
 def _to_fill(part: Part) -> tuple[str, ...]:
     """A box for each choice, or a line for a number."""
     if not part.choices:
-        return (f"{LINE_TO_FILL} {part.unit}".rstrip(),)
+        return (f"{LINE_TO_FILL} {scale_of(part.unit).unit}".rstrip(),)
     return tuple(f"{BOX} {choice.label}  {choice.text}" for choice in part.choices)
 
 
+@in_units_of(lambda one: one.exercise.units)
 def _answer(one: Printed) -> Answer:
     exercise = one.exercise
     head = Heading(f"{one.number}  {topics()[exercise.topic].title}", 2)

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import inf, isinf
 
 from advisor.coach.exercise import Part
 from advisor.files.decimals import with_point
 from advisor.files.ids import id_meant
 from advisor.files.problems import Misfit, listed
-from advisor.files.units import parse_length
+from advisor.files.unit_scales import converted, scale_of, shown_units
+from advisor.files.units import Units, parse_length
 from advisor.knowledge.trade_words import Section, meanings
 
 ANSWERED: tuple[Section, ...] = ("methods", "entries", "kinds", "bodies", "coolants", "settings")
 LONGEST = 200
+LENGTHS: Mapping[Units, str] = {"mm": "0.5, 0.5 mm or 0.02 in", "inch": "0.02, 0.02 in or 0.5 mm"}
 PLAIN = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d{1,3})?", re.ASCII | re.IGNORECASE)
 Answer = str | float | frozenset[str]
 
@@ -37,13 +39,18 @@ def read(part: Part, typed: str) -> Answer:
     return found
 
 
+def as_typed(value: float, unit: str) -> str:
+    """A number as it would be typed in answer, with its unit, in the units that are shown."""
+    return f"{converted(value, unit):g} {scale_of(unit).unit}".rstrip()
+
+
 def wanted(part: Part) -> str:
     """What is wanted for a part, in words."""
     if part.choices:
         labels = ", ".join(choice.label for choice in part.choices)
         return f"type one or more of {labels}" if part.many else f"type one of {labels}"
     if part.unit == "mm":
-        return "type a length such as 0.5, 0.5 mm or 0.02 in"
+        return f"type a length such as {LENGTHS[shown_units()]}"
     return f"type a number in {part.unit}, such as 3" if part.unit else "type a whole number of 1 or more, such as 3"
 
 
@@ -98,7 +105,7 @@ def _labels(part: Part, text: str) -> Iterator[str]:
 def _number(part: Part, text: str) -> float:
     try:
         if part.unit == "mm":
-            found = parse_length(with_point(text), "mm")
+            found = parse_length(with_point(text), shown_units())
         else:
             found = _plain(re.sub(rf"\s*({re.escape(part.unit)}|{part.name}|levels?|°|deg)$", "", text, flags=re.I))
     except ValueError as error:

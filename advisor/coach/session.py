@@ -17,6 +17,7 @@ from advisor.coach.reading import Unreadable, read
 from advisor.coach.record import Answered, Pending, Record
 from advisor.coach.topics import topics
 from advisor.files.problems import BadInput
+from advisor.files.unit_scales import showing
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, section
 
 HINT, WHY, SKIP, QUIT, HELP = "?", "why", "skip", "quit", "help"
@@ -193,7 +194,8 @@ def _typed(exercise: Exercise, seat: Seat, before: Mapping[str, str]) -> _Try:
                 continue
             word = word or kept
             try:
-                read(part, word)
+                with showing(exercise.units):
+                    read(part, word)
             except Unreadable as error:
                 seat.show((Para(f"{error}. Or type {', '.join(COMMANDS)}."),))
                 continue

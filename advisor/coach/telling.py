@@ -8,13 +8,14 @@ from advisor.coach.exercise import Choice
 from advisor.coach.scene import Scene
 from advisor.coach.sketch import feature_sketch
 from advisor.files.problems import printable
-from advisor.knowledge.wording import DOWN, GAP, counted, quantity
+from advisor.files.unit_scales import length_word
+from advisor.knowledge.wording import DOWN, GAP, counted, given, quantity
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.text.blocks import Block, Heading, Pairs, Para, Table
 from advisor.text.names import spaced
-from advisor.text.words import given, size, way_text
+from advisor.text.words import size, way_text
 
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 HEADS = ("cutter", "kind", "DC", "teeth", "APMX", "LU", "out", "ramp")
@@ -26,7 +27,7 @@ def job_blocks(scene: Scene, asked: str, crib: bool = True) -> Iterator[Block]:
     yield Pairs(tuple(_beside(scene)))
     yield feature_sketch(scene.answer.region)
     if crib:
-        yield Heading("Crib, in mm")
+        yield Heading(f"Crib, in {length_word()}")
         yield Table(HEADS, tuple(_row(cutter) for cutter in scene.assignment.crib))
     yield Para(asked)
 
@@ -55,8 +56,8 @@ def _beside(scene: Scene) -> Iterator[tuple[str, str]]:
 def _row(cutter: Cutter) -> tuple[str, ...]:
     ramp = "" if cutter.RMPX is None or cutter.kind.drill else quantity(cutter.RMPX, "deg")
     kind = spaced(cutter.body) + ("" if cutter.substrate == "carbide" else f" {cutter.substrate}")
-    lengths = (given(value, "") for value in (cutter.APMX, cutter.LU, cutter.LPR))
-    return printable(cutter.id), kind, given(cutter.DC, ""), str(cutter.ZEFP), *lengths, ramp
+    lengths = (given(value, bare=True) for value in (cutter.APMX, cutter.LU, cutter.LPR))
+    return printable(cutter.id), kind, given(cutter.DC, bare=True), str(cutter.ZEFP), *lengths, ramp
 
 
 def lettered(texts: list[str]) -> tuple[Choice, ...]:

@@ -9,6 +9,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from advisor.files.problems import MORE, MOST_PROBLEMS, BadInput, Fault, Misfit, Problem, listed, nearest_word, shown
+from advisor.files.unit_scales import showing, shown_units
 from advisor.files.yaml_reader import Document, YamlPath
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -41,9 +42,14 @@ def checked(
     problems: list[Problem],
     context: Mapping[str, Any] | None = None,
 ) -> Model | None:
-    """Return the model of a value that stands at `path` in a document, or None with its problems added to the list."""
+    """Return the model of a value that stands at `path` in a document, or None with its problems added to the list.
+
+    The context may say `units`: those of plain numbers, in which limits are told too.
+    """
+    given = dict(context or {})
     try:
-        return model.model_validate(value, context=dict(context or {}))
+        with showing(given.get("units", shown_units())):
+            return model.model_validate(value, context=given)
     except ValidationError as error:
         told = islice(faults(error, model), MOST_PROBLEMS + 1)
         problems.extend(problem_at(document, (*path, *place), fault) for place, fault in told)

@@ -37,7 +37,8 @@ def parse_length(value: object, units: Units = "mm") -> float:
     """Return a length [mm].
 
     `value` is a number in `units`, or text such as "19 mm", "0.75 in", '3/4"' or "1-1/2 in"; text without a unit is in
-    `units`. Raises `Misfit`, a ValueError that says what is wanted, for anything else, for NaN and for infinity.
+    `units`, but a fraction without one is never taken for mm. Raises `Misfit`, a ValueError that says what is wanted,
+    for anything else, for NaN and for infinity.
     """
     if isinstance(value, bool) or not isinstance(value, int | float | str):
         raise misfit(_wanted(units))
@@ -93,6 +94,8 @@ def _split(text: str, units: Units) -> tuple[float, Units]:
         return float(match["number"]), _UNIT_WORDS.get(unit, units)
     if int(match["under"]) == 0:
         raise misfit("a fraction that does not divide by zero")
+    if not unit and units == "mm":  # nobody writes mm so: it may be meant in inches, and is asked about
+        raise misfit(f"the unit of the fraction, such as '{stripped} in', or mm as a decimal number")
     return int(match["whole"] or 0) + int(match["over"]) / int(match["under"]), _UNIT_WORDS.get(unit, units)
 
 

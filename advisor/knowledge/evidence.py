@@ -5,21 +5,26 @@ put in.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from math import isclose
 from typing import NamedTuple
 
+from advisor.files.unit_scales import converted, showing
 from advisor.knowledge.conditions import All, Any, Compare, Condition, Facts, Known, holds, quantise
-from advisor.knowledge.formulas import circumstances, names, with_numbers
+from advisor.knowledge.formulas import circumstances, function, names, parsed, with_numbers
 from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import PLACEHOLDER, comparison_text, fact_text, fill, number
 
 FIGURES = 5
+METRIC = "(metric)"  # behind the value of a formula that is worked in metric units, unlike others beside it
+SAME, NOTHING = 1e-4, 1e-7  # share and number by which a value may be off that formula and numbers give
 
 
 class Worked(NamedTuple):
     """A measure with its value; where it has a formula, the formula in names and in numbers.
 
-    ``origin`` says where a value without formula comes from.
+    The numbers are in the units that are shown where these give the value too; else they are metric ones, and
+    ``value`` is told in metric units first. ``origin`` says where a value without formula comes from.
     """
 
     name: str
@@ -92,18 +97,46 @@ def worked(name: str, facts: Facts, base: RuleBase) -> Worked:
     formula = measure.formula(*circumstances(facts))
     known = all(part in facts or part in base.thresholds for part in names(formula))
     if not formula or not known:
-        origin = f"concluded by {', '.join(_concluders(name, facts, base))}" if measure.concluded else measure.what
-        return Worked(name, measure.what, fact_text(base, name, facts), "", "", origin)
-    return Worked(name, measure.what, fact_text(base, name, facts), formula, numbers(formula, facts, base), "")
+        origin = f"concluded by {', '.join(_concluders(name, facts, base))}" if measure.concluded else measure.meaning
+        return Worked(name, measure.meaning, fact_text(base, name, facts), "", "", origin)
+    told, values = fact_text(base, name, facts), _values(formula, facts, base)
+    shown = {part: converted(value, _unit(part, base)) for part, value in values.items()}
+    if shown == values and converted(1.0, measure.unit) == 1:
+        return Worked(name, measure.meaning, told, formula, numbers(formula, values), "")
+    if _gives(formula, shown, converted(float(facts[name]), measure.unit)):
+        return Worked(name, measure.meaning, told, formula, numbers(formula, shown), "")
+    with showing("mm"):
+        metric = fact_text(base, name, facts)
+    value = f"{metric} {METRIC}" if metric == told else f"{metric} = {told} {METRIC}"
+    return Worked(name, measure.meaning, value, formula, numbers(formula, values), "")
 
 
-def numbers(formula: str, facts: Facts, base: RuleBase) -> str:
-    """A formula with the numbers of the situation put in for the names."""
+def _values(formula: str, facts: Facts, base: RuleBase) -> Mapping[str, float]:
+    """The facts and thresholds that a formula reads."""
+    return {part: float(facts[part] if part in facts else base.thresholds[part].value) for part in names(formula)}
+
+
+def _unit(name: str, base: RuleBase) -> str:
+    return base.measures[name].unit if name in base.measures else base.thresholds[name].unit
+
+
+def _gives(formula: str, values: Mapping[str, float], wanted: float) -> bool:
+    """Whether a formula gives a value with these numbers put in: a ratio of inches does, and a length in inches by
+    inches; a speed in feet by inches does not.
+    """
+    try:
+        found = float(function(parsed(formula), values, ())(values, {}))
+    except (ArithmeticError, ValueError):
+        return False
+    return isclose(found, wanted, rel_tol=SAME, abs_tol=NOTHING)
+
+
+def numbers(formula: str, values: Mapping[str, float]) -> str:
+    """A formula with numbers put in for the names."""
 
     def put(name: str) -> str:
-        value = facts[name] if name in facts else base.thresholds[name].value
-        text = number(float(value), FIGURES)
-        return f"({text})" if float(value) < 0 else text
+        text = number(values[name], FIGURES)
+        return f"({text})" if values[name] < 0 else text
 
     return with_numbers(formula, put)
 

@@ -9,10 +9,13 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from advisor.files.unit_scales import in_prose
+
 LEVELS = ("feature", "cutter", "method", "candidate")
 EARLY = ("appraisal", "settings")  # the stages whose rules say what things are like, and how far one may go
 JUDGING = ("clearing", "cutter", "entry")  # those whose rules speak for and against ways
 STAGES = (*EARLY, *JUDGING, "caution", "review")
+MEANING_FIGURES = 3  # of a length in what a measure or a threshold is
 
 
 class Measure(NamedTuple):
@@ -41,6 +44,11 @@ class Measure(NamedTuple):
         """The formula that holds under these methods, entries or bodies; empty if there is none."""
         known = dict(self.formulas)
         return next((known[key] for key in (*circumstances, "") if key in known), "")
+
+    @property
+    def meaning(self) -> str:
+        """What it is, in the units that are shown."""
+        return in_prose(self.what, MEANING_FIGURES)
 
     @property
     def numeric(self) -> bool:

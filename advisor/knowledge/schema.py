@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from advisor.files.unit_scales import in_prose
 from advisor.knowledge.conditions import Compare, Condition, Value, facts_read, leaves
-from advisor.knowledge.measures import STAGES, Measure
+from advisor.knowledge.measures import MEANING_FIGURES, STAGES, Measure
 
 VERDICTS = ("for", "against", "forbids", "cautions", "concludes", "finds")
 WEIGHTS = ("stop", "change", "consider")  # of a finding about a plan, the heaviest first
@@ -51,6 +52,11 @@ class Threshold(NamedTuple):
     greatest: float
     beyond: str = ""
     at_most: tuple[str, ...] = ()
+
+    @property
+    def meaning(self) -> str:
+        """What it is, in the units that are shown."""
+        return in_prose(self.what, MEANING_FIGURES)
 
     @property
     def reason(self) -> str:

@@ -8,6 +8,7 @@ import re
 from collections.abc import Collection, Iterator, Mapping
 from math import ceil, floor, log10
 
+from advisor.files.unit_scales import MARKED, WHOLE_TO, in_prose, scale_of
 from advisor.knowledge.conditions import OPERATORS, Compare, Facts, Value
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.trade_words import trade_words
@@ -18,15 +19,14 @@ GAP = "\u00a0"
 PLACEHOLDER = re.compile(r"\{(\w+)(?::(\w+))?\}")  # {DC}, or {levels:level} for "1 level", "2 levels"
 LONE_BRACE = re.compile(r"[{}][\w: ]{0,40}\}?|\w{0,40}\}")
 TO_FILL = re.compile(r"(\b[Aa] )?" + PLACEHOLDER.pattern)  # with its article
-SAME_TWICE = re.compile(r"(?<![\w.])(\d[\d.]*\s\w+) to \1(?!\w)")  # a range with nothing in it: 39.2 mm to 39.2 mm
+SAME_TWICE = re.compile(r"(?<![\w.])(\d[\d.]*\s[\w·]+) to \1(?!\w)")  # a range with nothing in it: 39.2 mm to 39.2 mm
 SPOKEN_VOWEL = re.compile(r"[aeio]|8|1[18](?!\d)", re.IGNORECASE)  # an inserted mill, an 8 mm drill; not: a unit
 CLAUSE_END = re.compile(r"(?<=[.;]) ")
 IN_WORDS = {"<": "below", "<=": "at most", ">": "above", ">=": "at least", "=": "of", "!=": "other than"}
-SHOWN_UNIT = {"1/min": "/min"}
-EXACT = {"mm": 2, "mm/min": 0, "1/min": 0}  # decimals that a number of this unit is never rounded beyond
 TENTHS_BELOW = 10  # s: a time is told in whole seconds from here on, in tenths below
 WHOLE = ("1/min",)  # shown without a part, but where that tells two numbers apart
-TYPED_EXACT = {"deg": 2}  # and of a setting that is typed into a machine
+TYPED_EXACT = {"deg": 2}  # decimals that a setting of this unit is never rounded beyond, since it is typed
+GIVEN_FIGURES = 6
 DOWN, UP, NEAREST = "down", "up", ""
 MOST_DECIMALS = 10
 SAME = 1e-5  # share: two numbers that differ by less are told as equal
@@ -79,12 +79,51 @@ def exact(value: float, decimals: int, figures: int = FIGURES, towards: str = NE
 
 
 def length(value: float, towards: str = NEAREST) -> str:
-    """A length without its unit, exact to a hundredth of a millimetre [mm]."""
-    return exact(value, EXACT["mm"], towards=towards)
+    """A length [mm] without its unit, exact to what a machine takes."""
+    return quantity(value, "mm", typed=towards, bare=True)
 
 
-def quantity(value: Value, unit: str, figures: int = FIGURES, typed: str | None = None) -> str:
-    """A value with its unit; a share is shown in per cent, a count as a whole number, a word without underscores.
+def label_length(value: float) -> str:
+    """A length [mm] without its unit, as the parts of a cutter are labelled with it."""
+    scale = scale_of("mm")
+    return number(value * scale.factor, scale.figures)
+
+
+def given(value: float, unit: str = "mm", bare: bool = False) -> str:
+    """A number as it was given: nothing of it is rounded away; ``bare`` leaves out the unit.
+
+    One that was given in other units than it is shown in, and is no round number in these, is told to what a machine
+    takes.
+    """
+    scale = scale_of(unit)
+    shown = value * scale.factor
+    if not scale.rounds_given:
+        return quantity(value, unit, GIVEN_FIGURES, bare=bare)
+    if abs(shown - (meant := round(shown, GIVEN_FIGURES))) > WHOLE_TO:
+        return quantity(value, unit, bare=bare)
+    text = exact(meant, GIVEN_FIGURES)
+    return text if bare else f"{text}{GAP}{scale.unit}"
+
+
+def stepped(value: float, unit: str, towards: str = NEAREST, figures: int = MOST_FIGURES) -> str:
+    """A number with its unit that was found in steps, to its last figure, or in other units to the places of these.
+
+    One that is the first beyond a limit is rounded ``towards`` what lies beyond: ``down`` or ``up``.
+    """
+    scale = scale_of(unit)
+    if scale.factor != 1:
+        return f"{exact(value * scale.factor, scale.places, 1, towards)}{GAP}{scale.unit}"
+    return quantity(value if towards else round(value, scale.places), unit, figures)
+
+
+def share_of(part: float, whole: float, unit: str) -> str:
+    """What is asked of what there is, with the unit once: ``2.28 of 15 kW``."""
+    return f"{quantity(part, unit, bare=True)} of {quantity(whole, unit)}"
+
+
+def quantity(value: Value, unit: str, figures: int = FIGURES, typed: str | None = None, bare: bool = False) -> str:
+    """A value of one of our units in the unit that it is shown in; a share is shown in per cent, a count as a whole
+    number, a word without underscores; ``bare`` leaves out the unit.
 
     Lengths, feeds and speeds are exact to what a machine takes. ``typed`` says which way one that is typed is rounded.
     """
@@ -96,12 +135,16 @@ def quantity(value: Value, unit: str, figures: int = FIGURES, typed: str | None 
         return number(round(value), MOST_FIGURES)
     if unit == "s" and figures <= FIGURES and 0 < abs(value) < 10**FIGURES:
         return f"{exact(value, 0 if abs(value) >= TENTHS_BELOW else 1, 1)}{GAP}s"
-    decimals = (EXACT | TYPED_EXACT if typed is not None else EXACT).get(unit)
-    figures = 1 if unit in WHOLE and figures <= FIGURES else figures
+    scale = scale_of(unit)
+    value, decimals = value * scale.factor, scale.decimals
+    if decimals is None and typed is not None:
+        decimals = TYPED_EXACT.get(unit)
+    if figures <= FIGURES and (unit in WHOLE or (typed == UP and scale.stops_at_decimals)):
+        figures = 1
     shown = number(value, figures) if decimals is None else exact(value, decimals, figures, typed or NEAREST)
-    if unit == "deg":
-        return f"{shown}°"
-    return f"{shown}{GAP}{SHOWN_UNIT.get(unit, unit)}" if unit else shown
+    if bare or not unit:
+        return shown
+    return f"{shown}°" if unit == "deg" else f"{shown}{GAP}{scale.unit}"
 
 
 def apart(value: float, limit: float, unit: str, typed: str | None = None) -> tuple[str, str]:
@@ -153,7 +196,7 @@ def misnamed(text: str, names: Collection[str]) -> Iterator[tuple[str, str]]:
     for word, _ in PLACEHOLDER.findall(text):
         if word not in names:
             yield f"{{{word}}}", "the name of a measure or a threshold"
-    if alone := LONE_BRACE.search(PLACEHOLDER.sub("", text)):
+    if alone := LONE_BRACE.search(MARKED.sub("", PLACEHOLDER.sub("", text))):
         wanted = "one name of a measure or a threshold between { and }, such as {depth_ratio}"
         yield f"{alone[0]!r} that belongs to no such name", wanted
 
@@ -177,7 +220,7 @@ def fill(base: RuleBase, rule: Rule, template: str, facts: Facts) -> str:
             shown = quantity(threshold.value, threshold.unit)
         return with_article(shown, article[0]) if article else shown
 
-    return SAME_TWICE.sub(r"\1", TO_FILL.sub(put, template))
+    return SAME_TWICE.sub(r"\1", in_prose(TO_FILL.sub(put, template)))
 
 
 def with_article(shown: str, article: str = "a") -> str:

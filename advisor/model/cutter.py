@@ -7,8 +7,11 @@ from pydantic import BeforeValidator, Field, ValidationError, WithJsonSchema, mo
 
 from advisor.files.checking import faults
 from advisor.files.problems import Fault, Misfit, misfit, shown
+from advisor.files.unit_scales import in_prose, plain_length
 from advisor.knowledge.assumptions import assumed
+from advisor.knowledge.conditions import yes
 from advisor.mechanics.lengths import exceeds, reaches
+from advisor.model.assumed import Assumed
 from advisor.model.body import BODIES, BodyKind
 from advisor.model.fields import (
     Frozen,
@@ -138,7 +141,7 @@ class Cutter(Frozen):
     point_angle: Point | None = None
     TMC1ISO: Groups | None = None
     COATING: Coating | None = None
-    assumed: tuple[str, ...] = ()
+    assumed: tuple[Assumed, ...] = ()
 
     @property
     def kind(self) -> BodyKind:
@@ -169,22 +172,24 @@ def _contradictions(cutter: Cutter) -> Iterator[Fault]:
     """Yield what cannot be true of one cutter. The lengths are those of ISO 13399, from the cutting end."""
     DC, APMX, LU, LPR = cutter.DC, cutter.APMX, cutter.LU, cutter.LPR
     if exceeds(APMX, LU):
-        yield Fault(f"at least APMX ({APMX:g} mm)", f"{LU:g} mm", "LU")
+        yield Fault(f"at least APMX ({plain_length(APMX)})", plain_length(LU), "LU")
     if exceeds(LU, LPR):
-        yield Fault(f"at least the usable length LU ({LU:g} mm)", f"{LPR:g} mm", "LPR")
+        yield Fault(f"at least the usable length LU ({plain_length(LU)})", plain_length(LPR), "LPR")
     if cutter.DN is not None and exceeds(cutter.DN, DC):
-        yield Fault(f"at most DC ({DC:g} mm): a neck is no wider than the cutter", f"{cutter.DN:g} mm", "DN")
+        yield Fault(
+            f"at most DC ({plain_length(DC)}): a neck is no wider than the cutter", plain_length(cutter.DN), "DN"
+        )
     if exceeds(cutter.RE, DC / 2):
-        yield Fault(f"at most half of DC ({DC / 2:g} mm)", f"{cutter.RE:g} mm", "RE")
+        yield Fault(f"at most half of DC ({plain_length(DC / 2)})", plain_length(cutter.RE), "RE")
     if reaches(cutter.dead_centre, DC):
-        yield Fault(f"less than DC ({DC:g} mm)", f"{cutter.dead_centre:g} mm", "dead_centre")
+        yield Fault(f"less than DC ({plain_length(DC)})", plain_length(cutter.dead_centre), "dead_centre")
     if cutter.end_cutting and cutter.dead_centre > 0:
-        yield Fault("0 for a cutter that cuts to its centre", f"{cutter.dead_centre:g} mm", "dead_centre")
+        yield Fault("0 for a cutter that cuts to its centre", plain_length(cutter.dead_centre), "dead_centre")
     if cutter.kind.drill and not cutter.end_cutting:
         yield Fault("yes for a drill", "no", "end_cutting")
     if exceeds(cutter.DCONMS, cutter.holder_diameter):
-        wanted = f"at least the shank DCONMS ({cutter.DCONMS:g} mm)"
-        yield Fault(wanted, f"{cutter.holder_diameter:g} mm", "holder_diameter")
+        wanted = f"at least the shank DCONMS ({plain_length(cutter.DCONMS)})"
+        yield Fault(wanted, plain_length(cutter.holder_diameter), "holder_diameter")
 
 
 def complete_cutter(row: CutterRow) -> Cutter:
@@ -196,14 +201,13 @@ def complete_cutter(row: CutterRow) -> Cutter:
     given: dict[str, Any] = {name: getattr(row, name) for name in CutterRow.model_fields}
     if row.DN is not None and row.LU is None:
         raise misfit("LU, the usable length: a neck DN is given", found="nothing", field="LU")
-    told: list[str] = []
+    told: list[Assumed] = []
     reasons: dict[str, str] = {}
     for step in (_work_out_edge, _work_out_lengths, _work_out_end):
         for name, value, why in step(row.body, given):
             given[name], reasons[name] = value, why
-            unit = {"KAPR": " degrees", "point_angle": " degrees"}.get(name, " mm" if isinstance(value, float) else "")
-            word = {True: "yes", False: "no"}.get(value, value) if isinstance(value, bool) else value
-            told.append(f"{name} = {word:g}{unit} ({why})" if isinstance(word, float) else f"{name} = {word} ({why})")
+            unit = {"KAPR": "degrees", "point_angle": "degrees"}.get(name, "mm")
+            told.append(Assumed(name, yes(value) if isinstance(value, bool) else value, unit, why))
     try:
         return Cutter.model_validate(given | {"assumed": tuple(told)})
     except ValidationError as error:
@@ -220,11 +224,14 @@ def _traced(place: tuple[int | str, ...], fault: Fault, given: dict[str, Any], r
     if name not in reasons:
         return Fault(fault.wanted, fault.found, name, fault.nearest)
     if name not in _FROM:
-        return Fault(f"{fault.wanted}: give {name} itself", f"{fault.found} ({reasons[name]}; not given)", name)
+        return Fault(
+            f"{fault.wanted}: give {name} itself", f"{fault.found} ({in_prose(reasons[name])}; not given)", name
+        )
     cell = _FROM[name]
     while cell in reasons:
         cell = _FROM[cell]
-    found = f"{given[cell]:g} mm, from which {name} is worked out as {given[name]:g} mm ({reasons[name]})"
+    taken, why = plain_length(given[name]), in_prose(reasons[name])
+    found = f"{plain_length(given[cell])}, from which {name} is worked out as {taken} ({why})"
     return Fault(f"{name} to be {fault.wanted}: change {cell}, or give {name} itself", found, cell)
 
 
@@ -270,7 +277,7 @@ def _work_out_lengths(body: str, given: dict[str, Any]) -> WorkedOut:
             yield "DCONMS", times * DC, "as wide as DC" if times == 1 else f"{times:g} DC"
     if given["holder_diameter"] is None:
         beyond = assumed("cutter", "holder_diameter_beyond_shank")
-        yield "holder_diameter", given["DCONMS"] + beyond, f"DCONMS + {beyond:g} mm"
+        yield "holder_diameter", given["DCONMS"] + beyond, f"DCONMS + {{{beyond:g} mm}}"
 
 
 def _work_out_end(body: str, given: dict[str, Any]) -> WorkedOut:

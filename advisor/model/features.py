@@ -6,6 +6,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from advisor.files.problems import Fault, Misfit
+from advisor.files.unit_scales import plain_length
 from advisor.mechanics.lengths import exceeds, reaches
 from advisor.model.fields import Frozen, LengthSchema, SignLeftOut, Spelt, WholeNumber, Word, YesNo, length, one_of
 
@@ -23,13 +24,9 @@ PurposeWord = Annotated[Purpose, one_of("purposes", Purpose), Spelt("purposes", 
 Allowance = Annotated[float, length("allowance_most", above_zero=False), LengthSchema]
 
 
-def _mm(value: float) -> str:
-    return f"{value:.6g} mm"
-
-
 def _half(name: str, width: float) -> tuple[float, str]:
     """Half of a width between two walls [mm], and in words what it is."""
-    return width / 2, f"half the {name} ({_mm(width)})"
+    return width / 2, f"half the {name} ({plain_length(width)})"
 
 
 class FeatureBase(Frozen):
@@ -55,15 +52,15 @@ class FeatureBase(Frozen):
 
     def _contradictions(self) -> Iterator[Fault]:
         if self.allowance_bottom is not None and reaches(self.allowance_bottom, self.depth):
-            wanted = f"less than the depth ({_mm(self.depth)})"
-            yield Fault(wanted, _mm(self.allowance_bottom), "allowance_bottom")
+            wanted = f"less than the depth ({plain_length(self.depth)})"
+            yield Fault(wanted, plain_length(self.allowance_bottom), "allowance_bottom")
         yield from self.side_faults(self.allowance_side)
 
     def side_faults(self, allowance: float | None) -> Iterator[Fault]:
         """Yield a fault if a side allowance [mm] leaves nothing beside or between the walls to cut."""
         beside = self._beside_walls()
         if allowance is not None and beside is not None and reaches(allowance, beside[0]):
-            yield Fault(f"less than {beside[1]}", _mm(allowance), "allowance_side")
+            yield Fault(f"less than {beside[1]}", plain_length(allowance), "allowance_side")
 
     def _beside_walls(self) -> tuple[float, str] | None:
         """The side allowance that leaves nothing to cut [mm], and what that is; none where there is no telling."""
@@ -90,16 +87,16 @@ class _Region(_Oblong):
     def _contradictions(self) -> Iterator[Fault]:
         yield from super()._contradictions()
         if exceeds(self.width, self.length):
-            wanted = f"at most the length ({_mm(self.length)}): the width is the smaller side"
-            yield Fault(wanted, _mm(self.width), "width")
+            wanted = f"at most the length ({plain_length(self.length)}): the width is the smaller side"
+            yield Fault(wanted, plain_length(self.width), "width")
         yield from _floor_faults(self.floor, self.clearance_below, self.floor_thickness)
 
 
 def _floor_faults(floor: bool, clearance_below: float | None, floor_thickness: float | None = None) -> Iterator[Fault]:
     if floor and clearance_below is not None:
-        yield Fault("no clearance_below where floor is true", _mm(clearance_below), "clearance_below")
+        yield Fault("no clearance_below where floor is true", plain_length(clearance_below), "clearance_below")
     if not floor and floor_thickness is not None:
-        yield Fault("no floor_thickness where floor is false", _mm(floor_thickness), "floor_thickness")
+        yield Fault("no floor_thickness where floor is false", plain_length(floor_thickness), "floor_thickness")
 
 
 class _Pocket(_Region):
@@ -113,14 +110,24 @@ class _Pocket(_Region):
     def _contradictions(self) -> Iterator[Fault]:
         yield from super()._contradictions()
         if self.corner_radius is not None and exceeds(self.corner_radius, min(self.width, self.length) / 2):
-            yield Fault(f"at most half the width ({_mm(self.width)})", _mm(self.corner_radius), "corner_radius")
+            yield Fault(
+                f"at most half the width ({plain_length(self.width)})",
+                plain_length(self.corner_radius),
+                "corner_radius",
+            )
         if self.island is not None and reaches(self.island, self.width):
-            yield Fault(f"less than the width ({_mm(self.width)})", _mm(self.island), "island")
+            yield Fault(f"less than the width ({plain_length(self.width)})", plain_length(self.island), "island")
         if self.island_length is not None:
             if self.island is None:
-                yield Fault("no island_length where no island is given", _mm(self.island_length), "island_length")
+                yield Fault(
+                    "no island_length where no island is given", plain_length(self.island_length), "island_length"
+                )
             if reaches(self.island_length, self.length):
-                yield Fault(f"less than the length ({_mm(self.length)})", _mm(self.island_length), "island_length")
+                yield Fault(
+                    f"less than the length ({plain_length(self.length)})",
+                    plain_length(self.island_length),
+                    "island_length",
+                )
 
 
 class PlanarFace(_Oblong):
@@ -163,7 +170,7 @@ class OpenPocket(_Pocket):
 
     def _beside_walls(self) -> tuple[float, str]:
         if self.open_sides == 3 or self.open_at == "corner":
-            return self.width, f"the width ({_mm(self.width)})"
+            return self.width, f"the width ({plain_length(self.width)})"
         return _half("length", self.length) if self.open_at == "long_side" else _half("width", self.width)
 
 
@@ -184,7 +191,7 @@ class Step(_Oblong):
     thinnest_wall: Size | None = Field(default=None, description="thickness of the wall that the step leaves")
 
     def _beside_walls(self) -> tuple[float, str]:
-        return self.width, f"the width ({_mm(self.width)})"
+        return self.width, f"the width ({plain_length(self.width)})"
 
 
 class OutsideProfile(_Oblong):
@@ -199,7 +206,7 @@ class OutsideProfile(_Oblong):
     def _beside_walls(self) -> tuple[float, str] | None:
         if self.stock_side is None:
             return None
-        return self.stock_side, f"the stock beside the outline ({_mm(self.stock_side)})"
+        return self.stock_side, f"the stock beside the outline ({plain_length(self.stock_side)})"
 
 
 class RoundHole(FeatureBase):

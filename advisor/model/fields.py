@@ -1,13 +1,13 @@
 """Kinds of field that the models share. Each says what it wants when a value does not fit."""
 
-import math
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
 
 from advisor.files.problems import misfit, shown
-from advisor.files.units import LENGTH_PATTERN, Units, decimal_comma, parse_length
+from advisor.files.unit_scales import measured, plain
+from advisor.files.units import LENGTH_PATTERN, Units, parse_length, parse_units
 from advisor.knowledge.assumptions import assumed
 from advisor.knowledge.trade_words import Section, meant, spellings, trade_words
 
@@ -40,10 +40,16 @@ def bounded(value: float, raw: object, unit: str, bounds: tuple[str | None, str 
     if value < 0 or (above_zero and value == 0):
         raise misfit("more than 0" if above_zero else "0 or more", found=shown(raw))
     if least is not None and value < (limit := assumed("bounds", least)):
-        raise misfit(f"at least {limit:g} {unit}".rstrip(), found=shown(raw))
+        raise misfit(f"at least {plain(limit, unit, 1)}", found=shown(raw))
     if most is not None and value > (limit := assumed("bounds", most)):
-        raise misfit(f"at most {limit:g} {unit}".rstrip(), found=shown(raw))
+        raise misfit(f"at most {plain(limit, unit, -1)}", found=shown(raw))
     return value
+
+
+def units_said(info: ValidationInfo) -> Units:
+    """The units that plain numbers are in: those that the context of a validation says, else mm."""
+    units: Units = info.context.get("units", "mm") if info.context else "mm"
+    return units
 
 
 def length(most: str, least: str | None = None, *, above_zero: bool = True) -> BeforeValidator:
@@ -53,7 +59,7 @@ def length(most: str, least: str | None = None, *, above_zero: bool = True) -> B
     """
 
     def check(raw: Any, info: ValidationInfo) -> float:
-        units: Units = info.context.get("units", "mm") if info.context else "mm"
+        units = units_said(info)
         typed = f"{raw} in" if units == "inch" and isinstance(raw, int | float) else raw  # else 0.6 seems below 10 mm
         return bounded(parse_length(raw, units), typed, "mm", (least, most), above_zero)
 
@@ -61,12 +67,13 @@ def length(most: str, least: str | None = None, *, above_zero: bool = True) -> B
 
 
 def number(unit: str, most: str, least: str | None = None, *, above_zero: bool = True) -> BeforeValidator:
-    """Return the check of a number with a fixed unit, with the names of its bounds in `shared/assumptions.yaml`."""
+    """Return the check of a number in one of our units, with the names of its bounds in `shared/assumptions.yaml`.
 
-    def check(raw: Any) -> float:
-        if isinstance(raw, bool) or not isinstance(raw, int | float) or not math.isfinite(raw):
-            raise decimal_comma(raw) or misfit(f"a number in {unit}")
-        return bounded(float(raw), raw, unit, (least, most), above_zero)
+    The context of a validation may say `units`; a plain number is then in what stands for the unit in these.
+    """
+
+    def check(raw: Any, info: ValidationInfo) -> float:
+        return bounded(measured(raw, unit, units_said(info)), raw, unit, (least, most), above_zero)
 
     return BeforeValidator(check)
 
@@ -140,6 +147,7 @@ Word = Annotated[str, _text(LONGEST_WORD), WithJsonSchema(_WORD_SCHEMA)]
 PathText = Annotated[str, _text(LONGEST_PATH), WithJsonSchema({"type": "string", "minLength": 1})]
 YesNo = Annotated[bool, BeforeValidator(yes_no), WithJsonSchema(_YES_NO_SCHEMA)]
 WholeNumber = BeforeValidator(_whole)
+UnitsField = Annotated[Units, BeforeValidator(parse_units), WithJsonSchema({"enum": ["mm", "inch", "in"]})]
 LengthSchema = WithJsonSchema(LENGTH_SCHEMA)
 SignLeftOut = BeforeValidator(_without_sign)  # before a length that is a diameter, which may be written ⌀20
 NumberSchema = WithJsonSchema(_NUMBER_SCHEMA)

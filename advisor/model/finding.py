@@ -13,17 +13,17 @@ from advisor.model.answer import FeatureAdvice, NotAsked
 class Finding(NamedTuple):
     """One finding about a plan. ``operation`` and ``feature`` are absent where it is about the whole.
 
-    ``text`` are the words of the rule, what and what to do, with this plan's numbers. ``instead`` is the advice for the
-    feature, absent where the plan works as well; ``also`` are the numbers of other operations of which it says the
-    same.
+    ``template`` are the words of the rule, what and what to do; ``instead`` is the advice for the feature, absent where
+    the plan works as well; ``also`` are the numbers of other operations of which it says the same.
     """
 
     weight: str
     operation: int | None
     feature: str | None
     rule: Rule
-    text: str
+    template: str
     facts: Facts
+    base: RuleBase
     instead: FeatureAdvice | None = None
     also: tuple[int, ...] = ()
 
@@ -39,8 +39,13 @@ class Finding(NamedTuple):
         instead: FeatureAdvice | None = None,
     ) -> Finding:
         """The finding of a fired rule, with this plan's numbers."""
-        text = fill(base, rule, f"{rule.because} {rule.remedy}".strip(), facts)
-        return cls(weight, operation, feature, rule, text[:1].upper() + text[1:], facts, instead)
+        return cls(weight, operation, feature, rule, f"{rule.because} {rule.remedy}".strip(), facts, base, instead)
+
+    @property
+    def text(self) -> str:
+        """The words of the rule with this plan's numbers, in the units that are shown."""
+        text = fill(self.base, self.rule, self.template, self.facts)
+        return text[:1].upper() + text[1:]
 
 
 class WellChosen(NamedTuple):

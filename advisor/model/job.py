@@ -1,14 +1,9 @@
 """The job: what is to be roughed, out of what, on which machine."""
 
-from typing import Annotated
+from pydantic import Field, InstanceOf
 
-from pydantic import BeforeValidator, Field, InstanceOf, WithJsonSchema
-
-from advisor.files.units import Units, parse_units
 from advisor.model.features import Feature, FeatureBase
-from advisor.model.fields import Frozen, PathText, Word
-
-UnitsField = Annotated[Units, BeforeValidator(parse_units), WithJsonSchema({"enum": ["mm", "inch", "in"]})]
+from advisor.model.fields import Frozen, PathText, UnitsField, Word
 
 
 class JobHead(Frozen):

@@ -1,12 +1,15 @@
 """Machines of a shop: as written, and with what was left out filled in."""
 
+import re
 from typing import Annotated, Any, Self
 
-from pydantic import AfterValidator, BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, model_validator
 
 from advisor.files.problems import Fault, Misfit, misfit
+from advisor.files.unit_scales import WRITTEN
 from advisor.knowledge.assumptions import assumed
-from advisor.model.fields import Coolant, CoolantWord, Frozen, NumberSchema, Speed, Spelt, Word, number
+from advisor.model.assumed import Assumed
+from advisor.model.fields import Coolant, CoolantWord, Frozen, NumberSchema, Speed, Spelt, UnitsField, Word, number
 
 
 def _filled(raw: Any) -> Any:
@@ -25,9 +28,18 @@ def _clear(coolants: tuple[Coolant, ...]) -> tuple[Coolant, ...]:
     return coolants
 
 
-Power = Annotated[float, number("kW", "spindle_power_most", "spindle_power_least"), NumberSchema]
-Feed = Annotated[float, number("mm/min", "feed_most", "feed_least"), NumberSchema]
-Acceleration = Annotated[float, number("m/s²", "axis_acceleration_most", "axis_acceleration_least"), NumberSchema]
+def _schema(unit: str) -> WithJsonSchema:
+    """The schema of a number that may carry its unit."""
+    units = "|".join(
+        "".join(f"[{x}{x.upper()}]" if x.isalpha() else re.escape(x) for x in word) for word in WRITTEN[unit]
+    )
+    text = rf"^\s*([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]{{1,3}})?\s*({units})\s*$"
+    return WithJsonSchema({"anyOf": [{"type": "number", "minimum": 0}, {"type": "string", "pattern": text}]})
+
+
+Power = Annotated[float, number("kW", "spindle_power_most", "spindle_power_least"), _schema("kW")]
+Feed = Annotated[float, number("mm/min", "feed_most", "feed_least"), _schema("mm/min")]
+Acceleration = Annotated[float, number("m/s²", "axis_acceleration_most", "axis_acceleration_least"), _schema("m/s²")]
 Coolants = Annotated[
     tuple[CoolantWord, ...],
     BeforeValidator(_coolants),
@@ -35,7 +47,7 @@ Coolants = Annotated[
     AfterValidator(_clear),
 ]
 Seconds = Annotated[float, number("s", "tool_change_most", above_zero=False), NumberSchema]
-Stiffness = Annotated[float, number("N/µm", "stiffness_most", "stiffness_least"), NumberSchema]
+Stiffness = Annotated[float, number("N/µm", "stiffness_most", "stiffness_least"), _schema("N/µm")]
 
 
 class Spindle(Frozen):
@@ -58,8 +70,13 @@ class Spindle(Frozen):
 
 
 class MachineRow(Frozen):
-    """A machine as a shop file writes it: only `stiffness` may be left out."""
+    """A machine as a shop file writes it: only `stiffness` and `units` may be left out. Numbers are ours once read."""
 
+    units: UnitsField | None = Field(
+        default=None,
+        description="mm or inch, those of the file where left out; with inch, plain numbers are in hp, in/min, in/s² "
+        "and lbf/in",
+    )
     name: Word = Field(description="a short name of the machine, once in a shop")
     spindle: Spindle = Field(description="speed and power, a list each")
     feed_max: Feed = Field(description="greatest feed, mm/min")
@@ -73,18 +90,19 @@ class MachineRow(Frozen):
 
 
 class Machine(MachineRow):
-    """A milling machine, complete. Units as in the shop file; `assumed` tells in words what that left out."""
+    """A milling machine, complete; `assumed` tells what the shop file left out."""
 
     stiffness: Stiffness
-    assumed: tuple[str, ...] = ()
+    assumed: tuple[Assumed, ...] = ()
 
 
 def complete_machine(row: MachineRow) -> Machine:
     """Return the machine with an assumed stiffness [N/µm] if the row gives none, and then says so."""
-    given = {name: getattr(row, name) for name in MachineRow.model_fields}
+    given = {name: getattr(row, name) for name in MachineRow.model_fields if name != "units"}
     if row.stiffness is None:
         given["stiffness"] = assumed("machine", "stiffness")
-        given["assumed"] = (f"stiffness = {given['stiffness']:g} N/µm at the spindle nose (not given)",)
+        told = Assumed("stiffness", given["stiffness"], "N/µm", "not given", " at the spindle nose")
+        given["assumed"] = (told,)
     return Machine.model_validate(given)
 
 

@@ -10,8 +10,7 @@ from pydantic import Field
 
 from advisor.files.units import Units
 from advisor.model.entry import EntryKind, entry_kind
-from advisor.model.fields import CoolantWord, Frozen, LengthSchema, Word, YesNo, length, whole
-from advisor.model.job import UnitsField
+from advisor.model.fields import CoolantWord, Frozen, LengthSchema, UnitsField, Word, YesNo, length, whole
 from advisor.model.plan_fields import (
     Angle,
     AxialDepth,

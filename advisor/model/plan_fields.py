@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal, NamedTuple
 from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
 
 from advisor.files.problems import misfit, shown
-from advisor.files.units import Units, number_or_text, parse_length
+from advisor.files.units import number_or_text, parse_length
 from advisor.files.yaml_reader import LONGEST_NUMBER
 from advisor.knowledge.trade_words import unit_spellings, units_pattern
 from advisor.mechanics.speed import spindle_speed
@@ -24,6 +24,7 @@ from advisor.model.fields import (
     length,
     number,
     one_of,
+    units_said,
 )
 
 MOST_FEATURES = 200  # of one operation
@@ -75,14 +76,13 @@ def _without_unit(kind: str) -> BeforeValidator:
 
 def _rate(raw: Any, info: ValidationInfo) -> float:
     """A feed rate [mm/min]: a number in the units of the file a minute, or text such as ``120 in/min``."""
-    units: Units = info.context.get("units", "mm") if info.context else "mm"
     match = _RATE.fullmatch(raw.strip()) if isinstance(raw, str) and len(raw) < 60 else None
     told = match["length"] if match else raw
     if isinstance(told, str) and (metres := re.fullmatch(r"([0-9.]+)\s*m", told.strip())):
         told = f"{parse_length(metres[1]) * 1000} mm"
     if isinstance(raw, str) and match is None and re.search('[A-Za-z"]', raw):
         raise misfit("a feed rate with its unit, such as '3000 mm/min' or '120 in/min'")
-    return bounded(parse_length(told, units), raw, "mm/min", (None, "feed_most"), above_zero=True)
+    return bounded(parse_length(told, units_said(info)), raw, "mm/min", (None, "feed_most"), above_zero=True)
 
 
 def _of_edge(kind: str) -> BeforeValidator:

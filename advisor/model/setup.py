@@ -9,8 +9,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
 from advisor.files.problems import misfit
 from advisor.files.units import KW_PER_HP, Units, number_or_text
 from advisor.files.yaml_reader import LONGEST_NUMBER
-from advisor.model.fields import Frozen, Word, YesNo, bounded
-from advisor.model.job import UnitsField
+from advisor.model.fields import Frozen, UnitsField, Word, YesNo, bounded
 from advisor.model.machine import Coolants, MachineRow, Seconds
 from advisor.model.plan_fields import Rate, Speed
 

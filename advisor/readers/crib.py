@@ -11,6 +11,7 @@ from advisor.files.checking import faults, raise_if_any
 from advisor.files.csv_lines import Row, csv_lines, csv_rows
 from advisor.files.problems import MOST_PROBLEMS, BadInput, Fault, Misfit, Problem, listed, nearest_word, shown
 from advisor.files.reading import read_text
+from advisor.files.unit_scales import showing
 from advisor.files.units import Units, number_or_text, parse_units
 from advisor.knowledge.trade_words import column, columns, nearest_head
 from advisor.model.cutter import Cutter, CutterRow, complete_cutter
@@ -28,10 +29,11 @@ _NUMBERS = frozenset({"ZEFP", "KAPR", "FHA", "RMPX", "RPMX", "point_angle"})
 
 @dataclass(frozen=True, slots=True)
 class CribFile:
-    """The cutters of a crib in the order of its lines, and what was passed over."""
+    """The cutters of a crib in the order of its lines, what was passed over, and the units that it is written in."""
 
     cutters: tuple[Cutter, ...]
     notes: tuple[str, ...]
+    units: Units = "mm"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +71,7 @@ def read_crib(path: Path) -> CribFile:
     if count == 0:
         _stop(sheet.name, None, "no cutter", "at least one cutter under the head line")
     raise_if_any(problems)
-    return CribFile(tuple(cutter for _, cutter in cutters.values()), notes)
+    return CribFile(tuple(cutter for _, cutter in cutters.values()), notes, sheet.units)
 
 
 def _stop(name: str, line: int | None, found: str, wanted: str, field: str = "") -> NoReturn:
@@ -146,7 +148,8 @@ def _read_row(
     }
     name = str(given.get("id", f"row of line {line}"))
     try:
-        return complete_cutter(CutterRow.model_validate(given, context={"units": sheet.units}))
+        with showing(sheet.units):
+            return complete_cutter(CutterRow.model_validate(given, context={"units": sheet.units}))
     except ValidationError as error:
         problems.extend(_problem(sheet, line, name, place, fault) for place, fault in faults(error, CutterRow))
     except Misfit as error:

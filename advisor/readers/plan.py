@@ -11,8 +11,7 @@ from advisor.files.reading import read_text
 from advisor.files.units import Units, parse_units
 from advisor.files.yaml_reader import Document, YamlPath, parse_yaml, read_yaml
 from advisor.knowledge.trade_words import column
-from advisor.model.fields import Frozen, Word
-from advisor.model.job import UnitsField
+from advisor.model.fields import Frozen, UnitsField, Word
 from advisor.model.operations import MOST_OPERATIONS, OperationRow, Plan
 from advisor.readers.plan_rows import NOTHING, Known, in_order, settled
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from advisor.files.checking import raise_if_any
 from advisor.files.problems import Problem, listed, nearest_word, shown
+from advisor.files.unit_scales import plain, plain_length, scale_of, showing
 from advisor.files.units import MM_PER_INCH
 from advisor.knowledge.assumptions import assumed
 from advisor.mechanics.lengths import exceeds, reaches
@@ -15,6 +16,7 @@ from advisor.model.features import FeatureBase
 from advisor.model.operations import Operation, Plan
 
 NUMBERS = ("axial_depth", "radial_width", "levels", "feed_per_tooth", "feed_rate", "spindle_speed", "ramp_angle")
+UNITS = {"axial_depth": "mm", "radial_width": "mm", "feed_per_tooth": "mm", "feed_rate": "mm/min"}
 
 
 def check_plan(plan: Plan, assignment: Assignment) -> None:
@@ -25,10 +27,11 @@ def check_plan(plan: Plan, assignment: Assignment) -> None:
     """
     features = {feature.id: feature for feature in assignment.job.features}
     crib = {cutter.id: cutter for cutter in assignment.crib}
-    problems = [problem for operation in plan.operations for problem in _of_one(operation, features, crib)]
-    if plan.units == "inch":
-        problems += [problem for operation in plan.operations for problem in _not_in_inches(operation, features)]
-    problems += _twice(plan)
+    with showing(plan.units):
+        problems = [problem for operation in plan.operations for problem in _of_one(operation, features, crib)]
+        if plan.units == "inch":
+            problems += [problem for operation in plan.operations for problem in _not_in_inches(operation, features)]
+        problems += _twice(plan)
     raise_if_any(problems)
 
 
@@ -50,12 +53,12 @@ def _of_one(operation: Operation, features: Mapping[str, FeatureBase], crib: Map
             continue
         depth = features[feature].depth
         if row.allowance_bottom is not None and reaches(row.allowance_bottom, depth):
-            wanted = f"less than the {depth:g} mm that {feature} is deep"
-            yield _problem(operation, "allowance_bottom", f"{row.allowance_bottom:g} mm", wanted)
+            wanted = f"less than the {plain_length(depth)} that {feature} is deep"
+            yield _problem(operation, "allowance_bottom", plain_length(row.allowance_bottom), wanted)
         thinnest = depth / assumed("bounds", "levels_most")
         if row.axial_depth is not None and exceeds(thinnest, row.axial_depth):
-            wanted = f"{thinnest:.3g} mm or more: {feature} is {depth:g} mm deep"
-            yield _problem(operation, "axial_depth", f"{row.axial_depth:g} mm", wanted)
+            wanted = f"{plain(thinnest, 'mm', 1, 3)} or more: {feature} is {plain_length(depth)} deep"
+            yield _problem(operation, "axial_depth", plain_length(row.axial_depth), wanted)
         for fault in features[feature].side_faults(row.allowance_side):
             yield _problem(operation, "allowance_side", fault.found or "", f"{fault.wanted} of {feature}")
     for field in ("cutter", "entry_cutter"):
@@ -82,21 +85,21 @@ def _not_in_inches(operation: Operation, features: Mapping[str, FeatureBase]) ->
         return
     far = assumed("bounds", "level_beyond_depth") * most
     if deep > far >= deep / MM_PER_INCH:
-        found = f"{deep / MM_PER_INCH:.4g} in ({deep:.4g} mm) where {most:.4g} mm are to be cut"
+        found = f"{deep / MM_PER_INCH:.4g} in ({deep:.4g} mm) where {plain(most, 'mm', figures=4)} are to be cut"
         yield _problem(operation, "axial_depth", found, f"its unit, such as '{deep / MM_PER_INCH:.4g} mm', or inches")
 
 
 def _numbers(operation: Operation, cutter: Cutter) -> Iterator[Problem]:
     row, tooth = operation.row, operation.row.feed_per_tooth
     if row.radial_width is not None and exceeds(row.radial_width, cutter.DC):
-        wanted = f"at most the {cutter.DC:g} mm that {cutter.id} is wide; is the unit right?"
-        yield _problem(operation, "radial_width", f"{row.radial_width:g} mm", wanted)
+        wanted = f"at most the {plain_length(cutter.DC)} that {cutter.id} is wide; is the unit right?"
+        yield _problem(operation, "radial_width", plain_length(row.radial_width), wanted)
     if tooth is not None and row.feed_rate is not None and row.spindle_speed is not None:
         found = tooth * cutter.ZEFP * row.spindle_speed
         if abs(found - row.feed_rate) > assumed("bounds", "feed_agreement") * max(found, row.feed_rate):
-            given = f"{tooth:g} mm, {cutter.ZEFP} teeth and {row.spindle_speed:g} /min"
-            wanted = f"{found:.4g} mm/min, as {given} give, or one of the three left out"
-            yield _problem(operation, "feed_rate", f"{row.feed_rate:g} mm/min", wanted)
+            given = f"{plain_length(tooth)}, {cutter.ZEFP} teeth and {row.spindle_speed:g} /min"
+            wanted = f"{plain(found, 'mm/min', figures=4)}, as {given} give, or one of the three left out"
+            yield _problem(operation, "feed_rate", plain(row.feed_rate, "mm/min"), wanted)
 
 
 def _twice(plan: Plan) -> Iterator[Problem]:
@@ -109,5 +112,9 @@ def _twice(plan: Plan) -> Iterator[Problem]:
             for field in NUMBERS:
                 one, other = getattr(earlier.row, field), getattr(operation.row, field)
                 if earlier is not operation and None not in (one, other) and one != other:
-                    found = f"{other:g} for {feature} with {operation.row.cutter}, and {one:g} in {name_of(earlier)}"
+                    unit = UNITS.get(field, "")
+                    values = [plain(value, unit).removesuffix(f" {scale_of(unit).unit}") for value in (other, one)]
+                    found = (
+                        f"{values[0]} for {feature} with {operation.row.cutter}, and {values[1]} in {name_of(earlier)}"
+                    )
                     yield _problem(operation, field, found, "one of the two")

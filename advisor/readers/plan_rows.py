@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 from advisor.files.checking import faults
 from advisor.files.ids import Ids
 from advisor.files.problems import MOST_PROBLEMS, BadInput, Fault, Misfit, Problem, shown
+from advisor.files.unit_scales import showing
 from advisor.files.units import Units
 from advisor.knowledge.trade_words import Section, meanings
 from advisor.model.assignment import Assignment
@@ -164,7 +165,8 @@ def row_of(
         return None
     notes += [f"{file}: {name}: {note}." for note in found.notes]
     try:
-        return OperationRow.model_validate(found.given, context=found.context(units))
+        with showing(units):
+            return OperationRow.model_validate(found.given, context=found.context(units))
     except ValidationError as error:
         for steps, fault in islice(faults(error, OperationRow), MOST_PROBLEMS + 1):
             field = ".".join([name, *map(str, steps)])

@@ -6,9 +6,10 @@ from pathlib import Path
 from pydantic import Field
 
 from advisor.files.checking import as_list, checked, problem_at, repeated, respelt
-from advisor.files.problems import MOST_PROBLEMS, BadInput, Fault, Problem
+from advisor.files.problems import MOST_PROBLEMS, BadInput, Fault, Misfit, Problem
+from advisor.files.units import Units, parse_units
 from advisor.files.yaml_reader import Document, YamlPath, read_yaml
-from advisor.model.fields import Frozen, PathText
+from advisor.model.fields import Frozen, PathText, UnitsField
 from advisor.model.machine import Machine, MachineRow, complete_machine
 
 _TEXTS = frozenset({"name", "crib", "house"})
@@ -17,6 +18,11 @@ _TEXTS = frozenset({"name", "crib", "house"})
 class ShopHead(Frozen):
     """What a shop file says besides its machines."""
 
+    units: UnitsField = Field(
+        default="mm",
+        description="mm or inch: with inch, plain numbers of machines are in hp, in/min, in/s² and lbf/in; the crib "
+        "says its own",
+    )
     crib: PathText = Field(description="the path of the crib's CSV file, from the folder of the shop file")
     house: PathText | None = Field(default=None, description="the folder of the shop's own rules")
 
@@ -53,7 +59,7 @@ def read_shop(path: Path, problems: list[Problem]) -> Shop | None:
         return None
     whole = {key: value for key, value in respelt(document, (), _TEXTS).items() if key != "machines"}
     head = checked(ShopHead, document, (), whole, problems)
-    machines = _read_machines(document, problems)
+    machines = _read_machines(document, _units(whole.get("units"), "mm"), problems)
     house = path.parent / head.house if head and head.house else None
     if house is not None and not _is_folder(house):
         problems.append(problem_at(document, ("house",), Fault("a folder of rules that exists")))
@@ -61,7 +67,15 @@ def read_shop(path: Path, problems: list[Problem]) -> Shop | None:
     return Shop(document, machines, _names(document), crib, house)
 
 
-def _read_machines(document: Document, problems: list[Problem]) -> tuple[Machine, ...]:
+def _units(word: object, otherwise: Units) -> Units:
+    """The units that a file names, or others where it names none, or none that there are, which its check tells."""
+    try:
+        return otherwise if word is None else parse_units(word)
+    except Misfit:
+        return otherwise
+
+
+def _read_machines(document: Document, units: Units, problems: list[Problem]) -> tuple[Machine, ...]:
     entries = as_list(document, ("machines",), "a list of machines", problems)
     names: dict[YamlPath, str] = {}
     machines = []
@@ -69,7 +83,9 @@ def _read_machines(document: Document, problems: list[Problem]) -> tuple[Machine
         if len(problems) > MOST_PROBLEMS:
             break
         path: YamlPath = ("machines", index)
-        row = checked(MachineRow, document, path, respelt(document, path, _TEXTS), problems)
+        value = respelt(document, path, _TEXTS)
+        own = _units(value.get("units") if isinstance(value, dict) else None, units)
+        row = checked(MachineRow, document, path, value, problems, {"units": own})
         if row is not None:
             names[(*path, "name")] = row.name
             machines.append(complete_machine(row))

@@ -23,6 +23,7 @@ def beside_record(found: Beside) -> dict[str, Any]:
     note = no_such_way(found) if rival is None else same_text(found) if found.same else ""
     return {
         "part": found.advice.assignment.job.part,
+        "job_units": found.advice.assignment.job.units,
         "engine": found.advice.bench.inference.name,
         "feature": answer.region.id,
         "asked": found.wanted._asdict(),

@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from advisor.choosing.whole_part import whole_part
 from advisor.files.problems import printable
+from advisor.files.unit_scales import in_units_of
 from advisor.knowledge.schema import Rule
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.render.drawings.svg import Drawing
@@ -32,6 +33,7 @@ class Card(NamedTuple):
     drawings: tuple[Drawing, ...]
 
 
+@in_units_of(lambda advice, *_: advice.assignment.job.units)
 def advice_page(advice: Advice, detail: str = "sheet", drawn: bool = True) -> str:
     """The advice for a job as an HTML document, with so much detail: ``short``, ``sheet`` or ``full``."""
     if detail == "full":

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from advisor.choosing.time_parts import time_parts
+from advisor.files.unit_scales import in_units_of
 from advisor.knowledge.schema import WEIGHTS, RuleBase
 from advisor.model.candidate import Candidate
 from advisor.model.finding import Finding
@@ -53,6 +54,7 @@ class Compared(NamedTuple):
     time: Drawing | None
 
 
+@in_units_of(lambda review: review.assignment.job.units)
 def review_page(review: Review) -> str:
     """The review of a plan as an HTML document."""
     head, parts = _parted(review)

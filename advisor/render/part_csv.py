@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from advisor.choosing.entry_feed import entry_feed
 from advisor.choosing.whole_part import WholePart, whole_part
+from advisor.files.unit_scales import in_units_of
 from advisor.knowledge.wording import DOWN, UP
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.candidate import Candidate
@@ -21,6 +22,7 @@ COLUMNS = (
 )  # fmt: skip
 
 
+@in_units_of(lambda advice: advice.assignment.job.units)
 def part_csv(advice: Advice) -> str:
     """The part table as CSV text with a head, in the units of the job; empty cells where nothing is typed."""
     part, units = whole_part(advice), advice.assignment.job.units

@@ -10,11 +10,11 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from advisor.files.units import Units
 from advisor.model.fields import DRAFT
 
 Number = float
 Grade = Literal["good", "workable", "poor", "forbidden"]
-Units = Literal["mm", "inch"]
 Coolant = Literal["flood", "through", "mist", "air", "none"]
 Differs = Literal["method", "cutter", "entry"]
 Verdict = Literal["for", "against", "forbids", "cautions", "concludes", "ranking"]
@@ -213,8 +213,8 @@ class AdviceRecord(Record):
     """The advice for a whole job."""
 
     part: str
+    job_units: Units = Field(description="those that the job is written in; all numbers and texts here are in mm")
     engine: str
-    units: Units = Field(default="mm", description="of the job; all numbers here are in mm")
     time_s: Number = Field(default=0.0, description="of all features, each cutter changed in once")
     cutters: tuple[CutterUseRecord, ...] = Field(default=(), description="in the order in which they come first")
     cautions: tuple[PartCautionRecord, ...] = Field(default=(), description="of the part, safety first")

@@ -32,11 +32,11 @@ RANKING = "grade, then time"
 def record(advice: Advice) -> model.AdviceRecord:
     """The advice for a job, numbers with six significant figures."""
     assignment, part = advice.assignment, whole_part(advice)
-    notes = (*assignment.notes, *(f"{assignment.machine.name}: {told}" for told in assignment.machine.assumed))
+    notes = (*assignment.notes, *(f"{assignment.machine.name}: {one.text}" for one in assignment.machine.assumed))
     return model.AdviceRecord(
         part=assignment.job.part,
+        job_units=assignment.job.units,
         engine=advice.bench.inference.name,
-        units=assignment.job.units,
         time_s=figures(part.time),
         cutters=tuple(_cutter(use) for use in part.cutters),
         cautions=tuple(_part_caution(one, advice.bench.base) for one in part.cautions),

@@ -90,6 +90,7 @@ class ReviewRecord(Record):
     plan: str
     programmer: str | None
     units: Units = Field(description="the unit in which numbers of the plan without one were read")
+    job_units: Units = Field(description="those that the job is written in; all numbers and texts here are in mm")
     findings: tuple[FindingRecord, ...]
     well_chosen: tuple[WellChosenRecord, ...]
     not_said: tuple[NotSaidRecord, ...]
@@ -127,6 +128,7 @@ def review_record(review: Review) -> ReviewRecord:
         plan=review.plan.name,
         programmer=review.plan.programmer,
         units=review.plan.units,
+        job_units=review.assignment.job.units,
         findings=tuple(_finding(found, base) for found in review.findings),
         well_chosen=tuple(
             WellChosenRecord(

@@ -18,6 +18,7 @@ def why_record(answer: FeatureAdvice, advice: Advice) -> dict[str, Any]:
     evidence = Evidence(answer, advice)
     return {
         "part": advice.assignment.job.part,
+        "job_units": advice.assignment.job.units,
         "engine": advice.bench.inference.name,
         "feature": feature_record(answer, advice).model_dump(by_alias=True),
         "evidence": {

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from advisor.choosing.advice import cautions_for, of_any_cut, of_every_cut
-from advisor.knowledge.wording import fill
 from advisor.model.candidate import Candidate
 from advisor.model.finding import Finding
 from advisor.situation.bench import Bench
@@ -50,4 +49,4 @@ def _general(cuts: Sequence[Cut], bench: Bench) -> Iterator[Finding]:
         if known:
             yield Finding.of(rule, "", None, None, max(known, key=lambda facts: float(facts[fact])), bench.base)
         else:
-            yield Finding("", None, None, rule, fill(bench.base, rule, rule.remedy, {}), {})
+            yield Finding("", None, None, rule, rule.remedy, {}, bench.base)

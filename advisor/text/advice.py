@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from advisor.choosing.advice import MANY, of_any_cut
 from advisor.choosing.whole_part import worst
 from advisor.files.problems import printable
+from advisor.files.unit_scales import parts_in_units_of
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
 from advisor.methods.registry import METHODS
@@ -23,6 +24,7 @@ MOST_FIRST = 5  # lines before the first run
 OVERVIEW = ("id", "grade", "method", "cutter", "way in", "time")
 
 
+@parts_in_units_of(lambda advice: advice.assignment.job.units)
 def advice_blocks(advice: Advice) -> Iterator[Block]:
     """The blocks of the advice: the job, each feature in its order, then what holds for every feature."""
     shared = for_every_feature(advice.features, advice.bench.base)
@@ -94,11 +96,10 @@ def under_what(advice: Advice) -> str:
     """Material, machine and who answered, in one sentence each."""
     material, machine = advice.bench.material, advice.assignment.machine
     demo = ", a machine of the demo shop" if advice.assignment.demo_shop else ""
-    inch = " The job is in inches; all is told in mm." if advice.assignment.job.units != "mm" else ""
-    assumed = f" Assumed of the machine: {'; '.join(machine.assumed)}." if machine.assumed else ""
+    assumed = f" Assumed of the machine: {'; '.join(one.text for one in machine.assumed)}." if machine.assumed else ""
     return (
         f"{printable(material.name)}, group {material.group}, on {printable(machine.name)}{demo}. "
-        f"Rules answered by {advice.bench.inference.name}.{with_house(advice.bench.base)}{inch}{assumed}"
+        f"Rules answered by {advice.bench.inference.name}.{with_house(advice.bench.base)}{assumed}"
     )
 
 

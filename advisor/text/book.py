@@ -140,13 +140,13 @@ def _to(rule: Rule) -> Text:
 def _named_thresholds(rule: Rule, base: RuleBase) -> Iterator[Text]:
     for name in thresholds_read(rule, base):
         threshold = base.thresholds[name]
-        told = f" {quantity(threshold.value, threshold.unit)}: {threshold.what}"
+        told = f" {quantity(threshold.value, threshold.unit)}: {threshold.meaning}"
         yield (Link(name, f"threshold-{name}", code=True), told)
 
 
 def _named_measures(rule: Rule, base: RuleBase) -> Iterator[Text]:
     for name in sorted(reads(rule)):
-        yield (Link(name, f"measure-{name}", code=True), f" {base.measures[name].what}")
+        yield (Link(name, f"measure-{name}", code=True), f" {base.measures[name].meaning}")
 
 
 def _examples(rule: Rule, base: RuleBase, fires: bool) -> Iterator[Text]:
@@ -179,7 +179,7 @@ def _thresholds(base: RuleBase) -> Iterator[Leaf]:
             (
                 (Code(item.name),),
                 (quantity(item.value, item.unit),),
-                (item.what,),
+                (item.meaning,),
                 source_text(item.source),
                 _links(read_by[item.name]) or ("arithmetic",),
             ),
@@ -208,7 +208,7 @@ def _measures(base: RuleBase) -> Iterator[Leaf]:
             f"measure-{item.name}",
             (
                 (Code(item.name),),
-                (item.what,),
+                (item.meaning,),
                 (f"{item.level}, from {item.since} on",),
                 (_values(item),),
                 _formulas(item),

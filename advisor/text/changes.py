@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from advisor.files.problems import printable
-from advisor.knowledge.wording import counted, quantity
+from advisor.knowledge.wording import DOWN, UP, counted, quantity, stepped
 from advisor.model.answer import Breakpoint, FeatureAdvice, Upgrade
 from advisor.model.cutter import LENGTHS, OF_CUTTER
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Item
 from advisor.text.names import spaced
 
-FIGURES = 7
 MOST_TELLING = 3
 FAR = 3.0  # times as much, or as little: another feature or another machine, not a change of this one
 
@@ -38,7 +37,8 @@ def _telling(change: Breakpoint) -> tuple[int, float]:
 
 def breakpoint_text(change: Breakpoint) -> str:
     """One breakpoint: the number, what it is now, and what is advised beyond."""
-    now, at = (quantity(value, change.unit, FIGURES) for value in (round(change.start, 2), change.at))
+    beyond = UP if change.at > change.start else DOWN
+    now, at = stepped(change.start, change.unit), stepped(change.at, change.unit, beyond)
     whose = "" if change.whose == "feature" else f" of {printable(change.whose)}"
     if change.method is None:
         return f"{spaced(change.name)}{whose} {at} instead of {now}: no way with this crib."
@@ -55,7 +55,7 @@ def upgrade_text(upgrade: Upgrade) -> str:
     """One change of a cutter: the length it would want, and what it would give."""
     better, plan = upgrade.better, upgrade.better.plan
     name = {"APMX": "flute", "LU": "usable length"}[upgrade.name]
-    now, wanted = (quantity(value, "mm", FIGURES) for value in (getattr(upgrade.cutter, upgrade.name), upgrade.length))
+    now, wanted = stepped(getattr(upgrade.cutter, upgrade.name), "mm", UP), stepped(upgrade.length, "mm", UP)
     levels = counted(str(plan.levels), "level") if plan else ""
     change = f"{quantity(abs(upgrade.saved), 'share', 2)} {'less' if upgrade.saved > 0 else 'more'} time"
     if upgrade.saved <= 0:  # told for its grade

@@ -10,11 +10,12 @@ from advisor.analysis.rival import Wanted, deciding_facts
 from advisor.choosing.ranking import standing
 from advisor.choosing.time_parts import time_parts
 from advisor.files.problems import listed, printable
+from advisor.files.unit_scales import parts_in_units_of
 from advisor.knowledge.conditions import OPPOSITE, Compare, Known
 from advisor.knowledge.evidence import Ground, ground
 from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import RuleBase
-from advisor.knowledge.wording import DOWN, IN_WORDS, quantity, with_article
+from advisor.knowledge.wording import DOWN, IN_WORDS, UP, quantity, share_of, stepped, with_article
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.situation.pairings import ways
@@ -31,6 +32,7 @@ OPENING = {"for": "For it:", "against": "Against it:", "forbids": "Forbids it:"}
 NOTHING = "–"
 
 
+@parts_in_units_of(lambda found: found.advice.assignment.job.units)
 def beside_blocks(found: Beside) -> Iterator[Block]:
     """The blocks of the comparison."""
     answer, rival = found.answer, found.rival
@@ -120,8 +122,8 @@ def _column(item: Candidate) -> Iterator[tuple[str, str]]:
         yield "feed", quantity(plan.feed_rate, "mm/min", typed=DOWN)
         yield "spindle", quantity(plan.spindle_speed, "1/min")
         load = plan.load
-        yield "power", f"{quantity(load.power, '')} of {quantity(load.power_available, 'kW')}"
-        yield "torque", f"{quantity(load.torque, '')} of {quantity(load.torque_available, 'Nm')}"
+        yield "power", share_of(load.power, load.power_available, "kW")
+        yield "torque", share_of(load.torque, load.torque_available, "Nm")
         yield "force", quantity(load.force, "N")
         yield "deflection", millimetres(load.deflection)
     if item.time < float("inf"):
@@ -184,10 +186,11 @@ def _none_opens(changes: int) -> str:
 def change_text(change: Change, lift: Lift, base: RuleBase) -> str:
     """One change of the input and what then comes of the way."""
     owner = {"feature": "", "cutter": "a cutter with ", "drill": "a drill with "}[change.whose]
-    now = "" if change.before is None else f" instead of {_value(change.before, change.field, base)}"
+    before, after = (told_value(value, change, base) for value in (change.before, change.after))
+    now = "" if change.before is None else f" instead of {before}"
     if change.before is None and change.field == "clearance_below":
         now = " instead of none"
-    text = f"{owner}{spaced(change.field)} {_value(change.after, change.field, base)}{now}"
+    text = f"{owner}{spaced(change.field)} {after}{now}"
     if change.still:
         first = change.still[0]
         facts = facts_text(first, change.then.facts, base)
@@ -198,8 +201,11 @@ def change_text(change: Change, lift: Lift, base: RuleBase) -> str:
     return f"{text[0].upper()}{text[1:]}: {silent}, and {then}."
 
 
-def _value(value: float | str, field: str, base: RuleBase) -> str:
-    if isinstance(value, str):
-        return spaced(value)
-    measure = base.measures.get(field)
-    return quantity(value, measure.unit if measure else "mm", 6)
+def told_value(value: float | str | None, change: Change, base: RuleBase) -> str:
+    """A value of the input before or after a change of it."""
+    if value is None or isinstance(value, str):
+        return spaced(value or "none")
+    before, after = change.before, change.after
+    rises = isinstance(before, str) or isinstance(after, str) or before is None or after > before
+    measure = base.measures.get(change.field)
+    return stepped(value, measure.unit if measure else "mm", UP if rises else DOWN, 6)

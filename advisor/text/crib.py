@@ -6,23 +6,27 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, get_args
 
 from advisor.files.problems import printable
-from advisor.knowledge.wording import with_article
+from advisor.files.unit_scales import length_word, parts_in_units_of
+from advisor.files.units import Units
+from advisor.knowledge.wording import given, with_article
 from advisor.model.body import BODIES
 from advisor.model.cutter import Body, Cutter
 from advisor.model.features import FEATURE_KINDS
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Para, Table, section
 from advisor.text.names import spaced
-from advisor.text.words import given
 
 HEADS = ("id", "DC", "APMX", "LU", "LPR", "RE", "teeth", "edge")
 
 
-def crib_blocks(name: str, cutters: Sequence[Cutter]) -> Iterator[Block]:
-    """The blocks of a crib: a table for each body, what was assumed of which cutter, what is missing."""
+@parts_in_units_of(lambda name, cutters, units="mm": units)
+def crib_blocks(name: str, cutters: Sequence[Cutter], units: Units = "mm") -> Iterator[Block]:
+    """The blocks of a crib in the units that it is written in: a table for each body, what was assumed of which
+    cutter, what is missing.
+    """
     yield Heading(printable(name), 1, f"{len(cutters)} {'cutter' if len(cutters) == 1 else 'cutters'}")
     yield Para(
-        "Lengths in mm. DC cutting diameter, APMX greatest depth of cut, LU usable length, "
+        f"Lengths in {length_word()}. DC cutting diameter, APMX greatest depth of cut, LU usable length, "
         "LPR projection from the holder, RE corner radius."
     )
     for body in get_args(Body):
@@ -32,7 +36,11 @@ def crib_blocks(name: str, cutters: Sequence[Cutter]) -> Iterator[Block]:
         if rows:
             yield Heading(f"{spaced(body)}, {len(rows)}", 2)
             yield Table(HEADS, tuple(_row(cutter) for cutter in rows))
-    told = [Item(f"{printable(cutter.id)}: {'; '.join(cutter.assumed)}.") for cutter in cutters if cutter.assumed]
+    told = [
+        Item(f"{printable(cutter.id)}: {'; '.join(one.text for one in cutter.assumed)}.")
+        for cutter in cutters
+        if cutter.assumed
+    ]
     if told:
         yield Heading("Assumed", 2)
         yield from section("Not given in the crib, so worked out", told)
@@ -44,7 +52,7 @@ def crib_blocks(name: str, cutters: Sequence[Cutter]) -> Iterator[Block]:
 
 def _row(cutter: Cutter) -> tuple[str, ...]:
     lengths = (cutter.DC, cutter.APMX, cutter.LU, cutter.LPR, cutter.RE)
-    return (printable(cutter.id), *(given(length, "") for length in lengths), str(cutter.ZEFP), cutter.substrate)
+    return (printable(cutter.id), *(given(length, bare=True) for length in lengths), str(cutter.ZEFP), cutter.substrate)
 
 
 def reach(cutters: Iterable[Cutter]) -> Iterator[str]:
@@ -90,7 +98,9 @@ def crib_record(
 ) -> dict[str, Any]:
     """The crib for JSON; ``unserved`` are the features of a job that it cannot serve, None where no job was given."""
     found: dict[str, Any] = {
-        "cutters": [cutter.model_dump(mode="json") for cutter in cutters],
+        "cutters": [
+            cutter.model_dump(mode="json") | {"assumed": [one.text for one in cutter.assumed]} for cutter in cutters
+        ],
         "notes": list(notes),
         "reach": list(reach(cutters)),
         "missing": list(lacks(cutters)),

@@ -9,7 +9,7 @@ from advisor.files.problems import printable
 from advisor.knowledge.conditions import Situation
 from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import Rule, RuleBase
-from advisor.knowledge.wording import DOWN, UP, fact_text, quantity, with_article
+from advisor.knowledge.wording import DOWN, UP, fact_text, quantity, share_of, with_article
 from advisor.methods.registry import METHODS
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.candidate import Candidate
@@ -86,7 +86,7 @@ def what(best: Candidate) -> Iterator[tuple[str, str]]:
     for cutter in (best.cutter, best.drill):
         if cutter is not None and cutter.assumed:
             whose = f"{printable(cutter.id)}: " if best.drill else ""
-            yield "assumed", f"{whose}{'; '.join(cutter.assumed)}"
+            yield "assumed", f"{whose}{'; '.join(one.text for one in cutter.assumed)}"
 
 
 def entry_line(best: Candidate) -> str:
@@ -200,8 +200,8 @@ def _depth(plan: Plan) -> str:
 
 def _load(plan: Plan) -> str:
     load = plan.load
-    power = f"{quantity(load.power, '')} of {quantity(load.power_available, 'kW')}"
-    torque = f"{quantity(load.torque, '')} of {quantity(load.torque_available, 'Nm')}"
+    power = share_of(load.power, load.power_available, "kW")
+    torque = share_of(load.torque, load.torque_available, "Nm")
     bent = "tip and wall" if plan.facts.get("wall_deflection") else "the tip"
     bend = (
         f"; {quantity(load.force, 'N')} sideways bends {bent} by {millimetres(load.deflection)}"

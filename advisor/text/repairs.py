@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from advisor.knowledge.wording import MOST_FIGURES, looks_equal, quantity, with_article
+from advisor.knowledge.wording import DOWN, UP, looks_equal, quantity, stepped, with_article
 from advisor.methods.drills import has_inserts
 from advisor.model.answer import LengthChange, Repair
 from advisor.model.cutter import Cutter
@@ -38,8 +38,9 @@ def _length_text(change: LengthChange) -> str:
 
     Nothing is said of values beyond. A wider bore may leave a core, and a thinner face may be cut in fewer levels.
     """
-    after = quantity(change.after, "mm", MOST_FIGURES)
-    before = "none" if change.before is None else quantity(change.before, "mm", MOST_FIGURES)
+    towards = DOWN if change.before is not None and change.after < change.before else UP
+    after = stepped(change.after, "mm", towards)
+    before = "none" if change.before is None else stepped(change.before, "mm", towards)
     if change.name == "clearance_below":
         return f"{after} free beneath instead of {before}"
     return f"a {change.name} of {after} instead of {before}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from advisor.files.problems import printable
+from advisor.files.unit_scales import length_word, parts_in_units_of
 from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import WEIGHTS
 from advisor.knowledge.wording import DOWN, quantity
@@ -27,6 +28,7 @@ HEADS = ("op", "feature", "", "method", "cutter", "entry", "time")
 SETTINGS = ("a_p × levels", "a_e", "n", "v_f", "stock left")
 
 
+@parts_in_units_of(lambda review, sketches=True: review.assignment.job.units)
 def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
     """The blocks of the review of one plan."""
     advice = Advice(review.assignment, review.bench, ())
@@ -57,7 +59,7 @@ def units_text(review: Review) -> str:
     plan, job = review.plan, review.assignment.job.units
     who = "as the plan says" if plan.units_said else "as those of the job" if plan.units == job else "as a plan is"
     read = {"mm": "mm and mm/min", "inch": "inches and in/min"}[plan.units]
-    told = "" if plan.units == job else " All is told in mm."
+    told = "" if plan.units == job else f" All is told in {length_word()}."
     return f"Numbers of the plan without a unit are read in {read}, {who}.{told}"
 
 

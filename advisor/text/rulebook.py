@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor.files.problems import printable
+from advisor.files.unit_scales import in_prose
 from advisor.knowledge.conditions import All, Compare, Condition, Known, leaves
 from advisor.knowledge.origin import of_house
 from advisor.knowledge.schema import Example, Rule, RuleBase
@@ -151,7 +152,7 @@ def _comparison(leaf: Compare, base: RuleBase) -> str:
 
 def template_text(template: str, base: RuleBase) -> str:
     """A rule's text with the names of the measures in angle brackets, and thresholds with their values."""
-    return PLACEHOLDER.sub(lambda match: _placeholder(match.group(1), base), template)
+    return in_prose(PLACEHOLDER.sub(lambda match: _placeholder(match.group(1), base), template))
 
 
 def _placeholder(name: str, base: RuleBase) -> str:
@@ -173,7 +174,8 @@ def _thresholds(rule: Rule, base: RuleBase) -> Iterator[Item]:
     for name in thresholds_read(rule, base):
         threshold = base.thresholds[name]
         yield Item(
-            f"{quantity(threshold.value, threshold.unit)}: {threshold.what}. Source: {cited(threshold.source)}.", name
+            f"{quantity(threshold.value, threshold.unit)}: {threshold.meaning}. Source: {cited(threshold.source)}.",
+            name,
         )
 
 

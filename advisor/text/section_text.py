@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from textwrap import wrap
 from typing import NamedTuple
 
-from advisor.knowledge.wording import DOWN, length, number
+from advisor.files.unit_scales import length_word
+from advisor.knowledge.wording import DOWN, label_length, length
 from advisor.model.candidate import Candidate
 from advisor.model.region import Region
 from advisor.text.blocks import Block, Heading, Sketch
@@ -66,7 +67,7 @@ def side_section(
 def sketch_blocks(candidate: Candidate, region: Region, limits: Mapping[str, float]) -> tuple[Block, ...]:
     """The side section as a part of a report, for a wide page and for a narrow one."""
     versions = tuple(side_section(candidate, region, columns, limits) for columns in (BESIDE, LABEL + 1 + WIDE))
-    return Heading("From the side, depth to scale, in mm"), Sketch(versions)
+    return Heading(f"From the side, depth to scale, in {length_word()}"), Sketch(versions)
 
 
 def _grid(side: Side) -> Grid:
@@ -161,7 +162,7 @@ def _heights(side: Side) -> list[tuple[float, str]]:
 
 
 def _short(height: float) -> str:
-    """A height to a hundredth of a millimetre at most."""
+    """A height to what a machine takes."""
     return length(height, DOWN)
 
 
@@ -169,16 +170,16 @@ def _names(side: Side) -> list[tuple[float, str]]:
     """What stands at the right: the cutter's pieces with width and end above the tip [mm], from above."""
     flutes = side.pieces[0]
     found = [
-        (side.tip + flutes.high, f"{side.edge} {number(flutes.high)}"),
-        (side.tip + flutes.high / 2, f"DC {number(flutes.diameter)}"),
+        (side.tip + flutes.high, f"{side.edge} {label_length(flutes.high)}"),
+        (side.tip + flutes.high / 2, f"DC {label_length(flutes.diameter)}"),
     ]
     for piece in side.pieces[1:]:
         middle = side.tip + (piece.low + piece.high) / 2 if piece.name != "holder" else side.tip + piece.high
-        found.append((middle, f"{piece.name} {number(piece.diameter)}"))
+        found.append((middle, f"{piece.name} {label_length(piece.diameter)}"))
         if piece.name == "neck" and side.pieces[-1].low > piece.high:
-            found.append((side.tip + piece.high, f"usable {number(piece.high)}"))
+            found.append((side.tip + piece.high, f"usable {label_length(piece.high)}"))
         if piece.name == "holder":
-            found.append((side.tip + piece.low, f"out {number(piece.low)}"))
+            found.append((side.tip + piece.low, f"out {label_length(piece.low)}"))
     return sorted(found, key=lambda item: -item[0])
 
 

@@ -8,9 +8,10 @@ from collections.abc import Iterator, Sequence
 from advisor.choosing.entry_feed import entry_feed
 from advisor.choosing.whole_part import CutterUse, PartCaution, WholePart, whole_part
 from advisor.files.problems import printable
+from advisor.files.unit_scales import parts_in_units_of, scale_of
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.trade_words import words_of
-from advisor.knowledge.wording import DOWN, GAP, UP, apart, fact_text, fill, quantity
+from advisor.knowledge.wording import DOWN, GAP, UP, apart, fact_text, fill, given, quantity, share_of, stepped
 from advisor.methods.registry import METHODS
 from advisor.model.answer import Advice, Alternative, Breakpoint, FeatureAdvice
 from advisor.model.candidate import Candidate
@@ -20,12 +21,12 @@ from advisor.model.region import Region
 from advisor.text.advice import not_answered
 from advisor.text.alternatives import choice_text
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, Table
-from advisor.text.changes import FIGURES, nearest_changes
+from advisor.text.changes import nearest_changes
 from advisor.text.feature import engagement_text, entry_line, heading, rest_line
 from advisor.text.house import with_house
 from advisor.text.names import spaced
 from advisor.text.reasons import obstacle, reasons, repair_texts, said
-from advisor.text.words import cutter_text, given, held_back, held_text, millimetres, seconds
+from advisor.text.words import cutter_text, held_back, held_text, millimetres, seconds
 
 MOST_FIRST = 5  # lines before the first run
 MOST_OBSTACLES = 3
@@ -40,12 +41,12 @@ SYMBOLS = {
     "feed_per_tooth_on_the_way_in": "f_z on entry",
 }
 GRADES = ("good", "workable", "poor")
-FIGURE = re.compile(rf"[\u2212\d.{GAP}]+")
 NOTHING = "\u2013"
 FIRST = ("id", "feature", "method", "cutter", "entry", "time")
 SECOND = ("a_p × levels", "a_e", "n", "v_f", "left wall/floor", "coolant", "cautions", "grade")
 
 
+@parts_in_units_of(lambda advice: advice.assignment.job.units)
 def sheet_blocks(advice: Advice) -> Iterator[Block]:
     """The answer on a page: the part first, then each feature in a few lines, then what was not given."""
     part = whole_part(advice)
@@ -57,6 +58,7 @@ def sheet_blocks(advice: Advice) -> Iterator[Block]:
     yield from end_blocks(advice)
 
 
+@parts_in_units_of(lambda advice: advice.assignment.job.units)
 def short_blocks(advice: Advice) -> Iterator[Block]:
     """The part table alone, with what must be seen before the first run."""
     yield from part_blocks(advice, whole_part(advice), with_cutters=False)
@@ -81,7 +83,7 @@ def under_what(advice: Advice) -> str:
     """Material, machine and units, in a line."""
     material, machine = advice.bench.material, advice.assignment.machine
     demo = " (demo shop)" if advice.assignment.demo_shop else ""
-    assumed = f" Assumed of the machine: {'; '.join(machine.assumed)}." if machine.assumed else ""
+    assumed = f" Assumed of the machine: {'; '.join(one.text for one in machine.assumed)}." if machine.assumed else ""
     return (
         f"{printable(material.name)}, ISO group {material.group}, on {printable(machine.name)}{demo}."
         f"{with_house(advice.bench.base)}{assumed}"
@@ -149,15 +151,14 @@ def _row(answer: FeatureAdvice, part: WholePart) -> tuple[str, ...]:
 
 def figure(value: float, unit: str, typed: str | None = None) -> str:
     """A number as it is shown elsewhere, without its unit and without gaps, so that it can be copied."""
-    shown = FIGURE.match(quantity(value, unit, typed=typed))
-    return shown[0].replace(GAP, "") if shown else ""
+    return quantity(value, unit, typed=typed, bare=True).replace(GAP, "")
 
 
 def short_size(region: Region) -> str:
     """Kind and sizes of a feature in short: ``closed pocket 96 × 60 × 29 R13``."""
 
     def size(value: float) -> str:
-        return given(value, "").replace(GAP, "")
+        return given(value, bare=True).replace(GAP, "")
 
     sides = f"⌀{size(region.width)}" if region.round else f"{size(region.length)} × {size(region.width)}"
     corners = f" R{size(region.corner_radius)}" if region.corner_radius else ""
@@ -205,7 +206,7 @@ def left_cell(region: Region, best: Candidate, plan: Plan) -> str:
 
 def _over_the_table(advice: Advice) -> str:
     """The units of the columns."""
-    length, feed, speed = (_unit(unit) for unit in ("mm", "mm/min", "1/min"))
+    length, feed, speed = (scale_of(unit).unit for unit in ("mm", "mm/min", "1/min"))
     return f"Part: lengths {length}, v_f {feed}, n {speed}; stock left on wall / floor"
 
 
@@ -215,11 +216,6 @@ def _under_the_table(advice: Advice, part: WholePart) -> str:
     left_out = f" {without} without an answer not counted." if without else ""
     cutters = f"{len(part.cutters)} cutter{'' if len(part.cutters) == 1 else 's'}"
     return f"Together {seconds(part.time)} with {cutters}, each changed in once.{left_out}"
-
-
-def _unit(unit: str) -> str:
-    """A unit as it is shown."""
-    return quantity(1.0, unit).removeprefix("1").removeprefix(GAP)
 
 
 def cutter_table(cutters: Sequence[CutterUse]) -> Table:
@@ -327,10 +323,8 @@ def _entry(best: Candidate) -> Iterator[str]:
 
 def _load(plan: Plan) -> str:
     load = plan.load
-    told = (
-        f"{quantity(load.power, '')} of {quantity(load.power_available, 'kW')}, "
-        f"{quantity(load.torque, '')} of {quantity(load.torque_available, 'Nm')}"
-    )
+    power = share_of(load.power, load.power_available, "kW")
+    told = f"{power}, {share_of(load.torque, load.torque_available, 'Nm')}"
     if load.force > 0:
         bent = "tip and wall bend" if plan.facts.get("wall_deflection") else "tip bends"
         told += f"; {quantity(load.force, 'N')}, {bent} {millimetres(load.deflection)}"
@@ -384,7 +378,8 @@ def _otherwise(best: Candidate, rival: Candidate) -> str:
 
 def _change(change: Breakpoint) -> str:
     """A change of the input in a line, and what is advised beyond it."""
-    now, at = (quantity(value, change.unit, FIGURES) for value in (round(change.start, 2), change.at))
+    beyond = UP if change.at > change.start else DOWN
+    now, at = stepped(change.start, change.unit), stepped(change.at, change.unit, beyond)
     whose = "" if change.whose == "feature" else f" of {printable(change.whose)}"
     then = "no way with this crib"
     if change.method is not None:

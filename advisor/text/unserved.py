@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from advisor.files.problems import printable
+from advisor.files.unit_scales import parts_in_units_of
 from advisor.model.answer import Advice
 from advisor.text.blocks import Block, Heading, Para, section
 from advisor.text.reasons import obstacle, repair_texts
 from advisor.text.words import size, way_text
 
 
+@parts_in_units_of(lambda advice: advice.assignment.job.units)
 def unserved_blocks(advice: Advice) -> Iterator[Block]:
     """The blocks: each feature with the way it would be cut, or with what forbids every way."""
     base = advice.bench.base

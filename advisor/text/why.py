@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from advisor.files.problems import printable
+from advisor.files.unit_scales import parts_in_units_of, scale_of
 from advisor.knowledge.conditions import Facts
-from advisor.knowledge.evidence import Ground, Worked, chain, ground, thresholds_used
+from advisor.knowledge.evidence import METRIC, Ground, Worked, chain, ground, thresholds_used
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.text.advice import under_what
@@ -24,6 +25,12 @@ from advisor.text.reasons import comes_to_nothing, reasons, repair_texts
 from advisor.text.section_text import sketch_blocks
 from advisor.text.sources import cited, cited_text
 from advisor.text.words import held_back, held_text, way_text, ways_text
+
+METRIC_TOLD = (
+    "Formulas whose value is marked metric are worked in mm, mm/min, m/min, N, N/mm², N/mm, kW and Nm, as handbooks "
+    "have them; 1 {unit} is {millimetres} mm. Behind it stands the same value in the units of the job. All other "
+    "formulas are worked in the units of the job."
+)
 
 
 @dataclass(frozen=True)
@@ -107,9 +114,10 @@ def thresholds_of(base: RuleBase, names: Iterable[str], rules: Iterable[Rule]) -
 
     every = dict.fromkeys([*names, *(name for rule in rules for name in thresholds_read(rule, base))])
     found = (base.thresholds[name] for name in every)
-    return tuple((item.name, quantity(item.value, item.unit), item.what, cited(item.source)) for item in found)
+    return tuple((item.name, quantity(item.value, item.unit), item.meaning, cited(item.source)) for item in found)
 
 
+@parts_in_units_of(lambda answer, advice: advice.assignment.job.units)
 def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     """The blocks of the evidence for one feature."""
     evidence, base = Evidence(answer, advice), advice.bench.base
@@ -130,6 +138,8 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     if answer.best:
         yield from section("Held back", (held_text(held, base) for held in held_back(answer.best)))
         yield from section("Numbers worked out", (_number(item) for item in evidence.worked))
+        if any(METRIC in item.value for item in evidence.worked):
+            yield Para(METRIC_TOLD.format(unit=scale_of("mm").unit, millimetres=f"{1 / scale_of('mm').factor:.6g}"))
         yield from section("Instead of", _set_back(evidence))
     yield from section(
         "Thresholds",

@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
 from advisor.files.problems import printable
+from advisor.files.unit_scales import scale_of
 from advisor.knowledge.schema import RuleBase
-from advisor.knowledge.wording import GAP, SHOWN_UNIT, apart, quantity
+from advisor.knowledge.wording import GAP, apart, given, quantity
 from advisor.methods.drills import has_inserts
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
@@ -29,7 +30,6 @@ MEASURE_OF = {
 PARTS = {"cut": "in the cut", "entry": "getting in", "travel": "between cuts", "change": "tool changes"}  # of a time
 MINUTE = 60
 LONG_TIME = 120
-GIVEN_FIGURES = 6
 OPENED = {"short_side": "open at a short side", "long_side": "open at a long side", "corner": "open at a corner"}
 OPENED_BOTH = {"short_side": "open at both short sides", "long_side": "open at both long sides"}
 
@@ -37,11 +37,6 @@ OPENED_BOTH = {"short_side": "open at both short sides", "long_side": "open at b
 def millimetres(value: float, typed: str | None = None) -> str:
     """A length that was worked out, with its unit; ``typed`` says which way one that is typed is rounded."""
     return quantity(value, "mm", typed=typed)
-
-
-def given(value: float, unit: str = "mm") -> str:
-    """A length as it was given: nothing of it is rounded away, whatever units it was given in."""
-    return quantity(value, unit, GIVEN_FIGURES)
 
 
 def seconds(value: float) -> str:
@@ -53,9 +48,9 @@ def seconds(value: float) -> str:
 def size(region: Region) -> str:
     """The feature's kind and sizes: ``closed pocket 96 × 60 mm, 29 mm deep``."""
     kind = spaced(region.kind)
-    sizes = f"⌀{given(region.width)}" if region.round else f"{given(region.length, '')} × {given(region.width)}"
+    sizes = f"⌀{given(region.width)}" if region.round else f"{given(region.length, bare=True)} × {given(region.width)}"
     through = "" if region.floor else ", through" if region.kind != "outside_profile" else ""
-    corners = f", corners R{given(region.corner_radius, '')}" if region.corner_radius else ""
+    corners = f", corners R{given(region.corner_radius, bare=True)}" if region.corner_radius else ""
     return f"{kind} {sizes}, {given(region.depth)} deep{through}{_opened(region)}{corners}{_island(region)}"
 
 
@@ -63,7 +58,7 @@ def _island(region: Region) -> str:
     """The island of a pocket: one size where it may be round, else both sides, along the pocket and across."""
     if region.island is None:
         return ""
-    along = "" if region.island_length is None else f"{given(region.island_length, '')} × "
+    along = "" if region.island_length is None else f"{given(region.island_length, bare=True)} × "
     return f", island {along}{given(region.island)}"
 
 
@@ -113,7 +108,7 @@ def held_text(held: Held, base: RuleBase, names: Mapping[str, str] = MappingProx
     name = MEASURE_OF.get(held.setting, held.setting)
     unit = base.measures[name].unit if name in base.measures else ""
     before, after = apart(held.before, held.after, unit, base.measures[name].typed if name in base.measures else None)
-    shown = SHOWN_UNIT.get(unit, unit)
+    shown = scale_of(unit).unit
     if shown and before.endswith(shown) and after.endswith(shown):
         before = before[: -len(shown)].rstrip(GAP)
     return f"{names.get(held.setting) or spaced(held.setting)} {before} → {after}: {cause_text(held.cause)}"

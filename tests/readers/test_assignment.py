@@ -62,7 +62,7 @@ def test_the_only_machine_of_a_shop_is_taken_and_told(read: Read, texts: dict[st
 
 def test_stiffness_is_assumed_aloud_where_a_machine_gives_none(read: Read, texts: dict[str, str]) -> None:
     assert read().machine.stiffness == 25
-    assert read().machine.assumed == ("stiffness = 25 N/µm at the spindle nose (not given)",)
+    assert [one.text for one in read().machine.assumed] == ["stiffness = 25 N/µm at the spindle nose (not given)"]
     stiff = read({"job.yaml": texts["job.yaml"].replace("vmc-40-12k", "bench-8k")}).machine
     assert (stiff.stiffness, stiff.assumed) == (8, ())
 

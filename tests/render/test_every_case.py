@@ -7,6 +7,7 @@ import jsonschema
 import pytest
 
 from advisor.choosing.time_parts import time_parts
+from advisor.files.unit_scales import showing
 from advisor.render import markdown, terminal
 from advisor.render.record import AdviceRecord, FeatureRecord, advice_schema
 from advisor.render.recording import record
@@ -116,7 +117,9 @@ def test_text_and_markdown_tell_the_same(name: str) -> None:
     advice = worked.advice(name)
     told = markdown.text(advice_blocks(advice))
     once = {rule.id for rule, _ in for_every_feature(advice.features, advice.bench.base)}
-    for found in recorded(name).features:
+    with showing(advice.assignment.job.units):
+        features = record(advice).features
+    for found in features:
         for said in (*found.reasons, *(said for said in found.cautions if said.rule not in once)):
             assert markdown.escaped(said.text) in told
             assert words(said.text) in words(report(name))

@@ -24,13 +24,14 @@ PLACE = Path(__file__).parent / "snapshots"
 RENEW = os.environ.get("SNAPSHOTS") == "renew"
 COLUMNS = (50, 80)
 CASES = [folder.name for folder in worked.folders()]
-EXPLAINED = (  # a face, a narrow slot, a pocket down a drilled hole, a plunged step, a poor way, no way at all
+EXPLAINED = (  # a face, a narrow slot, a pocket down a drilled hole, a plunged step, a poor way, no way, inches
     ("bearing-bridge-grey-iron", "F1"),
     ("guide-slot-narrow", "S1"),
     ("die-holder-with-drill", "P1"),
     ("press-frame-step-out-of-reach", "T1"),
     ("keyway-cut-to-size", "S1"),
     ("valve-block-no-way", "P1"),
+    ("valve-body-inch", "T1"),
 )
 
 

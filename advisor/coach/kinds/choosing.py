@@ -21,7 +21,7 @@ from advisor.coach.topics import topics_of
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule
-from advisor.knowledge.wording import quantity
+from advisor.knowledge.wording import given, quantity
 from advisor.model.candidate import Candidate
 from advisor.model.plan_fields import Entry
 from advisor.situation.pairings import ways
@@ -30,7 +30,6 @@ from advisor.text.blocks import Block, Heading, Item, Items, section
 from advisor.text.names import spaced
 from advisor.text.reasons import reasons, said
 from advisor.text.section_text import sketch_blocks
-from advisor.text.words import given
 
 PARTS = ("method", "cutter", "entry")
 STAGES = {"method": "clearing", "cutter": "cutter", "entry": "entry"}

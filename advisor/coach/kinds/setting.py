@@ -12,6 +12,7 @@ from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import hint_blocks, question
 from advisor.coach.judging import Impossible, Verdict, judged, setting_text, settings_of
 from advisor.coach.kinds import Answers, Marks, Posed
+from advisor.coach.reading import as_typed
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
 from advisor.coach.telling import in_short, job_blocks
@@ -89,7 +90,7 @@ def _split(name: str) -> tuple[str, tuple[()], str]:
 def model_answers(exercise: Exercise) -> Mapping[str, str]:
     """The advised settings, with their units."""
     advised = exercise.key_of(Key).advised
-    return {part.name: f"{advised[part.name]:g}{f' {part.unit}' if part.unit else ''}" for part in exercise.parts}
+    return {part.name: as_typed(advised[part.name], part.unit) for part in exercise.parts}
 
 
 def mark(exercise: Exercise, answers: Answers) -> Marks:

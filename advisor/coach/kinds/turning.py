@@ -16,6 +16,7 @@ from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import measure_question, question
 from advisor.coach.invent import rounded
 from advisor.coach.kinds import Answers, Marks, Posed
+from advisor.coach.reading import as_typed
 from advisor.coach.runs import would_run
 from advisor.coach.scene import Scene, right_ways
 from advisor.coach.table import by_difficulty, table
@@ -24,7 +25,7 @@ from advisor.coach.topics import topics_of
 from advisor.knowledge.conditions import Compare, Facts, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
-from advisor.knowledge.wording import quantity
+from advisor.knowledge.wording import given, quantity
 from advisor.methods.registry import METHODS
 from advisor.model.answer import Breakpoint
 from advisor.model.candidate import SOUND, Candidate
@@ -33,7 +34,7 @@ from advisor.text.blocks import Block, Heading, Item, Items, section
 from advisor.text.names import spaced
 from advisor.text.reasons import reasons, said
 from advisor.text.section_text import sketch_blocks
-from advisor.text.words import given, way_text
+from advisor.text.words import way_text
 
 NAMES = ("width", "depth", "diameter", "clearance_below", "stock_side", "length")
 NO_WAY = "no way with this crib"
@@ -188,7 +189,7 @@ def model_answers(exercise: Exercise) -> Mapping[str, str]:
     """The way of the second feature, and the line."""
     key = exercise.key_of(Key)
     then = key_of(key.second.answer.best)
-    return {"way": next(label for label, way in key.ways.items() if way == then), "line": f"{key.turn.at:g} mm"}
+    return {"way": next(label for label, way in key.ways.items() if way == then), "line": as_typed(key.turn.at, "mm")}
 
 
 def mark(exercise: Exercise, answers: Answers) -> Marks:

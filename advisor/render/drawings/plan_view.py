@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from advisor.files.problems import printable
+from advisor.files.unit_scales import length_word
 from advisor.knowledge.wording import length
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
@@ -69,7 +70,9 @@ def plan_view(candidate: Candidate, region: Region, prefix: str) -> Drawing:
         for row in svg.wrapped(said, WIDTH - 2 * EDGE):
             parts.append(label(EDGE, y, row))
             y += LINE
-    return svg.drawing(prefix, "plan-view", "From above, to scale, in mm", " ".join(told), y - LINE / 2, parts)
+    return svg.drawing(
+        prefix, "plan-view", f"From above, to scale, in {length_word()}", " ".join(told), y - LINE / 2, parts
+    )
 
 
 def _sheet(paper: Box) -> Sheet:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from advisor.files.problems import printable
+from advisor.files.unit_scales import length_word
 from advisor.model.candidate import Candidate
 from advisor.model.region import Region
 from advisor.render.drawings.frame import HEAD, LEFT, RIGHT, Frame, frame_of
@@ -34,7 +35,12 @@ def section(candidate: Candidate, region: Region, prefix: str, limits: Mapping[s
     ]
     told, height = contact_words(side, bottom + LINE)
     return drawing(
-        prefix, "section", "Side section, to scale, in mm", described(side, candidate), height, (*parts, *told)
+        prefix,
+        "section",
+        f"Side section, to scale, in {length_word()}",
+        described(side, candidate),
+        height,
+        (*parts, *told),
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from advisor.knowledge.wording import DOWN, UP, length, number
+from advisor.knowledge.wording import DOWN, UP, label_length, length
 from advisor.render.drawings.frame import HEAD, Frame
 from advisor.render.drawings.svg import STRONG, WIDTH, cross, label, path, points, wrapped
 from advisor.text.side_view import Side
@@ -45,16 +45,16 @@ def right_labels(side: Side, frame: Frame) -> list[tuple[float, str]]:
     flutes, *others = side.pieces
     found = [
         (side.tip, "tip 0"),
-        (side.tip + flutes.high / 2, f"{side.edge} ⌀{number(flutes.diameter)}"),
-        (side.tip + flutes.high, f"{side.edge} to {number(flutes.high)}"),
+        (side.tip + flutes.high / 2, f"{side.edge} ⌀{label_length(flutes.diameter)}"),
+        (side.tip + flutes.high, f"{side.edge} to {label_length(flutes.high)}"),
     ]
     for piece in others:
         middle = side.tip + (piece.low + piece.high) / 2
-        found.append((middle, f"{piece.name} ⌀{number(piece.diameter)}"))
+        found.append((middle, f"{piece.name} ⌀{label_length(piece.diameter)}"))
         if piece.name == "neck" and side.pieces[-1].low > piece.high:
-            found.append((side.tip + piece.high, f"usable {number(piece.high)}"))
+            found.append((side.tip + piece.high, f"usable {label_length(piece.high)}"))
         if piece.name == "holder":
-            found.append((side.tip + piece.low, f"out {number(piece.low)}"))
+            found.append((side.tip + piece.low, f"out {label_length(piece.low)}"))
     return [(frame.y(height), said) for height, said in sorted(found, key=lambda item: -item[0])]
 
 

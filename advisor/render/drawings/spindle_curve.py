@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from advisor.files.problems import printable
-from advisor.knowledge.wording import number, quantity
+from advisor.knowledge.wording import quantity, share_of
 from advisor.mechanics.power import spindle_power, spindle_torque
 from advisor.model.plan import Plan
 from advisor.render.drawings import svg
@@ -36,7 +36,7 @@ class Asked(NamedTuple):
     @property
     def told(self) -> str:
         """Both numbers with their unit."""
-        return f"{self.name} {quantity(self.asked, '')} of {quantity(self.given, self.unit)}"
+        return f"{self.name} {share_of(self.asked, self.given, self.unit)}"
 
 
 def spindle_curve(plan: Plan, bench: Bench, prefix: str) -> Drawing:
@@ -92,7 +92,7 @@ def _curve(asked: Asked, speed: float, last: float, top: float) -> Iterator[str]
     over = ": OVER" if asked.over else ": TOO FAST" if speed > last else ""
     yield label(8, top - 9, f"{asked.told} at {quantity(speed, '1/min')}{over}", class_="label strong")
     yield svg.path(svg.points([(LEFT, top), (LEFT, top + HIGH), (LEFT + WIDE, top + HIGH)]), "frame")
-    yield label(LEFT - 5, y(greatest), number(greatest), "end")
+    yield label(LEFT - 5, y(greatest), quantity(greatest, asked.unit, bare=True), "end")
     yield svg.path(svg.points((x(n), y(value)) for n, value in found), "curve", data_part="curve")
     at = x(speed), y(asked.asked)
     yield svg.path(svg.points([(at[0], top + HIGH), at, (LEFT, at[1])]), "leader")
