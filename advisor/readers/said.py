@@ -15,6 +15,7 @@ from advisor.files.problems import Misfit, Problem, listed, misfit, nearest_word
 from advisor.files.units import Units
 from advisor.knowledge.trade_words import Words, asked_back, folded, meanings, trade_words, units_pattern, words_of
 from advisor.model.cutter import Cutter
+from advisor.model.entry import entry_kind
 from advisor.model.operations import OperationRow, Plan
 from advisor.readers.plan_csv import cell_value
 from advisor.readers.plan_rows import Known, in_order, refuse, row_of
@@ -298,7 +299,7 @@ class _Line:
             typed = " ".join(self.tokens[at : at + count])
             if _is_way(typed, name) and not self._into_setting(at, count, name):
                 self.ways.append((name, typed))
-                self.drill_next = "predrilled_hole" in meanings("entries", typed)
+                self.drill_next = any(entry_kind(entry).needs_drill for entry in meanings("entries", typed))
                 return count
             if not name and (coolant := _coolant_alone(typed)):
                 self.put("coolant", coolant)
