@@ -330,7 +330,8 @@ def test_on_a_narrow_helix_the_centre_goes_no_slower_than_the_edge_can_cut(RE: f
     cavity = CAVITY | {"depth": 9}
     best = one(cavity, [solid(8, 20, ZEFP=6, RE=RE)], "engagement_limited_clearing", "helical_ramp", "X5CrNi18-10")
     facts = best.facts
-    chip = float(facts["helix_feed"]) / (float(facts["spindle_speed"]) * 6)
+    plain = float(facts["spindle_speed"]) / float(facts["speed_factor"])  # a narrow cut alone turns faster
+    chip = float(facts["helix_feed"]) / (plain * 6)
     assert chip >= 0.98 * min(float(facts["chip_least_here"]), float(facts["chip"]))
 
 
