@@ -309,7 +309,7 @@ def test_a_corner_radius_thins_the_chip_of_a_cut_less_deep_than_it(depth: float,
 def test_on_a_turn_thinner_than_the_corner_radius_the_feed_is_raised_by_what_the_corner_thins_at_most_twice(
     RE: float, gain: float
 ) -> None:
-    """By hand: 0.263 mm a turn at 0.75 degrees in a bore of 14.4 mm; with RE 0.5, 1 / sqrt(1 - (1 - 0.526)²) = 1.135."""
+    """By hand: 0.263 mm a turn at 0.75 degrees in a bore of 14.4 mm; RE 0.5: 1 / sqrt(1 - (1 - 0.526)²) = 1.135."""
     hard, cavity = "X153CrMoV12 hardened", CAVITY | {"depth": 9}
     plain, rounded = (
         one(cavity, [solid(8, 20, ZEFP=6, RE=radius)], "engagement_limited_clearing", "helical_ramp", hard)
