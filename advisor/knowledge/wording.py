@@ -134,7 +134,8 @@ def quantity(value: Value, unit: str, figures: int = FIGURES, typed: str | None 
     if unit == "count":
         return number(round(value), MOST_FIGURES)
     if unit == "s" and figures <= FIGURES and 0 < abs(value) < 10**FIGURES:
-        return f"{exact(value, 0 if abs(value) >= TENTHS_BELOW else 1, 1)}{GAP}s"
+        told = exact(value, 0 if abs(value) >= TENTHS_BELOW else 1, 1)
+        return told if bare else f"{told}{GAP}s"
     scale = scale_of(unit)
     value, decimals = value * scale.factor, scale.decimals
     if decimals is None and typed is not None:

@@ -106,10 +106,22 @@ SPEAKS_AGAINST = {
     "insert-drill-short-of-feed": Job(
         DRILLING, hole(20, 30), [short_drill(20, 60, ZEFP=1)], STEEL, spindle((300, 2.6), (6000, 2.6))
     ),
-    "narrow-bore-is-burnished": Job(BORING, hole(8, 9), [solid(6, 13, ZEFP=4)], STAINLESS),
+    "narrow-bore-is-burnished": Job(
+        LAYERS, hole(8, 6), [solid(6, 13, ZEFP=4), drill(7)], STAINLESS, entry="predrilled_hole"
+    ),
+    "aluminium-drilled-deep-without-liquid": Job(
+        DRILLING, hole(12, 40), [drill(12)], ALUMINIUM, EVERYDAY | {"coolant": ["air"]}
+    ),
+    "wide-cut-in-aluminium-without-coolant": Job(
+        RAMPED, SLOT | {"width": 12.5}, [solid(12, 26)], ALUMINIUM, EVERYDAY | {"coolant": ["none"]}
+    ),
+    "steel-drilled-deep-without-liquid": Job(
+        DRILLING, hole(12, 40), [drill(12)], STEEL, EVERYDAY | {"coolant": ["air"]}
+    ),
+    "radius-fills-the-wall": Job(CLEARING, STEP | {"width": 10, "depth": 3}, [solid(20, 45, ZEFP=5, RE=3)], TITANIUM),
     "hard-material-wide-layers": Job(LAYERS, OPEN | {"depth": 10}, [solid(16, 32)], TITANIUM),
     "hard-steel-in-thin-layers": Job(
-        LAYERS, OPEN | {"depth": 6}, [solid(10, 22, ZEFP=6, RE=1, TMC1ISO="H")], VERY_HARD
+        LAYERS, OPEN | {"depth": 1.5}, [solid(10, 22, ZEFP=6, RE=1, TMC1ISO="H")], VERY_HARD
     ),
     "many-levels-in-layers": Job(LAYERS, POCKET, [solid(12, 36, ZEFP=4)], STEEL),
     "many-levels-beside-a-thin-wall": Job(

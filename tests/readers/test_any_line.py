@@ -117,7 +117,17 @@ def test_a_line_of_one_thing_over_and_over_does_not_keep_the_reader_busy(text: s
     assert len(str(caught.value)) < 20_000
 
 
-@pytest.mark.parametrize("text", ["P1: E10 ap 4 in", "P1: E10 ap 1e1 in", "P1: E10 ap 1/4 in", 'P1: E10 ap 1-1/2"'])
+@pytest.mark.parametrize(("text", "inches"), [("P1: E10 ap 1/4 in", 0.25), ('P1: E10 ap 1-1/2"', 1.5)])
+def test_the_unit_behind_a_fraction_is_never_lost_and_is_asked_for_where_it_is_missing(
+    text: str, inches: float
+) -> None:
+    found = said(text)
+    assert isinstance(found, Plan), found
+    assert found.operations[0].row.axial_depth == pytest.approx(25.4 * inches)
+    assert "the unit of the fraction" in str(said(re.sub(r'\s*(in|")$', "", text)))
+
+
+@pytest.mark.parametrize("text", ["P1: E10 ap 4 in", "P1: E10 ap 1e1 in"])
 def test_the_unit_behind_a_number_is_never_lost(text: str) -> None:
     found, plain = said(text), said(re.sub(r'\s*(in|")$', "", text))
     assert isinstance(found, Plan), found

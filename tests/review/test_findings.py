@@ -314,7 +314,7 @@ FOUND = {
     "chip-breaks-the-edge": Told("stop", Job(LAYERS, STEP, [E12], STEEL), {"feed_per_tooth": 0.3, "feed_rate": None}),
     "chip-too-thick": Told("change", Job(LAYERS, STEP, [E12], STEEL), {"feed_per_tooth": 0.12, "feed_rate": None}),
     "centre-feed-too-much-at-the-wall": Told(
-        "change", Job(LAYERS, BORE, [E12, drill(14)], STEEL), {"feed_rate": 2000.0, "feed_per_tooth": None}
+        "consider", Job(LAYERS, BORE, [E12, drill(14)], STEEL), {"feed_rate": 2000.0, "feed_per_tooth": None}
     ),
     "thin-chip-hardens-the-wall": Told(
         "change", Job(LAYERS, STEP, [E12], STAINLESS), {"feed_per_tooth": 0.012, "feed_rate": None}

@@ -9,7 +9,7 @@ from advisor.model.cutter import Cutter, make_cutter
 from advisor.readers.said import plan_said
 from advisor.review.verdict import Review, review
 from advisor.text.findings import not_said_text
-from advisor.text.review import table_row
+from advisor.text.review import table_rows
 from tests.jobs.small import drill, job, solid
 
 POCKET = {
@@ -171,11 +171,11 @@ def test_a_pilot_hole_is_called_by_its_name() -> None:
 
     def named(*said: str) -> list[str]:
         found = review(plan_said(list(said), [one.id for one in crib], "mm"), given)
-        return [table_row(one)[3] for one in found.operations]
+        return [next(table_rows(one))[3] for one in found.operations]
 
-    assert named("P: drilling D13", "P: drilling D26.5") == ["pilot hole", "drilling"]
-    assert named("P: drilling D26.5", "P: drilling D13") == ["drilling", "drilling"]
-    assert table_row(planned(POCKET, "P: drilling D13", LAYERED).operations[0])[3] == "hole for the way in"
+    assert named("P: drilling D13", "P: drilling D26.5") == ["pilot hole", "drill"]
+    assert named("P: drilling D26.5", "P: drilling D13") == ["drill", "drill"]
+    assert next(table_rows(planned(POCKET, "P: drilling D13", LAYERED).operations[0]))[3] == "hole to enter by"
 
 
 @pytest.mark.parametrize(("width", "weight"), [(17.5, None), (19.9, "change"), (22, "stop")])

@@ -85,7 +85,7 @@ def test_chips_are_taken_out_after_every_level_only_where_there_is_more_than_one
     [
         (STEEL, ["flood", "air"], "while it cuts, flush them out."),
         ("EN-GJL-250", ["flood", "air"], "while it cuts, blow them out."),
-        ("EN-GJL-250", ["flood"], "stop on the way down, lift the cutter, stop the spindle, and blow them out."),
+        ("EN-GJL-250", ["flood"], "stop on the way down, lift the cutter, stop the spindle, and brush them out."),
         (MAGNESIUM, ["flood", "air"], "stop on the way down, lift the cutter, stop the spindle, and brush them out."),
     ],
 )

@@ -16,6 +16,8 @@ from advisor.knowledge.evidence import METRIC
 from advisor.knowledge.formulas import function, parsed
 from advisor.knowledge.wording import DOWN, UP, exact, quantity, share_of, stepped
 from advisor.model.plan import Plan
+from advisor.render import terminal
+from advisor.text.advice import advice_blocks
 from advisor.text.why import Evidence
 from tests.units.written import JOBS, read
 
@@ -102,7 +104,7 @@ def plans(assignment: advisor.Assignment) -> list[tuple[Plan, str]]:
         advice = advisor.explain(assignment, feature.id)
         best = advice.features[0].best
         if best is not None and best.plan is not None:
-            found.append((best.plan, advisor.as_text(advice, 400)))
+            found.append((best.plan, terminal.text(advice_blocks(advice), 400)))
     return found
 
 

@@ -6,12 +6,13 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2] / "advisor"
 TELLING = ("text", "render", "coach", "cli")
 CONVERTS = {"files/unit_scales.py", "files/units.py"}
+WRITES_FILES = {"render/setup_files.py", "text/setup.py"}  # first files of a shop, in its units
 MEANS_THE_SLIP = {"readers/plan_check.py", "proof/plans.py"}  # a number that was meant in the other unit
 FACTOR = re.compile(r"MM_PER_INCH|\b25\.4\b|\b0\.7457|\b4\.448|\b3\.2808|\b0\.03937")
 WRITTEN = re.compile(r"\}[ \xa0]?(mm|mm/min|kW|Nm|N|m/min)\b[^a-z]")
 ASKS = re.compile(r"[=!]= *\"(mm|inch)\"|\"(mm|inch)\" *[=!]=")
 EXPLAINS = {"text/why.py"}  # which formulas are worked in mm
-READS = {"coach/reading.py"}  # which kind of number is wanted
+READS = {"coach/reading.py", "render/setup_files.py", "text/setup.py"}  # which kind of number is wanted, or written
 
 
 def sources(*rooms: str) -> dict[str, str]:
@@ -20,7 +21,7 @@ def sources(*rooms: str) -> dict[str, str]:
 
 
 def test_nothing_else_knows_what_an_inch_is() -> None:
-    assert {name for name, text in sources().items() if FACTOR.search(text)} == CONVERTS | MEANS_THE_SLIP
+    assert {name for name, text in sources().items() if FACTOR.search(text)} == CONVERTS | MEANS_THE_SLIP | WRITES_FILES
 
 
 def test_no_text_writes_a_unit_itself_or_asks_which_is_shown() -> None:
