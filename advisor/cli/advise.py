@@ -27,21 +27,21 @@ def command(
     house: HouseFolder = None,
     quick: Annotated[
         bool,
-        typer.Option("--quick", help="Leave out what would change each answer; up to half a second a feature less."),
+        typer.Option("--quick", help="Skip what would change the advice. Saves up to half a second a feature."),
     ] = False,
     full: Annotated[
         bool, typer.Option("--full", help="Show every reason, limit, alternative and change of each feature.")
     ] = False,
-    short: Annotated[bool, typer.Option("--short", help="Show the part table alone.")] = False,
+    short: Annotated[bool, typer.Option("--short", help="Show only the part table.")] = False,
     form: Annotated[
-        AdviceFormat, typer.Option("--format", help="How the advice is written; csv is the part table.")
+        AdviceFormat, typer.Option("--format", help="Output format; csv is the part table.")
     ] = AdviceFormat.text,
-    drawn: Annotated[bool, typer.Option("--drawings/--no-drawings", help="Whether a page has drawings.")] = True,
+    drawn: Annotated[bool, typer.Option("--drawings/--no-drawings", help="Draw on a page, or not.")] = True,
     output: OutputFile = None,
     processes: Annotated[
         int | None,
         typer.Option(
-            "--processes", metavar="N", min=1, help="How many work at many jobs at once; else as many as pay."
+            "--processes", metavar="N", min=1, help="Number of processes for many jobs; default: as many as help."
         ),
     ] = None,
     cluster: Annotated[
@@ -54,8 +54,8 @@ def command(
     """Recommend method, cutter, entry and settings for every feature of a job, with reasons.
 
     Several jobs, or a folder of them, are answered in order, each under the name of its file.
-    Ends with 0, with 1 if no way was found for a feature, with 2 if a file is not as it must be, with 70 if a feature
-    could not be worked out through a fault of the advisor; the others are then answered.
+    Exit code 0: done; 1: a feature is not possible with this crib; 2: a fault in a file; 70: an internal error. The
+    other features are then still answered.
     """
     many = len(jobs) > 1 or os.path.isdir(shipped(jobs[0]))
     if many and form in (AdviceFormat.html, AdviceFormat.csv):

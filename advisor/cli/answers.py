@@ -171,9 +171,9 @@ class _Sections:
 
 def _why_none(answer: Answer) -> str:
     if answer.error:
-        return "No answer: an internal error, told on standard error."
+        return "No answer: an internal error, see standard error."
     faults = len(answer.problems)
-    return f"Not read: {faults} fault{'' if faults == 1 else 's'}, told on standard error."
+    return f"Not read: {faults} fault{'' if faults == 1 else 's'}, see standard error."
 
 
 def _entry(answer: Answer) -> str:

@@ -31,7 +31,7 @@ ShopFile = Annotated[
         "--shop",
         metavar="FILE",
         parser=path_of,
-        help="The shop file; else the one the job names, else your default shop, else the demo shop.",
+        help="The shop file; default: the one the job names, then your default shop, then the demo shop.",
     ),
 ]
 HouseFolder = Annotated[
@@ -39,7 +39,9 @@ HouseFolder = Annotated[
 ]
 OutputFile = Annotated[
     Path | None,
-    typer.Option("--output", metavar="FILE", parser=path_of, help="Write the page to this file, whole or not at all."),
+    typer.Option(
+        "--output", metavar="FILE", parser=path_of, help="Write the page to this file; an error leaves it unchanged."
+    ),
 ]
 
 

@@ -14,7 +14,7 @@ EXAMPLE = "Example: roughing rules book --format markdown"
 
 
 class BookFormat(StrEnum):
-    """How the handbook is written."""
+    """Output format."""
 
     markdown = "markdown"
     html = "html"
@@ -23,10 +23,12 @@ class BookFormat(StrEnum):
 @guarded
 def command(
     house: HouseFolder = None,
-    form: Annotated[BookFormat, typer.Option("--format", help="How the handbook is written.")] = BookFormat.markdown,
+    form: Annotated[BookFormat, typer.Option("--format", help="Output format.")] = BookFormat.markdown,
     output: Annotated[
         Path | None,
-        typer.Option("--output", metavar="FILE", parser=path_of, help="Write to this file, whole or not at all."),
+        typer.Option(
+            "--output", metavar="FILE", parser=path_of, help="Write to this file; an error leaves it unchanged."
+        ),
     ] = None,
 ) -> int:
     """Write the whole rule base as a handbook: a chapter a stage, thresholds, measures, words, bibliography."""

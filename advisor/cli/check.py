@@ -22,23 +22,23 @@ MISSING = "proofs not run: z3-solver is not installed; pip install 'roughing-adv
 @guarded
 def command(
     house: HouseFolder = None,
-    form: Annotated[Format, typer.Option("--format", help="How the answer is written.")] = Format.text,
+    form: Annotated[Format, typer.Option("--format", help="Output format.")] = Format.text,
     proof: Annotated[
         bool,
-        typer.Option("--proof/--no-proof", help="Also prove what can be proved: takes its time, and says how much."),
+        typer.Option("--proof/--no-proof", help="Also run the proofs. They take time, and say how much."),
     ] = True,
     witness: Annotated[
         Path | None,
         typer.Option(
-            "--witness", metavar="DIR", parser=path_of, help="Write the job that shows each finding into this folder."
+            "--witness", metavar="DIR", parser=path_of, help="Write the job that shows each finding to this folder."
         ),
     ] = None,
 ) -> int:
     """Check the rule base: every file is read, every rule's examples are run, and it is proved that every rule can
-    fire, that none contradicts or repeats another, and that thresholds are in order. Ends with 2 if something is wrong.
+    fire, that none contradicts or repeats another, and that thresholds are in order. Exit code 2 if there is a fault.
 
     With --house: the shop's own rules, what they change in the shipped cases, and what is proved of them. What a moved
-    threshold does to shipped rules is told, and is no fault.
+    threshold does to shipped rules is listed, and is no fault.
     """
     if witness is not None and not proof:
         raise first_problem("rules check", "--witness", str(witness), "the proof, which alone finds jobs to write")

@@ -27,13 +27,13 @@ def command(
     ],
     job: Annotated[
         Path | None,
-        typer.Option("--job", metavar="JOB", parser=path_of, help="A job whose features the crib is to serve."),
+        typer.Option("--job", metavar="JOB", parser=path_of, help="A job whose features the crib must serve."),
     ] = None,
-    form: Annotated[Format, typer.Option("--format", help="How the crib is written.")] = Format.text,
+    form: Annotated[Format, typer.Option("--format", help="Output format.")] = Format.text,
 ) -> int:
     """Read and check a crib: its cutters by body, what was assumed of them, what is missing.
 
-    With a job, ends with 1 if there is a feature that the crib cannot serve.
+    With a job, exit code 1 if the crib cannot serve a feature.
     """
     from advisor.files.problems import printable
     from advisor.readers.crib import read_crib

@@ -30,12 +30,14 @@ PROMPT = "> "
 def command(
     folder: Annotated[
         Path,
-        typer.Argument(metavar="FOLDER", parser=path_of, help="Where to; left out: this folder.", show_default=False),
+        typer.Argument(
+            metavar="FOLDER", parser=path_of, help="Target folder; default: this folder.", show_default=False
+        ),
     ] = Path(),
     units: Annotated[str | None, typer.Option("--units", metavar="UNITS", help="mm or inch.")] = None,
     kind: Annotated[
         str | None,
-        typer.Option("--kind", metavar="KIND", help="vertical, fast, heavy, old or bench; gives what is not said."),
+        typer.Option("--kind", metavar="KIND", help="vertical, fast, heavy, old or bench; fills in what is not given."),
     ] = None,
     machine: Annotated[str | None, typer.Option("--machine", metavar="NAME", help="What you call the machine.")] = None,
     speed: Annotated[
@@ -61,12 +63,12 @@ def command(
         bool | None,
         typer.Option("--default/--no-default", help="Make it the shop for jobs that name none.", show_default=False),
     ] = None,
-    yes: Annotated[bool, typer.Option("--yes", "-y", help="Ask nothing: take what is usual, and say what.")] = False,
+    yes: Annotated[bool, typer.Option("--yes", "-y", help="Ask nothing. Use the usual values, and list them.")] = False,
     force: Annotated[bool, typer.Option("--force", help="Replace files that are there.")] = False,
 ) -> int:
     """Write a shop, a crib and a job to begin with, every line explained, that run at once.
 
-    On a terminal it asks for what no option says; Enter takes what is offered. Either all files are written or none.
+    On a terminal it asks for what no option gives; Enter accepts the value offered. All files are written, or none.
     """
     given: dict[str, str | bool | None] = {
         "units": units, "kind": kind, "machine": machine, "speed": speed, "power": power, "feed": feed, "rapid": rapid,
@@ -120,7 +122,7 @@ def _nobody_to_ask(names: list[str]) -> Exception:
 
     words = ", ".join(OPTIONS[name] for name in names)
     found = f"no value for {words}, and no terminal to ask at"
-    return BadInput([Problem("command line", None, "", found, "these options, or --yes to take what is usual")])
+    return BadInput([Problem("command line", None, "", found, "these options, or --yes to use the usual values")])
 
 
 def _ask_for(names: list[str], typed: Mapping[str, str | bool], force: bool) -> "SetupFields | None":
@@ -136,7 +138,7 @@ def _ask_for(names: list[str], typed: Mapping[str, str | bool], force: bool) -> 
     if "default" in names and not force and (there := default_shop()) is not None:
         remark(printable(f"Your default shop stays as it is: {there}"))
         known["default"] = False
-    remark("Enter alone takes what stands in brackets. Every value can be changed in the files later.")
+    remark("Press Enter to accept the value in brackets. Every value can be changed in the files later.")
     for name, question in questions().items():
         if name not in names or name in known:
             continue

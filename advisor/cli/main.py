@@ -24,7 +24,7 @@ def _version(asked: bool) -> None:
     if asked:
         from advisor.cli.output import write
 
-        write(f"roughing {__version__}, rules answered by {_engine()}\n")
+        write(f"roughing {__version__}, rules evaluated by {_engine()}\n")
         raise typer.Exit
 
 
@@ -40,7 +40,7 @@ def _engine() -> str:
 def options(
     version: Annotated[
         bool,
-        typer.Option("--version", callback=_version, is_eager=True, help="Show the version and which engine answers."),
+        typer.Option("--version", callback=_version, is_eager=True, help="Show the version and the inference engine."),
     ] = False,
 ) -> None:
     """Try first:
@@ -59,17 +59,17 @@ def options(
 
 
 app.command("advise", epilog=advise.EXAMPLE, short_help="How to rough each feature of a job, and why.")(advise.command)
-app.command("why", epilog=why.EXAMPLE, short_help="The whole evidence for one feature.")(why.command)
+app.command("why", epilog=why.EXAMPLE, short_help="The full evidence for one feature.")(why.command)
 app.command("review", epilog=review.EXAMPLE, short_help="A second pair of eyes on a plan.")(review.command)
-app.command("crib", epilog=crib.EXAMPLE, short_help="Read, check and look over a crib.")(crib.command)
+app.command("crib", epilog=crib.EXAMPLE, short_help="Read and check a crib.")(crib.command)
 app.add_typer(rules.app, name="rules")
 app.add_typer(coach.app, name="coach", short_help="Practise the reasons: questions, a report, sheets.")
 app.command("words", epilog=words.EXAMPLE, short_help="A word of the trade in two sentences.")(words.command)
 app.command("materials", epilog=materials.EXAMPLE, short_help="The materials: names, groups, states.")(
     materials.command
 )
-app.command("init", epilog=init.EXAMPLE, short_help="A shop, a crib and a job to begin with.")(init.command)
-app.command("where", epilog=where.EXAMPLE, short_help="Which files and folders are used.")(where.command)
+app.command("init", epilog=init.EXAMPLE, short_help="A first shop, crib and job.")(init.command)
+app.command("where", epilog=where.EXAMPLE, short_help="The files and folders that are used.")(where.command)
 app.command("schema", epilog=schema.EXAMPLE, short_help="The JSON Schema of a file, or of the advice.")(schema.command)
 
 

@@ -15,14 +15,14 @@ def command(
     word: Annotated[
         list[str] | None,
         typer.Argument(
-            metavar="[WORD]", help="A name, number, group or kind; left out: all are listed.", show_default=False
+            metavar="[WORD]", help="A name, number, group or kind; without one, all are listed.", show_default=False
         ),
     ] = None,
-    form: Annotated[Format, typer.Option("--format", help="How the materials are written.")] = Format.text,
+    form: Annotated[Format, typer.Option("--format", help="Output format.")] = Format.text,
 ) -> int:
     """List the materials of the table, or those with a word in their name, numbers, group or kind.
 
-    Ends with 2 where a word fits none, and says what else it may be.
+    Exit code 2 if a word fits none; the message says what else it may be.
     """
     from advisor.files.problems import BadInput, Problem, shown
     from advisor.readers.material_meant import meant

@@ -41,21 +41,23 @@ def command(
     ] = None,
     say: Annotated[
         list[str] | None,
-        typer.Option("--say", metavar="TEXT", help='A plan in a line: "S1: layered pocketing T07 ae 6 ap 4".'),
+        typer.Option("--say", metavar="TEXT", help='A plan in one line: "S1: layered pocketing T07 ae 6 ap 4".'),
     ] = None,
     shop: ShopFile = None,
     house: HouseFolder = None,
-    form: Annotated[PageFormat, typer.Option("--format", help="How the review is written.")] = PageFormat.text,
+    form: Annotated[PageFormat, typer.Option("--format", help="Output format.")] = PageFormat.text,
     output: OutputFile = None,
-    recurs: Annotated[bool, typer.Option("--trend", help="Of several plans tell only which findings recur.")] = False,
+    recurs: Annotated[
+        bool, typer.Option("--trend", help="For several plans, show only the findings that recur.")
+    ] = False,
     by_programmer: Annotated[
-        bool, typer.Option("--by-programmer", help="Tell beside what recurs by whom; for coaching, not for blame.")
+        bool, typer.Option("--by-programmer", help="Also name the programmers. For coaching, not for blame.")
     ] = False,
 ) -> int:
     """Review what somebody chose for each feature: what to stop, to change, to consider, and what is well chosen.
 
-    Ends with 0, with 1 if anything is to be stopped, with 2 if a file is not as it must be, with 70 if a feature could
-    not be judged through a fault of the advisor; the others are then judged.
+    Exit code 0: done; 1: there is something to stop; 2: a fault in a file; 70: an internal error. The other features
+    are then still judged.
     """
     if output is not None and form is not PageFormat.html:
         raise first_problem("command line", "--output", str(output), "--format html with it")

@@ -15,7 +15,7 @@ app = typer.Typer(
     no_args_is_help=True,
     epilog="Example: roughing rules list --stage entry",
 )
-FormOption = Annotated[Format, typer.Option("--format", help="How the rules are written.")]
+FormOption = Annotated[Format, typer.Option("--format", help="Output format.")]
 
 
 def _known(option: str, asked: str | None, known: list[str]) -> None:

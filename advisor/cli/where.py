@@ -18,7 +18,7 @@ EXAMPLE = "Example: roughing where"
 
 @guarded
 def command(
-    form: Annotated[Format, typer.Option("--format", help="How the places are written.")] = Format.text,
+    form: Annotated[Format, typer.Option("--format", help="Output format.")] = Format.text,
 ) -> int:
     """Show which files and folders are used, and whether they are there.
 
@@ -47,7 +47,7 @@ def _places() -> Iterator["Place"]:
     yield place("Tables and demo shop", shared_dir())
     yield place("Worked cases", cases_dir())
     shop = default_shop()
-    answers = f"{'It' if shop else 'The demo shop'} answers for jobs that name no shop."
+    answers = f"Jobs that name no shop use {'it' if shop else 'the demo shop'}."
     yield place("Default shop", config_dir() / SHOP, answers, CONFIG)
     yield place("House rules", *_house(shop))
     yield place("Record of practice", record.folder(), variable=record.PLACE)
@@ -56,7 +56,7 @@ def _places() -> Iterator["Place"]:
 
 def _house(shop: Path | None) -> tuple[Path | None, str]:
     """The house rules of the default shop, and what there is to say of them."""
-    named = "A shop names them by house, a command by --house."
+    named = "A shop names them with house, a command with --house."
     if shop is None:
         return None, named
     from advisor.files.problems import Problem

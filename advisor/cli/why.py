@@ -27,19 +27,19 @@ def command(
     shop: ShopFile = None,
     house: HouseFolder = None,
     method: Annotated[
-        str | None, typer.Option("--not", metavar="METHOD", help="Hold this method beside the advised one.")
+        str | None, typer.Option("--not", metavar="METHOD", help="Compare this method with the advised one.")
     ] = None,
     cutter: Annotated[
-        str | None, typer.Option("--cutter", metavar="ID", help="Hold a way with this cutter beside the advised one.")
+        str | None, typer.Option("--cutter", metavar="ID", help="Compare this cutter with the advised one.")
     ] = None,
     entry: Annotated[
-        str | None, typer.Option("--entry", metavar="WORD", help="Hold a way with this way in beside the advised one.")
+        str | None, typer.Option("--entry", metavar="WORD", help="Compare this entry with the advised one.")
     ] = None,
-    form: Annotated[Format, typer.Option("--format", help="How the evidence is written.")] = Format.text,
+    form: Annotated[Format, typer.Option("--format", help="Output format.")] = Format.text,
 ) -> int:
     """Show the evidence for one feature: rules, the values they met, formulas with numbers, sources.
 
-    With --not, --cutter or --entry: another way beside the advised one, what decides, and what would lift it.
+    With --not, --cutter or --entry: another way compared with the advised one, what decides, and what would allow it.
     """
     assignment = assignment_of(job, shop, house)
     known = {item.id: item for item in assignment.job.features}

@@ -24,7 +24,7 @@ DESCRIBED = "a word of the glossary, as roughing words lists them"
 def command(
     term: Annotated[
         list[str] | None,
-        typer.Argument(metavar="[TERM]", help="A word of the trade; left out: all are listed.", show_default=False),
+        typer.Argument(metavar="[TERM]", help="A word of the trade; without one, all are listed.", show_default=False),
     ] = None,
     job: Annotated[
         Path | None, typer.Option("--job", metavar="JOB", parser=path_of, help="A job with a feature of your own.")
@@ -34,7 +34,7 @@ def command(
     ] = None,
     shop: ShopFile = None,
     house: HouseFolder = None,
-    form: Annotated[Format, typer.Option("--format", help="How the words are written.")] = Format.text,
+    form: Annotated[Format, typer.Option("--format", help="Output format.")] = Format.text,
 ) -> int:
     """Explain a word of the trade in two sentences; with --job and --feature, show its number there."""
     from advisor.knowledge.glossary import glossary

@@ -27,5 +27,5 @@ def csv_rows(name: str, lines: list[str], delimiter: str, before: int) -> Iterat
             if any(stripped):
                 yield before + reader.line_num, stripped
     except csv.Error as error:
-        found, wanted = f"a slip in the CSV ({error})", "cells that are quoted in full or not"
+        found, wanted = f"an error in the CSV ({error})", "cells that are quoted in full or not"
         raise BadInput([Problem(name, before + reader.line_num, "", found, wanted)]) from None

@@ -31,7 +31,7 @@ class Ids:
             if len(found) == 1:
                 return found[0]
             if found:
-                wanted = f"{listed(found)}, spelt just so: they differ by letter case or noughts alone"
+                wanted = f"{listed(found)}, spelled exactly: they differ only in letter case or leading zeros"
                 raise misfit(wanted, found=repr(typed))
         return None
 

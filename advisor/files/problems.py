@@ -52,7 +52,7 @@ class BadInput(Exception):
         if not first:
             raise ValueError("BadInput needs at least one problem")
         if len(first) > MOST_PROBLEMS:
-            first = (*first[:-1], Problem(first[-1].file, None, "", MORE, "these to be mended first"))
+            first = (*first[:-1], Problem(first[-1].file, None, "", MORE, "these corrected first"))
         self.problems: tuple[Problem, ...] = first
         super().__init__("\n".join(map(str, self.problems)))
 

@@ -78,7 +78,7 @@ def parse_yaml(text: str, name: str) -> Document:
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         said = " ".join(part for part in (error.context, error.problem) if part)
-        builder.stop(mark.line + 1 if mark else None, f"a slip in the YAML ({said})", "YAML that reads without errors")
+        builder.stop(mark.line + 1 if mark else None, f"an error in the YAML ({said})", "YAML without errors")
     except UnicodeEncodeError as error:  # half a pair of surrogates, which no file can hold
         found = f"what YAML does not allow (the character {text[error.start]!a})"
         builder.stop(text.count("\n", 0, error.start) + 1, found, "plain text in UTF-8")
@@ -197,7 +197,7 @@ class _Builder:
             first = self.lines.get(path)
             name = ".".join(map(str, path))
             self.problems.append(
-                Problem(self.name, line, name, f"{shown(text)} twice", f"it once (it stands in line {first})")
+                Problem(self.name, line, name, f"{shown(text)} twice", f"it once (it is in line {first})")
             )
         else:
             self.lines[path] = line
@@ -276,7 +276,7 @@ class _Builder:
         if self.nodes > MOST_NODES:
             self.stop(line, f"more than {MOST_NODES} values", "a smaller file")
         if self.signs > MOST_TEXT:
-            self.stop(line, f"more than {MOST_TEXT} signs of text, aliases counted", "a smaller file")
+            self.stop(line, f"more than {MOST_TEXT} characters of text, aliases counted", "a smaller file")
 
 
 def plain_value(text: str) -> Any:

@@ -69,7 +69,7 @@ class HouseReader:
         reason = entry.get("reason")
         told = " ".join(reason.split()) if isinstance(reason, str) else ""
         if not told or not told.isprintable() or len(told) > LONGEST_REASON:
-            wanted = f"why the house changes it, in at most {LONGEST_REASON} printable signs"
+            wanted = f"why the house changes it, in at most {LONGEST_REASON} printable characters"
             self.fault((*path, "reason") if "reason" in entry else path, f"{name}.reason", shown(reason), wanted)
         return told
 
@@ -164,13 +164,18 @@ class HouseReader:
         for key, longest in LONGEST_TEXTS.items():
             text = entry.get(key, "")
             if not isinstance(text, str) or not " ".join(text.split()).isprintable() or len(text) > longest:
-                wanted = f"text of at most {longest} printable signs"
+                wanted = f"text of at most {longest} printable characters"
                 self.fault((*path, key), f"{entry.get('id')}.{key}", shown(text), wanted)
         if isinstance(overrides := entry.get("overrides"), list) and len(overrides) > MOST_OVERRIDES:
             wanted = f"at most {MOST_OVERRIDES}"
             self.fault((*path, "overrides"), f"{entry.get('id')}.overrides", f"{len(overrides)} of them", wanted)
         if not str(entry.get("source")).isprintable():
-            self.fault((*path, "source"), f"{entry.get('id')}.source", "signs that cannot be shown", "printable signs")
+            self.fault(
+                (*path, "source"),
+                f"{entry.get('id')}.source",
+                "characters that cannot be shown",
+                "printable characters",
+            )
         part, number = path
         document, faults = self.part_alone(part), Faults()
         reader = RuleReader(document, stage, self.base.measures, self.limits, self.works, faults)

@@ -84,7 +84,7 @@ def _text(longest: int) -> BeforeValidator:
             raise misfit("text")
         text = raw.strip()
         if len(text) > longest:
-            raise misfit(f"text of at most {longest} signs")
+            raise misfit(f"text of at most {longest} characters")
         if not text.isprintable():
             raise misfit("text without line breaks and control characters")
         return text

@@ -36,7 +36,7 @@ class OperationRow(Frozen):
     feature: Names = Field(description="the id of a feature of the job, or a list of ids")
     cutter: Word = Field(description="the id of a cutter of the crib")
     method: MethodWord | None = Field(default=None, description="a method")
-    entry: EntryWord | None = Field(default=None, description="a way in")
+    entry: EntryWord | None = Field(default=None, description="an entry")
     entry_cutter: Word | None = Field(default=None, description="the id of the drill of a pre-drilled hole")
     axial_depth: AxialDepth | None = Field(default=None, description="of a level")
     radial_width: RadialWidth | None = Field(default=None, description="radial width")
@@ -50,7 +50,7 @@ class OperationRow(Frozen):
     overcut: Annotated[float, length("feature_depth_most", above_zero=False), LengthSchema] | None = Field(
         default=None, description="how far the cutter goes past the bottom"
     )
-    ramp_angle: Angle | None = Field(default=None, description="of the way in, degrees")
+    ramp_angle: Angle | None = Field(default=None, description="of the entry, degrees")
     feed_per_revolution: FeedPerRevolution | None = Field(
         default=None, description="feed per revolution, from which that per tooth is worked out"
     )

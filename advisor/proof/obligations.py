@@ -101,7 +101,7 @@ def apart(court: Court, tally: Tally) -> None:
                 left_open(tally, answer, names, found.tries)
                 continue
             job = found.job
-        text = f"{one.id} speaks for a way that {other.id} forbids, and neither takes precedence."
+        text = f"{one.id} recommends a way that {other.id} forbids, and neither takes precedence."
         tally.findings.append(Finding("apart", names, text, job, "both fire for one way", both_stand(names)))
 
 

@@ -18,8 +18,8 @@ from advisor.readers.job import read_job
 from advisor.readers.materials import load_materials
 from advisor.readers.shop import Shop, read_shop
 
-DEMO_NOTE = "no shop given: the demo shop answers"
-DEFAULT_NOTE = "no shop given: your default shop answers, {path}"
+DEMO_NOTE = "no shop given: using the demo shop"
+DEFAULT_NOTE = "no shop given: using your default shop, {path}"
 
 OwnShop = Callable[[], Path | None]
 
@@ -147,7 +147,7 @@ def _material(document: Document, job: JobHead, notes: list[str], problems: list
 def _machine(document: Document, job: JobHead, shop: Shop, notes: list[str], problems: list[Problem]) -> Machine | None:
     names = shop.names
     if job.machine is None and len(names) == len(shop.machines) == 1:
-        notes.append(f"no machine given: {names[0]}, the only one of the shop, is taken")
+        notes.append(f"no machine given: using {names[0]}, the only one of the shop")
         return shop.machines[0]
     try:
         asked = job.machine and id_meant(job.machine, names)

@@ -196,8 +196,8 @@ def _state_taken(text: str, found: Material, materials: Materials) -> str:
         return ""
     others = [f'"{text} {one.states[0]}"' for one in _family(found, materials) if one is not found and one.states]
     else_said = listed(others) if others else "its hardness in HRC beside the name"
-    taken = f"no state given, {found.states[0]} ({found.hardness}) taken"
-    return f"material {text}: {taken}; where it is another, say {else_said}"
+    taken = f"no state given, {found.states[0]} ({found.hardness}) assumed"
+    return f"material {text}: {taken}; if it is another, write {else_said}"
 
 
 def _by_state(text: str, found: Material, states: Sequence[str], materials: Materials) -> Meant:
@@ -216,7 +216,7 @@ def _by_state(text: str, found: Material, states: Sequence[str], materials: Mate
 def _by_hardness(text: str, found: Material | None, said: _Said, materials: Materials) -> Meant:
     hardness, words = said.hardness, materials.words
     if hardness is None:
-        raise AssertionError("asked for a hardness that nobody gave")
+        raise AssertionError("no hardness given, yet its material is looked for")
     if found is not None and found.group not in ("P", "H"):
         return _not_steel(text, found, hardness, words)
     family = [] if found is None else _family(found, materials)
@@ -231,7 +231,7 @@ def _by_hardness(text: str, found: Material | None, said: _Said, materials: Mate
     soft = {"annealed", "solution annealed", "normalized", "as rolled"} & set(said.states)
     if row.group == "H" and (soft or (hardness.brinell < row.softest and "pre-hardened" in said.states)):
         return Meant(None, "", Fault(f"state and hardness that fit: {listed(said.states)} is softer", shown(text)))
-    return Meant(row, f"material {text}: the data of {row.name} ({row.hardness}) are taken")
+    return Meant(row, f"material {text}: the data of {row.name} ({row.hardness}) are used")
 
 
 def _not_steel(text: str, found: Material, hardness: Hardness, words: Words) -> Meant:
@@ -239,4 +239,4 @@ def _not_steel(text: str, found: Material, hardness: Hardness, words: Words) -> 
         return Meant(
             None, "", Fault(f"a hardness that {found.name} can have; in the table {found.hardness}", shown(text))
         )
-    return Meant(found, f"material {text}: the data of {found.name} at {found.hardness} are taken")
+    return Meant(found, f"material {text}: the data of {found.name} at {found.hardness} are used")

@@ -91,9 +91,9 @@ def _delimiter(name: str, lines: list[str]) -> tuple[str, list[str]]:
             None,
             "",
             f"as many of {listed(w for w in counts if counts[w] == counts[best])}",
-            "one sign between the heads",
+            "one separator between the heads",
         )
-    return NAMES[best], [] if best == "comma" else [f"{name}: cells are read as set apart by a {best}."]
+    return NAMES[best], [] if best == "comma" else [f"{name}: cells are read as separated by a {best}."]
 
 
 def _heads(name: str, row: Row) -> tuple[str | None, ...]:
@@ -121,7 +121,7 @@ def _head(name: str, line: int, cell: str, problems: list[Problem]) -> str | Non
         if head is None and cell:
             near = nearest_head("plan", cell, OperationRow.model_fields)
             wanted = f"one of {listed(OperationRow.model_fields)}, or a symbol of the trade"
-            problems.append(Problem(name, line, shown(cell), "a head that nobody knows", wanted, near))
+            problems.append(Problem(name, line, shown(cell), "an unknown head", wanted, near))
     except Misfit as error:
         problems += [Problem(name, line, shown(cell), one.found or "", one.wanted) for one in error.faults]
         return None

@@ -88,10 +88,10 @@ def settled(given: Mapping[str, Any], known: Known) -> Settled:
     cutter = known.cutters.get(found["cutter"]) if isinstance(found.get("cutter"), str) else None
     notes = []
     if (method := _only_one(found, "method", _methods(found, cutter, known))) is not None:
-        notes.append(f"{shown(found['method'])} is taken as {method}: cutter and feature leave nothing else")
+        notes.append(f"{shown(found['method'])} is taken as {method}: cutter and feature allow nothing else")
         found["method"] = method
     if (entry := _only_one(found, "entry", _entries(found))) is not None:
-        notes.append(f"{shown(found['entry'])} is taken as {entry}: the method leaves nothing else")
+        notes.append(f"{shown(found['entry'])} is taken as {entry}: the method allows nothing else")
         found["entry"] = entry
     return Settled(found, cutter, tuple(notes))
 

@@ -57,7 +57,7 @@ def plan_said(
     notes: list[str] = []
     spoken = [part.strip() for text in texts for part in _APART.split(text) if part.strip()]
     if not spoken or sum(map(len, spoken)) > LONGEST:
-        raise refuse(WHERE, None, "", "nothing" if not spoken else f"more than {LONGEST} signs", WANTED)
+        raise refuse(WHERE, None, "", "nothing" if not spoken else f"more than {LONGEST} characters", WANTED)
     for place, part in enumerate(spoken, 1):
         name = f"operation {place}"
         given = _given(part, name, known, problems)

@@ -94,5 +94,5 @@ def card(
     if shown is None or not drawn:
         return Card(place, (head,), what, text, ())
     if answer.best is None:
-        what = (*what, Para(f"Drawn is the nearest way: {way_text(shown)} ({shown.grade})."))
+        what = (*what, Para(f"The drawing shows the nearest way: {way_text(shown)} ({shown.grade})."))
     return Card(place, (head,), what, text, drawings(shown, answer.region, advice.bench, place, "advised"))

@@ -131,8 +131,8 @@ def _way(candidate: Candidate, base: RuleBase) -> Iterator[Block]:
 
 def _no_advice(judged: Judged) -> tuple[Block, ...]:
     if judged.role == PILOT:
-        return (Para("It makes the way for another operation."),)
-    return (Para("No way found: every method with every cutter of the crib is forbidden here."),)
+        return (Para("It prepares the entry for another operation."),)
+    return (Para("Not possible with this crib: every method with every cutter is forbidden here."),)
 
 
 def _pairs(planned: Iterable[Drawing], advised: Iterable[Drawing]) -> Iterator[Pair]:

@@ -66,7 +66,7 @@ class OperationRecord(Record):
 
     operation: int
     feature: str
-    role: Role = Field(description="main clears, rest takes what a wider cutter left, pilot drills the way in")
+    role: Role = Field(description="main clears, rest takes what a wider cutter left, pilot drills the entry hole")
     method: str
     cutter: str
     entry: str | None

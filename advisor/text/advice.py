@@ -21,7 +21,7 @@ from advisor.text.reasons import for_every_feature, said, same_words
 from advisor.text.words import entry_text, seconds
 
 MOST_FIRST = 5  # lines before the first run
-OVERVIEW = ("id", "grade", "method", "cutter", "way in", "time")
+OVERVIEW = ("id", "grade", "method", "cutter", "entry", "time")
 
 
 @parts_in_units_of(lambda advice: advice.assignment.job.units)
@@ -67,7 +67,7 @@ def _first(advice: Advice) -> list[tuple[Rule, Item]]:
             item = said(rule, least_safe.cautioned, base)
             names = ", ".join(printable(answer.region.id) for answer in having)
             whose = printable(least_safe.region.id)
-            own = () if same_words(rule, having, base) else (f"The numbers are those of {whose}.",)
+            own = () if same_words(rule, having, base) else (f"The numbers are for {whose}.",)
             items.append((rule, item._replace(text=f"{names}: {item.text}", after=(*item.after, *own))))
     return items[:MOST_FIRST]
 
@@ -86,20 +86,20 @@ def _ask_on(advice: Advice) -> Iterator[Block]:
     if not advice.features:
         return
     first = printable(advice.features[0].region.id)
-    yield Heading("Ask on", 2)
+    yield Heading("More", 2)
     cutters = len(advice.assignment.crib)
-    turns = f"; with {cutters} cutters also for what would change the answer" if cutters > MANY else ""
-    yield Para(f"roughing why JOB {first} for every number and source{turns}.")
+    turns = f", and with {cutters} cutters also what would change the advice" if cutters > MANY else ""
+    yield Para(f"roughing why JOB {first} shows every number and source{turns}.")
 
 
 def under_what(advice: Advice) -> str:
-    """Material, machine and who answered, in one sentence each."""
+    """Material and machine, with the house rules and what was assumed."""
     material, machine = advice.bench.material, advice.assignment.machine
-    demo = ", a machine of the demo shop" if advice.assignment.demo_shop else ""
-    assumed = f" Assumed of the machine: {'; '.join(one.text for one in machine.assumed)}." if machine.assumed else ""
+    demo = " (demo shop)" if advice.assignment.demo_shop else ""
+    assumed = f" Assumed for the machine: {'; '.join(one.text for one in machine.assumed)}." if machine.assumed else ""
     return (
-        f"{printable(material.name)}, group {material.group}, on {printable(machine.name)}{demo}. "
-        f"Rules answered by {advice.bench.inference.name}.{with_house(advice.bench.base)}{assumed}"
+        f"{printable(material.name)}, ISO group {material.group}, on {printable(machine.name)}{demo}."
+        f"{with_house(advice.bench.base)}{assumed}"
     )
 
 
@@ -113,15 +113,15 @@ def overview(advice: Advice) -> Iterator[Block]:
     yield Table(OVERVIEW, tuple(lines[name] for name in order))
     times = [answer.best.time for answer in advice.features if answer.best]
     without = len(advice.features) - len(times)
-    left_out = f" {without} without a way not counted." if without else ""
-    left_out += f" {len(advice.failed)} not answered, not counted." if advice.failed else ""
-    yield Para(f"Together {seconds(sum(times))}, each with a tool change of its own.{left_out}")
+    left_out = f" Not counted: {without} that are not possible." if without else ""
+    left_out += f" Not counted: {len(advice.failed)} not answered." if advice.failed else ""
+    yield Para(f"Total {seconds(sum(times))}, with a tool change for each feature.{left_out}")
 
 
 def _line(answer: FeatureAdvice) -> tuple[str, ...]:
     best = answer.best
     if best is None:
-        return (printable(answer.region.id), answer.grade, "no way found", "", "", "")
+        return (printable(answer.region.id), answer.grade, "not possible", "", "", "")
     entry = "" if METHODS[best.method].by_drill else entry_text(best.entry, None)
     return (
         printable(answer.region.id),
@@ -138,4 +138,4 @@ def _said(rule: Rule, answer: FeatureAdvice, advice: Advice) -> Item:
     item = said(rule, answer.cautioned, base)
     if same_words(rule, advice.features, base):
         return item
-    return item._replace(after=(*item.after, f"The numbers are those of {printable(answer.region.id)}."))
+    return item._replace(after=(*item.after, f"The numbers are for {printable(answer.region.id)}."))

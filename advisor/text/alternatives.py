@@ -23,21 +23,21 @@ def difference_text(found: Difference, base: RuleBase) -> str:
     if order is None and found.rule is not None:
         return fill(base, found.rule, found.rule.because, rival.facts)
     if best is None:
-        return "Nothing speaks against it."
+        return "It has no drawback."
     if order is None and rival.grade == "good":
-        return f"Good, but {time_between(best, rival)}: {quick_enough(best, base.limits)}."
+        return f"Good, but takes {time_between(best, rival)}: {quick_enough(best, base.limits)}."
     if order is None:
         short = rival.time < best.time and rival.grade == "workable"
         limit = f" {_not_quick_enough(base.limits)}" if short else ""
-        return f"{unmet_text(found.unmet, rival.facts, base)} It would be {time_between(best, rival)}.{limit}"
+        return f"{unmet_text(found.unmet, rival.facts, base)} It would take {time_between(best, rival)}.{limit}"
     if found.rule is not None:
-        return f"More speaks against it: {fill(base, found.rule, found.rule.because, rival.facts)}"
+        return f"It has more drawbacks: {fill(base, found.rule, found.rule.because, rival.facts)}"
     if order.by == "drill":
         return f"{drill_not_worth(order, base.limits)}."
     alike = "poor" if rival.grade == "poor" else "good"
     but = "and" if _same_time(best, rival) or order.by != "time" else "but"
     why = where_time_goes(best, rival) if order.by == "time" else firmer(best, rival, order, base.limits)
-    return f"As {alike} by the rules, {but} {time_between(best, rival)}: {why}."
+    return f"Also {alike} by the rules, {but} takes {time_between(best, rival)}: {why}."
 
 
 def equal(first: Candidate, second: Candidate) -> str:
@@ -58,8 +58,8 @@ def _not_quick_enough(limits: Limits) -> str:
     ((_, held, freely), saving), kept = Overtaking.of(limits), quantity(limits["overtaking_rate_least"], "share")
     return (
         f"A workable way comes first only if it saves {quantity(saving, 's')} and takes under {quantity(freely, '')} "
-        f"of the time of every good one, under {quantity(held, '')} where it keeps less than {kept} of the tables' "
-        "rate or of the power, and never beside a thin wall or floor."
+        f"of the time of every good one. The limit is {quantity(held, '')} where it keeps less than {kept} of the "
+        "tables' rate or of the power. It never comes first beside a thin wall or floor."
     )
 
 
@@ -68,14 +68,15 @@ def drill_not_worth(order: Order, limits: Limits) -> str:
     longer, shorter = apart(order.first, order.second, "s")
     least, share = quantity(limits["hole_saving_least"], "s"), quantity(limits["hole_saving_share_least"], "share")
     return (
-        f"{shorter} through a hole against {longer} without one: it must save {least} and {share} to be worth its drill"
+        f"{shorter} with a pre-drilled hole against {longer} without: it must save {least} and {share} to be worth "
+        "the drill"
     )
 
 
 def firmer(first: Candidate, second: Candidate, order: Order, limits: Limits) -> str:
     """What decides between ways whose times are as good as equal."""
     told = _comes_first(first, second, order)
-    return f"within {quantity(limits['time_band'], 'share')} of the quickest {told}" if order.by in DECIDE else told
+    return f"within {quantity(limits['time_band'], 'share')} of the quickest, {told}" if order.by in DECIDE else told
 
 
 def _comes_first(first: Candidate, second: Candidate, order: Order) -> str:
@@ -83,23 +84,22 @@ def _comes_first(first: Candidate, second: Candidate, order: Order) -> str:
     match order.by:
         case "left":
             if "wall_rest" not in first.facts:  # no drill
-                return (
-                    f"a way that is milled comes before a drill that leaves {quantity(order.second, 'mm')} on the wall"
-                )
+                return f"milling comes before a drill that leaves {quantity(order.second, 'mm')} on the wall"
             mine, other = apart(order.first, order.second, "mm")
-            return f"the wider drill comes first, it leaves {mine} on the wall and the other {other}"
+            return f"the wider drill comes first, since it leaves {mine} on the wall and the other {other}"
         case "aside":
-            return "the way comes first whose cut does not push the cutter aside"
+            return "the cut that does not push the cutter aside comes first"
         case "rest":
             if leaves_rest(second.facts):
-                return "the way comes first that leaves no rest in the corners to a second cutter"
-            return "the cutter comes first that goes into the corners and does not stop there"
+                return "the way that needs no second cutter for the corners comes first"
+            return "the cutter that goes into the corners without stopping comes first"
         case "compliance":
             mine, other = apart(order.first, order.second, "µm/N")
             return f"the stiffer cutter comes first, tip compliance {mine} against {other}"
         case "slender":
             mine, other = apart(order.first, order.second, "")
-            return f"its cutter is likely to chatter, bending like a plain bar {other} DC long; this one like {mine}"
+            bars = f"it bends like a plain bar {other} DC long, and this one like {mine} DC"
+            return f"its cutter is likely to chatter, since {bars}"
         case "levels":
             fewer = counted(quantity(order.first, "count"), "level")
             return f"fewer levels come first, {fewer} against {quantity(order.second, 'count')}"
@@ -113,24 +113,24 @@ def _comes_first(first: Candidate, second: Candidate, order: Order) -> str:
 def unmet_text(unmet: UnmetRule | None, facts: Facts, base: RuleBase) -> str:
     """Why no rule speaks for a way with these facts: the rule that came nearest, and what of it does not hold."""
     if unmet is None:
-        return "No rule speaks for it here."
+        return "No rule recommends it here."
     leaf = unmet.condition
     shown = (
         wanted_text(base, leaf, quantised(facts))
         if isinstance(leaf, Compare)
         else f"{leaf.fact.replace('_', ' ')} is missing"
     )
-    return f"No rule speaks for it: “{unmet.rule.title}” needs {shown}."
+    return f"No rule recommends it: “{unmet.rule.title}” needs {shown}."
 
 
 def time_between(best: Candidate, rival: Candidate) -> str:
     """How the rival's time stands to the advised one's."""
     share = rival.time / best.time - 1
     if _same_time(best, rival):
-        return f"with the same time of {quantity(rival.time, 's')}"
+        return f"the same time, {quantity(rival.time, 's')}"
     if share >= 2:
         return f"{number(share + 1, 2)} times as long, {quantity(rival.time, 's')} against {quantity(best.time, 's')}"
-    word = "longer" if share > 0 else "shorter"
+    word = "longer" if share > 0 else "less time"
     return f"{quantity(abs(share), 'share', 2)} {word}, {quantity(rival.time, 's')} against {quantity(best.time, 's')}"
 
 
@@ -144,8 +144,8 @@ def where_time_goes(best: Candidate, rival: Candidate) -> str:
     mine, other = time_parts(best), time_parts(rival)
     name = grown_most(mine, other)
     if other[name] - mine[name] < NEGLIGIBLE or looks_equal(other[name], mine[name], "s"):
-        return "the difference is too small to tell" if best.time != rival.time else equal(best, rival)
-    return f"{quantity(other[name], 's')} {PARTS[name]} instead of {quantity(mine[name], 's')}"
+        return "the difference is negligible" if best.time != rival.time else equal(best, rival)
+    return f"{PARTS[name]} {quantity(other[name], 's')} instead of {quantity(mine[name], 's')}"
 
 
 def choice_text(choice: Choice, base: RuleBase) -> str:
@@ -174,7 +174,7 @@ def first_text(choice: Choice, limits: Limits) -> str:
     way = "" if second.method == best.method else f", {ways()[second.method].title}"
     grade = "" if second.grade == best.grade else f", {second.grade}"
     following = f"next is {second.cutter.id}{way} at {quantity(second.time, 's')}{grade}"
-    graded = f"graded {best.grade}{' that the least speaks against' if best.grade == 'poor' else ''}"
+    graded = f"graded {best.grade}{' with the fewest drawbacks' if best.grade == 'poor' else ''}"
     time = quantity(best.time, "s")
     first = f"Quickest of the ways {graded}: {time}"
     if order.by in DECIDE:

@@ -35,7 +35,7 @@ CHAPTERS = {
     "clearing": "Clearing: for, against and forbidden methods",
     "cutter": "Cutter: reach, fit and choice",
     "entry": "Entry: ways into the material",
-    "caution": "Caution: what to mind",
+    "caution": "Caution: what to watch for",
     "review": "Review: what is found in a plan",
 }
 
@@ -66,7 +66,7 @@ def _contents(base: RuleBase, words: Mapping[str, Term]) -> Iterator[Leaf]:
         if base.of(stage)
     ]
     if base.changes:
-        chapters.insert(0, (Link("Changes of the house", "house"), f", {len(base.changes)}"))
+        chapters.insert(0, (Link("House rules", "house"), f", {len(base.changes)}"))
     chapters.append((Link("Thresholds", "thresholds"), f", {len(base.thresholds)}"))
     chapters.append((Link("Measures", "measures"), f", {len(base.measures)}"))
     chapters.append((Link("Words of the trade", "words"), f", {len(words)}"))
@@ -76,7 +76,7 @@ def _contents(base: RuleBase, words: Mapping[str, Term]) -> Iterator[Leaf]:
 
 def _changes(base: RuleBase) -> Iterator[Leaf]:
     """What a shop's own rules change, and why."""
-    yield Head("Changes of the house", 2, "house")
+    yield Head("House rules", 2, "house")
     rows = []
     for change in base.changes:
         at = f"threshold-{change.name}" if change.name in base.thresholds else f"rule-{change.name}"
@@ -100,11 +100,13 @@ def _chapter(stage: str, base: RuleBase) -> Iterator[Leaf]:
 
 def _section(rule: Rule, base: RuleBase) -> Iterator[Leaf]:
     yield Head(rule.title, 3, f"rule-{rule.id}", rule.verdict)
-    house = f" A rule of the house: {rule.reason.rstrip('.')}." if rule.house else ""
-    verdict = f"{VERDICTS[rule.verdict].capitalize()}{conclusion_text(rule, base)}; asked of each {rule.level}.{house}"
+    house = f" House rule: {rule.reason.rstrip('.')}." if rule.house else ""
+    verdict = (
+        f"{VERDICTS[rule.verdict].capitalize()}{conclusion_text(rule, base)}; checked for each {rule.level}.{house}"
+    )
     yield Passage((Code(rule.id), f" {verdict}"), "verdict")
     if rule.harm:
-        yield Passage(("It is about people or fire: replace it if you must, never switch it off.",), "safety")
+        yield Passage(("It is about people or fire: a shop may replace it, but not switch it off.",), "safety")
     yield Head("When", 4)
     yield Bullets(tuple((item.text,) for item in condition_items(rule.condition, base)))
     yield Head("Why", 4)
@@ -117,11 +119,11 @@ def _section(rule: Rule, base: RuleBase) -> Iterator[Leaf]:
     yield from _linked("Takes precedence over", (_to(base.by_id[other]) for other in rule.overrides))
     if rule.outright:
         yield Passage((OUTRIGHT,))
-    yield from _linked("Gives way to", (_to(other) for other in overridden_by(rule, base)))
-    yield from _linked("Fed by", ((f"{spaced(fact)}: ", *_to(other)) for other, fact in fed_by(rule, base)))
-    yield from _linked("Feeds", (_to(other) for other in feeds(rule, base)))
+    yield from _linked("Overridden by", (_to(other) for other in overridden_by(rule, base)))
+    yield from _linked("Depends on", ((f"{spaced(fact)}: ", *_to(other)) for other, fact in fed_by(rule, base)))
+    yield from _linked("Used by", (_to(other) for other in feeds(rule, base)))
     yield from _linked("Fires at", _examples(rule, base, True))
-    yield from _linked("Stays silent at", _examples(rule, base, False))
+    yield from _linked("Does not fire at", _examples(rule, base, False))
     yield Head("Source", 4)
     yield Passage((*source_text(rule.source), ". ", Code(place(rule))))
 
@@ -153,7 +155,7 @@ def _examples(rule: Rule, base: RuleBase, fires: bool) -> Iterator[Text]:
     for example in rule.examples:
         if example.fires is fires:
             told = example_text(example, base)
-            yield (told.removeprefix("fires at ").removeprefix("stays silent at "),)
+            yield (told.removeprefix("fires at ").removeprefix("does not fire at "),)
 
 
 def source_text(source: Source) -> Text:
@@ -217,7 +219,7 @@ def _measures(base: RuleBase) -> Iterator[Leaf]:
         )
         for item in base.measures.values()
     )
-    yield Grid(("name", "what", "known of", "values", "formula", "read by"), rows)
+    yield Grid(("name", "what", "known for", "values", "formula", "read by"), rows)
 
 
 def _values(item: Measure) -> str:
@@ -257,7 +259,7 @@ def _bibliography(base: RuleBase) -> Iterator[Leaf]:
     cited = Counter(_place_of(source) for source in _sources(base))
     entries = [(PRACTICE, "common practice, no source", "practice")]
     if cited[HOUSE]:
-        entries.append((HOUSE, "the house, by its own reasons", "house rules"))
+        entries.append((HOUSE, "the shop's own reasons", "house rules"))
     for key, work in works().items():
         seen = "" if work.get("seen") else ", not seen"
         entries.append((f"source-{key}", reference(key), f"{work.get('kind', 'work')}{seen}"))

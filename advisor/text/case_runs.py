@@ -49,4 +49,4 @@ def _of_feature(case: str, answer: FeatureAdvice, base: RuleBase) -> Iterator[tu
 
 
 def _way(item: Candidate | None) -> str:
-    return way_text(item) if item else "no way found"
+    return way_text(item) if item else "not possible"

@@ -41,7 +41,7 @@ def breakpoint_text(change: Breakpoint) -> str:
     now, at = stepped(change.start, change.unit), stepped(change.at, change.unit, beyond)
     whose = "" if change.whose == "feature" else f" of {printable(change.whose)}"
     if change.method is None:
-        return f"{spaced(change.name)}{whose} {at} instead of {now}: no way with this crib."
+        return f"{spaced(change.name)}{whose} {at} instead of {now}: not possible with this crib."
     way = f"{ways()[change.method].title} with {printable(change.cutter or '')}, {spaced(change.entry or '')}"
     return f"{spaced(change.name)}{whose} {at} instead of {now}: {way}."
 

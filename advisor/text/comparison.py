@@ -28,7 +28,7 @@ from advisor.text.why import since
 from advisor.text.words import PARTS, millimetres, seconds, way_text
 
 TOLD = ("for", "against", "forbids")
-OPENING = {"for": "For it:", "against": "Against it:", "forbids": "Forbids it:"}
+OPENING = {"for": "Advantage:", "against": "Drawback:", "forbids": "Forbidden:"}
 NOTHING = "–"
 
 
@@ -49,13 +49,13 @@ def beside_blocks(found: Beside) -> Iterator[Block]:
         own = mark(by.rule, found.base) if by.rule else ""
         yield Para(f"{deciding_text(by, found.base)}{own}")
     if answer.best is None:
-        yield Table(("", "asked for"), tuple((label, other) for label, _, other in rows(None, rival)))
+        yield Table(("", "compared"), tuple((label, other) for label, _, other in rows(None, rival)))
     else:
-        yield Table(("", "advised", "instead"), tuple(rows(answer.best, rival)))
+        yield Table(("", "advised", "compared"), tuple(rows(answer.best, rival)))
         yield from section(f"Rules about {way_text(answer.best)}", _rules(answer.best, found.base))
     yield from section(f"Rules about {way_text(rival)}", _rules(rival, found.base))
     if found.lift is not None:
-        yield from section("What would lift it", lift_items(found.lift, rival, found.base))
+        yield from section("What would lift the rule", lift_items(found.lift, rival, found.base))
 
 
 def asked_text(wanted: Wanted) -> str:
@@ -73,16 +73,16 @@ def no_such_way(found: Beside) -> str:
         kinds = ", ".join(spaced(name) for name in sorted(way.features))
         meant = ", ".join(name for name, other in ways().items() if kind in other.features)
         asked = with_article(spaced(kind))
-        return f"{way.title.capitalize()} is meant for: {kinds}. Ask for one that is meant for {asked}: {meant}."
+        return f"{way.title.capitalize()} is meant for: {kinds}. Methods for {asked}: {meant}."
     if way is not None and wanted.cutter is None and wanted.entry is None:
         bodies = " or ".join(spaced(name) for name in sorted(way.bodies))
-        return f"The crib has 0 cutters for {way.title}: put {with_article(bodies)} into it and ask again."
+        return f"The crib has no cutter for {way.title}. It needs {with_article(bodies)}."
     ids = dict.fromkeys(item.cutter.id for item in found.answer.candidates if wanted.method in (None, item.method))
     entries = dict.fromkeys(item.entry for item in found.answer.candidates if item.entry)
     return (
-        f"0 of {len(found.answer.candidates)} ways worked out for this {spaced(kind)} are so. "
-        f"Ask for a cutter of {listed(map(printable, ids)) if ids else 'another crib'}; "
-        f"for a way in of {', '.join(entries)}."
+        f"None of the {len(found.answer.candidates)} ways calculated for this {spaced(kind)} matches. "
+        f"Possible cutters: {listed(map(printable, ids)) if ids else 'none of this crib'}; "
+        f"possible entries: {', '.join(entries)}."
     )
 
 
@@ -94,8 +94,8 @@ def same_text(found: Beside) -> str:
     kind = found.answer.region.kind
     others = ", ".join(name for name, way in ways().items() if kind in way.features and name != best.method)
     return (
-        f"That is what is advised: {way_text(best)}, {best.grade}, {seconds(best.time)}. "
-        f"Ask for another method ({others}), or name another --cutter or --entry to compare."
+        f"That is the advised way: {way_text(best)}, {best.grade}, {seconds(best.time)}. "
+        f"Name another method ({others}), or another --cutter or --entry, to compare."
     )
 
 
@@ -112,7 +112,7 @@ def _column(item: Candidate) -> Iterator[tuple[str, str]]:
     yield "method", ways()[item.method].title
     yield "cutter", f"{printable(item.cutter.id)}, DC {millimetres(item.cutter.DC)}"
     drill = f", drill {printable(item.drill.id)}" if item.drill else ""
-    yield "way in", f"{spaced(item.entry)}{drill}" if item.entry else "any"
+    yield "entry", f"{spaced(item.entry)}{drill}" if item.entry else "any"
     yield "grade", item.grade
     if (plan := item.plan) is not None:
         turns = METHODS[item.method].in_turns
@@ -129,7 +129,7 @@ def _column(item: Candidate) -> Iterator[tuple[str, str]]:
     if item.time < float("inf"):
         yield "time", seconds(item.time)
         for name, value in time_parts(item).items():
-            yield f"of it {PARTS[name]}", quantity(value, "s")
+            yield f"time, {PARTS[name]}", quantity(value, "s")
     else:
         yield "time", "none: forbidden"
 
@@ -144,7 +144,7 @@ def grounds(item: Candidate, base: RuleBase) -> list[Ground]:
 def _rules(item: Candidate, base: RuleBase) -> Iterator[Item]:
     found = grounds(item, base)
     if not found:
-        yield Item("0 rules speak for it, 0 against it: the time alone places it.")
+        yield Item("No rule recommends it or counts against it. Only its time decides.")
     for one in found:
         yield Item(f"{one.text}{one.own}", one.rule.id, OPENING[one.rule.verdict], (since(one),))
 
@@ -164,12 +164,12 @@ def lift_items(lift: Lift, rival: Candidate, base: RuleBase) -> Iterator[Item]:
     """What the fact would have to be, then each change of the input that makes it so, as it was re-run."""
     facts = deciding_facts(lift.rule, rival.facts)
     wanted = " or ".join(wanted_value(leaf, base) for leaf in facts)
-    yield Item(f"It forbids at {facts_text(lift.rule, rival.facts, base)}; it is silent at {wanted}.", lift.rule.id)
+    yield Item(f"It fires at {facts_text(lift.rule, rival.facts, base)}. It would not fire at {wanted}.", lift.rule.id)
     if not lift.opened:
         others = dict.fromkeys(rule.id for change in lift.changes for rule in change.still) or dict.fromkeys(
             rule.id for rule in lift.others
         )
-        also = f" Without it {', '.join(others)} would forbid still." if others else ""
+        also = f" Without it, {', '.join(others)} would still forbid the way." if others else ""
         yield Item(f"{_none_opens(len(lift.changes))}{also}")
     for change in lift.changes:
         yield Item(change_text(change, lift, base))
@@ -177,10 +177,10 @@ def lift_items(lift: Lift, rival: Candidate, base: RuleBase) -> Iterator[Item]:
 
 def _none_opens(changes: int) -> str:
     if changes == 0:
-        return "No single change silences it."
+        return "No single change lifts it."
     if changes == 1:
-        return "1 single change silences it and does not open the way."
-    return f"{changes} single changes silence it and 0 of them open the way."
+        return "1 single change lifts it, but the way stays forbidden."
+    return f"{changes} single changes lift it, but the way stays forbidden."
 
 
 def change_text(change: Change, lift: Lift, base: RuleBase) -> str:
@@ -194,10 +194,11 @@ def change_text(change: Change, lift: Lift, base: RuleBase) -> str:
     if change.still:
         first = change.still[0]
         facts = facts_text(first, change.then.facts, base)
-        return f"{text[0].upper()}{text[1:]}: {lift.rule.id} is silent, but {first.id} forbids it still, {facts}."
+        still = f"{lift.rule.id} no longer fires, but {first.id} still forbids the way: {facts}"
+        return f"{text[0].upper()}{text[1:]}: {still}."
     then = f"the way is {change.then.grade}, {seconds(change.then.time)}"
     *most, last = [rule.id for rule in (lift.rule, *change.also)]
-    silent = f"{', '.join(most)} and {last} are silent" if most else f"{last} is silent"
+    silent = f"{', '.join(most)} and {last} no longer fire" if most else f"{last} no longer fires"
     return f"{text[0].upper()}{text[1:]}: {silent}, and {then}."
 
 

@@ -86,7 +86,7 @@ def lacks(cutters: Iterable[Cutter]) -> Iterator[str]:
 
 
 def _predrilled(body: str) -> str:
-    return ": no way in through a predrilled hole" if BODIES[body].drill else ""
+    return ": no entry through a predrilled hole" if BODIES[body].drill else ""
 
 
 def _either(words: Sequence[str]) -> str:

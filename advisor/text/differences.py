@@ -10,7 +10,7 @@ from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import apart, comparison_text, number, quantity
 from advisor.model.answer import Difference
 from advisor.model.candidate import Candidate
-from advisor.text.alternatives import drill_not_worth, firmer, lower_first, quick_enough, unmet_text
+from advisor.text.alternatives import drill_not_worth, firmer, quick_enough, unmet_text
 from advisor.text.words import PARTS
 
 
@@ -21,11 +21,11 @@ def deciding_text(found: Difference, base: RuleBase) -> str:
         beside = f"; the advised way is {best.grade}" if best else ""
         return f"Forbidden by {_grounds(rules, rival.facts, base)}{beside}."
     if best is None:
-        return f"Nothing was advised that {rival.cutter.id} could be held against."
+        return f"There is no advised way to compare {rival.cutter.id} with."
     if order is None:
         return _by_grade(found, best, base)
     if order.by == "against":
-        return f"Both are poor. More speaks against it: {_grounds(rules, rival.facts, base)}."
+        return f"Both are poor. This one has more drawbacks: {_grounds(rules, rival.facts, base)}."
     if order.by == "drill":
         return f"Both are {best.grade}. {drill_not_worth(order, base.limits)}."
     if found.by == "time":
@@ -44,8 +44,7 @@ def _by_grade(found: Difference, best: Candidate, base: RuleBase) -> str:
     times = f"both take {time}" if rival_time == time else f"{rival_time} against {time}"
     if rival.grade == "good":
         return f"{against}, {times}: {quick_enough(best, base.limits)}."
-    told = lower_first(unmet_text(found.unmet, rival.facts, base).rstrip("."))
-    return f"{against}: {told}; {times}."
+    return f"{against}. {unmet_text(found.unmet, rival.facts, base)} {times[0].upper()}{times[1:]}."
 
 
 def _by_time(best: Candidate, rival: Candidate) -> str:
@@ -53,7 +52,7 @@ def _by_time(best: Candidate, rival: Candidate) -> str:
     name = grown_most(mine, other)
     longer, before = apart(rival.time, best.time, "s")
     part, less = apart(other[name], mine[name], "s")
-    where = f"chiefly {PARTS[name]}, {part} against {less}"
+    where = f"mostly {PARTS[name]}, {part} against {less}"
     share = f" ({number(rival.time / best.time, 2)} times as long)" if rival.time >= 2 * best.time else ""
     much = quantity(rival.time - best.time, "s")
     return f"Both are {best.grade}, but it takes {much} longer{share}, {longer} against {before}: {where}."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from advisor.files.problems import printable
 from advisor.model.answer import Failed
 
-REPORT = "Report this with the files of job, shop, crib and plan; for this feature decide without the advisor."
+REPORT = "Report this with the job, shop, crib and plan files. Plan this feature without the advisor."
 
 
 def failure_text(failed: Failed) -> str:

@@ -46,13 +46,13 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
     else:
         yield Pairs((*what(answer.best), *settings(answer.best, base), *rest_line(answer)))
         yield from section("Why", why(answer, base))
-        yield from section("House rules behind it", own_changes(answer, base))
+        yield from section("House rules applied", own_changes(answer, base))
         yield from mind(answer, base, told_elsewhere)
-        yield from section("Held back", (held_text(held, base) for held in held_back(answer.best)))
-        yield from section("Instead of", instead(answer, base))
-        yield from section("What would change it", breakpoints(answer, MOST_TELLING))
-        yield from section("With another cutter", repair_texts(answer))
-    yield from section("Not asked", (unasked(item, base) for item in answer.not_asked))
+        yield from section("Limited by", (held_text(held, base) for held in held_back(answer.best)))
+        yield from section("Alternatives", instead(answer, base))
+        yield from section("What would change the advice", breakpoints(answer, MOST_TELLING))
+        yield from section("A cutter worth buying", repair_texts(answer))
+    yield from section("Not given", (unasked(item, base) for item in answer.not_asked))
 
 
 PLACES = {
@@ -69,11 +69,11 @@ def heading(answer: FeatureAdvice) -> Heading:
 
 def _no_way(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     base = advice.bench.base
-    yield Para("No way found: every method with every cutter of the crib is forbidden here.")
+    yield Para("Not possible with this crib: every method with every cutter is forbidden here.")
     if answer.shown is None:
-        yield Para(f"The crib has no cutter that is meant for {with_article(spaced(answer.region.kind))}.")
+        yield Para(f"The crib has no cutter for {with_article(spaced(answer.region.kind))}.")
     yield from section("Why not", (obstacle(tried, rule, base) for tried, rule in answer.obstacles))
-    yield from section("What would open a way", repair_texts(answer))
+    yield from section("What would make it possible", repair_texts(answer))
     yield from mind(answer, base, ())
 
 
@@ -82,7 +82,7 @@ def what(best: Candidate) -> Iterator[tuple[str, str]]:
     yield "method", ways()[best.method].title
     yield "cutter", cutter_text(best.cutter)
     if not METHODS[best.method].by_drill:
-        yield "way in", entry_line(best)
+        yield "entry", entry_line(best)
     for cutter in (best.cutter, best.drill):
         if cutter is not None and cutter.assumed:
             whose = f"{printable(cutter.id)}: " if best.drill else ""
@@ -169,7 +169,7 @@ def rest_line(answer: FeatureAdvice) -> Iterator[tuple[str, str]]:
         elif stopping is not None:
             told = f"none turns the corners; {stopping.id} stops in them"
         else:
-            told = "none of the crib is right for the corners"
+            told = "the crib has none for the corners"
         yield "rest cutter", told
 
 
@@ -204,11 +204,11 @@ def _load(plan: Plan) -> str:
     torque = share_of(load.torque, load.torque_available, "Nm")
     bent = "tip and wall" if plan.facts.get("wall_deflection") else "the tip"
     bend = (
-        f"; {quantity(load.force, 'N')} sideways bends {bent} by {millimetres(load.deflection)}"
+        f"; {quantity(load.force, 'N')} side force bends {bent} by {millimetres(load.deflection)}"
         if load.force > 0
         else ""
     )
-    thrust = f"; {quantity(plan.facts['thrust'], 'N')} of thrust" if "thrust" in plan.facts else ""
+    thrust = f"; {quantity(plan.facts['thrust'], 'N')} thrust" if "thrust" in plan.facts else ""
     return f"{power}, {torque}{bend}{thrust}"
 
 
@@ -236,13 +236,13 @@ def own_changes(answer: FeatureAdvice, base: RuleBase) -> Iterator[str]:
 def mind(answer: FeatureAdvice, base: RuleBase, told_elsewhere: Container[Rule]) -> tuple[Block, ...]:
     """The cautions of an answer."""
     facts = answer.cautioned
-    return section("Mind", (said(rule, facts, base) for rule in answer.cautions if rule not in told_elsewhere))
+    return section("Cautions", (said(rule, facts, base) for rule in answer.cautions if rule not in told_elsewhere))
 
 
 def instead(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
     """Each way that was set back, with its grade, what decided, and what was held back in one that takes longer."""
     for other in answer.alternatives:
         own = mark(other.reasons[0], base) if other.reasons else ""
-        held = f" Held back in it: {held_text(other.held, base)}." if other.held else ""
+        held = f" Limited by: {held_text(other.held, base)}." if other.held else ""
         told = difference_text(other.difference, base)
         yield Item(f"{way_text(other.candidate)} ({other.candidate.grade}): {told}{held}{own}")

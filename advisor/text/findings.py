@@ -24,13 +24,13 @@ from advisor.situation.pairings import ways
 from advisor.text.missing import missing_text
 
 # Settings that are told by other words than their names.
-SETTINGS = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "way in"}
+SETTINGS = {"allowance_side": "side allowance", "allowance_bottom": "bottom allowance", "entry": "entry"}
 NOT_JUDGED = {
-    NO_DRILL_DEPTH: "the depth of the drill, which the plan does not say",
-    NO_NUMBERS: "no numbers could be worked out for this cutter here",
-    IN_WIDER: "its time is reckoned with that of the wide cutter, as the rest in the corners",
-    NO_ENTRY: "its time, since the way in cannot be gone",
-    OTHER_ENTRY: "its time, since the way in is not one of the method's own",
+    NO_DRILL_DEPTH: "the plan does not give the depth of the drill",
+    NO_NUMBERS: "no values could be calculated for this cutter here",
+    IN_WIDER: "its time is counted with that of the wide cutter, as rest in the corners",
+    NO_ENTRY: "no time, because this entry is not possible",
+    OTHER_ENTRY: "no time, because the method has no such entry",
 }
 
 
@@ -49,7 +49,7 @@ def advised_text(answer: FeatureAdvice | None) -> str:
         return ""
     best = answer.best
     if best is None or best.plan is None:
-        return "no way with this crib; `roughing why` says what would open one"
+        return "not possible with this crib; `roughing why` shows what would make it possible"
     plan, entry = best.plan, "" if METHODS[best.method].by_drill else f", {in_words(best.entry or '')}"
     levels = counted(str(plan.levels), "turn" if METHODS[best.method].in_turns else "level")
     drill = f" ({best.drill.id})" if best.drill else ""
@@ -69,22 +69,22 @@ def well_chosen_text(found: WellChosen, base: RuleBase) -> str:
     if found.quicker:
         took, there = apart(found.planned, found.advised, "s")
         times = f"The plan takes {took} here, the advised way {there}"
-        return f"{times}: the plan is quicker, and nothing in it is to be changed."
-    alike = "Method, cutter and way in are those of the advice"
+        return f"{times}. The plan is quicker, and needs no change."
+    alike = "Method, cutter and entry are as advised"
     took = quantity(found.planned, "s") if found.planned < float("inf") else "a time not known"
     advised = quantity(found.advised, "s")
-    return f"{alike}, {took}." if took == advised else f"{alike}: {took} here, {advised} there."
+    return f"{alike}, {took}." if took == advised else f"{alike}: {took} in the plan, {advised} as advised."
 
 
 def not_said_text(said: NotSaid) -> str:
     """What is not said, with what was taken for it."""
     name = SETTINGS.get(said.setting, in_words(said.setting))
     why = {
-        NARROW: f", since {quantity(said.operand, 'mm')} is hardly wider than the cutter",
-        FULL_WIDTH: ", since the whole cutter cuts",
-        ONE_LEVEL: f", since one level of {quantity(said.operand, 'mm')} leaves it",
+        NARROW: f", because {quantity(said.operand, 'mm')} is hardly wider than the cutter",
+        FULL_WIDTH: ", because the whole cutter cuts",
+        ONE_LEVEL: f", because one level of {quantity(said.operand, 'mm')} leaves it",
     }.get(said.cause, "")
-    return f"{name}: {_taken_text(said)} taken{why}"
+    return f"{name}: {_taken_text(said)} assumed{why}"
 
 
 def _taken_text(said: NotSaid) -> str:

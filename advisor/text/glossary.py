@@ -92,7 +92,7 @@ def used_blocks(evidence: Evidence) -> Iterator[Block]:
     names = used(evidence)
     if names:
         yield Heading("Words used here")
-        yield Para(f"{', '.join(names)}. To have one explained: roughing words TERM")
+        yield Para(f"{', '.join(names)}. roughing words TERM explains one.")
 
 
 def used(evidence: Evidence) -> list[str]:

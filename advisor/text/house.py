@@ -63,4 +63,4 @@ def told(changes: Iterable[Change]) -> str:
 
 def with_house(base: RuleBase) -> str:
     """A sentence for the head of an answer; nothing where the shop has no rules of its own."""
-    return f" By the house rules: {told(base.changes)}." if base.changes else ""
+    return f" House rules: {told(base.changes)}." if base.changes else ""

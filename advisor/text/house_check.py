@@ -53,7 +53,7 @@ def checked_house(folder: Path) -> Checked:
 def house_blocks(found: Checked) -> Iterator[Block]:
     """The changes with their reasons, and the features of the worked cases that change, before and after."""
     changes = found.base.changes
-    yield Heading(f"House rules of {printable(str(found.folder))}", 1)
+    yield Heading(f"House rules in {printable(str(found.folder))}", 1)
     yield Para(f"{told(changes) or 'No change'}; {counted(str(len(found.warnings)), 'warning')}. {_count(found)}")
     yield from section(
         "Changes", (Item(f"{change_text(change, found.base)}: {printable(change.reason)}.") for change in changes)
@@ -75,7 +75,7 @@ def _count(found: Checked) -> str:
     changed = {one.case for one in found.changed}
     return (
         f"{len(found.changed)} of {len(found.features)} features change, in {len(changed)} of {len(cases)} cases "
-        "(method, cutter, way in, levels or grade)."
+        "(method, cutter, entry, levels or grade)."
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from advisor.knowledge.schema import RuleBase
 from advisor.model.answer import NotAsked
 
-IDLE = "a corner radius was given, but no two walls of this pocket meet: nothing is reckoned with it"
+IDLE = "a corner radius was given, but no two walls of this pocket meet: it is not used"
 
 
 def missing_text(item: NotAsked, base: RuleBase) -> str:
@@ -18,4 +18,4 @@ def missing_text(item: NotAsked, base: RuleBase) -> str:
 def unasked(item: NotAsked, base: RuleBase) -> str:
     """What nobody gave, and which rules wanted it."""
     told = missing_text(item, base)
-    return f"{told}; not asked: {', '.join(item.rules)}." if item.rules else f"{told}."
+    return f"{told}; not checked: {', '.join(item.rules)}." if item.rules else f"{told}."

@@ -5,8 +5,8 @@ from __future__ import annotations
 from advisor.knowledge.wording import in_words
 
 VERDICTS = {
-    "for": "speaks for it",
-    "against": "speaks against it",
+    "for": "recommends it",
+    "against": "counts against it",
     "forbids": "forbids it",
     "cautions": "cautions",
     "concludes": "concludes",

@@ -64,7 +64,7 @@ def facts_shown(rule: Rule, facts: Facts, base: RuleBase) -> dict[str, Compare |
 
 def said(rule: Rule, facts: Facts, base: RuleBase) -> Item:
     """A rule with this feature's numbers, as an entry of a list."""
-    strong = {"against": "Against it:", "cautions": "Safety:" if rule.harm else ""}.get(rule.verdict, "")
+    strong = {"against": "Drawback:", "cautions": "Safety:" if rule.harm else ""}.get(rule.verdict, "")
     remedy = fill(base, rule, rule.remedy, facts)
     text = f"{fill(base, rule, rule.because, facts)}{mark(rule, base)}"
     return Item(text, rule.id, strong, (remedy,) if remedy else ())

@@ -42,7 +42,7 @@ def _length_text(change: LengthChange) -> str:
     after = stepped(change.after, "mm", towards)
     before = "none" if change.before is None else stepped(change.before, "mm", towards)
     if change.name == "clearance_below":
-        return f"{after} free beneath instead of {before}"
+        return f"{after} free below instead of {before}"
     return f"a {change.name} of {after} instead of {before}"
 
 

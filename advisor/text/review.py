@@ -23,7 +23,7 @@ from advisor.text.sheet import figure, left_cell, levels_cell, short_entry, shor
 from advisor.text.words import seconds
 
 TITLES = {"stop": "Stop", "change": "Change", "consider": "Consider"}
-MEANT = {"stop": "likely to break or hurt", "change": "works, and costs", "consider": "worth a thought"}
+MEANT = {"stop": "likely to break or injure", "change": "works, at a cost", "consider": "worth a look"}
 HEADS = ("op", "feature", "", "method", "cutter", "entry", "time")
 SETTINGS = ("a_p × levels", "a_e", "n", "v_f", "stock left")
 
@@ -43,11 +43,11 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
         found = [finding for finding in review.findings if finding.weight == weight]
         yield from section(f"{TITLES[weight]}: {MEANT[weight]}", _told_once(found, review))
     if any(not finding.rule.source.work for finding in review.findings):
-        yield Para("Where no source stands, it is common practice, no source.")
+        yield Para("Findings that name no source rest on common practice.")
     yield from section("Before the first run", (finding_item(finding, review) for finding in review.cautions))
     yield from section("Well chosen", (_praise(praise, review) for praise in review.well_chosen))
     if said := "; ".join(_open(review)):
-        yield Heading("Not said in the plan")
+        yield Heading("Not given in the plan")
         yield Para(f"{said}.")
     yield from section("Not judged", _not_judged(review))
     if sketches:
@@ -57,9 +57,9 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
 def units_text(review: Review) -> str:
     """In which unit the numbers of the plan were read, and who says so."""
     plan, job = review.plan, review.assignment.job.units
-    who = "as the plan says" if plan.units_said else "as those of the job" if plan.units == job else "as a plan is"
+    who = "as the plan says" if plan.units_said else "as in the job" if plan.units == job else "the default of a plan"
     read = {"mm": "mm and mm/min", "inch": "inches and in/min"}[plan.units]
-    told = "" if plan.units == job else f" All is told in {length_word()}."
+    told = "" if plan.units == job else f" All values are shown in {length_word()}."
     return f"Numbers of the plan without a unit are read in {read}, {who}.{told}"
 
 
@@ -75,21 +75,21 @@ def time_text(review: Review) -> str:
     plan, advised = review.time_plan_s, review.time_advised_s
     told = ["not known" if time is None else seconds(time) for time in (plan, advised)]
     if plan is not None and told[0] == told[1]:
-        return f"{told[0]}, plan and advice alike; a cutter that goes on is changed once"
-    return f"plan {told[0]}, advised {told[1]}; a cutter that goes on is changed once"
+        return f"{told[0]}, for plan and advice; a cutter kept for the next operation is changed in once"
+    return f"plan {told[0]}, advised {told[1]}; a cutter kept for the next operation is changed in once"
 
 
 def table_rows(judged: Judged) -> Iterator[tuple[str, ...]]:
     """An operation as it is planned, and under it what is advised, where it clears the feature."""
     candidate, best = judged.candidate, judged.advice.best
     round_, idle = judged.advice.region.round, candidate.facts.get("nothing_left") == "yes"
-    named = {PILOT: "pilot hole" if round_ else "hole to enter by", REST: "rest in the corners"}
+    named = {PILOT: "pilot hole" if round_ else "entry hole", REST: "rest in the corners"}
     method = short_word(candidate.method) if idle else named.get(judged.role, short_word(candidate.method))
     time = quantity(candidate.time, "s") if candidate.time < float("inf") and judged.role == MAIN else ""
     head = (str(judged.operation.number), printable(judged.feature_id))
     yield (*head, "plan", method, *_way(candidate), time, *_typed(candidate, judged))
     if judged.role == MAIN:
-        advised = ("no way", "", "", "") if best is None else (short_word(best.method), *_way(best))
+        advised = ("not possible", "", "", "") if best is None else (short_word(best.method), *_way(best))
         settings = [""] * len(SETTINGS) if best is None else _typed(best, judged)
         yield ("", "", "advised", *advised[:3], quantity(best.time, "s") if best else "", *settings)
 
@@ -136,9 +136,7 @@ def _told_once(found: Sequence[Finding], review: Review) -> Iterator[Item]:
     for first, *others in alike.values():
         item = finding_item(first, review)
         names = " and ".join(filter(None, [", ".join(_names(others[:-1])), *_names(others[-1:])]))
-        own = (
-            "" if all(finding_text(other) == finding_text(first) for other in others) else ", with numbers of their own"
-        )
+        own = "" if all(finding_text(other) == finding_text(first) for other in others) else ", with their own numbers"
         yield item._replace(after=(f"The same in {names}{own}.", *item.after)) if others else item
 
 

@@ -32,13 +32,13 @@ def overridden_by(rule: Rule, base: RuleBase) -> tuple[Rule, ...]:
 
 def chain_blocks(rule: Rule, base: RuleBase) -> Iterator[Block]:
     """The blocks that tell how a rule hangs together with others."""
-    yield from section("Gives way to", (Item(other.title, other.id) for other in overridden_by(rule, base)))
+    yield from section("Overridden by", (Item(other.title, other.id) for other in overridden_by(rule, base)))
     fed = fed_by(rule, base)
-    yield from section("Fed by", (Item(f"{spaced(fact)}: {other.title}", other.id) for other, fact in fed))
-    yield from section("Feeds", (Item(other.title, other.id) for other in feeds(rule, base)))
+    yield from section("Depends on", (Item(f"{spaced(fact)}: {other.title}", other.id) for other, fact in fed))
+    yield from section("Used by", (Item(other.title, other.id) for other in feeds(rule, base)))
     if rule.concludes is not None and not feeds(rule, base):
-        yield Heading("Feeds")
-        yield Para(f"0 rules read {spaced(rule.concludes[0])}; the arithmetic of the settings takes it.")
+        yield Heading("Used by")
+        yield Para(f"0 rules read {spaced(rule.concludes[0])}; the calculation of the settings uses it.")
 
 
 def case_blocks(rule: Rule, found: Firings) -> Iterator[Block]:
@@ -47,9 +47,11 @@ def case_blocks(rule: Rule, found: Firings) -> Iterator[Block]:
     advised = [one for one in firings if one.advised]
     yield Heading("In the worked cases")
     others = len(firings) - len(advised)
-    yield Para(f"Fires in {_features(len(advised))} for the advised way, in {others} more for a way that was set back.")
+    yield Para(
+        f"Fires in {_features(len(advised))} for the advised way, in {others} more for a way that was not chosen."
+    )
     yield from section("For the advised way", (_case(one) for one in advised))
-    yield from section("For a way set back", (_case(one) for one in firings if not one.advised))
+    yield from section("For a way not chosen", (_case(one) for one in firings if not one.advised))
 
 
 def _features(count: int) -> str:

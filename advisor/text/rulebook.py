@@ -18,7 +18,7 @@ from advisor.text.names import VERDICTS, spaced
 from advisor.text.rule_page import chain_blocks
 from advisor.text.sources import cited
 
-OUTRIGHT = "It forbids outright: it takes precedence over every rule that speaks for the way."
+OUTRIGHT = "It forbids outright: it takes precedence over every rule that recommends the way."
 
 
 def chosen(
@@ -59,7 +59,7 @@ def searched(rule: Rule) -> str:
 def list_blocks(rules: Sequence[Rule]) -> Iterator[Block]:
     """The rules stage by stage: title, verdict, id."""
     if not rules:
-        yield Para("No rule answers to that.")
+        yield Para("No rule matches.")
     for stage in dict.fromkeys(rule.stage for rule in rules):
         found = [rule for rule in rules if rule.stage == stage]
         yield Heading(f"stage {stage}", 2, f"{len(found)} {'rule' if len(found) == 1 else 'rules'}")
@@ -76,9 +76,9 @@ def rule_blocks(rule: Rule, base: RuleBase) -> Iterator[Block]:
     yield Heading(rule.id, 1, rule.verdict)
     yield Para(f"{rule.title}.{own(rule)}")
     if rule.reason:
-        yield Para(f"Why the house has it: {rule.reason}.")
+        yield Para(f"Why the shop has it: {rule.reason}.")
     yield Para(
-        f"Stage {rule.stage}; asked of each {rule.level}; {VERDICTS[rule.verdict]}{conclusion_text(rule, base)}."
+        f"Stage {rule.stage}; checked for each {rule.level}; {VERDICTS[rule.verdict]}{conclusion_text(rule, base)}."
     )
     yield from section("When", condition_items(rule.condition, base))
     yield Heading("Why")
@@ -87,7 +87,7 @@ def rule_blocks(rule: Rule, base: RuleBase) -> Iterator[Block]:
         yield Heading("What to do")
         yield Para(template_text(rule.remedy, base))
     if rule.harm:
-        yield Para("It is about people or fire: a shop may replace it, not switch it off.")
+        yield Para("It is about people or fire: a shop may replace it, but not switch it off.")
     yield from section("Thresholds", _thresholds(rule, base))
     yield from section("Takes precedence over", (Item(base.by_id[other].title, other) for other in rule.overrides))
     if rule.outright:
@@ -182,7 +182,7 @@ def _thresholds(rule: Rule, base: RuleBase) -> Iterator[Item]:
 def example_text(example: Example, base: RuleBase) -> str:
     """An example as a sentence."""
     facts = ", ".join(f"{spaced(name)} {quantity(value, base.measures[name].unit)}" for name, value in example.facts)
-    return f"{'fires at' if example.fires else 'stays silent at'} {facts}"
+    return f"{'fires at' if example.fires else 'does not fire at'} {facts}"
 
 
 def rule_record(rule: Rule, base: RuleBase) -> dict[str, Any]:

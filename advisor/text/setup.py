@@ -59,16 +59,16 @@ def written_blocks(files: Sequence[Path], taken: Sequence[tuple[str, str]], defa
     yield Heading("Your shop and its first job", 1)
     yield from section("Written", (shop, crib, job))
     if taken:
-        yield Heading("Taken, since nothing was given")
+        yield Heading("Usual values, since nothing was given")
         yield Pairs(tuple(taken))
     steps = [
-        f"The plate of your machine goes into {shop}.",
-        f"Your cutters go into {crib}; roughing crib checks them.",
-        f"The features of your drawing go into {job}.",
-        "Every line of the files says what it is.",
+        f"Enter what your machine's plate says in {shop}.",
+        f"List your cutters in {crib}; roughing crib checks them.",
+        f"Enter the features of your drawing in {job}.",
+        "Every line of the files has a remark that explains it.",
     ]
     if default:
-        steps.append("Jobs that name no shop are now answered by this one; roughing where shows where it lies.")
+        steps.append("Jobs that name no shop now use this one; roughing where shows where it is.")
     yield from section("Make it yours", steps)
 
 

@@ -18,12 +18,11 @@ from advisor.model.candidate import Candidate
 from advisor.model.cause import Held
 from advisor.model.plan import Plan
 from advisor.model.region import Region
-from advisor.text.advice import not_answered
+from advisor.text.advice import not_answered, under_what
 from advisor.text.alternatives import choice_text
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, Table
 from advisor.text.changes import nearest_changes
 from advisor.text.feature import engagement_text, entry_line, heading, rest_line
-from advisor.text.house import with_house
 from advisor.text.names import spaced
 from advisor.text.reasons import obstacle, reasons, repair_texts, said
 from advisor.text.words import cutter_text, held_back, held_text, millimetres, seconds
@@ -79,17 +78,6 @@ def part_blocks(advice: Advice, part: WholePart, with_cutters: bool = True) -> I
         yield cutter_table(part.cutters)
 
 
-def under_what(advice: Advice) -> str:
-    """Material, machine and units, in a line."""
-    material, machine = advice.bench.material, advice.assignment.machine
-    demo = " (demo shop)" if advice.assignment.demo_shop else ""
-    assumed = f" Assumed of the machine: {'; '.join(one.text for one in machine.assumed)}." if machine.assumed else ""
-    return (
-        f"{printable(material.name)}, ISO group {material.group}, on {printable(machine.name)}{demo}."
-        f"{with_house(advice.bench.base)}{assumed}"
-    )
-
-
 def before_first_run(part: WholePart, advice: Advice) -> tuple[Block, ...]:
     """What can hurt somebody, fire first, then what comes loose: what to do, with the letter of the caution."""
     base = advice.bench.base
@@ -129,7 +117,7 @@ def _row(answer: FeatureAdvice, part: WholePart) -> tuple[str, ...]:
     best, letters = answer.best, " ".join(part.letters(answer))
     if best is None or best.plan is None:
         empty = [""] * (len(FIRST) + len(SECOND) - 5)
-        return (printable(answer.region.id), short_size(answer.region), "no way", *empty, letters, answer.grade)
+        return (printable(answer.region.id), short_size(answer.region), "not possible", *empty, letters, answer.grade)
     plan = best.plan
     return (
         printable(answer.region.id),
@@ -213,9 +201,9 @@ def _over_the_table(advice: Advice) -> str:
 def _under_the_table(advice: Advice, part: WholePart) -> str:
     """The time of the part, and what is not in it."""
     without = sum(answer.best is None for answer in advice.features) + len(advice.failed)
-    left_out = f" {without} without an answer not counted." if without else ""
+    left_out = f" Not counted: {without} without an answer." if without else ""
     cutters = f"{len(part.cutters)} cutter{'' if len(part.cutters) == 1 else 's'}"
-    return f"Together {seconds(part.time)} with {cutters}, each changed in once.{left_out}"
+    return f"Total {seconds(part.time)} with {cutters}, one tool change each.{left_out}"
 
 
 def cutter_table(cutters: Sequence[CutterUse]) -> Table:
@@ -247,7 +235,7 @@ def _caution(one: PartCaution, base: RuleBase, with_remedy: bool) -> Item:
     item = said(one.rule, one.worst.cautioned, base)
     where = "all" if one.everywhere and len(one.having) > 1 else ", ".join(map(printable, one.features))
     alike = len({said(one.rule, answer.cautioned, base).text for answer in one.having}) == 1
-    whose = "" if alike else f" (numbers of {printable(one.worst.region.id)})"
+    whose = "" if alike else f" (numbers for {printable(one.worst.region.id)})"
     text = " ".join((f"{where}{whose}: {item.text}", *(item.after if with_remedy else ())))
     return Item(text, "", f"{one.letter}{' Safety,' if one.rule.harm else ''}")
 
@@ -261,8 +249,8 @@ def feature_lines(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     if answer.best is None:
         obstacles = [obstacle(tried, rule, base).text for tried, rule in answer.obstacles][:MOST_OBSTACLES]
         rows = [("why not", text) for text in obstacles]
-        rows += [("way out", text) for text in repair_texts(answer)[:MOST_OBSTACLES]]
-        yield Pairs(tuple(rows) or (("why not", "The crib has no cutter that is meant for it."),))
+        rows += [("fix", text) for text in repair_texts(answer)[:MOST_OBSTACLES]]
+        yield Pairs(tuple(rows) or (("why not", "The crib has no cutter for it."),))
         return
     yield Pairs(tuple(_lines(answer, answer.best, base)))
 
@@ -296,7 +284,7 @@ def _settings(best: Candidate, plan: Plan, base: RuleBase) -> Iterator[str]:
     if "opening_length" in facts:
         yield f"first cut of a level {fact_text(base, 'opening_feed', facts)}"
     if "centre_feed" in facts:
-        yield f"v_f is of the cutter's centre, {quantity(plan.feed_rate, 'mm/min', typed=DOWN)} at the wall"
+        yield f"v_f is for the cutter's centre, {quantity(plan.feed_rate, 'mm/min', typed=DOWN)} at the wall"
     if "cone_height" in facts and float(facts["cone_height"]) > 0:
         yield f"last {fact_text(base, 'cone_height', facts)} at {fact_text(base, 'cone_feed', facts)}"
     last = float(plan.facts.get("last_depth", plan.axial_depth))
@@ -381,7 +369,7 @@ def _change(change: Breakpoint) -> str:
     beyond = UP if change.at > change.start else DOWN
     now, at = stepped(change.start, change.unit), stepped(change.at, change.unit, beyond)
     whose = "" if change.whose == "feature" else f" of {printable(change.whose)}"
-    then = "no way with this crib"
+    then = "not possible with this crib"
     if change.method is not None:
         entry = "" if METHODS[change.method].by_drill or not change.entry else f", {spaced(change.entry).split()[0]}"
         then = f"{short_word(change.method)}, {printable(change.cutter or '')}{entry}"
@@ -398,9 +386,9 @@ def end_blocks(advice: Advice) -> Iterator[Block]:
             if not item.idle:
                 missing.setdefault(item.missing, []).append(printable(answer.region.id))
     if missing:
-        yield Heading("Not given, and so not checked", 2)
+        yield Heading("Not given, so not checked", 2)
         yield Para(f"{'; '.join(f'{name} ({chr(44).join(ids)})' for name, ids in missing.items())}.".replace(",", ", "))
     else:
         yield Heading("More", 2)
     first = printable(advice.features[0].region.id)
-    yield Para(f"roughing why JOB {first} for everything behind an answer; --full for all at once.")
+    yield Para(f"roughing why JOB {first} shows everything behind an answer; --full shows every feature in full.")

@@ -136,7 +136,7 @@ def _contacts(side: Side, candidate: Candidate, region: Region, limits: Mapping[
         yield Contact("floor", 0.0, side.overcut, f"the tip goes {millimetres(side.overcut)} below the floor")
     beyond = side.overcut - (side.clearance or 0.0)
     if not side.floor and side.clearance is not None and round(beyond, SAME) > 0:
-        yield Contact("beneath", 0.0, beyond, f"the tip goes {millimetres(beyond)} into what lies beneath")
+        yield Contact("beneath", 0.0, beyond, f"the tip goes {millimetres(beyond)} into what is below the part")
 
 
 def _beside_the_wall(side: Side, cutter: Cutter, limits: Mapping[str, float]) -> Iterator[Contact]:
@@ -153,4 +153,4 @@ def _beside_the_wall(side: Side, cutter: Cutter, limits: Mapping[str, float]) ->
         told = f"is {millimetres(over)} {where}" if over > 0 else f"comes within {millimetres(-over)} of the stock"
         low, high = sorted((cutter.LPR, side.buried))
         held = f"holder of {millimetres(cutter.holder_diameter)}"
-        yield Contact("holder", low, high, f"{held} {told}; {millimetres(least)} is least")
+        yield Contact("holder", low, high, f"{held} {told}; at least {millimetres(least)} of clearance is needed")

@@ -10,7 +10,7 @@ from advisor.review.verdict import Review
 from advisor.text.blocks import Block, Heading, Para, Table
 
 HEADS = ("plans", "findings", "weight", "rule")
-NOTE = "It is for coaching, not for blame: a rule that recurs in {plans} of {all} plans is a thing to teach."
+NOTE = "For coaching, not for blame: a rule that recurs in {plans} of {all} plans is worth teaching."
 
 
 def trend_blocks(reviews: Sequence[Review], found: Sequence[Recurring]) -> Iterator[Block]:

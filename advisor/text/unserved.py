@@ -26,6 +26,6 @@ def unserved_blocks(advice: Advice) -> Iterator[Block]:
         if answer.best is None:
             yield Heading(f"Not served: {printable(answer.region.id)}, {size(answer.region)}")
             if answer.shown is None:
-                yield Para("No cutter of the crib is meant for such a feature.")
+                yield Para("The crib has no cutter for such a feature.")
             yield from section("Why not", (obstacle(ways, rule, base) for ways, rule in answer.obstacles))
-            yield from section("What would open a way", repair_texts(answer))
+            yield from section("What would make it possible", repair_texts(answer))

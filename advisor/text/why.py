@@ -27,9 +27,8 @@ from advisor.text.sources import cited, cited_text
 from advisor.text.words import held_back, held_text, way_text, ways_text
 
 METRIC_TOLD = (
-    "Formulas whose value is marked metric are worked in mm, mm/min, m/min, N, N/mm², N/mm, kW and Nm, as handbooks "
-    "have them; 1 {unit} is {millimetres} mm. Behind it stands the same value in the units of the job. All other "
-    "formulas are worked in the units of the job."
+    "Formulas marked metric are in mm, mm/min, m/min, N, N/mm², N/mm, kW and Nm, as in handbooks; 1 {unit} is "
+    "{millimetres} mm. The value in the units of the job follows. All other formulas are in the units of the job."
 )
 
 
@@ -121,34 +120,34 @@ def thresholds_of(base: RuleBase, names: Iterable[str], rules: Iterable[Rule]) -
 def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     """The blocks of the evidence for one feature."""
     evidence, base = Evidence(answer, advice), advice.bench.base
-    yield Heading(f"{printable(advice.assignment.job.part)}: the evidence", 1)
+    yield Heading(f"{printable(advice.assignment.job.part)}: evidence", 1)
     yield Para(under_what(advice))
     yield heading(answer)
     if answer.best is None:
-        yield Para("No way found: every method with every cutter of the crib is forbidden here.")
+        yield Para("Not possible with this crib: every method with every cutter is forbidden here.")
         yield from section("Why not", _obstacles(evidence))
     else:
         yield Pairs((*what(answer.best), *settings(answer.best, base)))
     yield from _from_the_side(answer, base)
     chosen = () if answer.chosen is None else (choice_text(answer.chosen, base),)
     yield from section("Why", (*chosen, *(_rule(found) for found in evidence.reasons)))
-    yield from section("House rules behind it", own_changes(answer, base))
+    yield from section("House rules applied", own_changes(answer, base))
     yield from section("Also concluded", (_rule(found) for found in evidence.concluded))
-    yield from section("Mind", (_rule(found) for found in evidence.cautions))
+    yield from section("Cautions", (_rule(found) for found in evidence.cautions))
     if answer.best:
-        yield from section("Held back", (held_text(held, base) for held in held_back(answer.best)))
-        yield from section("Numbers worked out", (_number(item) for item in evidence.worked))
+        yield from section("Limited by", (held_text(held, base) for held in held_back(answer.best)))
+        yield from section("Calculations", (_number(item) for item in evidence.worked))
         if any(METRIC in item.value for item in evidence.worked):
             yield Para(METRIC_TOLD.format(unit=scale_of("mm").unit, millimetres=f"{1 / scale_of('mm').factor:.6g}"))
-        yield from section("Instead of", _set_back(evidence))
+        yield from section("Alternatives", _set_back(evidence))
     yield from section(
         "Thresholds",
         (f"{name} = {value}: {told}. Source: {source}." for name, value, told, source in evidence.thresholds),
     )
     yield from section("Tables", tables(advice))
-    yield from section("What would change it", breakpoints(answer))
-    yield from section("With another cutter" if answer.best else "What would open a way", repair_texts(answer))
-    yield from section("Not asked", (unasked(item, base) for item in answer.not_asked))
+    yield from section("What would change the advice", breakpoints(answer))
+    yield from section("A cutter worth buying" if answer.best else "What would make it possible", repair_texts(answer))
+    yield from section("Not given", (unasked(item, base) for item in answer.not_asked))
     yield from used_blocks(evidence)
 
 
@@ -159,7 +158,7 @@ def _from_the_side(answer: FeatureAdvice, base: RuleBase) -> Iterator[Block]:
     head, sketch = sketch_blocks(shown, answer.region, base.limits)
     yield head
     if answer.best is None:
-        yield Para(f"{way_text(shown)} ({shown.grade}), the nearest way.")
+        yield Para(f"{way_text(shown)} ({shown.grade}), the nearest to being allowed.")
     yield sketch
 
 
@@ -187,7 +186,7 @@ def since(found: Ground) -> str:
     verdict = VERDICTS[found.rule.verdict].capitalize()
     conditions = "; ".join(_met(condition) for condition in found.conditions)
     return (
-        f"{verdict}{_conclusion(found.rule)}, since {conditions}."
+        f"{verdict}{_conclusion(found.rule)} because {conditions}."
         if conditions
         else f"{verdict}{_conclusion(found.rule)}."
     )

@@ -27,7 +27,7 @@ MEASURE_OF = {
     "spindle_speed_of_the_drill": "hole_speed",
     "feed_per_revolution_of_the_drill": "hole_feed_per_revolution",
 }
-PARTS = {"cut": "in the cut", "entry": "getting in", "travel": "between cuts", "change": "tool changes"}  # of a time
+PARTS = {"cut": "in the cut", "entry": "entry", "travel": "moves between cuts", "change": "tool changes"}  # of a time
 MINUTE = 60
 LONG_TIME = 120
 OPENED = {"short_side": "open at a short side", "long_side": "open at a long side", "corner": "open at a corner"}

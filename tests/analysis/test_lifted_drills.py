@@ -55,7 +55,9 @@ def test_room_beneath_lifts_two_rules_at_once_and_opens_the_drill(purpose: dict[
 
 def test_both_rules_are_named_as_silent() -> None:
     found = asked_why(LOW, D14, cutter="D14")
-    assert f"Clearance below 3.3 mm instead of 2 mm: {HITS} and {NEAR} are silent, and the way is good" in said(found)
+    assert f"Clearance below 3.3 mm instead of 2 mm: {HITS} and {NEAR} no longer fire, and the way is good" in said(
+        found
+    )
     (change,) = beside_record(found)["lift"]["changes"]
     assert change["also_silent"] == [NEAR]
     assert change["still_forbidden_by"] == []
@@ -71,7 +73,7 @@ def test_as_much_room_is_asked_for_as_by_the_advice(low: dict[str, Any], drills:
     texts = [repair_text(one) for one in improvements(answer, assignment.job.features[0], assignment.crib, bench)]
     told = next(text for text in texts if ": drilling, good" in text).replace("\u00a0", " ")
     after = lifted(hole, *drills).opened[0].after
-    assert told.startswith(f"With {after:g} mm free beneath instead of ")
+    assert told.startswith(f"With {after:g} mm free below instead of ")
 
 
 def test_where_none_is_free_beneath_that_is_said() -> None:
@@ -100,4 +102,6 @@ def test_a_drill_of_the_wrong_size_is_lifted_by_the_right_one(wrong: Cutter) -> 
 def test_a_single_change_that_does_not_open_the_way_is_told_in_the_singular() -> None:
     """The right size silences the rule about the size; the table is beneath as before."""
     text = said(asked_why(LOW | {"purpose": "clearance"}, D14, D17, cutter="D17"))
-    assert f"1 single change silences it and does not open the way. Without it {HITS} would forbid still." in text
+    assert (
+        f"1 single change lifts it, but the way stays forbidden. Without it, {HITS} would still forbid the way." in text
+    )

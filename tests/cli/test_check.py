@@ -56,7 +56,7 @@ def test_a_rule_of_the_house_that_contradicts_ends_with_2_and_its_job_is_written
     done, jobs = checked
     assert done.returncode == 2
     told = " ".join(done.stdout.split())
-    assert "our-rule speaks for a way that slot-too-wide-to-ramp forbids" in told
+    assert "our-rule recommends a way that slot-too-wide-to-ramp forbids" in told
     (written,) = jobs.iterdir()
     assert "both fire for one way (seen)" in told
     advised = json.loads(roughing("advise", written / "job.yaml", "--house", house, "--format", "json").stdout)

@@ -58,7 +58,7 @@ def test_the_house_of_the_shop_changes_the_method_and_the_advice_says_so() -> No
     code, told, _ = run("advise", WORN / "job.yaml")
     assert code == 0
     assert "layered pocketing" in told
-    assert "By the house rules: 2 thresholds moved." in flat(told)
+    assert "House rules: 2 thresholds moved." in flat(told)
     assert f"loop_width_ratio_least 2 instead of 1.35: {REASON}." in flat(told)
     assert f"(house threshold: {REASON})" in flat(told)
 
@@ -113,7 +113,7 @@ def test_a_rule_switched_off_is_told_where_it_would_have_fired(house: Path) -> N
     assert "[axis-reversals]" not in told
     assert "axis-reversals switched off: our ball screws are new." in flat(told)
     face = run("advise", cases_dir() / "bearing-bridge-grey-iron" / "job.yaml", "--house", house)[1]
-    assert "By the house rules: 1 rule switched off." in flat(face)
+    assert "House rules: 1 rule switched off." in flat(face)
     assert "axis-reversals switched off" not in flat(face)
 
 
@@ -184,11 +184,11 @@ def test_a_bottom_allowance_or_gap_that_is_deeper_than_what_lies_beneath_is_refu
 
 def test_rules_are_listed_and_shown_with_those_of_the_house(house: Path) -> None:
     (house / "house.yaml").write_text(ADDED)
-    assert "We like layers in steel (speaks for it). (house rule) [our-layers]" in flat(
+    assert "We like layers in steel (recommends it). (house rule) [our-layers]" in flat(
         run("rules", "list", "--stage", "clearing", "--house", house)[1]
     )
     told = flat(run("rules", "show", "our-layers", "--house", house)[1])
-    assert "Why the house has it: the operators know them." in told
+    assert "Why the shop has it: the operators know them." in told
     assert run("rules", "show", "our-layers")[0] == 2
     assert f"the house: {REASON}" in flat(run("rules", "show", "slot-too-narrow-to-loop", "--house", HOUSE)[1])
     found = json.loads(run("rules", "show", "slot-too-narrow-to-loop", "--house", HOUSE, "--format", "json")[1])

@@ -253,7 +253,7 @@ def test_a_default_shop_answers_for_the_job_and_for_any_other(tmp_path: Path) ->
     assert (names(tmp_path / "new"), names(settings)) == (["job.yaml"], ["crib.csv", "shop.yaml"])
     ended = roughing("advise", tmp_path / "new" / "job.yaml", "--quick", **environment)
     assert ended.returncode == 0
-    assert ended.stderr == f"note: no shop given: your default shop answers, {settings / 'shop.yaml'}\n"
+    assert ended.stderr == f"note: no shop given: using your default shop, {settings / 'shop.yaml'}\n"
     assert "on ours." in ended.stdout
 
 

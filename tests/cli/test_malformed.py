@@ -29,7 +29,7 @@ def crib_line(*cells: str) -> str:
 
 MALFORMED: dict[str, tuple[Callable[[Path], Path], str]] = {
     "an empty job": (lambda folder: lay(folder, ""), "job.yaml"),
-    "no YAML": (lambda folder: lay(folder, "features: [{id: S1"), "job.yaml:2: found a slip in the YAML"),
+    "no YAML": (lambda folder: lay(folder, "features: [{id: S1"), "job.yaml:2: found an error in the YAML"),
     "binary data": (lambda folder: lay(folder, b"part: \x00\xff"), "binary data"),
     "no UTF-8": (lambda folder: lay(folder, b"part: \xff"), "UTF-8"),
     "a list for a job": (lambda folder: lay(folder, "- 1\n- 2\n"), "wanted a job"),

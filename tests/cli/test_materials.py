@@ -72,4 +72,4 @@ def test_hardness_in_a_field_of_its_own_is_that_behind_the_name(tmp_path: Path) 
 def test_a_tool_steel_without_its_state_is_taken_as_delivered_and_told(tmp_path: Path) -> None:
     (tmp_path / "job.yaml").write_text(JOB.format(material="H13"), encoding="utf-8")
     _, told, said = asked("advise", tmp_path / "job.yaml", "--quick")
-    assert "no state given, annealed (210 HB) taken" in said + told
+    assert "no state given, annealed (210 HB) assumed" in said + told

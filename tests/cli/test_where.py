@@ -52,12 +52,12 @@ def test_what_is_there_is_told_as_there(tmp_path: Path) -> None:
 def test_the_text_says_what_answers_and_what_moves_it(columns: str, tmp_path: Path) -> None:
     ended = roughing("where", ROUGHING_CONFIG="x", COLUMNS=columns)
     told = " ".join(ended.stdout.split())
-    assert "The demo shop answers for jobs that name no shop. ROUGHING_CONFIG in the environment names another." in told
+    assert "Jobs that name no shop use the demo shop. ROUGHING_CONFIG in the environment names another." in told
     assert all(len(line) <= int(columns) for line in ended.stdout.splitlines() if "/" not in line)
     (tmp_path / "shop.yaml").write_text("machines: 3", encoding="utf-8")
     ended = roughing("where", ROUGHING_CONFIG=str(tmp_path), **{SWITCH: "1"})
     told = " ".join(ended.stdout.split())
     assert ended.returncode == 0
-    assert "It answers for jobs that name no shop." in told
+    assert "Jobs that name no shop use it." in told
     assert "The default shop cannot be read." in told
     assert f"Not used, since {SWITCH} is set." in told

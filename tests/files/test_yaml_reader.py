@@ -100,9 +100,9 @@ def test_an_alias_stands_for_its_anchor() -> None:
         ("a: !!map [1]", "the tag 'tag:yaml.org,2002:map'"),
         ("a: !!float x", "'x'"),
         ("a: !!int 2.5", "'2.5'"),
-        ("a: \t- b\n\tc: d", "a slip in the YAML"),
-        ("a: b: c", "a slip in the YAML"),
-        ("%YAML 3.0\n---\na: 1", "a slip in the YAML"),
+        ("a: \t- b\n\tc: d", "an error in the YAML"),
+        ("a: b: c", "an error in the YAML"),
+        ("%YAML 3.0\n---\na: 1", "an error in the YAML"),
         ("\ud800", "what YAML does not allow"),
     ],
 )
@@ -129,7 +129,7 @@ def test_a_duplicate_key_is_told_with_both_lines() -> None:
     with pytest.raises(BadInput) as caught:
         parse_yaml("a: 1\nb:\n  c: 1\n  c: 2\na: 3\n", "x.yaml")
     assert [(problem.line, problem.field, problem.wanted) for problem in caught.value.problems] == [
-        (4, "b.c", "it once (it stands in line 3)"), (5, "a", "it once (it stands in line 1)"),
+        (4, "b.c", "it once (it is in line 3)"), (5, "a", "it once (it is in line 1)"),
     ]  # fmt: skip
 
 

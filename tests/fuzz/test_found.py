@@ -77,10 +77,10 @@ def test_a_few_tag_directives_are_no_harm() -> None:
 
 def test_aliases_may_not_repeat_a_long_text_for_ever() -> None:
     text = f"a: &a {'x' * 100_000}\nb: [{', '.join(['*a'] * 90)}]\n"
-    with pytest.raises(BadInput, match="more than 8000000 signs of text"):
+    with pytest.raises(BadInput, match="more than 8000000 characters of text"):
         parse_yaml(text, "x.yaml")
     nested = f"a: &a [{'x' * 100_000}]\nb: &b [{', '.join(['*a'] * 9)}]\nc: [{', '.join(['*b'] * 9)}]\n"
-    with pytest.raises(BadInput, match="more than 8000000 signs of text"):
+    with pytest.raises(BadInput, match="more than 8000000 characters of text"):
         parse_yaml(nested, "x.yaml")
 
 

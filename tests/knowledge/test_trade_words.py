@@ -197,5 +197,5 @@ def test_an_id_is_meant_whatever_its_case_and_the_noughts_before_its_number(
     [("vmc", ["VMC", "Vmc"]), ("t2", ["T02", "T002"]), ("T2", ["t02", "T02"]), ("s1", ["S01", "s01"])],
 )
 def test_ids_that_differ_by_case_or_noughts_alone_are_asked(typed: str, known: list[str]) -> None:
-    with pytest.raises(Misfit, match="spelt just so"):
+    with pytest.raises(Misfit, match="spelled exactly"):
         id_meant(typed, known)

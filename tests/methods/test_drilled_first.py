@@ -252,7 +252,7 @@ def test_where_clearance_is_missing_the_way_out_is_a_good_one() -> None:
     crib = [short_drill(7.8, 53, LU=53, LPR=66), solid(5, 15, LU=45, LPR=60, DN=4.8)]
     assignment = job(reamed, crib[:1], STAINLESS, STRONG)
     told = repairs(assignment.job.features[0], assignment.crib, bench_of(assignment))
-    assert any("2.2\xa0mm free beneath" in repair_text(way) and way.then.grade == "good" for way in told)
+    assert any("2.2\xa0mm free below" in repair_text(way) and way.then.grade == "good" for way in told)
 
 
 def test_a_round_hole_is_not_plunged() -> None:

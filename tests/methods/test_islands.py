@@ -64,7 +64,7 @@ def test_a_helix_has_the_room_of_the_widest_place_and_the_answer_says_which() ->
         layers = best_of(asked(feature, crib, ALUMINIUM), "layered_pocketing")
         assert float(layers.facts["entry_room"]) == pytest.approx(room - 1, abs=0.02)
         if layers.entry == "helical_ramp":
-            assert place in dict(what(layers))["way in"]
+            assert place in dict(what(layers))["entry"]
 
 
 def test_a_hole_for_the_way_in_is_drilled_where_the_most_room_is() -> None:

@@ -181,13 +181,13 @@ def test_the_part_is_raised_by_point_and_breakthrough_and_the_hole_drilled() -> 
     assert answer.best.grade == "poor"
     assert answer.best.facts["raise_to_drill"] == pytest.approx(1.884, abs=1e-3)
     assert [(one.then.method, one.then.grade) for one in found] == [("drilling", "good")]
-    assert repair_text(found[0]).replace(GAP, " ").startswith("With 2.9 mm free beneath instead of 1 mm: drilling")
+    assert repair_text(found[0]).replace(GAP, " ").startswith("With 2.9 mm free below instead of 1 mm: drilling")
 
 
 def test_where_no_drill_of_the_crib_fits_the_part_is_raised_for_the_mill_to_go_through() -> None:
     _, found = lacked(CLOSE | {"purpose": "thread"}, E8)
     assert [(one.then.method, one.then.grade) for one in found] == [("helical_boring", "good")]
-    assert repair_text(found[0]).replace(GAP, " ").startswith("With 1.5 mm free beneath instead of 1 mm")
+    assert repair_text(found[0]).replace(GAP, " ").startswith("With 1.5 mm free below instead of 1 mm")
 
 
 @pytest.mark.parametrize(("clearance", "raised"), [(2.1, True), (2.8, True), (2.9, False)])
@@ -202,13 +202,13 @@ def test_a_part_milled_well_is_raised_where_the_drill_of_the_crib_lacks_a_little
     assert [(one.then.method, one.then.cutter.id) for one in found] == ([("drilling", "D11.8")] if raised else [])
     if raised:
         said = repair_text(found[0]).replace(GAP, " ")
-        assert said.startswith(f"With 2.9 mm free beneath instead of {clearance:g} mm: drilling, good,")
+        assert said.startswith(f"With 2.9 mm free below instead of {clearance:g} mm: drilling, good,")
         assert " s instead of " in said
 
 
 def test_a_part_is_not_raised_for_a_drill_that_the_crib_lacks() -> None:
     _, found = lacked(CLOSE | {"purpose": "ream", "clearance_below": 2.1}, E8, drill(10))
-    assert not [one for one in found if "free beneath" in repair_text(one)]
+    assert not [one for one in found if "free below" in repair_text(one)]
 
 
 TAPPING: dict[str, Any] = {"kind": "round_hole", "diameter": 6.8, "floor": True, "purpose": "thread"}
@@ -284,7 +284,7 @@ def test_a_part_that_is_drilled_badly_is_raised_for_the_drill_that_fits() -> Non
     assert answer.best is not None
     assert (answer.best.grade, answer.best.cutter.id) == ("poor", "D8.5")
     said = repair_text(found[0]).replace(GAP, " ")
-    assert said.startswith("With 3.1 mm free beneath instead of 2.7 mm: drilling, good,")
+    assert said.startswith("With 3.1 mm free below instead of 2.7 mm: drilling, good,")
     assert found[0].then.cutter.id == "D13"
 
 

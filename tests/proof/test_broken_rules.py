@@ -131,7 +131,7 @@ def test_of_several_contradictions_each_is_named_in_the_report(tmp_path: Path) -
     told = " ".join(terminal.text(proof_blocks(proof), 80).split())
     record = proof_record(proof)["findings"]
     for speaks, forbids in wanted:
-        assert f"{speaks} speaks for a way that {forbids} forbids, and neither takes precedence." in told
+        assert f"{speaks} recommends a way that {forbids} forbids, and neither takes precedence." in told
         assert [speaks, forbids] in [one["names"] for one in record]
 
 

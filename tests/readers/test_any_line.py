@@ -141,8 +141,8 @@ def test_the_unit_behind_a_number_is_never_lost(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "note"),
     [
-        ("H1: E10 bore", "'bore' is taken as helical_boring: cutter and feature leave nothing else."),
-        ("S1: E10 slotting ramp", "'ramp' is taken as zigzag_ramp: the method leaves nothing else."),
+        ("H1: E10 bore", "'bore' is taken as helical_boring: cutter and feature allow nothing else."),
+        ("S1: E10 slotting ramp", "'ramp' is taken as zigzag_ramp: the method allows nothing else."),
         ("P1: E10 ap 0,5", "decimal commas are read as points."),
     ],
 )
@@ -169,9 +169,9 @@ def test_a_cutter_is_found_by_its_very_id_first(crib: list[str], text: str, want
 
 
 def test_cutters_and_features_that_differ_by_case_alone_are_asked() -> None:
-    with pytest.raises(BadInput, match="t02 or T02, spelt just so"):
+    with pytest.raises(BadInput, match="t02 or T02, spelled exactly"):
         plan_said(["P1: t2 ap 3"], ["t02", "T02"], "mm")
-    with pytest.raises(BadInput, match=r"operation 1\.feature: found 'p01'; wanted P1 or p1, spelt just so"):
+    with pytest.raises(BadInput, match=r"operation 1\.feature: found 'p01'; wanted P1 or p1, spelled exactly"):
         plan_said(["p01: E10 ap 3"], ["E10"], "mm", {"P1": "slot", "p1": "slot"})
 
 

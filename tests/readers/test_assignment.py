@@ -24,7 +24,7 @@ def test_a_job_and_its_shop_are_read_together(read: Read) -> None:
 def test_a_job_without_a_shop_is_answered_by_the_demo_shop_and_told_so(read: Read, texts: dict[str, str]) -> None:
     assignment = read({"job.yaml": texts["job.yaml"].replace("shop: shop.yaml\n", "")})
     assert assignment.demo_shop
-    assert "no shop given: the demo shop answers" in assignment.notes
+    assert "no shop given: using the demo shop" in assignment.notes
     assert len(assignment.crib) > 3
 
 
@@ -47,7 +47,9 @@ def test_a_machine_is_found_whatever_its_letter_case_unless_two_differ_by_that(
     assert read({"job.yaml": job}).machine.name == "vmc-40-12k"
     two = texts["shop.yaml"].replace("name: bench-8k", "name: Vmc-40-12k")
     assert read({"shop.yaml": two}).machine.name == "vmc-40-12k"
-    with pytest.raises(BadInput, match=r"machine: found 'VMC-40-12K'; wanted vmc-40-12k or Vmc-40-12k, spelt just so"):
+    with pytest.raises(
+        BadInput, match=r"machine: found 'VMC-40-12K'; wanted vmc-40-12k or Vmc-40-12k, spelled exactly"
+    ):
         read({"job.yaml": job, "shop.yaml": two})
 
 
@@ -57,7 +59,7 @@ def test_the_only_machine_of_a_shop_is_taken_and_told(read: Read, texts: dict[st
     assignment = read({"job.yaml": job, "shop.yaml": head + "crib: crib.csv\n"})
     assert rest
     assert assignment.machine.name == "vmc-40-12k"
-    assert assignment.notes == ("no machine given: vmc-40-12k, the only one of the shop, is taken",)
+    assert assignment.notes == ("no machine given: using vmc-40-12k, the only one of the shop",)
 
 
 def test_stiffness_is_assumed_aloud_where_a_machine_gives_none(read: Read, texts: dict[str, str]) -> None:

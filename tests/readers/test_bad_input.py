@@ -58,7 +58,7 @@ def whole_files() -> list[tuple[str, str | bytes, int | None, str]]:
         ("job.yaml", b"part: \xff\xfe\n", 1, "a byte 0xff that is no UTF-8"),
         ("job.yaml", b"part: a\n\0\0", 2, "binary data"),
         ("job.yaml", b"part: \xc3\xa9\nunits: \x07\n", 2, "what YAML does not allow"),
-        ("job.yaml", "part: a\nunits: [mm\n", 3, "a slip in the YAML"),
+        ("job.yaml", "part: a\nunits: [mm\n", 3, "an error in the YAML"),
         ("job.yaml", "part: a\n---\npart: b\n", 2, "a second document (---)"),
         (
             "job.yaml",
@@ -80,8 +80,8 @@ def whole_files() -> list[tuple[str, str | bytes, int | None, str]]:
         ("crib.csv", "id,body,DC,APMX,ZEFP\n", None, "no cutter"),
         ("crib.csv", "id,body,DC,APMX,ZEFP\n,,,,\n\n", None, "no cutter"),
         ("crib.csv", "hello\n", 1, "no head id"),
-        ("crib.csv", "x" * 200_000 + "\n", 1, "a slip in the CSV (field larger than field limit (131072))"),
-        ("crib.csv", 'id,body,DC,APMX,ZEFP\n"E12,drill', 2, "a slip in the CSV (unexpected end of data)"),
+        ("crib.csv", "x" * 200_000 + "\n", 1, "an error in the CSV (field larger than field limit (131072))"),
+        ("crib.csv", 'id,body,DC,APMX,ZEFP\n"E12,drill', 2, "an error in the CSV (unexpected end of data)"),
         ("crib.csv", b"\x89PNG\0", 1, "binary data"),
         ("crib.csv", b"id;body\n\xc4", 2, "a byte 0xc4 that is no UTF-8"),
     ]

@@ -52,7 +52,7 @@ def test_it_answers_for_a_job_that_names_no_shop_and_is_named(own: Path, job: Pa
     for found in (read_assignment(job), parse_assignment(JOB)):
         assert found.machine.name == "ours"
         assert [cutter.id for cutter in found.crib] == ["E10"]
-        assert found.notes[0] == f"no shop given: your default shop answers, {own}"
+        assert found.notes[0] == f"no shop given: using your default shop, {own}"
         assert (found.demo_shop, found.house) == (False, own.parent / "house")
         assert own in found.files
 
@@ -82,7 +82,7 @@ def test_without_one_the_demo_shop_answers(tmp_path: Path, job: Path, monkeypatc
     job.write_text(JOB + "machine: vmc-40-12k\n", encoding="utf-8")
     for folder in ("none", "file", "file/below"):
         monkeypatch.setenv(CONFIG, str(tmp_path / folder))
-        assert read_assignment(job).notes == ("no shop given: the demo shop answers",)
+        assert read_assignment(job).notes == ("no shop given: using the demo shop",)
 
 
 @pytest.mark.parametrize("spoilt", ["text", "folder", "link"])
@@ -105,10 +105,10 @@ def test_whoever_works_for_another_takes_the_default_shop_of_that_one(
     own.write_text(SHOP.replace("house: house\n", ""), encoding="utf-8")
     asked = Asked(None, own, None, True, Format.json, "sheet", False, "")
     monkeypatch.setenv(CONFIG, str(own.parent / "none"))
-    assert f"your default shop answers, {own}" in advised(asked, str(job)).notes[0]
+    assert f"using your default shop, {own}" in advised(asked, str(job)).notes[0]
     job.write_text(JOB + "machine: vmc-40-12k\n", encoding="utf-8")
     monkeypatch.setenv(CONFIG, str(own.parent))
-    assert advised(asked._replace(own_shop=None), str(job)).notes == ("no shop given: the demo shop answers",)
+    assert advised(asked._replace(own_shop=None), str(job)).notes == ("no shop given: using the demo shop",)
 
 
 def test_the_folder_of_the_settings_is_the_systems_own_unless_it_is_named(monkeypatch: pytest.MonkeyPatch) -> None:

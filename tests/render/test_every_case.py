@@ -103,7 +103,7 @@ def test_a_narrow_terminal_loses_no_word(name: str) -> None:
 
 def after_overview(told: str) -> list[str]:
     """The words of a report without the overview, whose heads give way on a narrow terminal."""
-    return words(told).partition("Together ")[2].split() or told.split()
+    return words(told).partition("Total ")[2].split() or told.split()
 
 
 @each_case

@@ -136,4 +136,4 @@ def test_the_advised_drill_is_told_by_the_depth_of_its_tip_and_its_feed_per_revo
 
 def test_what_was_taken_is_rounded_as_it_is_typed() -> None:
     told = [not_said_text(one).replace("\u00a0", " ") for one in drilled("", clearance_below=10).not_said]
-    assert "drilled to: 28.36 mm at the tip, 26 mm at full diameter, taken" in told
+    assert "drilled to: 28.36 mm at the tip, 26 mm at full diameter, assumed" in told

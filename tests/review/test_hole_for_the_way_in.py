@@ -46,7 +46,7 @@ def test_a_hole_that_no_operation_drills_is_to_be_drilled_first() -> None:
     (found,) = (one for one in told.findings if one.rule.id == NOBODY)
     assert found.weight == "stop"
     assert "13 mm drill" in found.text.replace("\N{NO-BREAK SPACE}", " ")
-    assert [not_said_text(one) for one in told.not_said if one.setting == "drill"] == ["drill: D13 taken"]
+    assert [not_said_text(one) for one in told.not_said if one.setting == "drill"] == ["drill: D13 assumed"]
 
 
 @pytest.mark.parametrize(
@@ -175,7 +175,7 @@ def test_a_pilot_hole_is_called_by_its_name() -> None:
 
     assert named("P: drilling D13", "P: drilling D26.5") == ["pilot hole", "drill"]
     assert named("P: drilling D26.5", "P: drilling D13") == ["drill", "drill"]
-    assert next(table_rows(planned(POCKET, "P: drilling D13", LAYERED).operations[0]))[3] == "hole to enter by"
+    assert next(table_rows(planned(POCKET, "P: drilling D13", LAYERED).operations[0]))[3] == "entry hole"
 
 
 @pytest.mark.parametrize(("width", "weight"), [(17.5, None), (19.9, "change"), (22, "stop")])

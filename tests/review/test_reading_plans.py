@@ -159,7 +159,7 @@ def test_decimal_commas_of_a_table_are_read_and_said_aloud() -> None:
         ("", ["an empty file"]),
         ("feature,cutter,levels\nS1,E12N3,2.5\n", ["plan.csv:2", "levels", "whole number"]),
         ("# units: furlong\nfeature,cutter\nS1,E12N3\n", ["units", "mm or inch"]),
-        ('feature,cutter\n"S1,E12N3\n', ["a slip in the CSV"]),
+        ('feature,cutter\n"S1,E12N3\n', ["an error in the CSV"]),
     ],
 )
 def test_a_table_that_cannot_be_read_is_refused_with_its_line(text: str, words: list[str]) -> None:
@@ -292,7 +292,7 @@ def test_what_cutter_and_feature_leave_alone_is_taken_and_said(tmp_path: Path) -
     (tmp_path / "plan.yaml").write_text("operations:\n  - {feature: S1, cutter: D13, method: bore}\n")
     plan = read_plan(tmp_path / "plan.yaml", "mm", Known({"S1": "round_hole"}, KNOWN.cutters))
     assert settings(plan)["method"] == "drilling"
-    note = "'bore' is taken as drilling: cutter and feature leave nothing else."
+    note = "'bore' is taken as drilling: cutter and feature allow nothing else."
     assert plan.notes == (f"{tmp_path / 'plan.yaml'}:2: {note}",)
 
 
@@ -337,10 +337,10 @@ def test_a_feed_per_tooth_out_of_bounds_in_inches_is_told_with_its_unit() -> Non
 @pytest.mark.parametrize(
     ("job", "plan", "text"),
     [
-        ("inch", None, "read in inches and in/min, as those of the job."),
-        ("mm", None, "read in mm and mm/min, as those of the job."),
-        ("mm", "inch", "read in inches and in/min, as the plan says. All is told in mm."),
-        ("inch", "mm", "read in mm and mm/min, as the plan says. All is told in mm."),
+        ("inch", None, "read in inches and in/min, as in the job."),
+        ("mm", None, "read in mm and mm/min, as in the job."),
+        ("mm", "inch", "read in inches and in/min, as the plan says. All values are shown in mm."),
+        ("inch", "mm", "read in mm and mm/min, as the plan says. All values are shown in mm."),
     ],
 )
 def test_the_head_of_a_review_says_in_which_unit_the_numbers_were_read(

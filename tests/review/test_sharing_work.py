@@ -120,8 +120,8 @@ def test_what_the_plan_leaves_open_is_listed_with_what_was_taken() -> None:
 def test_in_a_slot_hardly_wider_than_the_cutter_a_bare_line_is_the_whole_cutter_and_says_so() -> None:
     """The slot S1 is 12.1 mm wide."""
     told = [not_said_text(one) for one in said("S1: E10P4 ap 3.5").not_said]
-    assert "radial width: 10\u00a0mm taken, since the whole cutter cuts" in told
-    assert "method: ramped slotting taken, since 12.1\u00a0mm is hardly wider than the cutter" in told
+    assert "radial width: 10\u00a0mm assumed, because the whole cutter cuts" in told
+    assert "method: ramped slotting assumed, because 12.1\u00a0mm is hardly wider than the cutter" in told
 
 
 def test_in_a_slot_with_room_beside_the_cutter_a_bare_line_is_not_taken_as_the_whole_cutter() -> None:

@@ -17,13 +17,13 @@ TOLD = [
     (Cause(HeldBy.EQUAL_LEVELS, (3,), Cause(HeldBy.BENDING)), "deflection against the side allowance: 3 equal levels"),
     (
         Cause(HeldBy.SHARE_OF_TABLE_WIDTH, (0.7,), SLENDER),
-        "bending like a plain bar 4.3 DC long leaves 70% of the table's width",
+        "cutter bends like a plain bar 4.3 DC long: only 70% of the table's width",
     ),
     (Cause(HeldBy.EVEN_PASSES_OF_STOCK, (1, 2.5)), "1 even pass over 2.5\u00a0mm of stock"),
     (Cause(HeldBy.EVEN_PASSES_OF_STOCK, (2, 2.5)), "2 even passes over 2.5\u00a0mm of stock"),
     (
         Cause(HeldBy.CHIP_KEPT, since=Cause(HeldBy.HELD_FEED)),
-        "follows the held feed, so that the chip keeps its thickness",
+        "follows the reduced feed, to keep the chip thickness",
     ),
 ]
 

@@ -17,7 +17,7 @@ def test_the_demo_crib_lacks_nothing() -> None:
 
 def test_a_crib_without_a_drill_is_told_so() -> None:
     told = list(lacks([end_mill()]))
-    assert "no drill: no way in through a predrilled hole" in told
+    assert "no drill: no entry through a predrilled hole" in told
     assert "nothing for drilling: it needs a drill" in told
 
 

@@ -116,7 +116,7 @@ INCH_UNIT = re.compile(r"(?<=\d[ \xa0])(in|in/min|sfm|hp|ft·lbf|lbf|ksi|in³/mi
 # A formula that says that it is worked in metric units, and the sentence that says what these are.
 EXPLAINED = re.compile(
     r"= [\d.\u2212\xa0]+\xa0\S+ = [\d.\u2212\xa0]+\xa0\S+ \(metric\)|An inch is 25.4 mm"
-    r"|Formulas whose value is marked metric are worked in mm, .*? 1 in is 25.4 mm\."
+    r"|Formulas marked metric are in mm, .*? 1 in is 25.4 mm\."
     r"|[Nn]umbers of the plan without a unit are read in mm and mm/min"
 )
 

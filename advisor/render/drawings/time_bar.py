@@ -1,4 +1,4 @@
-"""Bars of the estimated time: in the cut, getting in, between cuts, tool changes; several on one scale."""
+"""Bars of the estimated time: in the cut, entry, moves between cuts, tool changes; several on one scale."""
 
 from __future__ import annotations
 
