@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
 
 from advisor.files.problems import misfit, shown
-from advisor.files.units import LENGTH_PATTERN, Units, decimal_comma, parse_length
+from advisor.files.units import LENGTH_PATTERN, Units, not_a_number, parse_length
 from advisor.knowledge.assumptions import assumed
 
 LONGEST_WORD = 80
@@ -63,7 +63,7 @@ def number(unit: str, most: str, least: str | None = None, *, above_zero: bool =
 
     def check(raw: Any) -> float:
         if isinstance(raw, bool) or not isinstance(raw, int | float) or not math.isfinite(raw):
-            raise decimal_comma(raw) or misfit(f"a number in {unit}")
+            raise not_a_number(raw, f"a number in {unit}", unit)
         return bounded(float(raw), raw, unit, (least, most), above_zero)
 
     return BeforeValidator(check)
@@ -94,7 +94,7 @@ def yes_no(raw: Any) -> bool:
 
 def _whole(raw: Any) -> int:
     if isinstance(raw, bool) or not isinstance(raw, int | float) or raw != raw // 1:
-        raise misfit("a whole number")
+        raise not_a_number(raw, "a whole number")
     return int(raw)
 
 

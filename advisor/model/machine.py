@@ -43,7 +43,9 @@ class Spindle(Frozen):
     def _is_a_curve(self) -> Self:
         faults = []
         if len(self.speed) != len(self.power):
-            wanted = f"as many powers as speeds ({len(self.speed)})"
+            wanted = (
+                f"as many powers as speeds ({len(self.speed)}); a comma begins the next one, so decimals have a point"
+            )
             faults.append(Fault(wanted, f"{len(self.power)} of them", "power"))
         if any(later <= earlier for earlier, later in zip(self.speed, self.speed[1:], strict=False)):
             faults.append(Fault("speeds that rise", ", ".join(f"{speed:g}" for speed in self.speed[:8]), "speed"))
@@ -53,13 +55,15 @@ class Spindle(Frozen):
 
 
 class MachineRow(Frozen):
-    """A machine as a shop file writes it: only `stiffness` may be left out."""
+    """A machine as a shop file writes it: `axis_acceleration` and `stiffness` may be left out."""
 
     name: Word = Field(description="a short name of the machine, once in a shop")
     spindle: Spindle = Field(description="speed and power, a list each")
     feed_max: Feed = Field(description="greatest feed, mm/min")
     rapid: Feed = Field(description="rapid traverse, mm/min")
-    axis_acceleration: Acceleration = Field(description="acceleration of an axis, m/s²")
+    axis_acceleration: Acceleration | None = Field(
+        default=None, description="acceleration of an axis, m/s²; assumed if left out"
+    )
     tool_change: Seconds = Field(description="time of a tool change, s")
     coolant: Coolants = Field(description="a list of flood, mist, air, through, none")
     stiffness: Stiffness | None = Field(
@@ -76,17 +80,24 @@ class MachineRow(Frozen):
 class Machine(MachineRow):
     """A milling machine, complete. Units as in the shop file; `assumed` tells in words what that left out."""
 
+    axis_acceleration: Acceleration
     stiffness: Stiffness
     assumed: tuple[str, ...] = ()
 
 
+# What may be left out: its unit, and where it is meant.
+_LEFT_OUT = {"axis_acceleration": "m/s² of the slowest axis", "stiffness": "N/µm at the spindle nose"}
+
+
 def complete_machine(row: MachineRow) -> Machine:
-    """Return the machine with an assumed stiffness [N/µm] if the row gives none, and then says so."""
+    """Return the machine with what the row leaves out as `shared/assumptions.yaml` has it, and then says so."""
     given = {name: getattr(row, name) for name in MachineRow.model_fields}
-    if row.stiffness is None:
-        given["stiffness"] = assumed("machine", "stiffness")
-        given["assumed"] = (f"stiffness = {given['stiffness']:g} N/µm at the spindle nose (not given)",)
-    return Machine.model_validate(given)
+    told = []
+    for name, unit in _LEFT_OUT.items():
+        if given[name] is None:
+            given[name] = assumed("machine", name)
+            told.append(f"{name} = {given[name]:g} {unit} (not given)")
+    return Machine.model_validate(given | {"assumed": tuple(told)})
 
 
 def make_machine(**given: Any) -> Machine:

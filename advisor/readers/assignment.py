@@ -11,6 +11,7 @@ from advisor.model.job import Job, JobHead
 from advisor.model.machine import Machine
 from advisor.model.material import Material
 from advisor.paths import shared_dir
+from advisor.readers.columns import columns_file
 from advisor.readers.crib import CribFile, read_crib
 from advisor.readers.job import read_job
 from advisor.readers.materials import load_materials
@@ -111,7 +112,7 @@ def _crib(shop: Shop | None, problems: list[Problem]) -> CribFile | None:
     path = shop.crib
     try:
         if path == shared_dir() / "crib.csv":  # one of our own tables
-            return kept(CribFile, [path], lambda: read_crib(path))
+            return kept(CribFile, [path, columns_file()], lambda: read_crib(path))
         return read_crib(path)
     except BadInput as error:
         problems.extend(error.problems)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 from advisor.files.checking import as_list, checked, problem_at, raise_if_any, respelt
 from advisor.files.problems import MOST_PROBLEMS, Fault, Problem
-from advisor.files.reading import read_text
+from advisor.files.reading import read_data
+from advisor.files.thousands import unclear_thousands
 from advisor.files.units import Units, parse_units
 from advisor.files.yaml_reader import Document, YamlPath, parse_yaml, read_yaml
 from advisor.model.fields import Frozen, Word
@@ -15,19 +17,23 @@ from advisor.model.job import UnitsField
 from advisor.model.operations import MOST_OPERATIONS, OperationRow, Plan
 from advisor.readers.plan_rows import in_order
 
+TABLES = (".csv", ".tsv", ".txt", ".xlsx", ".xlsm", ".xls")  # endings of tables; what is none of them is YAML
 _TEXTS = frozenset({"feature", "cutter", "method", "entry", "entry_cutter", "coolant", "programmer"})
+
+_THOUSANDS = frozenset({"spindle_speed", "feed_rate"})
 
 
 def read_plan(path: Path, units: Units = "mm") -> Plan:
-    """The plan of a YAML or CSV file; plain lengths are in ``units`` unless the file says otherwise.
+    """The plan of a YAML file, a CSV file or a workbook; plain lengths are in ``units`` unless the file says otherwise.
 
     Raises:
         BadInput: with everything that is wrong with the file.
     """
-    if path.suffix.casefold() in (".csv", ".tsv", ".txt"):
-        from advisor.readers.plan_csv import read_plan_csv
+    if path.suffix.casefold() in TABLES:
+        from advisor.readers.plan_table import read_plan_table
+        from advisor.readers.tables import LARGEST_FILE
 
-        return read_plan_csv(str(path), read_text(path, limit_bytes=4_000_000), units)
+        return read_plan_table(str(path), read_data(path, LARGEST_FILE), units)
     return _plan_of(read_yaml(path), units)
 
 
@@ -71,6 +77,7 @@ def plan_of(document: Document, units: Units, problems: list[Problem]) -> Plan |
             rows.append((row, document.line(path)))
         if len(problems) > MOST_PROBLEMS:
             break
+    problems.extend(islice(unclear_thousands(document, "operations", _THOUSANDS), MOST_PROBLEMS + 1))
     if len(entries) > MOST_OPERATIONS:
         wanted = f"at most {MOST_OPERATIONS}"
         problems.append(problem_at(document, ("operations",), Fault(wanted, f"{len(entries)} operations")))

@@ -13,8 +13,8 @@ from advisor.files.problems import Misfit, Problem, nearest_word, shown
 from advisor.files.units import Units
 from advisor.model.operations import OperationRow, Plan
 from advisor.model.plan_fields import Entry, Method, as_word
-from advisor.readers.plan_csv import SYMBOLS, WORDS, cell_value, field_of
 from advisor.readers.plan_rows import in_order, refuse, row_of
+from advisor.readers.plan_table import SYMBOLS, WORDS, cell_value, field_of
 from advisor.readers.ways import written_ways
 
 WHERE = "--say"

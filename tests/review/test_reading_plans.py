@@ -11,7 +11,7 @@ from advisor.model.operations import Plan
 from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import read_plan
 from advisor.readers.plan_check import check_plan
-from advisor.readers.plan_csv import read_plan_csv
+from advisor.readers.plan_table import read_plan_table
 from advisor.readers.said import plan_said
 from advisor.render.review_record import review_record
 from advisor.review.verdict import review
@@ -127,14 +127,14 @@ def test_several_spoken_operations_stand_apart_by_semicolons_and_options() -> No
 @pytest.mark.parametrize("sign", [",", ";", "\t"])
 def test_a_table_may_have_any_of_three_signs_between_cells(sign: str) -> None:
     text = "feature,cutter,method,ap,ae\nS1,E12N3,ramped slotting,6,\nP1,E16N3,,20,2.5\n".replace(",", sign)
-    plan = read_plan_csv("plan.csv", text, "mm")
+    plan = read_plan_table("plan.csv", text.encode(), "mm")
     assert settings(plan) == {"feature": ("S1",), "cutter": "E12N3", "method": "ramped_slotting", "axial_depth": 6}
     assert settings(plan, 1)["radial_width"] == 2.5
     assert bool(plan.notes) == (sign != ",")
 
 
 def test_decimal_commas_of_a_table_are_read_and_said_aloud() -> None:
-    plan = read_plan_csv("plan.csv", "# programmer: AB\nfeature;cutter;ap\nS1 + P1;E12N3;1,5\n", "mm")
+    plan = read_plan_table("plan.csv", b"# programmer: AB\nfeature;cutter;ap\nS1 + P1;E12N3;1,5\n", "mm")
     assert settings(plan)["axial_depth"] == 1.5
     assert (plan.programmer, plan.operations[0].features) == ("AB", ("S1", "P1"))
     assert any("decimal commas" in note for note in plan.notes)
@@ -148,7 +148,7 @@ def test_decimal_commas_of_a_table_are_read_and_said_aloud() -> None:
         ("feature,cutter,ap\nS1,E12N3,1,5\n", ["plan.csv:2", "4 cells", "decimal comma"]),
         ("feature,cuter,ap\nS1,E12N3,5\n", ["plan.csv:1", "'cuter'", "Did you mean cutter?"]),
         ("feature,cutter;ap\nS1,E12N3;5\n", ["one sign between the heads"]),
-        ("feature,cutter,ap,a_p\nS1,E12N3,5,6\n", ["axial_depth", "each field once"]),
+        ("feature,cutter,ap,a_p\nS1,E12N3,5,6\n", ["axial_depth", "'ap' and 'a_p'", "each head once"]),
         ("feature,cutter\n", ["no operation"]),
         ("feature,cutter,ap\nS1,E10P4,1\n\fP1,E10P4,x\n", ["plan.csv:3: operation of line 3.axial_depth: found 'x'"]),
         ("feature,cutter,ap\nS1,E1\u20280P4,1\nP1,E1,x\n", ["plan.csv:2", "line breaks", "plan.csv:3", "'x'"]),
@@ -163,7 +163,7 @@ def test_decimal_commas_of_a_table_are_read_and_said_aloud() -> None:
 )
 def test_a_table_that_cannot_be_read_is_refused_with_its_line(text: str, words: list[str]) -> None:
     with pytest.raises(BadInput) as caught:
-        read_plan_csv("plan.csv", text, "mm")
+        read_plan_table("plan.csv", text.encode(), "mm")
     assert all(word in str(caught.value) for word in words), str(caught.value)
 
 
