@@ -60,7 +60,8 @@ class Workbook:
     _formulas: OpenWorkbook | None
 
     def rows(self, title: str, most: int) -> list[tuple[int, list[Cell]]]:
-        """The rows of a sheet that hold anything among its first ``most``, each with its number.
+        """The rows of a sheet that hold anything among its first ``most``, each with its number; an empty one with the
+        next number if there are more.
 
         Raises:
             BadInput: a sheet that cannot be read, or of more cells than any table has.
@@ -69,10 +70,13 @@ class Workbook:
             return list(self._rows(title, most))
 
     def _rows(self, title: str, most: int) -> Iterator[tuple[int, list[Cell]]]:
-        stored = _cells(self._stored, title, most)
-        formulas = _cells(self._formulas, title, most) if self._formulas else iter(())
+        stored = _cells(self._stored, title)
+        formulas = _cells(self._formulas, title) if self._formulas else iter(())
         count = 0
         for number, (row, beside) in enumerate(zip_longest(stored, formulas, fillvalue=()), 1):
+            if number > most:
+                yield number, []
+                return
             count += len(row)
             if count > MOST_CELLS:
                 _refuse(self.name, f"more than {MOST_CELLS} cells in the sheet {shown(title)}", "a smaller sheet")
@@ -153,10 +157,10 @@ def _bounded(name: str, data: bytes) -> bool:
     return unstored
 
 
-def _cells(workbook: OpenWorkbook, title: str, most: int) -> Iterator[Any]:
+def _cells(workbook: OpenWorkbook, title: str) -> Iterator[Any]:
     sheet: Any = workbook[title]
     sheet.reset_dimensions()  # what a file says of its size need not be so
-    return iter(sheet.iter_rows(max_row=most))
+    return iter(sheet.iter_rows())
 
 
 def _cell(stored: Any, beside: Any) -> Cell:
@@ -172,7 +176,8 @@ def _cell(stored: Any, beside: Any) -> Cell:
         wanted = (
             "a number or text: some programs make a date of 1.5 or 3/4, so format the cell as text and type it again"
         )
-        return Unreadable(f"a date ({value})", wanted)
+        midnight = isinstance(value, datetime) and value.time() == time()
+        return Unreadable(f"a date ({value.date() if midnight else value})", wanted)
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, int | float):

@@ -9,7 +9,7 @@ from advisor.files.problems import misfit
 from advisor.files.units import Units, number_or_text
 from advisor.files.workbook import Cell, Unreadable
 from advisor.model.plan_fields import as_word
-from advisor.readers.columns import Head, answer_of, unit_of
+from advisor.readers.columns import Head, answer_of, without_unit
 
 Holds = Literal["text", "word", "answer", "length", "diameter", "radius", "angle", "speed", "rate", "count"]
 LENGTHS = frozenset({"length", "diameter", "radius"})
@@ -83,7 +83,7 @@ def value_of(cell: Cell, head: Head, holds: Holds, signs: frozenset[str]) -> Any
     if (affixed := _AFFIXED.get(holds)) and (match := affixed.fullmatch(text)):
         text = match["bare"]
     if holds == "speed":
-        text = _without_per_minute(text)
+        text = without_unit(text, "per_minute")
     text = with_point(text, signs, thousands=holds in ("speed", "rate"))
     if holds in ("angle", "speed", "count"):
         found = number_or_text(text)
@@ -94,9 +94,3 @@ def value_of(cell: Cell, head: Head, holds: Holds, signs: frozenset[str]) -> Any
     if bare and holds in LENGTHS and head.unit:
         return f"{text} {'in' if LENGTH_UNITS[head.unit] == 'inch' else 'mm'}"
     return text
-
-
-def _without_per_minute(text: str) -> str:
-    """A speed without its unit."""
-    match = re.fullmatch(r"([-+]?[\d.,'’ ]*\d)\s*(\S.*)", text)
-    return match[1] if match and unit_of(match[2]) == "per_minute" else text

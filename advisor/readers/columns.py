@@ -16,7 +16,7 @@ _LONGEST = 120
 _APART = re.compile(r"[\s_.\-‐‑–:]+")
 _SPELT = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "⌀": "ø", "∅": "ø", "×": "x"})
 _BRACKETS = re.compile(r"(?P<before>[^\[\]()]*)(?P<open>[\[(])(?P<inside>[^\[\]()]*)[\])](?P<after>[^\[\]()]*)")
-_BEHIND = re.compile(r"(?P<before>.*\S)(?:\s*[,/]\s*|\s+in\s+|\s+)(?P<inside>\S+)")
+_BEHIND = re.compile(r"(?P<before>.*?\S)(?:\s+in\s+|\s+|\s*[,/]\s*)(?P<inside>\S+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +59,16 @@ def unit_of(text: str) -> str | None:
     return _units().get(text.strip().casefold())
 
 
+def without_unit(text: str, unit: str) -> str:
+    """A number without a unit behind it that is the one meant: ``8000 1/min``."""
+    lowered = text.casefold()
+    for word in sorted((word for word, name in _units().items() if name == unit), key=len, reverse=True):
+        before = text[: -len(word)]
+        if lowered.endswith(word) and (before.endswith(" ") or not word[0].isdigit()):
+            return before.strip()
+    return text
+
+
 def answer_of(text: str) -> bool | None:
     """What a cell says that answers yes or no; nothing where it says neither."""
     word = words_of("answers").get(folded(text))
@@ -89,7 +99,7 @@ def read_head(text: str, table: TableOf, extra: Mapping[str, str]) -> Head:
         if field is None or within == field:
             return Head(field or within)
         if unit := unit_of(inside):
-            return Head(field, unit)
+            return Head(field, unit, inside)
         return Head(field, "unknown" if match["open"] == "[" or within else None, inside)
     if (match := _BEHIND.fullmatch(text)) and (unit := unit_of(match["inside"])):
         return Head(named(match["before"]), unit)

@@ -162,7 +162,7 @@ def _in_workbook(name: str, data: bytes, kind: Kind) -> _Grid:
     workbook = open_workbook(name, data)
     best: _Grid | None = None
     for title in workbook.titles:
-        rows: list[Row] = list(workbook.rows(title, MOST_ABOVE * 2))
+        rows: list[Row] = [row for row in workbook.rows(title, MOST_ABOVE * 2) if row[1]]
         found = _with_heads(_Grid(name, title, rows, 0, [], []), kind)
         if found and (best is None or (found.fits, _known(found.heads)) > (best.fits, _known(best.heads))):
             best = found
@@ -170,7 +170,7 @@ def _in_workbook(name: str, data: bytes, kind: Kind) -> _Grid:
             break
     if best is None or best.sheet is None:
         _empty(name, kind)
-    best.rows = list(workbook.rows(best.sheet, MOST_LINES + 1))
+    best.rows = list(workbook.rows(best.sheet, MOST_LINES))
     if best.rows and best.rows[-1][0] > MOST_LINES:
         _refuse(name, MOST_LINES + 1, f"more than {MOST_LINES} lines", f"a smaller {kind.table}")
     if len(workbook.titles) > 1:
