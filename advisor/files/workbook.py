@@ -176,8 +176,8 @@ def _cell(stored: Any, beside: Any) -> Cell:
         wanted = (
             "a number or text: some programs make a date of 1.5 or 3/4, so format the cell as text and type it again"
         )
-        midnight = isinstance(value, datetime) and value.time() == time()
-        return Unreadable(f"a date ({value.date() if midnight else value})", wanted)
+        day = value.date() if isinstance(value, datetime) and value.time() == time() else value
+        return Unreadable(f"a date ({day})", wanted)
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, int | float):

@@ -235,6 +235,10 @@ def _yaml(chance: Random, value: Any, slips: int) -> bytes:
     return encoded(chance, text) if slips else text.encode()
 
 
+def _with_comma(cell: str) -> str:
+    return cell.replace(".", ",") if cell.replace(".", "", 1).isdecimal() else cell
+
+
 def _csv(chance: Random, known: tuple[str, ...], rows: list[dict[str, Any]], slips: int) -> bytes:
     used = {head for row in rows for head in row}
     heads = [head for head in known if head in used or chance.random() < 0.25]
@@ -245,7 +249,10 @@ def _csv(chance: Random, known: tuple[str, ...], rows: list[dict[str, Any]], sli
     for _ in range(0 if in_text else slips):
         slip_in_table(chance, table)
     sheet = io.StringIO()
-    csv.writer(sheet, delimiter=chance.choice(",,,;\t"), lineterminator="\n").writerows(table)
+    delimiter = chance.choice(",,,;\t")
+    if slips and delimiter == ";" and chance.random() < 0.5:
+        table = [table[0], *([_with_comma(cell) for cell in row] for row in table[1:])]
+    csv.writer(sheet, delimiter=delimiter, lineterminator="\n").writerows(table)
     comments = ("", "", "", "# units: mm\n", "#\n", *(("# units: inch\n", "# units: ell\n") if slips else ()))
     text = chance.choice(comments) + sheet.getvalue()
     if slips and in_text:
