@@ -33,6 +33,7 @@ LENGTH_UNITS: dict[str, Units] = {"mm": "mm", "inch": "inch", "mm_per_tooth": "m
 _RATES = {"mm_per_minute": "mm/min", "m_per_minute": "m/min", "inch_per_minute": "in/min"}
 
 WORDS = frozenset({"text", "word", "answer"})
+THOUSANDS = frozenset({"speed", "rate"})  # whose numbers are commonly beyond a thousand, and have no three places
 
 
 def unfit_unit(head: Head, holds: Holds) -> str | None:
@@ -84,7 +85,7 @@ def value_of(cell: Cell, head: Head, holds: Holds, signs: frozenset[str]) -> Any
         text = match["bare"]
     if holds == "speed":
         text = without_unit(text, "per_minute")
-    text = with_point(text, signs, thousands=holds in ("speed", "rate"))
+    text = with_point(text, signs, thousands=holds in THOUSANDS)
     if holds in ("angle", "speed", "count"):
         found = number_or_text(text)
         return cell if isinstance(found, str) else found

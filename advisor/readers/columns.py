@@ -1,18 +1,20 @@
 """Which column the head of a table names, and in which unit, by the words of ``shared/columns.yaml``."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 from typing import Literal
 
+from advisor.files.problems import nearest_word
 from advisor.files.yaml_reader import read_yaml
 from advisor.paths import shared_dir
 
 TableOf = Literal["crib", "plan"]
 _LONGEST = 120
+_SHORT = 4  # letters of a word that too many others are like
 _APART = re.compile(r"[\s_.\-‐‑–:]+")
 _SPELT = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "⌀": "ø", "∅": "ø", "×": "x"})
 _BRACKETS = re.compile(r"(?P<before>[^\[\]()]*)(?P<open>[\[(])(?P<inside>[^\[\]()]*)[\])](?P<after>[^\[\]()]*)")
@@ -52,6 +54,13 @@ def folded(text: str) -> str:
 def column_of(head: str, table: TableOf) -> str | None:
     """The column of a crib or a plan that a head names, by its symbol or a common word; nothing where it is neither."""
     return words_of(table).get(folded(head)) if len(head) <= _LONGEST else None
+
+
+def nearest_column(head: str, table: TableOf, among: Collection[str]) -> str | None:
+    """The column among some whose word is most like a head; nothing where none is much like it."""
+    words = {word: field for word, field in words_of(table).items() if field in among and len(word) > _SHORT}
+    word = nearest_word(folded(head), words)
+    return None if word is None else words[word]
 
 
 def unit_of(text: str) -> str | None:

@@ -13,7 +13,7 @@ from advisor.files.decimals import with_point
 from advisor.files.problems import Problem, listed
 from advisor.files.units import Units, number_or_text
 from advisor.model.operations import MOST_OPERATIONS, OperationRow, Plan
-from advisor.readers.cells import Holds
+from advisor.readers.cells import THOUSANDS, Holds
 from advisor.readers.plan_rows import in_order
 from advisor.readers.tables import Kind, read_table
 
@@ -87,4 +87,6 @@ def cell_value(head: str, cell: str) -> Any:
     """
     if head == "feature":
         return _APART.split(cell)
-    return cell if head in WORDS else number_or_text(with_point(cell))
+    if head in WORDS:
+        return cell
+    return number_or_text(with_point(cell, thousands=HOLDS.get(head) in THOUSANDS))

@@ -17,7 +17,7 @@ from advisor.files.problems import MOST_PROBLEMS, BadInput, Fault, Misfit, Probl
 from advisor.files.units import Units, parse_units
 from advisor.files.workbook import Cell, Unreadable, is_workbook, open_workbook
 from advisor.readers.cells import LENGTH_UNITS, WORDS, Holds, decimal_signs, unfit_unit, value_of
-from advisor.readers.columns import Head, TableOf, folded, read_head, unit_of
+from advisor.readers.columns import Head, TableOf, folded, nearest_column, read_head, unit_of
 
 LARGEST_FILE = 4_000_000
 MOST_COLUMNS = 200
@@ -277,7 +277,7 @@ def _check_heads(grid: _Grid, kind: Kind) -> None:
         if needed not in fields:
             near = nearest_word(needed, strange)
             found = f"no head {needed}" + (f" (but {shown(near)})" if near else "")
-            wanted = f"a head line with {listed(kind.needed)}".replace(" or ", " and ")
+            wanted = f"a head line with {listed(kind.needed)}".replace(" or ", " and ") + ", or common words for them"
             problems.append(Problem(name, line, sheet + needed, found, wanted, needed if near else None))
     for text, head in zip(texts, grid.heads, strict=True):
         if head.field is not None and (fit := unfit_unit(head, kind.holds[head.field])):
@@ -289,7 +289,9 @@ def _check_heads(grid: _Grid, kind: Kind) -> None:
             grid.notes.append(f"{name}:{line}: {shown(head.remark)} in the head {shown(text)} is read as a remark.")
     known = [one for one in kind.holds if one not in fields]
     for text in strange:
-        near = nearest_word(text, [*known, *kind.symbols] if kind.strict else known)
+        near = nearest_word(text, [*known, *kind.symbols] if kind.strict else known) or nearest_column(
+            text, kind.table, known
+        )
         if kind.strict:
             wanted = f"one of {listed(kind.holds)}, or a symbol of the trade"
             problems.append(Problem(name, line, sheet + shown(text), "a head that nobody knows", wanted, near))

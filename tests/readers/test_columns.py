@@ -11,6 +11,7 @@ from advisor.readers.columns import (
     column_of,
     columns_file,
     folded,
+    nearest_column,
     read_head,
     unit_of,
     without_unit,
@@ -109,3 +110,10 @@ def test_units_are_known_however_they_are_spelt() -> None:
         "mm", "inch", "per_minute", "other", None,
     )  # fmt: skip
     assert words_of("plan")["drehzahl"] == "spindle_speed"
+
+
+def test_a_head_with_a_slip_is_met_with_the_column_that_is_meant() -> None:
+    assert nearest_column("Schneidenlange", "crib", FIELDS["crib"]) == "APMX"
+    assert nearest_column("Durchmeser", "crib", FIELDS["crib"]) == "DC"
+    assert nearest_column("Durchmeser", "crib", FIELDS["crib"] - {"DC"}) != "DC"
+    assert nearest_column("Lagerort", "crib", FIELDS["crib"]) is None

@@ -14,6 +14,7 @@ from advisor.model.operations import OperationRow, Plan
 from advisor.readers.crib import CribFile, read_crib
 from advisor.readers.plan import read_plan
 from advisor.readers.plan_table import read_plan_table
+from tests.fuzz.trial import at_most
 from tests.readers.workbooks import CRIB, workbook
 
 HEAD = "id;body;DC;APMX;ZEFP"
@@ -332,3 +333,29 @@ def test_a_plan_may_stand_in_a_workbook(tmp_path: Path) -> None:
     path.write_bytes(workbook(("Plan", [("feature", "cutter", "ap"), ("S1", "E12", 1.5)])))
     (only,) = read_plan(path).operations
     assert (only.row.feature, only.row.axial_depth) == (("S1",), 1.5)
+
+
+# Hostile texts
+
+HUGE = {
+    "a million columns": (";" * 1_000_000 + "\nid;body;DC;APMX;ZEFP\nE;drill;12;26;3\n", None),
+    "a head of a million columns": (HEAD + ";a" * 1_000_000 + "\nE;drill;12;26;3\n", "more than 200 columns"),
+    "a row of a million cells": (f"{HEAD}\nE;drill;12;26;3" + ";a" * 1_000_000 + "\n", "1000005 cells"),
+    "quotes alone": ('"' * 3_999_999, "a slip in the CSV"),
+    "titles without end": ("title\n" * 99_000, "'title'"),
+    "brackets without end": (("[(" * 9_000 + ";") * 190 + "\n", "no head id"),
+    "a number without end": (f"{HEAD}\nE;drill;{'1.' * 1_900_000};26;3\n", "a slip in the CSV"),
+    "blanks in a number": (f"{HEAD}\nE;drill;{'1' + ' ' * 100_000 + 'x'};26;3\n", "'1  "),
+}
+
+
+@pytest.mark.parametrize("name", HUGE)
+def test_a_hostile_text_is_answered_soon(name: str, crib: Crib) -> None:
+    text, found = HUGE[name]
+    assert len(text) < 4_000_000
+    with at_most(4.0):
+        if found is None:
+            assert len(crib(text).cutters) == 1
+        else:
+            problems = refused(crib, text)
+            assert any(problem.found.startswith(found) for problem in problems), [str(one) for one in problems][:3]

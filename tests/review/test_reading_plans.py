@@ -191,6 +191,8 @@ def test_a_table_that_cannot_be_read_is_refused_with_its_line(text: str, words: 
         ("P1: layered pocketing", ["a cutter of the crib"]),
         ("P1: knitting E12N3", ["method", "'knitting'"]),
         ("P1: E12N3 n 1,200", ["one way only: 1.2 or 1200."]),
+        ("P1: E12N3 n 8.000", ["one way only: 8.0 or 8000."]),
+        ("P1: E12N3 vf 3.240 mm/min", ["one way only: 3.24 mm/min or 3240 mm/min."]),
         ("P1: E12N3 ap 1,500 mm", ["found '1,500 mm'", "one way only: 1.5 mm or 1500 mm."]),
         ("P1: E12N3 vf 1,500mm/min", ["one way only: 1.5mm/min or 1500mm/min."]),
         ("P1: E12N3 ap 1,505", ["one way only: 1.5050 or 1505."]),
