@@ -12,7 +12,8 @@ from advisor.files.problems import MOST_PROBLEMS, Misfit, Problem, shown
 from advisor.files.reading import read_data
 from advisor.model.cutter import Cutter, CutterRow, complete_cutter
 from advisor.readers.cells import Holds
-from advisor.readers.tables import LARGEST_FILE, Entry, Kind, Table, read_table
+from advisor.readers.grids import Kind
+from advisor.readers.tables import LARGEST_FILE, Entry, Table, read_table
 
 MOST_CUTTERS = 5_000
 NEEDED = ("id", "body", "DC", "APMX", "ZEFP")

@@ -14,8 +14,9 @@ from advisor.files.problems import Problem, listed
 from advisor.files.units import Units, number_or_text
 from advisor.model.operations import MOST_OPERATIONS, OperationRow, Plan
 from advisor.readers.cells import THOUSANDS, Holds
+from advisor.readers.grids import Kind
 from advisor.readers.plan_rows import in_order
-from advisor.readers.tables import Kind, read_table
+from advisor.readers.tables import read_table
 
 SYMBOLS = {
     "ap": "axial_depth", "a_p": "axial_depth", "ae": "radial_width", "a_e": "radial_width", "fz": "feed_per_tooth",

@@ -1,58 +1,28 @@
-"""Tables as spreadsheets write them, of cutters or of operations: found, and read cell by cell."""
+"""Tables of cutters or of operations, as spreadsheets write them: their heads, units and cells."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
-from typing import Any, NoReturn
+from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
 from advisor.files.checking import faults
-from advisor.files.csv_lines import csv_lines, csv_rows
-from advisor.files.encodings import decoded
 from advisor.files.problems import MOST_PROBLEMS, BadInput, Fault, Misfit, Problem, listed, nearest_word, shown
 from advisor.files.units import Units, parse_units
-from advisor.files.workbook import Cell, Unreadable, is_workbook, open_workbook
-from advisor.readers.cells import LENGTH_UNITS, WORDS, Holds, decimal_signs, unfit_unit, value_of
-from advisor.readers.columns import Head, TableOf, folded, nearest_column, read_head, unit_of
+from advisor.files.workbook import Cell, Unreadable
+from advisor.readers.cells import LENGTH_UNITS, WORDS, decimal_signs, unfit_unit, value_of
+from advisor.readers.columns import folded, nearest_column, unit_of
+from advisor.readers.grids import MOST_COLUMNS, SIGNS, Grid, Kind, grid_of, refuse
 
 LARGEST_FILE = 4_000_000
-MOST_COLUMNS = 200
-MOST_LINES = 100_000  # empty ones and remarks, too
-MOST_ABOVE = 30  # rows among which the heads are looked for
-SIGNS = {"comma": ",", "semicolon": ";", "tab": "\t"}
 
 _MEASURES_SAID = re.compile(r"\b(mm|millimet(?:re|er)s?|inch(?:es)?|zoll)\b", re.IGNORECASE)
 _SAID = {"units": "units", "unit": "units", "einheit": "units", "einheiten": "units", "masseinheit": "units",
          "programmer": "programmer", "programmierer": "programmer"}  # fmt: skip
-
-Row = tuple[int, Sequence[Cell]]
-
-
-@dataclass(frozen=True, slots=True)
-class Kind:
-    """What a table is of: the noun of a row, what a column holds by its field, which fields it must have, and more.
-
-    ``named`` gives the name of a row in problems, from what its cells say and its number; ``strict`` refuses a column
-    that is not known instead of passing it over; ``symbols`` are further words for heads.
-    """
-
-    table: TableOf
-    noun: str
-    needed: tuple[str, ...]
-    holds: Mapping[str, Holds]
-    most_rows: int
-    named: Callable[[Mapping[str, Any], int], str]
-    strict: bool = False
-    symbols: Mapping[str, str] = field(default_factory=dict)
-
-    @property
-    def nouns(self) -> str:
-        """The noun for several."""
-        return f"{self.noun}s"
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,30 +71,6 @@ class Table:
                 yield self.problem(entry, steps, fault.found or "nothing", fault.wanted, fault.nearest)
 
 
-@dataclass(slots=True)
-class _Grid:
-    """The rows of a sheet or a text: which row has the heads, what stands above it, and how it is written."""
-
-    name: str
-    sheet: str | None
-    rows: list[Row]
-    head: int
-    heads: list[Head]
-    remarks: list[tuple[int, str]]
-    delimiter: str | None = None
-    encoding: str = "utf-8"
-    fits: bool = False
-    notes: list[str] = field(default_factory=list)
-
-    @property
-    def head_line(self) -> int:
-        return self.rows[self.head][0]
-
-    def column(self, index: int) -> str:
-        """What a column is called in problems of a workbook: ``sheet 'Crib', cell C``, to be followed by the row."""
-        return "" if self.sheet is None else f"sheet {shown(self.sheet)}, cell {_letters(index)}"
-
-
 def read_table(name: str, data: bytes, kind: Kind, units: Units, problems: list[Problem]) -> Table:
     """The table of a file's bytes, text or workbook; plain lengths are in ``units`` unless the file says otherwise.
 
@@ -133,7 +79,7 @@ def read_table(name: str, data: bytes, kind: Kind, units: Units, problems: list[
     Raises:
         BadInput: the table cannot be read at all: not found, ambiguous, too large, or without the heads it needs.
     """
-    grid = _in_workbook(name, data, kind) if is_workbook(data) else _in_text(name, data, kind)
+    grid = grid_of(name, data, kind)
     _check_heads(grid, kind)
     said, own = _above(grid, units)
     entries = tuple(_entries(grid, kind, problems))
@@ -141,129 +87,14 @@ def read_table(name: str, data: bytes, kind: Kind, units: Units, problems: list[
     return Table(name, own, said, entries, tuple(grid.notes), places)
 
 
-def _refuse(name: str, line: int | None, found: str, wanted: str, where: str = "") -> NoReturn:
-    raise BadInput([Problem(name, line, where, found, wanted)])
-
-
-# Where the table stands
-
-
-def _empty(name: str, kind: Kind, found: str = "an empty file") -> NoReturn:
-    wanted = f"a head line ({', '.join(kind.needed)} and more) and {_a(kind.noun)} a line"
-    _refuse(name, None, found, wanted)
-
-
-def _a(noun: str) -> str:
-    return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"
-
-
-def _in_workbook(name: str, data: bytes, kind: Kind) -> _Grid:
-    """The first sheet whose heads fit; where none does, the one that comes nearest."""
-    workbook = open_workbook(name, data)
-    best: _Grid | None = None
-    for title in workbook.titles:
-        rows: list[Row] = [row for row in workbook.rows(title, MOST_ABOVE * 2) if row[1]]
-        found = _with_heads(_Grid(name, title, rows, 0, [], []), kind)
-        if found and (best is None or (found.fits, _known(found.heads)) > (best.fits, _known(best.heads))):
-            best = found
-        if best and best.fits:
-            break
-    if best is None or best.sheet is None:
-        _empty(name, kind)
-    best.rows = list(workbook.rows(best.sheet, MOST_LINES))
-    if best.rows and best.rows[-1][0] > MOST_LINES:
-        _refuse(name, MOST_LINES + 1, f"more than {MOST_LINES} lines", f"a smaller {kind.table}")
-    if len(workbook.titles) > 1:
-        best.notes.append(f"{name}: the sheet {shown(best.sheet)} was read.")
-    return best
-
-
-def _in_text(name: str, data: bytes, kind: Kind) -> _Grid:
-    """The table of a CSV text, with the sign between cells that gives it the heads it needs."""
-    text, encoding = decoded(name, data)
-    lines = csv_lines(text)
-    if len(lines) > MOST_LINES:
-        _refuse(name, MOST_LINES + 1, f"more than {MOST_LINES} lines", f"a smaller {kind.table}")
-    remarks: list[tuple[int, str]] = []
-    start = 0
-    while start < len(lines) and (lines[start].startswith("#") or not lines[start].strip(" \t\n,;")):
-        if remark := lines[start].lstrip("#").strip(" \t\n,;"):
-            remarks.append((start + 1, remark))
-        start += 1
-    if start == len(lines):
-        _empty(name, kind, "an empty file" if not remarks else "remarks alone")
-    found: dict[str, _Grid] = {}
-    slip: BadInput | None = None
-    for word, sign in SIGNS.items():
-        rows: list[Row] = []
-        try:
-            for row in islice(csv_rows(name, lines[start:], sign, start), MOST_ABOVE):
-                rows.append(row)
-        except BadInput as error:  # told where the rows are read to their end, should this be the sign
-            slip = slip or error
-        if grid := _with_heads(_Grid(name, None, rows, 0, [], list(remarks), sign, encoding), kind):
-            found[word] = grid
-    if not found:
-        if slip is None:
-            _empty(name, kind)
-        raise slip
-    grid = found[_sign_between(name, found, lines[start])]
-    grid.rows = list(csv_rows(name, lines[start:], grid.delimiter or ",", start))
-    return grid
-
-
-def _sign_between(name: str, found: Mapping[str, _Grid], first: str) -> str:
-    """The sign that parts the cells: the one that gives the heads, else the commonest of the first line."""
-    fitting = [word for word, grid in found.items() if grid.fits]
-    if len(fitting) == 1:
-        return fitting[0]
-    if not fitting:
-        most = max(_known(grid.heads) for grid in found.values())
-        fitting = [word for word, grid in found.items() if most and _known(grid.heads) == most]
-        if len(fitting) == 1 and most > 1:
-            return fitting[0]
-    among = fitting or list(found)
-    counts = {word: first.count(SIGNS[word]) for word in among}
-    best = [word for word in among if counts[word] == max(counts.values())]
-    line = found[best[0]].head_line
-    if counts[best[0]] == 0:
-        _refuse(name, line, shown(first.rstrip("\n")), "heads with a comma, a semicolon or a tab between them")
-    if len(best) > 1:
-        _refuse(name, line, f"as many of {listed(best)}", "one sign between the heads")
-    return best[0]
-
-
-def _with_heads(grid: _Grid, kind: Kind) -> _Grid | None:
-    """The grid with its heads: the first row that has all that are needed, else the row with the most known ones."""
-    best: tuple[bool, int] | None = None
-    for index, (_, cells) in enumerate(grid.rows[:MOST_ABOVE]):
-        heads = [_head(cell, kind) for cell in cells[: MOST_COLUMNS + 1]]
-        named = {head.field for head in heads}
-        rank = named.issuperset(kind.needed), _known(heads)
-        if best is None or rank > best:
-            best = rank
-            grid.head, grid.heads, grid.fits = index, heads, rank[0]
-        if rank[0]:
-            break
-    return grid if best is not None else None
-
-
-def _head(cell: Cell, kind: Kind) -> Head:
-    return read_head(cell, kind.table, kind.symbols) if isinstance(cell, str) else Head(None)
-
-
-def _known(heads: Sequence[Head]) -> int:
-    return len({head.field for head in heads} - {None})
-
-
 # What the heads say, and what stands above them
 
 
-def _check_heads(grid: _Grid, kind: Kind) -> None:
+def _check_heads(grid: Grid, kind: Kind) -> None:
     """Nothing, if the heads can be used; notes about those that are passed over are added to the grid."""
     name, (line, cells) = grid.name, grid.rows[grid.head]
     if len(cells) > MOST_COLUMNS:
-        _refuse(name, line, f"more than {MOST_COLUMNS} columns", "a head line of fewer")
+        refuse(name, line, f"more than {MOST_COLUMNS} columns", "a head line of fewer")
     texts = ["" if cell is None else cell.found if isinstance(cell, Unreadable) else str(cell) for cell in cells]
     fields = [head.field for head in grid.heads]
     sheet = "" if grid.sheet is None else f"sheet {shown(grid.sheet)}: "
@@ -302,7 +133,7 @@ def _check_heads(grid: _Grid, kind: Kind) -> None:
         raise BadInput(problems)
 
 
-def _above(grid: _Grid, units: Units) -> tuple[dict[str, str], Units]:
+def _above(grid: Grid, units: Units) -> tuple[dict[str, str], Units]:
     """What remarks and rows above the heads say, and the units of the table. Titles are passed over, and noted."""
     name, said = grid.name, dict[str, str]()
     titles: list[str] = []
@@ -320,7 +151,7 @@ def _above(grid: _Grid, units: Units) -> tuple[dict[str, str], Units]:
                 grid.notes.append(f"{name}:{line}: {shown(text)} stands above the heads and was passed over.")
             continue
         if meaning == "units" and _units_of(name, line, value) != _units_of(name, line, said.get("units", value)):
-            _refuse(name, line, shown(value), f"the units of the whole file once, after {said['units']}", "units")
+            refuse(name, line, shown(value), f"the units of the whole file once, after {said['units']}", "units")
         said[meaning] = value
     if "units" in said:
         return said, _units_of(name, None, said["units"])
@@ -328,7 +159,7 @@ def _above(grid: _Grid, units: Units) -> tuple[dict[str, str], Units]:
         for word in _MEASURES_SAID.findall(text):
             if LENGTH_UNITS[unit_of(word) or "mm"] != units:
                 wanted = f"a first line '# units: {unit_of(word)}' or '# units: {units}', so that the lengths are sure"
-                _refuse(name, None, f"{shown(text.lstrip('#'))} above the heads", wanted, "units")
+                refuse(name, None, f"{shown(text.lstrip('#'))} above the heads", wanted, "units")
     return said, units
 
 
@@ -336,20 +167,20 @@ def _units_of(name: str, line: int | None, value: str) -> Units:
     try:
         return parse_units(value)
     except Misfit as error:
-        _refuse(name, line, shown(value), error.faults[0].wanted, "units")
+        refuse(name, line, shown(value), error.faults[0].wanted, "units")
 
 
 # What the cells say
 
 
-def _entries(grid: _Grid, kind: Kind, problems: list[Problem]) -> Iterator[Entry]:
+def _entries(grid: Grid, kind: Kind, problems: list[Problem]) -> Iterator[Entry]:
     """The rows under the heads. Problems of cells are added; how numbers are written is noted."""
     rows = grid.rows[grid.head + 1 :]
     if not rows:
-        _refuse(grid.name, None, f"no {kind.noun}", f"at least one {kind.noun} under the head line")
+        refuse(grid.name, None, f"no {kind.noun}", f"at least one {kind.noun} under the head line")
     if len(rows) > kind.most_rows:
-        _refuse(
-            grid.name, rows[kind.most_rows][0], f"more than {kind.most_rows} {kind.nouns}", f"a smaller {kind.table}"
+        refuse(
+            grid.name, rows[kind.most_rows][0], f"more than {kind.most_rows} {kind.noun}s", f"a smaller {kind.table}"
         )
     numbers = [at for at, head in enumerate(grid.heads) if head.field and kind.holds[head.field] not in WORDS]
     signs = decimal_signs(cells[at] for _, cells in rows for at in numbers if at < len(cells))
@@ -361,7 +192,7 @@ def _entries(grid: _Grid, kind: Kind, problems: list[Problem]) -> Iterator[Entry
         grid.notes.append(f"{grid.name}: column {at + 1} has no head and was passed over.")
 
 
-def _how_written(grid: _Grid, signs: frozenset[str]) -> Iterator[str]:
+def _how_written(grid: Grid, signs: frozenset[str]) -> Iterator[str]:
     """A note on how a text is written, where it is not plain UTF-8 with commas between cells and decimal points."""
     parts = []
     if grid.encoding != "utf-8":
@@ -376,7 +207,7 @@ def _how_written(grid: _Grid, signs: frozenset[str]) -> Iterator[str]:
 
 
 def _entry(
-    grid: _Grid, kind: Kind, signs: frozenset[str], line: int, cells: Sequence[Cell], headless: set[int],
+    grid: Grid, kind: Kind, signs: frozenset[str], line: int, cells: Sequence[Cell], headless: set[int],
     problems: list[Problem],
 ) -> Entry:  # fmt: skip
     heads = grid.heads
@@ -410,13 +241,3 @@ def _entry(
         place = f"{grid.column(at)}{line}: " if grid.sheet else ""
         problems.append(Problem(grid.name, line, f"{place}{name}.{missed}", found, wanted, nearest))
     return Entry(line, name, given, written, frozenset(fault[1] for fault in unsure))
-
-
-def _letters(index: int) -> str:
-    """The letters of a column of a sheet, from 0: A, B … Z, AA."""
-    letters = ""
-    index += 1
-    while index:
-        index, rest = divmod(index - 1, 26)
-        letters = chr(ord("A") + rest) + letters
-    return letters
