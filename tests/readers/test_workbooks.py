@@ -137,7 +137,7 @@ def test_without_openpyxl_it_is_told_how_to_install_it(crib: Crib, monkeypatch: 
     monkeypatch.setitem(sys.modules, "openpyxl", None)
     (problem,) = refused(crib, workbook(("Crib", CRIB)))
     assert problem.found == "a workbook, and openpyxl, which reads it, is not installed"
-    assert problem.wanted == "pip install 'roughing-advisor[xlsx]', or the sheet saved as CSV"
+    assert problem.wanted == "openpyxl (pip install openpyxl), or the sheet saved as CSV"
 
 
 def test_a_text_is_read_without_openpyxl(tmp_path: Path) -> None:
