@@ -359,3 +359,9 @@ def test_a_hostile_text_is_answered_soon(name: str, crib: Crib) -> None:
         else:
             problems = refused(crib, text)
             assert any(problem.found.startswith(found) for problem in problems), [str(one) for one in problems][:3]
+
+
+def test_the_crib_that_the_readme_shows_is_read(crib: Crib) -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    shown = readme.partition("## Tables as spreadsheets write them")[2].split("```\n")[1]
+    assert [(cutter.id, cutter.DC, cutter.RE) for cutter in crib(shown).cutters] == [("E12", 12, 0.2), ("E9", 9.85, 0)]
