@@ -103,7 +103,7 @@ def test_whoever_works_for_another_takes_the_default_shop_of_that_one(
     own: Path, job: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     own.write_text(SHOP.replace("house: house\n", ""), encoding="utf-8")
-    asked = Asked(None, own, None, True, Format.json, False, "")
+    asked = Asked(None, own, None, True, Format.json, "", False, "")
     monkeypatch.setenv(CONFIG, str(own.parent / "none"))
     assert f"your default shop answers, {own}" in advised(asked, str(job)).notes[0]
     job.write_text(JOB + "machine: vmc-40-12k\n", encoding="utf-8")
