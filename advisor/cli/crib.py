@@ -1,4 +1,4 @@
-"""``roughing crib CSV``: a crib read, checked and looked over."""
+"""``roughing crib FILE``: a crib read, checked and looked over."""
 
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -22,7 +22,7 @@ def command(
     file: Annotated[
         Path,
         typer.Argument(
-            metavar="CSV", parser=path_of, help="The crib (CSV with the symbols of ISO 13399).", show_default=False
+            metavar="FILE", parser=path_of, help="The crib: a table of cutters (CSV or .xlsx).", show_default=False
         ),
     ],
     job: Annotated[

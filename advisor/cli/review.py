@@ -27,7 +27,7 @@ EXAMPLE = (
     'roughing review cases/guide-slot-narrow/job.yaml --say "S1: ramped slotting E10 ap 7 vf 3240 n 12000"'
 )
 STOPS = 1
-ENDINGS = (".yaml", ".yml", ".csv", ".tsv")
+ENDINGS = (".yaml", ".yml", ".csv", ".tsv", ".xlsx", ".xlsm")
 
 
 @guarded
@@ -36,7 +36,10 @@ def command(
     plans: Annotated[
         list[Path] | None,
         typer.Argument(
-            metavar="PLAN...", parser=path_of, help="Plan files (YAML or CSV), and folders of them.", show_default=False
+            metavar="PLAN...",
+            parser=path_of,
+            help="Plan files (YAML, CSV, .xlsx), and folders of them.",
+            show_default=False,
         ),
     ] = None,
     say: Annotated[

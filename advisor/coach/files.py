@@ -7,8 +7,7 @@ import io
 from collections.abc import Mapping
 from typing import Any
 
-import yaml
-
+from advisor.files.yaml_writer import sure, yaml_text
 from advisor.knowledge.conditions import yes
 from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter, CutterRow
@@ -22,7 +21,7 @@ def files(assignment: Assignment) -> Mapping[str, str]:
 def _job(assignment: Assignment) -> str:
     job = assignment.job
     features = [feature.model_dump(exclude_none=True, exclude_defaults=False) for feature in job.features]
-    return _yaml(
+    return yaml_text(
         {
             "part": job.part,
             "units": "mm",
@@ -40,7 +39,7 @@ def _shop(assignment: Assignment) -> str:
     shop: dict[str, Any] = {"machines": [machine], "crib": "crib.csv"}
     if assignment.house is not None:
         shop["house"] = str(assignment.house.resolve())
-    return _yaml(shop)
+    return yaml_text(shop)
 
 
 def _crib(crib: tuple[Cutter, ...]) -> str:
@@ -56,9 +55,4 @@ def _crib(crib: tuple[Cutter, ...]) -> str:
 def _cell(value: object) -> object:
     if isinstance(value, bool):
         return yes(value)
-    return "" if value is None else value
-
-
-def _yaml(value: object) -> str:
-    text: str = yaml.safe_dump(value, sort_keys=False, allow_unicode=True)
-    return text
+    return "" if value is None else sure(str(value)) if isinstance(value, float) else value

@@ -136,6 +136,8 @@ def _fault(details: ErrorDetails, model: type[BaseModel]) -> Fault:
         choices = _QUOTED.findall(details["ctx"]["expected"])
         nearest = nearest_word(value, choices) if isinstance(value, str) else None
         return Fault(description if not choices else f"one of {listed(choices)}", shown(value), None, nearest)
+    if kind in ("tuple_type", "list_type") and isinstance(value, int | float) and not isinstance(value, bool):
+        return Fault(_PLAIN_WANTS[kind], shown(value), None, f"[{shown(value)}]")
     if kind in _PLAIN_WANTS:
         return Fault(_PLAIN_WANTS[kind], shown(value))
     return Fault(description or details["msg"].removeprefix("Input should be ").lower(), shown(value))

@@ -13,12 +13,7 @@ def read_text(path: Path, *, limit_bytes: int, plain: bool = False) -> str:
 
     Raises BadInput if there is no such file, it cannot be read, is larger than `limit_bytes`, or is not text.
     """
-    try:
-        data = read_bytes(path, limit_bytes, plain=plain)
-    except (OSError, ValueError) as error:  # ValueError: a NUL in the name
-        raise BadInput([_unreadable(path, error)]) from None
-    if len(data) > limit_bytes:
-        raise _refused(path, None, f"more than {limit_bytes / 1e6:.3g} MB", "a smaller file")
+    data = read_data(path, limit_bytes, plain=plain)
     if b"\0" in data:
         raise _refused(path, data.count(b"\n", 0, data.index(b"\0")) + 1, "binary data", "plain text in UTF-8")
     try:
@@ -28,6 +23,20 @@ def read_text(path: Path, *, limit_bytes: int, plain: bool = False) -> str:
         raise _refused(
             path, line, f"a byte 0x{data[error.start]:02x} that is no UTF-8", "plain text in UTF-8"
         ) from None
+
+
+def read_data(path: Path, limit_bytes: int, *, plain: bool = False) -> bytes:
+    """Return the bytes of a file; ``plain`` as for `read_text`.
+
+    Raises BadInput if there is no such file, it cannot be read or is larger than `limit_bytes`.
+    """
+    try:
+        data = read_bytes(path, limit_bytes, plain=plain)
+    except (OSError, ValueError) as error:  # ValueError: a NUL in the name
+        raise BadInput([_unreadable(path, error)]) from None
+    if len(data) > limit_bytes:
+        raise _refused(path, None, f"more than {limit_bytes / 1e6:.3g} MB", "a smaller file")
+    return data
 
 
 def read_bytes(path: Path, limit_bytes: int, *, plain: bool = False) -> bytes:

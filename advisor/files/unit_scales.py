@@ -16,7 +16,7 @@ from functools import cache, wraps
 from typing import NamedTuple, ParamSpec, TypeVar
 
 from advisor.files.problems import misfit
-from advisor.files.units import MM_PER_INCH, Units, decimal_comma
+from advisor.files.units import MM_PER_INCH, Units, not_a_number
 
 OURS: Units = "mm"  # those of all arithmetic
 Given = ParamSpec("Given")
@@ -173,7 +173,7 @@ def measured(raw: object, unit: str, units: Units = "mm") -> float:
         return _rounded(float(match["number"]) * times, raw)
     if isinstance(raw, bool) or not isinstance(raw, int | float) or not math.isfinite(raw):
         wanted = scale.unit if scale.factor != 1 else unit
-        raise decimal_comma(raw) or misfit(f"a number in {wanted}")
+        raise not_a_number(raw, f"a number in {wanted}", wanted)
     return float(raw) if scale.factor == 1 else _rounded(raw / scale.factor, raw)
 
 

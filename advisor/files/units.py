@@ -4,6 +4,7 @@ import math
 import re
 from typing import Literal
 
+from advisor.files.decimals import with_point
 from advisor.files.problems import Misfit, misfit, shown
 
 Units = Literal["mm", "inch"]
@@ -14,14 +15,15 @@ _PLACES = 7  # a tenth of the hair that lengths are compared to: 0.75 in and 19.
 # 12 and what a sheet works out as 12.000000000001
 _LONGEST = 40
 _UNIT_WORDS: dict[str, Units] = {
-    **dict.fromkeys(("mm", "millimetre", "millimetres"), "mm"),
-    **dict.fromkeys(("in", "in.", "inch", "inches", '"', "″"), "inch"),
+    **dict.fromkeys(("mm", "millimetre", "millimetres", "millimeter", "millimeters"), "mm"),
+    **dict.fromkeys(("in", "in.", "inch", "inches", "zoll", '"', "″"), "inch"),
 }
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d{1,3})?"
 _FRACTION = r"(?:(?P<whole>\d+)[ -])?(?P<over>\d+)/(?P<under>\d+)"
 _TEXT = re.compile(rf"(?:{_FRACTION}|(?P<number>{_NUMBER}))\s*(?P<unit>[a-z.]*|\"|″)", re.ASCII | re.IGNORECASE)
 _SOME = re.compile(r"[-+.0\s]*[1-9]")  # a figure that is not 0, before any exponent
-_COMMA = re.compile(r"([-+]?\d+),(\d+)([^,\d]*)", re.ASCII)
+_POINTED = re.compile(r"[-+]?\d*(\.\d+)?[^\d.,]*", re.ASCII)
+_WITH_UNIT = re.compile(r"([-+]?[\d.]*\d)\s*([^\d.,\s].*)", re.ASCII)
 
 LENGTH_PATTERN = (
     r'^\s*(\+?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]{1,3})?|([0-9]+[ -])?[0-9]+/[0-9]+)\s*([A-Za-z.]*|"|″)\s*$'
@@ -41,7 +43,7 @@ def parse_length(value: object, units: Units = "mm") -> float:
     for anything else, for NaN and for infinity.
     """
     if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise misfit(_wanted(units))
+        raise not_a_number(value, _wanted(units))
     if isinstance(value, str):
         number, units = _split(value, units)
     else:
@@ -52,9 +54,38 @@ def parse_length(value: object, units: Units = "mm") -> float:
 
 
 def decimal_comma(raw: object) -> Misfit | None:
-    """Return the complaint about a decimal comma if `raw` is a number written with one, else None."""
-    comma = _COMMA.fullmatch(raw.strip()) if isinstance(raw, str) and len(raw) <= _LONGEST else None
-    return comma and misfit("a decimal point, not a comma", nearest=f"{comma[1]}.{comma[2]}{comma[3]}")
+    """Return the complaint about a number with a decimal comma, or with signs between its thousands, else None."""
+    if not isinstance(raw, str) or len(raw) > _LONGEST:
+        return None
+    text = raw.strip()
+    try:
+        pointed = with_point(text)
+    except Misfit as asked:  # 1,200 may be twelve hundred
+        return asked
+    if pointed == text or not _POINTED.fullmatch(pointed):
+        return None
+    comma = "," in text and "." not in text
+    return misfit(
+        "a decimal point, not a comma" if comma else "a number without signs between its thousands", nearest=pointed
+    )
+
+
+def not_a_number(raw: object, wanted: str, unit: str = "") -> Misfit:
+    """Return the complaint about a value that should be one number: what is wanted, and the number if one is meant.
+
+    `unit` is the one that the field has, and that is not written.
+    """
+    if isinstance(raw, list | tuple):
+        single = raw[0] if len(raw) == 1 and isinstance(raw[0], int | float | str) else None
+        return misfit(
+            f"one number without brackets: {wanted}", nearest=None if single is None else str(single)[:_LONGEST]
+        )
+    if (comma := decimal_comma(raw)) is not None:
+        return comma
+    meant = _WITH_UNIT.fullmatch(raw.strip()) if isinstance(raw, str) and len(raw) <= _LONGEST else None
+    if meant and unit and meant[2] == unit:
+        return misfit(f"{wanted}, without the unit", nearest=meant[1])
+    return misfit(wanted)
 
 
 def _as_float(value: int | float) -> float:

@@ -30,6 +30,7 @@ _WORDS: dict[str, Any] = {"": None, "~": None} | {
     for word, meant in {"null": None, "true": True, "false": False}.items()
     for spelt in (word, word.capitalize(), word.upper())
 }
+_TAB = re.compile(r"[ ]*\t\s*\S")
 _NUMBER_STARTS = frozenset("+-.0123456789")
 _INTEGER = re.compile(r"[-+]?[0-9]+", re.ASCII)
 _FLOAT = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?", re.ASCII)
@@ -77,6 +78,8 @@ def parse_yaml(text: str, name: str) -> Document:
             builder.take(event)
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
+        if mark is not None and (tab := _tab_before(text, mark.line)):
+            builder.stop(tab, "a tab at the beginning of the line", "blanks there: YAML takes no tabs before a word")
         said = " ".join(part for part in (error.context, error.problem) if part)
         builder.stop(mark.line + 1 if mark else None, f"an error in the YAML ({said})", "YAML without errors")
     except UnicodeEncodeError as error:  # half a pair of surrogates, which no file can hold
@@ -87,6 +90,12 @@ def parse_yaml(text: str, name: str) -> Document:
         line = None if at is None else text.encode()[:at].count(b"\n") + 1
         builder.stop(line, f"what YAML does not allow ({str(error).splitlines()[0]})", "plain text in UTF-8")
     return builder.document()
+
+
+def _tab_before(text: str, at: int) -> int | None:
+    """The number of a line, counted from 0, or of the one before it, if it has a tab before its first word."""
+    lines = text.split("\n", at + 1)[: at + 1]
+    return next((number + 1 for number in (at - 1, at) if 0 <= number < len(lines) and _TAB.match(lines[number])), None)
 
 
 def events(text: str) -> Iterator[Any]:

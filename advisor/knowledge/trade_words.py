@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
+from itertools import chain
 from pathlib import Path
 from typing import Any, Literal, NamedTuple, get_args
 
@@ -14,11 +15,32 @@ from advisor.files.yaml_reader import read_yaml
 from advisor.paths import shared_dir
 
 Section = Literal[
-    "kinds", "methods", "entries", "bodies", "substrates", "coatings", "coolants", "purposes", "sides", "settings"
+    "kinds",
+    "methods",
+    "entries",
+    "bodies",
+    "substrates",
+    "coatings",
+    "coolants",
+    "purposes",
+    "sides",
+    "settings",
+    "answers",
 ]
-Table = Literal["plan", "crib"]
+Table = Literal["plan", "crib", "above"]
 LONGEST_WORD = 80  # signs; what is longer is no word of the trade, and slow to fold
-_APART = re.compile(r"[\s_\-]+")
+_SHORT = 4  # letters of a word that too many others are like
+_APART = re.compile(r"[\s_.:\-‐‑–]+")
+_BETWEEN = r"[-_\s.:‐‑–]*"  # the same in a pattern of a schema
+_SPELT = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "⌀": "ø", "∅": "ø", "×": "x"})
+_EITHER = {
+    "ä": "(?:[äÄ]|[aA][eE])",
+    "ö": "(?:[öÖ]|[oO][eE])",
+    "ü": "(?:[üÜ]|[uU][eE])",
+    "ß": "(?:[ßẞ]|[sS][sS])",
+    "ø": "[øØ⌀∅]",
+    "⌀": "[øØ⌀∅]",
+}
 
 
 class Words(NamedTuple):
@@ -43,8 +65,9 @@ class Words(NamedTuple):
 
 
 class TradeWords(NamedTuple):
-    """The whole table. ``units`` are those typed behind a number, by what they belong to; ``hyphens`` the words of ours
-    that are shown with a hyphen.
+    """The whole table. ``columns`` are the words of heads, and of what may stand above these; ``units`` those typed
+    behind a number, by what they belong to; ``unit_names`` the name of each unit, whatever it belongs to, by its words
+    in small letters; ``hyphens`` the words of ours that are shown with a hyphen.
     """
 
     sections: Mapping[str, Words]
@@ -53,13 +76,16 @@ class TradeWords(NamedTuple):
     fillers: frozenset[str]
     drill_follows: frozenset[str]
     units: Mapping[str, tuple[str, ...]]
+    unit_names: Mapping[str, str]
     hyphens: tuple[str, ...]
     diameter_signs: tuple[str, ...]
 
 
 def folded(word: str) -> str:
-    """A word as it is compared: whatever the letter case, without blanks, hyphens and underscores."""
-    return _APART.sub("", word.casefold()) if len(word) <= LONGEST_WORD else ""
+    """A word as it is compared: whatever the letter case and the spelling of umlauts, without blanks, hyphens,
+    underscores, points and colons.
+    """
+    return _APART.sub("", word.casefold()).translate(_SPELT) if len(word) <= LONGEST_WORD else ""
 
 
 @cache
@@ -69,8 +95,12 @@ def trade_words() -> TradeWords:
     Raises:
         BadInput: the table is damaged.
     """
-    file = shared_dir() / "words.yaml"
-    return kept(TradeWords, [file], lambda: read_trade_words(file))
+    return kept(TradeWords, [words_file()], lambda: read_trade_words(words_file()))
+
+
+def words_file() -> Path:
+    """The file of the shipped table."""
+    return shared_dir() / "words.yaml"
 
 
 def read_trade_words(file: Path) -> TradeWords:
@@ -89,11 +119,14 @@ def read_trade_words(file: Path) -> TradeWords:
         columns={
             "plan": _words(settings, asked["settings"], "columns.plan"),
             "crib": _words(table["columns"]["crib"], {}, "columns.crib"),
+            "above": _words(table["columns"]["above"], {}, "columns.above"),
         },
         glued=_folded(table["glued"]),
         fillers=_folded(table["fillers"]),
         drill_follows=_folded(table["drill_follows"]),
-        units={name: tuple(units) for name, units in table["units"].items()},
+        units={name: tuple(chain.from_iterable(units.values())) for name, units in table["units"].items()}
+        | {"diameter": tuple(table["in_diameters"])},
+        unit_names=_unit_names([*table["units"].values(), table["head_units"]]),
         hyphens=tuple(table["hyphens"]),
         diameter_signs=tuple(table["diameter_signs"]),
     )
@@ -101,6 +134,15 @@ def read_trade_words(file: Path) -> TradeWords:
 
 def _folded(words: Iterable[str]) -> frozenset[str]:
     return frozenset(map(folded, words))
+
+
+def _unit_names(tables: Iterable[Mapping[str, Sequence[str]]]) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for name, words in chain.from_iterable(table.items() for table in tables):
+        for word in map(str.casefold, words):
+            if found.setdefault(word, name) != name:
+                raise ValueError(f"{word!r} of units has two meanings")
+    return found
 
 
 def _words(entries: Mapping[str, Sequence[str]], asked: Mapping[str, Mapping[str, str]], section: str) -> Words:
@@ -161,41 +203,48 @@ def column(table: Table, head: str) -> str | None:
     return found[0] if found else None
 
 
-def columns(table: Table, heads: Sequence[str]) -> list[str | None]:
-    """The field that each head names; nothing for one that is empty or that nobody knows, and for another word where a
-    head spells the field itself.
-
-    Raises:
-        Misfit: one may name several fields, which are listed.
-    """
-    spelt = set(map(str.casefold, heads))
-    found = [column(table, head) if head else None for head in heads]
-    return [
-        None if name is not None and name.casefold() in spelt - {head.casefold()} else name
-        for head, name in zip(heads, found, strict=True)
-    ]
-
-
 def nearest_head(table: Table, head: str, fields: Iterable[str]) -> str | None:
-    """The head most like one that nobody knows, of those that name one of some fields."""
-    words, wanted = trade_words().columns[table], set(fields)
-    return nearest_word(head, [word for word in words.known if words.meaning[folded(word)] in wanted])
+    """The field, among some, that has a word most like a head that nobody knows; nothing where none is much like it."""
+    wanted = set(fields)
+    known = {word: name for word, name in trade_words().columns[table].meaning.items() if name in wanted}
+    word = nearest_word(folded(head), [word for word in known if len(word) > _SHORT])
+    return None if word is None else known[word]
+
+
+def unit_of(text: str) -> str | None:
+    """The name of the unit that a text is; nothing where it is none."""
+    return trade_words().unit_names.get(text.strip().casefold())
+
+
+def words_of_unit(name: str) -> list[str]:
+    """The words for a unit, in small letters, the longest first."""
+    return sorted((word for word, unit in trade_words().unit_names.items() if unit == name), key=len, reverse=True)
 
 
 def spellings(section: Section, among: Iterable[str] | None = None) -> str:
     """A pattern of JSON Schema for every word that is understood without being asked back, blanks around it or not."""
-    words = words_of(section)
+    return _spellings(words_of(section), among)
+
+
+def head_spellings(table: Table, among: Iterable[str]) -> str:
+    """The same for what names some fields of a table."""
+    return _spellings(trade_words().columns[table], among)
+
+
+def _spellings(words: Words, among: Iterable[str] | None) -> str:
     allowed = set(words.ours if among is None else among)
-    known = {word.casefold(): None for word in words.known if words.meaning[folded(word)] in allowed}
+    known = {word.lower(): None for word in words.known if words.meaning[folded(word)] in allowed}
     return rf"^\s*({'|'.join(map(_spelling, known))})\s*$"
 
 
 def _spelling(word: str) -> str:
     parts = ["".join(map(_either, part)) for part in _APART.split(word)]
-    return r"[-_\s]*".join(parts)
+    return _BETWEEN.join(parts)
 
 
 def _either(sign: str) -> str:
+    if sign in _EITHER:
+        return _EITHER[sign]
     return f"[{sign}{sign.upper()}]" if sign.isalpha() and len(sign.upper()) == 1 else re.escape(sign)
 
 
@@ -206,7 +255,7 @@ def units_pattern(*kinds: str) -> str:
 
 def unit_spellings(*kinds: str) -> str:
     """The same for JSON Schema, which knows no pattern that is blind to letter case."""
-    return "|".join("".join(map(_either, unit)) for unit in _units(kinds))
+    return "|".join("".join(map(_either, unit.lower())) for unit in _units(kinds))
 
 
 def _units(kinds: Iterable[str]) -> list[str]:

@@ -7,7 +7,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, Wit
 
 from advisor.files.problems import misfit, shown
 from advisor.files.unit_scales import measured, plain
-from advisor.files.units import LENGTH_PATTERN, Units, parse_length, parse_units
+from advisor.files.units import LENGTH_PATTERN, Units, not_a_number, parse_length, parse_units
 from advisor.knowledge.assumptions import assumed
 from advisor.knowledge.trade_words import Section, meant, spellings, trade_words
 
@@ -103,7 +103,7 @@ def yes_no(raw: Any) -> bool:
 
 def _whole(raw: Any) -> int:
     if isinstance(raw, bool) or not isinstance(raw, int | float) or raw != raw // 1:
-        raise misfit("a whole number")
+        raise not_a_number(raw, "a whole number")
     return int(raw)
 
 

@@ -60,7 +60,9 @@ class Spindle(Frozen):
     def _is_a_curve(self) -> Self:
         faults = []
         if len(self.speed) != len(self.power):
-            wanted = f"as many powers as speeds ({len(self.speed)})"
+            wanted = (
+                f"as many powers as speeds ({len(self.speed)}); a comma begins the next one, so decimals have a point"
+            )
             faults.append(Fault(wanted, f"{len(self.power)} of them", "power"))
         if any(later <= earlier for earlier, later in zip(self.speed, self.speed[1:], strict=False)):
             faults.append(Fault("speeds that rise", ", ".join(f"{speed:g}" for speed in self.speed[:8]), "speed"))
@@ -70,7 +72,10 @@ class Spindle(Frozen):
 
 
 class MachineRow(Frozen):
-    """A machine as a shop file writes it: only `stiffness` and `units` may be left out. Numbers are ours once read."""
+    """A machine as a shop file writes it: `axis_acceleration`, `stiffness` and `units` may be left out.
+
+    Numbers are ours once read.
+    """
 
     units: UnitsField | None = Field(
         default=None,
@@ -81,7 +86,9 @@ class MachineRow(Frozen):
     spindle: Spindle = Field(description="speed and power, a list each")
     feed_max: Feed = Field(description="greatest feed, mm/min")
     rapid: Feed = Field(description="rapid traverse, mm/min")
-    axis_acceleration: Acceleration = Field(description="acceleration of an axis, m/s²")
+    axis_acceleration: Acceleration | None = Field(
+        default=None, description="acceleration of an axis, m/s²; assumed if left out"
+    )
     tool_change: Seconds = Field(description="time of a tool change, s")
     coolant: Coolants = Field(description="a list of flood, mist, air, through, none")
     stiffness: Stiffness | None = Field(
@@ -92,18 +99,24 @@ class MachineRow(Frozen):
 class Machine(MachineRow):
     """A milling machine, complete; `assumed` tells what the shop file left out."""
 
+    axis_acceleration: Acceleration
     stiffness: Stiffness
     assumed: tuple[Assumed, ...] = ()
 
 
+# What may be left out: its unit, and where it is meant.
+_LEFT_OUT = {"axis_acceleration": ("m/s²", " of the slowest axis"), "stiffness": ("N/µm", " at the spindle nose")}
+
+
 def complete_machine(row: MachineRow) -> Machine:
-    """Return the machine with an assumed stiffness [N/µm] if the row gives none, and then says so."""
+    """Return the machine with what the row leaves out as `shared/assumptions.yaml` has it, and then says so."""
     given = {name: getattr(row, name) for name in MachineRow.model_fields if name != "units"}
-    if row.stiffness is None:
-        given["stiffness"] = assumed("machine", "stiffness")
-        told = Assumed("stiffness", given["stiffness"], "N/µm", "not given", " at the spindle nose")
-        given["assumed"] = (told,)
-    return Machine.model_validate(given)
+    told = []
+    for name, (unit, where) in _LEFT_OUT.items():
+        if given[name] is None:
+            given[name] = assumed("machine", name)
+            told.append(Assumed(name, given[name], unit, "not given", where))
+    return Machine.model_validate(given | {"assumed": tuple(told)})
 
 
 def make_machine(**given: Any) -> Machine:

@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 
 from advisor.choosing.advice import advise
 from advisor.files.whole_file import writing
+from advisor.files.yaml_writer import sure, yaml_text
 from advisor.inference import Inference
 from advisor.knowledge.conditions import Facts, yes
 from advisor.knowledge.measures import EARLY
@@ -149,10 +150,9 @@ def run_files(folder: Path, inference: Inference) -> Run:
 
 def files(job: SmallJob, rule_ids: Sequence[str] = ()) -> dict[str, str]:
     """The texts of job.yaml, shop.yaml and crib.csv of a small job, by file name."""
-    import yaml
 
     def text(value: object) -> str:
-        return str(yaml.safe_dump(value, sort_keys=False, allow_unicode=True, default_flow_style=None, width=120))
+        return yaml_text(value, flow=None, width=120)
 
     about = f"Shows {', '.join(rule_ids)}" if rule_ids else "Witness"
     shown = {"part": about, "material": job.material, "machine": job.machine["name"], "shop": "shop.yaml"}
@@ -180,7 +180,9 @@ def write_files(job: SmallJob, folder: Path, rule_ids: Sequence[str] = ()) -> No
 
 
 def _cell(value: object) -> str:
-    return "" if value is None else yes(value) if isinstance(value, bool) else str(value)
+    if isinstance(value, bool):
+        return yes(value)
+    return "" if value is None else sure(str(value)) if isinstance(value, float) else str(value)
 
 
 def _given(model: Any, fields: Mapping[str, Any], leave: Sequence[str] = ()) -> dict[str, Any]:

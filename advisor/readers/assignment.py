@@ -8,6 +8,7 @@ from advisor.files.checking import problem_at, raise_if_any
 from advisor.files.ids import id_meant
 from advisor.files.problems import BadInput, Fault, Misfit, Problem, listed, nearest_word
 from advisor.files.yaml_reader import Document, parse_yaml, read_yaml
+from advisor.knowledge.trade_words import words_file
 from advisor.model.assignment import Assignment
 from advisor.model.job import Job, JobHead
 from advisor.model.machine import Machine
@@ -126,7 +127,7 @@ def _crib(shop: Shop | None, problems: list[Problem]) -> CribFile | None:
     path = shop.crib
     try:
         if path == shared_dir() / "crib.csv":  # one of our own tables
-            return kept(CribFile, [path], lambda: read_crib(path))
+            return kept(CribFile, [path, words_file()], lambda: read_crib(path))
         return read_crib(path)
     except BadInput as error:
         problems.extend(error.problems)

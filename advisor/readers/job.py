@@ -1,9 +1,11 @@
 """A job read from a YAML document: its head, and its features one by one."""
 
+from itertools import islice
 from typing import Any
 
 from advisor.files.checking import as_list, checked, problem_at, repeated, respelt
 from advisor.files.problems import MOST_PROBLEMS, Fault, Misfit, Problem, listed
+from advisor.files.thousands import unclear_thousands
 from advisor.files.units import Units, parse_units
 from advisor.files.yaml_reader import Document, YamlPath
 from advisor.knowledge.trade_words import meanings, meant
@@ -11,6 +13,8 @@ from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.job import Job, JobHead
 
 _TEXTS = frozenset({"part", "material", "state", "hardness", "machine", "shop", "id"})
+
+_LARGE = frozenset({"length", "width", "depth", "diameter"})
 
 
 def read_job(document: Document, problems: list[Problem]) -> Job | JobHead | None:
@@ -45,6 +49,8 @@ def _read_features(document: Document, units: Units, problems: list[Problem]) ->
         ("features", index, "id"): feature.id for index, feature in enumerate(features) if feature is not None
     }
     repeated(document, ids, problems)
+    if units == "mm":
+        problems.extend(islice(unclear_thousands(document, "features", frozenset(), _LARGE), MOST_PROBLEMS + 1))
     return tuple(features) if len(problems) == before else None
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 from advisor.files.checking import as_list, checked, problem_at, raise_if_any, respelt, value_at
 from advisor.files.problems import MOST_PROBLEMS, Fault, Misfit, Problem, shown
-from advisor.files.reading import read_text
+from advisor.files.reading import read_data
+from advisor.files.thousands import unclear_thousands
 from advisor.files.units import Units, parse_units
 from advisor.files.yaml_reader import Document, YamlPath, parse_yaml, read_yaml
 from advisor.knowledge.trade_words import column
@@ -15,20 +17,25 @@ from advisor.model.fields import Frozen, UnitsField, Word
 from advisor.model.operations import MOST_OPERATIONS, OperationRow, Plan
 from advisor.readers.plan_rows import NOTHING, Known, in_order, settled
 
+TABLES = (".csv", ".tsv", ".txt", ".xlsx", ".xlsm", ".xls")  # endings of tables; what is none of them is YAML
 _TEXTS = frozenset({"feature", "cutter", "method", "entry", "entry_cutter", "coolant", "programmer"})
+
+_THOUSANDS = frozenset({"spindle_speed", "feed_rate", "cutting_speed"})
 
 
 def read_plan(path: Path, units: Units = "mm", known: Known = NOTHING) -> Plan:
-    """The plan of a YAML or CSV file; plain lengths are in ``units`` unless the file says otherwise. ``known`` is what
-    it can name: without that, ids are taken as they are spelt, and nothing can be told in diameters of a cutter.
+    """The plan of a YAML file, a CSV file or a workbook; plain lengths are in ``units`` unless the file says otherwise.
+    ``known`` is what it can name: without that, ids are taken as they are spelt, and nothing can be told in diameters
+    of a cutter.
 
     Raises:
         BadInput: with everything that is wrong with the file.
     """
-    if path.suffix.casefold() in (".csv", ".tsv", ".txt"):
-        from advisor.readers.plan_csv import read_plan_csv
+    if path.suffix.casefold() in TABLES:
+        from advisor.readers.plan_table import read_plan_table
+        from advisor.readers.tables import LARGEST_FILE
 
-        return read_plan_csv(str(path), read_text(path, limit_bytes=4_000_000), units, known)
+        return read_plan_table(str(path), read_data(path, LARGEST_FILE), units, known)
     return _plan_of(read_yaml(path), units, known)
 
 
@@ -61,17 +68,19 @@ def plan_of(document: Document, units: Units, problems: list[Problem], known: Kn
     own = _own_units(value.get("units"), units)
     rows: list[tuple[OperationRow, int | None]] = []
     notes: list[str] = []
+    large: set[str] = set()  # the keys whose numbers are commonly beyond a thousand
     entries = as_list(document, ("operations",), "a list of operations", problems)
     for index in range(len(entries[: MOST_OPERATIONS + 1])):
         path: YamlPath = ("operations", index)
         if not isinstance(entries[index], dict):
             problems.append(problem_at(document, path, Fault("an operation: a mapping with feature and cutter")))
             continue
-        row = _row(document, path, own, problems, known, notes)
+        row = _row(document, path, own, problems, known, notes, large)
         if row is not None:
             rows.append((row, document.line(path)))
         if len(problems) > MOST_PROBLEMS:
             break
+    problems.extend(islice(unclear_thousands(document, "operations", frozenset(large)), MOST_PROBLEMS + 1))
     if len(entries) > MOST_OPERATIONS:
         wanted = f"at most {MOST_OPERATIONS}"
         problems.append(problem_at(document, ("operations",), Fault(wanted, f"{len(entries)} operations")))
@@ -87,11 +96,18 @@ class _Head(Frozen):
 
 
 def _row(
-    document: Document, path: YamlPath, units: Units, problems: list[Problem], known: Known, notes: list[str]
+    document: Document,
+    path: YamlPath,
+    units: Units,
+    problems: list[Problem],
+    known: Known,
+    notes: list[str],
+    large: set[str],
 ) -> OperationRow | None:
-    """The operation at a path. Problems and notes are added."""
+    """The operation at a path. Problems, notes, and the keys of ``_THOUSANDS`` are added."""
     before = len(problems)
     names = _names(document, path, problems)
+    large |= {key for key, name in names.items() if name in _THOUSANDS}
     renamed = _renamed(document, path, names)
     try:
         found = settled({name: _text(document, (*path, key), name) for key, name in names.items()}, known)

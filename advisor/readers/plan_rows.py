@@ -142,6 +142,19 @@ def in_order(rows: list[tuple[OperationRow, int | None]], name: str, problems: l
     return tuple(Operation(place + 1, row, name, line) for place, (row, line) in enumerate(ordered))
 
 
+def noted_row(given: Mapping[str, Any], units: Units, place: str, known: Known, notes: list[str]) -> OperationRow:
+    """The operation of what is given, settled and checked; notes are added, with the place before them.
+
+    Raises:
+        Misfit: an id that may be one of several; the fault has its field.
+        ValidationError: anything else that is wrong with it.
+    """
+    found = settled(given, known)
+    notes += [f"{place}: {note}." for note in found.notes]
+    with showing(units):
+        return OperationRow.model_validate(found.given, context=found.context(units))
+
+
 def row_of(
     given: Mapping[str, Any],
     units: Units,
@@ -157,16 +170,12 @@ def row_of(
 
     file, line, name = place
     try:
-        found = settled(given, known)
+        return noted_row(given, units, f"{file}: {name}", known, notes)
     except Misfit as error:
         problems += [
             Problem(file, line, f"{name}.{fault.field}", fault.found or "", fault.wanted) for fault in error.faults
         ]
         return None
-    notes += [f"{file}: {name}: {note}." for note in found.notes]
-    try:
-        with showing(units):
-            return OperationRow.model_validate(found.given, context=found.context(units))
     except ValidationError as error:
         for steps, fault in islice(faults(error, OperationRow), MOST_PROBLEMS + 1):
             field = ".".join([name, *map(str, steps)])

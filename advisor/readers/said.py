@@ -9,7 +9,7 @@ from functools import cache
 from typing import Any
 
 from advisor.files.checking import raise_if_any
-from advisor.files.decimals import has_comma
+from advisor.files.decimals import signs_of
 from advisor.files.ids import Ids
 from advisor.files.problems import Misfit, Problem, listed, misfit, nearest_word, shown
 from advisor.files.units import Units
@@ -17,8 +17,8 @@ from advisor.knowledge.trade_words import Words, asked_back, folded, meanings, t
 from advisor.model.cutter import Cutter
 from advisor.model.entry import entry_kind
 from advisor.model.operations import OperationRow, Plan
-from advisor.readers.plan_csv import cell_value
 from advisor.readers.plan_rows import Known, in_order, refuse, row_of
+from advisor.readers.plan_table import cell_value
 
 WHERE = "--say"
 WANTED = "an operation such as: S1: layered pocketing T07 ae 6 ap 4"
@@ -61,7 +61,7 @@ def plan_said(
     for place, part in enumerate(spoken, 1):
         name = f"operation {place}"
         given = _given(part, name, known, problems)
-        if has_comma(_tokens(_head(part, known)[1], known.cutter_ids)):
+        if "," in signs_of(_tokens(_head(part, known)[1], known.cutter_ids)):
             notes.append(f"{WHERE}: in {shown(part)} decimal commas are read as points.")
         row = row_of(given, units, (WHERE, None, name), problems, known, notes) if given else None
         if row is not None:
@@ -78,7 +78,7 @@ def _given(part: str, name: str, known: Known, problems: list[Problem]) -> dict[
     if not features or not tokens:
         problems.append(Problem(WHERE, None, name, shown(part), WANTED))
         return {}
-    line = _Line(tokens, known.cutter_ids, has_comma(tokens))
+    line = _Line(tokens, known.cutter_ids, signs_of(tokens))
     try:
         if not any(line.id_at(at) for at in range(len(tokens))):
             near = next(
@@ -186,7 +186,7 @@ class _Line:
 
     tokens: list[str]
     crib: Ids
-    commas: bool  # whether its numbers have decimal commas
+    signs: frozenset[str]  # the decimal signs that its numbers surely have
     given: dict[str, Any] = field(default_factory=dict)
     ids: list[tuple[str, bool]] = field(default_factory=list)
     ways: list[tuple[str, str]] = field(default_factory=list)  # the field that is meant, if that is said; the word
@@ -269,7 +269,7 @@ class _Line:
         count = min(count, len(behind)) if name == "coolant" else 1
         if len(behind) > 1 and _meant_for_number(behind[0]) and name in _of_unit(f"1{behind[1]}"):
             count = 2
-        self.put(name, cell_value(name, " ".join(behind[:count]), self.commas))
+        self.put(name, cell_value(name, " ".join(behind[:count]), self.signs))
         return count
 
     def _number(self, at: int) -> int:
@@ -281,13 +281,13 @@ class _Line:
             if at and self.tokens[at - 1].casefold().endswith(" in"):  # ap 4 in 2 levels
                 wanted = f"{self.tokens[at - 1]}ch, or the number without in behind it"
                 raise misfit(wanted, found=shown(" ".join(self.tokens[at - 1 : at + 2])))
-            self.put("levels", cell_value("levels", token, self.commas))
+            self.put("levels", cell_value("levels", token, self.signs))
             return 2
         for count in (1, 2):
             value = " ".join(self.tokens[at : at + count])
             settings = [name for name in _of_unit(value) if name in OperationRow.model_fields]
             if len(settings) == 1:
-                self.put(settings[0], cell_value(settings[0], value, self.commas))
+                self.put(settings[0], cell_value(settings[0], value, self.signs))
                 return count
         raise misfit(
             "before every number what it is, such as ap, ae, fz, vf, n, levels, side, bottom", found=shown(token)

@@ -3,7 +3,7 @@
 from copy import deepcopy
 from typing import Any
 
-from advisor.knowledge.trade_words import spellings
+from advisor.knowledge.trade_words import head_spellings, spellings
 from advisor.model.cutter import CutterRow
 from advisor.model.fields import DRAFT, LENGTH_SCHEMA, Frozen
 from advisor.model.job import JobFile
@@ -38,7 +38,7 @@ def plan_schema() -> dict[str, Any]:
     schema = schema_of(PlanFile, "Plan")
     row = schema["$defs"]["OperationRow"]
     row["patternProperties"] = {
-        spellings("settings", (name,)): {"$ref": f"#/$defs/OperationRow/properties/{name}"}
+        head_spellings("plan", (name,)): {"$ref": f"#/$defs/OperationRow/properties/{name}"}
         for name in row["properties"]
         if name not in row["required"]
     }

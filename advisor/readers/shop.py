@@ -1,18 +1,21 @@
 """The shop file: machines, the crib's file and, if there are any, the shop's own rules."""
 
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 
 from pydantic import Field
 
 from advisor.files.checking import as_list, checked, problem_at, repeated, respelt
 from advisor.files.problems import MOST_PROBLEMS, BadInput, Fault, Misfit, Problem
+from advisor.files.thousands import unclear_thousands
 from advisor.files.units import Units, parse_units
 from advisor.files.yaml_reader import Document, YamlPath, read_yaml
 from advisor.model.fields import Frozen, PathText, UnitsField
 from advisor.model.machine import Machine, MachineRow, complete_machine
 
 _TEXTS = frozenset({"name", "crib", "house"})
+_THOUSANDS = frozenset({"speed", "feed_max", "rapid"})
 
 
 class ShopHead(Frozen):
@@ -23,7 +26,7 @@ class ShopHead(Frozen):
         description="mm or inch: with inch, plain numbers of machines are in hp, in/min, in/s² and lbf/in; the crib "
         "says its own",
     )
-    crib: PathText = Field(description="the path of the crib's CSV file, from the folder of the shop file")
+    crib: PathText = Field(description="the path of the crib's CSV file or workbook, from the folder of the shop file")
     house: PathText | None = Field(default=None, description="the folder of the shop's own rules")
 
 
@@ -90,6 +93,7 @@ def _read_machines(document: Document, units: Units, problems: list[Problem]) ->
             names[(*path, "name")] = row.name
             machines.append(complete_machine(row))
     repeated(document, names, problems)
+    problems.extend(islice(unclear_thousands(document, "machines", _THOUSANDS), MOST_PROBLEMS + 1))
     return tuple(machines)
 
 

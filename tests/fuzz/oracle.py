@@ -32,6 +32,7 @@ NOTHING = ("", "~", "null", "Null", "NULL")
 COUNTS = ("open_ends", "open_sides", "ZEFP")
 NO_LENGTHS = ("feed_max", "rapid", "axis_acceleration", "tool_change", "stiffness", "KAPR", "FHA", "RMPX", "RPMX",
               "point_angle")  # fmt: skip
+MAY_BE_EMPTY = ("stiffness", "axis_acceleration", "top", "units")
 LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 BEYOND = 1 + 1e-6  # answers are told with six figures
 READ = 1e-7  # mm; lengths are read to seven places
@@ -41,9 +42,12 @@ LEVEL_BY_LEVEL = ("engagement_limited_clearing", "layered_pocketing", "ramped_sl
 OVERLOADED = "spindle-overloaded"
 
 
+UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "⌀": "ø", "∅": "ø", "×": "x"})
+
+
 def folded(word: str) -> str:
     """A word as the table of what people type has it."""
-    return re.sub(r"[\s_-]+", "", word.casefold())
+    return re.sub(r"[\s_.:‐‑–-]+", "", word.casefold()).translate(UMLAUTS)
 
 
 TABLE = yaml.safe_load((shared_dir() / "words.yaml").read_text(encoding="utf-8"))
@@ -105,7 +109,7 @@ def _compare(place: str, given: dict[str, Any], held: Any, units: str, shortened
         elif isinstance(got, tuple) and isinstance(value, str) and got == (value,):
             continue  # one coolant, written without a list
         elif not isinstance(value, str) or not (
-            _same(value, got, name, units) or (value in NOTHING and name in ("stiffness", "top", "units"))
+            _same(value, got, name, units) or (value in NOTHING and name in MAY_BE_EMPTY)
         ):
             raise MadeUp(f"{place}.{name} {value!r} was read as {got!r}")
 
@@ -126,7 +130,7 @@ def check_read(files: dict[str, bytes], found: Assignment) -> None:
     (machine,) = (one for one in shop["machines"] if one["name"].strip() == found.machine.name)
     _compare("machine", machine, found.machine, "mm", ("spindle", "coolant", "stiffness"))
     _compare("spindle", machine["spindle"], found.machine.spindle, "mm")
-    _check_crib(files["crib.csv"].decode("utf-8-sig"), found)
+    _check_crib(files["crib.csv"], found)
 
 
 def check_plan_read(files: Files, found: Plan, units: str) -> None:
@@ -135,9 +139,9 @@ def check_plan_read(files: Files, found: Plan, units: str) -> None:
         whole = yaml.load(files["plan.yaml"].decode("utf-8-sig"), LOADER)
         rows, units = whole["operations"], whole.get("units", units)
     else:
-        text = files["plan.csv"].decode("utf-8-sig")
-        if "units:" in text:
-            return
+        text = _text(files["plan.csv"])
+        if re.search(r"units|mm|inch|zoll", text, re.IGNORECASE):
+            return  # what says or heads with units
         every = io.StringIO(text, newline=None)  # a form feed or another sign that some take for a line's end ends none
         lines = [line for line in every if re.search(r"[^\s,;]", line) and not line.startswith("#")]
         delimiter = max(",;\t", key=lines[0].count)
@@ -158,32 +162,77 @@ def check_plan_read(files: Files, found: Plan, units: str) -> None:
                 raise MadeUp(f"operation.{name} {told!r} was read as {held!r}")
 
 
-def _check_crib(text: str, found: Assignment) -> None:
-    lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
-    units = "mm"
+def _text(data: bytes) -> str:
+    """What a table says, by the first encoding that fits."""
+    mark = data[:2] in (b"\xff\xfe", b"\xfe\xff")
+    codecs = ["utf-16"] if mark else (["utf-16-le", "utf-16-be"] if b"\0" in data else ["utf-8-sig", "cp1252"])
+    for codec in codecs:
+        try:
+            text = data.decode(codec)
+        except UnicodeDecodeError:
+            continue
+        if "\0" not in text:
+            return text.replace("\r\n", "\n").replace("\r", "\n")
+    raise MadeUp("a table that is no text was read")
+
+
+def _pointed(cell: str) -> str:
+    """A number of a table without the signs beside it and between its thousands, and with a decimal point."""
+    bare = re.sub(r"^[øØ⌀∅dDrRzZ]\s*(?=[-+\d.,])|(?<=[\d.,])\s*([øØ⌀∅dDrRzZ°]|1?/min|rpm)$", "", cell.strip())
+    bare = re.sub(r"(?<=\d)['’ \u00a0](?=\d{3}(\D|$))", "", bare)
+    last = max(bare.rfind(","), bare.rfind("."))
+    if last < 0 or bare.count(bare[last]) > 1:
+        return re.sub(r"[.,]", "", bare) if last >= 0 and re.match(r"[-+]?\d{1,3}([.,]\d{3})+$", bare) else bare
+    return bare[:last].replace(".", "").replace(",", "") + "." + bare[last + 1 :] if re.search(r"\d", bare) else bare
+
+
+NEEDED = {"id", "body", "DC", "APMX", "ZEFP"}
+ANSWERS = {folded(word): ours for ours, words in TABLE["answers"].items() for word in (ours, *words)}
+
+
+def _check_crib(data: bytes, found: Assignment) -> None:
+    lines = _text(data).split("\n")
+    heads = {folded(word): name for name, words in TABLE["columns"]["crib"].items() for word in (name, *words)}
+    units, above = "mm", list[str]()
     while lines and (lines[0].startswith("#") or not lines[0].strip(" \t,;")):
-        word, _, value = lines.pop(0).lstrip("#").strip(" \t,;").partition(":")
-        if word.strip().lower() == "units":
-            units = "inch" if UNITS.get(value.strip().lower()) == Fraction(254, 10) else "mm"
+        above.append(lines.pop(0))
+    rows: list[list[str]] = []
     for delimiter in ",;\t":
-        rows = list(csv.reader(io.StringIO("\n".join(lines)), delimiter=delimiter))
-        heads = {folded(word): name for name, words in TABLE["columns"]["crib"].items() for word in (name, *words)}
-        if {"id", "body", "DC", "APMX", "ZEFP"} <= {heads.get(folded(cell)) for cell in rows[0]}:
+        try:
+            rows = list(csv.reader(io.StringIO("\n".join(lines)), delimiter=delimiter))
+        except csv.Error:
+            continue
+        start = next(
+            (at for at, row in enumerate(rows) if NEEDED.issubset(heads.get(folded(cell)) for cell in row)), None
+        )
+        if start is not None:
             break
     else:
         raise MadeUp("a crib without its heads was read")
-    own = [heads.get(folded(cell)) for cell in rows[0]]
-    spelt = {cell.strip().casefold() for cell in rows[0]}
+    above += [" ".join(row) for row in rows[:start]]
+    for line in above:
+        word, _, value = line.lstrip("#").strip(" \t,;").partition(":")
+        if word.strip().lower() == "units":
+            units = "inch" if UNITS.get(value.strip().lower()) == Fraction(254, 10) else "mm"
+    own = [heads.get(folded(cell)) for cell in rows[start]]
+    spelt = {folded(cell) for cell in rows[start]}
     names = [
-        None if name and name.casefold() in spelt and cell.strip().casefold() != name.casefold() else name
-        for cell, name in zip(rows[0], own, strict=True)
+        None if name and folded(name) in spelt and folded(cell) != folded(name) else name
+        for cell, name in zip(rows[start], own, strict=True)
     ]
-    filled = [row for row in rows[1:] if any(cell.strip() for cell in row)]
+    filled = [row for row in rows[start + 1 :] if any(cell.strip() for cell in row)]
     if len(filled) != len(found.crib):
         raise MadeUp("cutters were lost")
     for row, cutter in zip(filled, found.crib, strict=True):
-        pairs = zip(names, row, strict=False)
-        _compare("cutter", {name: cell for name, cell in pairs if name and cell.strip()}, cutter, units)
+        given = {name: cell for name, cell in zip(names, row, strict=False) if name and cell.strip().strip("-–—−")}
+        for name, cell in given.items():
+            if type(getattr(cutter, name)) in (int, float) and number_of(cell, units) is None:
+                given[name] = _pointed(cell)
+        _compare("cutter", {name: _answer(cell) for name, cell in given.items()}, cutter, units)
+
+
+def _answer(cell: str) -> str:
+    return ANSWERS.get(folded(cell), cell)
 
 
 def check_answer(advice: Advice) -> None:

@@ -82,7 +82,7 @@ def slip_in_text(chance: Random, text: str) -> str:
 
 def encoded(chance: Random, text: str) -> bytes:
     """The text as bytes, mostly in UTF-8."""
-    how = chance.choice(("utf-8",) * 12 + ("utf-8-sig", "latin-1", "utf-16", "bytes"))
+    how = chance.choice(("utf-8",) * 12 + ("utf-8-sig", "latin-1", "cp1252", "utf-16", "utf-16-le", "bytes"))
     if how == "bytes":
         return text.encode("utf-8", "surrogatepass") + bytes(chance.choices(range(256), k=chance.randint(1, 12)))
     return text.encode(how, "surrogatepass" if how.startswith("utf") else "replace")

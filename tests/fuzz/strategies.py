@@ -75,6 +75,11 @@ def _number(chance: Random, least: float, most: float) -> float:
     return float(f"{exp(chance.uniform(log(least), log(most))):.4g}")
 
 
+def _rate(chance: Random, least: float, most: float) -> float:
+    """A speed or feed; with three places a thousand may be meant, which is asked about."""
+    return max(least, round(_number(chance, least, most), 2))
+
+
 def _some(chance: Random, known: Any, most: int) -> list[Any]:
     known = sorted(known)
     return chance.sample(known, min(len(known), chance.randint(0, most)))
@@ -119,12 +124,12 @@ def _job(chance: Random) -> dict[str, Any]:
 def _shop(chance: Random) -> dict[str, Any]:
     wide = chance.random() < 0.4
     many = range(chance.randint(1, 4))
-    speeds = sorted({_number(chance, *((1, 200000) if wide else (500, 30000))) for _ in many})
+    speeds = sorted({_rate(chance, *((1, 200000) if wide else (500, 30000))) for _ in many})
     machine = {
         "name": "m1",
         "spindle": {"speed": speeds, "power": [_number(chance, *((0.001, 500) if wide else (1, 40))) for _ in speeds]},
-        "feed_max": _number(chance, *((0.1, 200000) if wide else (1000, 40000))),
-        "rapid": _number(chance, *((0.1, 200000) if wide else (1000, 60000))),
+        "feed_max": _rate(chance, *((0.1, 200000) if wide else (1000, 40000))),
+        "rapid": _rate(chance, *((0.1, 200000) if wide else (1000, 60000))),
         "axis_acceleration": _number(chance, *((0.001, 50) if wide else (0.5, 10))),
         "tool_change": chance.choice((0, 1e-9, 3, 60, 3600)),
         "coolant": _some(chance, COOLANTS, 2) or ["none"],
@@ -147,7 +152,7 @@ def _cutter(chance: Random, number: int) -> dict[str, str]:
         "point_angle": (60, 180), "holder_diameter": (diameter, 300), "DCONMS": (0.1, diameter),
     }  # fmt: skip
     for name in _some(chance, options, 4):
-        found[name] = _number(chance, *options[name])
+        found[name] = (_rate if name == "RPMX" else _number)(chance, *options[name])
     if chance.random() < 0.5:
         found["substrate"] = chance.choice(("carbide", "hss", "cermet"))
     return {name: str(value) for name, value in found.items()}
@@ -165,7 +170,8 @@ def _operation(chance: Random) -> dict[str, Any]:
     for name in _some(chance, options, 3):
         found[name] = chance.choice(options[name])
     for name in _some(chance, sizes, 5):
-        found[name] = _number(chance, 0.01, sizes[name] / (25.5 if name not in PLAIN else 1))
+        number = _rate if name in ("feed_rate", "spindle_speed") else _number
+        found[name] = number(chance, 0.01, sizes[name] / (25.5 if name not in PLAIN else 1))
     if chance.random() < 0.2 and "axial_depth" not in found:
         found["levels"] = chance.choice((1, 2, 3, 500))
     return found
@@ -229,6 +235,10 @@ def _yaml(chance: Random, value: Any, slips: int) -> bytes:
     return encoded(chance, text) if slips else text.encode()
 
 
+def _with_comma(cell: str) -> str:
+    return cell.replace(".", ",") if cell.replace(".", "", 1).isdecimal() else cell
+
+
 def _csv(chance: Random, known: tuple[str, ...], rows: list[dict[str, Any]], slips: int) -> bytes:
     used = {head for row in rows for head in row}
     heads = [head for head in known if head in used or chance.random() < 0.25]
@@ -239,7 +249,10 @@ def _csv(chance: Random, known: tuple[str, ...], rows: list[dict[str, Any]], sli
     for _ in range(0 if in_text else slips):
         slip_in_table(chance, table)
     sheet = io.StringIO()
-    csv.writer(sheet, delimiter=chance.choice(",,,;\t"), lineterminator="\n").writerows(table)
+    delimiter = chance.choice(",,,;\t")
+    if slips and delimiter == ";" and chance.random() < 0.5:
+        table = [table[0], *([_with_comma(cell) for cell in row] for row in table[1:])]
+    csv.writer(sheet, delimiter=delimiter, lineterminator="\n").writerows(table)
     comments = ("", "", "", "# units: mm\n", "#\n", *(("# units: inch\n", "# units: ell\n") if slips else ()))
     text = chance.choice(comments) + sheet.getvalue()
     if slips and in_text:

@@ -16,7 +16,7 @@ WORDS = [
     "id", "kind", "slot", "width", "length", "depth", "features", "machines", "spindle", "speed", "power", "crib",
     "part", "true", "~", "-1", "1e999", ".nan", "3/0 in", "&a", "*a", "!!int", "? ", ": ", "- ", "[", "]", "{", "}",
     ",", ";", "\n", "\n  ", '"', "'", "|", ">", "#", "# units:", "\t", "\0", "\x85", "\u2028", "DC", "APMX", "drill",
-    "9" * 5000, "%YAML 1.2\n",
+    "9" * 5000, "%YAML 1.2\n", "Ø", "12,5", "1.200", "DC [mm]", "Durchmesser", "[", "R0,5", "ja", "Zoll",
 ]  # fmt: skip
 
 Read = Callable[..., Assignment]
@@ -79,3 +79,40 @@ def test_a_good_file_with_any_value_in_any_field_is_answered(
     holder, key = data.draw(st.sampled_from(places))
     holder[key] = data.draw(VALUES)
     answers(read, {name: yaml.safe_dump(whole).encode()})
+
+
+CODECS = ("utf-8", "utf-8-sig", "utf-16", "utf-16-le", "cp1252", "latin-1", "cp437")
+
+
+@given(data=st.data())
+@LOOSE
+def test_a_crib_in_any_encoding_with_a_piece_replaced_is_answered(data: Any, read: Read, texts: dict[str, str]) -> None:
+    good = texts["crib.csv"].replace(",", data.draw(st.sampled_from(",;\t")))
+    start = data.draw(st.integers(0, len(good)))
+    piece = data.draw(st.sampled_from(WORDS) | st.text(max_size=6))
+    spoilt = (good[:start] + piece + good[start + data.draw(st.integers(0, 6)) :]).encode(
+        data.draw(st.sampled_from(CODECS)), "replace"
+    )
+    cut = data.draw(st.integers(0, 3))
+    answers(read, {"crib.csv": spoilt[cut:]})
+
+
+@pytest.mark.parametrize("start", [b"PK\x03\x04", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", b"\xff\xfe", b"\xfe\xff"])
+@given(data=st.binary(max_size=300))
+@LOOSE
+def test_any_bytes_that_begin_as_another_kind_of_file_are_answered(start: bytes, data: bytes, read: Read) -> None:
+    answers(read, {"crib.csv": start + data})
+
+
+@given(rows=st.lists(st.lists(st.sampled_from(WORDS) | st.text(max_size=5), min_size=1, max_size=6), max_size=6))
+@LOOSE
+def test_any_table_of_a_plan_is_answered(rows: list[list[str]]) -> None:
+    from advisor.readers.plan_table import read_plan_table
+
+    table = "\n".join(";".join(row) for row in [["feature", "cutter", "ap", "n", "vf", "side"], *rows])
+    try:
+        read_plan_table("plan.csv", table.encode("utf-8", "replace"), "mm")
+        told: tuple[Any, ...] = ()
+    except BadInput as caught:
+        told = caught.problems
+    assert all(str(problem).isprintable() for problem in told)

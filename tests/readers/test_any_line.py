@@ -131,6 +131,12 @@ def test_the_unit_behind_a_fraction_is_never_lost_and_is_asked_for_where_it_is_m
 def test_the_unit_behind_a_number_is_never_lost(text: str) -> None:
     found, plain = said(text), said(re.sub(r'\s*(in|")$', "", text))
     assert isinstance(found, Plan), found
+    if "/" in text:  # nobody writes mm as a fraction
+        assert "wanted the unit of the fraction" in str(plain)
+        plain = said(f"{text.removesuffix('in').removesuffix(chr(34))} in", "inch")
+        assert isinstance(plain, Plan), plain
+        assert plain.operations[0].row == found.operations[0].row
+        return
     assert isinstance(plain, Plan), plain
     depth, bare = (plan.operations[0].row.axial_depth for plan in (found, plain))
     assert depth is not None

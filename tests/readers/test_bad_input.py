@@ -79,11 +79,11 @@ def whole_files() -> list[tuple[str, str | bytes, int | None, str]]:
         ("crib.csv", "", None, "an empty file"),
         ("crib.csv", "id,body,DC,APMX,ZEFP\n", None, "no cutter"),
         ("crib.csv", "id,body,DC,APMX,ZEFP\n,,,,\n\n", None, "no cutter"),
-        ("crib.csv", "hello\n", 1, "no head id"),
+        ("crib.csv", "hello\n", 1, "'hello'"),
         ("crib.csv", "x" * 200_000 + "\n", 1, "an error in the CSV (field larger than field limit (131072))"),
         ("crib.csv", 'id,body,DC,APMX,ZEFP\n"E12,drill', 2, "an error in the CSV (unexpected end of data)"),
         ("crib.csv", b"\x89PNG\0", 1, "binary data"),
-        ("crib.csv", b"id;body\n\xc4", 2, "a byte 0xc4 that is no UTF-8"),
+        ("crib.csv", b"id;body\n\x81", 2, "a byte 0x81 that is neither UTF-8 nor cp1252"),
     ]
 
 

@@ -65,7 +65,7 @@ def test_what_readers_work_out_is_no_part_of_the_files() -> None:
     assert "assumed" not in shop_schema()["$defs"]["MachineRow"]["properties"]
     assert "assumed" not in crib_schema()["items"]["properties"]
     assert shop_schema()["$defs"]["MachineRow"]["required"] == [
-        "name", "spindle", "feed_max", "rapid", "axis_acceleration", "tool_change", "coolant",
+        "name", "spindle", "feed_max", "rapid", "tool_change", "coolant",
     ]  # fmt: skip
     assert crib_schema()["items"]["required"] == ["id", "body", "DC", "APMX", "ZEFP"]
 

@@ -12,14 +12,14 @@ from advisor.coach.reading import Unreadable, read
 from advisor.files.problems import BadInput
 from advisor.knowledge.glossary import glossary, looked_up
 from advisor.knowledge.shipped import rule_base
-from advisor.knowledge.trade_words import columns, words_of
+from advisor.knowledge.trade_words import column, words_of
 from advisor.knowledge.wording import in_words
 from advisor.model.cutter import make_cutter
 from advisor.readers.assignment import parse_assignment
 from advisor.readers.crib import read_crib
 from advisor.readers.plan import parse_plan
-from advisor.readers.plan_csv import read_plan_csv
 from advisor.readers.plan_rows import Known
+from advisor.readers.plan_table import read_plan_table
 from advisor.readers.said import plan_said
 
 
@@ -82,7 +82,7 @@ def answer(row: Row, folder: Path) -> Any:
             text = f"operations:\n- {{feature: P1, cutter: E10, {row.typed}}}\n"
             return row_of(parse_plan(text, "mm", KNOWN))
         case "head":
-            return row_of(read_plan_csv("plan.csv", f"{row.typed}\nP1;E10;1;2;3\n", "mm", KNOWN))
+            return row_of(read_plan_table("plan.csv", f"{row.typed}\nP1;E10;1;2;3\n".encode(), "mm", KNOWN))
         case "kind":
             return job(row.typed).job.features[0].kind
         case "machine":
@@ -91,7 +91,7 @@ def answer(row: Row, folder: Path) -> Any:
             (folder / "crib.csv").write_text(f"id,body,DC,APMX,ZEFP\nX,{row.typed},20,10,2\n", encoding="utf-8")
             return read_crib(folder / "crib.csv").cutters[0].body
         case "crib":
-            return columns("crib", row.typed.split(","))
+            return [column("crib", head) for head in row.typed.split(",")]
         case "why --not":
             return wanted_of(row.typed, None, None, base, crib).method
         case "why --entry":
