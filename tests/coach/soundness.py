@@ -21,10 +21,11 @@ from advisor.knowledge.conditions import holds
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.wording import quantity
 from advisor.model.answer import FeatureAdvice
-from advisor.model.candidate import SOUND
 from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import plan_of
 from advisor.review.verdict import review
+
+MUCH_SLOWER = {"good": 2, "workable": 1.5}
 
 
 def credits(exercise: Exercise, answers: dict[str, str]) -> list[float]:
@@ -151,7 +152,7 @@ def _choose(exercise: Exercise) -> Iterator[str]:
         best = found is not None and _named(found) == _named(again.best)
         if best != (label == key.right):
             yield f"{label} is {'right' if best else 'wrong'} by the files"
-        if label != key.right and found is not None and found.grade in SOUND and found.time < 2 * again.best.time:
+        if label != key.right and found is not None and found.time < MUCH_SLOWER.get(found.grade, 0) * again.best.time:
             yield f"{label} would do as well: {found.grade}, {found.time:.0f} s beside {again.best.time:.0f} s"
 
 
@@ -221,7 +222,7 @@ def _turn(exercise: Exercise) -> Iterator[str]:
         best = answer is None if then.best is None else answer == _answer(then.best, key.by_entry)
         if best != (label == key.right):
             yield f"{answer} is {'right' if best else 'wrong'} for the second feature"
-        if not best and any(one.grade in SOUND and one.time < 2 * then.best.time for one in alike):
+        if not best and any(one.time < MUCH_SLOWER.get(one.grade, 0) * then.best.time for one in alike):
             yield f"{answer} would do as well"
     if not min(key.turn.start, key.value) <= key.turn.at <= max(key.turn.start, key.value):
         yield "the line is not between the features"
@@ -237,16 +238,14 @@ def _of(scene) -> object:
 
 
 def _explain(exercise: Exercise) -> Iterator[str]:
-    from advisor.coach.without import best_without
-
     key, again = exercise.key, advised_anew(exercise)
     assert isinstance(key, explaining.Key)
     if _named(again.best) != _named(key.scene.best):
         yield "advised otherwise from its files"
-    then = best_without(key.scene, [key.rule])
-    if then is None or _named(then) != _named(key.way) or _named(then) == _named(again.best):
-        yield f"{key.rule.id} does not decide"
-    fired = {rule.id for rule in key.way.fired}
+    found = next(way for way in again.candidates if _named(way) == _named(key.way))
+    fired = {rule.id for rule in found.fired}
+    if found.grade not in ("poor", "forbidden"):
+        yield f"why not {_named(found)}: it is {found.grade}"
     for rule in key.rules.values():
         if (rule.id in fired) != (rule is key.rule):
             yield f"{rule.id} is {'true too' if rule.id in fired else 'untrue'}"

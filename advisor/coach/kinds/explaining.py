@@ -1,4 +1,4 @@
-"""Explain: why not another way? One of the reasons is true here and decides."""
+"""Explain: why not another way that is as quick? One of the reasons is true here."""
 
 from __future__ import annotations
 
@@ -12,11 +12,11 @@ from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues, known_facts
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.kinds.untrue import apart, untrue
+from advisor.coach.runs import against_its_purpose
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
 from advisor.coach.telling import cutter_line, in_short, job_blocks, lettered
 from advisor.coach.topics import asked_about, topic_of
-from advisor.coach.without import best_without
 from advisor.files.problems import printable
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
@@ -29,49 +29,47 @@ from advisor.text.reasons import said
 from advisor.text.words import way_text
 
 AGAINST = ("against", "forbids")
-TRIED = 3  # rules of a topic that are dropped to see whether they decide
+TEMPTING = 1.2  # a way that takes no more than this many times the time of the advised one could be thought of
 LEAST_UNTRUE = 2
 
 
 class Key(NamedTuple):
-    """What the grader needs: the scene, what it is about, the rule that decides, the way it sets back, that way as it
-    would be advised without it, and the rule of each letter.
+    """What the grader needs: the scene, what it is about, the rule that sets the other way back, that way, and the rule
+    of each letter.
     """
 
     scene: Scene
     topic: str
     rule: Rule
     way: Candidate
-    instead: Candidate
     rules: Mapping[str, Rule]
 
 
 def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
-    """The question; nothing where no single rule of the topic decides, or too few others could be thought of."""
-    fired = _fired(scene)
+    """The question; nothing where no rule of the topic sets a tempting way back, or too few others fit."""
+    set_back = [(rule, way) for way in scene.answer.candidates for rule in _reasons(way, scene)]
+    rng.shuffle(set_back)
     for name in asked_about(topic, "explain", scene.answer.region.kind, rng):
-        about = [rule for rule in fired if topic_of(rule) == name]
-        rng.shuffle(about)
-        for rule in about[:TRIED]:
-            posed = _posed(scene, rule, name, rng)
+        for rule, way in set_back:
+            posed = _posed(scene, rule, way, name, rng) if topic_of(rule) == name else None
             if posed is not None:
                 return posed
     return None
 
 
-def _fired(scene: Scene) -> tuple[Rule, ...]:
-    """Every rule that alone sets some other way back."""
+def _reasons(way: Candidate, scene: Scene) -> tuple[Rule, ...]:
+    """The rules that set a way back that somebody could think of: as quick as the advised one, and of no other make."""
+    if not way.time <= TEMPTING * scene.best.time or _name(way) == _name(scene.best):
+        return ()
+    found = against(way)
     never = {*table()["not_alone"], *table()["not_offered"]}
-    alone = (found[0] for item in scene.answer.candidates if len(found := against(item)) == 1)
-    return tuple(dict.fromkeys(rule for rule in alone if rule.id not in never))
+    if any(rule.id in never for rule in found) or against_its_purpose(way):
+        return ()
+    return found
 
 
-def _posed(scene: Scene, rule: Rule, topic: str, rng: Random) -> Posed | None:
-    instead = best_without(scene, [rule])
-    if instead is None or _name(instead) == _name(scene.best):
-        return None
-    way = next((item for item in scene.answer.candidates if _name(item) == _name(instead)), None)
-    if way is None or rule not in way.fired or not _is_about(rule, way, scene):
+def _posed(scene: Scene, rule: Rule, way: Candidate, topic: str, rng: Random) -> Posed | None:
+    if not _is_about(rule, way, scene):
         return None
     facts, fired = quantised(way.facts), {one.id for one in way.fired}
     others = [one for one in scene.bench.base.rules if one.verdict in AGAINST and one.stage == rule.stage]
@@ -88,7 +86,6 @@ def _posed(scene: Scene, rule: Rule, topic: str, rng: Random) -> Posed | None:
         topic,
         rule,
         way,
-        instead,
         {choice.label: one for choice, one in zip(choices, rules, strict=True)},
     )
     told = tuple(job_blocks(scene, "", topic, drawn=False))
@@ -149,16 +146,15 @@ def mark(exercise: Exercise, answers: Answers) -> Marks:
 
 
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
-    """The reason with its numbers, and what would be advised but for it."""
+    """The reason with its numbers, and the advised way beside the other one."""
     key = exercise.key_of(Key)
     told = said(key.rule, key.way.facts, key.scene.bench.base)
     yield Heading("Answer")
-    yield Items(
-        (
-            Item(told.text, told.tag),
-            Item(f"But for that: {way_text(key.instead)}, {key.instead.grade}, {quantity(key.instead.time, 's')}."),
-        )
+    best = key.scene.best
+    beside = (
+        f"Advised: {way_text(best)}, {best.grade}, {quantity(best.time, 's')}; not {way_text(key.way)}, {key.way.grade}"
     )
+    yield Items((Item(told.text, told.tag), Item(f"{beside}.")))
 
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:

@@ -38,6 +38,7 @@ ASKED = {
 LEFT = {"allowance_side": ("side",), "allowance_bottom": ("bottom", "overcut"), "overcut": ("bottom", "overcut")}
 LEAST = 2  # numbers that are settled together, where a topic has as many: of walls and bottom, both
 HALF = 0.5
+SMALL = 0.1  # mm: what is left nowhere is held to this
 SELDOM = 0.25  # what stays everywhere is asked this often when it comes up
 TOLD = 2  # findings and reasons that are told, so that the answer stays on a screen
 TELLING = {  # measures that tell a number that is asked for
@@ -208,6 +209,8 @@ def _first_wrong(marks: Marks) -> str | None:
 
 def _is_right(key: Key, name: str, value: float) -> bool:
     """Whether a setting is wholly right beside the advised others."""
+    if name in LEFT and value > table()["left_most"] * max(key.advised[name], SMALL):
+        return False
     found = _alone(key, name, _like(name, value))
     return not isinstance(found, str) and _will_do(found, key) and not _halves(found)
 
@@ -233,6 +236,12 @@ def _findings(key: Key, name: str, value: Any) -> tuple[Finding, ...]:
 def _part(key: Key, name: str, value: Any) -> tuple[str, float, str]:
     """Credit for one setting beside the advised others, and what is said about it."""
     if value != key.advised[name]:
+        if name in LEFT and value > table()["left_most"] * max(key.advised[name], SMALL):
+            return (
+                name,
+                0.0,
+                f"{setting_text(name, value)} is no finishing cut; {setting_text(name, key.advised[name])} is.",
+            )
         alone = _alone(key, name, value)
         if isinstance(alone, str):
             return name, 0.0, alone
