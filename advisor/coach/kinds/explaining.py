@@ -21,7 +21,7 @@ from advisor.files.problems import printable
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
-from advisor.model.candidate import Candidate
+from advisor.model.candidate import GRADES, Candidate
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs
 from advisor.text.names import spaced
@@ -31,6 +31,7 @@ from advisor.text.words import way_text
 AGAINST = ("against", "forbids")
 TEMPTING = 1.2  # a way that takes no more than this many times the time of the advised one could be thought of
 LEAST_UNTRUE = 2
+FORBIDDEN = GRADES[-1]
 
 
 class Key(NamedTuple):
@@ -58,8 +59,11 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
 
 
 def _reasons(way: Candidate, scene: Scene) -> tuple[Rule, ...]:
-    """The rules that set a way back that somebody could think of: as quick as the advised one, and of no other make."""
-    if not way.time <= TEMPTING * scene.best.time or _name(way) == _name(scene.best):
+    """The rules that set a way back that somebody could think of: as quick as the advised one, or forbidden whatever it
+    takes.
+    """
+    tempting = way.grade == FORBIDDEN or way.time <= TEMPTING * scene.best.time
+    if not tempting or _name(way) == _name(scene.best):
         return ()
     found = against(way)
     never = {*table()["not_alone"], *table()["not_offered"]}

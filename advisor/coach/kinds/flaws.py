@@ -16,6 +16,7 @@ from advisor.knowledge.conditions import yes
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import Rule
+from advisor.methods.registry import METHODS
 from advisor.model.entry import entry_kind
 from advisor.situation.pairings import ways
 from advisor.text.names import spaced
@@ -38,6 +39,8 @@ def changed(plan: Mapping[str, Any], name: str, value: Any) -> dict[str, Any]:
     changed = {**plan, name: value}
     if name == "overcut" and value:
         changed.pop("allowance_bottom", None)
+    if name == "method" and METHODS[value].full_width:
+        changed.pop("radial_width", None)
     if name == "entry" and not entry_kind(value).needs_drill:
         changed.pop("entry_cutter", None)
     if name == "entry" and not entry_kind(value).ramps:

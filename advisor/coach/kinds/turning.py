@@ -17,7 +17,7 @@ from advisor.coach.hints import Clues, facts_of_cutters, known_facts
 from advisor.coach.invent import rounded
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.runs import would_run
-from advisor.coach.scene import Scene, is_clear
+from advisor.coach.scene import Scene, is_clear, right_ways
 from advisor.coach.table import by_difficulty, table
 from advisor.coach.telling import in_short, job_blocks, lettered
 from advisor.coach.topics import asked_about, topic_of, worth_asking
@@ -186,7 +186,7 @@ def _choices(scene: Scene, second: Scene, by_entry: bool, rng: Random) -> list[A
             continue
         answer = _answer(item, by_entry)
         wrong[answer] = wrong.get(answer, True) and _is_wrong(item, second)
-    if not wrong.get(today, True):
+    if second.answer.best is not None and any(_answer(way, by_entry) == today for way in right_ways(second)):
         return None
     others = [answer for answer, plainly in wrong.items() if plainly and answer not in (today, then)]
     rng.shuffle(others)
