@@ -1,4 +1,4 @@
-"""A recorded session: a hint, a wrong answer, the right one with its reason, where it turns; the next day that topic is asked again.
+"""A recorded session: a hint, a wrong answer, the reason, where it turns; the next day that topic is asked again.
 
 Compared word for word with ``recorded_session.txt``; after a wanted change write it anew with ``SNAPSHOTS=renew``.
 """
