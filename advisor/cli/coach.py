@@ -40,6 +40,7 @@ if TYPE_CHECKING:
 EXAMPLE = "Example: roughing coach narrow-slots --minutes 10; or roughing coach report"
 PRACTISE = "practise"
 PROMPT = "> "
+GO_ON = "Enter goes on, q leaves"
 LONGEST_SESSION = 600.0
 
 
@@ -95,7 +96,7 @@ def practise(
 ) -> int:
     """Practise: choose, see what would happen at the machine, meet the case where the answer turns.
 
-    At every question: ? for a hint, why, skip, quit, help. What is left unfinished waits for the next time.
+    At every question: ? or h for a hint, why, skip, help, and q to leave. What is answered is kept.
     """
     from advisor.coach import record as records
     from advisor.coach.exercise import NoExercise
@@ -110,12 +111,12 @@ def practise(
     any_bytes()
     with session_of(who):
         record = records.read(who)
-        seat = Seat(_show, _ask, lambda changed: records.write(changed, who), utc_now)
+        seat = Seat(_show, _ask, lambda changed: records.write(changed, who), utc_now, _pause)
         try:
             ended = practise(record, wish, seat, minutes)
         except NoExercise as error:
             return _none_made(error)
-    _show(tuple(end_blocks(ended.asked, ended.record, utc_now())))
+    _show(tuple(end_blocks(ended.asked, ended.record, utc_now(), coach_record.said_by(who))))
     return INTERRUPTED if ended.interrupted else 0
 
 
@@ -133,7 +134,7 @@ def report(
     if output is not None and form is not PageFormat.html:
         raise first_problem("command line", "--output", str(output), "--format html with it")
     keep([records.file_of(who)], output)
-    found = report_of(records.read(who), utc_now())
+    found = report_of(records.read(who), utc_now(), coach_record.said_by(who))
     if form is PageFormat.json:
         show_json(report_values(found))
     elif form is PageFormat.html:
@@ -282,6 +283,15 @@ def _ask(asked: str) -> str | None:
     if not line or not on_terminal(sys.stdin):
         write(f"{_echo(typed)}\n")
     return typed if line else None
+
+
+def _pause() -> str | None:
+    """What is typed after a screen, at a terminal; elsewhere nobody waits."""
+    if not (on_terminal(sys.stdin) and on_terminal(sys.stdout)):
+        return ""
+    typed = _ask(GO_ON)
+    write("\n")
+    return typed
 
 
 def _echo(typed: str) -> str:

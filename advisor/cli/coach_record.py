@@ -1,5 +1,6 @@
 """``roughing coach record``: what is kept of a learner, to be exported or deleted."""
 
+from shlex import quote
 from typing import Annotated
 
 import typer
@@ -10,6 +11,11 @@ from advisor.cli.output import first_problem, remark, write
 app = typer.Typer(help="The record of a learner: export or delete it.", rich_markup_mode=None)
 ME = "me"
 Who = Annotated[str, typer.Option("--who", metavar="NAME", help="Whose record; each learner has one.")]
+
+
+def said_by(who: str) -> str:
+    """The learner as a command names one, to be put after ``roughing coach``; nothing for the one it means anyway."""
+    return "" if who == ME else f" --who {quote(who)}"
 
 
 @app.command("export", epilog="Example: roughing coach record export --who anna > anna.json")

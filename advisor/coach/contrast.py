@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from advisor.analysis.inputs import changed_feature
-from advisor.analysis.line_search import AWAY
 from advisor.analysis.sensitivity import changes, feature_changes
 from advisor.choosing.advice import advise_feature
 from advisor.coach.scene import Scene
-from advisor.knowledge.wording import fill, given, number, quantity
+from advisor.knowledge.wording import fill, given, quantity
 from advisor.mechanics.bisection import closed_in, mean
 from advisor.model.answer import Breakpoint
 from advisor.text.blocks import Block, Heading, Item, Items
@@ -23,7 +22,7 @@ HALVINGS = 12
 
 def contrast_blocks(scene: Scene, method: str | None = None) -> tuple[Block, ...]:
     """The nearest change of the feature, else of cutter or machine, at which the advice is another; rather one at which
-    it is a certain method.
+    it is a certain method; nothing where no single number turns it.
     """
     answer, feature, crib = scene.answer, scene.feature, scene.assignment.crib
     found = feature_changes(answer, feature, crib, scene.bench)
@@ -34,9 +33,7 @@ def contrast_blocks(scene: Scene, method: str | None = None) -> tuple[Block, ...
     if others:
         now = f"today: {way_text(scene.best)}, {quantity(scene.best.time, 's')}"
         return (Heading(TITLE), Items((Item(now), Item(breakpoint_text(others[0])))))
-    much, long = (number(times, 2) for times in (AWAY[1], scene.bench.limits["cutter_length_times_most"]))
-    far = f"up to {much} times as much or as little, a length of the cutter up to {long} times"
-    return (Heading(TITLE), Items((Item(f"No single number turns it, {far}."),)))
+    return ()
 
 
 def pair(scene: Scene, turn: Breakpoint) -> Iterator[Item]:

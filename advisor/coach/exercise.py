@@ -18,27 +18,32 @@ class NoExercise(ValueError):
 
 
 class Choice(NamedTuple):
-    """One answer to choose: what is typed, and what it stands for."""
+    """One answer to choose: its letter, what it stands for, and other ``words`` that name it, such as a cutter's id."""
 
     label: str
     text: str
+    words: tuple[str, ...] = ()
 
 
 class Part(NamedTuple):
-    """One question of an exercise. Without choices a number is wanted, in ``unit``; with ``many`` a list of labels."""
+    """One question of an exercise. Without choices a number is wanted, in ``unit``.
+
+    ``listed`` says that the choices stand in what is told before, as the cutters of a crib do.
+    """
 
     name: str
     ask: str
     choices: tuple[Choice, ...] = ()
     unit: str = ""
-    many: bool = False
+    listed: bool = False
 
 
 class Exercise(NamedTuple):
     """An exercise. The same kind, seed, difficulty, topic and sources give the same one.
 
     ``told`` is the question as it is shown; ``key`` is what the grader needs and is never shown; ``measured`` is the
-    difficulty that was measured, 1 to 5; ``rules`` are the ids of the rules that it turns on.
+    difficulty that was measured, 1 to 5; ``rules`` are the ids of the rules that it turns on; ``hints`` are questions
+    about the part, the second narrower than the first.
     """
 
     kind: str
@@ -52,6 +57,7 @@ class Exercise(NamedTuple):
     key: object
     measured: float = 0.0
     rules: tuple[str, ...] = ()
+    hints: tuple[str, ...] = ()
 
     @property
     def units(self) -> Units:

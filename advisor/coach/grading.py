@@ -1,4 +1,4 @@
-"""What an answer is worth, and what is said about it: a hint, then the reason, then the contrast."""
+"""What an answer is worth, and what is said about it: the reason, then the contrast."""
 
 from __future__ import annotations
 
@@ -17,14 +17,13 @@ WHOLE = 1 - 1e-9  # a credit that is whole but for the last bits
 class Graded(NamedTuple):
     """What answers are worth, 0 to 1, and by part: name, credit, what is said about it.
 
-    ``hint`` is a question that names the measure to look at; ``reason`` has the numbers and what would happen at the
-    machine; ``contrast`` is the near-identical case in which the answer turns. ``rules`` are the deciding rules.
+    ``reason`` has the numbers and what would happen at the machine; ``contrast`` is the near-identical case in which
+    the answer turns. ``rules`` are the deciding rules.
     """
 
     score: float
     right: bool
     parts: tuple[tuple[str, float, str], ...]
-    hint: tuple[Block, ...]
     reason: tuple[Block, ...]
     contrast: tuple[Block, ...]
     rules: tuple[str, ...]
@@ -42,9 +41,8 @@ def grade(exercise: Exercise, answers: Mapping[str, str]) -> Graded:
     marks = kind.mark(exercise, mine)
     score = sum(credit for _, credit, _ in marks) / len(marks)
     right = all(credit >= WHOLE for _, credit, _ in marks)
-    hint = () if right else kind.hint(exercise, mine, marks)
     reason = tuple(kind.reason(exercise, mine))
-    return Graded(score, right, marks, hint, reason, kind.contrast(exercise, mine, marks), exercise.rules)
+    return Graded(score, right, marks, reason, kind.contrast(exercise, mine, marks), exercise.rules)
 
 
 @in_units_of(lambda exercise: exercise.units)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import inf
 from random import Random
 from typing import Any
 
@@ -15,9 +16,11 @@ from advisor.model.cutter import Cutter
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.job import Job
 from advisor.readers.materials import load_materials
+from advisor.situation.pairings import ways
 
 NAMES = {"slot": "S1", "round_hole": "H1", "planar_face": "F1", "step": "T1", "outside_profile": "C1"}
 DRILLS_KEPT = 2
+MATERIALS = "cutter-and-material"
 
 
 def invented(topic: str | None, difficulty: int, rng: Random) -> Assignment | None:
@@ -31,6 +34,8 @@ def invented(topic: str | None, difficulty: int, rng: Random) -> Assignment | No
     material = rng.choice([one for one in materials.all if one.group == group])
     kept = [one for one in shop.crib if suits(one, material)]
     fitting = [one for one in kept if one.body in recipe["bodies"]]
+    if topic == MATERIALS:  # which cutter is made for the material is the question
+        kept = list(shop.crib)
     if not fitting:
         return None
     cutter = rng.choice(fitting)
@@ -38,7 +43,7 @@ def invented(topic: str | None, difficulty: int, rng: Random) -> Assignment | No
     if feature is None:
         return None
     machine = rng.choice(shop.machines)
-    crib = _crib(cutter, kept, rng)
+    crib = _crib(cutter, feature, kept, rng)
     job = Job(part=rng.choice(table()["parts"]), material=material.name, machine=machine.name, features=(feature,))
     return Assignment(job=job, material=material, machine=machine, crib=crib, demo_shop=True)
 
@@ -79,13 +84,35 @@ def rounded(value: float) -> float:
     return round(max(step, round(value / step) * step), 3)
 
 
-def _crib(cutter: Cutter, every: Sequence[Cutter], rng: Random) -> tuple[Cutter, ...]:
-    """Three to eight cutters with the one that the feature was built round: others near its width, and some drills."""
+def _crib(cutter: Cutter, feature: FeatureBase, every: Sequence[Cutter], rng: Random) -> tuple[Cutter, ...]:
+    """The cutter that the feature was built round, others near its width, and drills that could serve."""
     sizes = table()["crib"]
     wanted = rng.randint(sizes["least"], sizes["most"]) - 1
-    drills = [one for one in every if one.kind.drill and one is not cutter]
-    others = [one for one in every if not one.kind.drill and one is not cutter]
+    drills = [one for one in every if one.kind.drill and one is not cutter and _serves(one, cutter, feature)]
+    meant = {body for way in ways().values() if feature.kind in way.features for body in way.bodies}
+    others = [
+        one
+        for one in every
+        if not one.kind.drill and one is not cutter and one.body in meant and _room(feature) > one.DC
+    ]
     near = sorted(others, key=lambda one: abs(one.DC - cutter.DC) * rng.uniform(0.5, 1.5) + rng.random())
-    few = rng.randint(0, min(DRILLS_KEPT, max(0, wanted - 1)))
+    few = rng.randint(0, min(DRILLS_KEPT, len(drills), max(0, wanted - 1)))
     kept = {cutter.id, *(one.id for one in rng.sample(drills, few)), *(one.id for one in near[: wanted - few])}
     return tuple(one for one in every if one.id in kept)
+
+
+def _room(feature: FeatureBase) -> float:
+    """The width that a cutter must go into; no limit where there are no two walls [mm]."""
+    if feature.kind not in table()["drills"]["features"] and feature.kind != "round_hole":
+        return inf
+    return float(getattr(feature, "width", 0.0) or getattr(feature, "diameter", 0.0))
+
+
+def _serves(drill: Cutter, cutter: Cutter, feature: FeatureBase) -> bool:
+    """Whether somebody would reach for a drill here: for the hole itself, or to let the cutter down."""
+    if feature.kind == "round_hole":
+        least, most = table()["drills"]["hole"]
+        return bool(least <= drill.DC / float(getattr(feature, "diameter", cutter.DC)) <= most)
+    least, most = table()["drills"]["way_in"]
+    width = float(getattr(feature, "width", 0.0))
+    return feature.kind in table()["drills"]["features"] and least <= drill.DC / cutter.DC <= most and width > drill.DC

@@ -7,15 +7,18 @@ from random import Random
 
 from advisor.coach.difficulty import difficulty as measured
 from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise
-from advisor.coach.invent import invented
-from advisor.coach.kinds import Posed, of_kind
-from advisor.coach.runs import would_run
-from advisor.coach.scene import Known, Scene, is_sound, narrowed, scene_of
+from advisor.coach.hints import hints_of
+from advisor.coach.invent import MATERIALS, invented
+from advisor.coach.kinds import of_kind
+from advisor.coach.runs import against_its_purpose, would_run
+from advisor.coach.scene import Known, Scene, is_sound, narrowed, scene_of, with_crib
 from advisor.coach.table import table
-from advisor.coach.topics import topic_of, topics
+from advisor.coach.topics import topics
 from advisor.files.problems import listed
 from advisor.files.unit_scales import showing
 from advisor.model.assignment import Assignment
+
+MILLS = 2  # that a crib has at least, but for a round hole
 
 
 def make(
@@ -33,24 +36,29 @@ def make(
     rng = Random(f"{kind}/{seed}/{difficulty}/{topic or ''}")
     known: Known = {}
     own = sum(len(assignment.job.features) for assignment in sources)  # few features soon repeat themselves
-    for _ in range(min(table()["rounds"], own or table()["rounds"])):
+    rounds = min(table()["rounds"], own or table()["rounds"])
+    for place in range(rounds):
+        far = table()["far"] if not sources and place < rounds / 3 else float("inf")
         for level, scene in _graded(topic, difficulty, sources, rng, known):
+            if abs(level - difficulty) > far:
+                continue
             with showing(scene.assignment.job.units):
                 posed = of_kind(kind).pose(scene, difficulty, rng, topic)
-            about = _topic(posed, kind, topic, scene, rng) if posed else None
-            if posed and about:
+                hints = hints_of(posed.topic, kind, posed.clues, scene.bench.base) if posed else ()
+            if posed:
                 return Exercise(
                     kind,
                     seed,
                     difficulty,
-                    about,
-                    scene.assignment,
+                    posed.topic,
+                    posed.scene.assignment,
                     scene.feature.id,
                     posed.told,
                     posed.parts,
                     posed.key,
                     level,
                     posed.rules,
+                    hints,
                 )
     where = "in these jobs" if sources else "among invented jobs"
     raise NoExercise(
@@ -94,13 +102,20 @@ def sound_scene(
     if assignment is None:
         return None
     scene = scene_of(assignment)
+    if not sources and topic != MATERIALS:
+        scene = _to_the_purpose(scene)
+    if not sources and not scene.answer.region.round and len(_mills(scene)) < MILLS:
+        return None
     return scene if is_sound(scene) and would_run(scene) else None
 
 
-def _topic(posed: Posed, kind: str, topic: str | None, scene: Scene, rng: Random) -> str | None:
-    """The topic of a question: the one asked for, else that of any of its rules that has exercises of this kind."""
-    found = [topic_of(scene.bench.base.by_id[rule_id]) for rule_id in posed.rules]
-    if topic is not None:
-        return topic if topic in found else None
-    of_kind_ = [name for name in found if kind in topics()[name].kinds]
-    return rng.choice(of_kind_) if of_kind_ else None
+def _mills(scene: Scene) -> list[str]:
+    return [cutter.id for cutter in scene.assignment.crib if not cutter.kind.drill]
+
+
+def _to_the_purpose(scene: Scene) -> Scene:
+    """The scene without the cutters that are made for something else."""
+    made_for_it = {way.cutter.id for way in scene.answer.candidates if not against_its_purpose(way)}
+    drills = {cutter.id for cutter in scene.assignment.crib if cutter.kind.drill}
+    kept = made_for_it | drills
+    return scene if len(kept) == len(scene.assignment.crib) else with_crib(scene, kept)

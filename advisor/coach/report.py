@@ -46,20 +46,21 @@ class Talk(NamedTuple):
 
 
 class Report(NamedTuple):
-    """How a learner stands at a time."""
+    """How a learner stands at a time; ``said`` is what a command names the learner with, such as `` --who anna``."""
 
     who: str
     now: datetime
     record: Record
     standings: tuple[Standing, ...]
     talks: tuple[Talk, ...]
+    said: str = ""
 
 
-def report_of(record: Record, now: datetime) -> Report:
-    """The report of a record at a time."""
+def report_of(record: Record, now: datetime, said: str = "") -> Report:
+    """The report of a record at a time; ``said`` is what a command names the learner with."""
     every = standings(record.answers, tuple(topics()), now)
     shaky = sorted((one for one in every if one.state == "shaky"), key=lambda one: (one.worth, one.kept))
-    return Report(record.who, now, record, every, tuple(_talk(one, record) for one in shaky[:TALKS]))
+    return Report(record.who, now, record, every, tuple(_talk(one, record) for one in shaky[:TALKS]), said)
 
 
 def _talk(one: Standing, record: Record) -> Talk:
@@ -88,7 +89,7 @@ def report_blocks(report: Report, plot: bool = True) -> Iterator[Block]:
     right = sum(sign_of(answer) == "right" for answer in done)
     yield Heading(f"{printable(report.who)}: {_counted(len(done), 'question')} answered, {right} right at once", 1)
     if not done:
-        yield Para(f"{len(report.standings)} topics wait: begin with roughing coach.")
+        yield Para(f"None of {len(report.standings)} topics was asked yet. Begin with: roughing coach{report.said}")
         return
     by_state = {state: [one for one in report.standings if one.state == state] for state in STATES}
     counts = ", ".join(f"{len(by_state[state])} {state}" for state in STATES)
@@ -105,30 +106,33 @@ def report_blocks(report: Report, plot: bool = True) -> Iterator[Block]:
 
 def talk_blocks(report: Report) -> Iterator[Block]:
     """For the senior: what to talk about next."""
-    yield from section(f"{_counted(len(report.talks), 'thing')} to talk about next", map(_talk_item, report.talks))
+    yield from section(
+        f"{_counted(len(report.talks), 'thing')} to talk about next",
+        (_talk_item(one, report.said) for one in report.talks),
+    )
 
 
 def _counted(count: int, noun: str) -> str:
     return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
-def _talk_item(talk: Talk) -> Item:
+def _talk_item(talk: Talk, said: str) -> Item:
     head = f"{talk.topic.title}, {percent(talk.worth)}:"
     if talk.rule is None:
-        return Item(talk.topic.what, strong=head, after=tuple(_places(talk)))
+        return Item(talk.topic.what, strong=head, after=tuple(_places(talk, said)))
     times = "once" if talk.times == 1 else f"{talk.times} times"
-    return Item(f"missed {times}: {talk.rule.title}.", talk.rule.id, head, tuple(_places(talk)))
+    return Item(f"missed {times}: {talk.rule.title}.", talk.rule.id, head, tuple(_places(talk, said)))
 
 
-def _places(talk: Talk) -> Iterator[str]:
+def _places(talk: Talk, said: str) -> Iterator[str]:
     """Commands that show a case, and the question that was missed."""
     if talk.case is not None:
         yield f"Look at: roughing why cases/{talk.case.case}/job.yaml {talk.case.feature}"
     if talk.question is not None:
-        yield f"Ask it again: {command_of(talk.question, talk.topic.id)}"
+        yield f"Ask it again: {command_of(talk.question, talk.topic.id, said)}"
 
 
-def command_of(question: Question, topic: str) -> str:
+def command_of(question: Question, topic: str, said: str = "") -> str:
     """The command that asks a question again; one of a course, which no seed gives alone, is shown by its evidence."""
     jobs = [quote(path) for path in question.source]
     if question.feature is not None and jobs:
@@ -137,7 +141,7 @@ def command_of(question: Question, topic: str) -> str:
         jobs = [quote(commonpath(question.source))]
     words = [question.topic or topic, "--kind", question.kind, "--difficulty", str(question.difficulty)]
     words += ["--seed", str(question.seed), *(word for path in jobs for word in ("--from", path))]
-    return f"roughing coach {' '.join(words)}"
+    return f"roughing coach {' '.join(words)}{said}"
 
 
 def _plotted(state: str, found: Sequence[Standing], report: Report) -> Iterator[Block]:
@@ -191,7 +195,7 @@ def after(span: timedelta) -> str:
     return "in 1 min"
 
 
-def end_blocks(asked: Sequence[Answered], record: Record, now: datetime) -> Iterator[Block]:
+def end_blocks(asked: Sequence[Answered], record: Record, now: datetime, said: str = "") -> Iterator[Block]:
     """What was practised in a session, and when each topic comes again."""
     of_topic = answered(asked)
     passed = sum(answer.score is None for answer in asked)
@@ -204,13 +208,13 @@ def end_blocks(asked: Sequence[Answered], record: Record, now: datetime) -> Iter
         rows = []
         for topic, answers in of_topic.items():
             counts = Counter(map(sign_of, answers))
-            told = [f"{counts[sign]} {said}" for sign, said in _SAID.items() if counts[sign]]
+            told = [f"{counts[sign]} {word}" for sign, word in _SAID.items() if counts[sign]]
             rows.append((topics()[topic].title, f"{', '.join(told)}; {due[topic]}"))
         yield Pairs(tuple(rows))
         if passed:
             yield Para(f"{passed} passed over.")
     if record.pending is not None:
-        yield Para("1 question waits: roughing coach goes on there.")
+        yield Para(f"1 question is open. Go on with it: roughing coach{said}")
 
 
 _SAID = {"right": "right at once", "hint": "right after a hint", "wrong": "wrong"}
@@ -242,7 +246,7 @@ def report_values(report: Report) -> dict[str, Any]:
                 "rule": talk.rule.id if talk.rule else None,
                 "missed": talk.times,
                 "case": {"case": talk.case.case, "feature": talk.case.feature} if talk.case else None,
-                "question": command_of(talk.question, talk.topic.id) if talk.question else None,
+                "question": command_of(talk.question, talk.topic.id, report.said) if talk.question else None,
             }
             for talk in report.talks
         ],

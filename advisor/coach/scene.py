@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from functools import cache
 from random import Random
 from typing import NamedTuple
@@ -50,6 +50,12 @@ def scene_of(assignment: Assignment) -> Scene:
     return Scene(assignment, feature, bench, advise_feature(feature, assignment.crib, bench))
 
 
+def with_crib(scene: Scene, kept: Collection[str]) -> Scene:
+    """The scene with these cutters alone, by their ids."""
+    crib = tuple(cutter for cutter in scene.assignment.crib if cutter.id in kept)
+    return scene_of(scene.assignment.model_copy(update={"crib": crib}))
+
+
 def is_sound(scene: Scene) -> bool:
     """Whether there is a right way that can be asked for, and another that it can be held against."""
     best = scene.answer.best
@@ -60,6 +66,14 @@ def right_ways(scene: Scene) -> tuple[Candidate, ...]:
     """Every way that is neither forbidden nor poor and takes no noticeably longer than the advised one, best first."""
     most = scene.bench.limits["review_time_ratio"] * scene.best.time
     return tuple(item for item in scene.answer.candidates if item.grade in SOUND and item.time <= most)
+
+
+def is_clear(way: Candidate, scene: Scene) -> bool:
+    """Whether a way is plainly no right answer: not sound, or much slower than the advised one; less is enough of one
+    that no rule speaks for.
+    """
+    times = table()["clear_time"].get(way.grade)
+    return times is None or way.time > times * scene.best.time
 
 
 class DemoShop(NamedTuple):

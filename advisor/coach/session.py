@@ -1,4 +1,4 @@
-"""A session: questions asked and answered, a hint and a second try, then the reason, then where the answer turns.
+"""A session: a question, a hint and a second try, then the answer with its reason, then where it turns; a screen each.
 
 What is shown and typed goes through a seat, so that a session runs at a terminal, over a pipe and in a test alike.
 """
@@ -10,37 +10,41 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from advisor.coach import record as records
-from advisor.coach.exercise import Exercise, NoExercise, Part
-from advisor.coach.grading import Graded, grade, model_answers
+from advisor.coach.exercise import Choice, Exercise, NoExercise, Part
+from advisor.coach.grading import WHOLE, Graded, grade, model_answers
 from advisor.coach.picking import Picked, Wish, again, first_seed, pick, suits
-from advisor.coach.reading import Unreadable, read
+from advisor.coach.reading import Unreadable, matched, read
 from advisor.coach.record import Answered, Pending, Record
 from advisor.coach.topics import topics
 from advisor.files.problems import BadInput
 from advisor.files.unit_scales import showing
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, section
 
-HINT, WHY, SKIP, QUIT, HELP = "?", "why", "skip", "quit", "help"
-COMMANDS = {
-    HINT: "a hint: which measure to look at",
-    WHY: "give the answer up, and read why",
-    SKIP: "pass this question over",
-    QUIT: "leave; next time goes on at this question",
-    HELP: "these words",
-}
-SECOND = "Try once more, or type why. Enter alone keeps an answer."
+HINT, WHY, SKIP, QUIT, HELP = "?", "why", "skip", "q", "help"
+COMMANDS = (  # each with the other words for it
+    Choice(HINT, "a hint; a second one narrows it", ("h", "hint")),
+    Choice(WHY, "the answer with its reason; counts as wrong"),
+    Choice(SKIP, "pass this question over"),
+    Choice(QUIT, "leave; what is answered is kept, and this question comes next time", ("quit", "exit")),
+    Choice(HELP, "these words"),
+)
+SHORT = "? hint, why, skip, q to leave"
+SECOND = "Try once more; Enter alone keeps an answer."
 KEEP = "Enter keeps {kept}"
-MANY = "1000000"  # a count that no plan has
 HINTED = 0.5  # what a first try is worth after a hint that was asked for
 
 
 class Seat(NamedTuple):
-    """Where somebody sits: ``ask`` gives what was typed, nothing at the end of input; ``save`` keeps the record."""
+    """Where somebody sits: ``ask`` gives what was typed, nothing at the end of input; ``save`` keeps the record.
+
+    ``pause`` waits after a screen, where somebody reads at a terminal: what was typed, nothing at the end of input.
+    """
 
     show: Callable[[Sequence[Block]], None]
     ask: Callable[[str], str | None]
     save: Callable[[Record], None]
     now: Callable[[], datetime]
+    pause: Callable[[], str | None] = lambda: ""
 
 
 class Ended(NamedTuple):
@@ -52,11 +56,18 @@ class Ended(NamedTuple):
 
 
 class _Try(NamedTuple):
-    """What was typed to a question: answers by part, or one of the commands."""
+    """What was typed to a question: answers by part, or one of the commands; and how many hints were given."""
 
     answers: Mapping[str, str]
     command: str = ""
-    hinted: bool = False
+    hints: int = 0
+
+
+class _Done(NamedTuple):
+    """A question that was answered or passed over: what is kept of it, and the screens that come after."""
+
+    answer: Answered
+    screens: tuple[tuple[Block, ...], ...] = ()
 
 
 def practise(record: Record, wish: Wish, seat: Seat, minutes: float) -> Ended:
@@ -81,11 +92,11 @@ def practise(record: Record, wish: Wish, seat: Seat, minutes: float) -> Ended:
         while True:
             number = len(latest[0].answers) - begun
             picked = _next(latest[0], wish, seed + number, seat, save)
-            answer = ask_one(picked, latest[0], wish, seat, save, number + 1)
-            if answer is None:
+            done = ask_one(picked, latest[0], wish, seat, save, number + 1)
+            if done is None:
                 break
-            save(records.with_answer(latest[0], answer))
-            if seat.now() >= end:
+            save(records.with_answer(latest[0], done.answer))
+            if not _shown(done.screens, seat) or seat.now() >= end:
                 break
     except KeyboardInterrupt:
         interrupted = True
@@ -93,54 +104,63 @@ def practise(record: Record, wish: Wish, seat: Seat, minutes: float) -> Ended:
 
 
 def _next(record: Record, wish: Wish, seed: int, seat: Seat, save: Callable[[Record], None]) -> Picked:
-    """The question that waits, if it is one of those asked for; else the next one, which then waits."""
+    """The question that is open, if it is one of those asked for; else the next one, which then is."""
     waits = record.pending
     if waits is not None and suits(waits.question, wish):
         try:
             return again(waits.question, wish)
         except (NoExercise, BadInput) as error:
-            seat.show([Para(f"The question that waited is passed over: {error}")])
+            seat.show([Para(f"The open question is passed over: {error}")])
     picked = pick(record.answers, wish, seed, seat.now())
     save(records.with_pending(record, Pending(question=picked.question)))
     return picked
 
 
+def _shown(screens: Sequence[Sequence[Block]], seat: Seat) -> bool:
+    """Show one screen after the other, with a pause after each; whether to go on."""
+    for screen in screens:
+        seat.show(screen)
+        typed = seat.pause()
+        if typed is None or _command(typed) == QUIT:
+            return False
+    return True
+
+
 def ask_one(
     picked: Picked, record: Record, wish: Wish, seat: Seat, save: Callable[[Record], None], number: int
-) -> Answered | None:
+) -> _Done | None:
     """A question asked until it is answered or passed over; nothing where the learner leaves."""
     exercise, waits = picked.exercise, record.pending or Pending(question=picked.question)
     seat.show(tuple(_opening(picked, number, waits.first is not None)))
-    typed = _typed(exercise, seat, {})
+    typed = _typed(exercise, seat, {}, 0)
     if waits.first is not None or typed.command:
         return _ended(picked, waits, typed, wish, seat)
     graded = grade(exercise, typed.answers)
-    first = graded.score * (HINTED if typed.hinted else 1)
+    first = graded.score * (HINTED if typed.hints else 1)
     if graded.right:
-        seat.show(tuple(_explained(exercise, graded, False, wish)))
-        return _answered(picked, seat, first, graded.score, 1, ())
+        return _Done(_answered(picked, seat, first, graded.score, 1, ()), _screens(exercise, graded, False, wish))
     waits = Pending(question=picked.question, first=first, missed=_missed(graded, exercise))
     save(records.with_pending(record, waits))
-    seat.show(tuple(_hinted(graded)))
-    return _ended(picked, waits, _typed(exercise, seat, typed.answers), wish, seat)
+    seat.show(tuple(_not_yet(graded, exercise, typed.hints)))
+    return _ended(picked, waits, _typed(exercise, seat, typed.answers, typed.hints + 1), wish, seat)
 
 
-def _ended(picked: Picked, waits: Pending, typed: _Try, wish: Wish, seat: Seat) -> Answered | None:
+def _ended(picked: Picked, waits: Pending, typed: _Try, wish: Wish, seat: Seat) -> _Done | None:
     """What comes of the last try, or of the command typed in its place."""
     exercise, first = picked.exercise, waits.first
     tries = 0 if first is None else 1
     if typed.command == QUIT:
         return None
     if typed.command == SKIP:
-        return _answered(picked, seat, first, first, tries, waits.missed)
+        return _Done(_answered(picked, seat, first, first, tries, waits.missed))
     if typed.command == WHY:
         shown = grade(exercise, model_answers(exercise))
-        seat.show(tuple(_explained(exercise, shown, True, wish)))
         missed = waits.missed or _missed(shown, exercise)
-        return _answered(picked, seat, first or 0.0, first or 0.0, tries, missed)
+        answer = _answered(picked, seat, first or 0.0, first or 0.0, tries, missed)
+        return _Done(answer, _screens(exercise, shown, True, wish))
     graded = grade(exercise, typed.answers)
-    seat.show(tuple(_explained(exercise, graded, False, wish)))
-    return _answered(picked, seat, first, graded.score, tries + 1, waits.missed)
+    answer = _answered(picked, seat, first, graded.score, tries + 1, waits.missed)
+    return _Done(answer, _screens(exercise, graded, False, wish))
 
 
 def _answered(
@@ -167,93 +187,129 @@ def _opening(picked: Picked, number: int, second: bool) -> Iterator[Block]:
     exercise = picked.exercise
     yield Heading(f"Question {number}: {topics()[exercise.topic].title}", 1, exercise.kind)
     if picked.note:
-        yield Para(f"Your senior: {picked.note}")
+        yield Para(f"Remark: {picked.note}")
     yield from exercise.told
     if second:
         yield Para("This is the second try.")
 
 
-def _typed(exercise: Exercise, seat: Seat, before: Mapping[str, str]) -> _Try:
+def _typed(exercise: Exercise, seat: Seat, before: Mapping[str, str], hints: int) -> _Try:
     """What is typed to each part, each asked until it can be read; or the command that ends the asking."""
     answers: dict[str, str] = {}
-    hinted = False
     for part in exercise.parts:
-        seat.show(tuple(_part(part)))
+        seat.show(tuple(_part(part, bool(before))))
         while True:
             kept = before.get(part.name, "")
-            said = seat.ask(f"{part.name}{f' ({KEEP.format(kept=kept)})' if kept else ''}")
+            said = seat.ask(f"{_called(part.name)} ({KEEP.format(kept=kept) if kept else SHORT})")
             if said is None:
-                return _Try({}, QUIT)
-            word = said.strip()
-            command = word.casefold()
-            if command in COMMANDS and word not in {choice.label for choice in part.choices}:
-                if command in (WHY, SKIP, QUIT):
-                    return _Try({}, command)
-                hinted |= command == HINT
-                seat.show(_help() if command == HELP else _hint_of(exercise))
+                return _Try({}, QUIT, hints)
+            command = _command(said, part)
+            if command in (WHY, SKIP, QUIT):
+                return _Try({}, command, hints)
+            if command:
+                seat.show(_help() if command == HELP else tuple(_hint(exercise, hints)))
+                hints += command == HINT
                 continue
-            word = word or kept
+            word = " ".join(said.split()) or kept
             try:
                 with showing(exercise.units):
                     read(part, word)
             except Unreadable as error:
-                seat.show((Para(f"{error}. Or type {', '.join(COMMANDS)}."),))
+                seat.show((Para(f"{error}. Or {SHORT}."),))
                 continue
-            answers[part.name] = " ".join(word.split())  # as it was read; it may be shown again
+            answers[part.name] = word  # as it was read; it may be shown again
             break
-    return _Try(answers, hinted=hinted)
+    return _Try(answers, hints=hints)
 
 
-def _part(part: Part) -> Iterator[Block]:
+def _command(said: str, part: Part | None = None) -> str:
+    """The command that was typed, if it is no answer to the part."""
+    word = " ".join(said.split()).casefold()
+    if part is not None and word in {label.casefold() for choice in part.choices for label in choice[:1]}:
+        return ""
+    return next((one.label for one in COMMANDS if word in (one.label, *one.words)), "")
+
+
+def _called(part: str) -> str:
+    """The name of a part as it is shown."""
+    return part.replace("_", " ")
+
+
+def _part(part: Part, again_: bool) -> Iterator[Block]:
+    """What a part asks, with its choices, but for those that stand above it."""
     yield Heading(part.ask)
-    if part.choices:
+    if part.choices and (again_ or not part.listed):
         yield Pairs(tuple((choice.label, choice.text) for choice in part.choices))
 
 
 def _help() -> tuple[Block, ...]:
-    return (Heading("Words that help"), Pairs(tuple(COMMANDS.items())))
+    rows = tuple((", ".join((one.label, *one.words)), one.text) for one in COMMANDS)
+    return (Heading("Besides an answer, type"), Pairs(rows))
 
 
-def _hint_of(exercise: Exercise) -> tuple[Block, ...]:
-    """A hint before anything was answered: that of an answer which is surely wrong."""
-    right = model_answers(exercise)
-    wrong = {part.name: _wrong(part, right[part.name]) for part in exercise.parts}
-    return grade(exercise, wrong).hint or (Para(f"{topics()[exercise.topic].what} Look at that number first."),)
+def _hint(exercise: Exercise, given: int) -> Iterator[Block]:
+    """The next hint; where all were given, the last one again."""
+    yield Heading("Hint")
+    yield Para(exercise.hints[min(given, len(exercise.hints) - 1)])
 
 
-def _wrong(part: Part, right: str) -> str:
-    """An answer other than the right one."""
-    others = [choice.label for choice in part.choices if choice.label not in right.replace(",", " ").split()]
-    if part.choices:
-        return (others or [part.choices[0].label])[0]
-    return "0" if part.unit else MANY
-
-
-def _hinted(graded: Graded) -> Iterator[Block]:
-    """The first step after a wrong answer: how much of it is right, and where to look."""
-    right = sum(credit >= 1 for _, credit, _ in graded.parts)
-    yield Para(f"Not yet: {right} of {len(graded.parts)} right.")
-    yield from graded.hint
+def _not_yet(graded: Graded, exercise: Exercise, hints: int) -> Iterator[Block]:
+    """The first step after a wrong answer: how much of it is right, and the next hint."""
+    right = sum(credit >= WHOLE for _, credit, _ in graded.parts)
+    yield Para("Not yet." if len(graded.parts) == 1 else f"Not yet: {right} of {len(graded.parts)} right.")
+    yield from _hint(exercise, hints)
     yield Para(SECOND)
 
 
+def _screens(exercise: Exercise, graded: Graded, given_up: bool, wish: Wish) -> tuple[tuple[Block, ...], ...]:
+    """What comes after an answer: the answer and its reason, then where it turns."""
+    return tuple(
+        screen for screen in (tuple(_explained(exercise, graded, given_up, wish)), tuple(graded.contrast)) if screen
+    )
+
+
 def _explained(exercise: Exercise, graded: Graded, given_up: bool, wish: Wish) -> Iterator[Block]:
-    """The second and third step: what each answer is worth, why, and where the answer turns."""
-    labels = {part.name: {choice.label: choice.text for choice in part.choices} for part in exercise.parts}
+    """What each answer is worth, and the reason."""
     if given_up:
-        right = model_answers(exercise)
-        told = ((name, _with_text(labels[name], answer)) for name, answer in right.items())
-        yield from section("The answer", (Item(said, strong=f"{name}:") for name, said in told))
+        told = (_with_text(part, answer) for part, answer in _model(exercise))
+        yield from section("The answer", (Item(said, strong=_strong(part)) for part, said in told))
     else:
-        yield Para("Right." if graded.right else f"Worth {round(100 * graded.score)} %.")
-        yield Items(tuple(Item(said, strong=f"{name}:") for name, _, said in graded.parts))
+        yield Para(_verdict(graded))
+        parts = {part.name: part for part in exercise.parts}
+        several = len(graded.parts) > 1
+        yield Items(
+            tuple(
+                Item(said, strong=f"{_called(parts[name].name)}, {_word(credit)}:" if several else "")
+                for name, credit, said in graded.parts
+            )
+        )
     yield from graded.reason
-    yield from graded.contrast
     remarks = wish.course.remarks if wish.course else {}
-    yield from section("Your senior", (Item(remarks[rule], rule) for rule in graded.rules if rule in remarks))
+    yield from section("Remark of the course", (Item(remarks[rule], rule) for rule in graded.rules if rule in remarks))
 
 
-def _with_text(choices: Mapping[str, str], answer: str) -> str:
-    """An answer with what its labels stand for."""
-    found = [f"{label} {choices[label]}" for label in answer.replace(",", " ").split() if label in choices]
-    return "; ".join(found) or answer
+def _model(exercise: Exercise) -> Iterator[tuple[Part, str]]:
+    right = model_answers(exercise)
+    return ((part, right[part.name]) for part in exercise.parts)
+
+
+def _strong(part: Part) -> str:
+    return f"{_called(part.name)}:"
+
+
+def _verdict(graded: Graded) -> str:
+    """A whole answer in a word or two."""
+    if graded.right:
+        return "Right."
+    return "Not right." if graded.score <= 0 else f"{round(100 * graded.score)} % right."
+
+
+def _word(credit: float) -> str:
+    return "right" if credit >= WHOLE else "partly right" if credit > 0 else "not right"
+
+
+def _with_text(part: Part, answer: str) -> tuple[Part, str]:
+    """An answer with what its letter stands for."""
+    found = matched(part.choices, answer)
+    chosen = next((choice for choice in part.choices if found == (choice.label,)), None)
+    return part, f"{chosen.label}, {chosen.text}" if chosen else answer

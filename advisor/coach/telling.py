@@ -1,45 +1,76 @@
-"""What kinds of exercise tell alike: the job before the question, the crib, a way in one line."""
+"""What kinds of exercise tell alike: the job before the question, the cutters, a way in one line."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from functools import cache
 
 from advisor.coach.exercise import Choice
 from advisor.coach.scene import Scene
 from advisor.coach.sketch import feature_sketch
+from advisor.coach.topics import topic_of
 from advisor.files.problems import printable
 from advisor.files.unit_scales import length_word
+from advisor.files.yaml_reader import read_yaml
+from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import DOWN, GAP, counted, given, quantity
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
-from advisor.text.blocks import Block, Heading, Pairs, Para, Table
+from advisor.model.material import Material
+from advisor.paths import shared_dir
+from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, Table
 from advisor.text.names import spaced
+from advisor.text.reasons import reasons, said
 from advisor.text.words import size, way_text
 
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 HEADS = ("cutter", "kind", "DC", "teeth", "APMX", "LU", "out", "ramp")
+TIMES, COOLANT = "tool change", "coolant"  # told only where the answer may turn on them
+DRILLS = "drills"
+MATTERS: Mapping[str, tuple[str, ...]] = {
+    "getting-in": (TIMES, DRILLS),
+    "round-holes": (TIMES, COOLANT),
+    "cutter-and-material": (COOLANT,),
+    "safety": (COOLANT,),
+}
+WHY_MOST = 2  # reasons that are told, so that the answer stays on a screen
 
 
-def job_blocks(scene: Scene, asked: str, crib: bool = True) -> Iterator[Block]:
-    """The feature, material and machine, the drawing, the crib where it is chosen from, and what is asked."""
+def job_blocks(
+    scene: Scene,
+    asked: str,
+    topic: str,
+    crib: Sequence[tuple[str, Cutter]] = (),
+    cutter: Cutter | None = None,
+    drawn: bool = True,
+) -> Iterator[Block]:
+    """The feature, material and machine, a drawing where it helps, the crib or the one cutter, and what is asked."""
     yield Heading(f"{printable(scene.assignment.job.part)}: {size(scene.answer.region)}", 2)
-    yield Pairs(tuple(_beside(scene)))
-    yield feature_sketch(scene.answer.region)
+    yield Pairs(tuple(_beside(scene, MATTERS.get(topic, ()), cutter)))
+    sketch = feature_sketch(scene.answer.region) if drawn else None
+    if sketch is not None:
+        yield sketch
     if crib:
         yield Heading(f"Crib, in {length_word()}")
-        yield Table(HEADS, tuple(_row(cutter) for cutter in scene.assignment.crib))
-    yield Para(asked)
+        yield Table(("", *HEADS), tuple((label, *_row(one)) for label, one in crib))
+    if asked:
+        yield Para(asked)
 
 
-def _beside(scene: Scene) -> Iterator[tuple[str, str]]:
-    material, machine, region = scene.bench.material, scene.bench.machine, scene.answer.region
-    yield "material", f"{printable(material.name)}, group {material.group}"
+def _beside(scene: Scene, matters: Collection[str], cutter: Cutter | None) -> Iterator[tuple[str, str]]:
+    machine, region = scene.bench.machine, scene.answer.region
+    yield "material", material_text(scene.bench.material)
     spindle = machine.spindle
     speed, power = quantity(spindle.speed[-1], "1/min"), quantity(spindle.power[-1], "kW")
     yield "machine", f"{printable(machine.name)}: {speed}, {power}, axes {quantity(machine.axis_acceleration, 'm/s²')}"
-    yield "tool change", quantity(machine.tool_change, "s")
-    yield "coolant", ", ".join(machine.coolant)
+    if TIMES in matters:
+        yield TIMES, quantity(machine.tool_change, "s")
+    if COOLANT in matters:
+        yield COOLANT, ", ".join(machine.coolant)
+    if DRILLS in matters:
+        drills = [f"{printable(one.id)}, DC {given(one.DC)}" for one in scene.assignment.crib if one.kind.drill]
+        yield DRILLS, "; ".join(drills) or "none"
     if region.open_ends and region.kind == "slot":
         yield "open", counted(str(region.open_ends), "end")
     elif region.open_sides:
@@ -49,20 +80,52 @@ def _beside(scene: Scene) -> Iterator[tuple[str, str]]:
         value = getattr(region, name)
         if value:
             yield spaced(name), given(value)
+    if not region.floor and region.kind not in ("planar_face", "step"):
+        free = region.clearance_below
+        yield "beneath", "clearance not given" if free is None else f"{given(free)} free"
     if region.flat_floor:
         yield "floor", "flat, with no drill point left"
+    if cutter is not None:
+        yield "cutter", cutter_line(cutter)
+
+
+def material_text(material: Material) -> str:
+    """A material by the name that a shop has for it, with the standard's and its group."""
+    known, name = shop_names().get(material.name), printable(material.name)
+    called = name if known is None else known if name in known else f"{known} ({name})"
+    return f"{called}, group {material.group}"
+
+
+@cache
+def shop_names() -> dict[str, str]:
+    """What a shop calls the materials, by their names."""
+    found: dict[str, str] = read_yaml(shared_dir() / "shop_names.yaml").value
+    return found
+
+
+def cutter_line(cutter: Cutter) -> str:
+    """A cutter with all that its row in the crib says."""
+    row = dict(zip(HEADS, _row(cutter), strict=True))
+    told = [f"{name} {row[name]}" for name in ("DC", "teeth", "APMX", "LU", "out", "ramp") if row[name]]
+    return f"{row['cutter']}, {row['kind']}, {', '.join(told)}"
 
 
 def _row(cutter: Cutter) -> tuple[str, ...]:
     ramp = "" if cutter.RMPX is None or cutter.kind.drill else quantity(cutter.RMPX, "deg")
-    kind = spaced(cutter.body) + ("" if cutter.substrate == "carbide" else f" {cutter.substrate}")
+    kind = spaced(cutter.body) + ("" if cutter.substrate == "carbide" else f", {cutter.substrate.upper()}")
     lengths = (given(value, bare=True) for value in (cutter.APMX, cutter.LU, cutter.LPR))
     return printable(cutter.id), kind, given(cutter.DC, bare=True), str(cutter.ZEFP), *lengths, ramp
 
 
-def lettered(texts: list[str]) -> tuple[Choice, ...]:
-    """Choices with a letter each."""
-    return tuple(Choice(letter, text) for letter, text in zip(LETTERS, texts, strict=False))
+def lettered(texts: Sequence[str], words: Sequence[tuple[str, ...]] = ()) -> tuple[Choice, ...]:
+    """Choices with a letter each, and the other words for each where there are some."""
+    others = words or [()] * len(texts)
+    return tuple(Choice(letter, text, also) for letter, text, also in zip(LETTERS, texts, others, strict=False))
+
+
+def cutter_choice(label: str, cutter: Cutter) -> Choice:
+    """A cutter to choose; it may be typed by its id."""
+    return Choice(label, f"{printable(cutter.id)}, {spaced(cutter.body)}, DC {given(cutter.DC)}", (cutter.id,))
 
 
 def in_short(way: Candidate) -> str:
@@ -76,6 +139,9 @@ def in_short(way: Candidate) -> str:
     return f"{way_text(way)}: {cut}, {quantity(way.time, 's')}"
 
 
-def wordy(name: str) -> str:
-    """A fact as words, without what only a program needs."""
-    return spaced(name.removesuffix("_kind"))
+def answer_blocks(scene: Scene, topic: str, title: str = "Answer", more: Iterable[Rule] = ()) -> Iterator[Block]:
+    """The advised way and its reason: the rules that carry it, those of the topic first, no more than a screen has."""
+    best, base = scene.best, scene.bench.base
+    told = sorted(dict.fromkeys((*more, *reasons(scene.answer))), key=lambda rule: topic_of(rule) != topic)
+    yield Heading(title)
+    yield Items((Item(in_short(best)), *(said(rule, best.facts, base) for rule in told[:WHY_MOST])))

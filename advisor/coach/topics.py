@@ -5,22 +5,31 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from functools import cache
 from pathlib import Path
-from typing import NamedTuple
+from random import Random
+from typing import Any, NamedTuple
 
+from advisor.coach.table import table
 from advisor.files.yaml_reader import read_yaml
-from advisor.knowledge.schema import Rule, RuleBase
+from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
 from advisor.paths import shared_dir
 
 
 class Topic(NamedTuple):
-    """A topic: ``what`` it is about in one sentence, the ids of its rules, the kinds of exercise made of it."""
+    """A topic: ``what`` it is about in one sentence, the ids of its rules, the kinds of exercise made of it.
+
+    ``chooses`` is what of a way is chosen where one is chosen, ``sets`` are the numbers that are settled,
+    ``features`` the kinds of feature that it is about, all where it names none.
+    """
 
     id: str
     title: str
     what: str
     rules: frozenset[str]
     kinds: tuple[str, ...] = ()
+    chooses: tuple[str, ...] = ()
+    sets: tuple[str, ...] = ()
+    features: tuple[str, ...] = ()
 
 
 @cache
@@ -32,7 +41,14 @@ def topics() -> Mapping[str, Topic]:
         found[topic_of(rule)].append(rule.id)
     return {
         entry["id"]: Topic(
-            entry["id"], entry["title"], entry["what"], frozenset(found[entry["id"]]), tuple(entry["kinds"])
+            entry["id"],
+            entry["title"],
+            entry["what"],
+            frozenset(found[entry["id"]]),
+            tuple(entry["kinds"]),
+            tuple(entry.get("chooses", ())),
+            tuple(entry.get("sets", ())),
+            tuple(entry.get("features", ())),
         )
         for entry in _table()
     }
@@ -49,18 +65,30 @@ def topic_of(rule: Rule) -> str:
     )
 
 
-def topics_of(ids: Iterable[str], base: RuleBase) -> tuple[str, ...]:
-    """The topics of some rules, the one with the most rules first; of as many, in the order of the rules."""
-    counts: dict[str, int] = {}
-    for rule_id in ids:
-        topic = topic_of(base.by_id[rule_id])
-        counts[topic] = counts.get(topic, 0) + 1
-    return tuple(sorted(counts, key=lambda topic: -counts[topic]))
+def of_topic(rules: Iterable[Rule], topic: str) -> tuple[Rule, ...]:
+    """Those of some rules that belong to a topic, in their order, each once."""
+    return tuple(dict.fromkeys(rule for rule in rules if topic_of(rule) == topic))
+
+
+def worth_asking(rules: Iterable[Rule], topic: str) -> tuple[Rule, ...]:
+    """Those of some rules that belong to a topic, where one of them is more than what is plain to see; else none."""
+    found = of_topic(rules, topic)
+    return found if any(rule.id not in (*table()["not_alone"], *table()["not_offered"]) for rule in found) else ()
+
+
+def asked_about(topic: str | None, kind: str, feature: str, rng: Random) -> tuple[str, ...]:
+    """The topics that a question of a kind about a kind of feature may be about, in any order; the one that is named
+    alone, if it is.
+    """
+    fitting = (one for one in topics().values() if kind in one.kinds and feature in (one.features or (feature,)))
+    found = [one.id for one in fitting if topic in (None, one.id)]
+    rng.shuffle(found)
+    return tuple(found)
 
 
 @cache
-def _table() -> list[dict[str, str]]:
-    table: list[dict[str, str]] = read_yaml(shared_dir() / "topics.yaml").value["topics"]
+def _table() -> list[dict[str, Any]]:
+    table: list[dict[str, Any]] = read_yaml(shared_dir() / "topics.yaml").value["topics"]
     return table
 
 

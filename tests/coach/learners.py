@@ -13,20 +13,18 @@ from typing import Any, NamedTuple
 
 from advisor.analysis.inputs import changed_feature
 from advisor.choosing.advice import advise_feature
+from advisor.choosing.ranking import against
 from advisor.coach import session as sessions
 from advisor.coach.files import files
-from advisor.coach.judging import Impossible, judged, settings_of
+from advisor.coach.judging import judged, settings_of
 from advisor.coach.picking import Wish
 from advisor.coach.record import Record
 from advisor.coach.scene import Scene, scene_of
 from advisor.coach.session import Ended, Seat, practise
-from advisor.coach.without import best_without
-from advisor.knowledge.wording import fill
 from advisor.readers.assignment import read_assignment
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Pairs, Para
 from advisor.text.names import spaced
-from advisor.text.words import way_text
 
 MORNING = datetime(2026, 3, 2, 7, 0, tzinfo=UTC)
 A_QUESTION = timedelta(minutes=2)
@@ -72,7 +70,7 @@ class Sitting:
         last = next((block for block in reversed(self.told) if isinstance(block, Heading | Pairs)), None)
         choices = dict(last.rows) if isinstance(last, Pairs) else {}
         return self.learner(
-            Screen(self.title, tuple(self.told), prompt.split(" ")[0], choices, self.folder / "job.yaml")
+            Screen(self.title, tuple(self.told), _snake(prompt.split(" (")[0]), choices, self.folder / "job.yaml")
         )
 
 
@@ -119,16 +117,21 @@ def knows(screen: Screen) -> str:
     """A learner who knows what the advisor knows: it runs the advisor on the job, and reads the question."""
     scene = _advised(screen.job.read_text(encoding="utf-8"), screen.job)
     plain = {label: text.translate(SPACES) for label, text in screen.choices.items()}
-    if screen.part == "decide":
-        return " ".join(label for label, text in plain.items() if _decides(text, scene)) or "a"
+    if screen.part == "reason":
+        return next((label for label, text in plain.items() if _decides(text, _last(screen), scene)), "a")
     if screen.part in ("way", "line"):
         return _turned(screen, plain, scene)
-    if screen.part in ("setting", "why"):
+    if screen.part == "fault":
         return _trap(screen, plain, scene)
     if screen.part in ("method", "cutter", "entry"):
         return _chosen(screen.part, screen.choices, scene)
     value = settings_of(scene.best)[screen.part]
     return f"{value:g}"
+
+
+def _last(screen: Screen) -> str:
+    """What was asked last."""
+    return next(block.text for block in reversed(screen.told) if isinstance(block, Heading))
 
 
 @lru_cache(maxsize=4)
@@ -142,27 +145,25 @@ def _chosen(part: str, choices: Mapping[str, str], scene: Scene) -> str:
     if part == "cutter":
         return best.cutter.id
     wanted = ways()[best.method].title if part == "method" else spaced(best.entry or "")
-    return next((label for label, text in choices.items() if text == wanted), next(iter(choices)))
+    return next((label for label, text in choices.items() if text.startswith(wanted)), next(iter(choices)))
 
 
-def _decides(text: str, scene: Scene) -> bool:
-    for item in scene.answer.candidates:
-        for rule in item.fired:
-            said = fill(scene.bench.base, rule, rule.because, item.facts) if rule.because else ""
-            if text in (said.translate(SPACES), f"{way_text(item)}: {said}".translate(SPACES)):
-                other = best_without(scene, [rule])
-                return other is None or _key(other) != _key(scene.best)
-    return False
+def _decides(text: str, ask: str, scene: Scene) -> bool:
+    """Whether a rule of this title sets back a way that the colleague asks about."""
+    return any(
+        text == f"{rule.title}." and _is_meant(item, ask) for item in scene.answer.candidates for rule in against(item)
+    )
 
 
-def _key(item: Any) -> tuple[str, str, str | None]:
-    return item.method, item.cutter.id, item.entry
+def _is_meant(item: Any, ask: str) -> bool:
+    words = {item.cutter.id, ways()[item.method].title, spaced(item.entry or "")}
+    return any(word in ask for word in words if word)
 
 
 def _turned(screen: Screen, choices: Mapping[str, str], scene: Scene) -> str:
     """The way at the other value, or the line by halving."""
     told = " ".join(block.text for block in screen.told if isinstance(block, Para)).translate(SPACES)
-    match = re.search(r"but for its ([a-z ]+): ([\d. ]+?) mm instead of ([\d. ]+?) mm", told)
+    match = re.search(r"Now the ([a-z ]+) is ([\d. ]+?) mm instead of ([\d. ]+?) mm", told)
     assert match, told
     name = match[1].replace(" ", "_")
     other, today = (float(value.replace(" ", "")) for value in match.group(2, 3))
@@ -177,10 +178,9 @@ def _turned(screen: Screen, choices: Mapping[str, str], scene: Scene) -> str:
     if screen.part == "way":
         best = way(other)
         if best is None:
-            return next(label for label, text in choices.items() if text.startswith("no way"))
-        way_in = f", {spaced(best.entry)}" if best.method != "drilling" else ""
-        wanted = f"{ways()[best.method].title}, {spaced(best.cutter.body)}{way_in}"
-        return next(label for label, text in choices.items() if text == wanted)
+            return next(label for label, text in choices.items() if text.startswith("none"))
+        wanted = {f"{ways()[best.method].title}, {spaced(best.cutter.body)}", spaced(best.entry)}
+        return next(label for label, text in choices.items() if text in wanted)
     beyond = words(way(other))
     for _ in range(8):
         middle = (other + today) / 2
@@ -193,48 +193,13 @@ NAMES["bottom_allowance"] = "allowance_bottom"
 
 
 def _trap(screen: Screen, choices: Mapping[str, str], scene: Scene) -> str:
-    """What a review of the plan finds, and the setting without which it finds nothing."""
+    """What a review of the plan finds first."""
     place = next(n for n, block in enumerate(screen.told) if isinstance(block, Heading) and block.text == "Plan")
     rows = screen.told[place + 1]
     assert isinstance(rows, Pairs)
     plan = {NAMES.get(name, name): _value(name, text) for name, text in ((_snake(n), t) for n, t in rows.rows)}
-    if screen.part == "why":
-        heavy = judged(scene, dict(plan)).heavy
-        return next((label for label, text in choices.items() if heavy and text == f"{heavy[0].rule.title}."), "a")
-    sound = settings_of(scene.best)
-    for label, (name, _) in zip(choices, ((n, v) for n, v in plan.items() if n != "entry_cutter"), strict=False):
-        for value in _others(name, plan[name], sound, scene):
-            changed = {key: held for key, held in {**plan, name: value}.items() if held is not None}
-            try:
-                if judged(scene, changed).right and _as_advised(name, value, sound):
-                    return label
-            except Impossible:
-                continue
-    return next(iter(choices))
-
-
-def _as_advised(name: str, value: Any, sound: Mapping[str, Any]) -> bool:
-    return name not in sound or value == sound[name]
-
-
-def _others(name: str, value: Any, sound: Mapping[str, Any], scene: Scene) -> list[Any]:
-    if name in sound:
-        return [] if sound[name] == value else [sound[name]]
-    if name == "feed_per_tooth" and scene.best.plan:
-        return (
-            [round(scene.best.plan.feed_per_tooth, 4)] if abs(value / scene.best.plan.feed_per_tooth - 1) > 0.05 else []
-        )
-    if name == "spindle_speed" and scene.best.plan:
-        return (
-            [round(scene.best.plan.spindle_speed, -1)] if abs(value / scene.best.plan.spindle_speed - 1) > 0.05 else []
-        )
-    if name == "ramp_angle" and scene.best.way_in and scene.best.way_in.ramp_angle:
-        return [scene.best.way_in.ramp_angle] if abs(value / scene.best.way_in.ramp_angle - 1) > 0.1 else []
-    if name == "coolant":
-        return [other for other in scene.bench.machine.coolant if other != value]
-    if name == "tabs":
-        return [not value]
-    return [None] if name == "overcut" else []
+    heavy = judged(scene, dict(plan)).heavy
+    return next((label for label, text in choices.items() if heavy and text == f"{heavy[0].rule.title}."), "a")
 
 
 def _snake(name: str) -> str:
@@ -248,5 +213,7 @@ def _value(name: str, text: str) -> Any:
         return found.get(text, text.replace(" ", "_").replace("-", "_"))
     if name == "tabs":
         return text == "yes"
+    if name in ("cutter", "drill"):
+        return text.split(",")[0]
     number = re.match(r"[\d .]+", text)
-    return float(number[0].replace(" ", "")) if number and name not in ("cutter", "drill") else text
+    return float(number[0].replace(" ", "")) if number else text

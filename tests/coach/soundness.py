@@ -12,19 +12,20 @@ from advisor.coach.exercise import Exercise
 from advisor.coach.files import files
 from advisor.coach.grading import grade, model_answers
 from advisor.coach.kinds import choosing, explaining, of_kind, setting, trapping, turning
+from advisor.coach.kinds.untrue import same_fault
 from advisor.coach.making import make
 from advisor.coach.reading import read
+from advisor.coach.runs import would_run
 from advisor.files.yaml_reader import read_yaml
 from advisor.knowledge.conditions import holds
 from advisor.knowledge.evidence import quantised
-from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
 from advisor.model.answer import FeatureAdvice
-from advisor.model.candidate import SOUND
 from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import plan_of
-from advisor.render.terminal import text
 from advisor.review.verdict import review
+
+MUCH_SLOWER = {"good": 2, "workable": 1.5}
 
 
 def credits(exercise: Exercise, answers: dict[str, str]) -> list[float]:
@@ -37,9 +38,7 @@ def wrong_answers(exercise: Exercise) -> dict[str, str]:
     """Answers that are wrong in every part, if there are any."""
     model = dict(model_answers(exercise))
     for part in exercise.parts:
-        if part.many:
-            model[part.name] = next(c.label for c in part.choices if c.label not in model[part.name].split(", "))
-        elif part.choices:
+        if part.choices:
             model[part.name] = next(
                 (c.label for c in part.choices if min(credits(exercise, model | {part.name: c.label})) < 1),
                 model[part.name],
@@ -55,6 +54,8 @@ def faults(exercise: Exercise, whole: bool = True) -> Iterator[str]:
     if any(credit < 1 for credit in credits(exercise, model)):
         yield f"the model answer is not right: {model}"
     yield from _labels(exercise)
+    yield from _hints(exercise)
+    yield from _run_in_a_shop(exercise)
     yield from CHECKS[exercise.kind](exercise)
     if whole:
         yield from _told(exercise)
@@ -81,19 +82,34 @@ def _labels(exercise: Exercise) -> Iterator[str]:
             yield f"{part.name}: nothing to choose"
 
 
+def _hints(exercise: Exercise) -> Iterator[str]:
+    """Two different questions, with their numbers, and without the answer."""
+    if len(set(exercise.hints)) != 2:
+        yield f"hints: {exercise.hints}"
+    for hint in exercise.hints:
+        if "?" not in hint or "{" in hint:
+            yield f"a hint that asks nothing, or lacks a number: {hint}"
+        if leaked := [word for word in secrets(exercise) if word.casefold() in hint.casefold()]:
+            yield f"the hint leaks {leaked}: {hint}"
+
+
+def _run_in_a_shop(exercise: Exercise) -> Iterator[str]:
+    """The answer is rated good, quick enough, and with a cutter that is made for it."""
+    best = exercise.key.scene.best
+    if best.grade != "good":
+        yield f"the answer is {best.grade}"
+    if not would_run(exercise.key.scene):
+        yield "no shop would run it"
+
+
 def _told(exercise: Exercise) -> Iterator[str]:
-    """A wrong answer is told what to look at without the answer, then why, then where it turns."""
+    """A wrong answer is told why."""
     graded = grade(exercise, wrong_answers(exercise))
     if graded.right:
         yield "a wrong answer is right"
         return
-    hint = text(graded.hint, 1000).casefold()
-    if "?" not in hint:
-        yield f"a hint that asks nothing: {hint}"
-    if leaked := [word for word in secrets(exercise) if word.casefold() in hint]:
-        yield f"the hint leaks {leaked}: {hint}"
-    if not graded.reason or not graded.contrast:
-        yield "no reason, or no contrast"
+    if not graded.reason:
+        yield "no reason"
     for name, _, told in graded.parts:
         if not told:
             yield f"{name}: nothing said"
@@ -101,17 +117,16 @@ def _told(exercise: Exercise) -> Iterator[str]:
 
 def secrets(exercise: Exercise) -> list[str]:
     """What a hint must not say."""
-    model, wrong = model_answers(exercise), wrong_answers(exercise)
+    model = model_answers(exercise)
     if exercise.kind == "set":
         advised = exercise.key.advised
-        return [
-            f" {quantity(float(advised[p.name]), 'mm')}" for p in exercise.parts if p.unit == "mm" and advised[p.name]
-        ]
+        lengths = [p.name for p in exercise.parts if p.unit == "mm" and advised[p.name]]
+        return [f" {quantity(float(advised[name]), 'mm')}" for name in lengths]
     found = [
         choice.text
         for part in exercise.parts
         for choice in part.choices
-        if choice.label == model[part.name] != wrong[part.name]
+        if choice.label == model[part.name] and not part.listed
     ]
     return found + ([f" {exercise.key.turn.at:g} mm"] if exercise.kind == "turn" else [])
 
@@ -123,26 +138,26 @@ def _made_again(exercise: Exercise) -> Iterator[str]:
         yield "another exercise of the same seed"
 
 
-def _is_right(answer: FeatureAdvice, method: str, cutter: str, entry: str) -> bool:
-    """Whether a way is neither forbidden nor poor and within 15 % of the best time, by advice worked out anew."""
-    return any(
-        (way.method, way.cutter.id, way.entry) == (method, cutter, entry)
-        and way.grade in SOUND
-        and way.time <= 1.15 * answer.best.time
-        for way in answer.candidates
-    )
-
-
 def _choose(exercise: Exercise) -> Iterator[str]:
+    """One answer is right by advice worked out anew, and each of the others is plainly wrong: poor, forbidden or much
+    slower.
+    """
     key, again = exercise.key, advised_anew(exercise)
     assert isinstance(key, choosing.Key)
-    methods, cutters, entries = (list(key.names[name].items()) for name in ("method", "cutter", "entry"))
-    for number, (label, method) in enumerate(methods):
-        for place, (own, cutter) in enumerate(cutters):
-            letter, entry = entries[(number + place) % len(entries)]
-            marks = credits(exercise, {"method": label, "cutter": own, "entry": letter})
-            if (min(marks) == 1) != _is_right(again, method, cutter, entry):
-                yield f"graded otherwise than advised: {method}, {cutter}, {entry}"
+    for label, way in key.ways.items():
+        found = next(
+            (one for one in again.candidates if _named(one) == _named(way)),
+            None,
+        )
+        best = found is not None and _named(found) == _named(again.best)
+        if best != (label == key.right):
+            yield f"{label} is {'right' if best else 'wrong'} by the files"
+        if label != key.right and found is not None and found.time < MUCH_SLOWER.get(found.grade, 0) * again.best.time:
+            yield f"{label} would do as well: {found.grade}, {found.time:.0f} s beside {again.best.time:.0f} s"
+
+
+def _named(way) -> tuple[str, str, str | None]:
+    return way.method, way.cutter.id, way.entry
 
 
 def _set(exercise: Exercise) -> Iterator[str]:
@@ -175,14 +190,19 @@ def _trap(exercise: Exercise) -> Iterator[str]:
     assert isinstance(key, trapping.Key)
     found = _reviewed(exercise, key.plan) or ()
     heavy = [one.rule.id for one in found if one.weight in ("stop", "change")]
-    if heavy != [key.finding.rule.id]:
-        yield f"a review finds {heavy}, wanted {key.finding.rule.id} alone"
+    if not heavy or heavy[0] != key.finding.rule.id:
+        yield f"a review finds {heavy}, wanted {key.finding.rule.id} first"
     if any(one.weight in ("stop", "change") for one in _reviewed(exercise, dict(key.sound)) or ()):
         yield "the plan before it was spoiled is not sound"
     fired = {one.rule.id for one in found}
-    for rule in key.rules.values():
-        if rule is not key.finding.rule and (rule.id in fired or holds(rule.condition, quantised(key.finding.facts))):
+    for label, rule in key.rules.items():
+        true = rule.id in fired
+        if true != (label in key.true) or true != (min(credits(exercise, {"fault": label})) == 1):
+            yield f"{rule.id} is {'true' if true else 'untrue'}, and graded otherwise"
+        if not true and holds(rule.condition, quantised(key.finding.facts)):
             yield f"a distractor that holds: {rule.id}"
+        if not true and any(same_fault(rule.id, other) for other in fired):
+            yield f"a distractor that is true by another name: {rule.id}"
 
 
 def _turn(exercise: Exercise) -> Iterator[str]:
@@ -191,15 +211,26 @@ def _turn(exercise: Exercise) -> Iterator[str]:
     if key_of(again.best) != key_of(key.scene.answer.best):
         yield "the first feature is advised otherwise from its files"
     then = advised_anew(exercise._replace(assignment=_of(key.second)))
-    for label, way in key.ways.items():
-        found = [one for one in then.candidates if key_of(one) == way]
-        right = (
-            any(_is_right(then, one.method, one.cutter.id, one.entry) for one in found) if then.best else way is None
-        )
-        if right != (label in key.right):
-            yield f"{way} is {'right' if right else 'wrong'} for the second feature"
+    for label, answer in key.ways.items():
+        alike = [
+            one
+            for one in then.candidates
+            if one.entry is not None
+            and _answer(one, key.by_entry) == answer
+            and (not key.by_entry or _named(one)[:2] == _named(then.best)[:2])
+        ]
+        best = answer is None if then.best is None else answer == _answer(then.best, key.by_entry)
+        if best != (label == key.right):
+            yield f"{answer} is {'right' if best else 'wrong'} for the second feature"
+        today = answer == _answer(key.scene.best, key.by_entry)  # it is no distractor: it need only be slower
+        if not best and not today and any(one.time < MUCH_SLOWER.get(one.grade, 0) * then.best.time for one in alike):
+            yield f"{answer} would do as well"
     if not min(key.turn.start, key.value) <= key.turn.at <= max(key.turn.start, key.value):
         yield "the line is not between the features"
+
+
+def _answer(way, by_entry: bool) -> tuple[str, ...]:
+    return (way.entry,) if by_entry else (way.method, way.cutter.body)
 
 
 def _of(scene) -> object:
@@ -208,24 +239,19 @@ def _of(scene) -> object:
 
 
 def _explain(exercise: Exercise) -> Iterator[str]:
-    from advisor.coach.without import best_without
-
     key, again = exercise.key, advised_anew(exercise)
     assert isinstance(key, explaining.Key)
-    best = (again.best.method, again.best.cutter.id, again.best.entry)
-    dropped: list[Rule] = []
-    for one in key.statements.values():
-        if not holds(one.rule.condition, quantised(one.way.facts)):
-            yield f"an untrue statement: {one.rule.id}"
-        then = best_without(key.scene, [one.rule])
-        decides = then is None or (then.method, then.cutter.id, then.entry) != best
-        if decides != one.decides:
-            yield f"{one.rule.id} decides: {decides}"
-        if not one.decides:
-            dropped.append(one.rule)
-    then = best_without(key.scene, dropped)
-    if then is None or (then.method, then.cutter.id, then.entry) != best:
-        yield "the distractors decide together"
+    if _named(again.best) != _named(key.scene.best):
+        yield "advised otherwise from its files"
+    found = next(way for way in again.candidates if _named(way) == _named(key.way))
+    fired = {rule.id for rule in found.fired}
+    if found.grade not in ("poor", "forbidden"):
+        yield f"why not {_named(found)}: it is {found.grade}"
+    for rule in key.rules.values():
+        if (rule.id in fired) != (rule is key.rule):
+            yield f"{rule.id} is {'true too' if rule.id in fired else 'untrue'}"
+        if rule is not key.rule and any(same_fault(rule.id, other) for other in fired):
+            yield f"a distractor that is true by another name: {rule.id}"
 
 
 CHECKS = {"choose": _choose, "set": _set, "trap": _trap, "turn": _turn, "explain": _explain}

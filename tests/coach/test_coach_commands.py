@@ -2,6 +2,7 @@
 
 import json
 import os
+import shlex
 import shutil
 import signal
 import subprocess
@@ -27,7 +28,7 @@ def test_a_session_over_a_pipe_is_kept_and_goes_on(data: Path) -> None:
     first = coach("narrow slots", "--who", "anna", "--kind", "choose", "--minutes", "5", typed=["why", "quit"])
     assert first.exit_code == 0
     assert "Practised: 1 question" in first.stdout
-    assert "1 question waits" in first.stdout
+    assert "1 question is open. Go on with it: roughing coach --who anna" in first.stdout
     later = coach("--who", "anna", typed=[])
     assert later.stdout.splitlines()[2] in first.stdout
     assert len(records.read("anna").answers) == 1
@@ -112,7 +113,7 @@ def test_answers_about_a_topic_renamed_since_are_counted_and_not_asked_for(data:
     (data / "anna.json").write_text((data / "anna.json").read_text().replace('"reach"', '"far-reach"'))
     session = coach("--who", "anna", typed=["why", "quit"])
     assert session.exit_code == 0
-    assert "The question that waited is passed over" in session.stdout
+    assert "The open question is passed over" in session.stdout
     for form in ("text", "json", "html", "markdown"):
         assert coach("report", "--who", "anna", "--format", form).exit_code == 0
     assert "anna: 2 questions answered" in coach("report", "--who", "anna").stdout
@@ -206,6 +207,7 @@ def test_the_sheet_has_questions_with_boxes_and_then_the_answers(sheet: Path) ->
     questions, answers = sheet.read_text(encoding="utf-8").split('<header class="sheet answers">')
     assert questions.count('class="sheet asked"') == answers.count('class="sheet answer"') == 3
     assert "☐ a" in questions
+    assert "Hint" not in questions
     assert "Where the answer turns" in answers
     assert "Where the answer turns" not in questions
     assert answers.count("<svg") >= 3
@@ -243,3 +245,37 @@ def test_a_question_that_was_missed_can_be_asked_again_by_its_command(data: Path
     (talk,) = json.loads(coach("report", "--format", "json").stdout)["talk_about"]
     again = coach(*talk["question"].split()[2:], "--who", "other", typed=["why"])
     assert again.stdout.split("Question 2")[0] == missed.stdout.split("Question 2")[0]
+
+
+def test_the_commands_of_a_report_name_the_learner_and_run_as_they_are(data: Path) -> None:
+    coach("narrow-slots", "--kind", "choose", "--seed", "4", "--who", "anna b", typed=["why", "q"])
+    said = " ".join(coach("report", "--who", "anna b").stdout.split())
+    command = "roughing coach narrow-slots --kind choose --difficulty 2 --seed 4 --who 'anna b'"
+    assert command in said
+    again = coach(*shlex.split(command)[2:], typed=["q"])
+    assert again.exit_code == 0
+    assert "Question 1: Narrow slots" in again.stdout
+    assert "--who" not in coach("report").stdout
+    assert "Begin with: roughing coach --who carl" in " ".join(coach("report", "--who", "carl").stdout.split())
+
+
+def test_what_was_answered_is_shown_and_kept_when_q_is_typed(data: Path) -> None:
+    ended = coach("narrow-slots", "--kind", "choose", "--who", "anna", typed=["why", "?", "q"])
+    assert ended.exit_code == 0
+    assert "Practised: 1 question" in ended.stdout
+    assert len(records.read("anna").answers) == 1
+    assert "Enter goes on" not in ended.stdout  # nobody waits over a pipe
+
+
+def test_a_record_of_an_earlier_version_of_the_questions_is_read(data: Path) -> None:
+    """Kinds that a topic had, and questions of them that are open."""
+    data.mkdir(parents=True)
+    question = {"kind": "turn", "seed": 5, "difficulty": 2, "topic": "cutter-and-material", "source": []}
+    answer = {"question": question, "topic": "cutter-and-material", "first": 0.67, "score": 1.0, "tries": 2}
+    answer |= {"missed": ["edge-rubs"], "when": "2026-03-02T07:00:00Z"}
+    old = {"version": 1, "who": "anna", "answers": [answer], "pending": {"question": question | {"kind": "set"}}}
+    (data / "anna.json").write_text(json.dumps(old))
+    found = coach("--who", "anna", typed=["q"])
+    assert found.exit_code == 0
+    assert "The open question is passed over" in found.stdout
+    assert len(records.read("anna").answers) == 1

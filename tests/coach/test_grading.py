@@ -7,10 +7,11 @@ import pytest
 from advisor.coach.exercise import Exercise
 from advisor.coach.grading import grade, model_answers
 from advisor.coach.kinds import setting, turning
-from advisor.coach.kinds.choosing import deciding
 from advisor.coach.making import make
 from advisor.coach.reading import Unreadable
-from advisor.coach.scene import right_ways
+from advisor.coach.topics import topic_of
+from advisor.knowledge.shipped import rule_base
+from advisor.model.candidate import SOUND
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.render import terminal
@@ -22,8 +23,8 @@ def text(blocks: Iterable[Block], columns: int) -> str:
     return terminal.text(blocks, columns).replace("\u00a0", " ")
 
 
-def _of_case(kind: str, case: str) -> Exercise:
-    return make(kind, 1, 3, sources=[read_assignment(cases_dir() / case / "job.yaml")])
+def _of_case(kind: str, case: str, topic: str) -> Exercise:
+    return make(kind, 1, 3, topic, [read_assignment(cases_dir() / case / "job.yaml")])
 
 
 def _label(exercise: Exercise, part: str, words: str) -> str:
@@ -34,65 +35,78 @@ def _label(exercise: Exercise, part: str, words: str) -> str:
 @pytest.fixture(scope="module")
 def slot() -> Exercise:
     """A slot of 11.8 mm for a cutter of 10 mm: it is ramped."""
-    return _of_case("choose", "guide-slot-narrow")
+    return _of_case("choose", "guide-slot-narrow", "narrow-slots")
+
+
+@pytest.fixture(scope="module")
+def cutters() -> Exercise:
+    """The same slot; the cutters are chosen from."""
+    return next(one for seed in range(40) if "shank-rubs" in (one := make("choose", seed, 3, "reach")).rules)
 
 
 def test_the_advised_way_is_right(slot: Exercise) -> None:
     graded = grade(slot, model_answers(slot))
-    assert (graded.right, graded.score, graded.hint) == (True, 1, ())
+    assert (graded.right, graded.score) == (True, 1)
+    assert "ramped slotting" in graded.parts[0][2]
 
 
-def test_a_wrong_method_leaves_credit_for_cutter_and_way_in(slot: Exercise) -> None:
-    graded = grade(slot, {**model_answers(slot), "method": _label(slot, "method", "engagement")})
-    assert not graded.right
-    assert graded.score == pytest.approx(2 / 3)
-    assert [credit for _, credit, _ in graded.parts] == [0, 1, 1]
-
-
-def test_a_looped_narrow_slot_is_told_of_its_reversals_and_asked_for_its_width(slot: Exercise) -> None:
-    graded = grade(slot, {**model_answers(slot), "method": _label(slot, "method", "engagement")})
+def test_a_wrong_method_is_told_what_would_happen_at_the_machine(slot: Exercise) -> None:
+    graded = grade(slot, {"method": _label(slot, "method", "engagement")})
+    assert graded.score == 0
     assert "reverse each axis" in graded.parts[0][2]
-    assert "width ratio" in text(graded.hint, 100)
-    assert "ramped slotting" not in text(graded.hint, 100)
     assert "width 11.8 mm: ramped slotting" in text(graded.contrast, 100)
 
 
-def test_a_cutter_that_is_too_short_is_told_where_its_shank_would_rub(slot: Exercise) -> None:
-    graded = grade(slot, {**model_answers(slot), "cutter": "E6"})
-    assert "would rub the wall over the last 4.5" in " ".join(text(graded.reason, 100).split())
+@pytest.mark.parametrize("typed", ["looping", "engagement_limited_clearing", "Engagement-limited"])
+def test_a_method_may_be_typed_as_people_say_it(slot: Exercise, typed: str) -> None:
+    assert grade(slot, {"method": typed}).parts[0][1] == 0
+    assert grade(slot, {"method": "ramped slotting"}).right
 
 
-def test_a_way_that_nobody_would_think_of_is_told_off_too(slot: Exercise) -> None:
-    graded = grade(slot, {**model_answers(slot), "entry": _label(slot, "entry", "side entry")})
-    assert "The feature has walls all round" in graded.parts[2][2]
+def test_the_hints_have_the_numbers_of_the_slot_and_not_the_answer(slot: Exercise) -> None:
+    first, second = (hint.replace("\u00a0", " ") for hint in slot.hints)
+    assert "11.8 mm wide and the cutter 10 mm" in first
+    assert "1.18" in second
+    assert "ramp" not in f"{first} {second}".casefold()
 
 
-def test_any_way_that_is_sound_and_quick_is_right() -> None:
-    exercise = next(one for seed in range(20) if len(right_ways((one := make("choose", seed, 5)).key.scene)) > 1)
-    scene, names = exercise.key.scene, exercise.key.names
-    for way in right_ways(scene):
-        answers = {
-            part: next(label for label, name in names[part].items() if name == value)
-            for part, value in (("method", way.method), ("cutter", way.cutter.id), ("entry", way.entry))
-        }
-        assert grade(exercise, answers).right
+def test_a_cutter_that_is_too_short_is_told_where_its_shank_would_rub(cutters: Exercise) -> None:
+    key = cutters.key
+    label = next(
+        label
+        for label, way in key.ways.items()
+        if label != key.right and any(rule.id == "shank-rubs" for rule in way.fired)
+    )
+    graded = grade(cutters, {"cutter": label})
+    assert "would rub the wall over the last" in f"{graded.parts[0][2]} {text(graded.reason, 200)}"
 
 
-def test_the_rules_of_a_choice_are_those_that_decide(slot: Exercise) -> None:
+def test_a_cutter_may_be_typed_by_its_id(cutters: Exercise) -> None:
+    assert grade(cutters, {"cutter": cutters.key.scene.best.cutter.id.lower()}).right
+
+
+def test_a_cutter_that_would_do_as_well_is_not_among_the_answers() -> None:
+    for seed in range(6):
+        scene = make("choose", seed, 3, "reach").key.scene
+        sound = {way.cutter.id for way in scene.answer.candidates if way.grade in SOUND}
+        assert sound == {scene.best.cutter.id}
+
+
+def test_the_rules_of_a_choice_are_those_of_its_topic_that_decide(slot: Exercise) -> None:
     assert "narrow-slot-is-ramped" in slot.rules
-    assert set(slot.rules) == {rule.id for rule in deciding(slot.key.scene)}
+    assert {topic_of(rule_base().by_id[rule]) for rule in slot.rules} == {"narrow-slots"}
 
 
 @pytest.mark.parametrize("typed", ["", "   ", "nothing"])
 def test_an_answer_that_cannot_be_read_is_not_graded(slot: Exercise, typed: str) -> None:
     with pytest.raises(Unreadable, match="type one of"):
-        grade(slot, {**model_answers(slot), "method": typed})
+        grade(slot, {"method": typed})
 
 
 @pytest.fixture(scope="module")
 def settings() -> Exercise:
     """A pocket with a floor, its cutter hardly bent by the cut."""
-    return _of_case("set", "lever-pocket-easy-corners")
+    return _of_case("set", "lever-pocket-easy-corners", "walls-and-bottom")
 
 
 def _credits(exercise: Exercise, **mine: str) -> dict[str, float]:
@@ -109,30 +123,26 @@ def test_little_left_on_the_floor_costs_half(settings: Exercise) -> None:
     assert _credits(settings, allowance_bottom="0.1")["allowance_bottom"] == setting.HALF
 
 
-def test_settings_that_are_right_one_by_one_and_not_together_earn_half_each() -> None:
-    seeds = (174, *range(90, 240))  # the first is one at present
-    exercise = next(one for seed in seeds if _spoilt_together(one := make("set", seed, 2)))
-    advised = exercise.key.advised
-    graded = grade(exercise, {**model_answers(exercise), "levels": f"{advised['levels'] + 1}", **_narrow(exercise)})
-    assert [credit for _, credit, _ in graded.parts] == [setting.HALF] * len(graded.parts)
-    assert "Together:" in graded.parts[0][2]
+@pytest.fixture(scope="module")
+def width() -> Exercise:
+    """A deep pocket cleared in narrow cuts: how wide is asked."""
+    made = (make("set", seed, 2, "load") for seed in range(40))
+    return next(one for one in made if one.assignment.material.group == "P")
 
 
-def _narrow(exercise: Exercise) -> dict[str, str]:
-    return {"radial_width": f"{0.93 * exercise.key.advised['radial_width']:.3f}"}
+def test_a_width_has_some_room_and_no_more(width: Exercise) -> None:
+    advised = width.key.advised["radial_width"]
+    assert _credits(width, radial_width=f"{0.9 * advised:.3f}")["radial_width"] == 1
+    assert _credits(width, radial_width=f"{0.3 * advised:.3f}")["radial_width"] == 0
+    assert _credits(width, radial_width=f"{4 * advised:.3f}")["radial_width"] == 0
 
 
-def _spoilt_together(exercise: Exercise) -> bool:
-    """Whether one level more and a narrower cut are right alone, and together too slow."""
-    if "radial_width" not in exercise.key.advised:
-        return False
-    more = {"levels": f"{exercise.key.advised['levels'] + 1}"}
-    alone = [min(_credits(exercise, **one).values()) for one in (more, _narrow(exercise))]
-    return alone == [1, 1] and min(_credits(exercise, **more, **_narrow(exercise)).values()) < 1
+def test_what_finishing_could_not_take_is_wrong_though_a_review_finds_nothing(settings: Exercise) -> None:
+    assert _credits(settings, allowance_bottom="20")["allowance_bottom"] == 0
 
 
-def test_a_cut_wider_than_the_cutter_is_said_to_be_impossible(settings: Exercise) -> None:
-    graded = grade(settings, {**model_answers(settings), "radial_width": "5 in"})
+def test_a_cut_wider_than_the_cutter_is_said_to_be_impossible(width: Exercise) -> None:
+    graded = grade(width, {"radial_width": "5 in"})
     told = {name: told for name, _, told in graded.parts}["radial_width"]
     assert "127 mm" in told
     assert "wide" in told
@@ -159,27 +169,33 @@ def test_a_tolerance_is_no_wider_than_a_tenth_of_the_line_but_for_the_step_of_th
         assert turning.tolerance(key) <= max(0.1 * key.turn.at, 0.51 * 5)
 
 
-def test_a_trap_told_by_its_setting_alone_earns_half() -> None:
-    exercise = make("trap", 4, 3)
-    model = model_answers(exercise)
-    wrong = next(choice.label for choice in exercise.parts[1].choices if choice.label != model["why"])
-    graded = grade(exercise, {**model, "why": wrong})
-    assert graded.score == pytest.approx(0.5)
-    assert exercise.key.finding.text in graded.parts[1][2]
+@pytest.fixture(scope="module")
+def two_faults() -> Exercise:
+    """A plan with a grave fault and another, both among the answers."""
+    return next(one for seed in range(60) if len((one := make("trap", seed, 2, "load")).key.true) > 1)
 
 
-def test_picking_every_statement_earns_nothing() -> None:
+def test_any_true_fault_of_a_plan_is_right_and_the_gravest_is_named(two_faults: Exercise) -> None:
+    gravest = two_faults.key.finding.rule.title
+    for label in two_faults.key.true:
+        graded = grade(two_faults, {"fault": label})
+        assert graded.right
+        assert gravest in graded.parts[0][2]
+        assert two_faults.key.finding.text.split()[0] in text(graded.reason, 200)
+
+
+def test_what_is_not_so_of_a_plan_is_wrong_and_told_what_is(two_faults: Exercise) -> None:
+    for label in set(two_faults.key.rules) - two_faults.key.true:
+        graded = grade(two_faults, {"fault": label})
+        assert graded.score == 0
+        assert two_faults.key.finding.rule.title in graded.parts[0][2]
+
+
+def test_of_the_reasons_against_another_way_one_alone_is_right() -> None:
     exercise = make("explain", 2, 3)
-    every = ", ".join(choice.label for choice in exercise.parts[0].choices)
-    assert grade(exercise, {"decide": every}).score == 0
-
-
-def test_what_was_missed_is_told_with_what_would_be_advised_without_it() -> None:
-    exercise = make("explain", 2, 3)
-    other = next(choice.label for choice in exercise.parts[0].choices if choice.label not in exercise.key.deciding)
-    graded = grade(exercise, {"decide": other})
-    assert "missed. Without it:" in graded.parts[0][2]
-    assert "the advice stays" in graded.parts[0][2]
+    scores = [grade(exercise, {"reason": choice.label}).score for choice in exercise.parts[0].choices]
+    assert sorted(scores) == [0] * (len(scores) - 1) + [1]
+    assert exercise.key.way.grade in ("poor", "forbidden")
 
 
 def test_no_feedback_is_wider_than_50_columns() -> None:

@@ -1,4 +1,4 @@
-"""A recorded session: a wrong choice is hinted at, explained and contrasted; the next day that topic is asked again.
+"""A recorded session: a hint, a wrong answer, the reason, where it turns; the next day that topic is asked again.
 
 Compared word for word with ``recorded_session.txt``; after a wanted change write it anew with ``SNAPSHOTS=renew``.
 """
@@ -16,7 +16,7 @@ from advisor.cli.main import app
 RECORDED = Path(__file__).with_name("recorded_session.txt")
 MONDAY = datetime(2026, 3, 2, 7, tzinfo=UTC)
 FIRST = ["narrow-slots", "--kind", "choose", "--difficulty", "2", "--seed", "114", "--minutes", "0.1"]
-WRONG_AND_KEPT = ["a", "E10P4", "d", "", "", ""]
+HINTED_WRONG_AND_KEPT = ["?", "looping", ""]
 
 
 def session(monkeypatch: pytest.MonkeyPatch, start: datetime, words: list[str], typed: list[str]) -> str:
@@ -31,10 +31,10 @@ def session(monkeypatch: pytest.MonkeyPatch, start: datetime, words: list[str], 
 
 
 def test_the_recorded_session_is_what_a_session_shows(data: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    first = session(monkeypatch, MONDAY, FIRST, WRONG_AND_KEPT)
-    steps = ("Not yet: 2 of 3 right.", "Look again", "At the machine", "Advised", "Where the answer turns")
+    first = session(monkeypatch, MONDAY, FIRST, HINTED_WRONG_AND_KEPT)
+    steps = ("Hint", "Not yet.", "Not right.", "  Answer", "Where the answer turns")
     assert sorted(steps, key=first.index) == list(steps)
-    second = session(monkeypatch, MONDAY + timedelta(days=1), [], ["quit"])
+    second = session(monkeypatch, MONDAY + timedelta(days=1), [], ["q"])
     assert "Question 1: Narrow slots" in second
     shown = f"{first}\n# the next day\n{second}"
     if os.environ.get("SNAPSHOTS") == "renew":

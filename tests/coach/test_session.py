@@ -68,7 +68,7 @@ def test_a_right_answer_is_told_why_and_where_it_turns(answers: Answers) -> None
     (answer,) = ended.asked
     assert (answer.first, answer.score, answer.tries) == (1, 1, 1)
     assert "Try once more" not in told
-    assert told.index("  Right.") < told.index("Advised") < told.index("Where the answer turns")
+    assert told.index("  Right.") < told.index("  Answer") < told.index("Where the answer turns")
 
 
 def test_a_wrong_answer_is_hinted_then_explained_then_contrasted(answers: Answers) -> None:
@@ -78,21 +78,38 @@ def test_a_wrong_answer_is_hinted_then_explained_then_contrasted(answers: Answer
     assert answer.score is not None
     assert answer.score < 1
     assert answer.missed
-    steps = ("Not yet:", "Try once more", "Worth", "At the machine", "Advised", "answer turns")
+    steps = ("Not yet.", "Hint", "Try once more", "Not right.", "  Answer", "answer turns")
     order = [told.index(said) for said in steps]
     assert order == sorted(order)
-    assert "?" in told[order[0] : order[1]]
-    assert "Advised" not in told[: order[1]]
+    assert "?" in told[order[1] : order[2]]
 
 
-def test_the_second_try_keeps_what_enter_is_pressed_for(answers: Answers) -> None:
-    right, wrong = answers
-    first = {**right, "entry": wrong["entry"]}
-    ended, _, _ = typed(*first.values(), "", "", right["entry"])
+WALLS = Wish(topic="walls-and-bottom", kind="set", difficulty=2, seed=3)
+
+
+def test_the_second_try_keeps_what_enter_is_pressed_for() -> None:
+    """Of two numbers the second is wrong."""
+    from advisor.coach.grading import model_answers
+    from advisor.coach.making import make
+
+    side, bottom = model_answers(make("set", 3, 2, "walls-and-bottom")).values()
+    ended, told, _ = typed(side, "20", "", bottom, wish=WALLS)
     (answer,) = ended.asked
-    assert (answer.score, answer.tries) == (1, 2)
-    assert answer.first is not None
-    assert answer.first < 1
+    assert "Not yet: 1 of 2 right." in told
+    assert (answer.first, answer.score, answer.tries) == (0.5, 1, 2)
+
+
+def test_the_first_hint_says_where_to_look_and_the_second_narrows_it(answers: Answers) -> None:
+    from advisor.coach.making import make
+
+    first, second = make("choose", 4, 1, "narrow-slots").hints
+    _, told, _ = typed("?", "h", "hint", "q")
+    flat = " ".join(told.split())
+    assert flat.count(" ".join(first.split())) == 1
+    assert flat.count(" ".join(second.split())) == 2
+    _, told, _ = typed("?", *answers[1].values(), "q")
+    flat = " ".join(told.split())
+    assert flat.index(" ".join(first.split())) < flat.index("Not yet.") < flat.index(" ".join(second.split()))
 
 
 def test_no_line_is_wider_than_fifty_columns(answers: Answers) -> None:
@@ -104,12 +121,13 @@ def test_empty_and_unknown_answers_are_helped_along(answers: Answers) -> None:
     right = answers[0]
     ended, told, _ = typed("", "perhaps", "  ", *(f" {label.upper()} " for label in right.values()))
     assert " ".join(told.split()).count("type one of a, b") == 3
+    assert "? hint, why, skip, q to leave" in " ".join(told.split())
     assert ended.asked[0].score == 1
 
 
 def test_a_hint_that_was_asked_for_makes_a_right_answer_worth_less(answers: Answers) -> None:
     ended, told, _ = typed("?", *answers[0].values())
-    assert "Look again" in told
+    assert "Hint" in told
     assert ended.asked[0].score == 1
     assert ended.asked[0].first == 0.5
 
@@ -127,14 +145,14 @@ def test_skip_passes_over_and_counts_for_nothing() -> None:
     assert ended.asked[0].score is None
 
 
-@pytest.mark.parametrize("end", [["quit"], [], ["a", "QUIT"], ["^C"], ["a", "^C"]])
+@pytest.mark.parametrize("end", [["q"], ["quit"], ["Exit"], [" Q "], [], ["?", "QUIT"], ["^C"], ["?", "^C"]])
 def test_leaving_keeps_the_question_for_the_next_time(end: list[str], answers: Answers) -> None:
     left, asked, _ = typed(*end)
     assert left.asked == ()
     assert left.interrupted == ("^C" in end)
     assert left.record.pending is not None
     later, again, _ = typed(*answers[0].values(), wish=Wish(), record=left.record)
-    assert asked.splitlines()[:12] == again.splitlines()[:12]
+    assert asked.splitlines()[:9] == again.splitlines()[:9]
     assert later.asked[0].score == 1
     assert later.record.pending is None
 
@@ -146,14 +164,14 @@ def test_a_question_that_waits_about_a_topic_renamed_since_is_passed_over_and_to
     record = Record(who="anna", answers=(old,), pending=Pending(question=question))
     ended, told, _ = typed("skip", wish=Wish(), record=record)
     flat = " ".join(told.split())
-    assert "The question that waited is passed over: there is no topic 'narrow-slot' any more" in flat
+    assert "The open question is passed over: there is no topic 'narrow-slot' any more" in flat
     assert ended.asked[0].question.topic != "narrow-slot"
     assert ended.record.pending is None
 
 
 def test_a_hint_for_a_count_is_given_though_no_count_is_nought() -> None:
     ended, told, _ = typed("?", "skip", wish=Wish(topic="levels", kind="set", seed=1))
-    assert "Look again" in told
+    assert "Hint" in told
     assert len(ended.asked) == 1
 
 
@@ -161,7 +179,7 @@ def test_an_answer_is_kept_as_it_was_read(answers: Answers) -> None:
     """What is typed may be shown again, in the question of the second try."""
     right, wrong = answers
     _, _, sitting = typed(*(f"\x1c{label}\x1d" for label in wrong.values()), *right.values())
-    assert sitting.prompts[-1] == f"entry (Enter keeps {wrong['entry']})"
+    assert sitting.prompts[1] == f"method (Enter keeps {wrong['method']})"
 
 
 def test_a_crash_after_the_hint_leaves_only_the_second_try(answers: Answers) -> None:
@@ -217,3 +235,48 @@ def test_a_course_asks_its_own_exercises_first_and_shows_its_remarks() -> None:
     assert course.remarks["narrow-slot-is-ramped"] in flat
     later, _, _ = typed("why", wish=Wish(course=course), record=ended.record)
     assert later.asked[0].question.course != "First weeks at the mill/1"
+
+
+class AtATerminal(Typed):
+    """A learner who is waited for after each screen."""
+
+    def seat(self):
+        return super().seat()._replace(pause=lambda: self.ask("pause"))
+
+
+def at_a_terminal(*lines: str) -> tuple[Ended, str, Typed]:
+    sitting = AtATerminal(lines)
+    ended = practise(ANNA, SLOTS, sitting.seat(), 1)
+    return ended, text(sitting.shown), sitting
+
+
+def test_at_a_terminal_each_screen_waits_for_enter(answers: Answers) -> None:
+    ended, told, sitting = at_a_terminal(*answers[0].values(), "", "")
+    assert sitting.prompts[1:] == ["pause", "pause"]
+    assert "Where the answer turns" in told
+    assert len(ended.asked) == 1
+
+
+@pytest.mark.parametrize("end", [["q"], ["quit"], []])
+def test_leaving_at_a_pause_keeps_the_answer(answers: Answers, end: list[str]) -> None:
+    ended, told, sitting = at_a_terminal(*answers[0].values(), *end)
+    assert [answer.score for answer in ended.asked] == [1]
+    assert sitting.saved[-1].answers == ended.record.answers
+    assert "Where the answer turns" not in told
+
+
+def test_question_and_answer_each_fit_a_screen_of_24_lines_of_80() -> None:
+    """But for a plan of many settings, which has a few lines more."""
+    from advisor.coach.grading import grade, model_answers
+    from advisor.coach.making import make
+    from advisor.coach.topics import topics
+
+    lines: dict[tuple[str, str, str], int] = {}
+    for topic in topics().values():
+        exercise = make(topic.kinds[0], 2, 2, topic.id)
+        part = exercise.parts[0]
+        asked = terminal.text(exercise.told, 80).count("\n") + (0 if part.listed else len(part.choices))
+        graded = grade(exercise, model_answers(exercise))
+        lines[topic.id, exercise.kind, "question"] = asked + 6  # heading, what is asked, the prompt
+        lines[topic.id, exercise.kind, "answer"] = terminal.text(graded.reason, 80).count("\n") + 6
+    assert {name: count for name, count in lines.items() if count > (28 if name[1] == "trap" else 24)} == {}

@@ -84,7 +84,7 @@ def test_an_exercise_about_a_job_in_inches_is_told_and_answered_in_inches(kind: 
         assert graded.score == 1, right
         blocks = (*exercise.told, *graded.reason, *graded.contrast, *wrong.hint, *wrong.reason)
         text = terminal.text(blocks, WIDE) + markdown.text(blocks)
-        words = [*right.values(), *(said for _, _, said in (*graded.parts, *wrong.parts))]
+        words = [*exercise.hints, *right.values(), *(said for _, _, said in (*graded.parts, *wrong.parts))]
         words += [choice.text for part in exercise.parts for choice in part.choices]
         assert not metric_left(text)
         assert not metric_left("\n".join(words))

@@ -7,7 +7,11 @@ ROOT = Path(__file__).parents[2] / "advisor"
 TELLING = ("text", "render", "coach", "cli")
 CONVERTS = {"files/unit_scales.py", "files/units.py"}
 WRITES_FILES = {"render/setup_files.py", "text/setup.py"}  # first files of a shop, in its units
-MEANS_THE_SLIP = {"readers/plan_check.py", "proof/plans.py"}  # a number that was meant in the other unit
+MEANS_THE_SLIP = {
+    "readers/plan_check.py",
+    "proof/plans.py",
+    "coach/kinds/flaws.py",
+}  # a number that was meant in the other unit
 FACTOR = re.compile(r"MM_PER_INCH|\b25\.4\b|\b0\.7457|\b4\.448|\b3\.2808|\b0\.03937")
 WRITTEN = re.compile(r"\}[ \xa0]?(mm|mm/min|kW|Nm|N|m/min)\b[^a-z]")
 ASKS = re.compile(r"[=!]= *\"(mm|inch)\"|\"(mm|inch)\" *[=!]=")

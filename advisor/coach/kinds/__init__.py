@@ -8,6 +8,7 @@ from random import Random
 from typing import NamedTuple
 
 from advisor.coach.exercise import Exercise, Part
+from advisor.coach.hints import Clues
 from advisor.coach.reading import Answer
 from advisor.coach.scene import Scene
 from advisor.text.blocks import Block
@@ -16,12 +17,19 @@ MODULES = {"choose": "choosing", "set": "setting", "trap": "trapping", "turn": "
 
 
 class Posed(NamedTuple):
-    """A question made of a scene: what is shown, its parts, what the grader needs, the rules that it turns on."""
+    """A question made of a scene: what is shown, its parts, what the grader needs, the rules that it turns on.
+
+    ``topic`` is what it is about, ``clues`` what a hint may speak of; ``scene`` is that of the question, where its crib
+    is a smaller one than that of the scene it was made of.
+    """
 
     told: tuple[Block, ...]
     parts: tuple[Part, ...]
     key: object
     rules: tuple[str, ...]
+    topic: str
+    clues: Clues
+    scene: Scene
 
 
 Marks = tuple[tuple[str, float, str], ...]
@@ -31,14 +39,13 @@ Answers = Mapping[str, Answer]
 class Kind(NamedTuple):
     """A kind of exercise. ``pose`` gives nothing where no question of this kind, and topic, can be made of a scene.
 
-    ``mark`` gives for each part its name, the credit and what is said about it; ``hint``, ``reason`` and ``contrast``
-    are the three steps of what is told then.
+    ``mark`` gives for each part its name, the credit and what is said about it; ``reason`` and ``contrast`` are what is
+    told then.
     """
 
     pose: Callable[[Scene, int, Random, str | None], Posed | None]
     model_answers: Callable[[Exercise], Mapping[str, str]]
     mark: Callable[[Exercise, Answers], Marks]
-    hint: Callable[[Exercise, Answers, Marks], tuple[Block, ...]]
     reason: Callable[[Exercise, Answers], Iterable[Block]]
     contrast: Callable[[Exercise, Answers, Marks], tuple[Block, ...]]
 

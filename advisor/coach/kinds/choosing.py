@@ -1,214 +1,261 @@
-"""Choose: a feature, the crib and the machine; pick method, cutter and way in."""
+"""Choose: pick the method, the cutter or the way in. One answer is right, and the others plainly are not."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from pathlib import Path
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from random import Random
-from typing import NamedTuple, get_args
+from typing import NamedTuple
 
-from advisor.analysis.alternatives import alternatives, unmet_rule, without_a_rule
+from advisor.analysis.alternatives import unmet_rule
 from advisor.choosing.ranking import against
-from advisor.choosing.time_parts import time_parts
 from advisor.coach.contrast import contrast_blocks
 from advisor.coach.exercise import Choice, Exercise, Part
-from advisor.coach.hints import hint_blocks, question
-from advisor.coach.judging import judged
+from advisor.coach.hints import Clues, facts_of_cutters, known_facts
 from advisor.coach.kinds import Answers, Marks, Posed
-from advisor.coach.scene import Scene, right_ways
-from advisor.coach.telling import in_short, job_blocks, lettered
-from advisor.coach.topics import topics_of
+from advisor.coach.runs import against_its_purpose
+from advisor.coach.scene import Scene, is_clear, with_crib
+from advisor.coach.table import table
+from advisor.coach.telling import LETTERS, answer_blocks, cutter_choice, job_blocks, lettered
+from advisor.coach.topics import asked_about, of_topic, topics, worth_asking
 from advisor.files.problems import printable
-from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule
-from advisor.knowledge.wording import given, quantity
-from advisor.model.candidate import Candidate
-from advisor.model.plan_fields import Entry
+from advisor.model.candidate import SOUND, Candidate
 from advisor.situation.pairings import ways
-from advisor.text.alternatives import choice_text, time_between, unmet_text, where_time_goes
-from advisor.text.blocks import Block, Heading, Item, Items, section
-from advisor.text.names import spaced
+from advisor.text.alternatives import time_between, unmet_text, where_time_goes
+from advisor.text.blocks import Block, Item, section
 from advisor.text.reasons import reasons, said
-from advisor.text.section_text import sketch_blocks
+from advisor.text.words import entry_text, way_text
 
-PARTS = ("method", "cutter", "entry")
-STAGES = {"method": "clearing", "cutter": "cutter", "entry": "entry"}
-ASKED = "Choose a method, a cutter of the crib, and a way in. Several may be right."
+Options = Mapping[str, Candidate]
+TOLD = 2  # things that would happen at the machine, so that the answer stays on a screen
 
 
 class Key(NamedTuple):
-    """What the grader needs: the scene, and what each letter stands for."""
+    """What the grader needs: the scene, what of a way is chosen, and the best way with what each letter stands for."""
 
     scene: Scene
-    names: Mapping[str, Mapping[str, str]]
+    topic: str
+    part: str
+    ways: Mapping[str, Candidate]
+    right: str
+
+
+class Ask(NamedTuple):
+    """What of a way is chosen: how it is asked, what two ways share that differ in no more, and what is picked."""
+
+    part: str
+    ask: Callable[[Candidate], str]
+    settled: Callable[[Candidate], tuple[str | None, ...]]
+    picked: Callable[[Candidate], str | None]
+
+
+ASKS: Mapping[str, Ask] = {
+    "method": Ask(
+        "method",
+        lambda best: f"You take {printable(best.cutter.id)}. By which method do you clear it?",
+        lambda way: (way.cutter.id,),
+        lambda way: way.method,
+    ),
+    "method_and_cutter": Ask(
+        "method", lambda best: "By which method do you make it?", lambda way: (), lambda way: way.method
+    ),
+    "cutter": Ask("cutter", lambda best: "Which cutter do you take?", lambda way: (), lambda way: way.cutter.id),
+    "entry": Ask(
+        "entry",
+        lambda best: (
+            f"It is cleared by {ways()[best.method].title} with {printable(best.cutter.id)}. "
+            "How does the cutter get into the material?"
+        ),
+        lambda way: (way.method, way.cutter.id),
+        lambda way: way.entry,
+    ),
+}
 
 
 def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
-    """The question; nothing where the rules that decide are of another topic."""
-    rules = [rule.id for rule in deciding(scene)]
-    if topic is not None and topic not in topics_of(rules, scene.bench.base):
+    """The question; nothing where no part of the way has one right answer and others that are plainly wrong."""
+    for name in asked_about(topic, "choose", scene.answer.region.kind, rng):
+        for chosen in topics()[name].chooses:
+            posed = _posed(scene, ASKS[chosen], name, rng)
+            if posed is not None:
+                return posed
+    return None
+
+
+def _posed(scene: Scene, ask: Ask, topic: str, rng: Random) -> Posed | None:
+    options = _options(scene, ask, topic, rng)
+    if options is None or not worth_asking(_deciding(scene, ask, options), topic):
         return None
-    region = scene.answer.region
-    methods = [way.method for way in ways().values() if region.kind in way.features]
-    entries = list(get_args(Entry))
-    rng.shuffle(methods)
-    rng.shuffle(entries)
-    by_method = lettered([ways()[name].title for name in methods])
-    by_entry = lettered([spaced(name) for name in entries])
-    cutters = tuple(
-        Choice(printable(cutter.id), f"{spaced(cutter.body)}, DC {given(cutter.DC)}")
-        for cutter in scene.assignment.crib
+    narrow = _narrowed(scene, ask, options)
+    if narrow is None:
+        return None
+    scene, options = narrow
+    rules = worth_asking(_deciding(scene, ask, options), topic)
+    if not rules:
+        return None
+    order = [name for name in _order(scene, ask, options, rng) if name in options]
+    choices = _choices(ask, [options[name] for name in order], scene)
+    key = Key(
+        scene,
+        topic,
+        ask.part,
+        {choice.label: options[name] for choice, name in zip(choices, order, strict=True)},
+        LETTERS[order.index(ask.picked(scene.best) or "")],
     )
-    parts = (
-        Part("method", "By which method?", by_method),
-        Part("cutter", "With which cutter?", cutters),
-        Part("entry", "By which way in?", by_entry),
+    by_cutter, open_crib = ask.part == "cutter", not ask.settled(scene.best)
+    crib = [
+        (choice.label if by_cutter else "", cutter)
+        for choice, cutter in zip(
+            choices if by_cutter else [Choice("", "")] * len(scene.assignment.crib),
+            [options[name].cutter for name in order] if by_cutter else scene.assignment.crib,
+            strict=True,
+        )
+    ]
+    told = tuple(
+        job_blocks(
+            scene,
+            "",
+            topic,
+            crib if open_crib else (),
+            None if open_crib else scene.best.cutter,
+        )
     )
-    names = {
-        "method": {choice.label: name for choice, name in zip(by_method, methods, strict=True)},
-        "cutter": {choice.label: cutter.id for choice, cutter in zip(cutters, scene.assignment.crib, strict=True)},
-        "entry": {choice.label: name for choice, name in zip(by_entry, entries, strict=True)},
-    }
-    return Posed(tuple(job_blocks(scene, ASKED)), parts, Key(scene, names), tuple(rules))
+    levels = ("feature",) if open_crib else ("feature", "cutter")
+    hidden = tuple(choice.text for choice in choices if choice.label == key.right and not by_cutter)
+    clues = Clues((ask.part,), known_facts(scene, scene.best.facts, levels), facts_of_cutters(scene), hidden)
+    part = Part(ask.part, ask.ask(scene.best), choices, listed=by_cutter)
+    return Posed(told, (part,), key, tuple(rule.id for rule in rules), topic, clues, scene)
 
 
-def deciding(scene: Scene) -> tuple[Rule, ...]:
-    """The rules for the advised way, and those that set the other methods, cutters and ways in back."""
+def _options(scene: Scene, ask: Ask, topic: str, rng: Random) -> Options | None:
+    """What there is to choose from, each with its best way: the advised one, and those that are plainly wrong.
+
+    Nothing where another method or way in would do as well. Another cutter that would is left out of the crib.
+    """
+    best, sizes = scene.best, table()["choices"]
+    found: dict[str, Candidate] = {}
+    for way in scene.answer.candidates:
+        picked = ask.picked(way)
+        if picked is not None and ask.settled(way) == ask.settled(best) and _may_be_asked(way, ask, topic, scene):
+            found.setdefault(picked, way)
+    right = ask.picked(best)
+    if right is None or right not in found:
+        return None
+    others = {name: way for name, way in found.items() if name != right}
+    by_cutter = ask.part == "cutter"
+    clear = [name for name, way in others.items() if is_clear(way, scene) and not (by_cutter and way.grade in SOUND)]
+    if len(clear) < len(others) and not by_cutter:
+        return None
+    rng.shuffle(clear)
+    clear.sort(key=lambda name: not of_topic(against(others[name]), topic))
+    kept = clear[: sizes["most"] - 1]
+    if len(kept) + 1 < sizes["least"]:
+        return None
+    return {right: found[right]} | {name: others[name] for name in kept}
+
+
+def _may_be_asked(way: Candidate, ask: Ask, topic: str, scene: Scene) -> bool:
+    """Whether somebody could think of it: no drill where a mill is chosen, no cutter that is made for something else,
+    but where that is the question.
+    """
+    if any(rule.id in table()["not_offered"] for rule in against(way)):
+        return False
+    if ask.part != "cutter":
+        return True
+    return not way.cutter.kind.drill and (topic == "cutter-and-material" or not against_its_purpose(way))
+
+
+def _narrowed(scene: Scene, ask: Ask, options: Options) -> tuple[Scene, Options] | None:
+    """The scene with no more cutters than the question needs, and the same options there; nothing where they change."""
+    kept = {cutter.id for way in options.values() for cutter in (way.cutter, way.drill) if cutter is not None}
+    if ask.part == "entry":
+        kept |= {cutter.id for cutter in scene.assignment.crib if cutter.kind.drill}
+    if len(kept) > table()["crib"]["most"]:
+        return None
+    narrow = with_crib(scene, kept)
+    if narrow.answer.best is None or _named(narrow.best) != _named(scene.best):
+        return None
+    again: dict[str, Candidate] = {}
+    for way in narrow.answer.candidates:
+        picked = ask.picked(way) or ""
+        if picked in options and ask.settled(way) == ask.settled(narrow.best):
+            again.setdefault(picked, way)
+    wrong = [way for name, way in again.items() if name != ask.picked(narrow.best)]
+    if set(again) != set(options) or not all(is_clear(way, narrow) for way in wrong):
+        return None
+    return narrow, again
+
+
+def _named(way: Candidate) -> tuple[str, str, str | None]:
+    return way.method, way.cutter.id, way.entry
+
+
+def _order(scene: Scene, ask: Ask, options: Options, rng: Random) -> list[str]:
+    """The order of the choices: cutters as in the crib, all else in any."""
+    if ask.part == "cutter":
+        return [cutter.id for cutter in scene.assignment.crib]
+    names = list(options)
+    rng.shuffle(names)
+    return names
+
+
+def _choices(ask: Ask, found: Sequence[Candidate], scene: Scene) -> tuple[Choice, ...]:
+    if ask.part == "cutter":
+        return tuple(cutter_choice(label, way.cutter) for label, way in zip(LETTERS, found, strict=False))
+    if ask.part == "entry":
+        return lettered([entry_text(way.entry, way.drill) for way in found], [(str(way.entry),) for way in found])
+    titles = [ways()[way.method].title for way in found]
+    return lettered(titles, [(way.method,) for way in found])
+
+
+def _deciding(scene: Scene, ask: Ask, options: Options) -> tuple[Rule, ...]:
+    """The rules for the advised way, and those that set the other answers back."""
     fors = [rule for rule in reasons(scene.answer) if rule.verdict == "for"]
-    others = [rule for other in alternatives(scene.answer, scene.bench.base) for rule in other.reasons]
-    return tuple(dict.fromkeys([*fors, *others]))
+    right = ask.picked(scene.best)
+    others = [rule for name, way in options.items() if name != right for rule in against(way)]
+    return tuple(dict.fromkeys([*others, *fors]))
 
 
 def model_answers(exercise: Exercise) -> Mapping[str, str]:
-    """The advised way."""
+    """The advised one."""
     key = exercise.key_of(Key)
-    return {part: _label(key, part, value) for part, value in zip(PARTS, _named(key.scene.best), strict=True)}
+    return {key.part: key.right}
 
 
 def mark(exercise: Exercise, answers: Answers) -> Marks:
-    """Credit for what the choice shares with the right way that it is nearest to."""
+    """Whether it is the advised one, and what would happen with another."""
     key = exercise.key_of(Key)
-    mine, (_, right) = _mine(key, answers), _nearest(key, answers)
-    met = [one == other for one, other in zip(mine, _named(right), strict=True)]
-    found = _set_back(key, answers)
-    return tuple(
-        (part, float(ok), _praise(part, right, key.scene) if ok else _blame(part, mine, found, key.scene))
-        for part, ok in zip(PARTS, met, strict=True)
-    )
-
-
-def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
-    """A question about the measure that sets the choice back."""
-    key = exercise.key_of(Key)
-    found = _set_back(key, answers)
-    every = {word for way in right_ways(key.scene) for word in _shown(_named(way))}
-    hidden = every - set(_shown(_mine(key, answers)))
-    if found and found[0].rule is not None:
-        rules = [one.rule for one in found if one.rule is not None]
-        return hint_blocks(rules, found[0].facts, key.scene.bench.base, hidden)
-    return question(
-        "Where does the time of your way go: in the cut, getting in, between cuts, or into tool changes? "
-        "What would shorten it?"
-    )
+    mine = str(answers[key.part])
+    if mine == key.right:
+        chosen = next(choice for choice in exercise.parts[0].choices if choice.label == mine)
+        return ((key.part, 1.0, f"{chosen.label}, {chosen.text}."),)
+    found = set_back(key, mine)
+    return ((key.part, 0.0, found[0].text if found else f"{way_text(key.ways[mine])} is no way here."),)
 
 
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
-    """The numbers: what would happen with the way chosen, why the advised one, and its drawing."""
+    """What else would happen with the one chosen, and why the advised one."""
     key = exercise.key_of(Key)
-    scene, base, best = key.scene, key.scene.bench.base, key.scene.best
-    yield from section(
-        "At the machine", [Item(one.text, one.rule.id if one.rule else "") for one in _set_back(key, answers)]
-    )
-    yield Heading("Advised")
-    yield Items((Item(in_short(best)),))
-    fallback = without_a_rule(scene.answer, base)
-    why = [said(rule, best.facts, base) for rule in reasons(scene.answer)]
-    yield from section("Why", [*([choice_text(fallback, base)] if fallback else []), *why])
-    yield from sketch_blocks(best, scene.answer.region, base.limits)
+    mine = str(answers[key.part])
+    if mine != key.right:
+        yield from section("At the machine", [Item(one.text, one.tag) for one in set_back(key, mine)[1:TOLD]])
+    yield from answer_blocks(key.scene, key.topic)
 
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """The nearest change of the feature at which the advice is another, or at which it is the method chosen."""
     key = exercise.key_of(Key)
-    return contrast_blocks(key.scene, _mine(key, answers)[0])
+    return contrast_blocks(key.scene, key.ways[str(answers[key.part])].method)
 
 
-def _mine(key: Key, answers: Answers) -> tuple[str, str, str]:
-    method, cutter, entry = (key.names[part][str(answers[part])] for part in PARTS)
-    return method, cutter, entry
-
-
-def _nearest(key: Key, answers: Answers) -> tuple[int, Candidate]:
-    """The right way that shares most with the choice, and how much."""
-    mine = _mine(key, answers)
-    found = [
-        (sum(one == other for one, other in zip(mine, _named(way), strict=True)), way) for way in right_ways(key.scene)
-    ]
-    return max(found, key=lambda pair: pair[0])
-
-
-class SetBack(NamedTuple):
-    """One thing that would happen with a choice; the rule that says so and the facts it met, where a rule does."""
-
-    text: str
-    rule: Rule | None
-    facts: Facts
-
-
-def _set_back(key: Key, answers: Answers) -> list[SetBack]:
-    """What would happen at the machine with the choice; nothing where it is right."""
-    if _nearest(key, answers)[0] == len(PARTS):
-        return []
-    scene, mine = key.scene, _mine(key, answers)
+def set_back(key: Key, label: str) -> list[Item]:
+    """What would happen at the machine with an answer that is not the advised one, the gravest first."""
+    scene, way = key.scene, key.ways[label]
     base, best = scene.bench.base, scene.best
-    way = next((one for one in scene.answer.candidates if _named(one) == mine), None)
-    way = way or next((one for one in scene.answer.candidates if _named(one) == (*mine[:2], "")), None)
-    if way is None:  # a way that nobody would think of: a review says why
-        verdict = judged(scene, dict(zip(("method", "cutter", "entry"), mine, strict=True)))
-        return [SetBack(found.text, found.rule, found.facts) for found in verdict.findings]
-    found = [SetBack(said(rule, way.facts, base).text, rule, way.facts) for rule in against(way)]
+    rules = sorted(against(way), key=lambda rule: rule not in of_topic(against(way), key.topic))
+    found = [Item(said(rule, way.facts, base).text, rule.id) for rule in rules]
     if way.time < float("inf") and way.time > best.time:
-        told = f"It takes {time_between(best, way)}: {where_time_goes(best, way)}."
-        found.append(SetBack(told, None, way.facts))
+        found.append(Item(f"It takes {time_between(best, way)}: {where_time_goes(best, way)}."))
     if not found and way.grade != best.grade:
-        found.append(SetBack(unmet_text(unmet_rule(way, base), way.facts, base), None, way.facts))
+        found.append(Item(unmet_text(unmet_rule(way, base), way.facts, base)))
     return found
-
-
-def _shown(named: tuple[str, str, str]) -> tuple[str, str, str]:
-    """Method, cutter and way in as they are shown."""
-    return ways()[named[0]].title, printable(named[1]), spaced(named[2])
-
-
-def _named(way: Candidate) -> tuple[str, str, str]:
-    return way.method, way.cutter.id, way.entry or ""
-
-
-def _label(key: Key, part: str, value: str) -> str:
-    return next(label for label, name in key.names[part].items() if name == value)
-
-
-def _praise(part: str, right: Candidate, scene: Scene) -> str:
-    if part == "cutter":
-        return f"Right: {printable(right.cutter.id)}, DC {given(right.cutter.DC)}."
-    if part == "entry":
-        return f"Right: {quantity(time_parts(right)['entry'], 's')} getting in."
-    beside = "" if right.time == scene.best.time else f"; the advised way takes {quantity(scene.best.time, 's')}"
-    return f"Right: {quantity(right.time, 's')} in all{beside}."
-
-
-def _blame(part: str, mine: tuple[str, str, str], found: Sequence[SetBack], scene: Scene) -> str:
-    """What would happen at the machine with this part of the choice."""
-    own = next((one.text for one in found if one.rule is not None and _of_part(one.rule, part)), None)
-    if own is None and part == "method":
-        own = next((one.text for one in found if one.rule is None), None)
-    if own is not None:
-        return own
-    most = quantity(scene.bench.limits["review_time_ratio"] * scene.best.time, "s")
-    return f"No way with {_shown(mine)[PARTS.index(part)]} is right here and done in {most}."
-
-
-def _of_part(rule: Rule, part: str) -> bool:
-    if rule.stage == "review":
-        return (part == "entry") == (Path(rule.file).stem == "entry")
-    return rule.stage == STAGES[part]

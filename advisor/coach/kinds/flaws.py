@@ -1,23 +1,24 @@
-"""Flaws that a sound plan may be given, findings that do not hold of it, and its settings in words."""
+"""Flaws that a sound plan may be given, faults that it does not have, and its settings in words."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from random import Random
-from typing import Any, get_args
+from typing import Any
 
 from advisor.coach.judging import Verdict, setting_text
+from advisor.coach.kinds.untrue import apart, untrue
 from advisor.coach.scene import Scene
-from advisor.coach.table import by_difficulty
+from advisor.coach.table import by_difficulty, table
 from advisor.coach.topics import topic_of
 from advisor.files.problems import printable
-from advisor.knowledge.conditions import holds, yes
+from advisor.files.units import MM_PER_INCH
+from advisor.knowledge.conditions import yes
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import Rule
+from advisor.methods.registry import METHODS
 from advisor.model.entry import entry_kind
-from advisor.model.fields import Coolant
-from advisor.model.plan_fields import Entry
 from advisor.situation.pairings import ways
 from advisor.text.names import spaced
 
@@ -30,10 +31,7 @@ NAMES = {
     "allowance_side": "side allowance",
     "allowance_bottom": "bottom allowance",
 }
-SAID_BY_PLANS = frozenset(
-    {"entry", "planned_coolant", "planned_tabs", "entry_meant", "body_meant", "feature_meant", "rest_taken"}
-    | {"hole_drilled_by", "hole_coolant"}
-)
+WORDS = 1  # that one setting is spoiled to
 
 
 def changed(plan: Mapping[str, Any], name: str, value: Any) -> dict[str, Any]:
@@ -41,13 +39,17 @@ def changed(plan: Mapping[str, Any], name: str, value: Any) -> dict[str, Any]:
     changed = {**plan, name: value}
     if name == "overcut" and value:
         changed.pop("allowance_bottom", None)
+    if name == "method" and METHODS[value].full_width:
+        changed.pop("radial_width", None)
     if name == "entry" and not entry_kind(value).needs_drill:
         changed.pop("entry_cutter", None)
+    if name == "entry" and not entry_kind(value).ramps:
+        changed.pop("ramp_angle", None)
     return changed
 
 
 def flaws(plan: Mapping[str, Any], scene: Scene, difficulty: int, rng: Random) -> list[tuple[str, Any]]:
-    """Settings with what they might be spoiled to, in any order."""
+    """Settings with what they might be spoiled to by a slip that people make, in any order."""
     found: list[tuple[str, Any]] = []
     for name, value in plan.items():
         if isinstance(value, bool):
@@ -56,17 +58,31 @@ def flaws(plan: Mapping[str, Any], scene: Scene, difficulty: int, rng: Random) -
             times = by_difficulty("spoil", difficulty) * rng.uniform(1, MOST_TIMES)
             found += [(name, other) for share in (times, 1 / times) if (other := written(name, value * share)) != value]
             found += [(name, 0.0)] if name in MAY_BE_NOTHING and value else []
-    found += [("entry", other) for other in get_args(Entry) if other != plan.get("entry")]
-    found += [("coolant", other) for other in get_args(Coolant) if other != plan["coolant"]]
-    found += [("cutter", cutter.id) for cutter in scene.assignment.crib if cutter.id != plan["cutter"]]
-    kind = scene.answer.region.kind
-    found += [
-        ("method", way.method) for way in ways().values() if kind in way.features and way.method != plan["method"]
-    ]
+    in_other_units = written("feed_per_tooth", plan["feed_per_tooth"] * MM_PER_INCH)  # out of a table in inches
+    found += [("feed_per_tooth", in_other_units)]
+    found += [("spindle_speed", written("spindle_speed", float(scene.best.facts["cutting_speed"])))]
+    found += _few({(name, value) for name, value in _other_words(plan, scene) if value != plan.get(name)}, rng)
     if "overcut" not in plan:
         found.append(("overcut", 1.0))
     rng.shuffle(found)
     return found
+
+
+def _few(others: set[tuple[str, str]], rng: Random) -> Iterator[tuple[str, str]]:
+    """Some of the words that could be taken for a setting, no more of one than of another."""
+    for name in sorted({name for name, _ in others}):
+        words = sorted(other for other in others if other[0] == name)
+        yield from rng.sample(words, min(WORDS, len(words)))
+
+
+def _other_words(plan: Mapping[str, Any], scene: Scene) -> Iterator[tuple[str, str]]:
+    """Other ways in, coolants, cutters and methods that somebody could have in mind for such a feature."""
+    ways_ = scene.answer.candidates
+    yield from (("entry", way.entry) for way in ways_ if way.entry is not None and way.method == plan["method"])
+    yield from (("coolant", other) for other in (*scene.bench.machine.coolant, "none"))
+    yield from (("cutter", way.cutter.id) for way in ways_ if way.cutter.kind.drill == scene.best.cutter.kind.drill)
+    thought_of = (way for way in ways_ if not any(rule.id in table()["not_offered"] for rule in way.fired))
+    yield from (("method", way.method) for way in thought_of if way.cutter.id == plan["cutter"])
 
 
 def written(name: str, value: float) -> float:
@@ -74,24 +90,22 @@ def written(name: str, value: float) -> float:
     return max(1, round(value)) if name == "levels" else round(value, DECIMALS.get(name, 2))
 
 
-def not_so(verdict: Verdict, right: Rule, scene: Scene, rng: Random) -> list[Rule]:
-    """Findings that could be looked for in such a plan, and do not hold here."""
-    facts = quantised(verdict.way.facts)
+def not_so(verdict: Verdict, scene: Scene, rng: Random) -> list[Rule]:
+    """Faults that could be looked for in such a plan and that it does not have, every second of the same topic."""
+    right = verdict.heavy[0].rule
     fired = {rule.id for rule in verdict.way.fired} | {found.rule.id for found in verdict.findings}
-    fitting = [
-        rule
-        for rule in scene.bench.base.rules
-        if (rule.verdict == "finds" or (rule.stage in JUDGING and rule.verdict in ("against", "forbids")))
-        and rule.id not in fired
-        and rule.title != right.title
-        and all(facts.get(fact) in words for fact, words in rule.about if fact not in SAID_BY_PLANS)
-        and not holds(rule.condition, facts)
-    ]
+    kept = [rule for rule in scene.bench.base.rules if is_fault(rule) and rule.id not in table()["trap_never"]]
+    fitting = list(untrue(kept, quantised(verdict.way.facts), fired))
     rng.shuffle(fitting)
     same = [rule for rule in fitting if topic_of(rule) == topic_of(right)]
     others = [rule for rule in fitting if rule not in same]
     mixed = [rule for pair in zip(same, others, strict=False) for rule in pair]
-    return list({rule.title: rule for rule in [*mixed, *fitting]}.values())
+    return apart([*mixed, *fitting], right)
+
+
+def is_fault(rule: Rule) -> bool:
+    """Whether a rule says what is wrong with a plan."""
+    return rule.verdict == "finds" or (rule.stage in JUDGING and rule.verdict in ("against", "forbids"))
 
 
 def called(name: str) -> str:
@@ -108,8 +122,3 @@ def value_text(name: str, value: object) -> str:
     if name in ("cutter", "entry_cutter"):
         return printable(str(value))
     return setting_text(name, value)
-
-
-def shown(name: str, plan: Mapping[str, Any]) -> str:
-    """A setting of a plan with its value."""
-    return f"{called(name)} {value_text(name, plan[name])}"

@@ -1,33 +1,33 @@
-"""Set: method, cutter and way in are given; settle levels, width, allowances and overcut."""
+"""Set: method, cutter and way in are given; settle the levels, the width, or what stays on walls and bottom."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from random import Random
 from typing import Any, NamedTuple
 
 from advisor.choosing.ranking import standing
 from advisor.coach.contrast import contrast_blocks, last_right, two_lines
 from advisor.coach.exercise import Exercise, Part
-from advisor.coach.hints import hint_blocks, question
+from advisor.coach.hints import Clues
 from advisor.coach.judging import Impossible, Verdict, judged, setting_text, settings_of
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.reading import as_typed
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
 from advisor.coach.telling import in_short, job_blocks
-from advisor.coach.topics import topics_of
+from advisor.coach.topics import asked_about, of_topic, topics
 from advisor.knowledge.measures import LEVELS
 from advisor.knowledge.schema import Rule
-from advisor.knowledge.wording import apart, quantity
+from advisor.knowledge.wording import DOWN, apart, counted, quantity
 from advisor.methods.registry import METHODS
+from advisor.model.candidate import SOUND, Candidate
 from advisor.model.finding import Finding
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, section
 from advisor.text.names import spaced
 from advisor.text.reasons import reasons, said
-from advisor.text.section_text import sketch_blocks
-from advisor.text.words import cutter_text, entry_text, way_text
+from advisor.text.words import entry_text, way_text
 
 ASKED = {
     "levels": ("How many levels?", ""),
@@ -36,13 +36,26 @@ ASKED = {
     "allowance_bottom": ("How much is left at the bottom?", "mm"),
     "overcut": ("How far past the bottom?", "mm"),
 }
+LEFT = {"allowance_side": ("side",), "allowance_bottom": ("bottom", "overcut"), "overcut": ("bottom", "overcut")}
+LEAST = 2  # numbers that are settled together, where a topic has as many: of walls and bottom, both
 HALF = 0.5
+SMALL = 0.1  # mm: what is left nowhere is held to this
+SELDOM = 0.25  # what stays everywhere is asked this often when it comes up
+TOLD = 2  # findings and reasons that are told, so that the answer stays on a screen
+TELLING = {  # measures that tell a number that is asked for
+    "levels": ("levels", "axial_depth", "axial_ratio", "last_depth", "allowed_depth"),
+    "radial_width": ("radial_width", "radial_share", "engagement", "straight_width"),
+    "allowance_side": ("side_allowance", "side_allowance_usual"),
+    "allowance_bottom": ("bottom_allowance", "bottom_allowance_usual"),
+    "overcut": ("overcut",),
+}
 
 
 class Key(NamedTuple):
-    """What the grader needs: the scene, and the advised way as a plan would say it."""
+    """What the grader needs: the scene, what the question is about, and the advised way as a plan would say it."""
 
     scene: Scene
+    topic: str
     advised: Mapping[str, Any]
 
     def with_(self, mine: Mapping[str, Any]) -> dict[str, Any]:
@@ -51,29 +64,49 @@ class Key(NamedTuple):
 
 
 def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
-    """The question; nothing where the method has no such settings, or the rules behind them are of another topic."""
+    """The question; nothing where the method has no such number, or the rules behind it are of another topic."""
     best = scene.best
     if not METHODS[best.method].in_levels or best.plan is None:
-        return None
-    held_to = (rule_id for rule_id in table()["held_to"][best.method] if rule_id in scene.bench.base.by_id)
-    rules = [*(rule.id for rule in _settled_by(scene)), *held_to]
-    if topic is not None and topic not in topics_of(rules, scene.bench.base):
         return None
     advised = settings_of(best)
     if not judged(scene, dict(advised)).right:
         return None
-    names = [name for name in ASKED if name in advised]
-    told = (
-        *job_blocks(scene, "Settle the numbers below, as you would put them into the program.", crib=False),
-        Pairs(
-            (
-                ("method", ways()[best.method].title),
-                ("cutter", f"{cutter_text(best.cutter)}, APMX {quantity(best.cutter.APMX, 'mm')}"),
-                ("way in", entry_text(best.entry, best.drill)),
-            )
-        ),
-    )
-    return Posed(told, tuple(Part(name, *_split(name)) for name in names), Key(scene, advised), tuple(rules))
+    held_to = [scene.bench.base.by_id[one] for one in table()["held_to"][best.method] if one in scene.bench.base.by_id]
+    for name in asked_about(topic, "set", scene.answer.region.kind, rng):
+        sets = topics()[name].sets
+        names = [one for one in sets if one in advised]
+        rules = of_topic(_settled_by(scene) if set(sets) & set(LEFT) else held_to, name)
+        if len(names) >= min(len(sets), LEAST) and rules and _worth_settling(best, names, rules, rng):
+            return _posed(scene, advised, names, name, rules)
+    return None
+
+
+def _posed(scene: Scene, advised: dict[str, Any], names: list[str], topic: str, rules: tuple[Rule, ...]) -> Posed:
+    best, asks_levels = scene.best, "levels" in names
+    rows = [("method", ways()[best.method].title), ("way in", entry_text(best.entry, best.drill))]
+    if best.plan is not None and not asks_levels:
+        levels = counted(str(best.plan.levels), "level")
+        rows.append(("levels", f"{levels} of {quantity(best.plan.axial_depth, 'mm', typed=DOWN)}"))
+    told = (*job_blocks(scene, "", topic, cutter=best.cutter), Pairs(tuple(rows)))
+    unknown = _follows_from(names)
+    facts = {name: value for name, value in best.facts.items() if name not in unknown}
+    hidden = [f" {setting_text(one, advised[one])}" for one in names if one != "levels" and advised[one]]
+    clues = Clues(tuple(names), facts, hidden=tuple(hidden))
+    ids = tuple(rule.id for rule in rules)
+    parts = tuple(Part(one, *_split(one)) for one in names)
+    return Posed(told, parts, Key(scene, topic, advised), ids, topic, clues, scene)
+
+
+def _worth_settling(best: Candidate, names: list[str], rules: tuple[Rule, ...], rng: Random) -> bool:
+    """Whether it is a question: more than one shallow level, and more than what stays everywhere but now and then."""
+    if "levels" in names and best.plan is not None and best.plan.levels == 1:
+        return float(best.facts.get("depth_ratio", 0.0)) >= 1
+    return not {rule.id for rule in rules} <= set(table()["everyday"]) or rng.random() < SELDOM
+
+
+def _follows_from(names: list[str]) -> frozenset[str]:
+    """The measures that tell what is asked for."""
+    return frozenset(measure for name in names for measure in TELLING.get(name, ()))
 
 
 def _settled_by(scene: Scene) -> tuple[Rule, ...]:
@@ -100,37 +133,23 @@ def mark(exercise: Exercise, answers: Answers) -> Marks:
     if any(credit < 1 for _, credit, _ in alone):
         return alone
     together = _together(key, mine)
-    if together is None or together.right:
+    if together is None or _will_do(together, key):
         return alone
     told = f"Right beside the advised other settings. Together: {_blame(together, key)}"
     return tuple((name, HALF, told) for name, _, _ in alone)
 
 
-def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
-    """A question about the measure behind the first setting that is not right."""
-    key, mine = exercise.key_of(Key), _mine(answers)
-    name = _first_wrong(marks) or next(iter(mine))
-    found = _findings(key, name, mine[name])
-    if not found or found[0].rule.id in table()["time_alone"]:
-        return question(f"{ASKED[name][0]} What does one more or less cost in time, and what does the cutter bear?")
-    shown = setting_text(name, key.advised[name])
-    return hint_blocks([one.rule for one in found], found[0].facts, key.scene.bench.base, [shown])
-
-
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
-    """The numbers: what would happen with the settings told, why the advised ones, and the drawing."""
-    key = exercise.key_of(Key)
-    scene, best = key.scene, key.scene.best
-    together = _together(key, _mine(answers))
-    if together is not None and not together.right:
-        yield from section("At the machine", together.texts)
-    yield Heading("Advised")
-    yield Items((Item(in_short(best)),))
-    yield Pairs(tuple((spaced(name), setting_text(name, key.advised[name])) for name in ASKED if name in key.advised))
-    base = scene.bench.base
-    told = dict.fromkeys((*reasons(scene.answer), *_settled_by(scene)))
-    yield from section("Why", [said(rule, best.facts, base) for rule in told])
-    yield from sketch_blocks(best, scene.answer.region, base.limits)
+    """The numbers: what would happen with the settings told, and why the advised ones."""
+    key, mine = exercise.key_of(Key), _mine(answers)
+    scene, best, base = key.scene, key.scene.best, key.scene.bench.base
+    together = _together(key, mine)
+    if together is not None and not _will_do(together, key) and len(mine) > 1:
+        yield from section("At the machine", together.texts[:TOLD])
+    yield Heading("Answer")
+    yield Pairs(tuple((spaced(name), setting_text(name, key.advised[name])) for name in mine))
+    told = [rule for rule in _settled_by(scene) if _is_about(rule, mine)] or list(reasons(scene.answer))
+    yield Items((Item(in_short(best)), *(said(rule, best.facts, base) for rule in told[:TOLD])))
 
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
@@ -152,6 +171,12 @@ def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block,
             f"{shown} {setting_text(name, bad)}: {told}",
         ]
     )
+
+
+def _is_about(rule: Rule, names: Iterable[str]) -> bool:
+    """Whether a rule concludes what stays where one of these numbers is."""
+    concluded = rule.concludes[0] if rule.concludes else ""
+    return any(word in concluded for name in names for word in LEFT.get(name, ()))
 
 
 def _mine(answers: Answers) -> dict[str, Any]:
@@ -185,8 +210,17 @@ def _first_wrong(marks: Marks) -> str | None:
 
 def _is_right(key: Key, name: str, value: float) -> bool:
     """Whether a setting is wholly right beside the advised others."""
+    if name in LEFT and value > table()["left_most"] * max(key.advised[name], SMALL):
+        return False
     found = _alone(key, name, _like(name, value))
-    return not isinstance(found, str) and found.right and not _halves(found)
+    return not isinstance(found, str) and _will_do(found, key) and not _halves(found)
+
+
+def _will_do(verdict: Verdict, key: Key) -> bool:
+    """Whether nothing is to be stopped or changed, and it takes no much longer: a number has some room."""
+    most = table()["set_time_ratio"] * key.scene.best.time
+    heavy = [one for one in verdict.heavy if one.rule.id not in table()["time_alone"]]
+    return verdict.way.grade in SOUND and not heavy and verdict.way.time <= most
 
 
 def _halves(verdict: Verdict) -> list[Finding]:
@@ -203,10 +237,16 @@ def _findings(key: Key, name: str, value: Any) -> tuple[Finding, ...]:
 def _part(key: Key, name: str, value: Any) -> tuple[str, float, str]:
     """Credit for one setting beside the advised others, and what is said about it."""
     if value != key.advised[name]:
+        if name in LEFT and value > table()["left_most"] * max(key.advised[name], SMALL):
+            return (
+                name,
+                0.0,
+                f"{setting_text(name, value)} is no finishing cut; {setting_text(name, key.advised[name])} is.",
+            )
         alone = _alone(key, name, value)
         if isinstance(alone, str):
             return name, 0.0, alone
-        if not alone.right:
+        if not _will_do(alone, key):
             return name, 0.0, _blame(alone, key)
         if halves := _halves(alone):
             return name, HALF, halves[0].text
@@ -214,7 +254,7 @@ def _part(key: Key, name: str, value: Any) -> tuple[str, float, str]:
 
 
 def _blame(verdict: Verdict, key: Key) -> str:
-    if verdict.texts:
-        return verdict.texts[0]
+    if verdict.heavy:
+        return verdict.heavy[0].text
     took, best = apart(verdict.way.time, key.scene.best.time, "s")
     return f"It takes {took} against {best}."

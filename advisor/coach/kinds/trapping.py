@@ -1,4 +1,4 @@
-"""Find the trap: a plan of sound advice with one setting spoiled; say which it is, and why."""
+"""Find the trap: a plan of sound advice with one setting spoiled; say what is wrong. Any true fault is right."""
 
 from __future__ import annotations
 
@@ -6,38 +6,39 @@ from collections.abc import Iterator, Mapping
 from random import Random
 from typing import Any, NamedTuple
 
-from advisor.coach.contrast import TITLE, last_right
+from advisor.coach.contrast import last_right, two_lines
 from advisor.coach.exercise import Exercise, Part
-from advisor.coach.hints import hint_blocks, question
+from advisor.coach.hints import Clues
 from advisor.coach.judging import Impossible, Verdict, judged, settings_of
 from advisor.coach.kinds import Answers, Marks, Posed
-from advisor.coach.kinds.flaws import called, changed, flaws, not_so, shown, value_text, written
+from advisor.coach.kinds.flaws import called, changed, flaws, not_so, value_text, written
+from advisor.coach.kinds.untrue import same_fault
 from advisor.coach.scene import Scene
-from advisor.coach.table import by_difficulty, table
-from advisor.coach.telling import in_short, job_blocks, lettered
-from advisor.coach.topics import topic_of
+from advisor.coach.table import table
+from advisor.coach.telling import cutter_line, job_blocks, lettered
+from advisor.coach.topics import Topic, topic_of, topics
 from advisor.knowledge.schema import Rule
+from advisor.model.cutter import Cutter
 from advisor.model.finding import Finding
-from advisor.text.blocks import Block, Heading, Item, Items, Pairs, section
-from advisor.text.reasons import reasons, said
-from advisor.text.section_text import sketch_blocks
+from advisor.text.blocks import Block, Heading, Item, Items, Pairs
 
 OFTEN = 0.25  # a flaw that only costs time is taken this often when it comes up
-HALF = 0.5
-MENDS = (0.5, 0.67, 1.5, 2)  # what is tried to see whether another setting would mend it too
-PLAIN = "Go through the plan: hold each number against cutter, material and spindle. Which is beyond what they bear?"
-ASKED = "A colleague's plan for this feature, to be run as it stands. One setting is spoiled. Find it, and say why."
+MOST_TRUE = 2  # faults of the plan that stand among the answers
+LEAST_UNTRUE = 2
+ASK = "A colleague wants to run this plan as it stands. What is wrong with it?"
+PLAN = "Plan"
 
 
 class Key(NamedTuple):
-    """What the grader needs: the scene, the sound plan, what was spoiled and what was found; the choices by letter."""
+    """What the grader needs: the scene, the sound plan, what was spoiled, the faults found (the gravest first), and the
+    rule of each letter.
+    """
 
     scene: Scene
     sound: Mapping[str, Any]
     spoiled: str
     value: Any
-    finding: Finding
-    settings: Mapping[str, str]
+    faults: tuple[Finding, ...]
     rules: Mapping[str, Rule]
 
     @property
@@ -45,52 +46,70 @@ class Key(NamedTuple):
         """The plan with its flaw."""
         return changed(self.sound, self.spoiled, self.value)
 
+    @property
+    def finding(self) -> Finding:
+        """The gravest fault."""
+        return self.faults[0]
+
+    @property
+    def true(self) -> frozenset[str]:
+        """The letters of what is true of the plan."""
+        found = {one.rule.id for one in self.faults}
+        return frozenset(label for label, rule in self.rules.items() if rule.id in found)
+
 
 def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
-    """The question; nothing where the advice itself is not beyond doubt, or no single flaw of the topic is found."""
+    """The question; nothing where the advice itself is not beyond doubt, or no flaw of the topic is found."""
     sound = _sound(scene)
     if sound is None:
         return None
     for name, value in flaws(sound, scene, difficulty, rng):
         verdict = _verdict(scene, changed(sound, name, value))
-        if verdict is None or len(verdict.heavy) != 1:
+        if verdict is None or not verdict.heavy or not _worth_asking(verdict, scene, topic):
             continue
-        finding = verdict.heavy[0]
-        if topic is not None and topic_of(finding.rule) != topic:
+        if verdict.heavy[0].rule.id in table()["time_alone"] and rng.random() > OFTEN:
             continue
-        if finding.rule.id in table()["time_alone"] and rng.random() > OFTEN:
-            continue
-        wrong = not_so(verdict, finding.rule, scene, rng)[: int(by_difficulty("statements", difficulty)) - 1]
-        if len(wrong) >= 2:
-            return _posed(scene, sound, name, value, finding, wrong, rng)
+        also = [one.rule for one in verdict.heavy[1:] if not same_fault(one.rule.id, verdict.heavy[0].rule.id)]
+        true = [verdict.heavy[0].rule, *also][:MOST_TRUE]
+        wrong = not_so(verdict, scene, rng)[: table()["trap_choices"] - len(true)]
+        if len(wrong) >= LEAST_UNTRUE and len({rule.title for rule in (*true, *wrong)}) == len(true) + len(wrong):
+            return _posed(scene, sound, name, value, verdict, [*true, *wrong], rng)
     return None
 
 
+def _worth_asking(verdict: Verdict, scene: Scene, topic: str | None) -> bool:
+    """Whether the gravest fault is of the topic, or of one that has such questions, and worth a question."""
+    if any(one.rule.id in table()["trap_never"] for one in verdict.heavy):
+        return False
+    about = topics()[topic_of(verdict.heavy[0].rule)]
+    return topic in (None, about.id) and "trap" in about.kinds and scene.answer.region.kind in _features(about, scene)
+
+
+def _features(about: Topic, scene: Scene) -> tuple[str, ...]:
+    return about.features or (scene.answer.region.kind,)
+
+
 def _posed(
-    scene: Scene, sound: dict[str, Any], name: str, value: Any, finding: Finding, wrong: list[Rule], rng: Random
+    scene: Scene, sound: dict[str, Any], name: str, value: Any, verdict: Verdict, rules: list[Rule], rng: Random
 ) -> Posed:
     plan = changed(sound, name, value)
-    rules = [finding.rule, *wrong]
     rng.shuffle(rules)
-    settings = [one for one in plan if one != "entry_cutter"]
-    by_setting = lettered([shown(one, plan) for one in settings])
-    by_rule = lettered([f"{rule.title}." for rule in rules])
-    key = Key(
-        scene,
-        sound,
-        name,
-        value,
-        finding,
-        {choice.label: one for choice, one in zip(by_setting, settings, strict=True)},
-        {choice.label: rule for choice, rule in zip(by_rule, rules, strict=True)},
-    )
-    told = (
-        *job_blocks(scene, ASKED, crib=True),
-        Heading("Plan"),
-        Pairs(tuple((called(one), value_text(one, plan[one])) for one in plan)),
-    )
-    parts = (Part("setting", "Which setting?", by_setting), Part("why", "What is wrong with it?", by_rule))
-    return Posed(told, parts, key, (finding.rule.id,))
+    choices = lettered([f"{rule.title}." for rule in rules])
+    by_letter = {choice.label: rule for choice, rule in zip(choices, rules, strict=True)}
+    key = Key(scene, sound, name, value, verdict.findings, by_letter)
+    topic = topic_of(verdict.heavy[0].rule)
+    told = (*job_blocks(scene, "", topic, drawn=False), Heading(PLAN), Pairs(tuple(plan_rows(plan, scene))))
+    hidden = tuple(choice.text for choice in choices if choice.label in key.true)
+    clues = Clues((name,), verdict.way.facts, hidden=hidden)
+    ids = tuple(dict.fromkeys(one.rule.id for one in verdict.heavy))
+    return Posed(told, (Part("fault", ASK, choices),), key, ids, topic, clues, scene)
+
+
+def plan_rows(plan: Mapping[str, Any], scene: Scene) -> Iterator[tuple[str, str]]:
+    """The settings of a plan in words, the cutters with their sizes."""
+    crib: dict[str, Cutter] = {cutter.id: cutter for cutter in scene.assignment.crib}
+    for name, value in plan.items():
+        yield called(name), cutter_line(crib[value]) if value in crib else value_text(name, value)
 
 
 def _sound(scene: Scene) -> dict[str, Any] | None:
@@ -121,84 +140,52 @@ def _verdict(scene: Scene, plan: dict[str, Any]) -> Verdict | None:
 
 
 def model_answers(exercise: Exercise) -> Mapping[str, str]:
-    """What was spoiled, and the rule that was found."""
+    """The gravest fault."""
     key = exercise.key_of(Key)
-    return {
-        "setting": next(label for label, name in key.settings.items() if name == key.spoiled),
-        "why": next(label for label, rule in key.rules.items() if rule is key.finding.rule),
-    }
+    return {"fault": next(label for label, rule in key.rules.items() if rule is key.finding.rule)}
 
 
 def mark(exercise: Exercise, answers: Answers) -> Marks:
-    """The setting and the reason held against what was spoiled and found."""
+    """Whether it is a fault of the plan; the gravest is named."""
     key = exercise.key_of(Key)
-    return _setting_part(key, key.settings[str(answers["setting"])]), _why_part(key, key.rules[str(answers["why"])])
-
-
-def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
-    """A question about the measure that the flaw shows in, or how to go through the plan."""
-    key = exercise.key_of(Key)
-    if key.finding.rule.id in table()["time_alone"]:
-        return question("Nothing breaks. Estimate the time: which number makes path, levels or feed cost most?")
-    hidden = [called(key.spoiled), key.finding.rule.title]
-    return hint_blocks([key.finding.rule], key.finding.facts, key.scene.bench.base, hidden, PLAIN)
+    rule = key.rules[str(answers["fault"])]
+    if rule is key.finding.rule:
+        return (("fault", 1.0, rule.title + "."),)
+    mine = next((one for one in key.faults if one.rule is rule), None)
+    if mine is None:
+        return (("fault", 0.0, f"That is not so here. What is: {key.finding.rule.title}."),)
+    return (("fault", 1.0, f"{mine.text} The gravest is another: {key.finding.rule.title}."),)
 
 
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
-    """The numbers: what would happen with the plan as it stands, what was advised, and the drawing."""
+    """The numbers: what would happen with the plan as it stands, and what to change."""
     key = exercise.key_of(Key)
-    scene, best, base = key.scene, key.scene.best, key.scene.bench.base
     yield Heading("At the machine")
     yield Items((Item(key.finding.text, key.finding.rule.id),))
-    was = value_text(key.spoiled, key.sound[key.spoiled]) if key.spoiled in key.sound else "nothing"
-    yield Heading("Advised")
-    yield Items((Item(f"{called(key.spoiled)} {was}, not {value_text(key.spoiled, key.value)}."), Item(in_short(best))))
-    yield from section("Why", [said(rule, best.facts, base) for rule in reasons(scene.answer)])
-    yield from sketch_blocks(best, scene.answer.region, base.limits)
-
-
-def _setting_part(key: Key, name: str) -> tuple[str, float, str]:
-    if name == key.spoiled:
-        return "setting", 1.0, f"Right: {shown(name, key.plan)}."
-    value = key.plan[name]
-    if isinstance(value, int | float) and not isinstance(value, bool):
-        for share in MENDS:
-            other = written(name, value * share)
-            verdict = _verdict(key.scene, {**key.plan, name: other})
-            if verdict is not None and verdict.right:
-                return (
-                    "setting",
-                    HALF,
-                    f"With {value_text(name, other)} it would run, but {called(name)} is not what was spoiled.",
-                )
-    return "setting", 0.0, f"{shown(name, key.plan)} is as advised; look at the others."
-
-
-def _why_part(key: Key, rule: Rule) -> tuple[str, float, str]:
-    if rule is key.finding.rule:
-        return "why", 1.0, f"Right: {key.finding.text}"
-    return "why", 0.0, f"Not so here. {key.finding.text}"
+    was = value_text(key.spoiled, key.sound[key.spoiled]) if key.spoiled in key.sound else "none"
+    yield Heading("Answer")
+    yield Items((Item(f"{called(key.spoiled)} {was}, not {value_text(key.spoiled, key.value)}."),))
 
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
-    """The last value of the spoiled setting with nothing to stop or change, and the first with something."""
+    """The last value of the spoiled number with nothing to stop or change, and the first with something; nothing where
+    a word was spoiled.
+    """
     key = exercise.key_of(Key)
-    good, bad, text = key.sound.get(key.spoiled), key.value, key.finding.text
-    number = isinstance(bad, int | float) and not isinstance(bad, bool) and isinstance(good, int | float)
-    if number and good is not None:
+    good, bad = key.sound.get(key.spoiled), key.value
+    if isinstance(bad, bool) or not isinstance(bad, int | float) or not isinstance(good, int | float):
+        return ()
 
-        def right(value: float) -> bool:
-            verdict = _verdict(key.scene, changed(key.sound, key.spoiled, written(key.spoiled, value)))
-            return verdict is not None and verdict.right
+    def faults(value: float) -> tuple[Finding, ...]:
+        verdict = _verdict(key.scene, changed(key.sound, key.spoiled, written(key.spoiled, value)))
+        return verdict.heavy if verdict is not None else key.faults
 
-        good, bad = last_right(right, float(good), float(bad), key.spoiled == "levels")
-        good, bad = written(key.spoiled, good), written(key.spoiled, bad)
-        verdict = _verdict(key.scene, changed(key.sound, key.spoiled, bad))
-        text = verdict.heavy[0].text if verdict is not None and verdict.heavy else text
-    name = called(key.spoiled)
-    was = "not given" if good is None else value_text(key.spoiled, good)
-    lines = (
-        Item(f"{name} {was}: 0 findings to stop or change."),
-        Item(f"{name} {value_text(key.spoiled, bad)}: {text}"),
+    last, first = last_right(lambda value: not faults(value), float(good), float(bad), key.spoiled == "levels")
+    last, first = written(key.spoiled, last), written(key.spoiled, first)
+    name, found = called(key.spoiled), faults(first)
+    return two_lines(
+        [
+            f"{name} {value_text(key.spoiled, last)}: nothing to stop or change.",
+            f"{name} {value_text(key.spoiled, first)}: {(found or key.faults)[0].text}",
+        ]
     )
-    return Heading(TITLE), Items(lines)

@@ -13,46 +13,51 @@ from advisor.choosing.advice import advise_feature
 from advisor.choosing.ranking import against, standing
 from advisor.coach.contrast import TITLE, pair
 from advisor.coach.exercise import Exercise, Part
-from advisor.coach.hints import measure_question, question
+from advisor.coach.hints import Clues, facts_of_cutters, known_facts
 from advisor.coach.invent import rounded
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.reading import as_typed
 from advisor.coach.runs import would_run
-from advisor.coach.scene import Scene, right_ways
+from advisor.coach.scene import Scene, is_clear, right_ways
 from advisor.coach.table import by_difficulty, table
 from advisor.coach.telling import in_short, job_blocks, lettered
-from advisor.coach.topics import topics_of
-from advisor.knowledge.conditions import Compare, Facts, holds, leaves
+from advisor.coach.topics import asked_about, topic_of, worth_asking
+from advisor.knowledge.conditions import Facts
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import given, quantity
-from advisor.methods.registry import METHODS
 from advisor.model.answer import Breakpoint
 from advisor.model.candidate import SOUND, Candidate
 from advisor.situation.pairings import ways
-from advisor.text.blocks import Block, Heading, Item, Items, section
+from advisor.text.blocks import Block, Heading, Item, Items
 from advisor.text.names import spaced
 from advisor.text.reasons import reasons, said
-from advisor.text.section_text import sketch_blocks
 from advisor.text.words import way_text
 
 NAMES = ("width", "depth", "diameter", "clearance_below", "stock_side", "length")
-NO_WAY = "no way with this crib"
+NO_WAY = "none: no cutter of the crib can do it"
 TOLD = 0.01  # mm: what a line is told to
 BETWEEN = 3  # values between line and second feature that are asked
-LEAST_CHOICES, MOST_CHOICES = 3, 5
-WayKey = tuple[str, str, str]
+LEAST_CHOICES, MOST_CHOICES = 3, 4
+REASONS = 2  # that are told, so that the answer stays on a screen
+SELDOM = 0.2  # of the turns where nothing in the crib gets there so many are asked, where no topic is named
+REACH = "reach"  # where it teaches something that no cutter of the crib gets there
+Answer = tuple[str, ...]  # method and body, or the way in where that alone turns
 
 
 class Key(NamedTuple):
-    """What the grader needs: the scene today, the turn, the scene of the second feature, the way of each letter."""
+    """What the grader needs: the scene today, what it is about, the turn, the scene of the second feature, the answer
+    of each letter (nothing where it is that there is no way), and the right letter.
+    """
 
     scene: Scene
+    topic: str
     turn: Breakpoint
     second: Scene
     value: float
-    ways: Mapping[str, WayKey | None]
-    right: frozenset[str]
+    ways: Mapping[str, Answer | None]
+    right: str
+    by_entry: bool
 
 
 def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
@@ -73,26 +78,46 @@ def _posed(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random, topic: 
     if beyond is None:
         return None
     value, second = beyond
-    ids = tuple(dict.fromkeys(rule.id for rule, _, _ in _turning(scene, second)))
-    if not ids or (topic is not None and topic not in topics_of(ids, scene.bench.base)):
+    turning = [rule for rule, _, _ in _turning(scene, second)]
+    about, rules = next(
+        (
+            (name, rules)
+            for name in asked_about(topic, "turn", scene.answer.region.kind, rng)
+            if (rules := worth_asking(turning, name))
+        ),
+        ("", ()),
+    )
+    if second.answer.best is None and (about != REACH or (topic is None and rng.random() > SELDOM)):
+        return None  # that a cutter does not fit is plain to see
+    by_entry = second.answer.best is not None and _answer(second.best, False) == _answer(scene.best, False)
+    if by_entry and second.best.cutter.id != scene.best.cutter.id:
         return None
-    choices = _choices(scene, second, rng)
+    choices = _choices(scene, second, by_entry, rng) if about else None
     if choices is None:
         return None
-    texts = [_way_words(key) for key in choices]
-    by_letter = lettered(texts)
-    labelled = {choice.label: key for choice, key in zip(by_letter, choices, strict=True)}
-    right = frozenset(label for label, key in labelled.items() if _is_right(key, second))
+    by_letter = lettered([_words(one) for one in choices])
+    labelled = {choice.label: one for choice, one in zip(by_letter, choices, strict=True)}
+    then = _answer(second.best, by_entry) if second.answer.best is not None else None
+    right = next(label for label, one in labelled.items() if one == then)
     name = spaced(turn.name)
     asked = (
-        f"Here the advice is {way_text(scene.best)}. The second feature is the same but for its {name}: "
-        f"{given(value)} instead of {given(turn.start)}. Predict its way, and where the line lies."
+        f"As drawn: {in_short(scene.best)}. Now the {name} is {given(value)} instead of {given(turn.start)}; "
+        "all else stays."
     )
-    parts = (
-        Part("way", f"Which way at {name} {given(value)}?", by_letter),
-        Part("line", f"At about which {name} does the advice turn?", (), "mm"),
+    ask = (
+        f"How does the cutter get in at {name} {given(value)}?" if by_entry else f"Which way at {name} {given(value)}?"
     )
-    return Posed(tuple(job_blocks(scene, asked)), parts, Key(scene, turn, second, value, labelled, right), ids)
+    parts = (Part("way", ask, by_letter), Part("line", f"At about which {name} would you change over?", (), "mm"))
+    clues = Clues(
+        ("way", "line"),
+        known_facts(scene, scene.best.facts, ("feature", "cutter")),
+        facts_of_cutters(scene),
+        (*(_words(one) for one in choices if one == then), f" {given(turn.at)}"),
+    )
+    crib = [("", cutter) for cutter in scene.assignment.crib]
+    ids = tuple(rule.id for rule in rules)
+    key = Key(scene, about, turn, second, value, labelled, right, by_entry)
+    return Posed(tuple(job_blocks(scene, asked, about, crib, drawn=False)), parts, key, ids, about, clues, scene)
 
 
 def _second(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random) -> tuple[float, Scene] | None:
@@ -150,91 +175,84 @@ def _name(item: Candidate) -> tuple[str, str, str | None]:
     return item.method, item.cutter.id, item.entry
 
 
-def _choices(scene: Scene, second: Scene, rng: Random) -> list[WayKey | None] | None:
-    """The way today, that of the second feature, and others that are wrong there; shuffled."""
-    today, then = key_of(scene.answer.best), key_of(second.answer.best)
-    if _is_right(today, second):
-        return None
-    others: dict[WayKey | None, None] = {}
+def _choices(scene: Scene, second: Scene, by_entry: bool, rng: Random) -> list[Answer | None] | None:
+    """The way today, that of the second feature, and others that are plainly wrong there; shuffled. Nothing where the
+    way today would still do.
+    """
+    then = _answer(second.best, by_entry) if second.answer.best is not None else None
+    today = _answer(scene.best, by_entry)
+    wrong: dict[Answer, bool] = {}
     for item in (*second.answer.candidates, *scene.answer.candidates):
-        if item.entry is not None and not _is_right(key_of(item), second):
-            others[key_of(item)] = None
-    others.pop(today, None)
-    rest = list(others)
-    if then is not None:
-        rest.append(None)
-    rng.shuffle(rest)
-    picked = [today, then, *rest[: MOST_CHOICES - 2]]
+        if item.entry is None or not _thought_of(item, scene, by_entry):
+            continue
+        answer = _answer(item, by_entry)
+        wrong[answer] = wrong.get(answer, True) and _is_wrong(item, second)
+    if second.answer.best is not None and any(_answer(way, by_entry) == today for way in right_ways(second)):
+        return None
+    others = [answer for answer, plainly in wrong.items() if plainly and answer not in (today, then)]
+    rng.shuffle(others)
+    picked: list[Answer | None] = [*dict.fromkeys([then, today]), *others]
+    if then is not None and not by_entry:
+        picked.insert(2, None)
+    picked = picked[:MOST_CHOICES]
     if len(picked) < LEAST_CHOICES:
         return None
     rng.shuffle(picked)
     return picked
 
 
-def _is_right(key: WayKey | None, second: Scene) -> bool:
+def _thought_of(item: Candidate, scene: Scene, by_entry: bool) -> bool:
+    """Whether somebody could think of a way there; of ways in, only those of the method and cutter that are advised."""
+    if any(rule.id in table()["not_offered"] for rule in item.fired) and _name(item) != _name(scene.best):
+        return False
+    return not by_entry or _name(item)[:2] == _name(scene.best)[:2]
+
+
+def _is_wrong(item: Candidate, second: Scene) -> bool:
+    """Whether a way, of either feature, is plainly wrong in the second one."""
     if second.answer.best is None:
-        return key is None
-    return key is not None and key in {key_of(way) for way in (second.best, *right_ways(second))}
+        return True
+    alike = [way for way in second.answer.candidates if _name(way) == _name(item)]
+    return all(is_clear(way, second) for way in alike)
 
 
-def _way_words(key: WayKey | None) -> str:
-    if key is None:
+def _answer(item: Candidate, by_entry: bool) -> Answer:
+    return (item.entry or "",) if by_entry else (item.method, item.cutter.body)
+
+
+def _words(answer: Answer | None) -> str:
+    if answer is None:
         return NO_WAY
-    method, body, entry = key
-    way_in = f", {spaced(entry)}" if not METHODS[method].by_drill else ""
-    return f"{ways()[method].title}, {spaced(body)}{way_in}"
+    if len(answer) == 1:
+        return spaced(answer[0])
+    method, body = answer
+    return f"{ways()[method].title}, {spaced(body)}"
 
 
 def model_answers(exercise: Exercise) -> Mapping[str, str]:
     """The way of the second feature, and the line."""
     key = exercise.key_of(Key)
-    then = key_of(key.second.answer.best)
-    return {"way": next(label for label, way in key.ways.items() if way == then), "line": as_typed(key.turn.at, "mm")}
+    return {"way": key.right, "line": as_typed(key.turn.at, "mm")}
 
 
 def mark(exercise: Exercise, answers: Answers) -> Marks:
-    """The way held against those that are right for the second feature, the line against where it lies."""
+    """The way held against that of the second feature, the line against where it lies."""
     key = exercise.key_of(Key)
     return _way_part(key, str(answers["way"])), _line_part(key, float(str(answers["line"])))
 
 
-def hint(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
-    """A question about the measure that turns the advice."""
-    key = exercise.key_of(Key)
-    hidden = [given(key.turn.at).casefold(), _way_words(key_of(key.second.answer.best))]
-    for leaf in _turning_leaves(key):
-        text = measure_question(leaf, key.scene.bench.base)
-        if not any(word in text.casefold() for word in hidden):
-            return question(text)
-    return question(f"What does the {spaced(key.turn.name)} do to the times of the ways?")
-
-
-def _turning_leaves(key: Key) -> Iterator[Compare]:
-    """The comparisons that hold on one side of the line and not on the other, of the rules that turn the advice."""
-    for rule, now, then in _turning(key.scene, key.second):
-        for leaf in leaves(rule.condition):
-            if not isinstance(leaf, Compare) or isinstance(leaf.value, str):
-                continue
-            if leaf.fact in now and leaf.fact in then and holds(leaf, now) != holds(leaf, then):
-                yield leaf
-
-
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
-    """The numbers: what would happen with a wrong way, why the advised one of the second feature, and its drawing."""
-    key, label = exercise.key_of(Key), str(answers["way"])
+    """Why the advised way of the second feature; where there is none, what stands in the way of today's."""
+    key = exercise.key_of(Key)
     best, base = key.second.answer.best, key.scene.bench.base
-    if label not in key.right:
-        yield from section("At the machine", [_blame(key, key.ways[label])])
-    yield Heading(f"Advised at {spaced(key.turn.name)} {given(key.value)}")
+    yield Heading(f"Answer at {spaced(key.turn.name)} {given(key.value)}")
     if best is None:
-        yield Items((Item(NO_WAY),))
         before = next((one for one in key.second.answer.candidates if one.cutter.id == key.scene.best.cutter.id), None)
-        if before is not None:
-            yield from section("Why", [said(rule, before.facts, base) for rule in against(before)])
+        why = [said(rule, before.facts, base) for rule in against(before)] if before is not None else []
+        yield Items((Item(f"{NO_WAY}."), *why[:REASONS]))
         return
-    yield Items((Item(in_short(best)),))
-    yield from section("Why", [said(rule, best.facts, base) for rule in reasons(key.second.answer)])
-    yield from sketch_blocks(best, key.second.answer.region, base.limits)
+    told = sorted(reasons(key.second.answer), key=lambda rule: topic_of(rule) != key.topic)
+    yield Items((Item(in_short(best)), *(said(rule, best.facts, base) for rule in told[:REASONS])))
 
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
@@ -244,25 +262,20 @@ def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block,
 
 
 def _way_part(key: Key, label: str) -> tuple[str, float, str]:
-    if label in key.right:
-        best = key.second.answer.best
-        return "way", 1.0, f"Right: {in_short(best)}." if best else "Right: with this crib 0 ways are left."
+    if label == key.right:
+        return "way", 1.0, f"{label}, {_words(key.ways[label])}."
     return "way", 0.0, _blame(key, key.ways[label])
 
 
-def _blame(key: Key, way: WayKey | None) -> str:
+def _blame(key: Key, answer: Answer | None) -> str:
     """What would happen with a way in the second feature."""
     best = key.second.answer.best
-    if way is None:
+    if answer is None:
         return f"There is a way: it takes {quantity(best.time, 's')}." if best else ""
-    item = next((one for one in key.second.answer.candidates if key_of(one) == way), None)
-    item = item or next(
-        (one for one in key.second.answer.candidates if one.method == way[0] and one.cutter.body == way[1]), None
-    )
+    item = next((one for one in key.second.answer.candidates if _answer(one, key.by_entry) == answer), None)
     if item is None:
         return f"At {given(key.value)} the crib has no such way."
-    found = against(item)
-    if found:
+    if found := against(item):
         return said(found[0], item.facts, key.scene.bench.base).text
     if best is None:
         return f"At {given(key.value)} the crib has no way."
@@ -281,5 +294,6 @@ def tolerance(key: Key) -> float:
 def _line_part(key: Key, line: float) -> tuple[str, float, str]:
     off, allowed = abs(line - key.turn.at), tolerance(key)
     credit = 1.0 if off <= allowed else 0.5 if off <= table()["line_half"] * allowed else 0.0
-    word = {1.0: "Right", 0.5: "Near"}.get(credit, "Not there")
-    return "line", credit, f"{word}: the line is at {given(key.turn.at)}, you are {quantity(off, 'mm')} off."
+    near = "" if credit == 1 else ", near" if credit else ""
+    told = f"it turns at {given(key.turn.at)}"
+    return "line", credit, f"{told}." if off < TOLD else f"{told}; your answer is {quantity(off, 'mm')} off{near}."
