@@ -16,7 +16,7 @@ from advisor.knowledge.evidence import METRIC
 from advisor.knowledge.formulas import function, parsed
 from advisor.knowledge.wording import DOWN, UP, exact, quantity, share_of, stepped
 from advisor.model.plan import Plan
-from advisor.render.terminal import text
+from advisor.render import terminal
 from advisor.text.detail import blocks_of
 from advisor.text.why import Evidence
 from tests.units.written import JOBS, read
@@ -105,7 +105,7 @@ def plans(assignment: advisor.Assignment) -> list[tuple[Plan, str]]:
         best = advice.features[0].best
         if best is not None and best.plan is not None:
             with showing(assignment.job.units):
-                found.append((best.plan, text(tuple(blocks_of(advice, "full")), 400)))
+                found.append((best.plan, terminal.text(tuple(blocks_of(advice, "full")), 400)))
     return found
 
 
