@@ -10,7 +10,6 @@ from advisor.files.problems import Misfit, misfit, shown
 Units = Literal["mm", "inch"]
 
 MM_PER_INCH = 25.4  # exact by definition
-KW_PER_HP = 0.745699872  # 550 foot-pounds a second
 _PLACES = 7  # a tenth of the hair that lengths are compared to: 0.75 in and 19.05 mm are one number, and so are
 # 12 and what a sheet works out as 12.000000000001
 _LONGEST = 40

@@ -234,7 +234,7 @@ def head_spellings(table: Table, among: Iterable[str]) -> str:
 def _spellings(words: Words, among: Iterable[str] | None) -> str:
     allowed = set(words.ours if among is None else among)
     known = {word.lower(): None for word in words.known if words.meaning[folded(word)] in allowed}
-    return rf"^\s*({'|'.join(map(_spelling, known))})\s*$"
+    return rf"^{_BETWEEN}({'|'.join(map(_spelling, known))}){_BETWEEN}$"
 
 
 def _spelling(word: str) -> str:

@@ -7,7 +7,8 @@ from typing import Annotated, Any, NamedTuple
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
 
 from advisor.files.problems import misfit
-from advisor.files.units import KW_PER_HP, Units, number_or_text
+from advisor.files.unit_scales import HORSEPOWER
+from advisor.files.units import Units, number_or_text
 from advisor.files.yaml_reader import LONGEST_NUMBER
 from advisor.model.fields import Frozen, UnitsField, Word, YesNo, bounded
 from advisor.model.machine import Coolants, MachineRow, Seconds
@@ -27,7 +28,7 @@ def _power(raw: Any, info: ValidationInfo) -> float:
     value = _number(match[1] if match else raw)
     if value is None:
         raise misfit("a power with its unit, such as '15 kW' or '20 hp'")
-    found = round(value * KW_PER_HP, _PLACES) if unit == "hp" else value
+    found = round(value * HORSEPOWER, _PLACES) if unit == "hp" else value
     return bounded(found, raw, "kW", ("spindle_power_least", "spindle_power_most"), above_zero=True)
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import yaml
 
-from advisor.files.units import KW_PER_HP, MM_PER_INCH
+from advisor.files.unit_scales import OURS, converted, showing
 from advisor.model.setup import Setup
 from advisor.paths import SHOP, setup_dir
 
@@ -20,18 +20,19 @@ JOB, CRIB = "job.yaml", "crib.csv"
 
 def setup_files(setup: Setup) -> Mapping[str, str]:
     """The files by their names; the job names the shop beside it unless that becomes the default shop."""
-    inch = setup.units == "inch"
-    power = max(setup.machine.spindle.power)
-    values = {
-        "machine": setup.machine,
-        "units": setup.units,
-        "material": setup.material,
-        "shop": None if setup.default else SHOP,
-        "size": lambda mm, inches: inches if inch else mm,
-        "in_inch": lambda feed: f" ({_shown(feed / MM_PER_INCH)} in/min)" if inch else "",
-        "in_hp": f"    # {_shown(power / KW_PER_HP)} hp" if inch else "",
-    }
-    found = {name: _environment().get_template(f"{name}.j2").render(values) for name in (SHOP, CRIB, JOB)}
+    with showing(setup.units):
+        inch = setup.units != OURS
+        power = max(setup.machine.spindle.power)
+        values = {
+            "machine": setup.machine,
+            "units": setup.units,
+            "material": setup.material,
+            "shop": None if setup.default else SHOP,
+            "size": lambda mm, inches: inches if inch else mm,
+            "in_inch": lambda feed: f" ({_shown(converted(feed, 'mm/min'))} in/min)" if inch else "",
+            "in_hp": f"    # {_shown(converted(power, 'kW'))} hp" if inch else "",
+        }
+        found = {name: _environment().get_template(f"{name}.j2").render(values) for name in (SHOP, CRIB, JOB)}
     return {name: "\n".join(line.rstrip() for line in text.splitlines()) + "\n" for name, text in found.items()}
 
 

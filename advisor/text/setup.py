@@ -7,10 +7,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from advisor.files.problems import printable
-from advisor.files.units import KW_PER_HP, MM_PER_INCH, Units
+from advisor.files.unit_scales import OURS, converted, showing
+from advisor.files.units import Units
 from advisor.model.setup import MachineKind, SetupFields
 from advisor.readers.setup import Question
 from advisor.text.blocks import Block, Heading, Pairs, section
+
+_CONVERTED = {"feed": "mm/min", "rapid": "mm/min", "power": "kW"}
+_FIGURES = {"mm/min": 4, "kW": 3}
 
 
 def kind_lines(kinds: Mapping[str, MachineKind]) -> Iterator[str]:
@@ -22,28 +26,27 @@ def kind_lines(kinds: Mapping[str, MachineKind]) -> Iterator[str]:
 
 def prompt(question: Question, units: Units, offered: str) -> str:
     """A question with the unit of a plain number, and what Enter alone answers."""
-    unit = question.inch if units == "inch" else question.mm
+    unit = question.mm if units == OURS else question.inch
     return f"{question.ask}{f', {unit}' if unit else ''} [{offered}]"
 
 
 def typed_value(name: str, whole: SetupFields) -> str:
     """A value of a field as it can be typed, in the units of the shop."""
-    value, inch = getattr(whole, name), whole.units == "inch"
+    value, units = getattr(whole, name), whole.units or OURS
     if name == "coolant":
         return ", ".join(value)
     if name == "default":
         return "yes" if value else "no"
-    if name in ("feed", "rapid") and inch:
-        return f"{value / MM_PER_INCH:.4g}"
-    if name == "power" and inch:
-        return f"{value / KW_PER_HP:.3g}"
+    if (unit := _CONVERTED.get(name)) and units != OURS:
+        with showing(units):
+            return f"{converted(value, unit):.{_FIGURES[unit]}g}"
     return f"{value:.10g}" if isinstance(value, float) else str(value)
 
 
 def told_value(name: str, whole: SetupFields, questions: Mapping[str, Question]) -> str:
     """A value of a field with its unit."""
     question = questions[name]
-    unit = question.inch if whole.units == "inch" else question.mm
+    unit = question.mm if (whole.units or OURS) == OURS else question.inch
     return printable(f"{typed_value(name, whole)} {unit}".strip())
 
 

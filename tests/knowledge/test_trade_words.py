@@ -14,6 +14,7 @@ from advisor.knowledge.trade_words import (
     Section,
     column,
     folded,
+    head_spellings,
     meanings,
     meant,
     nearest_head,
@@ -123,6 +124,7 @@ def test_a_word_that_nobody_knows_is_refused_with_the_words_there_are(word: str)
         (("  slot: [keyway", "  slot: [hole, keyway"), "'hole' of kinds has two meanings"),
         (("  slot: [keyway", "  slot: [pocket, keyway"), "'pocket' of kinds has two meanings"),
         (("    LU: [usable length", "    LU: [teeth, usable length"), "of columns.crib has two meanings"),
+        (("    inch: [in,", "    inch: [mm, in,"), "'mm' of units has two meanings"),
     ],
 )
 def test_a_table_with_a_word_twice_is_not_read(wrong: tuple[str, str], message: str, tmp_path: Path) -> None:
@@ -159,6 +161,21 @@ def test_a_pattern_for_schemas_matches_what_is_understood() -> None:
     assert pattern.search(" Trochoidal-Milling ")
     assert not pattern.search("bore")
     assert not pattern.search("knitting")
+
+
+@pytest.mark.parametrize(
+    ("word", "field"),
+    [
+        ("größte Drehzahl", "RPMX"), ("GRÖSSTE DREHZAHL", "RPMX"), ("Groesste-Drehzahl", "RPMX"), ("WZ-Nr.", "id"),
+        ("Tool no.", "id"), ("schneiden_⌀", "DC"), ("Zähne", "ZEFP"), ("ZAEHNE", "ZEFP"),
+    ],
+)  # fmt: skip
+def test_a_head_with_an_umlaut_is_read_and_matched_however_it_is_spelt(word: str, field: str) -> None:
+    import re
+
+    assert column("crib", word) == field
+    assert re.search(head_spellings("crib", [field]), word)
+    assert not re.search(head_spellings("crib", ["COATING"]), word)
 
 
 @pytest.mark.parametrize("ours", rule_base().measures["body"].words)

@@ -9,10 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.files.problems import BadInput, Problem
-from advisor.model.cutter import Cutter
+from advisor.model.cutter import Cutter, make_cutter
 from advisor.model.operations import OperationRow, Plan
 from advisor.readers.crib import CribFile, read_crib
 from advisor.readers.plan import read_plan
+from advisor.readers.plan_rows import Known
 from advisor.readers.plan_table import read_plan_table
 from tests.fuzz.trial import at_most
 from tests.readers.workbooks import CRIB, workbook
@@ -340,6 +341,27 @@ def test_a_plan_may_stand_in_a_workbook(tmp_path: Path) -> None:
     path.write_bytes(workbook(("Plan", [("feature", "cutter", "ap"), ("S1", "E12", 1.5)])))
     (only,) = read_plan(path).operations
     assert (only.row.feature, only.row.axial_depth) == (("S1",), 1.5)
+
+
+def test_ids_and_diameters_of_a_plan_in_a_workbook_are_those_of_the_crib(tmp_path: Path) -> None:
+    path = tmp_path / "plan.xlsx"
+    rows = [("feature", "tool", "ap", "ae"), ("s1", "e12", "1xD", "50 %"), ("S1", "E12", "1xD", "50 % of Ø")]
+    path.write_bytes(workbook(("Plan", rows)))
+    known = Known({"S1": "slot"}, {"E12": make_cutter(id="E12", body="solid_end_mill", DC=12, APMX=26, ZEFP=3)})
+    for operation in read_plan(path, "mm", known).operations:
+        row = operation.row
+        assert (row.feature, row.cutter, row.axial_depth, row.radial_width) == (("S1",), "E12", 12, 6)
+
+
+def test_a_word_of_a_plan_that_is_asked_about_is_told_by_its_cell(tmp_path: Path) -> None:
+    path = tmp_path / "plan.xlsx"
+    path.write_bytes(workbook(("Plan", [("feature", "cutter", "method"), ("S1", "E12", "boring")])))
+    with pytest.raises(BadInput, match=r"cell C2: operation of line 2\.method: found 'boring', which has several"):
+        read_plan(path)
+    known = Known({"S1": "slot"}, {"e12": None, "E12": None})
+    path.write_bytes(workbook(("Plan", [("feature", "cutter"), ("S1", "E012")])))
+    with pytest.raises(BadInput, match=r"cell B2: operation of line 2\.cutter: found 'E012'; wanted e12 or E12"):
+        read_plan(path, "mm", known)
 
 
 # Hostile texts

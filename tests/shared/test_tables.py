@@ -11,6 +11,7 @@ import yaml
 SHARED = Path(__file__).resolve().parents[2] / "shared"
 GROUPS = set("NPMKSH")
 NUMBERS = ("k_c11", "m_c", "v_c_solid", "v_c_inserted", "h_share", "h_insert")
+MAY_BE_LEFT_OUT = {"insert_depth", "ground_for"}  # columns that only some classes have
 TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin")
 
 
@@ -153,7 +154,7 @@ def test_every_class_fills_every_column() -> None:
 
 def test_every_pair_runs_from_low_to_high_and_is_above_zero() -> None:
     for key, row in CLASSES.items():
-        for column in COLUMNS.keys() - {"modulus"}:
+        for column in COLUMNS.keys() - {"modulus"} - MAY_BE_LEFT_OUT:
             if row[column] is not None:
                 low, high = row[column]
                 assert 0 < low <= high, (key, column)
@@ -221,7 +222,7 @@ def test_the_harder_of_two_neighbouring_classes_is_cut_slower_and_narrower() -> 
 
 def test_no_two_classes_hold_the_same_numbers() -> None:
     for one, other in itertools.combinations(CLASSES, 2):
-        assert [CLASSES[one][c] for c in COLUMNS] != [CLASSES[other][c] for c in COLUMNS], (one, other)
+        assert [CLASSES[one].get(c) for c in COLUMNS] != [CLASSES[other].get(c) for c in COLUMNS], (one, other)
 
 
 # sources
@@ -254,7 +255,7 @@ def test_columns_and_assumptions_say_unit_and_meaning() -> None:
     entries = [*COLUMNS.items(), *(item for section in ASSUMPTIONS.values() for item in section.items())]
     for name, entry in entries:
         assert isinstance(entry["unit"], str), name
-        assert entry["unit"], name
+        assert entry["unit"] or name == "ground_for", name  # letters have no unit
         assert len(entry["what"]) > 8, name
         assert "source" in entry, name
 
