@@ -82,7 +82,7 @@ def test_an_exercise_about_a_job_in_inches_is_told_and_answered_in_inches(kind: 
         graded = grade(exercise, right)
         wrong = grade(exercise, right | {part.name: "0.001" for part in exercise.parts if part.unit == "mm"})
         assert graded.score == 1, right
-        blocks = (*exercise.told, *graded.reason, *graded.contrast, *wrong.hint, *wrong.reason)
+        blocks = (*exercise.told, *graded.reason, *graded.contrast, *wrong.reason, *wrong.contrast)
         text = terminal.text(blocks, WIDE) + markdown.text(blocks)
         words = [*exercise.hints, *right.values(), *(said for _, _, said in (*graded.parts, *wrong.parts))]
         words += [choice.text for part in exercise.parts for choice in part.choices]

@@ -118,6 +118,7 @@ EXPLAINED = re.compile(
     r"= [\d.\u2212\xa0]+\xa0\S+ = [\d.\u2212\xa0]+\xa0\S+ \(metric\)|An inch is 25.4 mm"
     r"|Formulas marked metric are in mm, .*? 1 in is 25.4 mm\."
     r"|[Nn]umbers of the plan without a unit are read in mm and mm/min"
+    r"|The feed looks like (mm read as inches|inches read as mm)"
 )
 
 
