@@ -413,7 +413,7 @@ def test_a_quicker_workable_way_that_stays_behind_is_told_why() -> None:
     said = deciding_text(way("good", 100), way("workable", 80))
     assert "A workable way comes first only if it saves 15\xa0s and takes under 0.7 of the time of every" in said
     assert "The limit is 0.6 where it keeps less than 70" in said
-    assert "and never beside a thin wall or floor." in said
+    assert "It never comes first beside a thin wall or floor." in said
     assert "comes first only" not in deciding_text(way("good", 100), way("workable", 120))
 
 

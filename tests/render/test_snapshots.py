@@ -7,16 +7,15 @@ After a wanted change of a text, write the snapshots anew, look at what ``git di
 """
 
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from difflib import unified_diff
 from pathlib import Path
 
 import pytest
 
-from advisor.model.answer import Advice
 from advisor.render import terminal
 from advisor.text.advice import advice_blocks
-from advisor.text.blocks import Block, Para
+from advisor.text.blocks import Block
 from advisor.text.why import why_blocks
 from tests.cases import worked
 
@@ -35,16 +34,9 @@ EXPLAINED = (  # a face, a narrow slot, a pocket down a drilled hole, a plunged 
 )
 
 
-def whichever_engine(blocks: Iterable[Block], advice: Advice) -> Iterator[Block]:
-    """The blocks without the name of the engine, which is another one on another Python."""
-    for block in blocks:
-        told = isinstance(block, Para) and f"answered by {advice.bench.inference.name}." in block.text
-        yield Para(block.text.replace(advice.bench.inference.name, "the engine")) if told else block
-
-
-def compare(name: str, blocks: Iterable[Block], advice: Advice, columns: int) -> None:
+def compare(name: str, blocks: Iterable[Block], columns: int) -> None:
     """Hold a report against its snapshot, or write the snapshot anew."""
-    found = terminal.text(whichever_engine(blocks, advice), columns).replace("\u00a0", "~")
+    found = terminal.text(blocks, columns).replace("\u00a0", "~")
     file = PLACE / f"{name}.{columns}.txt"
     if RENEW:
         PLACE.mkdir(exist_ok=True)
@@ -62,7 +54,7 @@ def compare(name: str, blocks: Iterable[Block], advice: Advice, columns: int) ->
 @pytest.mark.parametrize("case", CASES)
 def test_the_advice_reads_as_it_did(case: str, columns: int) -> None:
     advice = worked.asked(case)
-    compare(f"advise.{case}", advice_blocks(advice), advice, columns)
+    compare(f"advise.{case}", advice_blocks(advice), columns)
 
 
 @pytest.mark.parametrize("columns", COLUMNS)
@@ -70,7 +62,7 @@ def test_the_advice_reads_as_it_did(case: str, columns: int) -> None:
 def test_the_evidence_reads_as_it_did(case: str, feature: str, columns: int) -> None:
     advice = worked.asked(case)
     answer = next(found for found in advice.features if found.region.id == feature)
-    compare(f"why.{case}.{feature}", why_blocks(answer, advice), advice, columns)
+    compare(f"why.{case}.{feature}", why_blocks(answer, advice), columns)
 
 
 def test_every_snapshot_is_compared() -> None:

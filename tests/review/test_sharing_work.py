@@ -138,7 +138,7 @@ def test_a_cutter_that_does_not_fit_stops_and_is_not_worked_out() -> None:
     found = said("S1: E16P5 ramped slotting")
     assert "cutter-wider-than-the-slot" in rules(found)
     assert found.stops
-    assert any("no numbers" in not_judged_text(told, found.bench.base) for told in found.not_judged)
+    assert any("no values" in not_judged_text(told, found.bench.base) for told in found.not_judged)
 
 
 def test_a_method_that_is_not_meant_for_the_feature_is_said_so() -> None:
@@ -211,7 +211,7 @@ def test_the_review_says_to_which_depth_the_drill_was_taken_to_go(text: str, tip
     """12 mm at 140°: a point of 2.18 mm. Above a floor that is to be flat the tip leaves the allowance of 0.5 mm."""
     found = job(DEEP | {"floor": True, "flat_floor": True, "purpose": "mill"}, [drill(12)], "C45")
     told = review(plan_said([text], ["D12"], "mm"), found)
-    wanted = f"drilled to: {tip}\u00a0mm at the tip, {full}\u00a0mm at full diameter, taken"
+    wanted = f"drilled to: {tip}\u00a0mm at the tip, {full}\u00a0mm at full diameter, assumed"
     assert wanted in [not_said_text(one) for one in told.not_said]
 
 

@@ -134,7 +134,7 @@ def test_a_plan_is_told_to_be_quicker_where_it_saves_more_than_two_parts_in_a_hu
     timed = best._replace(facts=dict(best.facts) | {"planned_time": 100.0, "advised_time": advised})
     praise = well_chosen_of(1, timed, found.features[0], set(), found.bench)
     told = " ".join(well_chosen_text(each, found.bench.base) for each in praise)
-    assert ("the plan is quicker" in told) is quicker
+    assert ("The plan is quicker" in told) is quicker
 
 
 @pytest.mark.parametrize(("pass_ratio", "praised"), [(1.149, False), (1.15, True)])
@@ -148,7 +148,7 @@ def test_a_plan_that_is_quicker_by_the_full_width_of_its_face_cutter_is_not_prai
     timed = best._replace(facts={**best.facts, **quick})
     praise = well_chosen_of(1, timed, found.features[0], set(), found.bench)
     told = " ".join(well_chosen_text(each, found.bench.base) for each in praise)
-    assert ("the plan is quicker" in told) is praised
+    assert ("The plan is quicker" in told) is praised
 
 
 def test_an_operation_with_nothing_to_cut_is_no_operation() -> None:
