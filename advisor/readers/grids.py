@@ -159,7 +159,7 @@ def _sign_between(name: str, found: Mapping[str, Grid], first: str) -> str:
     if counts[best[0]] == 0:
         refuse(name, line, shown(first.rstrip("\n")), "heads with a comma, a semicolon or a tab between them")
     if len(best) > 1:
-        refuse(name, line, f"as many of {listed(best)}", "one sign between the heads")
+        refuse(name, line, f"as many of {listed(best)}", "one separator between the heads")
     return best[0]
 
 

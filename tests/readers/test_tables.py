@@ -123,7 +123,7 @@ def test_the_sign_between_cells_is_found_though_titles_and_cells_hold_others(sig
 def test_a_table_whose_heads_are_parted_in_two_ways_is_asked_about(crib: Crib) -> None:
     (problem,) = refused(crib, "id,DC;body\n1,2;3\n")
     assert (problem.line, problem.found) == (1, "as many of comma or semicolon")
-    assert problem.wanted == "one sign between the heads"
+    assert problem.wanted == "one separator between the heads"
 
 
 # Heads
@@ -370,10 +370,10 @@ HUGE = {
     "a million columns": (";" * 1_000_000 + "\nid;body;DC;APMX;ZEFP\nE;drill;12;26;3\n", None),
     "a head of a million columns": (HEAD + ";a" * 1_000_000 + "\nE;drill;12;26;3\n", "more than 200 columns"),
     "a row of a million cells": (f"{HEAD}\nE;drill;12;26;3" + ";a" * 1_000_000 + "\n", "1000005 cells"),
-    "quotes alone": ('"' * 3_999_999, "a slip in the CSV"),
+    "quotes alone": ('"' * 3_999_999, "an error in the CSV"),
     "titles without end": ("title\n" * 99_000, "'title'"),
     "brackets without end": (("[(" * 9_000 + ";") * 190 + "\n", "no head id"),
-    "a number without end": (f"{HEAD}\nE;drill;{'1.' * 1_900_000};26;3\n", "a slip in the CSV"),
+    "a number without end": (f"{HEAD}\nE;drill;{'1.' * 1_900_000};26;3\n", "an error in the CSV"),
     "blanks in a number": (f"{HEAD}\nE;drill;{'1' + ' ' * 100_000 + 'x'};26;3\n", "'1  "),
 }
 

@@ -76,7 +76,7 @@ def test_a_tab_before_a_word_is_told_by_its_line(text: str) -> None:
 
 
 def test_a_slip_far_from_a_tab_is_not_put_down_to_it() -> None:
-    with pytest.raises(BadInput, match="a slip in the YAML"):
+    with pytest.raises(BadInput, match="an error in the YAML"):
         parse_yaml("a: |\n  x\n  \ty\nb: 1\nc: 2\nd: [1\n", "job.yaml")
 
 

@@ -148,7 +148,7 @@ def test_decimal_commas_of_a_table_are_read_and_said_aloud() -> None:
         ("feature;cutter;ap;n\nS1;E12N3;1,5;8.000\n", ["plan.csv:2", "8.000", "one way only"]),
         ("feature,cutter,ap\nS1,E12N3,1,5\n", ["plan.csv:2", "4 cells", "decimal comma"]),
         ("feature,cuter,ap\nS1,E12N3,5\n", ["plan.csv:1", "'cuter'", "Did you mean cutter?"]),
-        ("feature,cutter;ap\nS1,E12N3;5\n", ["one sign between the heads"]),
+        ("feature,cutter;ap\nS1,E12N3;5\n", ["one separator between the heads"]),
         ("feature,cutter,ap,a_p\nS1,E12N3,5,6\n", ["axial_depth", "'ap' and 'a_p'", "each head once"]),
         ("feature,cutter\n", ["no operation"]),
         ("feature,cutter,ap\nS1,E10P4,1\n\fP1,E10P4,x\n", ["plan.csv:3: operation of line 3.axial_depth: found 'x'"]),

@@ -6,7 +6,6 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2] / "advisor"
 TELLING = ("text", "render", "coach", "cli")
 CONVERTS = {"files/unit_scales.py", "files/units.py"}
-WRITES_FILES = {"render/setup_files.py", "text/setup.py"}  # first files of a shop, in its units
 MEANS_THE_SLIP = {
     "readers/plan_check.py",
     "proof/plans.py",
@@ -25,7 +24,7 @@ def sources(*rooms: str) -> dict[str, str]:
 
 
 def test_nothing_else_knows_what_an_inch_is() -> None:
-    assert {name for name, text in sources().items() if FACTOR.search(text)} == CONVERTS | MEANS_THE_SLIP | WRITES_FILES
+    assert {name for name, text in sources().items() if FACTOR.search(text)} == CONVERTS | MEANS_THE_SLIP
 
 
 def test_no_text_writes_a_unit_itself_or_asks_which_is_shown() -> None:
