@@ -13,6 +13,7 @@ from advisor.files.problems import printable
 from advisor.files.unit_scales import in_units_of
 from advisor.knowledge.schema import Rule
 from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.render.drawings.svg import Drawing
 from advisor.render.page_parts import assumed, drawings, rendered, sources, way_drawings
 from advisor.text.advice import before_first_run, not_answered, overview, shared_blocks, under_what
@@ -57,8 +58,16 @@ def _short_card(answer: FeatureAdvice, advice: Advice, place: str, drawn: bool) 
     """The few lines of a feature with the drawings that show how the cutter goes."""
     head, *what = feature_lines(answer, advice)
     shown = answer.shown
-    found = () if shown is None or not drawn else way_drawings(shown, answer.region, advice.bench, place)
-    return Card(place, (head,), tuple(what), (), found)
+    if shown is None or not drawn:
+        return Card(place, (head,), tuple(what), (), ())
+    if answer.best is None:
+        what.append(nearest_drawn(shown))
+    return Card(place, (head,), tuple(what), (), way_drawings(shown, answer.region, advice.bench, place))
+
+
+def nearest_drawn(shown: Candidate) -> Para:
+    """Which way is drawn where none is advised."""
+    return Para(f"Drawn is the nearest way: {way_text(shown)} ({shown.grade}).")
 
 
 def _full_page(advice: Advice, drawn: bool) -> str:

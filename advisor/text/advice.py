@@ -98,7 +98,8 @@ def under_what(advice: Advice) -> str:
     demo = " (demo shop)" if advice.assignment.demo_shop else ""
     assumed = f" Assumed for the machine: {'; '.join(one.text for one in machine.assumed)}." if machine.assumed else ""
     return (
-        f"{printable(material.name)} ({printable(material.hardness)}), ISO group {material.group}, on {printable(machine.name)}{demo}."
+        f"{printable(material.name)} ({printable(material.hardness)}), ISO group {material.group}, "
+        f"on {printable(machine.name)}{demo}."
         f"{with_house(advice.bench.base)}{assumed}"
     )
 

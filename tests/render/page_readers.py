@@ -19,12 +19,14 @@ class Page(HTMLParser):
         self.attributes: set[str] = set()
         self.heads: list[int] = []
         self.said: list[str] = []
+        self.links: list[str] = []
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
         self.tags.append(tag)
         self.attributes |= set(given)
         self.ids += [str(given["id"])] if "id" in given else []
+        self.links += [str(given["href"])] if "href" in given else []
         self.named += [str(given[name]) for name in ("aria-labelledby", "aria-describedby") if name in given]
         self.heads += [int(tag[1])] if re.fullmatch("h[1-6]", tag) else []
         if tag not in VOID:
@@ -49,7 +51,8 @@ class Page(HTMLParser):
             f"nothing is called {name}" for name in {*self.named, *re.findall(r"url\(#([^)]+)\)", text)} - set(self.ids)
         ]
         found += [f"a {tag}" for tag in set(self.tags) & {"script", "link", "img", "iframe", "object", "image", "use"}]
-        found += [name for name in self.attributes if name.startswith("on") or name in ("src", "href", "style")]
+        found += [name for name in self.attributes if name.startswith("on") or name in ("src", "style")]
+        found += [f"a link to {target}" for target in self.links if target.removeprefix("#") not in self.ids]
         found += re.findall(r"https?:|@import|url\((?!#)", text)
         if not self.tags.count("svg") == self.tags.count("desc") == self.tags.count("title") - 1:
             found.append("a drawing without words")

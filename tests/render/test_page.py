@@ -21,6 +21,7 @@ from advisor.review.verdict import review
 from advisor.service import advise
 from advisor.text.blocks import Items, Pairs
 from advisor.text.feature import feature_blocks
+from advisor.text.sheet import feature_lines
 from advisor.text.sources import cited
 from tests.cases import worked
 from tests.render.page_readers import read_page, words
@@ -32,22 +33,46 @@ JOB = str(worked.cases_dir() / "guide-slot-narrow" / "job.yaml")
 
 
 @cache
-def html(case: str) -> str:
-    return advice_page(worked.advice(case))
+def html(case: str, detail: str = "sheet") -> str:
+    return advice_page(worked.advice(case), detail)
 
 
 @pytest.mark.parametrize("case", CASES)
-def test_every_page_is_well_formed_and_whole_in_itself(case: str) -> None:
-    page = read_page(html(case))
+@pytest.mark.parametrize("detail", ["short", "sheet", "full"])
+def test_every_page_is_well_formed_and_whole_in_itself(case: str, detail: str) -> None:
+    text = html(case, detail)
+    page = read_page(text)
     assert page.open == []
-    assert page.faults(html(case)) == []
+    assert page.faults(text) == []
     assert not re.search(r"\b(None|nan|inf|True|False)\b", words(" ".join(page.said)))
+
+
+@pytest.mark.parametrize("case", SOME)
+def test_the_table_leads_to_each_feature_and_the_few_lines_of_the_terminal_stand_there(case: str) -> None:
+    advice = worked.advice(case)
+    page = read_page(html(case))
+    assert page.links == [f"#f{place}" for place, _ in enumerate(advice.features, start=1)]
+    told = words(" ".join(page.said))
+    for answer in advice.features:
+        for block in feature_lines(answer, advice):
+            if isinstance(block, Pairs):
+                assert all(words(f"{label} {said}") in told for label, said in block.rows)
+
+
+@pytest.mark.parametrize("case", SOME)
+def test_a_page_shows_how_the_cutter_goes_unless_no_drawings_are_asked_for(case: str) -> None:
+    advice = worked.advice(case)
+    cards = html(case).split('<section class="sheet card brief"')[1:]
+    assert len(cards) == len(advice.features)
+    for shown in cards:
+        assert re.findall(r'class="drawing ([a-z-]+)"', shown) == ["section", "plan-view"]
+    assert "<svg" not in advice_page(advice, drawn=False)
 
 
 @pytest.mark.parametrize("case", SOME)
 def test_the_page_tells_what_the_terminal_tells(case: str) -> None:
     advice = worked.advice(case)
-    told = words(" ".join(read_page(html(case)).said))
+    told = words(" ".join(read_page(html(case, "full")).said))
     for answer in advice.features:
         shared = {rule for rule in answer.cautions if all(rule in other.cautions for other in advice.features)}
         for block in feature_blocks(answer, advice, shared):
@@ -61,7 +86,7 @@ def test_the_page_tells_what_the_terminal_tells(case: str) -> None:
 
 @pytest.mark.parametrize("case", SOME)
 def test_every_feature_has_a_card_with_drawings(case: str) -> None:
-    cards = html(case).split('<section class="sheet card"')[1:]
+    cards = html(case, "full").split('<section class="sheet card"')[1:]
     for answer, shown in zip(worked.advice(case).features, cards, strict=True):
         kinds = re.findall(r'class="drawing ([a-z-]+)"', shown)
         assert kinds[:2] == ["section", "plan-view"]
@@ -70,9 +95,13 @@ def test_every_feature_has_a_card_with_drawings(case: str) -> None:
 
 
 def test_where_no_way_is_found_the_nearest_is_drawn_with_its_contact() -> None:
-    (card,) = (part for part in html("valve-block-no-way").split("<section") if "Not possible with this crib" in part)
-    assert "Drawn is the nearest way" in card
-    assert "CONTACT: shank" in card
+    (full,) = (
+        part for part in html("valve-block-no-way", "full").split("<section") if "Not possible with this crib" in part
+    )
+    (brief,) = (part for part in html("valve-block-no-way").split("<section") if "why not" in part)
+    for card in (full, brief):
+        assert "Drawn is the nearest way" in card
+        assert "CONTACT: shank" in card
 
 
 def test_hostile_names_stay_text() -> None:
