@@ -34,7 +34,7 @@ class Card(NamedTuple):
     drawings: tuple[Drawing, ...]
 
 
-@in_units_of(lambda advice, *_: advice.assignment.job.units)
+@in_units_of(lambda advice, *_, **__: advice.assignment.job.units)
 def advice_page(advice: Advice, detail: str = "sheet", drawn: bool = True) -> str:
     """The advice for a job as an HTML document, with so much detail: ``short``, ``sheet`` or ``full``."""
     if detail == "full":
@@ -67,7 +67,7 @@ def _short_card(answer: FeatureAdvice, advice: Advice, place: str, drawn: bool) 
 
 def nearest_drawn(shown: Candidate) -> Para:
     """Which way is drawn where none is advised."""
-    return Para(f"Drawn is the nearest way: {way_text(shown)} ({shown.grade}).")
+    return Para(f"The drawing shows the nearest way: {way_text(shown)} ({shown.grade}).")
 
 
 def _full_page(advice: Advice, drawn: bool) -> str:
@@ -103,5 +103,5 @@ def card(
     if shown is None or not drawn:
         return Card(place, (head,), what, text, ())
     if answer.best is None:
-        what = (*what, Para(f"The drawing shows the nearest way: {way_text(shown)} ({shown.grade})."))
+        what = (*what, nearest_drawn(shown))
     return Card(place, (head,), what, text, drawings(shown, answer.region, advice.bench, place, "advised"))

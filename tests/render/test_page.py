@@ -100,7 +100,7 @@ def test_where_no_way_is_found_the_nearest_is_drawn_with_its_contact() -> None:
     )
     (brief,) = (part for part in html("valve-block-no-way").split("<section") if "why not" in part)
     for card in (full, brief):
-        assert "Drawn is the nearest way" in card
+        assert "The drawing shows the nearest way" in card
         assert "CONTACT: shank" in card
 
 
