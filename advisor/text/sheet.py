@@ -9,6 +9,7 @@ from advisor.choosing.entry_feed import entry_feed
 from advisor.choosing.whole_part import CutterUse, PartCaution, WholePart, whole_part
 from advisor.files.problems import printable
 from advisor.files.unit_scales import parts_in_units_of, scale_of
+from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.trade_words import words_of
 from advisor.knowledge.wording import DOWN, GAP, UP, apart, fact_text, fill, given, quantity, share_of, stepped
@@ -22,7 +23,7 @@ from advisor.text.advice import not_answered, under_what
 from advisor.text.alternatives import choice_text
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, Table
 from advisor.text.changes import nearest_changes
-from advisor.text.feature import engagement_text, entry_line, heading, rest_line
+from advisor.text.feature import engagement_text, entry_line, heading, own_changes, rest_line
 from advisor.text.names import spaced
 from advisor.text.reasons import obstacle, reasons, repair_texts, said
 from advisor.text.words import cutter_text, held_back, held_text, millimetres, seconds
@@ -200,8 +201,9 @@ def _over_the_table(advice: Advice) -> str:
 
 def _under_the_table(advice: Advice, part: WholePart) -> str:
     """The time of the part, and what is not in it."""
-    without = sum(answer.best is None for answer in advice.features) + len(advice.failed)
-    left_out = f" Not counted: {without} without an answer." if without else ""
+    without = sum(answer.best is None for answer in advice.features)
+    left_out = f" Not counted: {without} that are not possible." if without else ""
+    left_out += f" Not counted: {len(advice.failed)} not answered." if advice.failed else ""
     cutters = f"{len(part.cutters)} cutter{'' if len(part.cutters) == 1 else 's'}"
     return f"Total {seconds(part.time)} with {cutters}, one tool change each.{left_out}"
 
@@ -248,6 +250,7 @@ def feature_lines(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     yield heading(answer)._replace(tight=True)
     if answer.best is None:
         obstacles = [obstacle(tried, rule, base).text for tried, rule in answer.obstacles][:MOST_OBSTACLES]
+        yield Para("Not possible with this crib: every method with every cutter is forbidden here.")
         rows = [("why not", text) for text in obstacles]
         rows += [("fix", text) for text in repair_texts(answer)[:MOST_OBSTACLES]]
         yield Pairs(tuple(rows) or (("why not", "The crib has no cutter for it."),))
@@ -267,6 +270,8 @@ def _lines(answer: FeatureAdvice, best: Candidate, base: RuleBase) -> Iterator[t
         yield "next", _otherwise(best, other.candidate)
     for change in nearest_changes(answer)[:1]:
         yield "change", _change(change)
+    if own := " ".join(own_changes(answer, base)):
+        yield "house", own
 
 
 def _settings(best: Candidate, plan: Plan, base: RuleBase) -> Iterator[str]:
@@ -325,7 +330,7 @@ def _why(answer: FeatureAdvice, best: Candidate, base: RuleBase) -> str:
     """
     carrying = [rule for rule in reasons(answer) if rule.verdict in ("for", "against")]
     told = [] if answer.chosen is None else [choice_text(answer.chosen, base)]
-    told += [_sentence(fill(base, rule, rule.because, best.facts)) for rule in carrying[:1]]
+    told += [f"{_sentence(fill(base, rule, rule.because, best.facts))}{mark(rule, base)}" for rule in carrying[:1]]
     return " ".join(told)
 
 

@@ -224,7 +224,7 @@ def test_no_other_answer_lies_between_today_and_a_turn(job: str, feature_id: str
 def test_a_spindle_of_next_to_no_power_is_no_obstacle(tmp_path: Path) -> None:
     """The value on this side of a turn would be told as 0 kW, which no machine has."""
     machine = (
-        "machines:\n- {name: m1, spindle: {speed: [2.356], power: [0.001252]}, feed_max: 13640, rapid: 3801,\n"
+        "machines:\n- {name: m1, spindle: {speed: [2.4], power: [0.001252]}, feed_max: 13640, rapid: 3801,\n"
         "   axis_acceleration: 7.961, tool_change: 60, coolant: [mist], stiffness: 0.1899}\ncrib: crib.csv\n"
     )
     face = "{id: F0, kind: planar_face, depth: 18.33, length: 93.34, width: 9.25}"

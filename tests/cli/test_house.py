@@ -55,7 +55,7 @@ def house(tmp_path: Path) -> Path:
 
 
 def test_the_house_of_the_shop_changes_the_method_and_the_advice_says_so() -> None:
-    code, told, _ = run("advise", WORN / "job.yaml")
+    code, told, _ = run("advise", "--full", WORN / "job.yaml")
     assert code == 0
     assert "layered pocketing" in told
     assert "House rules: 2 thresholds moved." in flat(told)
@@ -64,7 +64,7 @@ def test_the_house_of_the_shop_changes_the_method_and_the_advice_says_so() -> No
 
 
 def test_without_house_rules_nothing_of_a_house_is_said() -> None:
-    code, told, _ = run("advise", SOUND / "job.yaml")
+    code, told, _ = run("advise", "--full", SOUND / "job.yaml")
     assert code == 0
     assert "engagement-limited clearing" in told
     assert "house" not in told
@@ -101,25 +101,25 @@ def test_an_added_rule_speaks_for_the_way_and_is_marked(house: Path) -> None:
     assert shipped["method"] == "engagement_limited_clearing"
     assert (feature["method"], feature["grade"], feature["house"]) == ("layered_pocketing", "good", True)
     assert {one["rule"]: one["house"] for one in feature["reasons"]}["our-layers"] is True
-    told = flat(run("advise", SOUND / "job.yaml", "--house", house)[1])
+    told = flat(run("advise", "--full", SOUND / "job.yaml", "--house", house)[1])
     assert "in steel is what the house does. (house rule) [our-layers]" in told
 
 
 def test_a_rule_switched_off_is_told_where_it_would_have_fired(house: Path) -> None:
     """The slot is looped, so its axes reverse; the face of another part has no loops."""
     (house / "house.yaml").write_text("off: [{id: axis-reversals, reason: our ball screws are new}]\n")
-    assert "[axis-reversals]" in run("advise", SOUND / "job.yaml")[1]
-    told = run("advise", SOUND / "job.yaml", "--house", house)[1]
+    assert "[axis-reversals]" in run("advise", "--full", SOUND / "job.yaml")[1]
+    told = run("advise", "--full", SOUND / "job.yaml", "--house", house)[1]
     assert "[axis-reversals]" not in told
     assert "axis-reversals switched off: our ball screws are new." in flat(told)
-    face = run("advise", cases_dir() / "bearing-bridge-grey-iron" / "job.yaml", "--house", house)[1]
+    face = run("advise", "--full", cases_dir() / "bearing-bridge-grey-iron" / "job.yaml", "--house", house)[1]
     assert "House rules: 1 rule switched off." in flat(face)
     assert "axis-reversals switched off" not in flat(face)
 
 
 def test_a_threshold_in_the_numbers_is_told_with_its_shipped_value(house: Path) -> None:
     (house / "house.yaml").write_text("thresholds: {wear_factor: {value: 1.6, reason: we run edges long}}\n")
-    told = flat(run("advise", SOUND / "job.yaml", "--house", house)[1])
+    told = flat(run("advise", "--full", SOUND / "job.yaml", "--house", house)[1])
     assert "wear_factor 1.6 instead of 1.3: we run edges long." in told
     own, shipped = (advice(SOUND / "job.yaml", *more)["features"][0] for more in (("--house", house), ()))
     # forces and what they bend are told of a worn edge, power of a sharp one

