@@ -308,18 +308,25 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
         return Order("left", one.objections.left, other.objections.left)
     among = tiers((one, other, *map(entrant_of, every)), limits)
     tier, its_tier = (tier_of(entrant, among.good, among.overtaking) for entrant in (one, other))
+    if _kept_back_as_slender(first, second, limits):
+        return Order("slender", float(first.facts["slenderness"]), float(second.facts["slenderness"]))
     if tier == its_tier and other.time <= among.band[tier]:
         compared = (among.equally_quick(tier, entrant.firmness) for entrant in (one, other))
         alike = [mine == its for mine, its in zip(*compared, strict=True)]
         if not all(alike):
             place = alike.index(False)
             return Order(DECIDE[place], abs(float(one.firmness[place])), abs(float(other.firmness[place])))
-    if second.time < first.time and second.time_factor > first.time_factor:
-        return Order("slender", float(first.facts["slenderness"]), float(second.facts["slenderness"]))
     if one.time != other.time:
         return Order("time", one.time, other.time)
     compliance, its = one.firmness.compliance, other.firmness.compliance
     return Order("compliance", compliance, its) if compliance != its else Order("equal")
+
+
+def _kept_back_as_slender(first: Candidate, second: Candidate, limits: Limits) -> bool:
+    """Whether the second way is the quicker by more than counts as equally quick, and comes later since its cutter is
+    likely to chatter.
+    """
+    return second.time_factor > first.time_factor and second.time * (1 + limits["time_band"]) < first.time
 
 
 def nearest(best: Candidate | None, rivals: Iterable[Candidate], limits: Limits) -> Candidate | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import pi
+from math import inf, pi
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import (
@@ -174,11 +174,15 @@ def _passes(cut: Cut, radial: float) -> tuple[int, Limited]:
 
 
 def loop_radius_of(cut: Cut) -> float | None:
-    """The radius of the loops across a narrow region [mm]; nothing where the region is wide or open, or a way round an
-    island is wide somewhere.
+    """The radius of the loops across a narrow region [mm]; nothing where the region is wide or open. Round an island
+    the cutter loops where the way is nowhere wide, or has only just room to loop where it is narrowest.
     """
-    width, widest = cut.region.narrowest, cut.bench.limits["loop_region_ratio_most"] * cut.cutter.DC
-    if width is None or cut.region.round or exceeds(width, widest):
+    limits, DC = cut.bench.limits, cut.cutter.DC
+    width, tight = cut.region.narrowest, limits["open_width_ratio_least"] * DC
+    if width is None or cut.region.round:
+        return None
+    squeezed = cut.region.goes_round and exceeds(tight, cut.region.fit_width or inf)
+    if exceeds(width, limits["loop_region_ratio_most"] * DC) and not squeezed:
         return None
     return max(float(cut.inside.facts["loop_radius"]), 1e-3)
 

@@ -41,7 +41,7 @@ def advice_page(advice: Advice, detail: str = "sheet", drawn: bool = True) -> st
         return _full_page(advice, drawn)
     part, names = whole_part(advice), {answer.region.id: f"f{at}" for at, answer in enumerate(advice.features, start=1)}
     short = detail == "short"
-    head = (*part_blocks(advice, part, not short), *(() if short else caution_blocks(advice, part)))
+    head = (*part_blocks(advice, part, short), *(() if short else caution_blocks(advice, part)))
     linked = tuple(
         block._replace(links=tuple(names.get(row[0], "") for row in block.rows))
         if isinstance(block, Table) and block.second and not short

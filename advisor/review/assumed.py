@@ -143,6 +143,14 @@ def left_beneath(row: OperationRow, method: str, usual: InFeature, bench: Bench)
     return rest if implied else None
 
 
+def into_the_floor(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float:
+    """How far one level of the plan is deeper than a feature with a floor [mm]; 0 where it is not."""
+    if row.axial_depth is None or not METHODS[method].in_levels or usual.facts["floor"] != "yes":
+        return 0.0
+    beyond = difference(row.axial_depth, float(usual.facts["depth"]))
+    return beyond if exceeds(beyond, bench.limits["level_shortfall_least"]) else 0.0
+
+
 def left_of(row: OperationRow, usual: InFeature, tip: float | None = None) -> Left:
     """What the cut leaves: as said, else as usual for this cutter.
 

@@ -34,6 +34,7 @@ from advisor.review.assumed import (
     Settled,
     bored_side,
     chosen_way,
+    into_the_floor,
     left_beneath,
     left_of,
     not_said,
@@ -121,6 +122,8 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     beneath = left_beneath(row, way.way.method, usual, bench)
     left = left_of(row, usual, goes.tip if goes.through else None)
     left = left if beneath is None else left._replace(bottom=beneath)
+    if (beyond := into_the_floor(row, way.way.method, usual, bench)) > left.overcut:
+        left = left._replace(bottom=0.0, overcut=beyond)
     if (side := bored_side(row, way, usual)) is not None:
         left = left._replace(side=side)
     if reaches(left.bottom, region.depth + left.overcut):

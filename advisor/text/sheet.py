@@ -10,7 +10,7 @@ from advisor.choosing.whole_part import CutterUse, PartCaution, WholePart, whole
 from advisor.files.problems import printable
 from advisor.files.unit_scales import parts_in_units_of, scale_of
 from advisor.knowledge.origin import mark
-from advisor.knowledge.schema import RuleBase
+from advisor.knowledge.schema import WEIGHTS, Rule, RuleBase
 from advisor.knowledge.trade_words import words_of
 from advisor.knowledge.wording import DOWN, GAP, UP, apart, fact_text, fill, given, quantity, share_of, stepped
 from advisor.methods.registry import METHODS
@@ -31,6 +31,7 @@ from advisor.text.words import cutter_text, held_back, held_text, millimetres, s
 MOST_FIRST = 5  # lines before the first run
 MOST_OBSTACLES = 3
 MOST_LIMITS = 2
+MOST_DOUBTS = 2
 WORTH_A_WORD = 0.1  # share by which a setting is reduced: by less, nobody asks why
 SYMBOLS = {
     "axial_depth": "a_p",
@@ -43,7 +44,7 @@ SYMBOLS = {
 GRADES = ("good", "workable", "poor")
 NOTHING = "\u2013"
 FIRST = ("id", "feature", "method", "cutter", "entry", "time")
-SECOND = ("a_p × levels", "a_e", "n", "v_f", "left wall/floor", "coolant", "cautions", "grade")
+SECOND = ("a_p × lv", "a_e", "n", "v_f", "left", "coolant", "cautions", "grade")
 
 
 @parts_in_units_of(lambda advice: advice.assignment.job.units)
@@ -61,21 +62,25 @@ def sheet_blocks(advice: Advice) -> Iterator[Block]:
 @parts_in_units_of(lambda advice: advice.assignment.job.units)
 def short_blocks(advice: Advice) -> Iterator[Block]:
     """The part table alone, with what must be seen before the first run."""
-    yield from part_blocks(advice, whole_part(advice), with_cutters=False)
+    yield from part_blocks(advice, whole_part(advice), alone=True)
 
 
-def part_blocks(advice: Advice, part: WholePart, with_cutters: bool = True) -> Iterator[Block]:
-    """The part, what to see to before the first run, the part table, and the cutters."""
+def part_blocks(advice: Advice, part: WholePart, alone: bool = False) -> Iterator[Block]:
+    """The part, what to see to before the first run, the part table, and the cutters; ``alone`` without these, and
+    without the letters of cautions that stand nowhere then.
+    """
     yield Heading(printable(advice.assignment.job.part), 1)
     yield Para(under_what(advice))
     yield from not_answered(advice.failed)
     yield from before_first_run(part, advice)
     table = part_table(advice, part)
+    if alone:
+        table = without_column(table, "cautions")
     if table.rows:
         yield Heading(_over_the_table(advice), 2)
         yield table
         yield Para(_under_the_table(advice, part))
-    if with_cutters and part.cutters:
+    if part.cutters and not alone:
         yield cutter_table(part.cutters)
 
 
@@ -112,6 +117,13 @@ def part_table(advice: Advice, part: WholePart) -> Table:
     if all(answer.grade == "good" for answer in advice.features):  # what is not good is marked
         return Table(heads[:-1], tuple(row[:-1] for row in rows), len(FIRST))
     return Table(heads, tuple(rows), len(FIRST))
+
+
+def without_column(table: Table, head: str) -> Table:
+    """A table without one of its columns."""
+    at = table.heads.index(head)
+    heads, *rows = (row[:at] + row[at + 1 :] for row in (table.heads, *table.rows))
+    return table._replace(heads=heads, rows=tuple(rows))
 
 
 def _row(answer: FeatureAdvice, part: WholePart) -> tuple[str, ...]:
@@ -196,7 +208,7 @@ def left_cell(region: Region, best: Candidate, plan: Plan) -> str:
 def _over_the_table(advice: Advice) -> str:
     """The units of the columns."""
     length, feed, speed = (scale_of(unit).unit for unit in ("mm", "mm/min", "1/min"))
-    return f"Part: lengths {length}, v_f {feed}, n {speed}; stock left on wall / floor"
+    return f"Part: lengths {length}, v_f {feed}, n {speed}; a_p × levels; stock left on wall / floor"
 
 
 def _under_the_table(advice: Advice, part: WholePart) -> str:
@@ -263,7 +275,10 @@ def _lines(answer: FeatureAdvice, best: Candidate, base: RuleBase) -> Iterator[t
         yield "set", "; ".join((*_settings(best, best.plan, base), *_entry(best)))
         yield "load", _load(best.plan)
     yield from rest_line(answer)
-    yield "why", _why(answer, best, base)
+    if reason := _why(answer, best, base):
+        yield "why", reason
+    if best.grade != "good" and (doubts := _against(answer, best, base)):
+        yield "against", doubts
     if limits := limits_text(best, base):
         yield "limit", limits
     if (other := nearest(answer.alternatives)) is not None:
@@ -326,12 +341,25 @@ def _load(plan: Plan) -> str:
 
 def _why(answer: FeatureAdvice, best: Candidate, base: RuleBase) -> str:
     """The reason in a sentence or two: what puts it first where no rule speaks for it, and the first rule that is for
-    or against it.
+    it; of a good way without one, the first that is against it.
     """
-    carrying = [rule for rule in reasons(answer) if rule.verdict in ("for", "against")]
+    verdicts = ("for", "against") if best.grade == "good" else ("for",)
+    carrying = [rule for rule in reasons(answer) if rule.verdict in verdicts]
     told = [] if answer.chosen is None else [choice_text(answer.chosen, base)]
-    told += [f"{_sentence(fill(base, rule, rule.because, best.facts))}{mark(rule, base)}" for rule in carrying[:1]]
+    told += [_reason(rule, best, base) for rule in carrying[:1]]
     return " ".join(told)
+
+
+def _against(answer: FeatureAdvice, best: Candidate, base: RuleBase) -> str:
+    """What makes the way no good one, a sentence a rule, the gravest first."""
+    doubts = [rule for rule in reasons(answer) if rule.verdict == "against"]
+    gravest = sorted(doubts, key=lambda rule: WEIGHTS.index(rule.weight or WEIGHTS[-1]))
+    return " ".join(_reason(rule, best, base) for rule in gravest[:MOST_DOUBTS])
+
+
+def _reason(rule: Rule, best: Candidate, base: RuleBase) -> str:
+    """The first sentence of a rule with the numbers of the way, and the mark of a shop's change."""
+    return f"{_sentence(fill(base, rule, rule.because, best.facts))}{mark(rule, base)}"
 
 
 def _sentence(text: str) -> str:

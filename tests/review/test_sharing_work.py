@@ -4,13 +4,14 @@ from collections.abc import Sequence
 
 import pytest
 
+from advisor.choosing.advice import advise
 from advisor.model.cutter import Cutter
 from advisor.readers.said import plan_said
 from advisor.review.coverage import changes, fewest_changes
 from advisor.review.verdict import Review, review
 from advisor.text.findings import not_judged_text, not_said_text
-from tests.jobs.small import drill, job, solid
-from tests.review.planning import assignment
+from tests.jobs.small import STEEL, drill, job, solid
+from tests.review.planning import assignment, changed, reviewed, row
 
 HATCH = "review-hatch-frame"
 
@@ -248,3 +249,14 @@ def test_a_drill_for_the_way_in_is_judged_like_one_for_a_hole_of_its_size() -> N
             rule: weight for rule, weight in ahead.items() if rule in watched
         }
         assert bool(watched & set(alone)) is bool(found & set(alone)) is bool(found)
+
+
+def test_a_level_deeper_than_a_feature_with_a_floor_cuts_into_it() -> None:
+    step = {"kind": "step", "length": 200, "width": 80, "depth": 15}
+    found = advise(job(step, [solid(20, 38, ZEFP=4)], STEEL))
+    best = found.features[0].best
+    assert best is not None
+    advised = row("F1", best)
+    assert "cuts-into-the-floor" not in rules(reviewed(found, advised))
+    told = reviewed(found, changed(advised, axial_depth=20.0, levels=1))
+    assert "cuts-into-the-floor" in {one.rule.id for one in told.findings if one.weight == "stop"}

@@ -46,7 +46,7 @@ def test_every_number_of_the_table_is_that_of_the_plan(name: str) -> None:
             continue
         plan = answer.best.plan
         assert plan is not None
-        assert float(cells["a_p × levels"].split()[0]) == pytest.approx(plan.axial_depth, abs=0.01)
+        assert float(cells["a_p × lv"].split()[0]) == pytest.approx(plan.axial_depth, abs=0.01)
         assert float(cells["n"]) == pytest.approx(plan.spindle_speed, abs=1)
         typed = float(answer.best.facts.get("centre_feed", plan.feed_rate))
         assert float(cells["v_f"]) == pytest.approx(typed, abs=1)
@@ -130,7 +130,7 @@ def test_no_line_is_wider_than_the_page(columns: int) -> None:
 
 def test_on_a_narrow_page_every_cell_of_the_table_is_told_with_its_head() -> None:
     told = " ".join(sheet(DEMO, 50).split())
-    assert "a_p × levels 43 × 1, a_e 0.875, n 12000, v_f 14080, left wall/floor 0.5 / 1 past, coolant flood" in told
+    assert "a_p × lv 43 × 1, a_e 0.875, n 12000, v_f 14080, left 0.5 / 1 past, coolant flood" in told
 
 
 def test_short_is_the_table_and_what_comes_before_the_first_run() -> None:
@@ -138,6 +138,7 @@ def test_short_is_the_table_and_what_comes_before_the_first_run() -> None:
     assert sum(isinstance(block, Table) for block in blocks) == 1
     assert sum(isinstance(block, Items) for block in blocks) == 1
     assert not any(isinstance(block, Pairs) for block in blocks)
+    assert not any("cautions" in block.heads for block in blocks if isinstance(block, Table))
 
 
 def test_markdown_has_the_whole_table_in_one_row_a_feature() -> None:
@@ -182,3 +183,9 @@ def test_a_cell_that_a_spreadsheet_would_run_is_written_as_text() -> None:
 def test_features_follow_in_the_order_of_the_job() -> None:
     heads = [block.text for block in sheet_blocks(worked.advice(DEMO)) if isinstance(block, Heading) and block.tight]
     assert [text.split()[0] for text in heads] == [answer.region.id for answer in worked.advice(DEMO).features]
+
+
+def test_a_table_of_eight_features_with_one_that_is_not_good_fits_eighty_columns() -> None:
+    table = part_table(worked.advice("winch-side-plate"), whole_part(worked.advice("winch-side-plate")))
+    marked = Table((*table.heads, "grade"), tuple((*row, "workable") for row in table.rows), table.second)
+    assert "\n  C1  " in terminal.text([marked], 80)
