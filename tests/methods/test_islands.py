@@ -132,6 +132,26 @@ def test_a_sound_plan_is_not_held_to_the_gap() -> None:
     assert "wider-than-the-material-bears" in told(BOSS, solid(12, 26, ZEFP=4), text.replace("1.2", "3.6"), STEEL)
 
 
+TIGHT = POCKET | {"length": 70, "width": 50, "depth": 12, "corner_radius": 7, "island": 33.6}
+
+
+def test_beside_an_island_hardly_wider_than_the_cutter_the_cut_is_that_of_the_gap() -> None:
+    """8.2 mm are 1.37 times 6 mm: a tenth of the cutter in the open is nearly half of it on loops so tight."""
+    cutter, text = solid(6, 13, LU=20, LPR=21, ZEFP=4), "engagement-limited clearing ap 11.75 ae 0.6"
+    assert {"wider-than-the-material-bears", "deeper-than-layers-break"} <= told(TIGHT, cutter, text, STEEL)
+    gap = {"kind": "slot", "length": 70, "width": 8.2, "depth": 12, "floor": True, "open_ends": 2}
+    widths = [
+        best_of(asked(feature, [cutter], STEEL), "engagement_limited_clearing").facts["radial_width"]
+        for feature in (TIGHT, gap)
+    ]
+    assert float(widths[0]) == pytest.approx(float(widths[1]), rel=0.01)
+
+
+def test_layers_in_a_tight_gap_are_not_sent_to_the_full_flute() -> None:
+    cutter, text = solid(6, 13, LU=21, LPR=22, ZEFP=4), "layered pocketing ap 1.2 ae 3.5"
+    assert "many-levels-in-layers" not in told(TIGHT | {"depth": 20, "island": 34}, cutter, text, STEEL)
+
+
 def test_a_plan_that_says_no_width_is_not_taken_for_a_slot() -> None:
     """20 mm are hardly wider than 16 mm; the pocket is, and its ends are cleared at a share of the cutter."""
     assert "walls-of-the-slot-keep-rest" not in told(BOSS, solid(16, 32), "ap 8.75", ALUMINIUM)

@@ -6,14 +6,16 @@ import re
 
 import pytest
 
+from advisor.choosing.advice import advise
 from advisor.choosing.entry_feed import entry_feed
 from advisor.choosing.time_parts import time_parts
 from advisor.choosing.whole_part import whole_part
 from advisor.render import markdown, terminal
 from advisor.render.part_csv import COLUMNS, part_csv
 from advisor.text.blocks import Heading, Items, Pairs, Table
-from advisor.text.sheet import part_table, sheet_blocks, short_blocks
+from advisor.text.sheet import feature_lines, part_table, sheet_blocks, short_blocks
 from tests.cases import worked
+from tests.jobs.small import drill, job
 
 CASES = (
     "winch-side-plate", "valve-block-no-way", "die-holder-with-drill", "gear-case-magnesium", "pump-cover-stainless",
@@ -189,3 +191,21 @@ def test_a_table_of_eight_features_with_one_that_is_not_good_fits_eighty_columns
     table = part_table(worked.advice("winch-side-plate"), whole_part(worked.advice("winch-side-plate")))
     marked = Table((*table.heads, "grade"), tuple((*row, "workable") for row in table.rows), table.second)
     assert "\n  C1  " in terminal.text([marked], 80)
+
+
+def test_what_speaks_against_a_way_that_is_not_good_is_told() -> None:
+    """A drill for a tap hole in hardened steel, of which nobody says that it is made for it."""
+    given = {
+        "kind": "round_hole",
+        "diameter": 10.2,
+        "depth": 25,
+        "floor": True,
+        "flat_floor": False,
+        "purpose": "thread",
+    }
+    found = advise(job(given, [drill(10.2)], "Hardened steel 45-55 HRC"))
+    (answer,) = found.features
+    assert answer.best is not None
+    assert answer.best.grade != "good"
+    lines = next(block for block in feature_lines(answer, found) if isinstance(block, Pairs))
+    assert "does not say whether the 10.2\u00a0mm drill is made for hardened steel" in dict(lines.rows)["against"]
