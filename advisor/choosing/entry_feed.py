@@ -1,9 +1,15 @@
-"""The feed that is typed for the way into the material."""
+"""The feeds that are typed: for the cut, and for the way into the material."""
 
 from __future__ import annotations
 
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
+from advisor.model.plan import Plan
+
+
+def typed_feed(best: Candidate, plan: Plan) -> float:
+    """The feed of the cut as the control is given it [mm/min]: on a helix that of the cutter's centre."""
+    return float(best.facts.get("centre_feed", plan.feed_rate))
 
 
 def entry_feed(best: Candidate) -> float | None:

@@ -141,23 +141,27 @@ def _cutting_speed(raw: Any, info: ValidationInfo) -> float:
     return bounded(value, raw, "m/min", (None, "cutting_speed_most"), above_zero=True)
 
 
+def _one_of_both(raw: Any, info: ValidationInfo, name: str, other: str) -> float | None:
+    """The ``other`` setting that ``name`` is worked out from, where it is given; one of both may be, not the two."""
+    given: float | None = info.data.get(other)
+    if given is not None and raw is not None:
+        raise misfit(f"{name} or {other}, not both", found=shown(raw))
+    return given
+
+
 def _by_cutting_speed(raw: Any, info: ValidationInfo) -> Any:
     """The spindle speed [1/min], from the cutting speed where that is given."""
-    given = info.data.get("cutting_speed")
+    given = _one_of_both(raw, info, "spindle_speed", "cutting_speed")
     if given is None:
         return raw
-    if raw is not None:
-        raise misfit("spindle_speed or cutting_speed, not both", found=shown(raw))
     return spindle_speed(given, _cutter(info, "a spindle speed in 1/min", f"a cutting speed of {given:g} m/min").DC)
 
 
 def _by_revolution(raw: Any, info: ValidationInfo) -> Any:
     """The feed per tooth [mm], from that per revolution where that is given."""
-    given = info.data.get("feed_per_revolution")
+    given = _one_of_both(raw, info, "feed_per_tooth", "feed_per_revolution")
     if given is None:
         return raw
-    if raw is not None:
-        raise misfit("feed_per_tooth or feed_per_revolution, not both", found=shown(raw))
     teeth = _cutter(info, "a feed per tooth", f"a feed of {given:g} mm per revolution").ZEFP
     return f"{given / teeth:.9f} mm"
 

@@ -60,8 +60,8 @@ def plan_said(
         raise refuse(WHERE, None, "", "nothing" if not spoken else f"more than {LONGEST} characters", WANTED)
     for place, part in enumerate(spoken, 1):
         name = f"operation {place}"
-        given = _given(part, name, known, problems)
-        if "," in signs_of(_tokens(_head(part, known)[1], known.cutter_ids)):
+        given, commas = _given(part, name, known, problems)
+        if commas:
             notes.append(f"{WHERE}: in {shown(part)} decimal commas are read as points.")
         row = row_of(given, units, (WHERE, None, name), problems, known, notes) if given else None
         if row is not None:
@@ -71,13 +71,15 @@ def plan_said(
     return Plan(WHERE, None, operations, tuple(notes), units)
 
 
-def _given(part: str, name: str, known: Known, problems: list[Problem]) -> dict[str, Any]:
-    """What an operation says, by field; nothing, and the problems with it, where it cannot be understood."""
+def _given(part: str, name: str, known: Known, problems: list[Problem]) -> tuple[dict[str, Any], bool]:
+    """What an operation says, by field, and whether its numbers have decimal commas; nothing, and the problems with it,
+    where it cannot be understood.
+    """
     features, rest = _head(part, known)
     tokens = _tokens(rest, known.cutter_ids)
     if not features or not tokens:
         problems.append(Problem(WHERE, None, name, shown(part), WANTED))
-        return {}
+        return {}, False
     line = _Line(tokens, known.cutter_ids, signs_of(tokens))
     try:
         if not any(line.id_at(at) for at in range(len(tokens))):
@@ -94,8 +96,8 @@ def _given(part: str, name: str, known: Known, problems: list[Problem]) -> dict[
         for fault in error.faults:
             place = name if fault.field is None else f"{name}.{fault.field}"
             problems.append(Problem(WHERE, None, place, fault.found or shown(part), fault.wanted, fault.nearest))
-        return {}
-    return {"feature": features} | line.given
+        return {}, False
+    return {"feature": features} | line.given, "," in line.signs
 
 
 def _head(part: str, known: Known) -> tuple[list[str], str]:

@@ -77,14 +77,11 @@ def way_drawings(candidate: Candidate, region: Region, bench: Bench, prefix: str
 def drawings(candidate: Candidate, region: Region, bench: Bench, prefix: str, name: str) -> tuple[Drawing, ...]:
     """Every drawing of a candidate; ``prefix`` makes their ids their own, ``name`` says whose way it is."""
     from advisor.render.drawings.engagement import engagement
-    from advisor.render.drawings.plan_view import plan_view
-    from advisor.render.drawings.section import section as side_section
     from advisor.render.drawings.spindle_curve import spindle_curve
     from advisor.render.drawings.time_bar import time_bar
 
     drawn: list[Drawing | None] = [
-        side_section(candidate, region, f"{prefix}-side", bench.limits),
-        plan_view(candidate, region, f"{prefix}-plan"),
+        *way_drawings(candidate, region, bench, prefix),
         engagement(candidate, f"{prefix}-angle"),
     ]
     if candidate.plan is not None:

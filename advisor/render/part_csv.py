@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Iterator
 
-from advisor.choosing.entry_feed import entry_feed
+from advisor.choosing.entry_feed import entry_feed, typed_feed
 from advisor.choosing.whole_part import WholePart, whole_part
 from advisor.files.unit_scales import in_units_of
 from advisor.knowledge.wording import DOWN, UP
@@ -64,7 +64,7 @@ def _typed(best: Candidate, plan: Plan) -> Iterator[tuple[str, str]]:
     yield "axial_depth", figure(plan.axial_depth, "mm", DOWN)
     yield "radial_width", figure(plan.radial_width, "mm", DOWN)
     yield "spindle_speed", figure(plan.spindle_speed, "1/min", DOWN)
-    yield "feed_rate", figure(float(facts.get("centre_feed", plan.feed_rate)), "mm/min", DOWN)
+    yield "feed_rate", figure(typed_feed(best, plan), "mm/min", DOWN)
     yield "feed_per_tooth", figure(plan.feed_per_tooth, "mm", DOWN)
     yield "allowance_side", figure(plan.side_allowance, "mm", UP)
     yield "allowance_bottom", figure(float(facts.get("bottom_allowance", 0.0)), "mm", UP)

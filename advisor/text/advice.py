@@ -113,10 +113,14 @@ def overview(advice: Advice) -> Iterator[Block]:
     order = [feature.id for feature in advice.assignment.job.features if feature.id in lines]
     yield Table(OVERVIEW, tuple(lines[name] for name in order))
     times = [answer.best.time for answer in advice.features if answer.best]
-    without = len(advice.features) - len(times)
+    yield Para(f"Total {seconds(sum(times))}, with a tool change for each feature.{not_counted(advice)}")
+
+
+def not_counted(advice: Advice) -> str:
+    """The features whose time is in no total: those that are not possible, and those not answered; empty where none."""
+    without = sum(answer.best is None for answer in advice.features)
     left_out = f" Not counted: {without} that are not possible." if without else ""
-    left_out += f" Not counted: {len(advice.failed)} not answered." if advice.failed else ""
-    yield Para(f"Total {seconds(sum(times))}, with a tool change for each feature.{left_out}")
+    return left_out + (f" Not counted: {len(advice.failed)} not answered." if advice.failed else "")
 
 
 def _line(answer: FeatureAdvice) -> tuple[str, ...]:

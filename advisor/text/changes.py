@@ -37,13 +37,18 @@ def _telling(change: Breakpoint) -> tuple[int, float]:
 
 def breakpoint_text(change: Breakpoint) -> str:
     """One breakpoint: the number, what it is now, and what is advised beyond."""
+    if change.method is None:
+        return f"{changed_text(change)}: not possible with this crib."
+    way = f"{ways()[change.method].title} with {printable(change.cutter or '')}, {spaced(change.entry or '')}"
+    return f"{changed_text(change)}: {way}."
+
+
+def changed_text(change: Breakpoint) -> str:
+    """The number that turns the answer, and what it is now."""
     beyond = UP if change.at > change.start else DOWN
     now, at = stepped(change.start, change.unit), stepped(change.at, change.unit, beyond)
     whose = "" if change.whose == "feature" else f" of {printable(change.whose)}"
-    if change.method is None:
-        return f"{spaced(change.name)}{whose} {at} instead of {now}: not possible with this crib."
-    way = f"{ways()[change.method].title} with {printable(change.cutter or '')}, {spaced(change.entry or '')}"
-    return f"{spaced(change.name)}{whose} {at} instead of {now}: {way}."
+    return f"{spaced(change.name)}{whose} {at} instead of {now}"
 
 
 def input_name(change: Breakpoint) -> str:

@@ -8,7 +8,7 @@ from advisor.files.problems import printable
 from advisor.files.unit_scales import length_word, parts_in_units_of
 from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import WEIGHTS
-from advisor.knowledge.wording import DOWN, quantity
+from advisor.knowledge.wording import quantity
 from advisor.model.answer import Advice
 from advisor.model.candidate import Candidate
 from advisor.model.finding import Finding, WellChosen
@@ -19,7 +19,7 @@ from advisor.text.blocks import Block, Heading, Item, Pairs, Para, Table, sectio
 from advisor.text.failures import failure_text
 from advisor.text.findings import finding_text, not_judged_text, not_said_text, well_chosen_text
 from advisor.text.section_text import sketch_blocks
-from advisor.text.sheet import figure, left_cell, levels_cell, short_entry, short_word, width_cell
+from advisor.text.sheet import setting_cells, short_entry, short_word
 from advisor.text.words import seconds
 
 TITLES = {"stop": "Stop", "change": "Change", "consider": "Consider"}
@@ -101,15 +101,7 @@ def _way(candidate: Candidate) -> tuple[str, str]:
 def _typed(candidate: Candidate, judged: Judged) -> Sequence[str]:
     """What is typed, as the part table of an advice has it; nothing where it could not be worked out."""
     plan = candidate.plan
-    if plan is None:
-        return [""] * len(SETTINGS)
-    return [
-        levels_cell(plan),
-        width_cell(plan),
-        figure(plan.spindle_speed, "1/min", DOWN),
-        figure(float(candidate.facts.get("centre_feed", plan.feed_rate)), "mm/min", DOWN),
-        left_cell(judged.advice.region, candidate, plan),
-    ]
+    return [""] * len(SETTINGS) if plan is None else setting_cells(judged.advice.region, candidate, plan)
 
 
 def where(operation: int | None, feature: str | None) -> str:

@@ -5,30 +5,29 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from advisor.choosing.entry_feed import entry_feed
+from advisor.choosing.entry_feed import entry_feed, typed_feed
 from advisor.choosing.whole_part import CutterUse, PartCaution, WholePart, whole_part
 from advisor.files.problems import printable
 from advisor.files.unit_scales import parts_in_units_of, scale_of
 from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import WEIGHTS, Rule, RuleBase
 from advisor.knowledge.trade_words import words_of
-from advisor.knowledge.wording import DOWN, GAP, UP, apart, fact_text, fill, given, quantity, share_of, stepped
+from advisor.knowledge.wording import DOWN, GAP, UP, apart, fact_text, fill, given, quantity, share_of
 from advisor.methods.registry import METHODS
 from advisor.model.answer import Advice, Alternative, Breakpoint, FeatureAdvice
-from advisor.model.candidate import Candidate
+from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cause import Held
 from advisor.model.plan import Plan
 from advisor.model.region import Region
-from advisor.text.advice import not_answered, under_what
+from advisor.text.advice import MOST_FIRST, not_answered, not_counted, under_what
 from advisor.text.alternatives import choice_text
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, Table
-from advisor.text.changes import nearest_changes
-from advisor.text.feature import engagement_text, entry_line, heading, own_changes, rest_line
+from advisor.text.changes import changed_text, nearest_changes
+from advisor.text.feature import LAST_TOLD, engagement_text, entry_line, heading, own_changes, rest_line
 from advisor.text.names import spaced
 from advisor.text.reasons import obstacle, reasons, repair_texts, said
-from advisor.text.words import cutter_text, held_back, held_text, millimetres, seconds
+from advisor.text.words import cutter_kind, held_back, held_text, millimetres, seconds
 
-MOST_FIRST = 5  # lines before the first run
 MOST_OBSTACLES = 3
 MOST_LIMITS = 2
 MOST_DOUBTS = 2
@@ -41,7 +40,6 @@ SYMBOLS = {
     "centre_feed": "v_f",
     "feed_per_tooth_on_the_way_in": "f_z on entry",
 }
-GRADES = ("good", "workable", "poor")
 NOTHING = "\u2013"
 FIRST = ("id", "feature", "method", "cutter", "entry", "time")
 SECOND = ("a_p × lv", "a_e", "n", "v_f", "left", "coolant", "cautions", "grade")
@@ -112,11 +110,9 @@ def part_table(advice: Advice, part: WholePart) -> Table:
         for one in advice.failed
     }
     order = [feature.id for feature in advice.assignment.job.features if feature.id in lines]
-    rows = [lines[name] for name in order]
-    heads = (*FIRST, *SECOND)
-    if all(answer.grade == "good" for answer in advice.features):  # what is not good is marked
-        return Table(heads[:-1], tuple(row[:-1] for row in rows), len(FIRST))
-    return Table(heads, tuple(rows), len(FIRST))
+    table = Table((*FIRST, *SECOND), tuple(lines[name] for name in order), len(FIRST))
+    unmarked = all(answer.grade == "good" for answer in advice.features)  # what is not good is marked
+    return without_column(table, "grade") if unmarked else table
 
 
 def without_column(table: Table, head: str) -> Table:
@@ -139,14 +135,21 @@ def _row(answer: FeatureAdvice, part: WholePart) -> tuple[str, ...]:
         printable(best.cutter.id),
         short_entry(best),
         quantity(best.time, "s"),
-        levels_cell(plan),
-        width_cell(plan),
-        figure(plan.spindle_speed, "1/min", DOWN),
-        figure(float(best.facts.get("centre_feed", plan.feed_rate)), "mm/min", DOWN),  # as the control is given it
-        left_cell(answer.region, best, plan),
+        *setting_cells(answer.region, best, plan),
         str(best.facts.get("coolant", "")),
         letters,
         answer.grade,
+    )
+
+
+def setting_cells(region: Region, best: Candidate, plan: Plan) -> tuple[str, ...]:
+    """What is typed, and what is left: the cells of the part table from the depth of a level to the stock."""
+    return (
+        levels_cell(plan),
+        width_cell(plan),
+        figure(plan.spindle_speed, "1/min", DOWN),
+        figure(typed_feed(best, plan), "mm/min", DOWN),
+        left_cell(region, best, plan),
     )
 
 
@@ -213,19 +216,16 @@ def _over_the_table(advice: Advice) -> str:
 
 def _under_the_table(advice: Advice, part: WholePart) -> str:
     """The time of the part, and what is not in it."""
-    without = sum(answer.best is None for answer in advice.features)
-    left_out = f" Not counted: {without} that are not possible." if without else ""
-    left_out += f" Not counted: {len(advice.failed)} not answered." if advice.failed else ""
     cutters = f"{len(part.cutters)} cutter{'' if len(part.cutters) == 1 else 's'}"
-    return f"Total {seconds(part.time)} with {cutters}, one tool change each.{left_out}"
+    return f"Total {seconds(part.time)} with {cutters}, one tool change each.{not_counted(advice)}"
 
 
 def cutter_table(cutters: Sequence[CutterUse]) -> Table:
     """The cutters of the part, each with its stick-out and the features that it serves."""
     rows = tuple(
         (
-            cutter_text(use.cutter).partition(", ")[0],
-            cutter_text(use.cutter).partition(", ")[2],
+            printable(use.cutter.id),
+            cutter_kind(use.cutter),
             millimetres(use.cutter.LPR),
             ", ".join(map(printable, use.features)),
         )
@@ -308,7 +308,7 @@ def _settings(best: Candidate, plan: Plan, base: RuleBase) -> Iterator[str]:
     if "cone_height" in facts and float(facts["cone_height"]) > 0:
         yield f"last {fact_text(base, 'cone_height', facts)} at {fact_text(base, 'cone_feed', facts)}"
     last = float(plan.facts.get("last_depth", plan.axial_depth))
-    if method.in_levels and plan.levels > 1 and plan.axial_depth - last > 0.005:
+    if method.in_levels and plan.levels > 1 and plan.axial_depth - last > LAST_TOLD:
         yield f"last level {millimetres(last, DOWN)}"
 
 
@@ -385,9 +385,8 @@ def _reduction(held: Held) -> float:
 
 def nearest(alternatives: Sequence[Alternative]) -> Alternative | None:
     """The other way that comes nearest to being advised: of the best grade, the quickest."""
-    allowed = [one for one in alternatives if one.candidate.grade in GRADES]
-    key = {grade: place for place, grade in enumerate(GRADES)}
-    return min(allowed, key=lambda one: (key[one.candidate.grade], one.candidate.time), default=None)
+    allowed = [one for one in alternatives if one.candidate.grade != "forbidden"]
+    return min(allowed, key=lambda one: (GRADES.index(one.candidate.grade), one.candidate.time), default=None)
 
 
 def _otherwise(best: Candidate, rival: Candidate) -> str:
@@ -399,14 +398,11 @@ def _otherwise(best: Candidate, rival: Candidate) -> str:
 
 def _change(change: Breakpoint) -> str:
     """A change of the input in a line, and what is advised beyond it."""
-    beyond = UP if change.at > change.start else DOWN
-    now, at = stepped(change.start, change.unit), stepped(change.at, change.unit, beyond)
-    whose = "" if change.whose == "feature" else f" of {printable(change.whose)}"
     then = "not possible with this crib"
     if change.method is not None:
         entry = "" if METHODS[change.method].by_drill or not change.entry else f", {spaced(change.entry).split()[0]}"
         then = f"{short_word(change.method)}, {printable(change.cutter or '')}{entry}"
-    return f"{spaced(change.name)}{whose} {at} instead of {now}: {then}"
+    return f"{changed_text(change)}: {then}"
 
 
 def end_blocks(advice: Advice) -> Iterator[Block]:
@@ -420,7 +416,8 @@ def end_blocks(advice: Advice) -> Iterator[Block]:
                 missing.setdefault(item.missing, []).append(printable(answer.region.id))
     if missing:
         yield Heading("Not given, so not checked", 2)
-        yield Para(f"{'; '.join(f'{name} ({chr(44).join(ids)})' for name, ids in missing.items())}.".replace(",", ", "))
+        told = "; ".join(f"{name} ({', '.join(ids)})" for name, ids in missing.items())
+        yield Para(f"{told}.")
     else:
         yield Heading("More", 2)
     first = printable(advice.features[0].region.id)

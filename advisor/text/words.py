@@ -72,12 +72,17 @@ def _opened(region: Region) -> str:
 
 def cutter_text(cutter: Cutter) -> str:
     """The cutter's id, body and main sizes."""
+    return f"{printable(cutter.id)}, {cutter_kind(cutter)}"
+
+
+def cutter_kind(cutter: Cutter) -> str:
+    """The cutter's body and main sizes."""
     teeth = "1 tooth" if cutter.ZEFP == 1 else f"{cutter.ZEFP} teeth"
     edge = "" if cutter.substrate == "carbide" else f" of {cutter.substrate}"
     if cutter.kind.drill:
         inserts = " with inserts" if has_inserts(cutter) else ""
-        return f"{printable(cutter.id)}, drill{edge}{inserts}, DC {given(cutter.DC)}"
-    return f"{printable(cutter.id)}, {spaced(cutter.body)}{edge}, DC {given(cutter.DC)}, {teeth}"
+        return f"{spaced(cutter.body)}{edge}{inserts}, DC {given(cutter.DC)}"
+    return f"{spaced(cutter.body)}{edge}, DC {given(cutter.DC)}, {teeth}"
 
 
 def entry_text(entry: str | None, drill: Cutter | None) -> str:

@@ -45,9 +45,9 @@ def test_any_text_behind_feature_and_cutter_is_answered(text: str) -> None:
 
 
 @settings(max_examples=300)
-@given(st.lists(st.sampled_from(WORDS), max_size=14), st.booleans(), st.sampled_from(["", " "]))
-def test_any_jumble_of_the_words_of_a_line_is_answered(words: list[str], colon: bool, between: str) -> None:
-    said(f"P1{':' if colon else ''} E10 {(between or ' ').join(words)}")
+@given(st.lists(st.sampled_from(WORDS), max_size=14), st.booleans())
+def test_any_jumble_of_the_words_of_a_line_is_answered(words: list[str], colon: bool) -> None:
+    said(f"P1{':' if colon else ''} E10 {' '.join(words)}")
 
 
 FIGURES = st.integers(1, 90).map(lambda tenths: tenths / 10)
@@ -124,19 +124,17 @@ def test_the_unit_behind_a_fraction_is_never_lost_and_is_asked_for_where_it_is_m
     found = said(text)
     assert isinstance(found, Plan), found
     assert found.operations[0].row.axial_depth == pytest.approx(25.4 * inches)
-    assert "the unit of the fraction" in str(said(re.sub(r'\s*(in|")$', "", text)))
+    bare = re.sub(r'\s*(in|")$', "", text)
+    assert "the unit of the fraction" in str(said(bare))  # nobody writes mm as a fraction
+    plain = said(bare, "inch")
+    assert isinstance(plain, Plan), plain
+    assert plain.operations[0].row == found.operations[0].row
 
 
 @pytest.mark.parametrize("text", ["P1: E10 ap 4 in", "P1: E10 ap 1e1 in"])
 def test_the_unit_behind_a_number_is_never_lost(text: str) -> None:
     found, plain = said(text), said(re.sub(r'\s*(in|")$', "", text))
     assert isinstance(found, Plan), found
-    if "/" in text:  # nobody writes mm as a fraction
-        assert "wanted the unit of the fraction" in str(plain)
-        plain = said(f"{text.removesuffix('in').removesuffix(chr(34))} in", "inch")
-        assert isinstance(plain, Plan), plain
-        assert plain.operations[0].row == found.operations[0].row
-        return
     assert isinstance(plain, Plan), plain
     depth, bare = (plan.operations[0].row.axial_depth for plan in (found, plain))
     assert depth is not None

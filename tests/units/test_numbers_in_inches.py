@@ -110,7 +110,9 @@ def plans(assignment: advisor.Assignment) -> list[tuple[Plan, str]]:
 
 @pytest.mark.parametrize("name", ["valve-body-inch", *JOBS])
 def test_the_settings_told_are_those_worked_out(name: str, tmp_path: Path) -> None:
-    for plan, text in plans(read(tmp_path, name, "inch", "inch")):
+    found = plans(read(tmp_path, name, "inch", "inch"))
+    assert found
+    for plan, text in found:
         number = r"([\d.\xa0]+)\xa0"
         deep = float(re.search(rf"axial depth +{number}in", text)[1])  # type: ignore[index]
         assert 0 <= plan.axial_depth - deep * 25.4 < 0.0005 * 25.4 or deep == pytest.approx(plan.axial_depth / 25.4)
@@ -130,6 +132,7 @@ def test_the_settings_told_are_those_worked_out(name: str, tmp_path: Path) -> No
 @pytest.mark.parametrize("name", ["valve-body-inch", *JOBS])
 def test_every_formula_gives_its_value_from_the_numbers_shown(name: str, units: str, tmp_path: Path) -> None:
     assignment = read(tmp_path, name, units, "inch")  # type: ignore[arg-type]
+    checked = 0
     for feature in assignment.job.features:
         advice = advisor.explain(assignment, feature.id)
         with showing(assignment.job.units):
@@ -148,6 +151,8 @@ def test_every_formula_gives_its_value_from_the_numbers_shown(name: str, units: 
             by_hand *= 100 if unit == "%" else 1
             tolerance = 0.6 if unit in ("/min", "mm/min", "s", "in/min") else 0.00006 if unit == "in" else 0.006
             assert by_hand == pytest.approx(shown, rel=0.012, abs=tolerance), (item.name, item.numbers, item.value)
+            checked += 1
+    assert checked
 
 
 def test_a_formula_of_handbooks_is_worked_in_metric_units_and_says_so() -> None:

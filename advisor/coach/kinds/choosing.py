@@ -94,7 +94,7 @@ def _posed(scene: Scene, ask: Ask, topic: str, rng: Random) -> Posed | None:
     if not rules:
         return None
     order = [name for name in _order(scene, ask, options, rng) if name in options]
-    choices = _choices(ask, [options[name] for name in order], scene)
+    choices = _choices(ask, [options[name] for name in order])
     key = Key(
         scene,
         topic,
@@ -136,7 +136,7 @@ def _options(scene: Scene, ask: Ask, topic: str, rng: Random) -> Options | None:
     found: dict[str, Candidate] = {}
     for way in scene.answer.candidates:
         picked = ask.picked(way)
-        if picked is not None and ask.settled(way) == ask.settled(best) and _may_be_asked(way, ask, topic, scene):
+        if picked is not None and ask.settled(way) == ask.settled(best) and _may_be_asked(way, ask, topic):
             found.setdefault(picked, way)
     right = ask.picked(best)
     if right is None or right not in found:
@@ -154,7 +154,7 @@ def _options(scene: Scene, ask: Ask, topic: str, rng: Random) -> Options | None:
     return {right: found[right]} | {name: others[name] for name in kept}
 
 
-def _may_be_asked(way: Candidate, ask: Ask, topic: str, scene: Scene) -> bool:
+def _may_be_asked(way: Candidate, ask: Ask, topic: str) -> bool:
     """Whether somebody could think of it: no drill where a mill is chosen, no cutter that is made for something else,
     but where that is the question.
     """
@@ -199,7 +199,7 @@ def _order(scene: Scene, ask: Ask, options: Options, rng: Random) -> list[str]:
     return names
 
 
-def _choices(ask: Ask, found: Sequence[Candidate], scene: Scene) -> tuple[Choice, ...]:
+def _choices(ask: Ask, found: Sequence[Candidate]) -> tuple[Choice, ...]:
     if ask.part == "cutter":
         return tuple(cutter_choice(label, way.cutter) for label, way in zip(LETTERS, found, strict=False))
     if ask.part == "entry":

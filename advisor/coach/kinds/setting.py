@@ -210,10 +210,15 @@ def _first_wrong(marks: Marks) -> str | None:
 
 def _is_right(key: Key, name: str, value: float) -> bool:
     """Whether a setting is wholly right beside the advised others."""
-    if name in LEFT and value > table()["left_most"] * max(key.advised[name], SMALL):
+    if _no_finishing_cut(key, name, value):
         return False
     found = _alone(key, name, _like(name, value))
     return not isinstance(found, str) and _will_do(found, key) and not _halves(found)
+
+
+def _no_finishing_cut(key: Key, name: str, value: float) -> bool:
+    """Whether so much is left that finishing does not take it in a cut."""
+    return name in LEFT and value > table()["left_most"] * max(key.advised[name], SMALL)
 
 
 def _will_do(verdict: Verdict, key: Key) -> bool:
@@ -237,7 +242,7 @@ def _findings(key: Key, name: str, value: Any) -> tuple[Finding, ...]:
 def _part(key: Key, name: str, value: Any) -> tuple[str, float, str]:
     """Credit for one setting beside the advised others, and what is said about it."""
     if value != key.advised[name]:
-        if name in LEFT and value > table()["left_most"] * max(key.advised[name], SMALL):
+        if _no_finishing_cut(key, name, value):
             return (
                 name,
                 0.0,
