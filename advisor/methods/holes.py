@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from math import pi
 
-from advisor.mechanics.drilling import drill_thrust
+from advisor.mechanics.drilling import drill_thrust, drilled_section
 from advisor.mechanics.entry import drill_point
-from advisor.mechanics.lengths import difference, exceeds
+from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import path_time
 from advisor.methods.cut import Cut, Trial, spindle_cause, try_cut, unbent
 from advisor.methods.feeds import eased_feed, slower_speeds, thinned
@@ -25,6 +25,7 @@ from advisor.situation.facts import InFeature
 OF_A_DRILL = (
     "feed_per_revolution", "full_short", "full_short_ratio", "drill_length_needed", "drill_margin",
     "drill_holder_margin", "wall_rest_share", "left_short", "drill_size_most",
+    "pilot_width",
 )  # fmt: skip
 OF_THE_TIP = ("full_depth", "tip_beyond", "free_for_the_tip", "under_tip", "under_tip_ratio")
 
@@ -49,12 +50,20 @@ def drill_depth(cut: Cut) -> float:
     return cut.inside.depth_to_cut + (0.0 if flat else point_of(cut.cutter))
 
 
+def opened(cut: Cut) -> float:
+    """The diameter of the pilot hole that a drill opens [mm]: 0 in the solid, or where the pilot hole is shallower."""
+    pilot = cut.drilled
+    return pilot.diameter if pilot is not None and reaches(pilot.full_depth, cut.region.depth) else 0.0
+
+
 def drilling_trial(cut: Cut, chip: float | None = None, speed_most: float | None = None) -> Trial:
-    """The load of drilling: both lips together take the whole section a turn, as a cut DC/4 deep and pi DC wide would.
+    """The load of drilling: both lips together take the section of the hole a turn, as a cut pi DC wide and, in the
+    solid, DC/4 deep would; that of the ring beside a pilot hole where there is one.
 
     The lips balance each other, so nothing pushes the drill aside.
     """
-    deep, wide = cut.cutter.DC / 4, cut.cutter.DC * pi
+    wide = cut.cutter.DC * pi
+    deep = drilled_section(cut.cutter.DC, opened(cut)) / wide
     return unbent(try_cut(cut, deep, wide, 90.0, chip=chip, steady=True, speed_most=speed_most))
 
 
@@ -84,7 +93,7 @@ def thrust_of(cut: Cut, trial: Trial) -> float:
     """The force of a drill along the spindle, with a worn edge as all forces are [N]."""
     cutter, share = cut.cutter, cut.bench.limits["drill_thrust_share"]
     worn = cut.bench.limits["wear_factor"] * trial.load.k_c
-    return drill_thrust(worn, cutter.DC, trial.feed_per_tooth * cutter.ZEFP, cutter.KAPR, share)
+    return drill_thrust(worn, cutter.DC, trial.feed_per_tooth * cutter.ZEFP, cutter.KAPR, share, opened(cut))
 
 
 def drilling_time(cut: Cut, depth: float, feed: float) -> float:

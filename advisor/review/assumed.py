@@ -19,7 +19,7 @@ from advisor.model.cutter import Cutter
 from advisor.model.entry import ENTRIES
 from advisor.model.finding import FULL_WIDTH, NARROW, ONE_LEVEL, NotSaid
 from advisor.model.operations import OperationRow
-from advisor.model.plan import FREE, Pinned, Plan
+from advisor.model.plan import FREE, Drilled, Pinned, Plan
 from advisor.model.region import Region
 from advisor.review.centre_feed import wall_feed_said
 from advisor.situation.bench import Bench
@@ -209,24 +209,25 @@ def settled(
     region: Region,
     bench: Bench,
     tip: float | None,
-    drill: Cutter | None = None,
+    hole: Cutter | Drilled | None = None,
     rest: bool = False,
 ) -> Settled | None:
     """The settings of an operation; nothing where the method cannot be worked out with this cutter here.
 
     ``item`` leaves on the walls what the plan says, ``free`` what is usual: a thin allowance of the plan does not make
-    what it leaves open more careful. ``tip`` is how deep the plan sends the tip of a drill [mm], and ``drill`` that of
-    a hole drilled first. A ``rest`` operation takes what a wider cutter left.
+    what it leaves open more careful. ``tip`` is how deep the plan sends the tip of a drill [mm], and ``hole`` what is
+    drilled first: the drill of the hole that a cutter goes round, the pilot hole that a drill opens. A ``rest``
+    operation takes what a wider cutter left.
     """
-    usual, _ = _worked(method, FREE, free, region, bench, drill)
+    usual, _ = _worked(method, FREE, free, region, bench, hole)
     if usual is None:
         return None
     pinned = _of_the_cut(row, method, usual, item, tip)
     if row.radial_width is None and pinned.radial_width is not None and (row.levels or row.axial_depth):
-        eased, _ = _worked(method, pinned._replace(radial_width=None), free, region, bench, drill)
+        eased, _ = _worked(method, pinned._replace(radial_width=None), free, region, bench, hole)
         if eased is not None:  # no wider than the depth of the plan lets it be
             pinned = pinned._replace(radial_width=min(pinned.radial_width, eased.radial_width))
-    borne, cut = _worked(method, pinned, free, region, bench, drill)
+    borne, cut = _worked(method, pinned, free, region, bench, hole)
     if borne is None or cut is None:
         return None
     most = borne.feed_per_tooth
@@ -245,7 +246,7 @@ def settled(
         usually = min(usually, most) if most < borne.feed_per_tooth else usually
         tooth = row.feed_rate / (teeth * speed) if row.feed_rate is not None else usually
     typed = pinned._replace(feed_per_tooth=tooth, spindle_speed=speed)
-    plan, _ = _worked(method, typed, item, region, bench, drill)
+    plan, _ = _worked(method, typed, item, region, bench, hole)
     return None if plan is None else Settled(usual, borne, plan, cut, most)
 
 
@@ -292,13 +293,16 @@ def _of_the_cut(row: OperationRow, method: str, usual: Plan, item: InFeature, ti
 
 
 def _worked(
-    method: str, pinned: Pinned, item: InFeature, region: Region, bench: Bench, drill: Cutter | None
+    method: str, pinned: Pinned, item: InFeature, region: Region, bench: Bench, hole: Cutter | Drilled | None
 ) -> tuple[Plan | None, Cut | None]:
     plain, kind = cut_of(item, region, bench), METHODS[method]
     fits = float(item.facts.get("fit_ratio", 1.0)) >= bench.limits["cutter_slender_room_ratio"]
     if plain is None or not (fits or drilled_to_size(item)):
         return None, None
-    drilled = drilled_by(drill, plain) if drill is not None and kind.round_a_hole else None
+    if isinstance(hole, Cutter):
+        drilled = drilled_by(hole, plain) if kind.round_a_hole else None
+    else:
+        drilled = hole if kind.by_drill else None
     cut = kind.prepared(replace(plain, pinned=pinned, drilled=drilled))
     try:
         return kind.plan(cut), cut

@@ -26,7 +26,7 @@ from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.finding import NotSaid
 from advisor.model.operations import OperationRow
-from advisor.model.plan import Plan, WayIn
+from advisor.model.plan import Drilled, Plan, WayIn
 from advisor.model.region import Region
 from advisor.review.assumed import (
     DRILL,
@@ -77,7 +77,8 @@ class Task(NamedTuple):
     """The place of an operation in a plan: its ``number``, the feature with its advice, cutter and crib.
 
     ``drill`` is that of a pre-drilled hole, with its tip ``drilled_to`` [mm] where an operation before drills it so
-    deep; a ``pilot`` drills such a hole. A ``rest`` operation takes what a wider cutter left, and comes in there.
+    deep; a ``pilot`` drills such a hole, and a wider drill ``opens`` it. A ``rest`` operation takes what a wider cutter
+    left, and comes in there.
     """
 
     number: int
@@ -89,6 +90,7 @@ class Task(NamedTuple):
     rest: bool = False
     drilled_to: float | None = None
     pilot: bool = False
+    opens: Drilled | None = None
 
 
 def evaluated(row: OperationRow, task: Task) -> Evaluated:
@@ -111,7 +113,7 @@ def evaluated(row: OperationRow, task: Task) -> Evaluated:
 
 def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     """The operation by the method that is judged, which the plan may name otherwise."""
-    number, answer, cutter, drill, crib, bench, rest, drilled_to, pilot = task
+    number, answer, cutter, drill, crib, bench, rest, drilled_to, pilot, opens = task
     region = answer.region
     hand = in_hand(region, answer.facts, crib, bench)
     way = chosen_way(row, cutter, drill, hand, rest)
@@ -131,7 +133,8 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     item = cutter_in(region, cutter, answer.facts, bench, left)
     free = cutter_in(region, cutter, answer.facts, bench, left._replace(side=usual.side))
     meant = listed(way.way, cutter, region) or borne(way.way, row, cutter, region)
-    found = settled(row, way.way.method, item, free, region, bench, goes.tip, way.drill, rest) if meant else None
+    hole = way.drill or opens
+    found = settled(row, way.way.method, item, free, region, bench, goes.tip, hole, rest) if meant else None
     facts = item.facts | {"method": way.way.method} | _said(row, way, named, meant, cutter, region, bench)
     open_ = tuple(not_said(row, way, found, item, (number, region.id), beneath is not None))
     if row.entry_kind.needs_drill and not rest:

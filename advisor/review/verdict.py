@@ -28,6 +28,7 @@ from advisor.model.finding import (
     WellChosen,
 )
 from advisor.model.operations import Operation, Plan
+from advisor.model.plan import Drilled
 from advisor.review import coverage
 from advisor.review.assumed import DRILLED_TO
 from advisor.review.continued import from_below, goes_on, reached_by
@@ -108,7 +109,7 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
     for part in known:
         begun = _begun(part, answers[part.feature], worked, bench)
         answer = from_below(answers[part.feature], begun, bench)
-        worked.append(work_out(part, answer, assignment, bench, _drilled_to(part, worked))._replace(begun=begun))
+        worked.append(work_out(part, answer, assignment, bench, worked)._replace(begun=begun))
     times = _put_together(worked, every, answers, assignment, bench)
     judged = tuple(judge(one, answers[one.part.feature], bench) for one in worked)
     findings = [
@@ -157,12 +158,25 @@ def _drilled_to(part: Part, before: Sequence[_Worked]) -> float | None:
     return float(depths[-1]) if depths and depths[-1] is not None else None
 
 
+def _opens(part: Part, before: Sequence[_Worked]) -> Drilled | None:
+    """The widest pilot hole that operations before drill for a drill to open, if they do."""
+    pilots = [
+        Drilled(one.part.cutter.DC, float(one.candidate.facts["full_depth"]))
+        for one in before
+        if (one.part.role, one.part.feature) == (PILOT, part.feature) and "full_depth" in one.candidate.facts
+    ]
+    opened = part.role == MAIN and part.cutter.kind.drill
+    return max(pilots, default=None) if opened else None
+
+
 def work_out(
-    part: Part, answer: FeatureAdvice, assignment: Assignment, bench: Bench, drilled_to: float | None
+    part: Part, answer: FeatureAdvice, assignment: Assignment, bench: Bench, before: Sequence[_Worked] = ()
 ) -> _Worked:
+    """An operation of a plan in one feature; ``before`` are those that come before it, as they were worked out."""
     rest, pilot = part.role == REST, part.role == PILOT
     number, crib = part.operation.number, assignment.crib
-    task = Task(number, answer, part.cutter, part.drill, crib, bench, rest, drilled_to, pilot)
+    drilled_to, opens = _drilled_to(part, before), _opens(part, before)
+    task = Task(number, answer, part.cutter, part.drill, crib, bench, rest, drilled_to, pilot, opens)
     found = evaluated(part.operation.row, task)
     open_ = tuple(said for said in found.open if part.role != PILOT or said.setting == DRILLED_TO)
     return _Worked(part, found.candidate, open_, found.worked_out)
