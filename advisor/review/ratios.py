@@ -13,7 +13,7 @@ RATIOS = (
     "worn_torque", "load_share", "speed_over_spindle", "speed_over_marked", "speed_over_table", "speed_over_borne",
     "speed_over_cutting_speed", "speed_over_nearest", "torque_over_spindle", "feed_over_machine", "feed_over_borne",
     "feed_over_table", "feed_not_used", "chip_over_table", "chip_over_nearest", "descent_over_table",
-    "descent_over_cutter", "descent_beyond_cutter", "angle_apart", "wall_bend_share", "side_over_wanted",
+    "descent_over_cutter", "descent_beyond_cutter", "angle_apart", "wall_bend_share", "push_over_bare_wall", "side_over_wanted",
     "bottom_over_wanted", "width_over_table", "width_over_borne", "side_room_share", "side_beyond_room",
     "depth_over_layers", "last_share", "last_over_most", "levels_over_wanted", "levels_spare", "overcut_short",
     "tip_wanted", "bore_beyond_twice", "time_over_advised", "time_lost",
