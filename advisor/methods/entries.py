@@ -148,7 +148,12 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
             cut_time=ramp + walls,
             travel_time=travel,
             ramp_angle=float(plan.facts["ramp_angle"]),
-            facts=(("entry_angle", plan.facts["ramp_angle"]), ("cut_time", ramp + walls), ("travel_time", travel)),
+            facts=(
+                ("entry_angle", plan.facts["ramp_angle"]),
+                ("cut_time", ramp + walls),
+                ("travel_time", travel),
+                ("ramp_short", difference(cutter.dead_centre, float(plan.facts["ramp_length"]))),
+            ),
             held=ramp_held(cut),
         )
     length = difference(region.width if region.round else region.length, 2 * cut.inside.side)
@@ -165,6 +170,7 @@ def _to_and_fro(plan: Plan, cut: Cut) -> WayIn:
         ("entry_strokes", float(strokes)),
         ("entry_angle", angle),
         ("entry_stroke", length - cutter.DC),
+        ("ramp_short", difference(cutter.DC + cutter.dead_centre, length)),
         ("entry_depth", depth),
         ("entry_way_feed", feed * entry_share(cut)),
     )

@@ -87,7 +87,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
     }
     facts |= {f"material_{trait}": yes(getattr(material, trait)) for trait in TRAITS}
     facts |= {
-        f"coolant_{kind}": yes(kind in machine.coolant or (kind == "flood" and "through" in machine.coolant))
+        f"coolant_{kind}": yes(kind in machine.coolant)
         for kind in ("flood", "air", "mist", "through")
     }
     put(
