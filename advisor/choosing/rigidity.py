@@ -34,11 +34,16 @@ def leaves_rest(facts: Facts) -> bool:
     return isinstance(beyond, float) and beyond > 0
 
 
+def leaves_fillet(facts: Facts) -> bool:
+    """Whether the corner radius of a cutter leaves more at the edge of a floor than finishing takes."""
+    return facts.get("foot_fillet") == "yes"
+
+
 def corners_left(facts: Facts) -> int:
     """How a cutter leaves the corners: one no narrower than they are, less their allowance, stops in them or before
-    them, though finishing may take what stays.
+    them, though finishing may take what stays. A fillet along the floor needs a second cutter as well.
     """
-    if leaves_rest(facts):
+    if leaves_rest(facts) or leaves_fillet(facts):
         return SECOND
     ratio = facts.get("corner_ratio")
     return STOPS if isinstance(ratio, float) and reaches(1.0, ratio) else TURNS

@@ -197,6 +197,8 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     room = difference(region.entry_width, 2 * side)
     facts |= {"entry_room": room, "helix_room_ratio": min(room, 2 * (DC - cutter.RE)) / DC}
     work_out(OF_WHAT_IS_LEFT, facts, bench.limits)
+    edged = region.floor and region.has_walls and not region.round
+    facts["foot_fillet"] = yes(edged and exceeds(cutter.RE - side, bench.limits["floor_fillet_usual"]))
     return InFeature(cutter, facts, side, bottom, overcut, float(facts["depth_to_cut"]))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from advisor.choosing.ranking import Limits, Overtaking
-from advisor.choosing.rigidity import DECIDE, leaves_rest
+from advisor.choosing.rigidity import DECIDE, leaves_fillet, leaves_rest
 from advisor.choosing.time_parts import grown_most, time_parts
 from advisor.knowledge.conditions import Compare, Facts
 from advisor.knowledge.evidence import quantised
@@ -90,6 +90,8 @@ def _comes_first(first: Candidate, second: Candidate, order: Order) -> str:
         case "aside":
             return "the cut that does not push the cutter aside comes first"
         case "rest":
+            if leaves_fillet(second.facts) and not leaves_rest(second.facts):
+                return "the way that needs no second cutter for the fillet along the floor comes first"
             if leaves_rest(second.facts):
                 return "the way that needs no second cutter for the corners comes first"
             return "the cutter that goes into the corners without stopping comes first"
