@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial, reduce
 from typing import NamedTuple, Protocol
 
 from advisor.methods.cut import (
@@ -99,17 +100,18 @@ def thinned(cut: Cut, least: float, feed_at: FeedAt, speed_most: float | None = 
 
 
 def slowed(cut: Cut, whole: Trial, feed_at: FeedAt) -> Fed | None:
-    """The cut with the whole chip at the greatest speed that the spindle has power for, with a thinner one at the
-    slowest where there is none; nothing where a slower spindle cannot ease the cut.
+    """The cut with the whole chip at the greatest speed that the spindle has power for, with a thinner one where there
+    is none, at the speed where that is quickest; nothing where a slower spindle cannot ease the cut.
     """
-    above, below = whole.speed, None
+    above = whole.speed
     for below in slower_speeds(cut, whole):
         if load_share(cut, feed_at(cut.chip, below)) <= 1:
             speed = handy_speed(greatest(lambda at: load_share(cut, feed_at(cut.chip, at)), below, above))
             trial = feed_at(cut.chip, speed)
             return Fed(trial, load_share(cut, trial), speed_most=speed)
         above = below
-    return thinned(cut, lightest(cut), feed_at, below) if below is not None else None
+    thin = [thinned(cut, lightest(cut), feed_at, at) for at in slower_speeds(cut, whole)]
+    return reduce(partial(quicker, cut), thin) if thin else None
 
 
 def quicker(cut: Cut, one: Fed, other: Fed | None) -> Fed:
