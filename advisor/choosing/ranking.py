@@ -201,10 +201,13 @@ def may_overtake(facts: Facts, limits: Limits) -> int:
 
 
 def time_factor(facts: Facts, pushed_aside: bool, limits: Limits) -> float:
-    """The factor on the time of a way when it is ranked: a cutter that is likely to chatter must be quicker by that."""
+    """The factor on the time of a way when it is ranked: a cutter that is likely to chatter must be quicker by that,
+    and so must one that is ground for another material.
+    """
     slender = facts.get("slenderness", 0.0)
     likely = pushed_aside and isinstance(slender, float) and slender > limits["chatter_slenderness"]
-    return limits["slender_time_factor"] if likely else 1.0
+    factor = limits["slender_time_factor"] if likely else 1.0
+    return factor * (limits["ground_time_factor"] if facts.get("ground_here") == "no" else 1.0)
 
 
 def ranked(every: Iterable[Candidate], limits: Limits) -> list[Candidate]:
@@ -308,7 +311,9 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
         return Order("left", one.objections.left, other.objections.left)
     among = tiers((one, other, *map(entrant_of, every)), limits)
     tier, its_tier = (tier_of(entrant, among.good, among.overtaking) for entrant in (one, other))
-    if _kept_back_as_slender(first, second, limits):
+    if _kept_back(first, second, limits):
+        if "no" == second.facts.get("ground_here") != first.facts.get("ground_here"):
+            return Order("ground")
         return Order("slender", float(first.facts["slenderness"]), float(second.facts["slenderness"]))
     if tier == its_tier and other.time <= among.band[tier]:
         compared = (among.equally_quick(tier, entrant.firmness) for entrant in (one, other))
@@ -322,9 +327,9 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
     return Order("compliance", compliance, its) if compliance != its else Order("equal")
 
 
-def _kept_back_as_slender(first: Candidate, second: Candidate, limits: Limits) -> bool:
+def _kept_back(first: Candidate, second: Candidate, limits: Limits) -> bool:
     """Whether the second way is the quicker by more than counts as equally quick, and comes later since its cutter is
-    likely to chatter.
+    likely to chatter, or ground for another material.
     """
     return second.time_factor > first.time_factor and second.time * (1 + limits["time_band"]) < first.time
 

@@ -128,6 +128,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
     if v_c is None or chip is None:
         return None
     factor = float(inside.facts.get("substrate_speed_factor", 1.0))
+    factor *= float(inside.facts.get("coolant_speed_factor", 1.0))
     carbide = solid and cutter.substrate != "hss" and not has_inserts(cutter)
     stiffness = 1000 / (1 / bench.machine.stiffness + 1 / limits["holder_stiffness"])
     return Cut(

@@ -117,7 +117,7 @@ class Order(NamedTuple):
     """What puts one way before another of the same grade, and its values for both; nothing where they are equal.
 
     ``by`` is drill, against [count of rules], left [mm], aside, rest, compliance [µm/N], levels, width [mm], slender
-    [diameters] or time [s], in the order that they are asked, or equal.
+    [diameters], ground or time [s], in the order that they are asked, or equal.
     """
 
     by: str

@@ -23,7 +23,8 @@ class Candidate(NamedTuple):
     are then absent where nothing could be worked out. ``compliance`` is how far the cutter's tip bends for each newton
     that pushes it aside [mm/N]. ``without_drill`` is there for a pre-drilled hole that is not worth its drill: the time
     of the same cutter's other way in [s]. ``overtakes`` tells whether it may, if workable, come before a good one.
-    ``time_factor`` is above 1 for a cutter so slender that it is likely to chatter: by so much it must be quicker.
+    ``time_factor`` is above 1 for a cutter so slender that it is likely to chatter, and for one that is ground for
+    another material: by so much it must be quicker.
     """
 
     method: str

@@ -102,6 +102,8 @@ def _comes_first(first: Candidate, second: Candidate, order: Order) -> str:
             mine, other = apart(order.first, order.second, "")
             bars = f"it bends like a plain bar {other} DC long, and this one like {mine} DC"
             return f"its cutter is likely to chatter, since {bars}"
+        case "ground":
+            return "by the crib its cutter is ground for another material"
         case "levels":
             fewer = counted(quantity(order.first, "count"), "level")
             return f"fewer levels come first, {fewer} against {quantity(order.second, 'count')}"
