@@ -23,7 +23,7 @@ HOLE: dict[str, Any] = {
     "clearance_below": 20,
     "purpose": "clearance",
 }
-SHORT, PILOT = "drill-short-of-torque", "pilot-hole-eases-a-wide-drill"
+SHORT, PILOT = "drill-short-of-torque", "pilot-hole-reduces-the-load"
 
 
 def high_speed_steel(DC: float) -> Cutter:
