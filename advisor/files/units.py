@@ -110,6 +110,15 @@ def number_or_text(text: str) -> float | str:
     return text if underflows(text) else found
 
 
+def finite_number(raw: object) -> float | None:
+    """The number that a value is or a text holds; nothing where it is none, NaN or infinite."""
+    found = number_or_text(raw.strip()) if isinstance(raw, str) else raw
+    if isinstance(found, bool) or not isinstance(found, int | float):
+        return None
+    number = _as_float(found)
+    return number if math.isfinite(number) else None
+
+
 def _split(text: str, units: Units) -> tuple[float, Units]:
     stripped = text.strip()
     match = _TEXT.fullmatch(stripped) if len(stripped) <= _LONGEST else None
@@ -135,6 +144,14 @@ def parse_units(value: object) -> Units:
     if units is None:
         raise misfit("mm or inch")
     return units
+
+
+def units_or(word: object, otherwise: Units) -> Units:
+    """The units that a file names, or others where it names none, or none that there are, which its check tells."""
+    try:
+        return otherwise if word is None else parse_units(word)
+    except Misfit:
+        return otherwise
 
 
 def _wanted(units: Units) -> str:

@@ -4,6 +4,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
@@ -38,10 +39,15 @@ class Assumptions:
         return entries[name].value
 
 
+def assumptions_file() -> Path:
+    """The file of the assumptions."""
+    return shared_dir() / "assumptions.yaml"
+
+
 @cache
 def load_assumptions() -> Assumptions:
     """Return the assumptions, read once in a process. Raises BadInput if the table is broken."""
-    document = read_yaml(shared_dir() / "assumptions.yaml")
+    document = read_yaml(assumptions_file())
     problems: list[Problem] = []
     sections: dict[str, Mapping[str, Assumption]] = {}
     for section, entries in _mapping(document.value).items():

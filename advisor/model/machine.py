@@ -1,6 +1,5 @@
 """Machines of a shop: as written, and with what was left out filled in."""
 
-import re
 from typing import Annotated, Any, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, model_validator
@@ -8,6 +7,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, mod
 from advisor.files.problems import Fault, Misfit, misfit
 from advisor.files.unit_scales import WRITTEN
 from advisor.knowledge.assumptions import assumed
+from advisor.knowledge.trade_words import case_blind
 from advisor.model.assumed import Assumed
 from advisor.model.fields import Coolant, CoolantWord, Frozen, NumberSchema, Speed, Spelt, UnitsField, Word, number
 
@@ -30,9 +30,7 @@ def _clear(coolants: tuple[Coolant, ...]) -> tuple[Coolant, ...]:
 
 def _schema(unit: str) -> WithJsonSchema:
     """The schema of a number that may carry its unit."""
-    units = "|".join(
-        "".join(f"[{x}{x.upper()}]" if x.isalpha() else re.escape(x) for x in word) for word in WRITTEN[unit]
-    )
+    units = "|".join(map(case_blind, WRITTEN[unit]))
     text = rf"^\s*([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]{{1,3}})?\s*({units})\s*$"
     return WithJsonSchema({"anyOf": [{"type": "number", "minimum": 0}, {"type": "string", "pattern": text}]})
 

@@ -74,11 +74,16 @@ class OperationRow(Frozen):
         return entry_kind(self.entry)
 
 
-class PlanFile(Frozen):
-    """A plan as it is written."""
+class PlanHead(Frozen):
+    """What a plan says besides its operations."""
 
     programmer: Word | None = Field(default=None, description="who chose; initials suffice")
     units: UnitsField | None = Field(default=None, description="mm or inch; those of the job where left out")
+
+
+class PlanFile(PlanHead):
+    """A plan as it is written."""
+
     operations: tuple[OperationRow, ...] = Field(description="a list of operations", min_length=1)
 
 
