@@ -1,6 +1,7 @@
 """The whole assignment: job, material, machine and crib, read from their files and checked against each other."""
 
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 from advisor.files.cache import kept
@@ -107,6 +108,7 @@ def _shop(
     return demo_shop(), DEMO_NOTE
 
 
+@cache
 def demo_shop() -> Shop:
     """Return the shop of our own tables, from a checked copy where there is one. Raises BadInput if it is damaged."""
     path = shared_dir() / "shop.yaml"
@@ -122,6 +124,7 @@ def demo_shop() -> Shop:
     return kept(Shop, _with_tables(path), read)
 
 
+@cache
 def demo_crib() -> CribFile:
     """Return the crib of our own tables, from a checked copy where there is one. Raises BadInput if it is damaged."""
     path = _demo_crib_file()
