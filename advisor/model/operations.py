@@ -102,8 +102,9 @@ class Operation(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """What somebody chose, in the order of work; what the advisor works out is the ``Plan`` of ``model.plan``. ``notes``
-    tell what was assumed in reading.
+    """What somebody chose, in the order of work; what the advisor works out is the ``Plan`` of ``model.plan``.
+
+    ``notes`` tell what was assumed in reading.
 
     Numbers without a unit of their own were read in ``units``: those that the plan names (``units_said``), else those
     of the job.
