@@ -24,9 +24,10 @@ _SOME = re.compile(r"[-+.0\s]*[1-9]")  # a figure that is not 0, before any expo
 _POINTED = re.compile(r"[-+]?\d*(\.\d+)?[^\d.,]*", re.ASCII)
 _WITH_UNIT = re.compile(r"([-+]?[\d.]*\d)\s*([^\d.,\s].*)", re.ASCII)
 
-LENGTH_PATTERN = (
-    r'^\s*(\+?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]{1,3})?|([0-9]+[ -])?[0-9]+/[0-9]+)\s*([A-Za-z.]*|"|″)\s*$'
-)
+# In patterns of JSON Schema: a number without a sign, and its exponent.
+FIGURES_PATTERN = r"([0-9]+\.?[0-9]*|\.[0-9]+)"
+EXPONENT_PATTERN = "([eE][-+]?[0-9]{1,3})?"
+LENGTH_PATTERN = rf'^\s*(\+?{FIGURES_PATTERN}{EXPONENT_PATTERN}|([0-9]+[ -])?[0-9]+/[0-9]+)\s*([A-Za-z.]*|"|″)\s*$'
 
 
 def to_mm(number: float, units: Units) -> float:

@@ -6,6 +6,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, mod
 
 from advisor.files.problems import Fault, Misfit, misfit
 from advisor.files.unit_scales import WRITTEN
+from advisor.files.units import EXPONENT_PATTERN, FIGURES_PATTERN
 from advisor.knowledge.assumptions import assumed
 from advisor.knowledge.trade_words import case_blind
 from advisor.model.assumed import Assumed
@@ -31,7 +32,7 @@ def _clear(coolants: tuple[Coolant, ...]) -> tuple[Coolant, ...]:
 def _schema(unit: str) -> WithJsonSchema:
     """The schema of a number that may carry its unit."""
     units = "|".join(map(case_blind, WRITTEN[unit]))
-    text = rf"^\s*([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]{{1,3}})?\s*({units})\s*$"
+    text = rf"^\s*{FIGURES_PATTERN}{EXPONENT_PATTERN}\s*({units})\s*$"
     return WithJsonSchema({"anyOf": [{"type": "number", "minimum": 0}, {"type": "string", "pattern": text}]})
 
 

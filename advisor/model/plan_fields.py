@@ -10,7 +10,7 @@ from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
 
 from advisor.files.problems import misfit, shown
 from advisor.files.unit_scales import FOOT
-from advisor.files.units import finite_number, number_or_text, parse_length
+from advisor.files.units import FIGURES_PATTERN, finite_number, number_or_text, parse_length
 from advisor.files.yaml_reader import LONGEST_NUMBER
 from advisor.knowledge.trade_words import unit_spellings, units_pattern
 from advisor.mechanics.speed import spindle_speed
@@ -170,7 +170,7 @@ class _WithUnit(NamedTuple):
 
     def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
         """What pydantic asks for."""
-        text = rf"^\s*([0-9]+\.?[0-9]*|\.[0-9]+)\s*({unit_spellings(self.kind)})?\.?\s*$"
+        text = rf"^\s*{FIGURES_PATTERN}\s*({unit_spellings(self.kind)})?\.?\s*$"
         return {"anyOf": [{"type": "number", "minimum": 0}, {"type": "string", "pattern": text}]}
 
 
@@ -181,7 +181,7 @@ class _OfEdge(NamedTuple):
 
     def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
         """What pydantic asks for."""
-        text = rf"^\s*([0-9]+\.?[0-9]*|\.[0-9]+)\s*({unit_spellings(self.kind)})\s*$"
+        text = rf"^\s*{FIGURES_PATTERN}\s*({unit_spellings(self.kind)})\s*$"
         return {
             "description": LENGTH_SCHEMA["description"],
             "anyOf": [*LENGTH_SCHEMA["anyOf"], {"type": "string", "pattern": text}],
@@ -197,7 +197,7 @@ class _InDiameters(NamedTuple):
         """What pydantic asks for."""
         of = unit_spellings("diameter")
         share = rf"%(\s*([oO][fF]\s*)?({of})){'?' if self.percent else ''}"
-        text = rf"^\s*([0-9]+\.?[0-9]*|\.[0-9]+)\s*({share}|[xX×*·]?\s*({of}))\s*$"
+        text = rf"^\s*{FIGURES_PATTERN}\s*({share}|[xX×*·]?\s*({of}))\s*$"
         what = (
             "a length: a number in the units of the file, text with a unit, or diameters of the cutter such as '0.5xD'"
         )
