@@ -7,8 +7,8 @@ from math import inf
 from random import Random
 from typing import Any
 
-from advisor.coach.runs import suits
 from advisor.coach.table import by_difficulty, table
+from advisor.coach.would_run import suits
 from advisor.knowledge.shipped import rule_base
 from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter

@@ -12,11 +12,11 @@ from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues, known_facts
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.kinds.untrue import apart, untrue
-from advisor.coach.runs import against_its_purpose
 from advisor.coach.scene import Scene
 from advisor.coach.table import number, table
 from advisor.coach.telling import cutter_line, in_short, job_blocks, lettered
 from advisor.coach.topics import asked_about, topic_of
+from advisor.coach.would_run import against_its_purpose
 from advisor.files.problems import printable
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule

@@ -17,11 +17,11 @@ from advisor.coach.hints import Clues, facts_of_cutters, known_facts
 from advisor.coach.invent import rounded
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.reading import as_typed
-from advisor.coach.runs import would_run
 from advisor.coach.scene import Scene, is_clear, right_ways
 from advisor.coach.table import by_difficulty, table
 from advisor.coach.telling import WHY_MOST, answer_blocks, in_short, job_blocks, lettered
 from advisor.coach.topics import asked_about, worth_asking
+from advisor.coach.would_run import would_run
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
