@@ -28,7 +28,7 @@ def _of_the_trade() -> Assumptions:
     return assumptions_of(_document(), (TRADE,))
 
 
-def number(name: str) -> float:
+def trade_number(name: str) -> float:
     """A number of the trade, in the unit that the table gives. Raises BadInput if the table lacks it or it is none."""
     return _of_the_trade().value(TRADE, name)
 

@@ -7,7 +7,7 @@ from typing import get_args
 import pytest
 
 import advisor.coach
-from advisor.coach.table import number, table
+from advisor.coach.table import table, trade_number
 from advisor.files.problems import BadInput
 from advisor.files.yaml_reader import parse_yaml
 from advisor.knowledge.assumptions import assumptions_of
@@ -18,7 +18,7 @@ COACH = Path(advisor.coach.__file__).parent
 
 def test_every_number_of_the_trade_is_asked_for_and_there() -> None:
     texts = "".join(path.read_text(encoding="utf-8") for path in COACH.rglob("*.py"))
-    assert set(re.findall(r'number\("(\w+)"\)', texts)) == set(table()["trade"])
+    assert set(re.findall(r'trade_number\("(\w+)"\)', texts)) == set(table()["trade"])
 
 
 def test_every_part_of_the_table_is_read() -> None:
@@ -29,7 +29,7 @@ def test_every_part_of_the_table_is_read() -> None:
 
 def test_a_number_that_is_not_in_the_table_is_told_with_its_file() -> None:
     with pytest.raises(BadInput) as raised:
-        number("tempting_tim")
+        trade_number("tempting_tim")
     (problem,) = raised.value.problems
     assert problem.file.endswith("coach.yaml")
     assert problem.nearest == "tempting_time"

@@ -13,7 +13,7 @@ from advisor.coach.hints import Clues, known_facts
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.kinds.untrue import apart, untrue
 from advisor.coach.scene import Scene
-from advisor.coach.table import number, table
+from advisor.coach.table import table, trade_number
 from advisor.coach.telling import cutter_line, in_short, job_blocks, lettered
 from advisor.coach.topics import asked_about, topic_of
 from advisor.coach.would_run import against_its_purpose
@@ -57,7 +57,7 @@ def _reasons(way: Candidate, scene: Scene) -> tuple[Rule, ...]:
     """The rules that set a way back that somebody could think of: as quick as the advised one, or forbidden whatever it
     takes.
     """
-    tempting = way.grade == FORBIDDEN or way.time <= number("tempting_time") * scene.best.time
+    tempting = way.grade == FORBIDDEN or way.time <= trade_number("tempting_time") * scene.best.time
     if not tempting or _name(way) == _name(scene.best):
         return ()
     found = against(way)

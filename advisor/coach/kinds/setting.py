@@ -14,7 +14,7 @@ from advisor.coach.judging import Impossible, Verdict, judged, setting_text, set
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.reading import as_typed
 from advisor.coach.scene import Scene
-from advisor.coach.table import number, table
+from advisor.coach.table import table, trade_number
 from advisor.coach.telling import carried_by, job_blocks
 from advisor.coach.topics import asked_about, of_topic, topics
 from advisor.knowledge.measures import LEVELS
@@ -98,7 +98,7 @@ def _posed(scene: Scene, advised: dict[str, Any], names: list[str], topic: str, 
 def _worth_settling(best: Candidate, names: list[str], rules: tuple[Rule, ...], rng: Random) -> bool:
     """Whether it is a question: more than one shallow level, and more than what stays everywhere but now and then."""
     if "levels" in names and best.plan is not None and best.plan.levels == 1:
-        return float(best.facts.get("depth_ratio", 0.0)) >= number("single_level_depth_ratio")
+        return float(best.facts.get("depth_ratio", 0.0)) >= trade_number("single_level_depth_ratio")
     return not {rule.id for rule in rules} <= set(table()["everyday"]) or rng.random() < SELDOM
 
 
@@ -216,7 +216,7 @@ def _is_right(key: Key, name: str, value: float) -> bool:
 
 def _no_finishing_cut(key: Key, name: str, value: float) -> bool:
     """Whether so much is left that finishing does not take it in a cut."""
-    return name in LEFT and value > table()["left_most"] * max(key.advised[name], number("stock_told_apart"))
+    return name in LEFT and value > table()["left_most"] * max(key.advised[name], trade_number("stock_told_apart"))
 
 
 def _will_do(verdict: Verdict, key: Key) -> bool:
