@@ -71,7 +71,7 @@ def _whole(path: Path | None) -> Path | None:
 
 
 def _told(found: JobFiles, answers: Iterable[Answer], form: Format) -> int:
-    from advisor.cli.broken import Broken
+    from advisor.cli.lost_workers import Broken
     from advisor.cli.progress import Bar
 
     tally, total = Tally(), len(found.files)

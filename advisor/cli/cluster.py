@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from typing import Any, TypeVar
 
-from advisor.cli.broken import Broken
+from advisor.cli.lost_workers import Broken
 from advisor.files.problems import BadInput, Problem
 from advisor.version import __version__
 

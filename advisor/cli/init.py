@@ -2,7 +2,7 @@
 
 import os
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -17,13 +17,12 @@ if TYPE_CHECKING:
     from advisor.model.setup import SetupFields
 
 EXAMPLE = "Example: roughing init my-shop --yes"
-OPTIONS = {
-    "units": "--units", "kind": "--kind", "machine": "--machine", "speed": "--speed", "power": "--power",
-    "feed": "--feed", "rapid": "--rapid", "tool_change": "--tool-change", "coolant": "--coolant",
-    "material": "--material", "default": "--default",
-}  # fmt: skip
-NOT_NEEDED = ("default",)  # where it is not said, it is no
 PROMPT = "> "
+
+
+def option(field: str) -> str:
+    """The option that gives a field."""
+    return f"--{field.replace('_', '-')}"
 
 
 @guarded
@@ -78,20 +77,19 @@ def command(
     from advisor.cli.typed import at_a_keyboard
     from advisor.readers.setup import read_fields
 
-    read = read_fields(typed, OPTIONS)
+    read = read_fields(typed, {name: option(name) for name in typed})
     _refuse(folder, read.default, force)
     open_ones = [name for name, value in given.items() if value is None]
-    if yes or set(open_ones) <= set(NOT_NEEDED):
-        taken = [name for name in open_ones if name not in NOT_NEEDED]
-    elif at_a_keyboard():
-        asked = _ask_for(open_ones, typed, force)
-        if asked is None:
-            remark("", "The input ended before the last question: nothing was written.")
-            return BAD_INPUT
-        read, taken = asked, []
-    else:
-        raise _nobody_to_ask([name for name in open_ones if name not in NOT_NEEDED])
-    return _write(folder, read, taken, force)
+    needed = [name for name in open_ones if name != "default"]  # where that is not said, it is no
+    if yes or not needed:
+        return _write(folder, read, needed, force)
+    if not at_a_keyboard():
+        raise _nobody_to_ask(needed)
+    asked = _ask_for(open_ones, typed, force)
+    if asked is None:
+        remark("", "The input ended before the last question: nothing was written.")
+        return BAD_INPUT
+    return _write(folder, asked, (), force)
 
 
 def _refuse(folder: Path, default: bool | None, force: bool) -> None:
@@ -120,7 +118,7 @@ def _places(folder: Path, default: bool) -> dict[str, Path]:
 def _nobody_to_ask(names: list[str]) -> Exception:
     from advisor.files.problems import BadInput, Problem
 
-    words = ", ".join(OPTIONS[name] for name in names)
+    words = ", ".join(map(option, names))
     found = f"no value for {words}, and no terminal to ask at"
     return BadInput([Problem("command line", None, "", found, "these options, or --yes to use the usual values")])
 
@@ -187,8 +185,8 @@ def _show_prompt(text: str) -> None:
             sys.stderr.flush()
 
 
-def _write(folder: Path, read: "SetupFields", taken: list[str], force: bool) -> int:
-    """Write the files and tell of them."""
+def _write(folder: Path, read: "SetupFields", taken: Sequence[str], force: bool) -> int:
+    """Write the files and tell of them, and of the fields for which the usual value was taken."""
     from advisor.cli.interrupts import finished_first
     from advisor.files.all_files import write_all
     from advisor.readers.setup import completed, questions, setup_of
@@ -200,7 +198,7 @@ def _write(folder: Path, read: "SetupFields", taken: list[str], force: bool) -> 
     with finished_first():
         write_all({places[name]: text for name, text in texts.items()}, _wanted(), force)
     whole, asked = completed(read), questions()
-    pairs = [(OPTIONS[name], told_value(name, whole, asked)) for name in taken]
+    pairs = [(option(name), told_value(name, whole, asked)) for name in taken]
     show(written_blocks([places[name] for name in texts], pairs, bool(read.default)), Format.text)
     write(f"\n{first_command(places[JOB])}")
     return 0

@@ -10,9 +10,9 @@ from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import closing, contextmanager, suppress
 from typing import TypeVar
 
-from advisor.cli.broken import Broken
 from advisor.cli.child_processes import end_with
 from advisor.cli.interrupts import interrupted
+from advisor.cli.lost_workers import Broken
 
 Item = TypeVar("Item")
 Result = TypeVar("Result")

@@ -1,6 +1,7 @@
 """``roughing schema WHAT``: the JSON Schema of a file, or of the advice or a review."""
 
 from enum import StrEnum
+from importlib import import_module
 from typing import Annotated
 
 import typer
@@ -25,6 +26,19 @@ class What(StrEnum):
     review_list = "review-list"
 
 
+MADE_BY = {  # module and function; only the one that is asked for is imported
+    What.job: ("readers.schemas", "job_schema"),
+    What.shop: ("readers.schemas", "shop_schema"),
+    What.crib: ("readers.schemas", "crib_schema"),
+    What.course: ("coach.course", "course_schema"),
+    What.advice: ("render.record", "advice_schema"),
+    What.advice_list: ("render.many_record", "advice_list_schema"),
+    What.plan: ("readers.schemas", "plan_schema"),
+    What.review: ("render.review_record", "review_schema"),
+    What.review_list: ("render.review_record", "reviews_schema"),
+}
+
+
 @guarded
 def command(
     what: Annotated[
@@ -37,38 +51,6 @@ def command(
     ],
 ) -> int:
     """Print the JSON Schema (draft 2020-12) of job, shop, crib, plan, course, or of the advice or a review as JSON."""
-    if what is What.advice:
-        from advisor.render.record import advice_schema
-
-        show_json(advice_schema())
-        return 0
-    if what is What.review:
-        from advisor.render.review_record import review_schema
-
-        show_json(review_schema())
-        return 0
-    if what is What.review_list:
-        from advisor.render.review_record import reviews_schema
-
-        show_json(reviews_schema())
-        return 0
-    if what is What.advice_list:
-        from advisor.render.many_record import advice_list_schema
-
-        show_json(advice_list_schema())
-        return 0
-    if what is What.course:
-        from advisor.coach.course import course_schema
-
-        show_json(course_schema())
-        return 0
-    from advisor.readers import schemas
-
-    found = {
-        What.job: schemas.job_schema,
-        What.shop: schemas.shop_schema,
-        What.crib: schemas.crib_schema,
-        What.plan: schemas.plan_schema,
-    }
-    show_json(found[what]())
+    module, function = MADE_BY[what]
+    show_json(getattr(import_module(f"advisor.{module}"), function)())
     return 0

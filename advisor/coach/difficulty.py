@@ -11,7 +11,7 @@ from advisor.choosing.ranking import ranked
 from advisor.coach.exercise import DIFFICULTIES
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
-from advisor.knowledge.conditions import DECIMALS, OPERATORS, Compare, Facts, holds, leaves
+from advisor.knowledge.conditions import DECIMALS, OPERATORS, Compare, Facts, holds, numbers_compared
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import Rule, RuleBase
@@ -60,12 +60,9 @@ def _shares(item: Candidate, every: tuple[Candidate, ...], base: RuleBase) -> It
     for rule in base.rules:
         if rule.stage not in JUDGING or (rule.methods and item.method not in rule.methods):
             continue
-        for leaf in leaves(rule.condition):
-            value = facts.get(leaf.fact)
-            if not isinstance(leaf, Compare) or isinstance(leaf.value, str) or value is None or isinstance(value, str):
-                continue
+        for leaf, value, limit in numbers_compared(rule.condition, facts):
             beyond = _beyond(leaf, value, base.measures[leaf.fact].unit == "count")
-            share = abs(value - beyond) / abs(leaf.value or 1)
+            share = abs(value - beyond) / abs(limit or 1)
             if share < table()["line_far"] and _turns(rule, facts, facts | {leaf.fact: beyond}, item, every, base):
                 yield share
 

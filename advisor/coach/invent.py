@@ -7,14 +7,14 @@ from math import inf
 from random import Random
 from typing import Any
 
-from advisor.coach.runs import suits
-from advisor.coach.scene import demo_shop
 from advisor.coach.table import by_difficulty, table
+from advisor.coach.would_run import suits
 from advisor.knowledge.shipped import rule_base
 from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.job import Job
+from advisor.readers.assignment import demo_crib, demo_shop
 from advisor.readers.materials import load_materials
 from advisor.situation.pairings import ways
 
@@ -28,21 +28,21 @@ def invented(topic: str | None, difficulty: int, rng: Random) -> Assignment | No
     recipes = [recipe for recipe in table()["recipes"] if topic is None or topic in recipe["topics"]]
     if not recipes:
         return None
-    recipe, shop = rng.choice(recipes), demo_shop()
+    recipe, cutters = rng.choice(recipes), demo_crib().cutters
     materials = load_materials()
     group = rng.choice(sorted({material.group for material in materials.all}))
     material = rng.choice([one for one in materials.all if one.group == group])
-    kept = [one for one in shop.crib if suits(one, material)]
+    kept = [one for one in cutters if suits(one, material)]
     fitting = [one for one in kept if one.body in recipe["bodies"]]
     if topic == MATERIALS:  # which cutter is made for the material is the question
-        kept = list(shop.crib)
+        kept = list(cutters)
     if not fitting:
         return None
     cutter = rng.choice(fitting)
     feature = _feature(recipe, cutter, difficulty, rng)
     if feature is None:
         return None
-    machine = rng.choice(shop.machines)
+    machine = rng.choice(demo_shop().machines)
     crib = _crib(cutter, feature, kept, rng)
     job = Job(part=rng.choice(table()["parts"]), material=material.name, machine=machine.name, features=(feature,))
     return Assignment(job=job, material=material, machine=machine, crib=crib, demo_shop=True)

@@ -10,10 +10,10 @@ from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise
 from advisor.coach.hints import hints_of
 from advisor.coach.invent import MATERIALS, invented
 from advisor.coach.kinds import of_kind
-from advisor.coach.runs import against_its_purpose, would_run
 from advisor.coach.scene import Known, Scene, is_sound, narrowed, scene_of, with_crib
 from advisor.coach.table import table
 from advisor.coach.topics import topics
+from advisor.coach.would_run import against_its_purpose, would_run
 from advisor.files.problems import listed
 from advisor.files.unit_scales import showing
 from advisor.model.assignment import Assignment

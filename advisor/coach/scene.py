@@ -3,23 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from functools import cache
 from random import Random
 from typing import NamedTuple
 
 from advisor.choosing.advice import advise_feature
 from advisor.coach.table import table
-from advisor.files.checking import raise_if_any
-from advisor.files.problems import Problem
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import SOUND, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
-from advisor.model.machine import Machine
-from advisor.paths import shared_dir
-from advisor.readers.crib import read_crib
-from advisor.readers.shop import read_shop
 from advisor.situation.bench import Bench, bench_of
 
 
@@ -74,24 +67,6 @@ def is_clear(way: Candidate, scene: Scene) -> bool:
     """
     times = table()["clear_time"].get(way.grade)
     return times is None or way.time > times * scene.best.time
-
-
-class DemoShop(NamedTuple):
-    """The machines and the crib of the demo shop."""
-
-    machines: tuple[Machine, ...]
-    crib: tuple[Cutter, ...]
-
-
-@cache
-def demo_shop() -> DemoShop:
-    """The demo shop of our own tables."""
-    problems: list[Problem] = []
-    shop = read_shop(shared_dir() / "shop.yaml", problems)
-    raise_if_any(problems)
-    if shop is None:
-        raise AssertionError("no demo shop, yet no problem was found")
-    return DemoShop(tuple(shop.machines), read_crib(shared_dir() / "crib.csv").cutters)
 
 
 Known = dict[tuple[int, str], FeatureAdvice]

@@ -19,6 +19,7 @@ from advisor.coach.topics import topics
 from advisor.files.problems import BadInput
 from advisor.files.unit_scales import showing
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, section
+from advisor.text.names import spaced
 
 HINT, WHY, SKIP, QUIT, HELP = "?", "why", "skip", "q", "help"
 COMMANDS = (  # each with the other words for it
@@ -200,7 +201,7 @@ def _typed(exercise: Exercise, seat: Seat, before: Mapping[str, str], hints: int
         seat.show(tuple(_part(part, bool(before))))
         while True:
             kept = before.get(part.name, "")
-            said = seat.ask(f"{_called(part.name)} ({KEEP.format(kept=kept) if kept else SHORT})")
+            said = seat.ask(f"{spaced(part.name)} ({KEEP.format(kept=kept) if kept else SHORT})")
             if said is None:
                 return _Try({}, QUIT, hints)
             command = _command(said, part)
@@ -225,14 +226,9 @@ def _typed(exercise: Exercise, seat: Seat, before: Mapping[str, str], hints: int
 def _command(said: str, part: Part | None = None) -> str:
     """The command that was typed, if it is no answer to the part."""
     word = " ".join(said.split()).casefold()
-    if part is not None and word in {label.casefold() for choice in part.choices for label in choice[:1]}:
+    if part is not None and word in {choice.label.casefold() for choice in part.choices}:
         return ""
     return next((one.label for one in COMMANDS if word in (one.label, *one.words)), "")
-
-
-def _called(part: str) -> str:
-    """The name of a part as it is shown."""
-    return part.replace("_", " ")
 
 
 def _part(part: Part, again_: bool) -> Iterator[Block]:
@@ -263,38 +259,28 @@ def _not_yet(graded: Graded, exercise: Exercise, hints: int) -> Iterator[Block]:
 
 def _screens(exercise: Exercise, graded: Graded, given_up: bool, wish: Wish) -> tuple[tuple[Block, ...], ...]:
     """What comes after an answer: the answer and its reason, then where it turns."""
-    return tuple(
-        screen for screen in (tuple(_explained(exercise, graded, given_up, wish)), tuple(graded.contrast)) if screen
-    )
+    explained = tuple(_explained(exercise, graded, given_up, wish))
+    return (explained, graded.contrast) if graded.contrast else (explained,)
 
 
 def _explained(exercise: Exercise, graded: Graded, given_up: bool, wish: Wish) -> Iterator[Block]:
     """What each answer is worth, and the reason."""
     if given_up:
-        told = (_with_text(part, answer) for part, answer in _model(exercise))
-        yield from section("The answer", (Item(said, strong=_strong(part)) for part, said in told))
+        right = model_answers(exercise)
+        told = (Item(_with_text(part, right[part.name]), strong=f"{spaced(part.name)}:") for part in exercise.parts)
+        yield from section("The answer", told)
     else:
         yield Para(_verdict(graded))
-        parts = {part.name: part for part in exercise.parts}
         several = len(graded.parts) > 1
         yield Items(
             tuple(
-                Item(said, strong=f"{_called(parts[name].name)}, {_word(credit)}:" if several else "")
+                Item(said, strong=f"{spaced(name)}, {_word(credit)}:" if several else "")
                 for name, credit, said in graded.parts
             )
         )
     yield from graded.reason
     remarks = wish.course.remarks if wish.course else {}
     yield from section("Remark of the course", (Item(remarks[rule], rule) for rule in graded.rules if rule in remarks))
-
-
-def _model(exercise: Exercise) -> Iterator[tuple[Part, str]]:
-    right = model_answers(exercise)
-    return ((part, right[part.name]) for part in exercise.parts)
-
-
-def _strong(part: Part) -> str:
-    return f"{_called(part.name)}:"
 
 
 def _verdict(graded: Graded) -> str:
@@ -308,8 +294,8 @@ def _word(credit: float) -> str:
     return "right" if credit >= WHOLE else "partly right" if credit > 0 else "not right"
 
 
-def _with_text(part: Part, answer: str) -> tuple[Part, str]:
+def _with_text(part: Part, answer: str) -> str:
     """An answer with what its letter stands for."""
     found = matched(part.choices, answer)
     chosen = next((choice for choice in part.choices if found == (choice.label,)), None)
-    return part, f"{chosen.label}, {chosen.text}" if chosen else answer
+    return f"{chosen.label}, {chosen.text}" if chosen else answer

@@ -5,15 +5,32 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from advisor.files.yaml_reader import read_yaml
+from advisor.files.yaml_reader import Document, read_yaml
+from advisor.knowledge.assumptions import Assumptions, assumptions_of
 from advisor.paths import shared_dir
+
+TRADE = "trade"  # the section of what rests on practice at the machine, each number with its unit and source
 
 
 @cache
+def _document() -> Document:
+    return read_yaml(shared_dir() / "coach.yaml")
+
+
 def table() -> dict[str, Any]:
     """The whole table."""
-    found: dict[str, Any] = read_yaml(shared_dir() / "coach.yaml").value
+    found: dict[str, Any] = _document().value
     return found
+
+
+@cache
+def _of_the_trade() -> Assumptions:
+    return assumptions_of(_document(), (TRADE,))
+
+
+def trade_number(name: str) -> float:
+    """A number of the trade, in the unit that the table gives. Raises BadInput if the table lacks it or it is none."""
+    return _of_the_trade().value(TRADE, name)
 
 
 def by_difficulty(name: str, difficulty: int) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from functools import cache
 
 from advisor.coach.exercise import Choice
@@ -139,9 +139,13 @@ def in_short(way: Candidate) -> str:
     return f"{way_text(way)}: {cut}, {quantity(way.time, 's')}"
 
 
-def answer_blocks(scene: Scene, topic: str, title: str = "Answer", more: Iterable[Rule] = ()) -> Iterator[Block]:
+def answer_blocks(scene: Scene, topic: str, title: str = "Answer") -> Iterator[Block]:
     """The advised way and its reason: the rules that carry it, those of the topic first, no more than a screen has."""
-    best, base = scene.best, scene.bench.base
-    told = sorted(dict.fromkeys((*more, *reasons(scene.answer))), key=lambda rule: topic_of(rule) != topic)
     yield Heading(title)
-    yield Items((Item(in_short(best)), *(said(rule, best.facts, base) for rule in told[:WHY_MOST])))
+    yield carried_by(scene, sorted(reasons(scene.answer), key=lambda rule: topic_of(rule) != topic))
+
+
+def carried_by(scene: Scene, rules: Sequence[Rule]) -> Items:
+    """The advised way in short, and what the first of some rules say of it, no more than a screen has."""
+    best, base = scene.best, scene.bench.base
+    return Items((Item(in_short(best)), *(said(rule, best.facts, base) for rule in rules[:WHY_MOST])))

@@ -19,6 +19,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TypeVar
 
+from advisor.files.opening import at_once, for_user_alone
 from advisor.paths import APP
 from advisor.version import __version__
 
@@ -84,7 +85,7 @@ def _bytes(text: str) -> bytes:
 
 def _load(place: Path, kind: type[Kept]) -> Kept | None:
     try:
-        with open(place, "rb", opener=_at_once) as file:
+        with open(place, "rb", opener=at_once) as file:
             status = os.fstat(file.fileno())
             others = stat.S_IWGRP | stat.S_IWOTH
             if (hasattr(os, "getuid") and status.st_uid != os.getuid()) or status.st_mode & others:
@@ -106,7 +107,7 @@ def _keep(place: Path, found: object) -> None:
         place.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         name = place.with_name(f"new-{os.urandom(8).hex()}.part")
         try:
-            with open(name, "xb", opener=_own) as file:
+            with open(name, "xb", opener=for_user_alone) as file:
                 file.write(hashlib.sha256(content).digest() + content)
             os.replace(name, place)
         except BaseException:  # an interrupt, too, leaves nothing behind
@@ -118,13 +119,3 @@ def _keep(place: Path, found: object) -> None:
         for half in place.parent.glob("new-*.part"):
             if time.time() - half.stat().st_mtime > LEFT_OVER:
                 half.unlink(missing_ok=True)
-
-
-def _at_once(path: str, flags: int) -> int:
-    """Open without waiting for the other end, should it be a pipe."""
-    return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
-
-
-def _own(path: str, flags: int) -> int:
-    """Open for the user alone."""
-    return os.open(path, flags, 0o600)

@@ -111,8 +111,11 @@ def raise_if_any(problems: list[Problem]) -> None:
     raise BadInput(sorted(problems, key=place))
 
 
-def faults(error: ValidationError, model: type[BaseModel]) -> Iterator[tuple[YamlPath, Fault]]:
+def faults(error: ValidationError | Misfit, model: type[BaseModel]) -> Iterator[tuple[YamlPath, Fault]]:
     """Yield the faults of a failed validation, each with its path relative to the value that was validated."""
+    if isinstance(error, Misfit):
+        yield from (((fault.field,) if fault.field else (), fault) for fault in error.faults)
+        return
     for details in error.errors(include_url=False):
         place = details["loc"]
         raised = details.get("ctx", {}).get("error")

@@ -5,6 +5,7 @@ import stat
 from errno import EINVAL
 from pathlib import Path
 
+from advisor.files.opening import at_once
 from advisor.files.problems import BadInput, Problem, nearest_word
 
 
@@ -45,15 +46,11 @@ def read_bytes(path: Path, limit_bytes: int, *, plain: bool = False) -> bytes:
     A pipe that nobody has opened to write to is empty: it is not waited for. ``plain``: raises OSError for what is no
     plain file, such as a pipe that somebody holds open and never writes to.
     """
-    with open(path, "rb", opener=_at_once) as stream:
+    with open(path, "rb", opener=at_once) as stream:
         if plain and not stat.S_ISREG(os.fstat(stream.fileno()).st_mode):
             raise OSError(EINVAL, "it is a pipe or a device, no plain file")
         os.set_blocking(stream.fileno(), True)
         return stream.read(limit_bytes + 1)
-
-
-def _at_once(path: str, flags: int) -> int:
-    return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
 
 
 def _refused(path: Path, line: int | None, found: str, wanted: str) -> BadInput:

@@ -22,7 +22,7 @@ OURS: Units = "mm"  # those of all arithmetic
 Given = ParamSpec("Given")
 Made = TypeVar("Made")
 
-FOOT = 12 * MM_PER_INCH / 1000  # m, as the inch exact by definition
+FOOT = 0.3048  # m, exact by definition: 12 inches
 POUND_FORCE = 4.4482216152605  # N, exact by definition
 HORSEPOWER = 550 * FOOT * POUND_FORCE / 1000  # kW, the mechanical one: 550 ft·lbf/s
 PER_FOOT_POUND = 1 / (FOOT * POUND_FORCE)  # of a Nm

@@ -24,9 +24,10 @@ _SOME = re.compile(r"[-+.0\s]*[1-9]")  # a figure that is not 0, before any expo
 _POINTED = re.compile(r"[-+]?\d*(\.\d+)?[^\d.,]*", re.ASCII)
 _WITH_UNIT = re.compile(r"([-+]?[\d.]*\d)\s*([^\d.,\s].*)", re.ASCII)
 
-LENGTH_PATTERN = (
-    r'^\s*(\+?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]{1,3})?|([0-9]+[ -])?[0-9]+/[0-9]+)\s*([A-Za-z.]*|"|″)\s*$'
-)
+# In patterns of JSON Schema: a number without a sign, and its exponent.
+FIGURES_PATTERN = r"([0-9]+\.?[0-9]*|\.[0-9]+)"
+EXPONENT_PATTERN = "([eE][-+]?[0-9]{1,3})?"
+LENGTH_PATTERN = rf'^\s*(\+?{FIGURES_PATTERN}{EXPONENT_PATTERN}|([0-9]+[ -])?[0-9]+/[0-9]+)\s*([A-Za-z.]*|"|″)\s*$'
 
 
 def to_mm(number: float, units: Units) -> float:
@@ -110,6 +111,15 @@ def number_or_text(text: str) -> float | str:
     return text if underflows(text) else found
 
 
+def finite_number(raw: object) -> float | None:
+    """The number that a value is or a text holds; nothing where it is none, NaN or infinite."""
+    found = number_or_text(raw.strip()) if isinstance(raw, str) else raw
+    if isinstance(found, bool) or not isinstance(found, int | float):
+        return None
+    number = _as_float(found)
+    return number if math.isfinite(number) else None
+
+
 def _split(text: str, units: Units) -> tuple[float, Units]:
     stripped = text.strip()
     match = _TEXT.fullmatch(stripped) if len(stripped) <= _LONGEST else None
@@ -135,6 +145,14 @@ def parse_units(value: object) -> Units:
     if units is None:
         raise misfit("mm or inch")
     return units
+
+
+def units_or(word: object, otherwise: Units) -> Units:
+    """The units that a file names, or others where it names none, or none that there are, which its check tells."""
+    try:
+        return otherwise if word is None else parse_units(word)
+    except Misfit:
+        return otherwise
 
 
 def _wanted(units: Units) -> str:

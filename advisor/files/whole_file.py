@@ -9,6 +9,8 @@ from contextlib import contextmanager, suppress
 from errno import ENXIO
 from pathlib import Path
 
+from advisor.files.opening import at_once, for_user_alone
+
 STDOUT = 1
 LEFT_OVER = 3600  # s after which a half written file is nobody's any more
 HALF = re.compile(r"-[0-9a-f]{16}\.part")
@@ -74,7 +76,7 @@ def _target(path: Path) -> Path:
 def _replace(target: Path, content: bytes, mode: int) -> None:
     name = target.with_name(f"{_half_of(target)}-{os.urandom(8).hex()}.part")  # known before it is there
     try:
-        with open(name, "xb", opener=_own) as file:
+        with open(name, "xb", opener=for_user_alone) as file:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
@@ -104,24 +106,19 @@ def _half_of(target: Path) -> str:
 
 def _write_into(path: Path, content: bytes) -> None:
     """Write to what is no plain file."""
-    with open(path, "wb", opener=_at_once) as device:
+    with open(path, "wb", opener=_with_a_reader) as device:
         os.set_blocking(device.fileno(), True)
         device.write(content)
 
 
-def _at_once(path: str, flags: int) -> int:
+def _with_a_reader(path: str, flags: int) -> int:
     """Open without waiting for the other end, should it be a pipe. Raises OSError where there is none."""
     try:
-        return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
+        return at_once(path, flags)
     except OSError as error:
         if error.errno == ENXIO:
             raise OSError(ENXIO, "nobody is there to read it") from None
         raise
-
-
-def _own(path: str, flags: int) -> int:
-    """Open for the user alone until it is whole."""
-    return os.open(path, flags, 0o600)
 
 
 def _mask() -> int:

@@ -1,9 +1,10 @@
 """The numbers with which the readers fill gaps and bound sizes: `shared/assumptions.yaml`."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
@@ -38,13 +39,24 @@ class Assumptions:
         return entries[name].value
 
 
+def assumptions_file() -> Path:
+    """The file of the assumptions."""
+    return shared_dir() / "assumptions.yaml"
+
+
 @cache
 def load_assumptions() -> Assumptions:
     """Return the assumptions, read once in a process. Raises BadInput if the table is broken."""
-    document = read_yaml(shared_dir() / "assumptions.yaml")
+    return assumptions_of(read_yaml(assumptions_file()))
+
+
+def assumptions_of(document: Document, only: Collection[str] | None = None) -> Assumptions:
+    """Return the assumptions of a table, or of the sections that `only` names. Raises BadInput if it is broken."""
     problems: list[Problem] = []
     sections: dict[str, Mapping[str, Assumption]] = {}
     for section, entries in _mapping(document.value).items():
+        if only is not None and section not in only:
+            continue
         found = {name: _entry(document, (section, name), entry, problems) for name, entry in _mapping(entries).items()}
         sections[section] = MappingProxyType(found)
     if problems:

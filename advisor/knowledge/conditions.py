@@ -157,6 +157,14 @@ def leaves(condition: Condition) -> Iterator[Compare | Known]:
             yield from leaves(part)
 
 
+def numbers_compared(condition: Condition, facts: Facts) -> Iterator[tuple[Compare, float, float]]:
+    """Every comparison of a number that is there with a number: the comparison, the number there and its limit."""
+    for leaf in leaves(condition):
+        value = facts.get(leaf.fact)
+        if isinstance(leaf, Compare) and not isinstance(leaf.value, str) and isinstance(value, int | float):
+            yield leaf, value, leaf.value
+
+
 def facts_read(condition: Condition) -> frozenset[str]:
     """The names of all facts that the tree looks at."""
     return frozenset(leaf.fact for leaf in leaves(condition))

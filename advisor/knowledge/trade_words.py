@@ -238,8 +238,12 @@ def _spellings(words: Words, among: Iterable[str] | None) -> str:
 
 
 def _spelling(word: str) -> str:
-    parts = ["".join(map(_either, part)) for part in _APART.split(word)]
-    return _BETWEEN.join(parts)
+    return _BETWEEN.join(map(case_blind, _APART.split(word)))
+
+
+def case_blind(word: str) -> str:
+    """A pattern for a word whatever the letter case, for JSON Schema, which knows no pattern that is blind to that."""
+    return "".join(map(_either, word))
 
 
 def _either(sign: str) -> str:
@@ -254,8 +258,8 @@ def units_pattern(*kinds: str) -> str:
 
 
 def unit_spellings(*kinds: str) -> str:
-    """The same for JSON Schema, which knows no pattern that is blind to letter case."""
-    return "|".join("".join(map(_either, unit.lower())) for unit in _units(kinds))
+    """The same for JSON Schema."""
+    return "|".join(case_blind(unit.lower()) for unit in _units(kinds))
 
 
 def _units(kinds: Iterable[str]) -> list[str]:

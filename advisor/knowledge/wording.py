@@ -192,6 +192,16 @@ def counted(shown: str, noun: str) -> str:
     return f"{shown}{GAP}{noun if shown == '1' else plural}"
 
 
+def capitalised(text: str) -> str:
+    """A text with its first letter as that of a sentence."""
+    return text[:1].upper() + text[1:]
+
+
+def lower_first(text: str) -> str:
+    """A sentence as it stands behind a colon."""
+    return text[:1].lower() + text[1:]
+
+
 def misnamed(text: str, names: Collection[str]) -> Iterator[tuple[str, str]]:
     """What cannot be filled in a rule's text: what was found and what is wanted, for each wrong name or lone brace."""
     for word, _ in PLACEHOLDER.findall(text):
@@ -250,7 +260,7 @@ def _known_clauses(base: RuleBase, template: str, facts: Facts) -> str:
         if told[at].endswith(";") and any(not clause.endswith(";") for clause in clauses[place + 1 : following]):
             told[at] = f"{told[at].removesuffix(';')}."
         if place > 0 and (at == 0 or told[at - 1].endswith(".")):
-            told[at] = told[at][:1].upper() + told[at][1:]
+            told[at] = capitalised(told[at])
     return " ".join(told)
 
 

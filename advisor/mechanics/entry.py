@@ -39,6 +39,11 @@ def helix_bore(
     return widest if reaches(widest, narrowest) else None
 
 
+def _check_bore(bore: float, DC: float) -> None:
+    if not exceeds(bore, DC):
+        raise ValueError(f"bore {bore} must be wider than the cutter {DC}")
+
+
 def helix_angle(pitch: float, bore: float, DC: float) -> float:
     r"""Return the angle at which the cutter's centre descends on a helix of a given pitch [deg].
 
@@ -52,8 +57,7 @@ def helix_angle(pitch: float, bore: float, DC: float) -> float:
 
     Reference: the helix unrolled.
     """
-    if not exceeds(bore, DC):
-        raise ValueError(f"bore {bore} must be wider than the cutter {DC}")
+    _check_bore(bore, DC)
     return degrees(atan2(pitch, pi * (bore - DC)))
 
 
@@ -71,8 +75,7 @@ def helix_pitch(bore: float, DC: float, angle: float) -> float:
 
     Reference: the helix unrolled.
     """
-    if not exceeds(bore, DC):
-        raise ValueError(f"bore {bore} must be wider than the cutter {DC}")
+    _check_bore(bore, DC)
     return pi * (bore - DC) * _slope(angle)
 
 
@@ -91,8 +94,7 @@ def helix_depth(pitch: float, bore: float, DC: float) -> float:
 
     Reference: volume of a turn over its way and the cutter's width; tests/outside compares it with the bore's volume.
     """
-    if not exceeds(bore, DC):
-        raise ValueError(f"bore {bore} must be wider than the cutter {DC}")
+    _check_bore(bore, DC)
     return pitch * bore**2 / (4 * DC * (bore - DC))
 
 

@@ -23,7 +23,7 @@ from advisor.model.cutter import Cutter
 from advisor.model.plan import FREE, Drilled, Load, Pinned
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
-from advisor.situation.facts import InFeature, conclude, pieces
+from advisor.situation.facts import InFeature, conclude, segments_of
 
 STEPS = 12
 CLOSE = 1e-3
@@ -78,10 +78,14 @@ class Trial(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """One cutter in one region with its cutting data: v_c of the table [m/min] and the factor on it, chip [mm],
-    stiffness; the hole that was drilled there first, if one was; what stays on the wall beyond the allowance for a
-    later pass of its own [mm]; whether the spindle ``keeps_speed``, however short of power it is; the greatest
-    deflection that the method allows whatever the walls [mm], if it has one.
+    """One cutter in one region with its cutting data.
+
+    ``inside`` has the facts of the cutter there, with the allowances; ``v_c`` is that of the table [m/min], with the
+    factor on it; ``chip`` the thickness to be held and the least one [mm]. The cutter bends as ``segments`` of length
+    and diameter [mm] from tip to holder, of that modulus [N/mm²], with holder and spindle in series [N/mm]. ``pinned``
+    is what somebody else chose, ``drilled`` the hole that was drilled there first, ``spare`` what stays on the wall
+    beyond the allowance for a later pass of its own [mm]. A spindle that ``keeps_speed`` does so however short of power
+    it is; ``bend_most`` is the greatest deflection that the method allows whatever the walls [mm], if it has one.
     """
 
     inside: InFeature
@@ -92,7 +96,7 @@ class Cut:
     chip: float
     chip_least: float
     modulus: float
-    series: float
+    series_stiffness: float
     segments: list[tuple[float, float]]
     pinned: Pinned = FREE
     drilled: Drilled | None = None
@@ -112,7 +116,7 @@ class Cut:
         found = self._compliances.get(load_from_tip)
         if found is None:
             found = self._compliances[load_from_tip] = tip_deflection(
-                1.0, self.segments, self.modulus, load_from_tip, self.series
+                1.0, self.segments, self.modulus, load_from_tip, self.series_stiffness
             )
         return found
 
@@ -141,7 +145,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
         min(chip, float(inside.facts.get("chip_floor", 0.0)), limits["chip_least_share"] * cutter.DC),
         limits["modulus_carbide" if carbide else "modulus_steel"],
         stiffness,
-        pieces(cutter, bench),
+        segments_of(cutter, bench),
     )
 
 

@@ -62,7 +62,7 @@ def plan(cut: Cut) -> Plan | None:
         return try_cut(
             cut,
             axial,
-            _step(cut, width, ring) if loop is None else _width_in_the_cut(cut, width, loop),
+            _width_on_arc(cut, width, ring) if loop is None else _width_in_the_cut(cut, width, loop),
             straight,
             chip=chip,
             gain=speed_gain(cut, width / cutter.DC),
@@ -203,16 +203,18 @@ def _turns(cut: Cut, loop: float | None) -> bool:
     return loop is not None or region.round or region.corner_radius is not None or bends
 
 
-def _step(cut: Cut, width: float, loop: float | None) -> float:
-    """The radial width on a loop that has the engagement of ``width`` on a straight wall [mm]."""
-    if loop is None:
+def _width_on_arc(cut: Cut, width: float, arc: float | None) -> float:
+    """The radial width that has on an arc, be it a loop or along a round wall, the engagement of ``width`` on a
+    straight wall [mm]; ``arc`` is the radius on which the cutter's centre moves [mm].
+    """
+    if arc is None:
         return width
-    return radial_width_for_angle_inside_arc(engagement_angle(width, cut.cutter.DC), cut.cutter.DC, loop)
+    return radial_width_for_angle_inside_arc(engagement_angle(width, cut.cutter.DC), cut.cutter.DC, arc)
 
 
 def _width_in_the_cut(cut: Cut, width: float, loop: float) -> float:
     """How wide the straight cut is that takes the power of a loop in the half of its way in which it cuts [mm]."""
-    return min(width, loop_cut_width(_step(cut, width, loop), loop, cut.cutter.DC))
+    return min(width, loop_cut_width(_width_on_arc(cut, width, loop), loop, cut.cutter.DC))
 
 
 def _timed(
@@ -227,6 +229,9 @@ def _timed(
     wanted: Trial,
     held: tuple[Held, ...],
 ) -> Plan:
+    """The plan with its path and its times; on loops and along a round wall the width of cut is the one that has there
+    the engagement of ``radial`` on a straight wall.
+    """
     cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
     straight = engagement_angle(radial, cutter.DC)
     gain = speed_gain(cut, radial / cutter.DC)
@@ -244,16 +249,16 @@ def _timed(
     if _turns(cut, loop):
         facts |= {"path_radius": path_radius, "axis_feed": axis_feed}
     if loop is not None:
-        step, on_loops = cut.pinned.radial_width, Cause(HeldBy.ENGAGEMENT_ON_LOOPS, (straight, loop))
-        if not step:
-            step, of_step = limited("radial_width", radial, _step(cut, radial, loop), on_loops)
-            held += of_step
+        on_arc, on_loops = cut.pinned.radial_width, Cause(HeldBy.ENGAGEMENT_ON_LOOPS, (straight, loop))
+        if not on_arc:
+            on_arc, of_arc = limited("radial_width", radial, _width_on_arc(cut, radial, loop), on_loops)
+            held += of_arc
         if axis_feed < wanted_feed:
             cause = Cause(HeldBy.AXES_ON_LOOPS, (loop,))
             held += limited("feed_rate", wanted_feed, trial.feed, cause).held
-        way = loop_length(loop, step)
-        travelled = max(step, region.loops_way(cut.inside.side, cutter.DC))
-        rounds = loops(travelled, step)
+        way = loop_length(loop, on_arc)
+        travelled = max(on_arc, region.loops_way(cut.inside.side, cutter.DC))
+        rounds = loops(travelled, on_arc)
         total = count * path_time(rounds * way, trial.feed)
         facts |= {
             "loop_count": float(rounds),
@@ -266,7 +271,7 @@ def _timed(
             trial,
             levels=count,
             axial=axial,
-            radial=step,
+            radial=on_arc,
             angle=straight,
             cut_time=total / 2,
             travel=total / 2,
@@ -281,9 +286,9 @@ def _timed(
         facts |= {"passes": float(passes), "wall_length": region.wall_way(cutter.DC)}
     elif region.round:
         chosen = cut.pinned.radial_width
-        step = _step(cut, radial, path_radius)
+        on_arc = _width_on_arc(cut, radial, path_radius)
         why = Cause(HeldBy.ENGAGEMENT_AT_ROUND_WALL, (straight,))
-        round_wall = Limited(min(chosen, path_radius)) if chosen else limited("radial_width", radial, step, why)
+        round_wall = Limited(min(chosen, path_radius)) if chosen else limited("radial_width", radial, on_arc, why)
         radial, held = round_wall.value, (*held, *round_wall.held)
         feed_most = wall_feed_most(cut, path_radius)
         found, share = ring_facts(cut, path_radius, radial, count, trial.feed), limits["cut_share_pocket"]

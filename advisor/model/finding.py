@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule, RuleBase
-from advisor.knowledge.wording import fill
+from advisor.knowledge.wording import capitalised, fill
 from advisor.model.answer import FeatureAdvice, NotAsked
 
 
@@ -44,8 +44,7 @@ class Finding(NamedTuple):
     @property
     def text(self) -> str:
         """The words of the rule with this plan's numbers, in the units that are shown."""
-        text = fill(self.base, self.rule, self.template, self.facts)
-        return text[:1].upper() + text[1:]
+        return capitalised(fill(self.base, self.rule, self.template, self.facts))
 
 
 class WellChosen(NamedTuple):

@@ -1,13 +1,14 @@
 """Machines of a shop: as written, and with what was left out filled in."""
 
-import re
 from typing import Annotated, Any, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, model_validator
 
 from advisor.files.problems import Fault, Misfit, misfit
 from advisor.files.unit_scales import WRITTEN
+from advisor.files.units import EXPONENT_PATTERN, FIGURES_PATTERN
 from advisor.knowledge.assumptions import assumed
+from advisor.knowledge.trade_words import case_blind
 from advisor.model.assumed import Assumed
 from advisor.model.fields import Coolant, CoolantWord, Frozen, NumberSchema, Speed, Spelt, UnitsField, Word, number
 
@@ -30,10 +31,8 @@ def _clear(coolants: tuple[Coolant, ...]) -> tuple[Coolant, ...]:
 
 def _schema(unit: str) -> WithJsonSchema:
     """The schema of a number that may carry its unit."""
-    units = "|".join(
-        "".join(f"[{x}{x.upper()}]" if x.isalpha() else re.escape(x) for x in word) for word in WRITTEN[unit]
-    )
-    text = rf"^\s*([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?[0-9]{{1,3}})?\s*({units})\s*$"
+    units = "|".join(map(case_blind, WRITTEN[unit]))
+    text = rf"^\s*{FIGURES_PATTERN}{EXPONENT_PATTERN}\s*({units})\s*$"
     return WithJsonSchema({"anyOf": [{"type": "number", "minimum": 0}, {"type": "string", "pattern": text}]})
 
 

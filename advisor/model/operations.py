@@ -74,11 +74,16 @@ class OperationRow(Frozen):
         return entry_kind(self.entry)
 
 
-class PlanFile(Frozen):
-    """A plan as it is written."""
+class PlanHead(Frozen):
+    """What a plan says besides its operations."""
 
     programmer: Word | None = Field(default=None, description="who chose; initials suffice")
     units: UnitsField | None = Field(default=None, description="mm or inch; those of the job where left out")
+
+
+class PlanFile(PlanHead):
+    """A plan as it is written."""
+
     operations: tuple[OperationRow, ...] = Field(description="a list of operations", min_length=1)
 
 
@@ -97,7 +102,9 @@ class Operation(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """What somebody chose, in the order of work. ``notes`` tell what was assumed in reading.
+    """What somebody chose, in the order of work; what the advisor works out is the ``Plan`` of ``model.plan``.
+
+    ``notes`` tell what was assumed in reading.
 
     Numbers without a unit of their own were read in ``units``: those that the plan names (``units_said``), else those
     of the job.

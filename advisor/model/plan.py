@@ -67,7 +67,8 @@ class Drilled(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """One method with one cutter in one region.
+    """One method with one cutter in one region, as the advisor works it out; what somebody chose is the ``Plan`` of
+    ``model.operations``.
 
     Lengths in mm, feed in mm/min, speed in 1/min, engagement in degrees, times in s. ``rate`` is the removal rate
     [mm³/min]; ``facts`` are the same and further measures, for the rules.

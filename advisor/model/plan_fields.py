@@ -4,13 +4,13 @@ diameter.
 
 import re
 from functools import cache
-from math import isfinite
 from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
 
 from advisor.files.problems import misfit, shown
-from advisor.files.units import number_or_text, parse_length
+from advisor.files.unit_scales import FOOT
+from advisor.files.units import FIGURES_PATTERN, finite_number, number_or_text, parse_length
 from advisor.files.yaml_reader import LONGEST_NUMBER
 from advisor.knowledge.trade_words import unit_spellings, units_pattern
 from advisor.mechanics.speed import spindle_speed
@@ -31,7 +31,6 @@ MOST_FEATURES = 200  # of one operation
 PERCENT = 100
 _RATE = re.compile(r"(?P<length>.*?)\s*/\s*min\.?", re.IGNORECASE)
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)"
-_METRES_IN_FOOT = 0.3048  # exact by definition
 
 Method = Literal[
     "engagement_limited_clearing",
@@ -130,15 +129,13 @@ def _of_cutter(percent: bool) -> BeforeValidator:
 def _cutting_speed(raw: Any, info: ValidationInfo) -> float:
     """A cutting speed [m/min]: a number, or text such as ``600 ft/min``. In a file in inches it needs its unit."""
     found = _unit("cutting_speed").search(raw) if isinstance(raw, str) and len(raw) <= LONGEST_NUMBER else None
-    number = number_or_text(raw[: found.start()].strip()) if found else raw
-    number = number_or_text(number) if isinstance(number, str) else number
-    if isinstance(number, bool) or not isinstance(number, int | float) or not isfinite(number):
+    value = finite_number(raw[: found.start()] if found else raw)
+    if value is None:
         raise misfit("a cutting speed in m/min, or with its unit such as '600 ft/min'")
     if found is None and info.context and info.context.get("units") == "inch":
         raise misfit("its unit, m/min or ft/min, since lengths are in inches", found=shown(raw))
     metric = found is None or found[1].casefold() == "m/min"
-    value = float(number) * (1 if metric else _METRES_IN_FOOT)
-    return bounded(value, raw, "m/min", (None, "cutting_speed_most"), above_zero=True)
+    return bounded(value * (1 if metric else FOOT), raw, "m/min", (None, "cutting_speed_most"), above_zero=True)
 
 
 def _one_of_both(raw: Any, info: ValidationInfo, name: str, other: str) -> float | None:
@@ -173,7 +170,7 @@ class _WithUnit(NamedTuple):
 
     def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
         """What pydantic asks for."""
-        text = rf"^\s*([0-9]+\.?[0-9]*|\.[0-9]+)\s*({unit_spellings(self.kind)})?\.?\s*$"
+        text = rf"^\s*{FIGURES_PATTERN}\s*({unit_spellings(self.kind)})?\.?\s*$"
         return {"anyOf": [{"type": "number", "minimum": 0}, {"type": "string", "pattern": text}]}
 
 
@@ -184,7 +181,7 @@ class _OfEdge(NamedTuple):
 
     def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
         """What pydantic asks for."""
-        text = rf"^\s*([0-9]+\.?[0-9]*|\.[0-9]+)\s*({unit_spellings(self.kind)})\s*$"
+        text = rf"^\s*{FIGURES_PATTERN}\s*({unit_spellings(self.kind)})\s*$"
         return {
             "description": LENGTH_SCHEMA["description"],
             "anyOf": [*LENGTH_SCHEMA["anyOf"], {"type": "string", "pattern": text}],
@@ -200,7 +197,7 @@ class _InDiameters(NamedTuple):
         """What pydantic asks for."""
         of = unit_spellings("diameter")
         share = rf"%(\s*([oO][fF]\s*)?({of})){'?' if self.percent else ''}"
-        text = rf"^\s*([0-9]+\.?[0-9]*|\.[0-9]+)\s*({share}|[xX×*·]?\s*({of}))\s*$"
+        text = rf"^\s*{FIGURES_PATTERN}\s*({share}|[xX×*·]?\s*({of}))\s*$"
         what = (
             "a length: a number in the units of the file, text with a unit, or diameters of the cutter such as '0.5xD'"
         )

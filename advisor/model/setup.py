@@ -1,6 +1,5 @@
 """What a shop says of itself when its first files are written: fields as typed, and the machine and job they give."""
 
-import math
 import re
 from typing import Annotated, Any, NamedTuple
 
@@ -8,27 +7,26 @@ from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
 
 from advisor.files.problems import misfit
 from advisor.files.unit_scales import HORSEPOWER
-from advisor.files.units import Units, number_or_text
+from advisor.files.units import Units, finite_number
 from advisor.files.yaml_reader import LONGEST_NUMBER
-from advisor.model.fields import Frozen, UnitsField, Word, YesNo, bounded
+from advisor.model.fields import Frozen, UnitsField, Word, YesNo, bounded, units_said
 from advisor.model.machine import Coolants, MachineRow, Seconds
 from advisor.model.plan_fields import Rate, Speed
 
 _POWER = re.compile(r"(.*?)\s*(kw|hp)\.?", re.IGNORECASE | re.DOTALL)
 _SECONDS = re.compile(r"(.*?)\s*s(ec)?\.?", re.IGNORECASE | re.DOTALL)
 _BETWEEN = re.compile(r"[,;+\s]+(?:and\s+)?")
-_PLACES = 3  # of a power in kW
+POWER_PLACES = 3  # of a power in kW
 
 
 def _power(raw: Any, info: ValidationInfo) -> float:
     """A power [kW]: a number in kW, or in hp where the units are inch, or text with one of these units."""
-    units: Units = info.context.get("units", "mm") if info.context else "mm"
     match = _matched(_POWER, raw)
-    unit = match[2].lower() if match else {"mm": "kw", "inch": "hp"}[units]
-    value = _number(match[1] if match else raw)
+    unit = match[2].lower() if match else {"mm": "kw", "inch": "hp"}[units_said(info)]
+    value = finite_number(match[1] if match else raw)
     if value is None:
         raise misfit("a power with its unit, such as '15 kW' or '20 hp'")
-    found = round(value * HORSEPOWER, _PLACES) if unit == "hp" else value
+    found = round(value * HORSEPOWER, POWER_PLACES) if unit == "hp" else value
     return bounded(found, raw, "kW", ("spindle_power_least", "spindle_power_most"), above_zero=True)
 
 
@@ -37,17 +35,10 @@ def _matched(pattern: re.Pattern[str], raw: Any) -> re.Match[str] | None:
     return pattern.fullmatch(raw.strip()) if isinstance(raw, str) and len(raw) <= LONGEST_NUMBER else None
 
 
-def _number(raw: Any) -> float | None:
-    found = number_or_text(raw.strip()) if isinstance(raw, str) else raw
-    if isinstance(found, bool) or not isinstance(found, int | float) or not math.isfinite(found):
-        return None
-    return float(found)
-
-
 def _seconds(raw: Any) -> Any:
     """A time [s] that may carry its unit."""
     match = _matched(_SECONDS, raw)
-    value = _number(match[1] if match else raw)
+    value = finite_number(match[1] if match else raw)
     return raw if value is None else value
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import All, Compare, Condition, holds, leaves
@@ -85,24 +85,36 @@ def part_text(condition: Condition) -> str:
 
 def apart(court: Court, tally: Tally) -> None:
     """No candidate is spoken for and forbidden, unless one of the rules is declared to take precedence."""
-    for one, other in court.pairs(_for_and_forbidden):
+    for one, other in _undeclared(court, tally, _for_and_forbidden):
+        names = (one.id, other.id)
+        job = court.evidence.both_stand(one, other) or _sought(court, tally, [one, other], both_stand(names), False)
+        if job is None:
+            continue
+        text = f"{one.id} recommends a way that {other.id} forbids, and neither takes precedence."
+        tally.findings.append(Finding("apart", names, text, job, "both fire for one way", both_stand(names)))
+
+
+def _undeclared(court: Court, tally: Tally, which: Callable[[Rule, Rule], bool]) -> Iterator[tuple[Rule, Rule]]:
+    """The pairs of which neither is declared to take precedence; the others are counted as plain."""
+    for one, other in court.pairs(which):
         tally.asked += 1
         if declared(one, other):
             tally.plain += 1
-            continue
-        court.work.step()
-        job, names = court.evidence.both_stand(one, other), (one.id, other.id)
-        if job is None:
-            answer = court.ask(tally, [one, other], in_turn=False)
-            if settled(tally, answer, names):
-                continue
-            found = court.seek(answer.facts, [one, other], both_stand(names), unseen=True)
-            if found.job is None:
-                left_open(tally, answer, names, found.tries)
-                continue
-            job = found.job
-        text = f"{one.id} recommends a way that {other.id} forbids, and neither takes precedence."
-        tally.findings.append(Finding("apart", names, text, job, "both fire for one way", both_stand(names)))
+        else:
+            court.work.step()
+            yield one, other
+
+
+def _sought(court: Court, tally: Tally, rules: Sequence[Rule], shows: Shows, in_turn: bool = True) -> SmallJob | None:
+    """A job that shows what the solver holds to be possible of two rules; nothing where it cannot be, or stays open."""
+    names = tuple(rule.id for rule in rules)
+    answer = court.ask(tally, rules, in_turn=in_turn)
+    if settled(tally, answer, names):
+        return None
+    found = court.seek(answer.facts, rules, shows, unseen=True)
+    if found.job is None:
+        left_open(tally, answer, names, found.tries)
+    return found.job
 
 
 def _for_and_forbidden(one: Rule, other: Rule) -> bool:
@@ -177,23 +189,12 @@ def _redundant(one: Rule, other: Rule, court: Court) -> Finding:
 
 def one_value(court: Court, tally: Tally) -> None:
     """No two rules conclude different values for one fact at once, unless one takes precedence."""
-    for one, other in court.pairs(_at_odds_once):
-        tally.asked += 1
-        if declared(one, other):
-            tally.plain += 1
-            continue
-        court.work.step()
+    for one, other in _undeclared(court, tally, _at_odds_once):
         names = (one.id, other.id)
-        job = next((job for fault, job in court.evidence.faults.items() if all(name in fault for name in names)), None)
+        seen = (job for fault, job in court.evidence.faults.items() if all(name in fault for name in names))
+        job = next(seen, None) or _sought(court, tally, [one, other], _at_odds(names))
         if job is None:
-            answer = court.ask(tally, [one, other])
-            if settled(tally, answer, names):
-                continue
-            found = court.seek(answer.facts, [one, other], _at_odds(names), unseen=True)
-            if found.job is None:
-                left_open(tally, answer, names, found.tries)
-                continue
-            job = found.job
+            continue
         fact = one.concludes[0] if one.concludes else ""
         text = f"{one.id} and {other.id} conclude different values for {fact} at once, and neither takes precedence."
         tally.findings.append(

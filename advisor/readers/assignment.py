@@ -1,6 +1,7 @@
 """The whole assignment: job, material, machine and crib, read from their files and checked against each other."""
 
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 from advisor.files.cache import kept
@@ -8,6 +9,7 @@ from advisor.files.checking import problem_at, raise_if_any
 from advisor.files.ids import id_meant
 from advisor.files.problems import BadInput, Fault, Misfit, Problem, listed, nearest_word
 from advisor.files.yaml_reader import Document, parse_yaml, read_yaml
+from advisor.knowledge.assumptions import assumptions_file
 from advisor.knowledge.trade_words import words_file
 from advisor.model.assignment import Assignment
 from advisor.model.job import Job, JobHead
@@ -106,6 +108,7 @@ def _shop(
     return demo_shop(), DEMO_NOTE
 
 
+@cache
 def demo_shop() -> Shop:
     """Return the shop of our own tables, from a checked copy where there is one. Raises BadInput if it is damaged."""
     path = shared_dir() / "shop.yaml"
@@ -118,17 +121,30 @@ def demo_shop() -> Shop:
             raise AssertionError("no demo shop, yet no problem was found")
         return shop
 
-    return kept(Shop, [path], read)
+    return kept(Shop, _with_tables(path), read)
+
+
+@cache
+def demo_crib() -> CribFile:
+    """Return the crib of our own tables, from a checked copy where there is one. Raises BadInput if it is damaged."""
+    path = _demo_crib_file()
+    return kept(CribFile, _with_tables(path), lambda: read_crib(path))
+
+
+def _demo_crib_file() -> Path:
+    return shared_dir() / "crib.csv"
+
+
+def _with_tables(path: Path) -> list[Path]:
+    """A file of a shop, and the tables of ours that decide how such a file is read."""
+    return [path, words_file(), assumptions_file()]
 
 
 def _crib(shop: Shop | None, problems: list[Problem]) -> CribFile | None:
     if shop is None or shop.crib is None:
         return None
-    path = shop.crib
     try:
-        if path == shared_dir() / "crib.csv":  # one of our own tables
-            return kept(CribFile, [path, words_file()], lambda: read_crib(path))
-        return read_crib(path)
+        return demo_crib() if shop.crib == _demo_crib_file() else read_crib(shop.crib)
     except BadInput as error:
         problems.extend(error.problems)
         return None

@@ -6,7 +6,7 @@ from typing import Any, Literal
 
 from advisor.files.decimals import plain_blanks, signs_of, with_point
 from advisor.files.problems import misfit
-from advisor.files.units import Units, number_or_text
+from advisor.files.units import number_or_text
 from advisor.files.workbook import Cell, Unreadable
 from advisor.knowledge.trade_words import meanings, words_of_unit
 from advisor.readers.columns import Head, without_unit
@@ -31,7 +31,6 @@ _AFFIXED = {
 _NOTHING = re.compile(r"[-–—−]+")
 _BARE = re.compile(r"[-+]?[\d.]+(?:[eE][-+]?\d+)?|(?:\d+[ -])?\d+/\d+")
 _LONGEST_NUMBER = 60
-LENGTH_UNITS: Mapping[str, Units] = {"mm": "mm", "inch": "inch"}
 _LENGTHS = {"mm": "mm", "inch": "in"}
 # The units that a head may give its column, by their names, each with what a number under it is then written with.
 _UNITS: Mapping[Holds, Mapping[str, str]] = {

@@ -6,7 +6,7 @@ from typing import Any
 from advisor.files.checking import as_list, checked, problem_at, repeated, respelt
 from advisor.files.problems import MOST_PROBLEMS, Fault, Misfit, Problem, listed
 from advisor.files.thousands import unclear_thousands
-from advisor.files.units import Units, parse_units
+from advisor.files.units import Units, units_or
 from advisor.files.yaml_reader import Document, YamlPath
 from advisor.knowledge.trade_words import meanings, meant
 from advisor.model.features import FEATURE_KINDS, FeatureBase
@@ -24,17 +24,10 @@ def read_job(document: Document, problems: list[Problem]) -> Job | JobHead | Non
         return None
     whole = respelt(document, (), _TEXTS)
     head = checked(JobHead, document, (), {key: value for key, value in whole.items() if key != "features"}, problems)
-    features = _read_features(document, _units(whole.get("units", "mm")), problems)
+    features = _read_features(document, units_or(whole.get("units"), "mm"), problems)
     if head is None or features is None:
         return head
     return Job(**{name: getattr(head, name) for name in JobHead.model_fields}, features=features)
-
-
-def _units(word: Any) -> Units:
-    try:
-        return parse_units(word)
-    except Misfit:  # told by the check of the head; the features are read all the same
-        return "mm"
 
 
 def _read_features(document: Document, units: Units, problems: list[Problem]) -> tuple[Any, ...] | None:

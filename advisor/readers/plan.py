@@ -10,17 +10,15 @@ from advisor.files.checking import as_list, checked, problem_at, raise_if_any, r
 from advisor.files.problems import MOST_PROBLEMS, Fault, Misfit, Problem, shown
 from advisor.files.reading import read_data
 from advisor.files.thousands import unclear_thousands
-from advisor.files.units import Units, parse_units
+from advisor.files.units import Units, units_or
 from advisor.files.yaml_reader import Document, YamlPath, parse_yaml, read_yaml
 from advisor.knowledge.trade_words import column
-from advisor.model.fields import Frozen, UnitsField, Word
-from advisor.model.operations import MOST_OPERATIONS, OperationRow, Plan
+from advisor.model.operations import MOST_OPERATIONS, OperationRow, Plan, PlanHead
 from advisor.readers.plan_rows import NOTHING, Known, in_order, settled
+from advisor.readers.plan_table import LARGE, TEXTS, read_plan_table
+from advisor.readers.tables import LARGEST_FILE
 
 TABLES = (".csv", ".tsv", ".txt", ".xlsx", ".xlsm", ".xls")  # endings of tables; what is none of them is YAML
-_TEXTS = frozenset({"feature", "cutter", "method", "entry", "entry_cutter", "coolant", "programmer"})
-
-_THOUSANDS = frozenset({"spindle_speed", "feed_rate", "cutting_speed"})
 
 
 def read_plan(path: Path, units: Units = "mm", known: Known = NOTHING) -> Plan:
@@ -32,9 +30,6 @@ def read_plan(path: Path, units: Units = "mm", known: Known = NOTHING) -> Plan:
         BadInput: with everything that is wrong with the file.
     """
     if path.suffix.casefold() in TABLES:
-        from advisor.readers.plan_table import read_plan_table
-        from advisor.readers.tables import LARGEST_FILE
-
         return read_plan_table(str(path), read_data(path, LARGEST_FILE), units, known)
     return _plan_of(read_yaml(path), units, known)
 
@@ -63,9 +58,9 @@ def plan_of(document: Document, units: Units, problems: list[Problem], known: Kn
     if not isinstance(value, dict):
         problems.append(problem_at(document, (), Fault("a plan: operations, each with feature and cutter")))
         return None
-    head = respelt(document, (), _TEXTS)
-    programmer = checked(_Head, document, (), {k: v for k, v in head.items() if k != "operations"}, problems)
-    own = _own_units(value.get("units"), units)
+    said = {key: held for key, held in respelt(document, (), TEXTS).items() if key != "operations"}
+    head = checked(PlanHead, document, (), said, problems)
+    own = units_or(value.get("units"), units)
     rows: list[tuple[OperationRow, int | None]] = []
     notes: list[str] = []
     large: set[str] = set()  # the keys whose numbers are commonly beyond a thousand
@@ -84,15 +79,10 @@ def plan_of(document: Document, units: Units, problems: list[Problem], known: Kn
     if len(entries) > MOST_OPERATIONS:
         wanted = f"at most {MOST_OPERATIONS}"
         problems.append(problem_at(document, ("operations",), Fault(wanted, f"{len(entries)} operations")))
-    if problems or programmer is None:
+    if problems or head is None:
         return None
-    operations, said = in_order(rows, document.name, problems), programmer.units is not None
-    return Plan(document.name, programmer.programmer, operations, tuple(notes), own, said)
-
-
-class _Head(Frozen):
-    programmer: Word | None = None
-    units: UnitsField | None = None
+    operations = in_order(rows, document.name, problems)
+    return Plan(document.name, head.programmer, operations, tuple(notes), own, head.units is not None)
 
 
 def _row(
@@ -104,10 +94,10 @@ def _row(
     notes: list[str],
     large: set[str],
 ) -> OperationRow | None:
-    """The operation at a path. Problems, notes, and the keys of ``_THOUSANDS`` are added."""
+    """The operation at a path. Problems, notes, and the keys of ``LARGE`` are added."""
     before = len(problems)
     names = _names(document, path, problems)
-    large |= {key for key, name in names.items() if name in _THOUSANDS}
+    large |= {key for key, name in names.items() if name in LARGE}
     renamed = _renamed(document, path, names)
     try:
         found = settled({name: _text(document, (*path, key), name) for key, name in names.items()}, known)
@@ -147,11 +137,4 @@ def _text(document: Document, path: YamlPath, field: str) -> Any:
     held = value_at(document.value, path)
     if field == "feature" and isinstance(held, list):
         return [document.texts.get((*path, place), name) for place, name in enumerate(held)]
-    return document.texts.get(path, held) if field in _TEXTS else held
-
-
-def _own_units(word: Any, units: Units) -> Units:
-    try:
-        return units if word is None else parse_units(word)
-    except ValueError:  # told by the check of the head
-        return units
+    return document.texts.get(path, held) if field in TEXTS else held

@@ -171,12 +171,7 @@ def row_of(
     file, line, name = place
     try:
         return noted_row(given, units, f"{file}: {name}", known, notes)
-    except Misfit as error:
-        problems += [
-            Problem(file, line, f"{name}.{fault.field}", fault.found or "", fault.wanted) for fault in error.faults
-        ]
-        return None
-    except ValidationError as error:
+    except (ValidationError, Misfit) as error:
         for steps, fault in islice(faults(error, OperationRow), MOST_PROBLEMS + 1):
             field = ".".join([name, *map(str, steps)])
             problems.append(Problem(file, line, field, fault.found or "nothing", fault.wanted, fault.nearest))

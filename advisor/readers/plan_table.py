@@ -18,7 +18,6 @@ from advisor.readers.grids import Kind
 from advisor.readers.plan_rows import NOTHING, Known, in_order, noted_row
 from advisor.readers.tables import read_table
 
-WORDS = frozenset({"feature", "cutter", "method", "entry", "entry_cutter", "coolant", "programmer"})
 HOLDS: Mapping[str, Holds] = {
     "feature": "text", "cutter": "text", "method": "word", "entry": "word", "entry_cutter": "text",
     "axial_depth": "length", "radial_width": "length", "levels": "count", "allowance_side": "length",
@@ -27,6 +26,8 @@ HOLDS: Mapping[str, Holds] = {
     "spindle_speed": "speed", "order": "count", "coolant": "word", "tabs": "answer",
     "programmer": "text",
 }  # fmt: skip
+TEXTS = frozenset(name for name, holds in HOLDS.items() if holds in ("text", "word"))  # ids and words, as spelt
+LARGE = frozenset(name for name, holds in HOLDS.items() if holds in THOUSANDS)  # commonly beyond a thousand
 _APART = re.compile(r"\s*[+,;&]\s*")
 
 
@@ -76,6 +77,6 @@ def cell_value(head: str, cell: str, signs: frozenset[str] = frozenset()) -> Any
     """
     if head == "feature":
         return _APART.split(cell)
-    if head in WORDS:
+    if head in TEXTS:
         return cell
-    return number_or_text(with_point(cell, signs, thousands=HOLDS.get(head) in THOUSANDS))
+    return number_or_text(with_point(cell, signs, thousands=head in LARGE))

@@ -10,18 +10,16 @@ from pydantic import ValidationError
 
 from advisor.files.checking import faults, raise_if_any
 from advisor.files.problems import Fault, Problem, listed, nearest_word, shown
-from advisor.files.units import Units
+from advisor.files.units import Units, units_or
 from advisor.files.yaml_reader import read_yaml
 from advisor.knowledge.assumptions import assumed
 from advisor.mechanics.power import spindle_power
 from advisor.model.machine import MachineRow, Spindle
-from advisor.model.setup import MachineKind, Setup, SetupFields
+from advisor.model.setup import POWER_PLACES, MachineKind, Setup, SetupFields
 from advisor.paths import setup_dir
 from advisor.readers.assignment import demo_shop
 from advisor.readers.material_meant import meant
 from advisor.readers.materials import load_materials
-
-_PLACES = 3  # of a power in kW
 
 
 class Question(NamedTuple):
@@ -69,14 +67,11 @@ def read_fields(typed: Mapping[str, str | bool], field: Mapping[str, str] | None
             Problem("command line", None, (field or {}).get(name, name), found, fault.wanted, fault.nearest)
         )
 
-    try:
-        units = SetupFields.model_validate({"units": typed["units"]}).units if "units" in typed else None
-    except ValidationError:  # told below
-        units = None
+    units = units_or(typed.get("units"), "mm")
     read: SetupFields | None = None
     wrong: set[str] = set()
     try:
-        read = SetupFields.model_validate(dict(typed), context={"units": units or "mm"})
+        read = SetupFields.model_validate(dict(typed), context={"units": units})
     except ValidationError as error:
         for place, fault in faults(error, SetupFields):
             wrong.add(str(place[0]))
@@ -155,7 +150,7 @@ def _power_until(curve: Spindle, speed: float) -> float:
     """The greatest power [kW] of a curve up to a speed [1/min], which may lie beyond its last one."""
     at = spindle_power(curve.speed, curve.power, min(speed, curve.speed[-1]))
     below = (power for point, power in zip(curve.speed, curve.power, strict=True) if point < speed)
-    return round(max(at, *below, at), _PLACES)
+    return round(max(at, *below, at), POWER_PLACES)
 
 
 def _spindle(curve: Spindle, speed: float, power: float) -> Spindle:
@@ -165,5 +160,5 @@ def _spindle(curve: Spindle, speed: float, power: float) -> Spindle:
     least = assumed("bounds", "spindle_power_least")
     return Spindle(
         speed=(*(point for point, _ in kept), speed),
-        power=(*(min(power, max(round(at * share, _PLACES), least)) for _, at in kept), power),
+        power=(*(min(power, max(round(at * share, POWER_PLACES), least)) for _, at in kept), power),
     )

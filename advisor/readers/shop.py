@@ -7,9 +7,9 @@ from pathlib import Path
 from pydantic import Field
 
 from advisor.files.checking import as_list, checked, problem_at, repeated, respelt
-from advisor.files.problems import MOST_PROBLEMS, BadInput, Fault, Misfit, Problem
+from advisor.files.problems import MOST_PROBLEMS, BadInput, Fault, Problem
 from advisor.files.thousands import unclear_thousands
-from advisor.files.units import Units, parse_units
+from advisor.files.units import Units, units_or
 from advisor.files.yaml_reader import Document, YamlPath, read_yaml
 from advisor.model.fields import Frozen, PathText, UnitsField
 from advisor.model.machine import Machine, MachineRow, complete_machine
@@ -62,20 +62,12 @@ def read_shop(path: Path, problems: list[Problem]) -> Shop | None:
         return None
     whole = {key: value for key, value in respelt(document, (), _TEXTS).items() if key != "machines"}
     head = checked(ShopHead, document, (), whole, problems)
-    machines = _read_machines(document, _units(whole.get("units"), "mm"), problems)
+    machines = _read_machines(document, units_or(whole.get("units"), "mm"), problems)
     house = path.parent / head.house if head and head.house else None
     if house is not None and not _is_folder(house):
         problems.append(problem_at(document, ("house",), Fault("a folder of rules that exists")))
     crib = path.parent / head.crib if head else None
     return Shop(document, machines, _names(document), crib, house)
-
-
-def _units(word: object, otherwise: Units) -> Units:
-    """The units that a file names, or others where it names none, or none that there are, which its check tells."""
-    try:
-        return otherwise if word is None else parse_units(word)
-    except Misfit:
-        return otherwise
 
 
 def _read_machines(document: Document, units: Units, problems: list[Problem]) -> tuple[Machine, ...]:
@@ -87,7 +79,7 @@ def _read_machines(document: Document, units: Units, problems: list[Problem]) ->
             break
         path: YamlPath = ("machines", index)
         value = respelt(document, path, _TEXTS)
-        own = _units(value.get("units") if isinstance(value, dict) else None, units)
+        own = units_or(value.get("units") if isinstance(value, dict) else None, units)
         row = checked(MachineRow, document, path, value, problems, {"units": own})
         if row is not None:
             names[(*path, "name")] = row.name

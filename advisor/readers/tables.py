@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 from typing import Any
@@ -11,11 +11,11 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from advisor.files.checking import faults
-from advisor.files.problems import MOST_PROBLEMS, BadInput, Fault, Misfit, Problem, listed, nearest_word, shown
+from advisor.files.problems import MOST_PROBLEMS, BadInput, Misfit, Problem, listed, nearest_word, shown
 from advisor.files.units import Units, parse_units
 from advisor.files.workbook import Cell, Unreadable
-from advisor.knowledge.trade_words import column, nearest_head, unit_of
-from advisor.readers.cells import LENGTH_UNITS, WORDS, decimal_signs, unfit_unit, value_of
+from advisor.knowledge.trade_words import column, nearest_head
+from advisor.readers.cells import WORDS, decimal_signs, unfit_unit, value_of
 from advisor.readers.columns import Head
 from advisor.readers.grids import MOST_COLUMNS, SIGNS, Grid, Kind, grid_of, refuse
 
@@ -60,12 +60,7 @@ class Table:
 
     def faults(self, entry: Entry, error: ValidationError | Misfit, model: type[BaseModel]) -> Iterator[Problem]:
         """What is wrong with a row as the check of its model says, but for cells whose problem is told already."""
-        told: Iterable[tuple[tuple[object, ...], Fault]] = (
-            [((fault.field,) if fault.field else (), fault) for fault in error.faults]
-            if isinstance(error, Misfit)
-            else islice(faults(error, model), MOST_PROBLEMS + 1)
-        )
-        for steps, fault in told:
+        for steps, fault in islice(faults(error, model), MOST_PROBLEMS + 1):
             if not steps or steps[0] not in entry.unsure:
                 yield self.problem(entry, steps, fault.found or "nothing", fault.wanted, fault.nearest)
 
@@ -170,8 +165,8 @@ def _above(grid: Grid, units: Units) -> tuple[dict[str, str], Units]:
         return said, _units_of(name, None, said["units"])
     for text in titles:
         for word in _MEASURES_SAID.findall(text):
-            if LENGTH_UNITS[unit_of(word) or "mm"] != units:
-                wanted = f"a first line '# units: {unit_of(word)}' or '# units: {units}', so that the lengths are sure"
+            if (own := parse_units(word)) != units:
+                wanted = f"a first line '# units: {own}' or '# units: {units}', so that the lengths are sure"
                 refuse(name, None, f"{shown(text.lstrip('#'))} above the heads", wanted, "units")
     return said, units
 

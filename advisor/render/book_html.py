@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from html import escape
 from pathlib import Path
 
-from advisor.text.leaves import Bullets, Code, Grid, Head, Inline, Leaf, Link, Passage, Text
+from advisor.text.book_parts import Bullets, Code, Grid, Head, Inline, Leaf, Link, Passage, Text
 
 STYLE = Path(__file__).with_name("book.css")
 TOP = """<!DOCTYPE html>

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from advisor.render.markdown import code, escaped
-from advisor.text.leaves import Bullets, Code, Grid, Head, Inline, Leaf, Link, Passage, Text
+from advisor.text.book_parts import Bullets, Code, Grid, Head, Inline, Leaf, Link, Passage, Text
 
 
 def text(leaves: Iterable[Leaf]) -> str:

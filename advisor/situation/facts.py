@@ -144,7 +144,7 @@ class InFeature:
     helices: dict[tuple[float, float, float, Pinned], Helix] = field(default_factory=dict)
 
 
-def pieces(cutter: Cutter, bench: Bench) -> list[tuple[float, float]]:
+def segments_of(cutter: Cutter, bench: Bench) -> list[tuple[float, float]]:
     """The pieces of a cutter from its tip to the holder, each (length, diameter that carries) [mm]: flutes of a solid
     cutter carry as a share of DC, the body of an inserted one in full.
     """
@@ -155,7 +155,7 @@ def pieces(cutter: Cutter, bench: Bench) -> list[tuple[float, float]]:
 def slenderness(cutter: Cutter, bench: Bench) -> float:
     """How long, in DC, a plain bar of the flutes' share of DC is that bends as much as the cutter does [-]."""
     bar = bench.limits["flute_diameter_share"] * cutter.DC
-    return equivalent_projection(pieces(cutter, bench), bar) / cutter.DC
+    return equivalent_projection(segments_of(cutter, bench), bar) / cutter.DC
 
 
 def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, left: Left | None = None) -> InFeature:

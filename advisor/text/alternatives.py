@@ -8,7 +8,7 @@ from advisor.choosing.time_parts import grown_most, time_parts
 from advisor.knowledge.conditions import Compare, Facts
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import RuleBase
-from advisor.knowledge.wording import apart, counted, fill, looks_equal, number, quantity, wanted_text
+from advisor.knowledge.wording import apart, counted, fill, looks_equal, lower_first, number, quantity, wanted_text
 from advisor.model.answer import Choice, Difference, Order, UnmetRule
 from advisor.model.candidate import Candidate
 from advisor.situation.pairings import ways
@@ -187,8 +187,3 @@ def first_text(choice: Choice, limits: Limits) -> str:
     elif order.by not in ("time", "equal"):  # a quicker one comes later for its drill, or for what it leaves
         first = f"First of the ways {graded}: {time}"
     return f"{first}; {following}."
-
-
-def lower_first(text: str) -> str:
-    """A sentence as it goes on after a colon."""
-    return text[0].lower() + text[1:]

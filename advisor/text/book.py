@@ -12,7 +12,7 @@ from advisor.knowledge.glossary import Term, explained, glossary
 from advisor.knowledge.measures import STAGES, Measure
 from advisor.knowledge.schema import Rule, RuleBase, Source, reads
 from advisor.knowledge.wording import number, quantity
-from advisor.text.leaves import Bullets, Code, Grid, Head, Leaf, Link, Passage, Text
+from advisor.text.book_parts import Bullets, Code, Grid, Head, Leaf, Link, Passage, Text
 from advisor.text.names import VERDICTS, spaced
 from advisor.text.rule_page import fed_by, feeds, overridden_by
 from advisor.text.rulebook import (

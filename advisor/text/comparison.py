@@ -15,7 +15,7 @@ from advisor.knowledge.conditions import OPPOSITE, Compare, Known
 from advisor.knowledge.evidence import Ground, ground
 from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import RuleBase
-from advisor.knowledge.wording import DOWN, IN_WORDS, UP, quantity, share_of, stepped, with_article
+from advisor.knowledge.wording import DOWN, IN_WORDS, UP, capitalised, quantity, share_of, stepped, with_article
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.situation.pairings import ways
@@ -190,16 +190,16 @@ def change_text(change: Change, lift: Lift, base: RuleBase) -> str:
     now = "" if change.before is None else f" instead of {before}"
     if change.before is None and change.field == "clearance_below":
         now = " instead of none"
-    text = f"{owner}{spaced(change.field)} {after}{now}"
+    text = capitalised(f"{owner}{spaced(change.field)} {after}{now}")
     if change.still:
         first = change.still[0]
         facts = facts_text(first, change.then.facts, base)
         still = f"{lift.rule.id} no longer fires, but {first.id} still forbids the way: {facts}"
-        return f"{text[0].upper()}{text[1:]}: {still}."
+        return f"{text}: {still}."
     then = f"the way is {change.then.grade}, {seconds(change.then.time)}"
     *most, last = [rule.id for rule in (lift.rule, *change.also)]
     silent = f"{', '.join(most)} and {last} no longer fire" if most else f"{last} no longer fires"
-    return f"{text[0].upper()}{text[1:]}: {silent}, and {then}."
+    return f"{text}: {silent}, and {then}."
 
 
 def told_value(value: float | str | None, change: Change, base: RuleBase) -> str:

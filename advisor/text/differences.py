@@ -7,7 +7,7 @@ from advisor.choosing.time_parts import grown_most, time_parts
 from advisor.knowledge.conditions import Compare, Facts, Known
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule, RuleBase
-from advisor.knowledge.wording import apart, comparison_text, number, quantity
+from advisor.knowledge.wording import apart, capitalised, comparison_text, number, quantity
 from advisor.model.answer import Difference
 from advisor.model.candidate import Candidate
 from advisor.text.alternatives import drill_not_worth, firmer, quick_enough, unmet_text
@@ -44,7 +44,7 @@ def _by_grade(found: Difference, best: Candidate, base: RuleBase) -> str:
     times = f"both take {time}" if rival_time == time else f"{rival_time} against {time}"
     if rival.grade == "good":
         return f"{against}, {times}: {quick_enough(best, base.limits)}."
-    return f"{against}. {unmet_text(found.unmet, rival.facts, base)} {times[0].upper()}{times[1:]}."
+    return f"{against}. {unmet_text(found.unmet, rival.facts, base)} {capitalised(times)}."
 
 
 def _by_time(best: Candidate, rival: Candidate) -> str:

@@ -8,7 +8,7 @@ from advisor.files.problems import printable
 from advisor.files.unit_scales import length_word, parts_in_units_of
 from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import WEIGHTS
-from advisor.knowledge.wording import quantity
+from advisor.knowledge.wording import capitalised, lower_first, quantity
 from advisor.model.answer import Advice
 from advisor.model.candidate import Candidate
 from advisor.model.finding import Finding, WellChosen
@@ -150,7 +150,7 @@ def _open(review: Review) -> Iterator[str]:
 
 def _not_judged(review: Review) -> Iterator[str]:
     for told in (not_judged_text(item, review.bench.base) for item in review.not_judged):
-        yield f"{told[:1].upper()}{told[1:]}."
+        yield f"{capitalised(told)}."
     if review.uncovered:
         yield f"No operation for {', '.join(map(printable, review.uncovered))}."
 
@@ -162,9 +162,5 @@ def _sketches(review: Review) -> Iterator[Block]:
         if (judged.operation.number, judged.feature_id) in stopped:
             head, *rest = sketch_blocks(judged.candidate, judged.advice.region, review.bench.limits)
             place = where(judged.operation.number, judged.feature_id)
-            yield (
-                head._replace(text=f"{place}: {head.text[:1].lower()}{head.text[1:]}")
-                if isinstance(head, Heading)
-                else head
-            )
+            yield (head._replace(text=f"{place}: {lower_first(head.text)}") if isinstance(head, Heading) else head)
             yield from rest

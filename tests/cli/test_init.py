@@ -17,6 +17,7 @@ from advisor.cli import init
 from advisor.cli.main import app
 from advisor.files.whole_file import write_whole
 from advisor.model.fields import Coolant
+from advisor.model.setup import SetupFields
 from advisor.paths import CONFIG, data_root
 from advisor.readers.assignment import read_assignment
 from advisor.readers.setup import machine_kinds, questions
@@ -116,7 +117,7 @@ def test_without_a_terminal_it_says_what_to_give_and_does_not_wait(given: tuple[
     code, told, remarks = run("init", tmp_path / "new", *given)
     assert (code, told) == (2, "")
     (line,) = remarks.splitlines()
-    open_ones = [option for option in init.OPTIONS.values() if option not in ("--default", *given)]
+    open_ones = [option for option in map(init.option, SetupFields.model_fields) if option not in ("--default", *given)]
     assert re.findall(r"--[\w-]+", line) == [*open_ones, "--yes"]
     assert not (tmp_path / "new").exists()
 

@@ -21,9 +21,9 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from advisor.cli.answers import Answer, Tally
-from advisor.cli.broken import Broken
 from advisor.cli.interrupts import INTERRUPTED
 from advisor.cli.job_files import job_files
+from advisor.cli.lost_workers import Broken
 from advisor.cli.main import app
 from advisor.cli.many import TRIES, pays, run_many
 from advisor.files.problems import BadInput

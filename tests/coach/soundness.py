@@ -15,7 +15,7 @@ from advisor.coach.kinds import choosing, explaining, of_kind, setting, trapping
 from advisor.coach.kinds.untrue import same_fault
 from advisor.coach.making import make
 from advisor.coach.reading import read
-from advisor.coach.runs import would_run
+from advisor.coach.would_run import would_run
 from advisor.files.yaml_reader import read_yaml
 from advisor.knowledge.conditions import holds
 from advisor.knowledge.evidence import quantised

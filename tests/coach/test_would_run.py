@@ -5,18 +5,19 @@ import pytest
 from advisor.choosing.time_parts import time_parts
 from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise
 from advisor.coach.making import make
-from advisor.coach.runs import suits, would_run
-from advisor.coach.scene import Scene, demo_shop
+from advisor.coach.scene import Scene
 from advisor.coach.table import table
+from advisor.coach.would_run import suits, would_run
 from advisor.model.cutter import Cutter
 from advisor.model.material import Material
+from advisor.readers.assignment import demo_crib
 from advisor.readers.materials import load_materials
 
 SEEDS = range(200, 206)
 
 
 def _cutter(name: str) -> Cutter:
-    return next(cutter for cutter in demo_shop().crib if cutter.id == name)
+    return next(cutter for cutter in demo_crib().cutters if cutter.id == name)
 
 
 def _of_group(group: str) -> Material:

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.files.problems import Misfit
-from advisor.files.units import number_or_text, parse_length, to_mm
+from advisor.files.unit_scales import FOOT
+from advisor.files.units import MM_PER_INCH, Units, finite_number, number_or_text, parse_length, to_mm, units_or
 from advisor.files.yaml_reader import plain_value
 
 
@@ -76,3 +77,25 @@ def test_a_number_too_small_to_hold_is_not_made_nothing(text: str) -> None:
 def test_what_is_nothing_or_can_be_held_is_a_number(text: str, value: float) -> None:
     assert number_or_text(text) == value
     assert plain_value(text) == value
+
+
+@pytest.mark.parametrize(
+    ("named", "taken"),
+    [("mm", "mm"), ("Zoll", "inch"), (None, "inch"), ("feet", "inch"), (3, "inch"), (["mm"], "inch")],
+)
+def test_units_that_are_none_leave_those_of_the_file_around(named: object, taken: Units) -> None:
+    assert units_or(named, "inch") == taken
+
+
+@pytest.mark.parametrize(
+    ("written", "number"),
+    [(3, 3.0), (" 2.5 ", 2.5), ("1e3", 1000.0), (True, None), ("ten", None), ("nan", None), (math.inf, None),
+     (10**400, None), ([1], None), (None, None)],
+)  # fmt: skip
+def test_only_a_finite_number_is_one(written: object, number: float | None) -> None:
+    assert finite_number(written) == number
+
+
+def test_a_foot_is_twelve_inches_to_the_last_bit_of_its_definition() -> None:
+    assert FOOT == 0.3048
+    assert pytest.approx(FOOT * 1000 / MM_PER_INCH, rel=1e-15) == 12

@@ -40,14 +40,14 @@ FAR = 2500.0  # mm: no feature is deeper
 WHOLE_DEPTH = ("drilling", "plunge_roughing")
 LEVEL_BY_LEVEL = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting")
 OVERLOADED = "spindle-overloaded"
-
+LONGEST_WORD = 80  # signs
 
 UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "⌀": "ø", "∅": "ø", "×": "x"})
 
 
 def folded(word: str) -> str:
-    """A word as the table of what people type has it."""
-    return re.sub(r"[\s_.:‐‑–-]+", "", word.casefold()).translate(UMLAUTS)
+    """A word as the table of what people type has it; nothing of one too long to be a word."""
+    return "" if len(word) > LONGEST_WORD else re.sub(r"[\s_.:‐‑–-]+", "", word.casefold()).translate(UMLAUTS)
 
 
 TABLE = yaml.safe_load((shared_dir() / "words.yaml").read_text(encoding="utf-8"))

@@ -24,6 +24,7 @@ from advisor.readers.crib import read_crib
 from advisor.readers.plan import read_plan
 from advisor.render.recording import record
 from tests.effort import effort
+from tests.fuzz.oracle import check_read
 from tests.fuzz.trial import at_most
 from tests.jobs.completed import all_completed
 
@@ -269,6 +270,16 @@ def test_less_than_a_turn_a_minute_is_a_slip(speed: float, tmp_path: Path) -> No
     job = laid(tmp_path, shop=("speed: [1500,", f"speed: [{speed},"))
     with pytest.raises(BadInput, match="at least 1 /min"):
         read_assignment(job)
+
+
+@pytest.mark.parametrize(("between", "substrate"), [(60, "hss"), (90, "carbide")])
+def test_a_head_too_long_for_a_word_names_no_column(between: int, substrate: str, tmp_path: Path) -> None:
+    job = laid(tmp_path, crib=("substrate", f"subst{':' * between}rate"))
+    crib = tmp_path / "crib.csv"
+    crib.write_text(crib.read_text(encoding="utf-8").replace("carbide", "hss"), encoding="utf-8")
+    found = read_assignment(job)
+    check_read({path.name: path.read_bytes() for path in tmp_path.iterdir()}, found)
+    assert {cutter.substrate for cutter in found.crib} == {substrate}
 
 
 def test_a_hostile_file_takes_no_more_memory_than_a_large_one(tmp_path: Path) -> None:

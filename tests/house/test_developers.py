@@ -19,6 +19,7 @@ from advisor.cli.main import app
 ROOT = Path(__file__).parents[2]
 GUIDE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 COMMAND = typer.main.get_command(app)
+PAGES = sorted((ROOT / ".docs").glob("*.md"))
 FENCE = re.compile(r"^```(\w*)\n(.*?)^```$", re.DOTALL | re.MULTILINE)
 QUOTED = re.findall(r"`([^`\n]+)`", FENCE.sub("", GUIDE))
 # Programs that are not of the project.
@@ -77,6 +78,30 @@ def test_every_file_that_is_named_is_there() -> None:
     assert len(named) > 50
     missing = {name for name in named if not any(f"/{path}".endswith(f"/{name}") for path in FILES)}
     assert missing <= MADE
+
+
+def test_every_name_of_code_or_data_that_is_quoted_is_there() -> None:
+    held = " ".join(part for fence in FENCE.findall(GUIDE) for part in fence)  # what the walks through it make
+    for folder, kind in (("advisor", "*.py"), ("tests", "*.py"), ("rules", "*.yaml"), ("shared", "*.yaml")):
+        held += " ".join(path.read_text(encoding="utf-8") for path in (ROOT / folder).rglob(kind))
+    known_words = set(re.findall(r"\w+", held))
+    named = {text for text in QUOTED if re.fullmatch(r"[a-zA-Z_]\w*(\(.*\))?", text)}
+    assert len(named) > 100
+    assert {text for text in named if not known_words.issuperset(re.findall(r"\w+", text))} == set()
+
+
+@pytest.mark.parametrize("page", ["DEVELOPERS.md", "README.md", *(f".docs/{path.name}" for path in PAGES)])
+def test_every_link_leads_somewhere(page: str) -> None:
+    text = FENCE.sub("", (ROOT / page).read_text(encoding="utf-8"))
+    heads = {
+        re.sub(r"[^\w -]", "", head).strip().lower().replace(" ", "-") for head in re.findall(r"^#+ (.*)", text, re.M)
+    }
+    for target in re.findall(r"\]\(([^)\s]+)\)", text):
+        path, _, anchor = target.partition("#")
+        if path:
+            assert path.startswith("https://") or ((ROOT / page).parent / path).exists(), target
+        else:
+            assert anchor in heads, target
 
 
 @pytest.mark.parametrize("line", sorted({line.strip() for line in command_lines()}))

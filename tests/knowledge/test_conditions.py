@@ -18,6 +18,7 @@ from advisor.knowledge.conditions import (
     holds,
     leaves,
     negate,
+    numbers_compared,
     parse,
     quantise,
 )
@@ -188,3 +189,10 @@ def test_no_number_that_is_asked_is_written_with_an_exponent(value: float) -> No
 def test_not_a_number_is_no_number(word: str) -> None:
     read: Any = parse(f"width_ratio < {word}", {})
     assert read.value == word
+
+
+def test_only_numbers_that_are_there_are_compared_with_numbers() -> None:
+    condition = All((parse("width_ratio < 1.5", {}), parse("method = drilling", {}), parse({"known": "depth"}, {})))
+    told = [(leaf.fact, value, limit) for leaf, value, limit in numbers_compared(condition, {"width_ratio": 1.2})]
+    assert told == [("width_ratio", 1.2, 1.5)]
+    assert list(numbers_compared(condition, {"width_ratio": "narrow", "method": "drilling", "depth": 3.0})) == []

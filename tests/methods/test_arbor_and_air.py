@@ -5,7 +5,7 @@ import pytest
 from advisor.mechanics.entry import ramp_strokes
 from advisor.model.cutter import make_cutter
 from advisor.situation.bench import bench_of
-from advisor.situation.facts import pieces
+from advisor.situation.facts import segments_of
 from tests.jobs.small import job
 
 FACE_MILL = {"body": "inserted_face_mill", "DC": 63, "APMX": 6, "LU": 40, "LPR": 50, "ZEFP": 5, "holder_diameter": 48}
@@ -35,7 +35,7 @@ def test_a_holder_narrower_than_a_face_mill_is_no_contradiction() -> None:
 def test_the_pieces_of_an_arbor_mill_are_its_body() -> None:
     mill = make_cutter(id="A", DCONMS=22, **FACE_MILL)
     bench = bench_of(job({"kind": "planar_face", "length": 100, "width": 60, "depth": 3}, [mill]))
-    assert pieces(mill, bench) == [(6, 63), (44, 48)]
+    assert segments_of(mill, bench) == [(6, 63), (44, 48)]
 
 
 @pytest.mark.parametrize("depth", [0.05, 0.1, 0.3])

@@ -252,7 +252,8 @@ def test_every_source_stands_in_the_bibliography_or_is_called_common_practice(ta
 
 
 def test_columns_and_assumptions_say_unit_and_meaning() -> None:
-    entries = [*COLUMNS.items(), *(item for section in ASSUMPTIONS.values() for item in section.items())]
+    sections = (*ASSUMPTIONS.values(), read("coach.yaml")["trade"])
+    entries = [*COLUMNS.items(), *(item for section in sections for item in section.items())]
     for name, entry in entries:
         assert isinstance(entry["unit"], str), name
         assert entry["unit"] or name == "ground_for", name  # letters have no unit

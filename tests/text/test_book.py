@@ -14,7 +14,7 @@ from advisor.knowledge.shipped import rule_base
 from advisor.paths import cases_dir
 from advisor.render import book_html, book_markdown
 from advisor.text.book import book
-from advisor.text.leaves import Code, Grid, Head, Link, Passage
+from advisor.text.book_parts import Code, Grid, Head, Link, Passage
 from advisor.text.sources import works
 
 BASE = rule_base()

@@ -12,11 +12,11 @@ from advisor.coach.contrast import contrast_blocks
 from advisor.coach.exercise import Choice, Exercise, Part
 from advisor.coach.hints import Clues, facts_of_cutters, known_facts
 from advisor.coach.kinds import Answers, Marks, Posed
-from advisor.coach.runs import against_its_purpose
 from advisor.coach.scene import Scene, is_clear, with_crib
 from advisor.coach.table import table
 from advisor.coach.telling import LETTERS, answer_blocks, cutter_choice, job_blocks, lettered
 from advisor.coach.topics import asked_about, of_topic, topics, worth_asking
+from advisor.coach.would_run import against_its_purpose
 from advisor.files.problems import printable
 from advisor.knowledge.schema import Rule
 from advisor.model.candidate import SOUND, Candidate

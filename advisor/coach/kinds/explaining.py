@@ -12,11 +12,11 @@ from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues, known_facts
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.kinds.untrue import apart, untrue
-from advisor.coach.runs import against_its_purpose
 from advisor.coach.scene import Scene
-from advisor.coach.table import table
+from advisor.coach.table import table, trade_number
 from advisor.coach.telling import cutter_line, in_short, job_blocks, lettered
 from advisor.coach.topics import asked_about, topic_of
+from advisor.coach.would_run import against_its_purpose
 from advisor.files.problems import printable
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
@@ -29,18 +29,13 @@ from advisor.text.reasons import said
 from advisor.text.words import way_text
 
 AGAINST = ("against", "forbids")
-TEMPTING = 1.2  # a way that takes no more than this many times the time of the advised one could be thought of
-LEAST_UNTRUE = 2
 FORBIDDEN = GRADES[-1]
 
 
 class Key(NamedTuple):
-    """What the grader needs: the scene, what it is about, the rule that sets the other way back, that way, and the rule
-    of each letter.
-    """
+    """What the grader needs: the scene, the rule that sets another way back, that way, and the rule of each letter."""
 
     scene: Scene
-    topic: str
     rule: Rule
     way: Candidate
     rules: Mapping[str, Rule]
@@ -62,7 +57,7 @@ def _reasons(way: Candidate, scene: Scene) -> tuple[Rule, ...]:
     """The rules that set a way back that somebody could think of: as quick as the advised one, or forbidden whatever it
     takes.
     """
-    tempting = way.grade == FORBIDDEN or way.time <= TEMPTING * scene.best.time
+    tempting = way.grade == FORBIDDEN or way.time <= trade_number("tempting_time") * scene.best.time
     if not tempting or _name(way) == _name(scene.best):
         return ()
     found = against(way)
@@ -80,18 +75,12 @@ def _posed(scene: Scene, rule: Rule, way: Candidate, topic: str, rng: Random) ->
     fitting = list(untrue(others, facts, fired))
     rng.shuffle(fitting)
     wrong = apart(fitting, rule)[: table()["trap_choices"] - 1]
-    if len(wrong) < LEAST_UNTRUE:
+    if len(wrong) < table()["untrue_least"]:
         return None
     rules = [rule, *wrong]
     rng.shuffle(rules)
     choices = lettered([f"{one.title}." for one in rules])
-    key = Key(
-        scene,
-        topic,
-        rule,
-        way,
-        {choice.label: one for choice, one in zip(choices, rules, strict=True)},
-    )
+    key = Key(scene, rule, way, {choice.label: one for choice, one in zip(choices, rules, strict=True)})
     told = tuple(job_blocks(scene, "", topic, drawn=False))
     hidden = tuple(choice.text for choice in choices if key.rules[choice.label] is rule)
     clues = Clues(("reason",), known_facts(scene, way.facts, ("feature", "cutter")), hidden=hidden)

@@ -9,7 +9,7 @@ from typing import Any
 from advisor.coach.judging import Verdict, setting_text
 from advisor.coach.kinds.untrue import apart, untrue
 from advisor.coach.scene import Scene
-from advisor.coach.table import by_difficulty, table
+from advisor.coach.table import by_difficulty, table, trade_number
 from advisor.coach.topics import topic_of
 from advisor.files.problems import printable
 from advisor.files.units import MM_PER_INCH
@@ -63,7 +63,7 @@ def flaws(plan: Mapping[str, Any], scene: Scene, difficulty: int, rng: Random) -
     found += [("spindle_speed", written("spindle_speed", float(scene.best.facts["cutting_speed"])))]
     found += _few({(name, value) for name, value in _other_words(plan, scene) if value != plan.get(name)}, rng)
     if "overcut" not in plan:
-        found.append(("overcut", 1.0))
+        found.append(("overcut", trade_number("slip_past_the_bottom")))
     rng.shuffle(found)
     return found
 

@@ -14,8 +14,8 @@ from advisor.coach.judging import Impossible, Verdict, judged, setting_text, set
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.reading import as_typed
 from advisor.coach.scene import Scene
-from advisor.coach.table import table
-from advisor.coach.telling import in_short, job_blocks
+from advisor.coach.table import table, trade_number
+from advisor.coach.telling import carried_by, job_blocks
 from advisor.coach.topics import asked_about, of_topic, topics
 from advisor.knowledge.measures import LEVELS
 from advisor.knowledge.schema import Rule
@@ -24,9 +24,9 @@ from advisor.methods.registry import METHODS
 from advisor.model.candidate import SOUND, Candidate
 from advisor.model.finding import Finding
 from advisor.situation.pairings import ways
-from advisor.text.blocks import Block, Heading, Item, Items, Pairs, section
+from advisor.text.blocks import Block, Heading, Pairs, section
 from advisor.text.names import spaced
-from advisor.text.reasons import reasons, said
+from advisor.text.reasons import reasons
 from advisor.text.words import entry_text, way_text
 
 ASKED = {
@@ -39,9 +39,8 @@ ASKED = {
 LEFT = {"allowance_side": ("side",), "allowance_bottom": ("bottom", "overcut"), "overcut": ("bottom", "overcut")}
 LEAST = 2  # numbers that are settled together, where a topic has as many: of walls and bottom, both
 HALF = 0.5
-SMALL = 0.1  # mm: what is left nowhere is held to this
 SELDOM = 0.25  # what stays everywhere is asked this often when it comes up
-TOLD = 2  # findings and reasons that are told, so that the answer stays on a screen
+TOLD = 2  # findings that are told, so that the answer stays on a screen
 TELLING = {  # measures that tell a number that is asked for
     "levels": ("levels", "axial_depth", "axial_ratio", "last_depth", "allowed_depth"),
     "radial_width": ("radial_width", "radial_share", "engagement", "straight_width"),
@@ -52,10 +51,9 @@ TELLING = {  # measures that tell a number that is asked for
 
 
 class Key(NamedTuple):
-    """What the grader needs: the scene, what the question is about, and the advised way as a plan would say it."""
+    """What the grader needs: the scene, and the advised way as a plan would say it."""
 
     scene: Scene
-    topic: str
     advised: Mapping[str, Any]
 
     def with_(self, mine: Mapping[str, Any]) -> dict[str, Any]:
@@ -94,13 +92,13 @@ def _posed(scene: Scene, advised: dict[str, Any], names: list[str], topic: str, 
     clues = Clues(tuple(names), facts, hidden=tuple(hidden))
     ids = tuple(rule.id for rule in rules)
     parts = tuple(Part(one, *_split(one)) for one in names)
-    return Posed(told, parts, Key(scene, topic, advised), ids, topic, clues, scene)
+    return Posed(told, parts, Key(scene, advised), ids, topic, clues, scene)
 
 
 def _worth_settling(best: Candidate, names: list[str], rules: tuple[Rule, ...], rng: Random) -> bool:
     """Whether it is a question: more than one shallow level, and more than what stays everywhere but now and then."""
     if "levels" in names and best.plan is not None and best.plan.levels == 1:
-        return float(best.facts.get("depth_ratio", 0.0)) >= 1
+        return float(best.facts.get("depth_ratio", 0.0)) >= trade_number("single_level_depth_ratio")
     return not {rule.id for rule in rules} <= set(table()["everyday"]) or rng.random() < SELDOM
 
 
@@ -142,14 +140,14 @@ def mark(exercise: Exercise, answers: Answers) -> Marks:
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     """The numbers: what would happen with the settings told, and why the advised ones."""
     key, mine = exercise.key_of(Key), _mine(answers)
-    scene, best, base = key.scene, key.scene.best, key.scene.bench.base
+    scene = key.scene
     together = _together(key, mine)
     if together is not None and not _will_do(together, key) and len(mine) > 1:
         yield from section("At the machine", together.texts[:TOLD])
     yield Heading("Answer")
     yield Pairs(tuple((spaced(name), setting_text(name, key.advised[name])) for name in mine))
     told = [rule for rule in _settled_by(scene) if _is_about(rule, mine)] or list(reasons(scene.answer))
-    yield Items((Item(in_short(best)), *(said(rule, best.facts, base) for rule in told[:TOLD])))
+    yield carried_by(scene, told)
 
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
@@ -218,7 +216,7 @@ def _is_right(key: Key, name: str, value: float) -> bool:
 
 def _no_finishing_cut(key: Key, name: str, value: float) -> bool:
     """Whether so much is left that finishing does not take it in a cut."""
-    return name in LEFT and value > table()["left_most"] * max(key.advised[name], SMALL)
+    return name in LEFT and value > table()["left_most"] * max(key.advised[name], trade_number("stock_told_apart"))
 
 
 def _will_do(verdict: Verdict, key: Key) -> bool:

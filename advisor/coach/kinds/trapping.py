@@ -24,7 +24,6 @@ from advisor.text.blocks import Block, Heading, Item, Items, Pairs
 
 OFTEN = 0.25  # a flaw that only costs time is taken this often when it comes up
 MOST_TRUE = 2  # faults of the plan that stand among the answers
-LEAST_UNTRUE = 2
 ASK = "A colleague wants to run this plan as it stands. What is wrong with it?"
 PLAN = "Plan"
 
@@ -72,8 +71,9 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
         also = [one.rule for one in verdict.heavy[1:] if not same_fault(one.rule.id, verdict.heavy[0].rule.id)]
         true = [verdict.heavy[0].rule, *also][:MOST_TRUE]
         wrong = not_so(verdict, scene, rng)[: table()["trap_choices"] - len(true)]
-        if len(wrong) >= LEAST_UNTRUE and len({rule.title for rule in (*true, *wrong)}) == len(true) + len(wrong):
-            return _posed(scene, sound, name, value, verdict, [*true, *wrong], rng)
+        rules = [*true, *wrong]
+        if len(wrong) >= table()["untrue_least"] and len({rule.title for rule in rules}) == len(rules):
+            return _posed(scene, sound, name, value, verdict, rules, rng)
     return None
 
 

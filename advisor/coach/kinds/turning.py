@@ -17,11 +17,11 @@ from advisor.coach.hints import Clues, facts_of_cutters, known_facts
 from advisor.coach.invent import rounded
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.reading import as_typed
-from advisor.coach.runs import would_run
 from advisor.coach.scene import Scene, is_clear, right_ways
 from advisor.coach.table import by_difficulty, table
-from advisor.coach.telling import in_short, job_blocks, lettered
-from advisor.coach.topics import asked_about, topic_of, worth_asking
+from advisor.coach.telling import WHY_MOST, answer_blocks, in_short, job_blocks, lettered
+from advisor.coach.topics import asked_about, worth_asking
+from advisor.coach.would_run import would_run
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
@@ -31,7 +31,7 @@ from advisor.model.candidate import SOUND, Candidate
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items
 from advisor.text.names import spaced
-from advisor.text.reasons import reasons, said
+from advisor.text.reasons import said
 from advisor.text.words import way_text
 
 NAMES = ("width", "depth", "diameter", "clearance_below", "stock_side", "length")
@@ -39,7 +39,6 @@ NO_WAY = "none: no cutter of the crib can do it"
 TOLD = 0.01  # mm: what a line is told to
 BETWEEN = 3  # values between line and second feature that are asked
 LEAST_CHOICES, MOST_CHOICES = 3, 4
-REASONS = 2  # that are told, so that the answer stays on a screen
 SELDOM = 0.2  # of the turns where nothing in the crib gets there so many are asked, where no topic is named
 REACH = "reach"  # where it teaches something that no cutter of the crib gets there
 Answer = tuple[str, ...]  # method and body, or the way in where that alone turns
@@ -245,14 +244,14 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     """Why the advised way of the second feature; where there is none, what stands in the way of today's."""
     key = exercise.key_of(Key)
     best, base = key.second.answer.best, key.scene.bench.base
-    yield Heading(f"Answer at {spaced(key.turn.name)} {given(key.value)}")
+    title = f"Answer at {spaced(key.turn.name)} {given(key.value)}"
     if best is None:
+        yield Heading(title)
         before = next((one for one in key.second.answer.candidates if one.cutter.id == key.scene.best.cutter.id), None)
         why = [said(rule, before.facts, base) for rule in against(before)] if before is not None else []
-        yield Items((Item(f"{NO_WAY}."), *why[:REASONS]))
-        return
-    told = sorted(reasons(key.second.answer), key=lambda rule: topic_of(rule) != key.topic)
-    yield Items((Item(in_short(best)), *(said(rule, best.facts, base) for rule in told[:REASONS])))
+        yield Items((Item(f"{NO_WAY}."), *why[:WHY_MOST]))
+    else:
+        yield from answer_blocks(key.second, key.topic, title)
 
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator
 
 from advisor.coach.table import table
-from advisor.knowledge.conditions import OPERATORS, Compare, Facts, holds, leaves
+from advisor.knowledge.conditions import OPERATORS, Compare, Facts, holds, leaves, numbers_compared
 from advisor.knowledge.schema import Rule
 
 LITTLE = 0.001  # beyond a limit
@@ -26,13 +26,13 @@ def untrue(rules: Iterable[Rule], facts: Facts, fired: Collection[str]) -> Itera
 def _nearly(rule: Rule, facts: Facts) -> Facts:
     """The facts with every number that misses a limit of the rule by little where the rule wants it."""
     near = dict(facts)
-    for leaf in leaves(rule.condition):
-        value = facts.get(leaf.fact)
-        if not isinstance(leaf, Compare) or isinstance(leaf.value, str) or value is None or isinstance(value, str):
-            continue
-        if abs(value - leaf.value) <= table()["nearly"] * abs(leaf.value):
-            tried = (leaf.value, leaf.value + LITTLE, leaf.value - LITTLE)
-            wanted = [other for other in (value, *tried) if OPERATORS[leaf.operator](other, leaf.value)]
+    for leaf, value, limit in numbers_compared(rule.condition, facts):
+        if abs(value - limit) <= table()["nearly"] * abs(limit):
+            wanted = [
+                other
+                for other in (value, limit, limit + LITTLE, limit - LITTLE)
+                if OPERATORS[leaf.operator](other, limit)
+            ]
             near[leaf.fact] = wanted[0] if wanted else value
     return near
 

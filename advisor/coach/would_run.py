@@ -31,7 +31,7 @@ def _fits_the_shop(scene: Scene) -> bool:
     best, run, group = scene.best, table()["would_run"], scene.assignment.material.group
     if best.grade not in run["best"] or best.entry in run["not_so"].get(scene.answer.region.kind, ()):
         return False
-    if group in run["wet"] and not {"flood", "mist"} & set(scene.bench.machine.coolant):
+    if group in run["wet"] and not set(run["wet_coolants"]) & set(scene.bench.machine.coolant):
         return False
     teeth = best.cutter.ZEFP if METHODS[best.method].full_width and not best.cutter.kind.drill else 0
     return bool(teeth <= run["full_width_teeth_most"])
