@@ -59,8 +59,8 @@ def rest_of_corners(
             wrongly_ground = cutter if will_do(otherwise, bench) else None
     if wrongly_ground is not None:
         return Rest(None, wrongly_ground, widest=room)
-    edges = limits["shoulder_edge_angle_least"], limits["flat_edge_angle_most"]
-    nearly = [one for one in narrower if one not in fitting and (one.KAPR >= edges[0] or one.KAPR <= edges[1])]
+    steep, flat_most = limits["shoulder_edge_angle_least"], limits["flat_edge_angle_most"]
+    nearly = [one for one in narrower if one not in fitting and not flat_most < one.KAPR < steep]
     for cutter in sorted(nearly, key=lambda item: (item.DC, item.LPR, item.id)):
         if leaves_rest(corner_rest(cutter.DC, region.corner_radius or 0.0, side, limits)):
             break

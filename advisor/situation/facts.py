@@ -86,10 +86,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
         "rapid": machine.rapid,
     }
     facts |= {f"material_{trait}": yes(getattr(material, trait)) for trait in TRAITS}
-    facts |= {
-        f"coolant_{kind}": yes(kind in machine.coolant)
-        for kind in ("flood", "air", "mist", "through")
-    }
+    facts |= {f"coolant_{kind}": yes(kind in machine.coolant) for kind in ("flood", "air", "mist", "through")}
     put(
         facts,
         {
