@@ -9,7 +9,7 @@ from pathlib import Path
 from advisor.choosing.candidates import candidates
 from advisor.choosing.failure import of_each
 from advisor.choosing.fillet_cutter import with_sharper
-from advisor.choosing.ranking import Limits, front, nearest, ranked, standing
+from advisor.choosing.ranking import Limits, front, nearest, preferred, ranked, standing
 from advisor.choosing.rest import rest_of_corners
 from advisor.files.problems import BadInput, Problem, listed
 from advisor.knowledge.conditions import Compare, Situation, leaves
@@ -90,7 +90,8 @@ def feature_advice(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, w
     about = ask(("appraisal", "settings"), ("feature",), shared)
     cautions = cautions_for(with_rest(best, rest), bench) if best else ask(("caution",), ("feature",), shared)
     wanted = not_asked(region, shared, bench)
-    return FeatureAdvice(region, best, tuple(every), about, cautions, wanted, shared, rest=rest)
+    first = preferred(every, bench.base)
+    return FeatureAdvice(region, best, tuple(every), about, cautions, wanted, shared, rest=rest, preferred=first)
 
 
 def _found(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench, whole: bool) -> Iterator[Candidate]:

@@ -94,6 +94,21 @@ def inference_of(house: Path | None, engine: str | None = None) -> Inference:
     return found
 
 
+def with_house_notes(assignment: Assignment) -> Assignment:
+    """The assignment with a note for each cutter that its house rules name and its crib does not have.
+
+    Raises:
+        BadInput: the house rules are not as they must be.
+    """
+    if assignment.house is None:
+        return assignment
+    from advisor.knowledge.named_cutters import not_in_crib
+
+    base = inference_of(assignment.house).base
+    found = tuple(str(problem) for problem in not_in_crib(base, (cutter.id for cutter in assignment.crib)))
+    return assignment.model_copy(update={"notes": (*assignment.notes, *found)}) if found else assignment
+
+
 def bench_of(assignment: Assignment, inference: Inference | None = None) -> Bench:
     """The bench of an assignment, with its house rules, unless an inference over another rule base is given.
 
