@@ -9,7 +9,7 @@ from pathlib import Path
 
 from advisor.files.problems import BadInput, Problem, printable
 from advisor.files.reading import read_text
-from advisor.files.yaml_reader import LARGEST_FILE, parse_yaml, read_yaml
+from advisor.files.yaml_reader import LARGEST_FILE, Document, parse_yaml, read_yaml
 from advisor.knowledge.conditions import quantise
 from advisor.knowledge.house_checks import alone, together
 from advisor.knowledge.house_files import House, Own, read_house
@@ -52,17 +52,47 @@ def house_base(base: RuleBase, folder: Path, text: str | None = None) -> RuleBas
         BadInput: there is no such folder or file, or it is not as it must be; all faults at once.
     """
     document = parse_yaml(house_text(folder) if text is None else text, str(file_of(folder)))
+    found, problems = _read(document, base)
+    if problems:
+        from advisor.knowledge.house_sample import sample, sound_by  # only where something is wrong
+
+        told = _in_order(problems)
+        raise BadInput(told, sample(document, base, told, sound_by(lambda other: _read(other, base)[1])))
+    return found
+
+
+def _read(document: Document, base: RuleBase) -> tuple[RuleBase, list[Problem]]:
+    """The rule base with the changes of a document in it, and all that is wrong with these."""
     works = set(read_yaml(shared_dir() / "sources.yaml").value or {})
     problems: list[Problem] = []
     house = read_house(document, base, works, problems)
     problems += [*loops(document, base), *alone(house, base)]
     found = _joined(base, house)
     problems += out_of_order(found)
-    if not problems:
+    if not problems or _tells_alike(house):
         problems += together(base, found)
-    if problems:
-        raise BadInput(_in_order(problems))
-    return found
+    return found, problems
+
+
+def _tells_alike(house: House) -> bool:
+    """Whether what could be read tells of its own how it goes together with the shipped rules: nothing that could not
+    be read moves a threshold, concludes a fact or overrides a rule.
+    """
+    value = house.document.value
+    if not isinstance(value, dict):
+        return False
+    moved = value.get("thresholds")
+    if moved is not None and (not isinstance(moved, dict) or len(moved) != len(house.thresholds)):
+        return False
+    read = {own.rule.id for own in (*house.replaced, *house.added)}
+    for part in ("replace", "add"):
+        entries = value.get(part)
+        for entry in entries if isinstance(entries, list) else [] if entries is None else [entries]:
+            if not isinstance(entry, dict):
+                return False
+            if str(entry.get("id")) not in read and ("concludes" in entry or "overrides" in entry):
+                return False
+    return True
 
 
 def without_each(base: RuleBase, folder: Path) -> dict[str, RuleBase]:

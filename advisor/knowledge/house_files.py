@@ -23,7 +23,9 @@ LONGEST_TEXTS = {"id": 80, "title": 150, "because": 1000, "remedy": 1000}
 MOST_RULES = 1000  # some 5 s and 160 MB an answer; were each as long as it may be, half a minute and 850 MB
 MOST_OVERRIDES = 50
 MOST_PREFERENCES = 50
+NOTHING = shown(None)
 LONGEST_WHAT = 150
+STAGE_OF_VERDICT = {"cautions": "caution", "concludes": "settings", "finds": "review"}
 
 
 class Own(NamedTuple):
@@ -137,7 +139,7 @@ class HouseReader:
             name = str(entry.get("id", f"{part}[{number + 1}]"))
             stage = self.stage(path, name, entry, kind)
             reason = self.reason(path, name, entry)
-            rule = self.rule(path, stage, entry) if stage else None
+            rule = self.rule(path, stage or self.stage_meant(name, entry, kind), entry)
             if rule is not None and len(self.problems) == before:
                 made = rule._replace(title=" ".join(rule.title.split()), house=True, reason=reason)
                 yield Own(made, Change(kind, name, reason, made.file, made.line))
@@ -172,9 +174,7 @@ class HouseReader:
         """Note a text that no sentence can be made of."""
         if isinstance(text, str) and ("{" in text or "}" in text):
             self.fault((*path, key), f"{name}.{key}", shown(text), "words and numbers without braces")
-        elif (
-            key == "what" and isinstance(text, str) and (len(text) > LONGEST_WHAT or not _one_line(text).isprintable())
-        ):
+        elif key == "what" and isinstance(text, str) and not (len(text) <= LONGEST_WHAT and printed(text)):
             wanted = f"text of at most {LONGEST_WHAT} printable characters"
             self.fault((*path, key), f"{name}.{key}", shown(text), wanted)
 
@@ -201,6 +201,14 @@ class HouseReader:
             self.fault(where, f"{name}.stage", shown(stage), f"one of {', '.join(STAGES)}", STAGES, word)
             return None
         return str(stage)
+
+    def stage_meant(self, name: str, entry: Mapping[str, Anything], kind: str) -> str:
+        """The stage that a rule without one most likely has, so that its other faults are told as well."""
+        if kind == "replaced" and (near := nearest_word(name, self.base.by_id)):
+            return self.base.by_id[near].stage
+        near = nearest_word(str(entry.get("stage", "")), STAGES)
+        verdict = entry.get("verdict")
+        return near or (STAGE_OF_VERDICT.get(verdict, "clearing") if isinstance(verdict, str) else "clearing")
 
     def rule(self, path: Path, stage: str, entry: Mapping[str, Anything]) -> Rule | None:
         """The rule itself, read like a shipped one."""
@@ -240,7 +248,7 @@ class HouseReader:
         if len(self.problems) >= MOST_PROBLEMS:  # nobody reads it
             return problem
         known = {*self.base.measures, *self.limits, *self.works}
-        word = "" if problem.found.strip("{}") in known else problem.found.strip("{}")
+        word = "" if problem.found.strip("{}") in (*known, NOTHING) else problem.found.strip("{}")
         return Problem(
             problem.file, problem.line, problem.field, problem.found, problem.wanted, nearest_word(word, known)
         )
@@ -273,8 +281,9 @@ def plain(entry: Anything) -> Anything:
     return {key: value for key, value in entry.items() if key not in ("reason", "stage")}
 
 
-def _one_line(text: str) -> str:
-    return " ".join(text.split())
+def printed(text: str) -> bool:
+    """Whether a text can be shown, line ends aside."""
+    return " ".join(text.split()).isprintable()
 
 
 def _range_of(shipped: Threshold) -> str:

@@ -169,48 +169,54 @@ class RuleReader:
         self, index: int, name: str, about: tuple[tuple[str, tuple[str, ...]], ...], when: Sequence[Anything]
     ) -> Condition | None:
         parts: list[Condition] = []
+        paths: list[tuple[Anything, ...]] = []
         for fact, words in about:
             tests = tuple(conditions.Compare(fact, "=", word) for word in words)
             parts.append(tests[0] if len(tests) == 1 else conditions.Any(tests))
+            paths.append((index, "about", fact))
         unread = False
         for number, item in enumerate(when):
             try:
                 parts.append(conditions.parse(item, self.limits))
+                paths.append((index, "when", number))
             except ConditionError as error:
-                self.fault((index, "when", number), f"{name}.when", error, "a condition")
+                found, _, wanted = str(error).partition("; wanted ")
+                self.fault((index, "when", number), f"{name}.when", found, wanted or "a condition")
                 unread = True
         tree = All(tuple(parts))
-        for leaf in conditions.leaves(tree):
-            self.leaf(index, name, leaf)
+        for part, path in zip(parts, paths, strict=True):
+            for leaf in conditions.leaves(part):
+                self.leaf(path, name, leaf)
         if unread:
             return None
         return tree if all(leaf.fact in self.measures for leaf in conditions.leaves(tree)) else None
 
-    def leaf(self, index: int, name: str, leaf: conditions.Compare | conditions.Known) -> None:
-        measure, place = self.measures.get(leaf.fact), f"{name}.when"
+    def leaf(self, path: tuple[Anything, ...], name: str, leaf: conditions.Compare | conditions.Known) -> None:
+        measure, place, about = self.measures.get(leaf.fact), f"{name}.{path[1]}", path[1] == "about"
         if measure is None:
-            self.fault((index, "when"), place, leaf.fact, "a fact registered in measures.yaml")
+            if not about:  # there it is told already
+                self.fault(
+                    path, place, leaf.fact, "a fact registered in measures.yaml; roughing rules facts lists them"
+                )
             return
         ranked, since = self.stage == RANKING, STAGES.index(measure.since)
         last = STAGES.index(JUDGING[-1] if ranked else self.stage)
         if since > last or (measure.concluded and since == last and not ranked):
             self.fault(
-                (index, "when"),
+                path,
                 place,
                 leaf.fact,
                 f"a fact known before stage {self.stage}; this one is known since {measure.since}",
             )
-        if not isinstance(leaf, conditions.Compare):
+        if about or not isinstance(leaf, conditions.Compare):
             return
         if measure.numeric and isinstance(leaf.value, str):
-            self.fault(
-                (index, "when"), place, leaf.value, f"a number or the name of a threshold to compare {leaf.fact} with"
-            )
+            self.fault(path, place, leaf.value, f"a number or the name of a threshold to compare {leaf.fact} with")
         if measure.named and not isinstance(leaf.value, str):
             found = leaf.threshold or f"{leaf.value:g}"
-            self.fault((index, "when"), place, found, f'the id in quotes: {leaf.fact} {leaf.operator} "{found}"')
+            self.fault(path, place, found, f'the id in quotes: {leaf.fact} {leaf.operator} "{found}"')
         elif not measure.numeric and (not measure.can_be(leaf.value) or leaf.operator not in ("=", "!=")):
-            self.fault((index, "when"), place, f"{leaf.operator} {leaf.value}", f"= or != {one_of(measure)}")
+            self.fault(path, place, f"{leaf.operator} {leaf.value}", f"= or != {one_of(measure)}")
 
     def verdict(self, index: int, written: WrittenRule) -> str | None:
         verdict, known = written.verdict, VERDICTS_OF_STAGE[self.stage]
