@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import NamedTuple
@@ -102,10 +102,12 @@ def with_house_notes(assignment: Assignment) -> Assignment:
     """
     if assignment.house is None:
         return assignment
+    from advisor.knowledge.house import file_of
     from advisor.knowledge.named_cutters import not_in_crib
 
-    base = inference_of(assignment.house).base
-    found = tuple(str(problem) for problem in not_in_crib(base, (cutter.id for cutter in assignment.crib)))
+    base, file = inference_of(assignment.house).base, str(file_of(assignment.house))
+    missing = not_in_crib(base, (cutter.id for cutter in assignment.crib))
+    found = tuple(str(replace(problem, file=file)) for problem in missing)
     return assignment.model_copy(update={"notes": (*assignment.notes, *found)}) if found else assignment
 
 
