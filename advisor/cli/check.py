@@ -48,7 +48,7 @@ def command(
     fire, that none contradicts or repeats another, and that thresholds are in order. Exit code 2 if there is a fault.
 
     With --house: the shop's own rules, what they change in the shipped cases, and what is proved of them. What a moved
-    threshold does to shipped rules is listed, and is no fault. With jobs: on which of their features each rule answers,
+    threshold does to shipped rules is listed, and is no fault. With jobs: on which of their features each rule fires,
     what it changes there, and how near one comes that never does.
     """
     if witness is not None and not proof:

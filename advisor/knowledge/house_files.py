@@ -72,7 +72,7 @@ class HouseReader:
     def reason(self, path: Path, name: str, entry: Mapping[str, Anything]) -> str:
         """Why the shop changes it; empty where it does not say, which is noted."""
         reason = entry.get("reason")
-        told = " ".join(reason.split()) if isinstance(reason, str) else ""
+        told = " ".join(reason.split()).removesuffix(".") if isinstance(reason, str) else ""  # texts put it there
         if not told or not told.isprintable() or len(told) > LONGEST_REASON:
             wanted = f"why the house changes it, in at most {LONGEST_REASON} printable characters"
             self.fault((*path, "reason") if "reason" in entry else path, f"{name}.reason", shown(reason), wanted)

@@ -48,7 +48,7 @@ def behind_text(change: Change, base: RuleBase) -> str:
 
 def prefers_text(rule: Rule) -> str:
     """What the shop prefers and why: ``your shop prefers E16 in pockets, because its inserts cost half``."""
-    return f"your shop prefers {printable(rule.title)}, because {printable(rule.reason.rstrip('.'))}"
+    return f"your shop prefers {printable(rule.title)}, because {printable(rule.reason)}"
 
 
 def preferred_text(found: Preferred) -> str:

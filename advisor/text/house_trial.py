@@ -1,4 +1,4 @@
-"""How it is told what each change of the house does on jobs: where it answered, what it changed, how near it came."""
+"""How it is told what each change of the house does on jobs: where it fired, what it changed, how near it came."""
 
 from __future__ import annotations
 
@@ -16,12 +16,17 @@ from advisor.text.house import change_text
 from advisor.text.names import spaced
 from advisor.text.words import way_text
 
-NEVER = "Never answers"
+SOMEWHERE, NOWHERE = "Fires on", "Never fires"
+WORDS = {  # of a change that is no rule: what it does on a feature, and that it never does
+    "moved": ("Counts on", "Never counts"),
+    "off": ("Would fire on", "Would never fire here"),
+    "preference": ("Is met on", "Is never met"),
+}
 MOST_UNMET = 3  # conditions that are told of a near miss
 
 
 def trial_item(found: Trial, base: RuleBase, several: bool) -> Item:
-    """A change of the house with all the features that it answered on, or the nearest miss; of ``several`` jobs each
+    """A change of the house with all the features that it fired on, or the nearest miss. Of ``several`` jobs each
     feature has the name of its job.
     """
     lines = [f"{_place(one) if several else printable(one.feature)}: {_effect(one)}" for one in found.answered]
@@ -29,17 +34,18 @@ def trial_item(found: Trial, base: RuleBase, several: bool) -> Item:
 
 
 def summary(found: Trial, base: RuleBase) -> str:
-    """On how many features a change answered; for one that never did, what came nearest."""
+    """On how many features a change fired, counted or was met; for one that never did, what came nearest."""
     if not found.asked:
         return "A rule of the review: it is asked of plans, not of advice."
+    somewhere, never = WORDS.get(found.change.kind, (SOMEWHERE, NOWHERE))
     if found.answered:
         advised = sum(one.advised for one in found.answered)
         changed = sum(one.told is not None for one in found.answered)
         where = counted(str(len(found.answered)), "feature")
-        return f"Answers on {where}, {advised} of them for the advised way, and changes {changed}."
+        return f"{somewhere} {where}, {advised} of them for the advised way, and changes {changed}."
     if found.miss is None:
-        return f"{NEVER}: no way here has a value that it turns, and no number rests on it."
-    return f"{NEVER}. {miss_text(found.miss, base)}"
+        return f"{never}: no way here has a value that it turns, and no number rests on it."
+    return f"{never}. {miss_text(found.miss, base)}"
 
 
 def miss_text(miss: Miss, base: RuleBase) -> str:
@@ -66,7 +72,7 @@ def _place(one: Answered) -> str:
 def _effect(one: Answered) -> str:
     """What a change did on a feature, before → after."""
     if one.told is None:
-        return f"changes nothing{'' if one.advised else '; it answers for ways that are not advised'}"
+        return f"changes nothing{'' if one.advised else '; only for ways that are not advised'}"
     return "; ".join(_differences(one.told))
 
 

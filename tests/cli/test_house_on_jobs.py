@@ -148,11 +148,11 @@ def test_each_change_is_tried_on_the_jobs_named(house: Path) -> None:
     told = flat(told)
     assert code == 0, remarks
     assert "2 of 8 features change, in 1 of 1 job" in told
-    assert "prefer E16N3 in pockets. Answers on 2 features, 2 of them for the advised way, and changes 2." in told
+    assert "prefer E16N3 in pockets. Is met on 2 features, 2 of them for the advised way, and changes 2." in told
     assert "E20N3, helical ramp → engagement-limited clearing, E16N3, helical ramp; 36 s → 42 s" in told
-    assert "our-deep-slots added. Never answers. Nearest is" in told
+    assert "our-deep-slots added. Never fires. Nearest is" in told
     assert "wants depth ratio above 50, here" in told
-    assert "our-own-look added. Answers on 1 feature, 1 of them for the advised way, and changes 1." in told
+    assert "our-own-look added. Fires on 1 feature, 1 of them for the advised way, and changes 1." in told
     assert "S1: cautions also of our-own-look" in told
     assert "our-plans added. A rule of the review: it is asked of plans, not of advice." in told
     assert "In the cases" not in told
