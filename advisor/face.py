@@ -16,6 +16,7 @@ from advisor.readers import assignment as assignments
 from advisor.readers import plan as plans
 from advisor.readers.plan_rows import known_of
 from advisor.review.verdict import Review
+from advisor.situation.bench import with_house_notes
 from advisor.text.blocks import Block
 
 PathName = str | os.PathLike[str]
@@ -130,4 +131,4 @@ def _path(given: PathName | None) -> Path | None:
 
 
 def _with_house(found: Assignment, house: PathName | None) -> Assignment:
-    return found if house is None else found.model_copy(update={"house": Path(house)})
+    return with_house_notes(found if house is None else found.model_copy(update={"house": Path(house)}))

@@ -1,13 +1,14 @@
-"""What another rule base changes in the worked cases, feature by feature."""
+"""What another rule base changes in the worked cases, or in jobs of the shop's own, feature by feature."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple
 
 from advisor.choosing.advice import advise
 from advisor.inference import Inference
-from advisor.model.answer import FeatureAdvice
+from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.assignment import Assignment
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import bench_of
@@ -32,18 +33,31 @@ class Compared(NamedTuple):
         }
 
 
-def compared(before: Inference, after: Inference) -> Iterator[Compared]:
-    """Every feature of every worked case, by the rules of one inference and by those of the other."""
+def cases() -> Iterator[tuple[str, Assignment]]:
+    """The worked cases by their names."""
     for folder in sorted(path.parent for path in cases_dir().glob("*/job.yaml")):
-        assignment = read_assignment(folder / "job.yaml")
+        yield folder.name, read_assignment(folder / "job.yaml")
+
+
+def compared(
+    before: Inference,
+    after: Inference,
+    jobs: Iterable[tuple[str, Assignment]] | None = None,
+    keep: Callable[[str, Advice], None] = lambda name, advice: None,
+) -> Iterator[Compared]:
+    """Every feature of some jobs, by the rules of one inference and by those of the other; of the worked cases where
+    none are named. ``keep`` is given the advice by the other, with the name of the job.
+    """
+    for name, assignment in cases() if jobs is None else jobs:
         shipped = advise(assignment, bench_of(assignment, before)).features
         try:
-            own = advise(assignment, bench_of(assignment, after)).features
+            found = advise(assignment, bench_of(assignment, after))
         except Exception as error:  # numbers that the arithmetic cannot bear are the shop's to mend, not a crash
-            yield Compared(folder.name, "", {}, {}, f"{type(error).__name__}: {error}")
+            yield Compared(name, "", {}, {}, f"{type(error).__name__}: {error}")
             continue
-        for one, other in zip(shipped, own, strict=True):
-            yield Compared(folder.name, one.region.id, _answer(one), _answer(other))
+        keep(name, found)
+        for one, other in zip(shipped, found.features, strict=True):
+            yield Compared(name, one.region.id, _answer(one), _answer(other))
 
 
 def _answer(found: FeatureAdvice) -> dict[str, str | int | None]:

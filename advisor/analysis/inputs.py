@@ -76,7 +76,7 @@ def _inputs_of(fact: str, facts: Facts, base: RuleBase, seen: set[str]) -> Itera
     elif formula := measure.formula(*circumstances(facts)):
         for part in names(formula):
             yield from _inputs_of(part, facts, base, seen)
-    elif measure.level in ("cutter", "candidate") and not measure.words:
+    elif measure.level in ("cutter", "candidate") and measure.numeric:
         yield from ANY_OF_THEM
 
 

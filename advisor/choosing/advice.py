@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import groupby
-from pathlib import Path
 
 from advisor.choosing.candidates import candidates
 from advisor.choosing.failure import of_each
 from advisor.choosing.fillet_cutter import with_sharper
-from advisor.choosing.ranking import Limits, front, nearest, ranked, standing
+from advisor.choosing.ranking import Limits, front, nearest, preferred, ranked, standing
 from advisor.choosing.rest import rest_of_corners
 from advisor.files.problems import BadInput, Problem, listed
 from advisor.knowledge.conditions import Compare, Situation, leaves
@@ -71,12 +70,14 @@ def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, w
     except (ArithmeticError, ValueError) as error:
         if not (changes := bench.base.changes):
             raise
+        from advisor.knowledge.house import file_of  # only here: most shops have none
+
         names = listed(change.name for change in changes)
         field, wanted = "changes", f"others than {names}"
         if all(change.kind == "moved" for change in changes):
             field, wanted = "thresholds", f"other values of {names}"
         found = f"{field} with which {feature.id} cannot be worked out ({error})"
-        file = changes[0].file if bench.house is None else str(bench.house / Path(changes[0].file).name)
+        file = changes[0].file if bench.house is None else str(file_of(bench.house))
         raise BadInput([Problem(file, changes[0].line, field, found, wanted)]) from error
 
 
@@ -90,7 +91,8 @@ def feature_advice(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, w
     about = ask(("appraisal", "settings"), ("feature",), shared)
     cautions = cautions_for(with_rest(best, rest), bench) if best else ask(("caution",), ("feature",), shared)
     wanted = not_asked(region, shared, bench)
-    return FeatureAdvice(region, best, tuple(every), about, cautions, wanted, shared, rest=rest)
+    first = preferred(every, bench.base)
+    return FeatureAdvice(region, best, tuple(every), about, cautions, wanted, shared, rest=rest, preferred=first)
 
 
 def _found(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench, whole: bool) -> Iterator[Candidate]:

@@ -11,7 +11,8 @@ from advisor.choosing import ranking
 from advisor.choosing.corner import NO_REST, RestCut, rest_cut
 from advisor.choosing.ranking import standing
 from advisor.inference.questions import Key, Places, key_of
-from advisor.knowledge.conditions import Situation
+from advisor.knowledge.conditions import Situation, holds
+from advisor.knowledge.evidence import quantised
 from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.methods.cut import cut_of
@@ -157,7 +158,8 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
     plan = method.plan(cut) if cut is not None else None
     if plan is None or cut is None:
         own = item.facts | {"method": way.method}
-        yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, own)
+        unmet = (False,) * len(bench.base.preferences)
+        yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, own, preferred=unmet)
         return
     rest = rest_of(pair, hand)
     spare = most - (plan.cut_time + plan.travel_time + bench.machine.tool_change + rest.time)
@@ -254,4 +256,13 @@ def of_way_in(
         compliance=compliance,
         overtakes=overtakes,
         time_factor=factor,
+        preferred=_preferred(own, bench.base),
     )
+
+
+def _preferred(facts: Situation, base: RuleBase) -> tuple[bool, ...]:
+    """Of each preference of the shop whether a way with these facts meets it."""
+    if not base.preferences:
+        return ()
+    seen = quantised(facts)
+    return tuple(holds(rule.condition, seen) for rule in base.preferences)

@@ -21,7 +21,7 @@ from advisor.choosing.rigidity import corners_left, tip_rounded
 from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, Situation, holds, quantise
 from advisor.knowledge.measures import JUDGING
-from advisor.knowledge.schema import RuleBase, reads
+from advisor.knowledge.schema import Rule, RuleBase, reads
 from advisor.methods.bounds import least_entry, least_time
 from advisor.methods.cut import Cut, cut_of
 from advisor.methods.pace import NEVER
@@ -65,6 +65,8 @@ def _of_method(way: Way, cutters: Sequence[Cutter], hand: InHand, cuts: Cuts) ->
         pair = judged(way, cutter, hand)
         if pair.grade == "forbidden":
             forbidden.append(pair)
+        elif _may_be_preferred(pair, hand):
+            yield from _taken(pair, best, hand)
         else:
             alike.setdefault(hope_of(pair, hand.bench.base), []).append(pair)
     yield from _of_the_hopeful(alike, best, hand, cuts)
@@ -88,14 +90,31 @@ def foremost(
     workable and quicker where the least is good.
     """
     hand, alike = in_hand(region, shared, crib, bench), dict[Standing, list[Judged]]()
+    best, found = First(Margin.of(bench.limits), *least, thin_there(shared)), list[Candidate]()
     for way, cutter in meant_for(region, crib):
         if only is not None and (way.method, cutter.id) not in only:
             continue
         pair = judged(way, cutter, hand)
-        if pair.grade != "forbidden":
+        if pair.grade == "forbidden":
+            continue
+        if _may_be_preferred(pair, hand):
+            found.extend(_taken(pair, best, hand))
+        else:
             alike.setdefault(hope_of(pair, bench.base), []).append(pair)
-    best = First(Margin.of(bench.limits), *least, thin_there(shared))
-    return foremost_of(_of_the_hopeful(alike, best, hand, {}), bench.limits)
+    return foremost_of([*found, *_of_the_hopeful(alike, best, hand, {})], bench.limits)
+
+
+def _may_be_preferred(pair: Judged, hand: InHand) -> bool:
+    """Whether the shop may prefer a method with a cutter, which then is no worse for being slow."""
+    base = hand.bench.base
+    return bool(base.preferences) and _preferable(base, pair.way.method).may_hold(pair.item.facts)
+
+
+def _taken(pair: Judged, best: Best | First, hand: InHand) -> Iterator[Candidate]:
+    """Every candidate of a method with a cutter, each looked at."""
+    for candidate in worked_out(pair, hand):
+        best.take(candidate)
+        yield candidate
 
 
 def _of_the_hopeful(
@@ -208,6 +227,16 @@ def _awaited(base: RuleBase, method: str) -> Awaited:
         if rule.stage in JUDGING and rule.level == "candidate" and rule.verdict == "for"
         if not rule.methods or method in rule.methods
     ]
+    return _of_rules(rules, base)
+
+
+@lru_cache(maxsize=64)
+def _preferable(base: RuleBase, method: str) -> Awaited:
+    rules = [rule for rule in base.preferences if not rule.methods or method in rule.methods]
+    return _of_rules(rules, base)
+
+
+def _of_rules(rules: Sequence[Rule], base: RuleBase) -> Awaited:
     later = frozenset(name for name, measure in base.measures.items() if measure.level in ("method", "candidate"))
     overridden = frozenset(other for rule in base.rules for other in rule.overrides)
     places = [place for place in places_of(rules) if place[0] not in later]

@@ -7,8 +7,10 @@ others. In a tier all that are within ``time_band`` of its quickest count as equ
 into the corners comes first, then one that stops in them, then one that leaves them to a second cutter; then the cutter
 that gives way least, then fewer levels, then the wider cutter, then the time. All that give way no more than
 ``stiffness_tie`` further than the stiffest of these count as equally stiff, unless nothing else decides. The rest
-follow by time. The reference is always the quickest of the tier, and the stiffest of those as quick, so the order is
-one of the whole set, and no name is asked.
+follow by time. What a shop prefers comes first within the sound tiers, each preference before the next: a way that
+meets it is a tier before those of its rating that do not, and never before one of another tier. The reference is
+always the quickest of the tier, and the stiffest of those as quick, so the order is one of the whole set, and no name
+is asked.
 """
 
 from __future__ import annotations
@@ -21,10 +23,21 @@ from typing import NamedTuple
 from advisor.choosing.drill_sizes import right_size
 from advisor.choosing.rigidity import DECIDE, Firmness, corners_left, outdone, tied_most, tip_rounded
 from advisor.knowledge.conditions import Facts
-from advisor.knowledge.schema import Rule
+from advisor.knowledge.schema import Rule, RuleBase
 from advisor.methods.registry import METHODS
-from advisor.model.answer import Order
-from advisor.model.candidate import FORBIDDEN, FREELY, GOOD, GRADES, HELD_BACK, NOT_AT_ALL, POOR, WORKABLE, Candidate
+from advisor.model.answer import PREFERRED, Order, Preferred
+from advisor.model.candidate import (
+    FORBIDDEN,
+    FREELY,
+    GOOD,
+    GRADES,
+    HELD_BACK,
+    NOT_AT_ALL,
+    POOR,
+    SOUND,
+    WORKABLE,
+    Candidate,
+)
 from advisor.model.cutter import Cutter
 from advisor.situation.pairings import ways
 
@@ -71,7 +84,8 @@ class Overtaking(NamedTuple):
 
 class Entrant(NamedTuple):
     """What a candidate is ranked by: place of its grade, the time that counts [s], firmness; of a workable one whether
-    it may come before a good one (``NOT_AT_ALL``, ``HELD_BACK`` or ``FREELY``), of a poor one what speaks against it.
+    it may come before a good one (``NOT_AT_ALL``, ``HELD_BACK`` or ``FREELY``), of a poor one what speaks against it;
+    ``behind`` is 0 for each preference of the shop that it meets, else 1.
     """
 
     grade: int
@@ -79,6 +93,7 @@ class Entrant(NamedTuple):
     firmness: Firmness
     overtakes: int = FREELY
     objections: Objections = NO_OBJECTIONS
+    behind: tuple[float, ...] = ()
 
 
 class Tiers(NamedTuple):
@@ -111,8 +126,10 @@ class Tiers(NamedTuple):
 def tier_of(entrant: Entrant, good: float, overtaking: Overtaking) -> Tier:
     """The tier of an entrant beside a quickest good time [s]: 0 is a workable way so quick that it goes first."""
     if entrant.grade == WORKABLE and good < NEVER and entrant.time < overtaking.below(entrant.overtakes, good):
-        return (0.0,)
-    return (entrant.grade + 1.0, *entrant.objections) if entrant.grade == POOR else (entrant.grade + 1.0,)
+        return (0.0, *entrant.behind)
+    if entrant.grade >= POOR:  # what the rules are against, no shop prefers
+        return (entrant.grade + 1.0, *entrant.objections)
+    return (entrant.grade + 1.0, *entrant.behind)
 
 
 def tiers(entrants: Iterable[Entrant], limits: Limits) -> Tiers:
@@ -179,9 +196,9 @@ def entrant_of(candidate: Candidate) -> Entrant:
     firmness = Firmness(aside, rest, tip_rounded(candidate.compliance), levels, -candidate.cutter.DC)
     grade = GRADES.index(candidate.grade)
     overtakes = candidate.overtakes if grade == WORKABLE else FREELY
-    return Entrant(
-        grade, candidate.counted, firmness, overtakes, against_of(candidate) if grade == POOR else NO_OBJECTIONS
-    )
+    objections = against_of(candidate) if grade == POOR else NO_OBJECTIONS
+    behind = tuple(0.0 if met else 1.0 for met in candidate.preferred)
+    return Entrant(grade, candidate.counted, firmness, overtakes, objections, behind)
 
 
 def thin_there(facts: Facts) -> bool:
@@ -260,15 +277,19 @@ def front(every: Sequence[Candidate], limits: Limits) -> list[Candidate]:
     """
     found: list[Candidate] = []
     entrants = [(entrant_of(item), particulars(item), item) for item in every if item.grade != "forbidden"]
-    kinds = {(entrant.grade, entrant.overtakes, entrant.objections) for entrant, _, _ in entrants}
+    kinds = {_kind(entrant) for entrant, _, _ in entrants}
     for kind in sorted(kinds):
         kept: list[Firmness] = []
-        same = [one for one in entrants if (one[0].grade, one[0].overtakes, one[0].objections) == kind]
+        same = [one for one in entrants if _kind(one[0]) == kind]
         for entrant, _, item in sorted(same, key=lambda one: (round(one[0].time, SAME_TIME), one[0].firmness, one[1])):
             if not any(outdone(entrant.firmness, firmness, limits["stiffness_tie"]) for firmness in kept):
                 kept.append(entrant.firmness)
                 found.append(item)
     return found
+
+
+def _kind(entrant: Entrant) -> tuple[object, ...]:
+    return entrant.grade, entrant.overtakes, entrant.objections, entrant.behind
 
 
 def quickest(every: Iterable[Candidate], grade: str, overtaking: int = NOT_AT_ALL) -> Candidate | None:
@@ -302,6 +323,8 @@ def worth_the_drill(found: Sequence[Candidate], limits: Limits) -> Sequence[Cand
 
 def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate], limits: Limits) -> Order:
     """What puts the first of two ways of one grade before the second, among all that were ranked with them."""
+    if (place := _preferred_by(first, second, every, limits)) is not None:
+        return Order(PREFERRED, place, place)
     if second.without_drill is not None and second.time < first.time * (1 + limits["time_band"]):
         return Order("drill", second.without_drill, second.time)
     one, other = entrant_of(first), entrant_of(second)
@@ -325,6 +348,33 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
         return Order("time", one.time, other.time)
     compliance, its = one.firmness.compliance, other.firmness.compliance
     return Order("compliance", compliance, its) if compliance != its else Order("equal")
+
+
+def _preferred_by(first: Candidate, second: Candidate, every: Iterable[Candidate], limits: Limits) -> int | None:
+    """The place of the preference that puts the first of two ways before the second; nothing where none does."""
+    if first.preferred == second.preferred:
+        return None
+    one, other = entrant_of(first), entrant_of(second)
+    good = min((item.time for item in (one, other, *map(entrant_of, every)) if item.grade == GOOD), default=NEVER)
+    mine, its = (tier_of(entrant, good, Overtaking.of(limits)) for entrant in (one, other))
+    if one.grade >= POOR or mine[0] != its[0] or mine > its:
+        return None
+    return next(place for place, met in enumerate(first.preferred) if met != second.preferred[place])
+
+
+def preferred(every: Sequence[Candidate], base: RuleBase) -> Preferred | None:
+    """The preference of the shop that puts the best of some ranked ways first, and the way that would be first without
+    any; nothing where it is first anyway.
+    """
+    if not every or not any(every[0].preferred) or every[0].grade not in SOUND:
+        return None
+    best, first = every[0], foremost_of((item._replace(preferred=()) for item in every), base.limits)
+    without = next(item for item in every if first is not None and item._replace(preferred=()) == first)
+    if without is best:
+        return None
+    met = [place for place, one in enumerate(best.preferred) if one]
+    place = next((place for place in met if not without.preferred[place]), met[0])
+    return Preferred(base.preferences[place], best, without)
 
 
 def _kept_back(first: Candidate, second: Candidate, limits: Limits) -> bool:

@@ -108,10 +108,12 @@ def advised(asked: Asked, file: str) -> Answer:
 def _advised(asked: Asked, file: str) -> Answer:
     from advisor.readers.assignment import read_assignment
     from advisor.service import advise
+    from advisor.situation.bench import with_house_notes
 
     assignment = read_assignment(Path(asked.folder, file), asked.shop, lambda: asked.own_shop)
     if asked.house is not None:
         assignment = assignment.model_copy(update={"house": asked.house})
+    assignment = with_house_notes(assignment)
     return _told_answer(file, advise(assignment, asked.quick), asked)
 
 

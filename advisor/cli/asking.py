@@ -10,6 +10,7 @@ import typer
 from advisor.cli.output import first_problem, remark
 
 if TYPE_CHECKING:
+    from advisor.files.problems import BadInput
     from advisor.knowledge.schema import RuleBase
     from advisor.model.assignment import Assignment
 
@@ -35,7 +36,13 @@ ShopFile = Annotated[
     ),
 ]
 HouseFolder = Annotated[
-    Path | None, typer.Option("--house", metavar="DIR", parser=path_of, help="A folder of the shop's own rules.")
+    Path | None,
+    typer.Option(
+        "--house",
+        metavar="DIR",
+        parser=path_of,
+        help="The shop's own rules: a folder with house.yaml, or that file.",
+    ),
 ]
 OutputFile = Annotated[
     Path | None,
@@ -78,13 +85,31 @@ def assignment_of(job: Path, shop: Path | None, house: Path | None) -> "Assignme
     Raises:
         BadInput: a file is not as it must be.
     """
-    from advisor.files.problems import printable
+    from advisor.files.problems import BadInput, printable
     from advisor.readers.assignment import read_assignment
+    from advisor.situation.bench import with_house_notes
 
-    assignment = read_assignment(shipped(job), shipped(shop) if shop else None)
-    remark(*(printable(f"note: {note}") for note in assignment.notes))
+    try:
+        assignment = read_assignment(shipped(job), shipped(shop) if shop else None)
+    except BadInput as error:
+        raise (_with_those_of_the_house(error, house) if house else error) from None
     own = shipped(house) if house else assignment.house
-    return assignment.model_copy(update={"house": own, "files": (*assignment.files, *house_files(own))})
+    asked = with_house_notes(
+        assignment.model_copy(update={"house": own, "files": (*assignment.files, *house_files(own))})
+    )
+    remark(*(printable(f"note: {note}") for note in asked.notes))
+    return asked
+
+
+def _with_those_of_the_house(error: "BadInput", house: Path) -> "BadInput":
+    """What is wrong with the files of a job, with what is wrong with the house rules named beside it."""
+    from advisor.files.problems import BadInput
+
+    try:
+        base_of(house)
+    except BadInput as other:
+        return BadInput((*error.problems, *other.problems), other.sample)
+    return error
 
 
 def feature_meant(job: str, field: str, typed: str, wanted: str, known: Iterable[str]) -> str:
@@ -110,9 +135,9 @@ def house_files(house: Path | None) -> tuple[Path, ...]:
     """The files of a folder of house rules."""
     if house is None:
         return ()
-    from advisor.knowledge.house import FILE
+    from advisor.knowledge.house import file_of
 
-    return (shipped(house) / FILE,)
+    return (file_of(shipped(house)),)
 
 
 def base_of(house: Path | None) -> "RuleBase":

@@ -5,13 +5,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from advisor.cli.asking import HouseFolder, path_of, shipped
+from advisor.cli.asking import HouseFolder, base_of, path_of, shipped
 from advisor.cli.guard import BAD_INPUT, guarded
 from advisor.cli.output import Format, first_problem, remark, show, show_json, write
 from advisor.cli.progress import Watch, at_work
 
 if TYPE_CHECKING:
     from advisor.knowledge.schema import RuleBase
+    from advisor.model.assignment import Assignment
     from advisor.proof.prove import Proof
     from advisor.text.house_check import Checked
 
@@ -21,6 +22,15 @@ MISSING = "proofs not run: z3-solver is not installed; pip install 'roughing-adv
 
 @guarded
 def command(
+    jobs: Annotated[
+        list[Path] | None,
+        typer.Argument(
+            metavar="[JOB…]",
+            parser=path_of,
+            help="Jobs, or folders of them, to try the house rules on, in place of the shipped cases.",
+            show_default=False,
+        ),
+    ] = None,
     house: HouseFolder = None,
     form: Annotated[Format, typer.Option("--format", help="Output format.")] = Format.text,
     proof: Annotated[
@@ -38,11 +48,47 @@ def command(
     fire, that none contradicts or repeats another, and that thresholds are in order. Exit code 2 if there is a fault.
 
     With --house: the shop's own rules, what they change in the shipped cases, and what is proved of them. What a moved
-    threshold does to shipped rules is listed, and is no fault.
+    threshold does to shipped rules is listed, and is no fault. With jobs: on which of their features each rule fires,
+    what it changes there, and how near one comes that never does.
     """
     if witness is not None and not proof:
         raise first_problem("rules check", "--witness", str(witness), "the proof, which alone finds jobs to write")
-    return _check_shipped(form, proof, witness) if house is None else _check_house(shipped(house), form, proof, witness)
+    if house is None:
+        if jobs:
+            raise first_problem("rules check", "--house", "nothing", "the house rules to try on the jobs")
+        return _check_shipped(form, proof, witness)
+    return _check_house(shipped(house), _assignments(jobs, house) if jobs else None, form, proof, witness)
+
+
+def _assignments(named: list[Path], house: Path) -> "list[tuple[str, Assignment]]":
+    """The jobs that are named, and those in the folders that are named, each with these house rules.
+
+    Raises:
+        BadInput: a file is not as it must be; the faults of all the files and of the house rules.
+    """
+    from advisor.cli.job_files import job_files
+    from advisor.files.problems import BadInput, printable
+    from advisor.readers.assignment import read_assignment
+    from advisor.situation.bench import with_house_notes
+
+    found = job_files([shipped(path) for path in named])
+    problems, sample = list(found.problems), ""
+    read: list[tuple[str, Assignment]] = []
+    try:
+        base_of(house)
+    except BadInput as error:
+        problems, sample = [*error.problems, *problems], error.sample
+    for file in found.files:
+        try:
+            read.append((str(file), read_assignment(file).model_copy(update={"house": shipped(house)})))
+        except BadInput as error:
+            problems += error.problems
+    if problems:
+        raise BadInput(dict.fromkeys(problems), sample)
+    read = [(name, with_house_notes(assignment)) for name, assignment in read]
+    notes = dict.fromkeys(note for _, assignment in read for note in assignment.notes)
+    remark(*(printable(f"note: {note}") for note in (*found.notes, *notes)))
+    return read
 
 
 def _check_shipped(form: Format, proof: bool, witness: Path | None) -> int:
@@ -63,11 +109,13 @@ def _check_shipped(form: Format, proof: bool, witness: Path | None) -> int:
     return BAD_INPUT if problems or (proved and proved.findings) else 0
 
 
-def _check_house(folder: Path, form: Format, proof: bool, witness: Path | None) -> int:
+def _check_house(
+    folder: Path, jobs: "list[tuple[str, Assignment]] | None", form: Format, proof: bool, witness: Path | None
+) -> int:
     from advisor.text.house_check import checked_house, house_blocks, house_record
 
-    with at_work("working out the cases"):
-        found: Checked = checked_house(folder)
+    with at_work("working out the cases" if jobs is None else "working out the jobs"):
+        found: Checked = checked_house(folder, jobs)
     remark(*(f"warning: {problem}" for problem in found.warnings), *map(str, found.faults))
     proved = _proved(found.base, folder, witness) if proof and not found.faults else None
     if form is Format.json:

@@ -43,7 +43,7 @@ def outcome_of(command: Callable[[], int]) -> int:
         code = command()
         flush()
     except BadInput as error:
-        remark(*(str(problem) for problem in error.problems))
+        remark(*(str(problem) for problem in error.problems), *error.sample.splitlines())
         return BAD_INPUT
     except BrokenPipeError:
         return closed_pipe()

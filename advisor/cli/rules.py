@@ -1,4 +1,6 @@
-"""``roughing rules``: the rule base listed, a rule in full, the rule base checked, and all of it as a handbook."""
+"""``roughing rules``: the rule base listed, a rule in full, the facts for conditions, the rule base checked, and all of
+it as a handbook.
+"""
 
 from typing import Annotated
 
@@ -10,7 +12,7 @@ from advisor.cli.guard import guarded
 from advisor.cli.output import Format, first_problem, remark, show, show_json
 
 app = typer.Typer(
-    help="List, show or check the rules, or write them as a handbook.",
+    help="List, show or check the rules, look up facts for conditions, or write a handbook.",
     rich_markup_mode=None,
     no_args_is_help=True,
     epilog="Example: roughing rules list --stage entry",
@@ -37,11 +39,11 @@ def list_rules(
     form: FormOption = Format.text,
 ) -> int:
     """List the rules, stage by stage: title, verdict, id."""
-    from advisor.knowledge.measures import STAGES
+    from advisor.knowledge.measures import RANKING, STAGES
     from advisor.text.rulebook import chosen, list_blocks, rule_record
 
     base = base_of(house)
-    _known("--stage", stage, list(STAGES))
+    _known("--stage", stage, [*STAGES, RANKING] if base.preferences else list(STAGES))
     _known("--method", method, list(base.measures["method"].words))
     _known("--material", material.upper() if material else None, list(base.measures["group"].words))
     found = chosen(base, stage, method, material.upper() if material else None, word)
@@ -49,7 +51,7 @@ def list_rules(
         show_json([rule_record(rule, base) for rule in found])
     else:
         show(list_blocks(found), form)
-    remark(f"{len(found)} of {len(base.rules)} rules")
+    remark(f"{len(found)} of {len(base.rules) + len(base.preferences)} rules")
     return 0
 
 
@@ -66,14 +68,52 @@ def show_rule(
     from advisor.text.rulebook import rule_blocks, rule_record
 
     base = base_of(house)
-    rule = base.by_id.get(rule_id)
+    known = {**base.by_id, **{rule.id: rule for rule in base.preferences}}
+    rule = known.get(rule_id)
     if rule is None:
-        raise first_problem("rules show", "ID", rule_id, "the id of a rule, as rules list shows them", base.by_id)
+        raise first_problem("rules show", "ID", rule_id, "the id of a rule, as rules list shows them", known)
     found = firings() if house is None else None  # the cases were run with the shipped rules
     if form is Format.json:
         show_json(rule_record(rule, base) | page_record(rule, base, found))
     else:
         show((*rule_blocks(rule, base), *(case_blocks(rule, found) if found else ())), form)
+    return 0
+
+
+@app.command("facts", epilog="Example: roughing rules facts depth ratio")
+@guarded
+def list_facts(
+    words: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[WORD…]", help="Only the facts with these words in them.", show_default=False),
+    ] = None,
+    level: Annotated[
+        str | None, typer.Option(help="Only those known for: feature, cutter, method or candidate.")
+    ] = None,
+    house: HouseFolder = None,
+    form: FormOption = Format.text,
+) -> int:
+    """List the facts that a condition may use: name, what it is, unit, values, an example.
+
+    A few are shown in full, with their formula and the rules that read them.
+    """
+    from advisor.knowledge.measures import LEVELS
+    from advisor.text.facts import fact_record, facts_blocks, facts_meant
+
+    base, asked = base_of(house), words or []
+    if level is not None and level not in LEVELS:
+        raise first_problem("rules facts", "--level", level, f"one of {', '.join(LEVELS)}", LEVELS)
+    found = [measure for measure in facts_meant(base, asked) if level in (None, measure.level)]
+    if not found:
+        typed = " ".join(asked)
+        raise first_problem(
+            "rules facts", "WORD", typed, "a word of a fact; without any, all are listed", base.measures
+        )
+    if form is Format.json:
+        show_json([fact_record(measure, base) for measure in found])
+    else:
+        show(facts_blocks(found, base), form)
+    remark(f"{len(found)} of {len(base.measures)} facts")
     return 0
 
 

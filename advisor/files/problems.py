@@ -44,16 +44,18 @@ def _cut(text: str, longest: int) -> str:
 class BadInput(Exception):
     """Raised by every reader for what is wrong with what it was given.
 
-    `problems` is never empty, and no longer than anybody reads: if there are more, the last one says so.
+    `problems` is never empty, and no longer than anybody reads: if there are more, the last one says so. `sample` is
+    text that would have been read, to copy from; mostly there is none.
     """
 
-    def __init__(self, problems: Iterable[Problem]) -> None:
+    def __init__(self, problems: Iterable[Problem], sample: str = "") -> None:
         first = tuple(islice(problems, MOST_PROBLEMS + 1))
         if not first:
             raise ValueError("BadInput needs at least one problem")
         if len(first) > MOST_PROBLEMS:
             first = (*first[:-1], Problem(first[-1].file, None, "", MORE, "these corrected first"))
         self.problems: tuple[Problem, ...] = first
+        self.sample = sample
         super().__init__("\n".join(map(str, self.problems)))
 
 

@@ -28,7 +28,10 @@ OPERATORS: dict[str, Callable[[Anything, Anything], bool]] = {
     "!=": lambda a, b: a != b,
 }
 OPPOSITE = {"<": ">=", "<=": ">", ">": "<=", ">=": "<", "=": "!=", "!=": "="}
-COMPARISON = re.compile(r"^\s*([A-Za-z_][\w]*)\s*(<=|>=|!=|<|>|=)\s*([-+.\w]+)\s*$")
+COMPARISON = re.compile(
+    r"^\s*(?P<fact>[A-Za-z_]\w*)\s*(?P<operator><=|>=|!=|<|>|=)\s*"
+    r"(?:\"(?P<double>[^\"]+)\"|'(?P<single>[^']+)'|(?P<word>[-+.\w]+))\s*$"
+)
 NUMBER = re.compile(r"^[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?$")
 LONGEST_COMPARISON = 200
 DECIMALS = 4
@@ -113,7 +116,9 @@ def _comparison(text: str, thresholds: Mapping[str, float]) -> Compare:
     match = COMPARISON.match(text) if len(text) <= LONGEST_COMPARISON else None
     if match is None:
         raise ConditionError(f"{shown(text)}; wanted 'fact operator value' with one of {', '.join(OPERATORS)}")
-    fact, operator, word = match.groups()
+    fact, operator, word = match["fact"], match["operator"], match["word"]
+    if word is None:  # in quotes: a name, exactly as it stands
+        return Compare(fact, operator, match["double"] or match["single"])
     if word in thresholds:
         return Compare(fact, operator, quantise(thresholds[word]), word)
     if NUMBER.match(word):

@@ -91,6 +91,10 @@ class ExampleReader:
                 if pairs := self.facts(place, name, facts):
                     yield Example(pairs, kind == "fires", self.document.name, self.document.line(place))
 
+    def name(self, measure: Measure, path: Place, value: Anything) -> Anything:
+        """A value as it is spelt where it is a name: the cutter 12 is called "12"."""
+        return self.document.texts.get(path, value) if measure.named else value
+
     def facts(self, path: Place, name: str, facts: Anything) -> tuple[tuple[str, Value], ...]:
         """The facts of one example; empty where there are none, which is noted like every other fault."""
         if not isinstance(facts, dict) or not facts:
@@ -103,7 +107,7 @@ class ExampleReader:
                 self.fault((*path, fact), f"{name}.examples", fact, "a registered fact")
             elif measure.numeric and is_number(value):
                 pairs.append((fact, quantise(float(value))))
-            elif not measure.numeric and value in measure.words:
+            elif measure.can_be(value := self.name(measure, (*path, fact), value)):
                 pairs.append((fact, str(value)))
             else:
                 wanted = f"a number within ±{GREATEST:g}" if measure.numeric else one_of(measure)

@@ -15,7 +15,7 @@ SOURCE = "{common_practice: true} or {work: a key of sources.yaml, from_memory: 
 
 def one_of(measure: Measure) -> str:
     """The words that a fact can be, as what is wanted."""
-    return f"one of {listed(measure.words)}"
+    return "the id of a cutter as the crib spells it" if measure.named else f"one of {listed(measure.words)}"
 
 
 class Faults:

@@ -40,13 +40,31 @@ class WrittenConclusion(Written):
     value: Any = Field(description="a word, a number or a threshold")
 
 
-class WrittenRule(Written):
-    """A rule in the normal form; ``source`` and ``examples`` are read by themselves."""
+class WrittenCondition(Written):
+    """What has an id and a condition."""
 
     id: Text
-    title: Text
     about: dict[str, Words] = Field({}, description="facts of words, each with a word or a list of words")
     when: list[Any] = Field([], description="a list of conditions")
+
+    @model_validator(mode="after")
+    def _asks_something(self) -> Self:
+        if not self.about and not self.when:
+            raise misfit("a condition: else the rule is about everything", found="neither about nor when")
+        return self
+
+
+class WrittenPreference(WrittenCondition):
+    """What a shop prefers among ways of one rating; ``examples`` are read by themselves."""
+
+    what: Text = Field(description="what the shop prefers, as it goes on after “your shop prefers”")
+    examples: Any = None
+
+
+class WrittenRule(WrittenCondition):
+    """A rule in the normal form; ``source`` and ``examples`` are read by themselves."""
+
+    title: Text
     verdict: Text
     weight: Literal[*WEIGHTS] | None = None  # type: ignore[valid-type]
     concludes: WrittenConclusion | None = Field(None, description="{fact: ..., value: ...}")
@@ -67,8 +85,6 @@ class WrittenRule(Written):
             raise misfit(wanted, found=shown(self.weight), field="weight")
         if self.id in self.overrides:
             raise misfit("other rules than itself", found=self.id, field="overrides")
-        if not self.about and not self.when:
-            raise misfit("a condition: else the rule is about everything", found="neither about nor when")
         return self
 
 
@@ -100,6 +116,7 @@ class WrittenMeasure(Written):
     unit: str = ""
     range: Span | None = None
     words: Words | None = None
+    named: bool = False
     formula: Formulas = {}
     needs: list[str] = []
     not_given: str = ""
@@ -107,6 +124,7 @@ class WrittenMeasure(Written):
 
     @model_validator(mode="after")
     def _numbers_or_words(self) -> Self:
-        if (self.range is None) == (self.words is None):
-            raise misfit("one of the two: a [least, most] range, or a list of words", found="range and words")
+        if (self.range is not None) + (self.words is not None) + self.named != 1:
+            wanted = "one of the three: a [least, most] range, a list of words, or named: true"
+            raise misfit(wanted, found="none or several of them")
         return self

@@ -9,14 +9,14 @@ from pathlib import Path
 
 from advisor.files.problems import BadInput, Problem, printable
 from advisor.files.reading import read_text
-from advisor.files.yaml_reader import LARGEST_FILE, parse_yaml, read_yaml
+from advisor.files.yaml_reader import LARGEST_FILE, Document, parse_yaml, read_yaml
 from advisor.knowledge.conditions import quantise
 from advisor.knowledge.house_checks import alone, together
-from advisor.knowledge.house_files import House, read_house
+from advisor.knowledge.house_files import House, Own, read_house
 from advisor.knowledge.house_loops import loops
 from advisor.knowledge.measures import STAGES
 from advisor.knowledge.origin import with_limits
-from advisor.knowledge.schema import Rule, RuleBase
+from advisor.knowledge.schema import Change, Rule, RuleBase
 from advisor.knowledge.threshold_order import out_of_order
 from advisor.paths import shared_dir
 
@@ -24,14 +24,23 @@ FILE = "house.yaml"
 
 
 def house_text(folder: Path) -> str:
-    """The text of the file in a folder of house rules.
+    """The text of the file in a folder of house rules, or of the file that the path is.
 
     Raises:
         BadInput: there is no such folder, or no file in it that can be read.
     """
-    if not _is_folder(folder):
+    path = file_of(folder)
+    if path == folder / FILE and not _is_folder(folder):
         raise BadInput([Problem(printable(str(folder)), None, "", "no such folder", f"a folder with a {FILE}")])
-    return read_text(folder / FILE, limit_bytes=LARGEST_FILE)
+    return read_text(path, limit_bytes=LARGEST_FILE)
+
+
+def file_of(folder: Path) -> Path:
+    """The file of a folder of house rules; the path itself where it is a file."""
+    try:
+        return folder if folder.is_file() else folder / FILE
+    except (OSError, ValueError):
+        return folder / FILE
 
 
 def house_base(base: RuleBase, folder: Path, text: str | None = None) -> RuleBase:
@@ -42,18 +51,77 @@ def house_base(base: RuleBase, folder: Path, text: str | None = None) -> RuleBas
     Raises:
         BadInput: there is no such folder or file, or it is not as it must be; all faults at once.
     """
-    document = parse_yaml(house_text(folder) if text is None else text, str(folder / FILE))
+    document = parse_yaml(house_text(folder) if text is None else text, str(file_of(folder)))
+    found, problems = _read(document, base)
+    if problems:
+        from advisor.knowledge.house_sample import sample, sound_by  # only where something is wrong
+
+        told = _in_order(problems)
+        raise BadInput(told, sample(document, base, told, sound_by(lambda other: _read(other, base)[1])))
+    return found
+
+
+def _read(document: Document, base: RuleBase) -> tuple[RuleBase, list[Problem]]:
+    """The rule base with the changes of a document in it, and all that is wrong with these."""
     works = set(read_yaml(shared_dir() / "sources.yaml").value or {})
     problems: list[Problem] = []
     house = read_house(document, base, works, problems)
     problems += [*loops(document, base), *alone(house, base)]
     found = _joined(base, house)
     problems += out_of_order(found)
-    if not problems:
+    if not problems or _tells_alike(house):
         problems += together(base, found)
-    if problems:
-        raise BadInput(_in_order(problems))
-    return found
+    return found, problems
+
+
+def _tells_alike(house: House) -> bool:
+    """Whether what could be read tells of its own how it goes together with the shipped rules: nothing that could not
+    be read moves a threshold, concludes a fact or overrides a rule.
+    """
+    value = house.document.value
+    if not isinstance(value, dict):
+        return False
+    moved = value.get("thresholds")
+    if moved is not None and (not isinstance(moved, dict) or len(moved) != len(house.thresholds)):
+        return False
+    read = {own.rule.id for own in (*house.replaced, *house.added)}
+    for part in ("replace", "add"):
+        entries = value.get(part)
+        for entry in entries if isinstance(entries, list) else [] if entries is None else [entries]:
+            if not isinstance(entry, dict):
+                return False
+            if str(entry.get("id")) not in read and ("concludes" in entry or "overrides" in entry):
+                return False
+    return True
+
+
+def without_each(base: RuleBase, folder: Path) -> dict[str, RuleBase]:
+    """Of sound house rules the rule bases that lack one change each, by the name of the change.
+
+    Raises:
+        BadInput: there is no such folder or file.
+    """
+    document, problems = parse_yaml(house_text(folder), str(file_of(folder))), list[Problem]()
+    house = read_house(document, base, set(read_yaml(shared_dir() / "sources.yaml").value or {}), problems)
+    return {change.name: _joined(base, _less(house, change)) for change in _joined(base, house).changes}
+
+
+def _less(house: House, change: Change) -> House:
+    """The changes without one of them."""
+
+    def others(owned: tuple[Own, ...]) -> tuple[Own, ...]:
+        return tuple(own for own in owned if own.change != change)
+
+    return house._replace(
+        thresholds={
+            name: one for name, one in house.thresholds.items() if (change.kind, change.name) != ("moved", name)
+        },
+        moved=tuple(one for one in house.moved if one != change),
+        off=tuple(one for one in house.off if one != change),
+        replaced=others(house.replaced),
+        added=others(house.added),
+        preferred=others(house.preferred),
+    )
 
 
 def _is_folder(folder: Path) -> bool:
@@ -73,8 +141,8 @@ def _joined(base: RuleBase, house: House) -> RuleBase:
     limits = {name: threshold.value for name, threshold in thresholds.items()}
     off = {change.name for change in house.off}
     replaced = {own.rule.id: own.rule for own in house.replaced}
-    kept = [replaced.get(rule.id) or _rebound(rule, limits) for rule in base.rules if rule.id not in off]
-    added = [own.rule for own in house.added]
+    kept = [_rebound(replaced.get(rule.id, rule), limits) for rule in base.rules if rule.id not in off]
+    added = [_rebound(own.rule, limits) for own in house.added]
     rules = tuple(
         rule._replace(overrides=tuple(other for other in rule.overrides if other not in off))
         if off & set(rule.overrides)
@@ -86,9 +154,10 @@ def _joined(base: RuleBase, house: House) -> RuleBase:
     changes = (
         *house.moved,
         *house.off,
-        *(own.change for own in (*house.replaced, *house.added)),
+        *(own.change for own in (*house.replaced, *house.added, *house.preferred)),
     )
-    return RuleBase(rules, thresholds, base.measures, {rule.id: rule for rule in rules}, limits, changes)
+    preferences = tuple(_rebound(own.rule, limits) for own in house.preferred)
+    return RuleBase(rules, thresholds, base.measures, {rule.id: rule for rule in rules}, limits, changes, preferences)
 
 
 def _rebound(rule: Rule, limits: Mapping[str, float]) -> Rule:

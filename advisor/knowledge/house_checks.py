@@ -57,14 +57,18 @@ def alone(house: House, base: RuleBase) -> list[Problem]:
             if change.name in guard
         ),
         *(problem for own in house.replaced if own.rule.id in guard for problem in _as_safe(own, base)),
-        *(problem for own in (*house.replaced, *house.added) for problem in _by_itself(own.rule, base)),
+        *(
+            problem
+            for own in (*house.replaced, *house.added, *house.preferred)
+            for problem in _by_itself(own.rule, base)
+        ),
         *(problem for own in (*house.replaced, *house.added) for problem in _overriding(own.rule, house, base, guard)),
     ]
 
 
 def _twice(house: House, base: RuleBase) -> Iterator[Problem]:
     """Ids that two changes bear, or that an added rule takes from a shipped one."""
-    changes = (*house.off, *(own.change for own in (*house.replaced, *house.added)))
+    changes = (*house.off, *(own.change for own in (*house.replaced, *house.added, *house.preferred)))
     counts = Counter(change.name for change in changes)
     seen: dict[str, Change] = {}
     for change in changes:
@@ -72,7 +76,7 @@ def _twice(house: House, base: RuleBase) -> Iterator[Problem]:
             first = seen[change.name]
             wanted = f"one change of it; line {first.line} has it {first.kind} already"
             yield _at(change, change.name, f"it {change.kind}", wanted)
-        elif change.kind == "added" and change.name in base.by_id and counts[change.name] == 1:
+        elif change.kind in ("added", "preference") and change.name in base.by_id and counts[change.name] == 1:
             yield _at(change, change.name, "the id of a shipped rule", "another id, or the rule under replace")
         seen.setdefault(change.name, change)
 

@@ -11,17 +11,21 @@ from advisor.files.problems import MOST_PROBLEMS, Problem, listed, nearest_word,
 from advisor.files.yaml_reader import Document
 from advisor.knowledge.conditions import is_number
 from advisor.knowledge.faults import Faults
-from advisor.knowledge.measures import STAGES
+from advisor.knowledge.measures import RANKING, STAGES
 from advisor.knowledge.rule_reader import RuleReader
 from advisor.knowledge.schema import Change, Rule, RuleBase, Source, Threshold
 
 Path = tuple[Anything, ...]
-PARTS: dict[str, type] = {"thresholds": dict, "off": list, "replace": list, "add": list}
+PARTS: dict[str, type] = {"thresholds": dict, "off": list, "replace": list, "add": list, "prefer": list}
 NAMED = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)+")  # the engine keeps plain words for itself
 LONGEST_REASON = 300
 LONGEST_TEXTS = {"id": 80, "title": 150, "because": 1000, "remedy": 1000}
 MOST_RULES = 1000  # some 5 s and 160 MB an answer; were each as long as it may be, half a minute and 850 MB
 MOST_OVERRIDES = 50
+MOST_PREFERENCES = 50
+NOTHING = shown(None)
+LONGEST_WHAT = 150
+STAGE_OF_VERDICT = {"cautions": "caution", "concludes": "settings", "finds": "review"}
 
 
 class Own(NamedTuple):
@@ -40,6 +44,7 @@ class House(NamedTuple):
     off: tuple[Change, ...]
     replaced: tuple[Own, ...]
     added: tuple[Own, ...]
+    preferred: tuple[Own, ...]
     named: frozenset[str]
 
 
@@ -67,7 +72,7 @@ class HouseReader:
     def reason(self, path: Path, name: str, entry: Mapping[str, Anything]) -> str:
         """Why the shop changes it; empty where it does not say, which is noted."""
         reason = entry.get("reason")
-        told = " ".join(reason.split()) if isinstance(reason, str) else ""
+        told = " ".join(reason.split()).removesuffix(".") if isinstance(reason, str) else ""  # texts put it there
         if not told or not told.isprintable() or len(told) > LONGEST_REASON:
             wanted = f"why the house changes it, in at most {LONGEST_REASON} printable characters"
             self.fault((*path, "reason") if "reason" in entry else path, f"{name}.reason", shown(reason), wanted)
@@ -134,10 +139,50 @@ class HouseReader:
             name = str(entry.get("id", f"{part}[{number + 1}]"))
             stage = self.stage(path, name, entry, kind)
             reason = self.reason(path, name, entry)
-            rule = self.rule(path, stage, entry) if stage else None
+            rule = self.rule(path, stage or self.stage_meant(name, entry, kind), entry)
             if rule is not None and len(self.problems) == before:
                 made = rule._replace(title=" ".join(rule.title.split()), house=True, reason=reason)
                 yield Own(made, Change(kind, name, reason, made.file, made.line))
+
+    def preferences(self) -> Iterator[Own]:
+        """What the shop prefers among ways of one rating, the first before the others."""
+        entries, part = self.part("prefer"), "prefer"
+        if len(entries) > MOST_PREFERENCES:
+            wanted = f"at most {MOST_PREFERENCES}: each is asked of every way, and nobody keeps more in mind"
+            self.fault((part,), part, f"{len(entries)} preferences", wanted)
+            return
+        for number, entry in enumerate(entries):
+            path = (part, number)
+            if not isinstance(entry, dict):
+                wanted = "a preference: {id: …, what: what is preferred, when: a list of conditions, reason: why}"
+                self.fault(path, f"{part}[{number + 1}]", shown(entry), wanted)
+                continue
+            before, name = len(self.problems), str(entry.get("id", f"{part}[{number + 1}]"))
+            self.own_name(path, name, entry)
+            reason = self.reason(path, name, entry)
+            for key in ("what", "reason"):
+                self.plain_text(path, name, key, entry.get(key, ""))
+            document, faults = self.part_alone(part), Faults()
+            reader = RuleReader(document, RANKING, self.base.measures, self.limits, self.works, faults)
+            rule = reader.preference(number, document.value[number])
+            self.problems += (self.hinted(problem) for problem in faults.problems)
+            if rule is not None and len(self.problems) == before:
+                own = rule._replace(house=True, reason=reason, because=reason, source=Source(house=reason))
+                yield Own(own, Change("preference", name, reason, own.file, own.line, rule=own))
+
+    def plain_text(self, path: Path, name: str, key: str, text: Anything) -> None:
+        """Note a text that no sentence can be made of."""
+        if isinstance(text, str) and ("{" in text or "}" in text):
+            self.fault((*path, key), f"{name}.{key}", shown(text), "words and numbers without braces")
+        elif key == "what" and isinstance(text, str) and not (len(text) <= LONGEST_WHAT and printed(text)):
+            wanted = f"text of at most {LONGEST_WHAT} printable characters"
+            self.fault((*path, key), f"{name}.{key}", shown(text), wanted)
+
+    def own_name(self, path: Path, name: str, entry: Mapping[str, Anything]) -> None:
+        """Note an id that a rule of the house cannot have."""
+        if not NAMED.fullmatch(name) or len(name) > LONGEST_TEXTS["id"]:
+            wanted = "an id of plain small words with hyphens, such as our-own-rule"
+            self.fault((*path, "id") if "id" in entry else path, name, shown(entry.get("id")), wanted)
 
     def stage(self, path: Path, name: str, entry: Mapping[str, Anything], kind: str) -> str | None:
         """The stage of a rule: that of the one it replaces, or the one it says; none where that is a fault."""
@@ -148,9 +193,7 @@ class HouseReader:
             elif said is not None and said != shipped.stage:
                 self.fault((*path, "stage"), f"{name}.stage", shown(said), f"{shipped.stage}, as the one it replaces")
             return shipped.stage if shipped else None
-        if not NAMED.fullmatch(name):
-            wanted = "an id of plain small words with hyphens, such as our-own-rule"
-            self.fault((*path, "id") if "id" in entry else path, name, shown(entry.get("id")), wanted)
+        self.own_name(path, name, entry)
         stage = entry.get("stage")
         if stage not in STAGES:
             word = stage if isinstance(stage, str) else ""
@@ -158,6 +201,14 @@ class HouseReader:
             self.fault(where, f"{name}.stage", shown(stage), f"one of {', '.join(STAGES)}", STAGES, word)
             return None
         return str(stage)
+
+    def stage_meant(self, name: str, entry: Mapping[str, Anything], kind: str) -> str:
+        """The stage that a rule without one most likely has, so that its other faults are told as well."""
+        if kind == "replaced" and (near := nearest_word(name, self.base.by_id)):
+            return self.base.by_id[near].stage
+        near = nearest_word(str(entry.get("stage", "")), STAGES)
+        verdict = entry.get("verdict")
+        return near or (STAGE_OF_VERDICT.get(verdict, "clearing") if isinstance(verdict, str) else "clearing")
 
     def rule(self, path: Path, stage: str, entry: Mapping[str, Anything]) -> Rule | None:
         """The rule itself, read like a shipped one."""
@@ -187,8 +238,9 @@ class HouseReader:
         """A part of the file as a file of rules in the normal form, with the lines where they stand."""
         if part not in self.alone:
             lines = {place[1:]: line for place, line in self.document.lines.items() if place[:1] == (part,)}
+            texts = {place[1:]: text for place, text in self.document.texts.items() if place[:1] == (part,)}
             entries = [plain(entry) for entry in self.part(part)]
-            self.alone[part] = Document(self.document.name, entries, lines)
+            self.alone[part] = Document(self.document.name, entries, lines, texts)
         return self.alone[part]
 
     def hinted(self, problem: Problem) -> Problem:
@@ -196,7 +248,7 @@ class HouseReader:
         if len(self.problems) >= MOST_PROBLEMS:  # nobody reads it
             return problem
         known = {*self.base.measures, *self.limits, *self.works}
-        word = "" if problem.found.strip("{}") in known else problem.found.strip("{}")
+        word = "" if problem.found.strip("{}") in (*known, NOTHING) else problem.found.strip("{}")
         return Problem(
             problem.file, problem.line, problem.field, problem.found, problem.wanted, nearest_word(word, known)
         )
@@ -208,17 +260,18 @@ def read_house(document: Document, base: RuleBase, works: set[str], problems: li
     value = document.value
     if not isinstance(value, dict):
         reader.fault((), "", shown(value), f"any of {listed(PARTS)}")
-        return House(document, {}, (), (), (), (), frozenset())
+        return House(document, {}, (), (), (), (), (), frozenset())
     for strange in set(value) - set(PARTS):
         reader.fault((strange,), strange, f"{shown(strange)} as a field", f"any of {listed(PARTS)}", PARTS, strange)
     moved = list(reader.thresholds())
     off = tuple(reader.off())
     replaced, added = tuple(reader.rules("replace", "replaced")), tuple(reader.rules("add", "added"))
+    preferred = tuple(reader.preferences())
     named = {
         str(entry.get("id")) for part in ("replace", "add") for entry in reader.part(part) if isinstance(entry, dict)
     }
-    thresholds = {threshold.name: threshold for threshold, _ in moved}
-    return House(document, thresholds, tuple(change for _, change in moved), off, replaced, added, frozenset(named))
+    thresholds, changes = {threshold.name: threshold for threshold, _ in moved}, tuple(change for _, change in moved)
+    return House(document, thresholds, changes, off, replaced, added, preferred, frozenset(named))
 
 
 def plain(entry: Anything) -> Anything:
@@ -226,6 +279,11 @@ def plain(entry: Anything) -> Anything:
     if not isinstance(entry, dict):
         return entry
     return {key: value for key, value in entry.items() if key not in ("reason", "stage")}
+
+
+def printed(text: str) -> bool:
+    """Whether a text can be shown, line ends aside."""
+    return " ".join(text.split()).isprintable()
 
 
 def _range_of(shipped: Threshold) -> str:

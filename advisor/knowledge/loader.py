@@ -106,6 +106,7 @@ def _measure(name: str, entry: WrittenMeasure) -> Measure:
         needs=tuple(entry.needs),
         not_given=entry.not_given,
         concluded=entry.concluded,
+        named=entry.named,
     )
 
 

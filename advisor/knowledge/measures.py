@@ -14,6 +14,7 @@ from advisor.files.unit_scales import in_prose
 LEVELS = ("feature", "cutter", "method", "candidate")
 EARLY = ("appraisal", "settings")  # the stages whose rules say what things are like, and how far one may go
 JUDGING = ("clearing", "cutter", "entry")  # those whose rules speak for and against ways
+RANKING = "ranking"  # of what a shop prefers: asked of ways that are rated, and of no stage of the rules
 STAGES = (*EARLY, *JUDGING, "caution", "review")
 MEANING_FIGURES = 3  # of a length in what a measure or a threshold is
 
@@ -21,7 +22,8 @@ MEANING_FIGURES = 3  # of a length in what a measure or a threshold is
 class Measure(NamedTuple):
     """One registered fact.
 
-    ``words`` lists the values of a fact of words; a numeric fact has ``range`` instead. ``formulas`` are expressions
+    ``words`` lists the values of a fact of words; a numeric fact has ``range`` instead, and one that is ``named`` any
+    name that the shop gives, such as the id of a cutter. ``formulas`` are expressions
     over other measures and thresholds, each with the method, entry or body it holds for (empty: for all). ``needs``
     names optional inputs without which the measure is absent. ``concluded`` measures come from rules alone.
     ``typed`` says of one that is typed into a machine which way it is rounded when shown: ``down`` or ``up``.
@@ -39,6 +41,7 @@ class Measure(NamedTuple):
     not_given: str = ""
     concluded: bool = False
     typed: str | None = None
+    named: bool = False
 
     def formula(self, *circumstances: str) -> str:
         """The formula that holds under these methods, entries or bodies; empty if there is none."""
@@ -53,7 +56,11 @@ class Measure(NamedTuple):
     @property
     def numeric(self) -> bool:
         """Whether the fact is a number rather than a word."""
-        return not self.words
+        return not self.words and not self.named
+
+    def can_be(self, value: object) -> bool:
+        """Whether a fact of words can have a value."""
+        return isinstance(value, str) and (bool(value) if self.named else value in self.words)
 
 
 def later_level(first: str, second: str) -> str:

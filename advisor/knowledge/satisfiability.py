@@ -14,6 +14,7 @@ from advisor.knowledge.measures import Measure
 
 MOST_STEPS = 20_000
 GRID = 10**DECIMALS
+ANOTHER = ""  # name than those that are asked for; none is empty
 Leaf = Compare | Known
 
 
@@ -95,7 +96,8 @@ def _of_one_fact(measure: Measure, held: Sequence[Leaf]) -> bool:
     if absent:
         return len(compared) == 0 and not any(isinstance(leaf, Known) and leaf.present for leaf in held)
     if not measure.numeric:
-        return any(all(OPERATORS[leaf.operator](word, leaf.value) for leaf in compared) for word in measure.words)
+        words = measure.words or (*(str(leaf.value) for leaf in compared), ANOTHER)
+        return any(all(OPERATORS[leaf.operator](word, leaf.value) for leaf in compared) for word in words)
     low, high = measure.range or (float("-inf"), float("inf"))
     span = _Span(_steps(low), _steps(high))
     barred: set[int] = set()

@@ -11,9 +11,10 @@ from advisor.knowledge.conditions import Compare, Condition, Value, facts_read, 
 from advisor.knowledge.measures import MEANING_FIGURES, STAGES, Measure
 
 VERDICTS = ("for", "against", "forbids", "cautions", "concludes", "finds")
+PREFERS = "prefers"  # in place of a verdict, of what a shop prefers among ways of one rating
 WEIGHTS = ("stop", "change", "consider")  # of a finding about a plan, the heaviest first
 
-__all__ = ["STAGES", "VERDICTS", "WEIGHTS", "Change", "Example", "Rule", "RuleBase", "Source", "Threshold"]
+__all__ = ["PREFERS", "STAGES", "VERDICTS", "WEIGHTS", "Change", "Example", "Rule", "RuleBase", "Source", "Threshold"]
 
 
 class Source(NamedTuple):
@@ -118,9 +119,10 @@ class Rule(NamedTuple):
 
 
 class Change(NamedTuple):
-    """What a shop changes, and why: a threshold ``moved``, a rule switched ``off``, ``replaced`` or ``added``.
+    """What a shop changes, and why: a threshold ``moved``, a rule switched ``off``, ``replaced`` or ``added``, or a
+    ``preference``.
 
-    ``before`` and ``after`` are the values of a threshold, ``rule`` is the one that is switched off.
+    ``before`` and ``after`` are the values of a threshold, ``rule`` is the one that is switched off, or that prefers.
     """
 
     kind: str
@@ -137,7 +139,8 @@ class Change(NamedTuple):
 class RuleBase:
     """Everything under ``rules/``, checked: rules in stage order, thresholds and measures by name.
 
-    ``changes`` are those of a shop's own rules, if they are in it.
+    ``changes`` are those of a shop's own rules, if they are in it; ``preferences`` what the shop prefers among ways of
+    one rating, the first before the others.
     """
 
     rules: tuple[Rule, ...]
@@ -146,6 +149,7 @@ class RuleBase:
     by_id: Mapping[str, Rule] = field(repr=False)
     limits: Mapping[str, float] = field(repr=False)
     changes: tuple[Change, ...] = ()
+    preferences: tuple[Rule, ...] = ()
 
     def of(self, stage: str, level: str | None = None) -> tuple[Rule, ...]:
         """The rules of a stage (and level), in reading order."""

@@ -10,6 +10,7 @@ from math import ceil, floor, log10
 
 from advisor.files.unit_scales import MARKED, WHOLE_TO, in_prose, scale_of
 from advisor.knowledge.conditions import OPERATORS, Compare, Facts, Value
+from advisor.knowledge.measures import Measure
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.trade_words import trade_words
 
@@ -157,6 +158,11 @@ def apart(value: float, limit: float, unit: str, typed: str | None = None) -> tu
     return shown
 
 
+def value_text(measure: Measure, value: Value) -> str:
+    """A value of a measure as text with unit; a name exactly as it is spelt."""
+    return value if measure.named and isinstance(value, str) else quantity(value, measure.unit, typed=measure.typed)
+
+
 def looks_equal(one: float, other: float, unit: str) -> bool:
     """Whether two numbers are shown alike, so that one must not be compared with the other."""
     return quantity(one, unit) == quantity(other, unit)
@@ -172,7 +178,7 @@ def fact_text(
     if limit is not None and not isinstance(value, str) and not isinstance(limit.value, str):
         return apart(value, limit.value, measure.unit, measure.typed)[0]
     if isinstance(value, str) or not others:
-        return quantity(value, measure.unit, typed=measure.typed)
+        return value_text(measure, value)
     return max((apart(value, other, measure.unit, measure.typed)[0] for other in others), key=len)
 
 
@@ -273,10 +279,11 @@ def _may_be_absent(base: RuleBase, name: str, before: str) -> bool:
 def wanted_text(base: RuleBase, leaf: Compare, facts: Mapping[str, Value]) -> str:
     """What a comparison asks for beside what there is: ``depth ratio at least 1, here 0.625``."""
     name, value = leaf.fact.replace("_kind", "").replace("_", " "), facts.get(leaf.fact)
+    measure = base.measures[leaf.fact]
     if isinstance(value, str) or isinstance(leaf.value, str):
-        wanted = "" if leaf.operator == "=" else "not "
-        return f"{name} {wanted}{quantity(leaf.value, '')}, here {'none' if value is None else quantity(value, '')}"
-    unit = base.measures[leaf.fact].unit
+        wanted, here = "" if leaf.operator == "=" else "not ", "none" if value is None else value_text(measure, value)
+        return f"{name} {wanted}{value_text(measure, leaf.value)}, here {here}"
+    unit = measure.unit
     if value is None:
         return f"{name} {IN_WORDS[leaf.operator]} {quantity(leaf.value, unit)}, here not known"
     shown, limit = apart(value, leaf.value, unit)
@@ -285,18 +292,18 @@ def wanted_text(base: RuleBase, leaf: Compare, facts: Mapping[str, Value]) -> st
 
 def comparison_text(base: RuleBase, leaf: Compare, facts: Mapping[str, Value]) -> str:
     """A comparison with the value it met: ``width ratio 1.21 < 1.35 (loop_width_ratio_least)``."""
-    unit = base.measures[leaf.fact].unit
+    measure = base.measures[leaf.fact]
     value = facts.get(leaf.fact)
     name = leaf.fact.replace("_", " ")
     if value is None:
         return f"{name} not given"
     if isinstance(value, str) or isinstance(leaf.value, str):
         met = OPERATORS[leaf.operator](value, leaf.value)
-        wanted = quantity(leaf.value, "")
+        here, wanted = value_text(measure, value), value_text(measure, leaf.value)
         if leaf.operator == "=":
-            return f"{name} is {quantity(value, '')}{'' if met else f', not {wanted}'}"
-        return f"{name} is {quantity(value, '')}{f', not {wanted}' if met else ', as it must not be'}"
-    shown, limit = apart(value, leaf.value, unit)
+            return f"{name} is {here}{'' if met else f', not {wanted}'}"
+        return f"{name} is {here}{f', not {wanted}' if met else ', as it must not be'}"
+    shown, limit = apart(value, leaf.value, measure.unit)
     met = OPERATORS[leaf.operator](value, leaf.value)
     named = f" ({leaf.threshold})" if leaf.threshold else ""
     return f"{name} {shown} {leaf.operator} {limit}{named}{'' if met else ': not so'}"

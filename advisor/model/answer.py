@@ -16,6 +16,7 @@ from advisor.model.region import Region
 if TYPE_CHECKING:
     from advisor.situation.bench import Bench
 
+PREFERRED = "preferred"  # what puts a way first is what the shop prefers
 SAME_TIME = 0.0005  # s: times that the rules could not tell apart
 
 
@@ -116,8 +117,9 @@ class Repair(NamedTuple):
 class Order(NamedTuple):
     """What puts one way before another of the same grade, and its values for both; nothing where they are equal.
 
-    ``by`` is drill, against [count of rules], left [mm], aside, rest, compliance [µm/N], levels, width [mm], slender
-    [diameters], ground or time [s], in the order that they are asked, or equal.
+    ``by`` is preferred [place of the preference, for both], drill, against [count of rules], left [mm], aside, rest,
+    compliance [µm/N], levels, width [mm], slender [diameters], ground or time [s], in the order that they are asked,
+    or equal.
     """
 
     by: str
@@ -207,15 +209,30 @@ class Failed(NamedTuple):
         return cls(feature, f"{type(error).__name__}: {error}")
 
 
+class Preferred(NamedTuple):
+    """The preference of the shop that put the best way first, and the way of the same rating that would be first
+    without any.
+    """
+
+    rule: Rule
+    best: Candidate
+    without: Candidate
+
+    @property
+    def longer(self) -> float:
+        """What the preference costs in time [s]; below 0 where it saves some."""
+        return self.best.time - self.without.time
+
+
 class FeatureAdvice(NamedTuple):
     """The answer for one feature.
 
     ``best`` is absent when every candidate is forbidden; ``candidates`` are sorted, best first. ``about_feature`` are
     the rules that fired on the feature alone; ``cautions`` those for the best candidate; ``changes`` the breakpoints of
-    the answer and ``upgrades`` what a longer cutter would do, where that was asked for. What follows ``rest`` is there
-    in an answer of ``advisor.service``: the ways that were set back; where there is no way, the nearest of each method
-    with the rule that forbids it; the way to be drawn; what puts the best first where no rule speaks for it; and what
-    would open a way, or better it.
+    the answer and ``upgrades`` what a longer cutter would do, where that was asked for. ``preferred`` is there where
+    the best comes first by what the shop prefers. What follows it is there in an answer of ``advisor.service``: the
+    ways that were set back; where there is no way, the nearest of each method with the rule that forbids it; the way to
+    be drawn; what puts the best first where no rule speaks for it; and what would open a way, or better it.
     """
 
     region: Region
@@ -228,6 +245,7 @@ class FeatureAdvice(NamedTuple):
     changes: tuple[Breakpoint, ...] = ()
     upgrades: tuple[Upgrade, ...] = ()
     rest: Rest | None = None
+    preferred: Preferred | None = None
     alternatives: tuple[Alternative, ...] = ()
     obstacles: tuple[tuple[tuple[Candidate, ...], Rule], ...] = ()
     shown: Candidate | None = None

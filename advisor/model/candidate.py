@@ -24,7 +24,8 @@ class Candidate(NamedTuple):
     that pushes it aside [mm/N]. ``without_drill`` is there for a pre-drilled hole that is not worth its drill: the time
     of the same cutter's other way in [s]. ``overtakes`` tells whether it may, if workable, come before a good one.
     ``time_factor`` is above 1 for a cutter so slender that it is likely to chatter, and for one that is ground for
-    another material: by so much it must be quicker.
+    another material: by so much it must be quicker. ``preferred`` tells of each preference of the shop whether it is
+    met.
     """
 
     method: str
@@ -40,6 +41,7 @@ class Candidate(NamedTuple):
     without_drill: float | None = None
     overtakes: int = FREELY
     time_factor: float = 1.0
+    preferred: tuple[bool, ...] = ()
 
     @property
     def drill(self) -> Cutter | None:

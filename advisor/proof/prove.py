@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from time import monotonic
 from typing import NamedTuple
 
 from advisor.inference import Inference, start
+from advisor.knowledge.conditions import Compare, leaves
 from advisor.knowledge.origin import of_house
+from advisor.knowledge.satisfiability import ANOTHER
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.proof import obligations
 from advisor.proof.context import TITLES, Court, Finding, Left, Tally, confirmed
@@ -36,6 +39,21 @@ class Proof(NamedTuple):
         return tuple(one for tally in self.tallies for one in tally.left)
 
 
+def with_names(base: RuleBase) -> RuleBase:
+    """The rule base with facts of words in place of names: those that its rules ask for, and one other."""
+    measures = dict(base.measures)
+    for name, measure in base.measures.items():
+        if measure.named:
+            asked = dict.fromkeys(
+                str(leaf.value)
+                for rule in base.rules
+                for leaf in leaves(rule.condition)
+                if isinstance(leaf, Compare) and leaf.fact == name
+            )
+            measures[name] = measure._replace(words=(*asked, ANOTHER), named=False)
+    return replace(base, measures=measures)
+
+
 def prove(
     base: RuleBase,
     *,
@@ -53,6 +71,7 @@ def prove(
     now and then how far it is.
     """
     begun = monotonic()
+    base = with_names(base)
     inference = start(base, "evaluator")
     concerns: Callable[[Rule], bool] = (lambda rule: of_house(rule, base)) if house else (lambda _: True)
     concerned = tuple(filter(concerns, base.rules))

@@ -8,6 +8,7 @@ from math import exp
 from typing import Any, get_args
 
 from advisor.inference import Inference
+from advisor.knowledge.conditions import Compare, leaves
 from advisor.knowledge.schema import Rule
 from advisor.model.body import BODIES
 from advisor.model.cutter import Coating
@@ -36,9 +37,10 @@ def small_jobs(seed: int, rules: Sequence[Rule] = ()) -> Iterator[SmallJob]:
     materials = [name for name in held.materials if _suits(name, wanted)]
     if not (kinds and cutters and materials):
         return
+    ids = sorted(_ids(rules))
     while True:
         feature = _feature(chance, chance.choice(features[chance.choice(kinds)]))
-        cutter = _cutter(chance, chance.choice(cutters), "E1")
+        cutter = _cutter(chance, chance.choice(cutters), chance.choice(ids) if ids else "E1")
         if chance.random() < SELDOM:
             cutter = _fitted(cutter, feature, chance.uniform(0.4, 1) * feature.get("width", cutter["DC"]))
         also = [_drill(chance, chance.choice(drills), cutter)] if chance.random() < OFTEN else []
@@ -48,6 +50,12 @@ def small_jobs(seed: int, rules: Sequence[Rule] = ()) -> Iterator[SmallJob]:
         crib = (cutter, *also) if not BODIES[cutter["body"]].drill else (cutter,)
         machine = _machine(chance, chance.choice(held.machines))
         yield SmallJob(feature, crib, machine, chance.choice(materials), f"by chance, seed {seed}")
+
+
+def _ids(rules: Iterable[Rule]) -> set[str]:
+    """The ids of cutters that rules ask for."""
+    compared = (leaf for rule in rules for leaf in leaves(rule.condition) if isinstance(leaf, Compare))
+    return {str(leaf.value) for leaf in compared if leaf.fact == "cutter_id" and leaf.operator == "="}
 
 
 def planned(job: SmallJob, inference: Inference, seed: int) -> Iterator[SmallJob]:
@@ -77,7 +85,7 @@ def with_plans(jobs: Iterable[SmallJob], inference: Inference, seed: int) -> Ite
         yield from planned(job, inference, seed + place)
 
 
-def _wanted(rules: Sequence[Rule]) -> Mapping[str, set[str]]:
+def _wanted(rules: Sequence[Rule]) -> dict[str, set[str]]:
     """The kinds of feature, bodies, groups and classes of material that all the rules can be about."""
     found = {
         "feature": {kind for way in ways().values() for kind in way.features},
@@ -96,7 +104,8 @@ def _wanted(rules: Sequence[Rule]) -> Mapping[str, set[str]]:
 
 def about(rules: Sequence[Rule]) -> Hashable:
     """What small jobs for these rules are about: where it is the same, so are the jobs of one seed."""
-    return frozenset((fact, frozenset(words)) for fact, words in _wanted(rules).items())
+    found = _wanted(rules) | ({"cutter_id": ids} if (ids := _ids(rules)) else {})
+    return frozenset((fact, frozenset(words)) for fact, words in found.items())
 
 
 def _suits(name: str, wanted: Mapping[str, set[str]]) -> bool:

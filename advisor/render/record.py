@@ -141,6 +141,20 @@ class ChangeRecord(Record):
     entry: str | None
 
 
+class PreferredRecord(Record):
+    """The preference of the shop that put the way first, and the way that would be first without any."""
+
+    rule: str = Field(description="id of the preference")
+    what: str
+    reason: str
+    text: str
+    method: str = Field(description="of the way that would be first without, as the following")
+    cutter: str
+    entry: str | None
+    time_s: Number
+    longer_s: Number = Field(description="what the preference costs in time; below 0 where it saves some")
+
+
 class FeatureRecord(Record):
     """The answer for one feature. Where no way was found, ``method`` is null and ``grade`` forbidden."""
 
@@ -167,13 +181,16 @@ class FeatureRecord(Record):
     changes: tuple[ChangeRecord, ...] = ()
     ways_out: tuple[str, ...]
     house: bool = Field(default=False, description="whether a rule or threshold of the shop's own is behind the answer")
+    preferred: PreferredRecord | None = Field(
+        default=None, description="what the shop prefers, where that decides between ways of one rating; else null"
+    )
 
 
 class HouseRecord(Record):
     """What the shop's own rules change."""
 
-    kind: Literal["moved", "off", "replaced", "added"]
-    name: str = Field(description="of the threshold, or the id of the rule")
+    kind: Literal["moved", "off", "replaced", "added", "preference"]
+    name: str = Field(description="of the threshold, or the id of the rule or preference")
     reason: str
     before: Number | None = Field(alias="from", description="of a threshold; null for a rule")
     after: Number | None = Field(alias="to")

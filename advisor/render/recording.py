@@ -13,7 +13,7 @@ from advisor.knowledge.evidence import source_text
 from advisor.knowledge.origin import of_house
 from advisor.knowledge.schema import Change, Rule, RuleBase
 from advisor.knowledge.wording import fill
-from advisor.model.answer import Advice, Alternative, Breakpoint, Failed, FeatureAdvice
+from advisor.model.answer import Advice, Alternative, Breakpoint, Failed, FeatureAdvice, Preferred
 from advisor.model.candidate import Candidate
 from advisor.model.cause import Held
 from advisor.render import record as model
@@ -21,7 +21,7 @@ from advisor.render.figures import figures
 from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.causes import cause_text
 from advisor.text.changes import input_name
-from advisor.text.house import behind
+from advisor.text.house import behind, preferred_text
 from advisor.text.missing import missing_text
 from advisor.text.reasons import facts_shown, reasons, repair_texts
 from advisor.text.words import MEASURE_OF, held_back
@@ -107,6 +107,22 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
             for item in answer.not_asked
         ),
         ways_out=repair_texts(answer),
+        preferred=_preferred(answer.preferred) if answer.preferred else None,
+    )
+
+
+def _preferred(found: Preferred) -> model.PreferredRecord:
+    other = found.without
+    return model.PreferredRecord(
+        rule=found.rule.id,
+        what=found.rule.title,
+        reason=found.rule.reason,
+        text=preferred_text(found),
+        method=other.method,
+        cutter=other.cutter.id,
+        entry=other.entry,
+        time_s=figures(other.time),
+        longer_s=figures(found.longer),
     )
 
 

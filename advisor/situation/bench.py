@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import NamedTuple
@@ -92,6 +92,23 @@ def inference_of(house: Path | None, engine: str | None = None) -> Inference:
         found = house_inference(_House(house, house_text(house)), engine)
     found.free_idle()
     return found
+
+
+def with_house_notes(assignment: Assignment) -> Assignment:
+    """The assignment with a note for each cutter that its house rules name and its crib does not have.
+
+    Raises:
+        BadInput: the house rules are not as they must be.
+    """
+    if assignment.house is None:
+        return assignment
+    from advisor.knowledge.house import file_of
+    from advisor.knowledge.named_cutters import not_in_crib
+
+    base, file = inference_of(assignment.house).base, str(file_of(assignment.house))
+    missing = not_in_crib(base, (cutter.id for cutter in assignment.crib))
+    found = tuple(str(replace(problem, file=file)) for problem in missing)
+    return assignment.model_copy(update={"notes": (*assignment.notes, *found)}) if found else assignment
 
 
 def bench_of(assignment: Assignment, inference: Inference | None = None) -> Bench:

@@ -163,6 +163,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     facts = dict(shared)
     DC = cutter.DC
     facts |= {
+        "cutter_id": cutter.id,
         "body": cutter.body,
         "substrate": cutter.substrate,
         "end_cutting": yes(cutter.end_cutting),

@@ -9,9 +9,10 @@ from advisor.knowledge.conditions import Compare, Facts
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.wording import apart, counted, fill, looks_equal, lower_first, number, quantity, wanted_text
-from advisor.model.answer import Choice, Difference, Order, UnmetRule
+from advisor.model.answer import PREFERRED, Choice, Difference, Order, UnmetRule
 from advisor.model.candidate import Candidate
 from advisor.situation.pairings import ways
+from advisor.text.house import prefers_text
 from advisor.text.words import PARTS
 
 NEGLIGIBLE = 0.05  # s: a difference that nobody would plan by
@@ -36,6 +37,9 @@ def difference_text(found: Difference, base: RuleBase) -> str:
         return f"{drill_not_worth(order, base.limits)}."
     alike = "poor" if rival.grade == "poor" else "good"
     but = "and" if _same_time(best, rival) or order.by != "time" else "but"
+    if order.by == PREFERRED:
+        told = prefers_text(base.preferences[round(order.first)])
+        return f"Also {rival.grade} by the rules, and takes {time_between(best, rival)}: {told}."
     why = where_time_goes(best, rival) if order.by == "time" else firmer(best, rival, order, base.limits)
     return f"Also {alike} by the rules, {but} takes {time_between(best, rival)}: {why}."
 

@@ -13,6 +13,7 @@ from advisor.knowledge.measures import STAGES, Measure
 from advisor.knowledge.schema import Rule, RuleBase, Source, reads
 from advisor.knowledge.wording import number, quantity
 from advisor.text.book_parts import Bullets, Code, Grid, Head, Leaf, Link, Passage, Text
+from advisor.text.house import sentence
 from advisor.text.names import VERDICTS, spaced
 from advisor.text.rule_page import fed_by, feeds, overridden_by
 from advisor.text.rulebook import (
@@ -84,6 +85,11 @@ def _changes(base: RuleBase) -> Iterator[Leaf]:
         values = [number(value, 6) for value in (change.before, change.after) if value is not None]
         rows.append(("", ((change.kind,), name, (" → ".join(values),), (change.reason,))))
     yield Grid(("what", "which", "from, to", "why"), tuple(rows))
+    for rule in base.preferences:
+        yield Head(rule.title, 3, f"rule-{rule.id}", rule.verdict)
+        yield Passage((Code(rule.id), f" {sentence(rule)}"), "verdict")
+        yield Head("When", 4)
+        yield Bullets(tuple((item.text,) for item in condition_items(rule.condition, base)))
 
 
 def _rules(count: int) -> str:
@@ -223,6 +229,8 @@ def _measures(base: RuleBase) -> Iterator[Leaf]:
 
 
 def _values(item: Measure) -> str:
+    if item.named:
+        return "as the crib has them"
     if item.range is None:
         return ", ".join(spaced(word) for word in item.words)
     least, most = (number(value, 6) for value in item.range)

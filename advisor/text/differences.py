@@ -8,9 +8,10 @@ from advisor.knowledge.conditions import Compare, Facts, Known
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import apart, capitalised, comparison_text, number, quantity
-from advisor.model.answer import Difference
+from advisor.model.answer import PREFERRED, Difference
 from advisor.model.candidate import Candidate
 from advisor.text.alternatives import drill_not_worth, firmer, quick_enough, unmet_text
+from advisor.text.house import prefers_text
 from advisor.text.words import PARTS
 
 
@@ -32,6 +33,8 @@ def deciding_text(found: Difference, base: RuleBase) -> str:
         return _by_time(best, rival)
     mine, other = apart(best.time, rival.time, "s")
     alike = f"Both are {best.grade} and take {mine}" if mine == other else f"Both are {best.grade}, {mine} and {other}"
+    if order.by == PREFERRED:
+        return f"{alike}: {prefers_text(base.preferences[round(order.first)])}."
     return f"{alike}: {firmer(best, rival, order, base.limits)}."
 
 

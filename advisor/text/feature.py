@@ -18,7 +18,7 @@ from advisor.situation.pairings import ways
 from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.text.changes import MOST_TELLING, breakpoints
-from advisor.text.house import behind, behind_text
+from advisor.text.house import behind, behind_text, preferred_text
 from advisor.text.missing import unasked
 from advisor.text.names import spaced
 from advisor.text.reasons import obstacle, reasons, repair_texts, said
@@ -229,8 +229,14 @@ def why(answer: FeatureAdvice, base: RuleBase) -> Iterator[Item]:
 
 
 def own_changes(answer: FeatureAdvice, base: RuleBase) -> Iterator[str]:
-    """The thresholds moved and the rules switched off by the shop that an answer rests on, each with the reason."""
-    return (f"{behind_text(change, base)}." for change in behind(answer, base))
+    """The thresholds moved and the rules switched off by the shop that an answer rests on, and the preference that
+    decides, each with the reason.
+    """
+    if answer.preferred is not None:
+        yield preferred_text(answer.preferred)
+    for change in behind(answer, base):
+        if change.kind != "preference":
+            yield f"{behind_text(change, base)}."
 
 
 def mind(answer: FeatureAdvice, base: RuleBase, told_elsewhere: Container[Rule]) -> tuple[Block, ...]:

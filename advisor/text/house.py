@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Facts, holds
 from advisor.knowledge.evidence import chain, quantised, thresholds_used
 from advisor.knowledge.origin import turned
-from advisor.knowledge.schema import Change, RuleBase
-from advisor.knowledge.wording import apart, quantity
-from advisor.model.answer import FeatureAdvice
+from advisor.knowledge.schema import Change, Rule, RuleBase
+from advisor.knowledge.wording import apart, looks_equal, quantity
+from advisor.model.answer import FeatureAdvice, Preferred
 from advisor.text.measures import ASKED_FOR
+from advisor.text.words import way_text
 
-KINDS = {"moved": "moved", "off": "switched off", "replaced": "replaced", "added": "added"}
+KINDS = {"moved": "moved", "off": "switched off", "replaced": "replaced", "added": "added", "preference": "given"}
+NOUNS = {"moved": "threshold", "preference": "preference"}
 
 
 def behind(answer: FeatureAdvice, base: RuleBase) -> tuple[Change, ...]:
     """The changes of the house that an answer rests on: thresholds in the formulas of its numbers or that turn a rule
-    here, rules that are off and would fire here. Of the other ways the best ones are looked at.
+    here, rules that are off and would fire here, the preference that decides. Of the other ways the best ones are
+    looked at.
     """
     best = answer.best
     if best is None or not base.changes:
@@ -27,8 +30,10 @@ def behind(answer: FeatureAdvice, base: RuleBase) -> tuple[Change, ...]:
     rivals = [other.candidate.facts for other in answer.alternatives]
     for facts in map(quantised, (best.facts, *rivals)):
         names |= {threshold.name for threshold in turned(base, facts)}
-        names |= {change.name for change in base.changes if _would_fire(change, facts)}
-    named = (change for change in base.changes if change.kind in ("moved", "off"))
+        names |= {change.name for change in base.changes if change.kind == "off" and _would_fire(change, facts)}
+    if answer.preferred is not None:
+        names.add(answer.preferred.rule.id)
+    named = (change for change in base.changes if change.kind in ("moved", "off", "preference"))
     return tuple(change for change in named if change.name in names)
 
 
@@ -41,8 +46,40 @@ def behind_text(change: Change, base: RuleBase) -> str:
     return f"{change_text(change, base)}: {printable(change.reason)}"
 
 
+def prefers_text(rule: Rule) -> str:
+    """What the shop prefers and why: ``your shop prefers E16 in pockets, because its inserts cost half``."""
+    return f"your shop prefers {printable(rule.title)}, because {printable(rule.reason)}"
+
+
+def preferred_text(found: Preferred) -> str:
+    """The preference that put a way first, with what it costs in time beside the way that would be first without."""
+    best, other = found.best, found.without
+    mine, its = apart(best.time, other.time, "s")
+    much = f"This {'costs' if found.longer > 0 else 'saves'} {quantity(abs(found.longer), 's')}: {mine} against {its}"
+    cost = "This takes as long as" if looks_equal(best.time, other.time, "s") else f"{much} with"
+    otherwise = f"which is {other.grade} too and would come first otherwise"
+    return f"{sentence(found.rule)} {cost} {way_text(other)}, {otherwise}."
+
+
+def sentence(rule: Rule) -> str:
+    """What the shop prefers and why, as a sentence."""
+    told = prefers_text(rule)
+    return f"{told[0].upper()}{told[1:]}."
+
+
+def met_anyway(answer: FeatureAdvice, base: RuleBase) -> Iterator[str]:
+    """The preferences that the advised way meets, other than the one that put it first, each with its reason."""
+    best, decided = answer.best, answer.preferred.rule if answer.preferred else None
+    for met, rule in zip(best.preferred if best else (), base.preferences, strict=False):
+        if met and rule is not decided:
+            also = "It is met here too." if decided else "It is met here, and the way comes first without it, too."
+            yield f"{sentence(rule)} {also}"
+
+
 def change_text(change: Change, base: RuleBase) -> str:
     """A change of the house in words, without its reason."""
+    if change.kind == "preference" and change.rule is not None:
+        return f"{change.name}: prefer {printable(change.rule.title)}"
     if change.before is None or change.after is None:
         return f"{change.name} {KINDS[change.kind]}"
     unit = base.thresholds[change.name].unit
@@ -56,7 +93,7 @@ def told(changes: Iterable[Change]) -> str:
     parts = []
     for kind, word in KINDS.items():
         if count := kinds.count(kind):
-            noun = "threshold" if kind == "moved" else "rule"
+            noun = NOUNS.get(kind, "rule")
             parts.append(f"{quantity(count, 'count')} {noun}{'' if count == 1 else 's'} {word}")
     return ", ".join(parts)
 

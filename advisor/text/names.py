@@ -11,6 +11,7 @@ VERDICTS = {
     "cautions": "cautions",
     "concludes": "concludes",
     "finds": "finds",
+    "prefers": "prefers it among ways of one rating",
 }
 
 

@@ -8,10 +8,11 @@ from typing import Any
 
 from advisor.files.problems import printable
 from advisor.files.unit_scales import in_prose
-from advisor.knowledge.conditions import All, Compare, Condition, Known, leaves
+from advisor.knowledge.conditions import All, Compare, Condition, Known, Value, leaves
+from advisor.knowledge.measures import Measure
 from advisor.knowledge.origin import of_house
 from advisor.knowledge.schema import Example, Rule, RuleBase
-from advisor.knowledge.wording import IN_WORDS, PLACEHOLDER, quantity
+from advisor.knowledge.wording import IN_WORDS, PLACEHOLDER, quantity, value_text
 from advisor.paths import data_root
 from advisor.text.blocks import Block, Heading, Item, Items, Para, section
 from advisor.text.names import VERDICTS, spaced
@@ -31,7 +32,7 @@ def chosen(
     """The rules of a stage, that name a method or a material group, or that have a word in their text; else all."""
     return [
         rule
-        for rule in base.rules
+        for rule in (*base.rules, *base.preferences)
         if (stage is None or rule.stage == stage)
         and (method is None or method in named(rule, "method"))
         and (group is None or group in groups(rule))
@@ -81,8 +82,9 @@ def rule_blocks(rule: Rule, base: RuleBase) -> Iterator[Block]:
         f"Stage {rule.stage}; checked for each {rule.level}; {VERDICTS[rule.verdict]}{conclusion_text(rule, base)}."
     )
     yield from section("When", condition_items(rule.condition, base))
-    yield Heading("Why")
-    yield Para(template_text(rule.because, base))
+    if rule.because != rule.reason:
+        yield Heading("Why")
+        yield Para(template_text(rule.because, base))
     if rule.remedy:
         yield Heading("What to do")
         yield Para(template_text(rule.remedy, base))
@@ -134,8 +136,9 @@ def condition_text(condition: Condition, base: RuleBase) -> str:
         return " and ".join(condition_text(part, base) for part in condition.parts)
     facts = {leaf.fact for part in condition.parts for leaf in leaves(part)}
     if len(facts) == 1 and all(isinstance(part, Compare) and part.operator == "=" for part in condition.parts):
-        words = " or ".join(spaced(str(part.value)) for part in condition.parts if isinstance(part, Compare))
-        return f"{spaced(facts.pop())} is {words}"
+        fact = facts.pop()
+        told = (value_text(base.measures[fact], part.value) for part in condition.parts if isinstance(part, Compare))
+        return f"{spaced(fact)} is {' or '.join(told)}"
     return ", or ".join(
         f"({text})" if " and " in text else text for text in (condition_text(part, base) for part in condition.parts)
     )
@@ -144,7 +147,7 @@ def condition_text(condition: Condition, base: RuleBase) -> str:
 def _comparison(leaf: Compare, base: RuleBase) -> str:
     name = spaced(leaf.fact)
     if isinstance(leaf.value, str):
-        return f"{name} is {'' if leaf.operator == '=' else 'not '}{spaced(leaf.value)}"
+        return f"{name} is {'' if leaf.operator == '=' else 'not '}{value_text(base.measures[leaf.fact], leaf.value)}"
     value = quantity(leaf.value, base.measures[leaf.fact].unit)
     named_by = f" ({leaf.threshold})" if leaf.threshold else ""
     return f"{name} is {IN_WORDS[leaf.operator] if leaf.operator != '=' else 'just'} {value}{named_by}"
@@ -181,8 +184,12 @@ def _thresholds(rule: Rule, base: RuleBase) -> Iterator[Item]:
 
 def example_text(example: Example, base: RuleBase) -> str:
     """An example as a sentence."""
-    facts = ", ".join(f"{spaced(name)} {quantity(value, base.measures[name].unit)}" for name, value in example.facts)
+    facts = ", ".join(f"{spaced(name)} {_value(value, base.measures[name])}" for name, value in example.facts)
     return f"{'fires at' if example.fires else 'does not fire at'} {facts}"
+
+
+def _value(value: Value, measure: Measure) -> str:
+    return value_text(measure, value) if measure.named else quantity(value, measure.unit)
 
 
 def rule_record(rule: Rule, base: RuleBase) -> dict[str, Any]:

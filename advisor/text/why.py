@@ -18,6 +18,7 @@ from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
 from advisor.text.changes import breakpoints
 from advisor.text.feature import heading, own_changes, settings, what
 from advisor.text.glossary import used_blocks
+from advisor.text.house import met_anyway
 from advisor.text.measures import ASKED_FOR
 from advisor.text.missing import unasked
 from advisor.text.names import VERDICTS, spaced
@@ -131,7 +132,7 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     yield from _from_the_side(answer, base)
     chosen = () if answer.chosen is None else (choice_text(answer.chosen, base),)
     yield from section("Why", (*chosen, *(_rule(found) for found in evidence.reasons)))
-    yield from section("House rules applied", own_changes(answer, base))
+    yield from section("House rules applied", (*own_changes(answer, base), *met_anyway(answer, base)))
     yield from section("Also concluded", (_rule(found) for found in evidence.concluded))
     yield from section("Cautions", (_rule(found) for found in evidence.cautions))
     if answer.best:

@@ -189,6 +189,19 @@ def _house(chance: Random) -> dict[str, Any]:
         found["off"] = [{"id": name, "reason": "not here"} for name in _some(chance, RULES, 2)]
     if not found or chance.random() < 0.5:
         found["add"] = [_rule(chance, number) for number in range(chance.randint(1, 2))]
+    if chance.random() < 0.5:
+        found["prefer"] = [_preference(chance, number) for number in range(chance.randint(1, 2))]
+    return found
+
+
+def _preference(chance: Random, number: int) -> dict[str, Any]:
+    """What a shop prefers: cutters by their ids, methods, or what a number is."""
+    names = chance.choice(("E1", ["E1", "T2"], [12, "E 1/2"], "Ø8"))
+    about = chance.choice(({"cutter_id": names}, {"method": "layered_pocketing"}, {"cutter_id": names, "floor": "yes"}))
+    found: dict[str, Any] = {"id": f"our-first-{number}", "what": "ours", "about": about, "reason": "learnt here"}
+    if chance.random() < 0.5:
+        fact = chance.choice(("depth_ratio", "DC", "total_time", chance.choice(FACTS)))
+        found["when"] = [f"{fact} {chance.choice(('<', '>='))} {chance.choice((0.5, 2, 100))}", 'cutter_id != "E9"']
     return found
 
 

@@ -96,6 +96,8 @@ def test_the_rule_that_the_guide_shows_can_be_read_with_the_examples_beside_it(t
 
 
 def test_the_house_rules_that_the_readme_shows_can_be_read(tmp_path: Path) -> None:
-    (text,) = yaml_under("README.md", "House rules")
+    text = "".join(yaml_under("README.md", "House rules"))
     (tmp_path / "house.yaml").write_text(text, encoding="utf-8")
-    assert "our-deep-slots" in house_base(BASE, tmp_path).by_id
+    base = house_base(BASE, tmp_path)
+    assert "our-deep-slots" in base.by_id
+    assert [rule.id for rule in base.preferences] == ["our-e16-in-pockets"]
