@@ -19,7 +19,7 @@ from advisor.text.blocks import Block, Heading, Item, Pairs, Para, Table, sectio
 from advisor.text.failures import failure_text
 from advisor.text.findings import finding_text, not_judged_text, not_said_text, well_chosen_text
 from advisor.text.section_text import sketch_blocks
-from advisor.text.sheet import setting_cells, short_entry, short_word
+from advisor.text.sheet import ENTRY_HOLE, setting_cells, short_entry, short_word
 from advisor.text.words import seconds
 
 TITLES = {"stop": "Stop", "change": "Change", "consider": "Consider"}
@@ -83,7 +83,7 @@ def table_rows(judged: Judged) -> Iterator[tuple[str, ...]]:
     """An operation as it is planned, and under it what is advised, where it clears the feature."""
     candidate, best = judged.candidate, judged.advice.best
     round_, idle = judged.advice.region.round, candidate.facts.get("nothing_left") == "yes"
-    named = {PILOT: "pilot hole" if round_ else "entry hole", REST: "rest in the corners"}
+    named = {PILOT: "pilot hole" if round_ else ENTRY_HOLE, REST: "rest in the corners"}
     method = short_word(candidate.method) if idle else named.get(judged.role, short_word(candidate.method))
     time = quantity(candidate.time, "s") if candidate.time < float("inf") and judged.role == MAIN else ""
     head = (str(judged.operation.number), printable(judged.feature_id))
