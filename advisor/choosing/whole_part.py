@@ -104,8 +104,10 @@ def worst(rule: Rule, having: Sequence[FeatureAdvice]) -> FeatureAdvice:
     """The feature with whose numbers a caution is given: that with the most of what the caution tells and finds too
     much, else with the least of what it tells and finds too little; the first where it asks for neither.
     """
-    if (fact := of_any_cut(rule)) is not None and (cut := [one for one in having if fact in one.cautioned]):
-        return max(cut, key=lambda answer: float(answer.cautioned[fact]))
+    fact = of_any_cut(rule)
+    if fact is not None:
+        most = {answer.region.id: float(answer.cautioned.get(fact, 0.0)) for answer in having}
+        return max(having, key=lambda answer: most[answer.region.id])
     told = {match.group(1) for match in PLACEHOLDER.finditer(rule.because)}
     asked = [leaf for leaf in leaves(rule.condition) if isinstance(leaf, Compare) and leaf.fact in told and leaf.value]
     for operator, sign in ((">", 1), ("<", -1)):

@@ -47,6 +47,16 @@ class Finding(NamedTuple):
         text = fill(self.base, self.rule, self.template, self.facts)
         return text[:1].upper() + text[1:]
 
+    @property
+    def without_remedy(self) -> Finding:
+        """The same finding without what to do about it; as it is where it says nothing else."""
+        return self._replace(template=self.rule.because) if self.rule.because else self
+
+    @property
+    def remedy(self) -> str:
+        """What to do about it, with this plan's numbers; empty where the rule says nothing."""
+        return self._replace(template=self.rule.remedy).text if self.rule.remedy else ""
+
 
 class WellChosen(NamedTuple):
     """What a plan has right in an operation.

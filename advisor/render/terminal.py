@@ -206,7 +206,8 @@ def _in_two_lines(
     for number, row in enumerate(rows):
         for place, half in enumerate(halves):
             told = " " * (2 * STEP * place) + _columns(row[half], widths[half], numeric[half])
-            yield Line(((told.rstrip(), "bold" if number == 0 else ""),))
+            if told.strip():
+                yield Line(((told.rstrip(), "bold" if number == 0 else ""),))
 
 
 def _columns(row: Sequence[str], widths: Sequence[int], numeric: Sequence[bool]) -> str:

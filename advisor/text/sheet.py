@@ -416,10 +416,10 @@ def _against(answer: FeatureAdvice, best: Candidate, base: RuleBase) -> str:
 
 def _reason(rule: Rule, best: Candidate, base: RuleBase) -> str:
     """The first sentence of a rule with the numbers of the way, and the mark of a shop's change."""
-    return f"{_sentence(fill(base, rule, rule.because, best.facts))}{mark(rule, base)}"
+    return f"{first_sentence(fill(base, rule, rule.because, best.facts))}{mark(rule, base)}"
 
 
-def _sentence(text: str) -> str:
+def first_sentence(text: str) -> str:
     """The first sentence of a text."""
     return re.split(r"(?<=\.) (?=[A-Z])", text, maxsplit=1)[0]
 
