@@ -79,6 +79,7 @@ class TradeWords(NamedTuple):
     unit_names: Mapping[str, str]
     hyphens: tuple[str, ...]
     diameter_signs: tuple[str, ...]
+    radius_signs: tuple[str, ...]
 
 
 def folded(word: str) -> str:
@@ -129,6 +130,7 @@ def read_trade_words(file: Path) -> TradeWords:
         unit_names=_unit_names([*table["units"].values(), table["head_units"]]),
         hyphens=tuple(table["hyphens"]),
         diameter_signs=tuple(table["diameter_signs"]),
+        radius_signs=tuple(table["radius_signs"]),
     )
 
 

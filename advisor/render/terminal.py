@@ -193,7 +193,7 @@ class Sheet:
                     for place, (head, cell, number) in enumerate(cells)
                     if cell
                 )
-                yield from self.paragraph(f"{row[0]}: {told}", STEP, hang=STEP)
+                yield from self.paragraph(f"{row[0]}: {told}" if row[0] else told, STEP, hang=STEP)
             return
         for number, row in enumerate(rows):
             yield Line(((_columns(row, widths, numeric), "bold" if number == 0 else ""),))

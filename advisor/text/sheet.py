@@ -335,7 +335,7 @@ def _lines(answer: FeatureAdvice, best: Candidate, base: RuleBase) -> Iterator[t
         yield "limit", limits
     if (other := nearest(answer.alternatives)) is not None:
         yield "or", _otherwise(best, other.candidate)
-    for change in nearest_changes(answer)[:1]:
+    for change in [one for one in nearest_changes(answer) if one.method is not None][:1]:  # a mere limit is no change
         yield "change", _change(change)
     if own := " ".join(own_changes(answer, base)):
         yield "house", own
@@ -454,12 +454,10 @@ def _otherwise(best: Candidate, rival: Candidate) -> str:
 
 
 def _change(change: Breakpoint) -> str:
-    """A change of the input in a line, and what is advised beyond it."""
-    then = "not possible with this crib"
-    if change.method is not None:
-        entry = "" if METHODS[change.method].by_drill or not change.entry else f", {spaced(change.entry).split()[0]}"
-        then = f"{short_word(change.method)}, {printable(change.cutter or '')}{entry}"
-    return f"{changed_text(change)}: {then}"
+    """A change of the input in a line, and the way that is advised beyond it."""
+    method = change.method or ""
+    entry = f", {spaced(change.entry).split()[0]}" if change.entry and not METHODS[method].by_drill else ""
+    return f"{changed_text(change)}: {short_word(method)}, {printable(change.cutter or '')}{entry}"
 
 
 def end_blocks(advice: Advice) -> Iterator[Block]:

@@ -252,6 +252,13 @@ def test_a_cell_that_a_spreadsheet_would_run_is_written_as_text() -> None:
     assert part_csv(advice._replace(features=(odd,))).splitlines()[1].startswith("'=1+1,")
 
 
+def test_a_change_leads_to_another_way_and_not_to_none() -> None:
+    for name in CASES:
+        features = sheet(name).partition("\nFeatures\n")[2]
+        for line in re.findall(r"^ {4}change .*(?:\n {12}.*)*", features, re.MULTILINE):
+            assert "not possible" not in line
+
+
 def test_features_follow_in_the_order_of_the_job() -> None:
     heads = [block.text for block in sheet_blocks(worked.advice(DEMO)) if isinstance(block, Heading) and block.tight]
     assert [text.split()[0] for text in heads] == [answer.region.id for answer in worked.advice(DEMO).features]
