@@ -66,7 +66,7 @@ def _threaded(fields: dict[str, Any], text: str, metric: re.Match[str]) -> Marke
         return Marked(fields, tuple(faults))
     is_coarse = pitch is None or pitch == own["pitch"]
     less = difference(_length(metric["size"]), own["pitch"] if pitch is None else pitch)
-    size = own.get("drill", less) if is_coarse else less
+    size = own.get("size", less) if is_coarse else less
     told = f"coarse pitch {own['pitch']:g} mm" if is_coarse else f"pitch {pitch:g} mm"
     note = f"{fields.get('id', 'a hole')}: {text} has {told}; tapping size {size:g} mm and purpose thread assumed"
     return Marked(fields | {"diameter": f"{size:g} mm", "purpose": THREAD}, (), note)
