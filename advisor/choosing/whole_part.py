@@ -23,7 +23,10 @@ class CutterUse(NamedTuple):
 
 
 class PartCaution(NamedTuple):
-    """A caution of the part: its letter, the features that have it, and the one with whose numbers it is given."""
+    """A caution of the part: its letter, the features that have it, and the one with whose numbers it is given.
+
+    Rules that give the same reason and differ in what is to be done share a letter, and follow each other.
+    """
 
     letter: str
     rule: Rule
@@ -48,7 +51,8 @@ class WholePart(NamedTuple):
 
     def letters(self, answer: FeatureAdvice) -> tuple[str, ...]:
         """The letters of the cautions that a feature has, without those that every feature has."""
-        return tuple(one.letter for one in self.cautions if not one.everywhere and answer.region.id in one.features)
+        own = (one.letter for one in self.cautions if not one.everywhere and answer.region.id in one.features)
+        return tuple(dict.fromkeys(own))
 
 
 def whole_part(advice: Advice) -> WholePart:
@@ -78,11 +82,15 @@ def _cautions(answers: Sequence[FeatureAdvice], base: RuleBase) -> tuple[PartCau
         having = tuple(answer for answer in answers if rule in answer.cautions)
         if having:
             found.append((rule, having))
-    found.sort(key=lambda one: (of_any_cut(one[0]) is not None, not one[0].harm))  # stable: else by the rule base
+    found.sort(key=lambda one: (not one[0].harm, of_any_cut(one[0]) is not None))  # stable: else by the rule base
     cut = [answer for answer in answers if answer.best]
+    told: dict[tuple[str, bool], list[tuple[Rule, tuple[FeatureAdvice, ...]]]] = {}
+    for rule, having in found:
+        told.setdefault((rule.because, rule.harm), []).append((rule, having))
     return tuple(
         PartCaution(_letter(place), rule, having, worst(rule, having), len(having) == len(cut or answers))
-        for place, (rule, having) in enumerate(found)
+        for place, alike in enumerate(told.values())
+        for rule, having in alike
     )
 
 
@@ -96,6 +104,10 @@ def worst(rule: Rule, having: Sequence[FeatureAdvice]) -> FeatureAdvice:
     """The feature with whose numbers a caution is given: that with the most of what the caution tells and finds too
     much, else with the least of what it tells and finds too little; the first where it asks for neither.
     """
+    fact = of_any_cut(rule)
+    if fact is not None:
+        most = {answer.region.id: float(answer.cautioned.get(fact, 0.0)) for answer in having}
+        return max(having, key=lambda answer: most[answer.region.id])
     told = {match.group(1) for match in PLACEHOLDER.finditer(rule.because)}
     asked = [leaf for leaf in leaves(rule.condition) if isinstance(leaf, Compare) and leaf.fact in told and leaf.value]
     for operator, sign in ((">", 1), ("<", -1)):

@@ -65,7 +65,18 @@ app = typer.Typer(
     no_args_is_help=False,
 )
 
-Kind = Annotated[str | None, typer.Option("--kind", metavar="KIND", help="One of choose, set, trap, turn, explain.")]
+
+def _kind(typed: str | None) -> str | None:
+    """The kind that is meant by its word."""
+    from advisor.coach.exercise import kind_meant
+
+    return None if typed is None else kind_meant(typed)
+
+
+Kind = Annotated[
+    str | None,
+    typer.Option("--kind", metavar="KIND", callback=_kind, help="One of choose, set, trap, change, explain."),
+]
 Difficulty = Annotated[int | None, typer.Option("--difficulty", metavar="N", help="1 to 5; else as it goes.")]
 
 
@@ -94,7 +105,7 @@ def practise(
         int | None, typer.Option("--seed", metavar="N", help="Begin with this very question; then the next numbers.")
     ] = None,
 ) -> int:
-    """Practise: choose, see what would happen at the machine, meet the case where the answer turns.
+    """Practise: choose, see what would happen at the machine, meet the case where the answer changes.
 
     At every question: ? or h for a hint, why, skip, help, and q to leave. What is answered is kept.
     """
@@ -223,17 +234,19 @@ def _folded(word: str) -> str:
 
 def _check(kind: str | None, difficulty: int | None, named: Sequence[str]) -> None:
     """What was asked for can be had. Raises BadInput."""
-    from advisor.coach.exercise import DIFFICULTIES, KINDS
+    from advisor.coach.exercise import DIFFICULTIES, KINDS, kind_word
     from advisor.coach.topics import topics
 
     if kind is not None and kind not in KINDS:
-        raise first_problem("command line", "--kind", kind, f"one of {', '.join(KINDS)}", KINDS)
+        words = [kind_word(one) for one in KINDS]
+        raise first_problem("command line", "--kind", kind, f"one of {', '.join(words)}", words)
     if difficulty is not None and difficulty not in DIFFICULTIES:
         wanted = f"a whole number from {DIFFICULTIES[0]} to {DIFFICULTIES[-1]}"
         raise first_problem("command line", "--difficulty", str(difficulty), wanted)
     for one in named:
         if kind is not None and kind not in topics()[one].kinds:
-            raise first_problem("command line", "--kind", kind, f"one of {', '.join(topics()[one].kinds)} for {one}")
+            words = [kind_word(own) for own in topics()[one].kinds]
+            raise first_problem("command line", "--kind", kind_word(kind), f"one of {', '.join(words)} for {one}")
 
 
 def _jobs(named: list[Path]) -> "Mapping[str, Assignment]":

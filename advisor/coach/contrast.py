@@ -1,4 +1,4 @@
-"""The near-identical case in which the answer turns: today and beyond the line, a line each."""
+"""The near-identical case in which the answer changes: today and beyond the line, a line each."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from advisor.text.changes import breakpoint_text
 from advisor.text.names import spaced
 from advisor.text.words import way_text
 
-TITLE = "Where the answer turns"
+TITLE = "Where the answer changes"
 HALVINGS = 12
 
 

@@ -9,8 +9,19 @@ from advisor.model.assignment import Assignment
 from advisor.text.blocks import Block
 
 KINDS = ("choose", "set", "trap", "turn", "explain")
+WORDS = {"turn": "change"}  # what a kind is called where a learner sees it; kept records and courses have the name
 DIFFICULTIES = (1, 2, 3, 4, 5)
 Key = TypeVar("Key")
+
+
+def kind_word(kind: str) -> str:
+    """What a kind is called where a learner sees it."""
+    return WORDS.get(kind, kind)
+
+
+def kind_meant(word: str) -> str:
+    """The kind that is meant by its word or its name; the word itself where it is none."""
+    return next((kind for kind, shown in WORDS.items() if shown == word), word)
 
 
 class NoExercise(ValueError):

@@ -18,7 +18,7 @@ class Graded(NamedTuple):
     """What answers are worth, 0 to 1, and by part: name, credit, what is said about it.
 
     ``reason`` has the numbers and what would happen at the machine; ``contrast`` is the near-identical case in which
-    the answer turns. ``rules`` are the deciding rules.
+    the answer changes. ``rules`` are the deciding rules.
     """
 
     score: float

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from advisor.choosing.advice import of_every_cut
-from advisor.coach.exercise import Exercise, Part
+from advisor.coach.exercise import Exercise, Part, kind_word
 from advisor.coach.report import STATES, Report, due_text, percent, report_blocks, talk_blocks
 from advisor.coach.scene import scene_of
 from advisor.coach.schedule import LATELY
@@ -114,7 +114,7 @@ def before_a_run() -> tuple[Block, ...]:
 @in_units_of(lambda one: one.exercise.units)
 def _asked(one: Printed) -> Asked:
     exercise = one.exercise
-    head = Heading(f"{one.number}  {topics()[exercise.topic].title}", 2, exercise.kind)
+    head = Heading(f"{one.number}  {topics()[exercise.topic].title}", 2, kind_word(exercise.kind))
     told = tuple(
         block._replace(level=3) if isinstance(block, Heading) and block.level < 3 else block for block in exercise.told
     )

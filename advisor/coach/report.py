@@ -9,6 +9,7 @@ from os.path import commonpath
 from shlex import quote
 from typing import Any, NamedTuple
 
+from advisor.coach.exercise import kind_word
 from advisor.coach.record import Answered, Question, Record
 from advisor.coach.schedule import LATELY, RIGHT, Standing, answered, standings
 from advisor.coach.topics import Topic, topics
@@ -139,7 +140,7 @@ def command_of(question: Question, topic: str, said: str = "") -> str:
         return f"roughing why {jobs[0]} {question.feature}"
     if len(jobs) > MOST_JOBS:
         jobs = [quote(commonpath(question.source))]
-    words = [question.topic or topic, "--kind", question.kind, "--difficulty", str(question.difficulty)]
+    words = [question.topic or topic, "--kind", kind_word(question.kind), "--difficulty", str(question.difficulty)]
     words += ["--seed", str(question.seed), *(word for path in jobs for word in ("--from", path))]
     return f"roughing coach {' '.join(words)}{said}"
 

@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from advisor.coach import record as records
-from advisor.coach.exercise import Choice, Exercise, NoExercise, Part
+from advisor.coach.exercise import Choice, Exercise, NoExercise, Part, kind_word
 from advisor.coach.grading import WHOLE, Graded, grade, model_answers
 from advisor.coach.picking import Picked, Wish, again, first_seed, pick, suits
 from advisor.coach.reading import Unreadable, matched, read
@@ -186,7 +186,7 @@ def _missed(graded: Graded, exercise: Exercise) -> tuple[str, ...]:
 
 def _opening(picked: Picked, number: int, second: bool) -> Iterator[Block]:
     exercise = picked.exercise
-    yield Heading(f"Question {number}: {topics()[exercise.topic].title}", 1, exercise.kind)
+    yield Heading(f"Question {number}: {topics()[exercise.topic].title}", 1, kind_word(exercise.kind))
     if picked.note:
         yield Para(f"Remark: {picked.note}")
     yield from exercise.told

@@ -77,6 +77,7 @@ SCALES: Mapping[Units, Mapping[str, Scale]] = {
 GRAVITY = 9.80665  # m/s², exact by definition
 WRITTEN: Mapping[str, Mapping[str, float]] = {
     "kW": {"kw": 1, "hp": HORSEPOWER},
+    "Nm": {"nm": 1, **dict.fromkeys(("ft·lbf", "ft-lbf", "ft lbf", "ft-lb", "lbf·ft", "lb-ft"), 1 / PER_FOOT_POUND)},
     "mm/min": {"mm/min": 1, "m/min": 1000, "in/min": MM_PER_INCH, "ipm": MM_PER_INCH},
     "m/s²": {
         **dict.fromkeys(("m/s²", "m/s2"), 1),

@@ -24,6 +24,7 @@ Section = Literal[
     "coolants",
     "purposes",
     "sides",
+    "spindle",
     "settings",
     "answers",
 ]
@@ -45,12 +46,14 @@ _EITHER = {
 
 class Words(NamedTuple):
     """The words of one kind. ``ours`` are the words of the program in the order of the table, each with what is typed
-    for it; ``meaning`` gives ours for every folded word; ``asked`` what tells those apart that one word may mean.
+    for it; ``meaning`` gives ours for every folded word; ``asked`` what tells those apart that one word may mean;
+    ``instead`` what to write for one that means none of ours.
     """
 
     ours: Mapping[str, tuple[str, ...]]
     meaning: Mapping[str, str]
     asked: Mapping[str, Mapping[str, str]]
+    instead: Mapping[str, str]
 
     def meanings(self, typed: str) -> tuple[str, ...]:
         """Which of ours a typed word may mean: none where nobody knows it, several where it has to be asked."""
@@ -79,6 +82,7 @@ class TradeWords(NamedTuple):
     unit_names: Mapping[str, str]
     hyphens: tuple[str, ...]
     diameter_signs: tuple[str, ...]
+    radius_signs: tuple[str, ...]
 
 
 def folded(word: str) -> str:
@@ -115,7 +119,10 @@ def read_trade_words(file: Path) -> TradeWords:
     asked = table["asked"]
     settings = {name: (*said, *table["columns"]["plan"].get(name, ())) for name, said in table["settings"].items()}
     return TradeWords(
-        sections={name: _words(table[name], asked.get(name, {}), name) for name in get_args(Section)},
+        sections={
+            name: _words(table[name], asked.get(name, {}), name, table["instead"].get(name, {}))
+            for name in get_args(Section)
+        },
         columns={
             "plan": _words(settings, asked["settings"], "columns.plan"),
             "crib": _words(table["columns"]["crib"], {}, "columns.crib"),
@@ -129,6 +136,7 @@ def read_trade_words(file: Path) -> TradeWords:
         unit_names=_unit_names([*table["units"].values(), table["head_units"]]),
         hyphens=tuple(table["hyphens"]),
         diameter_signs=tuple(table["diameter_signs"]),
+        radius_signs=tuple(table["radius_signs"]),
     )
 
 
@@ -145,14 +153,22 @@ def _unit_names(tables: Iterable[Mapping[str, Sequence[str]]]) -> dict[str, str]
     return found
 
 
-def _words(entries: Mapping[str, Sequence[str]], asked: Mapping[str, Mapping[str, str]], section: str) -> Words:
+def _words(
+    entries: Mapping[str, Sequence[str]],
+    asked: Mapping[str, Mapping[str, str]],
+    section: str,
+    instead: Mapping[str, str] | None = None,
+) -> Words:
     meaning: dict[str, str] = {}
     for ours, typed in entries.items():
         for word in (ours, *typed):
             if meaning.setdefault(folded(word), ours) != ours or folded(word) in map(folded, asked):
                 raise ValueError(f"{word!r} of {section} has two meanings")
     return Words(
-        {ours: tuple(typed) for ours, typed in entries.items()}, meaning, {folded(w): c for w, c in asked.items()}
+        {ours: tuple(typed) for ours, typed in entries.items()},
+        meaning,
+        {folded(w): c for w, c in asked.items()},
+        {folded(w): told for w, told in (instead or {}).items()},
     )
 
 
@@ -179,6 +195,8 @@ def meant(section: Section, typed: str, among: Iterable[str] | None = None) -> s
         return found[0]
     if found:
         raise asked_back(words, typed, found)
+    if (other := words.instead.get(folded(typed))) is not None:
+        raise misfit(other, found=repr(typed[:LONGEST_WORD]))
     known = [word for word in words.known if words.meaning[folded(word)] in allowed]
     raise misfit(f"one of {listed(allowed)}", found=repr(typed[:LONGEST_WORD]), nearest=nearest_word(typed, known))
 

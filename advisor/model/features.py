@@ -8,7 +8,20 @@ from pydantic import Field, model_validator
 from advisor.files.problems import Fault, Misfit
 from advisor.files.unit_scales import plain_length
 from advisor.mechanics.lengths import exceeds, reaches
-from advisor.model.fields import Frozen, LengthSchema, SignLeftOut, Spelt, WholeNumber, Word, YesNo, length, one_of
+from advisor.model.fields import (
+    Frozen,
+    LengthSchema,
+    RadiusSignLeftOut,
+    SignLeftOut,
+    Spelt,
+    WholeNumber,
+    Word,
+    YesNo,
+    hole_schema,
+    length,
+    one_of,
+    signed,
+)
 
 Purpose = Literal["clearance", "thread", "ream", "bore", "mill"]
 OpenAt = Literal["short_side", "long_side", "corner"]
@@ -17,8 +30,8 @@ FeatureKind = Literal["planar_face", "closed_pocket", "open_pocket", "slot", "st
 Size = Annotated[float, length("feature_length_most", "feature_length_least"), LengthSchema]
 Depth = Annotated[float, length("feature_depth_most", "feature_depth_least"), LengthSchema]
 Gap = Annotated[float, length("feature_depth_most", above_zero=False), LengthSchema]  # may be 0
-Radius = Annotated[float, length("feature_length_most", above_zero=False), LengthSchema]
-Across = Annotated[float, length("feature_length_most", "feature_length_least"), SignLeftOut, LengthSchema]
+Radius = Annotated[float, length("feature_length_most", above_zero=False), RadiusSignLeftOut, signed("Rr")]
+Across = Annotated[float, length("feature_length_most", "feature_length_least"), SignLeftOut, hole_schema()]
 OpenAtWord = Annotated[OpenAt, one_of("sides", OpenAt), Spelt("sides", OpenAt)]
 PurposeWord = Annotated[Purpose, one_of("purposes", Purpose), Spelt("purposes", Purpose)]
 Allowance = Annotated[float, length("allowance_most", above_zero=False), LengthSchema]

@@ -116,6 +116,20 @@ def one_of(section: Section, kind: Any) -> BeforeValidator:
     return BeforeValidator(word)
 
 
+def hole_schema() -> WithJsonSchema:
+    """The schema of the diameter of a hole: a length, with its sign and the class of its tolerance or not, or a metric
+    thread.
+    """
+    number = r"[0-9]+([.,][0-9]+)?"
+    size = rf"^\s*[Øø⌀∅]?\s*{LENGTH_PATTERN[4:-4]}\s*([A-Z]{{1,2}}[0-9]{{1,2}})?\s*$"
+    thread = (
+        rf"^\s*[Mm][Ff]?\s*{number}(\s*[xX×*]\s*{number})?(\s*[-–]?\s*([0-9][GHgh]){{1,2}})?(\s*[-–]?\s*[Ll][Hh])?\s*$"
+    )
+    texts = [{"type": "string", "pattern": pattern} for pattern in (size, thread)]
+    said = "a length, which may carry ⌀ and the class of its tolerance (⌀12 H7), or a metric thread (M10)"
+    return WithJsonSchema({"description": said, "anyOf": [LENGTH_SCHEMA["anyOf"][0], *texts]})
+
+
 @dataclass(frozen=True)
 class Spelt:
     """The schema of such a word, or with ``many`` of a list of them too; made when a schema is asked for, since a start
@@ -133,9 +147,14 @@ class Spelt:
         return {"anyOf": [word, {"type": "array", "minItems": 1, "items": word}]} if self.many else word
 
 
-def _without_sign(raw: Any) -> Any:
-    signs = trade_words().diameter_signs
+def _without(raw: Any, signs: tuple[str, ...]) -> Any:
     return raw.strip()[1:] if isinstance(raw, str) and raw.strip()[:1] in signs and raw.strip() else raw
+
+
+def signed(signs: str) -> WithJsonSchema:
+    """The schema of a length before which one of these signs may stand."""
+    signed_text = {"type": "string", "pattern": LENGTH_PATTERN.replace(r"^\s*", rf"^\s*[{signs}]?\s*", 1)}
+    return WithJsonSchema(LENGTH_SCHEMA | {"anyOf": [LENGTH_SCHEMA["anyOf"][0], signed_text]})
 
 
 def whole(most: str) -> BeforeValidator:
@@ -149,7 +168,8 @@ YesNo = Annotated[bool, BeforeValidator(yes_no), WithJsonSchema(_YES_NO_SCHEMA)]
 WholeNumber = BeforeValidator(_whole)
 UnitsField = Annotated[Units, BeforeValidator(parse_units), WithJsonSchema({"enum": ["mm", "inch", "in"]})]
 LengthSchema = WithJsonSchema(LENGTH_SCHEMA)
-SignLeftOut = BeforeValidator(_without_sign)  # before a length that is a diameter, which may be written ⌀20
+SignLeftOut = BeforeValidator(lambda raw: _without(raw, trade_words().diameter_signs))  # a diameter may be written ⌀20
+RadiusSignLeftOut = BeforeValidator(lambda raw: _without(raw, trade_words().radius_signs))  # and a radius R8
 NumberSchema = WithJsonSchema(_NUMBER_SCHEMA)
 Speed = Annotated[float, number("1/min", "spindle_speed_most", "spindle_speed_least"), NumberSchema]
 Coolant = Literal["flood", "mist", "air", "through", "none"]

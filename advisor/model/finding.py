@@ -46,6 +46,16 @@ class Finding(NamedTuple):
         """The words of the rule with this plan's numbers, in the units that are shown."""
         return capitalised(fill(self.base, self.rule, self.template, self.facts))
 
+    @property
+    def without_remedy(self) -> Finding:
+        """The same finding without what to do about it; as it is where it says nothing else."""
+        return self._replace(template=self.rule.because) if self.rule.because else self
+
+    @property
+    def remedy(self) -> str:
+        """What to do about it, with this plan's numbers; empty where the rule says nothing."""
+        return self._replace(template=self.rule.remedy).text if self.rule.remedy else ""
+
 
 class WellChosen(NamedTuple):
     """What a plan has right in an operation.

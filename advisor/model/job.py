@@ -12,7 +12,9 @@ class JobHead(Frozen):
     part: Word = Field(description="the name of the part")
     units: UnitsField = Field(default="mm", description="mm or inch: the units of plain numbers")
     material: Word = Field(description="the name or alias of a material")
-    state: Word | None = Field(default=None, description="the state of the material, such as annealed, QT or hardened")
+    state: Word | None = Field(
+        default=None, description="the state of the material, such as annealed, QT (quenched and tempered) or hardened"
+    )
     hardness: Word | None = Field(default=None, description="the hardness of the material, such as 58 HRC or 220 HB")
     machine: Word | None = Field(default=None, description="the name of a machine of the shop")
     shop: PathText | None = Field(default=None, description="the path of the shop file, from the folder of the job")

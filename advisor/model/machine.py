@@ -1,16 +1,29 @@
 """Machines of a shop: as written, and with what was left out filled in."""
 
+from dataclasses import replace
 from typing import Annotated, Any, Self
 
-from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, model_validator
+from pydantic import AfterValidator, BeforeValidator, ConfigDict, Field, ValidationInfo, WithJsonSchema, model_validator
 
-from advisor.files.problems import Fault, Misfit, misfit
-from advisor.files.unit_scales import WRITTEN
-from advisor.files.units import EXPONENT_PATTERN, FIGURES_PATTERN
+from advisor.files.problems import Fault, Misfit, misfit, shown
+from advisor.files.unit_scales import WRITTEN, measured, plain
+from advisor.files.units import EXPONENT_PATTERN, FIGURES_PATTERN, Units
 from advisor.knowledge.assumptions import assumed
-from advisor.knowledge.trade_words import case_blind
+from advisor.knowledge.trade_words import case_blind, folded, meanings, meant, words_of
+from advisor.mechanics.power import torque as torque_of
 from advisor.model.assumed import Assumed
-from advisor.model.fields import Coolant, CoolantWord, Frozen, NumberSchema, Speed, Spelt, UnitsField, Word, number
+from advisor.model.fields import (
+    Coolant,
+    CoolantWord,
+    Frozen,
+    NumberSchema,
+    Speed,
+    Spelt,
+    UnitsField,
+    Word,
+    number,
+    units_said,
+)
 
 
 def _filled(raw: Any) -> Any:
@@ -49,11 +62,89 @@ Seconds = Annotated[float, number("s", "tool_change_most", above_zero=False), Nu
 Stiffness = Annotated[float, number("N/µm", "stiffness_most", "stiffness_least"), _schema("N/µm")]
 
 
+def _with_torque(schema: dict[str, Any]) -> None:
+    """Put what a plate may say instead of a list of powers into the schema of a spindle."""
+    one = schema["properties"]["power"]["items"]
+    speed = schema["properties"]["speed"]
+    of_torque: dict[str, Any] = {"type": "number", "exclusiveMinimum": 0}
+    torque = {
+        "description": "torque, Nm continuous: at each speed instead of power, or one beside one power",
+        "anyOf": [of_torque, {"type": "array", "minItems": 1, "items": of_torque}],
+    }
+    schema["properties"] |= {
+        "power": {
+            "description": schema["properties"]["power"]["description"],
+            "anyOf": [schema["properties"]["power"], one],
+        },
+        "speed": {"description": speed["description"], "anyOf": [speed, speed["items"]]},
+        "torque": torque,
+    }
+    schema["required"] = ["speed"]
+    schema["anyOf"] = [{"required": ["power"]}, {"required": ["torque"]}]
+
+
+def _as_the_plate_says(raw: Any, info: ValidationInfo) -> Any:
+    """A spindle with the words of a machine's plate read as ours, and its torque [Nm] as power and speeds.
+
+    One power, one torque and the greatest speed are a curve of constant torque and then constant power. A torque at
+    each of several speeds is a power at each.
+    """
+    if not isinstance(raw, dict):
+        return raw
+    said = {_field(str(key)): key for key in raw}
+    if len(said) < len(raw):
+        raise misfit("each of speed, power and torque once", found=", ".join(map(str, raw)))
+    given = {name: raw[key] for name, key in said.items()}
+    if (torque := given.pop("torque", None)) is None:
+        return given
+    torques, units = _numbers(torque, "Nm", "torque", units_said(info)), units_said(info)
+    speeds = _numbers(given.get("speed"), "1/min", "speed", units)
+    if "power" not in given:
+        if len(torques) != len(speeds):
+            raise misfit(f"as many torques as speeds ({len(speeds)})", found=f"{len(torques)} of them", field="torque")
+        powers = [value / torque_of(1.0, speed) for value, speed in zip(torques, speeds, strict=True)]
+        return given | {"speed": speeds, "power": [f"{power:.6g} kW" for power in powers]}
+    powers = _numbers(given["power"], "kW", "power", units)
+    if not len(torques) == len(speeds) == len(powers) == 1:
+        wanted = "power or torque at each speed, not both; both together with the greatest speed alone"
+        raise misfit(wanted, found=shown(torque), field="torque")
+    base = round(torque_of(powers[0], 1.0) / torques[0], 1)
+    if base >= speeds[0]:
+        least = plain(torque_of(powers[0], speeds[0]), "Nm", 1)
+        raise misfit(f"more than {least}: with less the power is never reached", found=shown(torque), field="torque")
+    return given | {"speed": [base, speeds[0]], "power": [f"{powers[0]:.12g} kW"] * 2}
+
+
+def _field(key: str) -> str:
+    """The field of a spindle that a key means; the key itself where none is meant. Raises Misfit for a short rating."""
+    try:
+        return meant("spindle", key)
+    except Misfit as error:
+        if not meanings("spindle", key) and folded(key) not in words_of("spindle").instead:
+            return key
+        raise Misfit(*(replace(fault, field=key) for fault in error.faults)) from None
+
+
+def _numbers(raw: Any, unit: str, field: str, units: Units) -> list[float]:
+    """One number or a list of them, more than 0, in one of our units. Raises Misfit."""
+    try:
+        found = [measured(one, unit, units) for one in (raw if isinstance(raw, list | tuple) else [raw])]
+    except Misfit:
+        found = []
+    if not found or min(found) <= 0:
+        raise misfit(f"a number in {unit}, or a list of them", found=shown(raw), field=field)
+    return found
+
+
 class Spindle(Frozen):
     """Continuous power [kW] at rising speeds [1/min]: straight lines between, constant torque below the first."""
 
+    model_config = ConfigDict(json_schema_extra=_with_torque)
+
     speed: Annotated[tuple[Speed, ...], BeforeValidator(_filled)] = Field(description="a list of rising speeds, 1/min")
     power: Annotated[tuple[Power, ...], BeforeValidator(_filled)] = Field(description="a list of powers, kW continuous")
+
+    _plate = model_validator(mode="before")(_as_the_plate_says)
 
     @model_validator(mode="after")
     def _is_a_curve(self) -> Self:

@@ -63,10 +63,11 @@ def _assignment(
     own_shop: OwnShop,
     problems: list[Problem],
 ) -> Assignment:
-    job = read_job(document, problems) if document else None
+    marks: list[str] = []
+    job = read_job(document, problems, marks) if document else None
     shop, note = _shop(job_path, job, shop_path, own_shop, problems)
     crib = _crib(shop, problems)
-    notes = ([note] if note else []) + list(crib.notes if crib else ())
+    notes = ([note] if note else []) + marks + list(crib.notes if crib else ())
     material = _material(document, job, notes, problems) if document and job else None
     machine = _machine(document, job, shop, notes, problems) if document and job and shop else None
     raise_if_any(problems)

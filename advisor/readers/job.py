@@ -11,31 +11,37 @@ from advisor.files.yaml_reader import Document, YamlPath
 from advisor.knowledge.trade_words import meanings, meant
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.job import Job, JobHead
+from advisor.readers.drawing_marks import Marked, marks_read
 
 _TEXTS = frozenset({"part", "material", "state", "hardness", "machine", "shop", "id"})
 
 _LARGE = frozenset({"length", "width", "depth", "diameter"})
 
 
-def read_job(document: Document, problems: list[Problem]) -> Job | JobHead | None:
-    """Return the job of a document, its head alone if a feature is wrong, None if the head is. Adds what is wrong."""
+def read_job(document: Document, problems: list[Problem], notes: list[str] | None = None) -> Job | JobHead | None:
+    """Return the job of a document, its head alone if a feature is wrong, None if the head is.
+
+    Adds what is wrong to the problems, and what was made of a mark of a drawing to the notes.
+    """
     if not isinstance(document.value, dict):
         problems.append(problem_at(document, (), Fault("a job: part, units, material, machine, features")))
         return None
     whole = respelt(document, (), _TEXTS)
     head = checked(JobHead, document, (), {key: value for key, value in whole.items() if key != "features"}, problems)
-    features = _read_features(document, units_or(whole.get("units"), "mm"), problems)
+    features = _read_features(document, units_or(whole.get("units"), "mm"), problems, notes)
     if head is None or features is None:
         return head
     return Job(**{name: getattr(head, name) for name in JobHead.model_fields}, features=features)
 
 
-def _read_features(document: Document, units: Units, problems: list[Problem]) -> tuple[Any, ...] | None:
+def _read_features(
+    document: Document, units: Units, problems: list[Problem], notes: list[str] | None
+) -> tuple[Any, ...] | None:
     before = len(problems)
     entries = as_list(document, ("features",), "a list of features", problems)
     features: list[FeatureBase | None] = []
     for index in range(len(entries)):
-        features.append(_read_feature(document, ("features", index), units, problems))
+        features.append(_read_feature(document, ("features", index), units, problems, notes))
         if len(problems) > MOST_PROBLEMS:
             return None
     ids: dict[YamlPath, str] = {
@@ -47,7 +53,9 @@ def _read_features(document: Document, units: Units, problems: list[Problem]) ->
     return tuple(features) if len(problems) == before else None
 
 
-def _read_feature(document: Document, path: YamlPath, units: Units, problems: list[Problem]) -> FeatureBase | None:
+def _read_feature(
+    document: Document, path: YamlPath, units: Units, problems: list[Problem], notes: list[str] | None
+) -> FeatureBase | None:
     value = respelt(document, path, _TEXTS)
     if not isinstance(value, dict):
         problems.append(problem_at(document, path, Fault("a feature: a mapping with id, kind and sizes")))
@@ -61,7 +69,13 @@ def _read_feature(document: Document, path: YamlPath, units: Units, problems: li
     if kind is None:
         problems.append(problem_at(document, (*path, "kind"), Fault(f"one of {listed(FEATURE_KINDS)}")))
         return None
-    return checked(FEATURE_KINDS[kind], document, path, value | {"kind": kind}, problems, {"units": units})
+    marked = marks_read(value) if kind == "round_hole" else Marked(value)
+    if marked.faults:
+        problems.extend(problem_at(document, (*path, fault.field or ""), fault) for fault in marked.faults)
+        return None
+    if marked.note and notes is not None:
+        notes.append(marked.note)
+    return checked(FEATURE_KINDS[kind], document, path, marked.fields | {"kind": kind}, problems, {"units": units})
 
 
 def _possible(typed: str, value: dict[str, Any], units: Units) -> tuple[str, ...]:

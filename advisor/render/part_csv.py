@@ -16,7 +16,8 @@ from advisor.model.plan import Plan
 from advisor.text.sheet import figure
 
 COLUMNS = (
-    "id", "kind", "grade", "method", "cutter", "entry", "entry_cutter", "axial_depth", "levels", "radial_width",
+    "id", "kind", "grade", "method", "cutter", "entry", "entry_cutter", "entry_hole_depth", "entry_hole_speed",
+    "entry_hole_feed", "axial_depth", "levels", "radial_width",
     "spindle_speed", "feed_rate", "feed_per_tooth", "feed_per_revolution", "entry_feed", "opening_feed", "ramp_angle",
     "allowance_side", "allowance_bottom", "overcut", "coolant", "time_s", "cautions",
 )  # fmt: skip
@@ -71,6 +72,10 @@ def _typed(best: Candidate, plan: Plan) -> Iterator[tuple[str, str]]:
     yield "overcut", figure(float(facts.get("overcut", 0.0)), "mm")
     if "feed_per_revolution" in plan.facts:
         yield "feed_per_revolution", figure(float(plan.facts["feed_per_revolution"]), "mm", DOWN)
+    if best.drill is not None and "hole_feed" in facts:
+        yield "entry_hole_depth", figure(float(facts["hole_depth"]), "mm", DOWN)
+        yield "entry_hole_speed", figure(float(facts["hole_speed"]), "1/min", DOWN)
+        yield "entry_hole_feed", figure(float(facts["hole_feed"]), "mm/min", DOWN)
     if (feed := entry_feed(best)) is not None:
         yield "entry_feed", figure(feed, "mm/min", DOWN)
     if "opening_length" in facts:

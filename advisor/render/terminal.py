@@ -193,7 +193,7 @@ class Sheet:
                     for place, (head, cell, number) in enumerate(cells)
                     if cell
                 )
-                yield from self.paragraph(f"{row[0]}: {told}", STEP, hang=STEP)
+                yield from self.paragraph(f"{row[0]}: {told}" if row[0] else told, STEP, hang=STEP)
             return
         for number, row in enumerate(rows):
             yield Line(((_columns(row, widths, numeric), "bold" if number == 0 else ""),))
@@ -206,7 +206,8 @@ def _in_two_lines(
     for number, row in enumerate(rows):
         for place, half in enumerate(halves):
             told = " " * (2 * STEP * place) + _columns(row[half], widths[half], numeric[half])
-            yield Line(((told.rstrip(), "bold" if number == 0 else ""),))
+            if told.strip():
+                yield Line(((told.rstrip(), "bold" if number == 0 else ""),))
 
 
 def _columns(row: Sequence[str], widths: Sequence[int], numeric: Sequence[bool]) -> str:

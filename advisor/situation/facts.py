@@ -182,6 +182,8 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     for name in ("FHA", "RMPX", "RPMX", "DN", "point_angle"):
         if (given := getattr(cutter, name)) is not None:
             facts[name] = given
+    if any(one.name == "LU" for one in cutter.assumed):
+        facts["assumed_reach"] = cutter.LU
     facts |= _ground_for(cutter, (str(facts["group"]), *bench.data.ground_for))
     work_out(OF_THE_CUTTER, facts, bench.limits)
     if region.round:

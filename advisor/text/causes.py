@@ -59,8 +59,10 @@ class _Figures(Formatter):
         return str(super().format_field(value, format_spec))
 
 
-def cause_text(cause: Cause) -> str:
-    """What held a setting back, in a few words."""
-    since = cause_text(cause.since) if cause.since else ""
+def cause_text(cause: Cause, told_already: str = "") -> str:
+    """What held a setting back, in a few words; without a speed that was ``told_already``."""
+    since = cause_text(cause.since, told_already) if cause.since else ""
     told = _Figures().format(WORDS[cause.by], *cause.numbers, since=since)
+    if told_already:
+        told = told.removesuffix(f" at {told_already}")
     return f"{since}: {told}" if since and cause.by in COUNTED else told

@@ -61,6 +61,8 @@ def upgrade_text(upgrade: Upgrade) -> str:
     better, plan = upgrade.better, upgrade.better.plan
     name = {"APMX": "flute", "LU": "usable length"}[upgrade.name]
     now, wanted = stepped(getattr(upgrade.cutter, upgrade.name), "mm", UP), stepped(upgrade.length, "mm", UP)
+    if any(one.name == upgrade.name for one in upgrade.cutter.assumed):
+        now = f"the assumed {now}"
     levels = counted(str(plan.levels), "level") if plan else ""
     change = f"{quantity(abs(upgrade.saved), 'share', 2)} {'less' if upgrade.saved > 0 else 'more'} time"
     if upgrade.saved <= 0:  # told for its grade

@@ -91,8 +91,12 @@ def what(best: Candidate) -> Iterator[tuple[str, str]]:
 
 def entry_line(best: Candidate) -> str:
     """The way in with how it is driven, and where an island leaves it only one place."""
-    place = PLACES.get(str(best.facts.get("entry_place")), "") if best.entry_kind.at_one_place else ""
-    return f"{entry_text(best.entry, best.drill)}{_going_in(best.facts)}{place}"
+    return f"{entry_text(best.entry, best.drill)}{_going_in(best.facts)}{entry_place(best)}"
+
+
+def entry_place(best: Candidate) -> str:
+    """Where an island leaves the entry only one place, that place behind a comma; empty elsewhere."""
+    return PLACES.get(str(best.facts.get("entry_place")), "") if best.entry_kind.at_one_place else ""
 
 
 def _going_in(facts: Situation) -> str:

@@ -78,13 +78,25 @@ def well_chosen_text(found: WellChosen, base: RuleBase) -> str:
 
 def not_said_text(said: NotSaid) -> str:
     """What is not said, with what was taken for it."""
-    name = SETTINGS.get(said.setting, in_words(said.setting))
-    why = {
+    return f"{_setting(said)}: {_taken_text(said)} assumed{_why_taken(said)}"
+
+
+def taken_text(said: NotSaid) -> str:
+    """The same in short, where it is told already that all of it was assumed: without the reason."""
+    return f"{_setting(said)} {_taken_text(said).removesuffix(',')}"
+
+
+def _setting(said: NotSaid) -> str:
+    return SETTINGS.get(said.setting, in_words(said.setting))
+
+
+def _why_taken(said: NotSaid) -> str:
+    """Where the plan leaves nothing else to assume, why."""
+    return {
         NARROW: f", because {quantity(said.operand, 'mm')} is hardly wider than the cutter",
         FULL_WIDTH: ", because the whole cutter cuts",
         ONE_LEVEL: f", because one level of {quantity(said.operand, 'mm')} leaves it",
     }.get(said.cause, "")
-    return f"{name}: {_taken_text(said)} assumed{why}"
 
 
 def _taken_text(said: NotSaid) -> str:

@@ -35,7 +35,7 @@ def material_blocks(found: Sequence[Material], materials: Materials) -> Iterator
     yield Heading("Materials", 1, f"{len(found)} of {len(materials)}")
     yield Para(
         "A job names any of these names. A state or a hardness may follow the name, or stand in the fields `state` and "
-        "`hardness`: 42CrMo4 QT, 1.2379 58 HRC, H13 annealed."
+        "`hardness`: 42CrMo4 QT (quenched and tempered), 1.2379 58 HRC, H13 annealed."
     )
     for key in dict.fromkeys(one.cutting_class for one in found):
         own = [one for one in found if one.cutting_class == key]

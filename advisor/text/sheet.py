@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from advisor.choosing.entry_feed import entry_feed, typed_feed
 from advisor.choosing.whole_part import CutterUse, PartCaution, WholePart, whole_part
@@ -19,11 +20,11 @@ from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cause import Held
 from advisor.model.plan import Plan
 from advisor.model.region import Region
-from advisor.text.advice import MOST_FIRST, not_answered, not_counted, under_what
+from advisor.text.advice import not_answered, not_counted, under_what
 from advisor.text.alternatives import choice_text
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, Table
 from advisor.text.changes import changed_text, nearest_changes
-from advisor.text.feature import LAST_TOLD, engagement_text, entry_line, heading, own_changes, rest_line
+from advisor.text.feature import LAST_TOLD, engagement_text, entry_line, entry_place, heading, own_changes, rest_line
 from advisor.text.names import spaced
 from advisor.text.reasons import obstacle, reasons, repair_texts, said
 from advisor.text.words import cutter_kind, held_back, held_text, millimetres, seconds
@@ -40,6 +41,8 @@ SYMBOLS = {
     "centre_feed": "v_f",
     "feed_per_tooth_on_the_way_in": "f_z on entry",
 }
+ENTRY_HOLE = "entry hole"
+BY_DRILL = next(name for name, method in METHODS.items() if method.by_drill)
 NOTHING = "\u2013"
 FIRST = ("id", "feature", "method", "cutter", "entry", "time")
 SECOND = ("a_p × lv", "a_e", "n", "v_f", "left", "coolant", "cautions", "grade")
@@ -64,13 +67,13 @@ def short_blocks(advice: Advice) -> Iterator[Block]:
 
 
 def part_blocks(advice: Advice, part: WholePart, alone: bool = False) -> Iterator[Block]:
-    """The part, what to see to before the first run, the part table, and the cutters; ``alone`` without these, and
-    without the letters of cautions that stand nowhere then.
+    """The part, what to see to before the first run, the part table, and the cutters; ``alone`` without these, without
+    the reasons of what to see to, and without the letters of cautions that stand nowhere then.
     """
     yield Heading(printable(advice.assignment.job.part), 1)
     yield Para(under_what(advice))
     yield from not_answered(advice.failed)
-    yield from before_first_run(part, advice)
+    yield from before_first_run(part, advice, alone)
     table = part_table(advice, part)
     if alone:
         table = without_column(table, "cautions")
@@ -82,35 +85,40 @@ def part_blocks(advice: Advice, part: WholePart, alone: bool = False) -> Iterato
         yield cutter_table(part.cutters)
 
 
-def before_first_run(part: WholePart, advice: Advice) -> tuple[Block, ...]:
-    """What can hurt somebody, fire first, then what comes loose: what to do, with the letter of the caution."""
-    base = advice.bench.base
-    items = tuple(
-        Item(f"{_where(one)}{fill(base, one.rule, one.rule.remedy, one.worst.cautioned)}", "", one.letter)
-        for one in _first(part)
-    )
-    return (Heading("Before the first run", 2), Items(items)) if items else ()
+def before_first_run(part: WholePart, advice: Advice, short: bool = False) -> tuple[Block, ...]:
+    """What can hurt somebody, fire first, then what comes loose, under the letters of the cautions: what to do, then
+    why, unless it is to be ``short``. Nothing of it is told again.
+    """
+    items = tuple(_first_item(alike, advice.bench.base, short) for alike in _first(part))
+    return (Heading("Before the first run: safety", 2), Items(items)) if items else ()
 
 
-def _first(part: WholePart) -> tuple[PartCaution, ...]:
-    """The cautions whose remedies stand before everything else."""
-    return tuple(one for one in part.cautions if one.rule.harm and one.rule.remedy)[:MOST_FIRST]
+def _first(part: WholePart) -> tuple[tuple[PartCaution, ...], ...]:
+    """The cautions that stand before everything else, those of one letter together."""
+    return tuple(alike for alike in _by_letter(part) if alike[0].rule.harm and alike[0].rule.remedy)
 
 
-def _where(one: PartCaution) -> str:
-    """The features that a caution is about; nothing where it is about all."""
-    return "" if one.everywhere else f"{', '.join(map(printable, one.features))}: "
+def _by_letter(part: WholePart) -> tuple[tuple[PartCaution, ...], ...]:
+    """The cautions of the part, those that share a letter together."""
+    return tuple(tuple(alike) for _, alike in groupby(part.cautions, key=lambda one: one.letter))
+
+
+def _first_item(alike: Sequence[PartCaution], base: RuleBase, short: bool) -> Item:
+    """A caution that stands first: what to do, then why."""
+    where = "" if alike[0].everywhere else f"{_where(alike)}{'' if short else _whose(alike, base)}: "
+    why = "" if short else f" {_because(alike, base)}"
+    return Item(f"{where}{' '.join(_remedies(alike, base))}{why}", "", alike[0].letter)
 
 
 def part_table(advice: Advice, part: WholePart) -> Table:
-    """A row or two a feature, in the order of the job, with all that is typed first; numbers without their units."""
-    lines = {answer.region.id: _row(answer, part) for answer in advice.features}
-    lines |= {
-        one.feature: (printable(one.feature), "not answered", *[""] * (len(FIRST) + len(SECOND) - 2))
-        for one in advice.failed
-    }
+    """A row a feature, in the order of the job, with all that is typed first, and before it one for the hole that is
+    drilled for its entry; numbers without their units.
+    """
+    empty = [""] * (len(FIRST) + len(SECOND) - 2)
+    lines = {answer.region.id: (*_hole_row(answer), _row(answer, part)) for answer in advice.features}
+    lines |= {one.feature: ((printable(one.feature), "not answered", *empty),) for one in advice.failed}
     order = [feature.id for feature in advice.assignment.job.features if feature.id in lines]
-    table = Table((*FIRST, *SECOND), tuple(lines[name] for name in order), len(FIRST))
+    table = Table((*FIRST, *SECOND), tuple(row for name in order for row in lines[name]), len(FIRST))
     unmarked = all(answer.grade == "good" for answer in advice.features)  # what is not good is marked
     return without_column(table, "grade") if unmarked else table
 
@@ -139,6 +147,27 @@ def _row(answer: FeatureAdvice, part: WholePart) -> tuple[str, ...]:
         str(best.facts.get("coolant", "")),
         letters,
         answer.grade,
+    )
+
+
+def _hole_row(answer: FeatureAdvice) -> Iterator[tuple[str, ...]]:
+    """The hole that is drilled for the entry, where there is one, with all that is typed for it."""
+    best = answer.best
+    if best is None or best.drill is None or "hole_feed" not in best.facts:
+        return
+    facts, drill = best.facts, best.drill
+    size = given(drill.DC, bare=True).replace(GAP, "")
+    deep, speed, feed = (
+        figure(float(facts[name]), unit, DOWN)
+        for name, unit in (("hole_depth", "mm"), ("hole_speed", "1/min"), ("hole_feed", "mm/min"))
+    )
+    yield (
+        printable(answer.region.id),
+        f"{ENTRY_HOLE} ⌀{size}",
+        short_word(BY_DRILL),
+        printable(drill.id),
+        *("", ""),
+        *(f"{deep} tip", NOTHING, speed, feed, "", str(facts.get("coolant", "")), "", ""),
     )
 
 
@@ -235,23 +264,46 @@ def cutter_table(cutters: Sequence[CutterUse]) -> Table:
 
 
 def caution_blocks(advice: Advice, part: WholePart) -> Iterator[Block]:
-    """The cautions of the part by letter, each once, with the features that have it and its worst numbers; without the
-    remedies that stand before the first run.
+    """The cautions of the part by letter, each once, with the features that have it and its worst numbers; without
+    those that stand before the first run.
     """
-    if not part.cautions:
-        return
-    first = _first(part)
-    yield Heading("Cautions", 2)
-    yield Items(tuple(_caution(one, advice.bench.base, one not in first) for one in part.cautions))
+    base, first = advice.bench.base, _first(part)
+    rest = tuple(_caution(alike, base) for alike in _by_letter(part) if alike not in first)
+    if rest:
+        yield Heading("Cautions", 2)
+        yield Items(rest)
 
 
-def _caution(one: PartCaution, base: RuleBase, with_remedy: bool) -> Item:
-    item = said(one.rule, one.worst.cautioned, base)
-    where = "all" if one.everywhere and len(one.having) > 1 else ", ".join(map(printable, one.features))
-    alike = len({said(one.rule, answer.cautioned, base).text for answer in one.having}) == 1
-    whose = "" if alike else f" (numbers for {printable(one.worst.region.id)})"
-    text = " ".join((f"{where}{whose}: {item.text}", *(item.after if with_remedy else ())))
-    return Item(text, "", f"{one.letter}{' Safety,' if one.rule.harm else ''}")
+def _caution(alike: Sequence[PartCaution], base: RuleBase) -> Item:
+    """A caution of the part: where it holds, what can go wrong, what to do."""
+    text = " ".join((f"{_where(alike)}{_whose(alike, base)}: {_because(alike, base)}", *_remedies(alike, base)))
+    return Item(text, "", f"{alike[0].letter}{' Safety,' if alike[0].rule.harm else ''}")
+
+
+def _where(alike: Sequence[PartCaution]) -> str:
+    """The features that a caution is about."""
+    if alike[0].everywhere and len(alike[0].having) > 1:
+        return "all"
+    return ", ".join(dict.fromkeys(printable(name) for one in alike for name in one.features))
+
+
+def _whose(alike: Sequence[PartCaution], base: RuleBase) -> str:
+    """With whose numbers a caution is told, where those of its features differ."""
+    told = {said(one.rule, answer.cautioned, base).text for one in alike for answer in one.having}
+    return "" if len(told) == 1 else f" (numbers for {printable(alike[0].worst.region.id)})"
+
+
+def _because(alike: Sequence[PartCaution], base: RuleBase) -> str:
+    """What can go wrong, with the worst numbers."""
+    return said(alike[0].rule, alike[0].worst.cautioned, base).text
+
+
+def _remedies(alike: Sequence[PartCaution], base: RuleBase) -> Iterator[str]:
+    """What to do; where that differs from feature to feature, with the features of each."""
+    for one in alike:
+        if one.rule.remedy:
+            whose = f"{', '.join(map(printable, one.features))}: " if len(alike) > 1 else ""
+            yield f"{whose}{fill(base, one.rule, one.rule.remedy, one.worst.cautioned)}"
 
 
 def feature_lines(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
@@ -282,8 +334,8 @@ def _lines(answer: FeatureAdvice, best: Candidate, base: RuleBase) -> Iterator[t
     if limits := limits_text(best, base):
         yield "limit", limits
     if (other := nearest(answer.alternatives)) is not None:
-        yield "next", _otherwise(best, other.candidate)
-    for change in nearest_changes(answer)[:1]:
+        yield "or", _otherwise(best, other.candidate)
+    for change in [one for one in nearest_changes(answer) if one.method is not None][:1]:  # a mere limit is no change
         yield "change", _change(change)
     if own := " ".join(own_changes(answer, base)):
         yield "house", own
@@ -320,6 +372,11 @@ def _entry(best: Candidate) -> Iterator[str]:
     if best.entry_kind.from_the_side:
         if feed is not None and feed < plan.feed_rate:
             yield f"roll in at {quantity(feed, 'mm/min', typed=DOWN)}"
+        return
+    if best.drill is not None:  # its row of the part table tells the hole
+        place = entry_place(best).removeprefix(", ")
+        down = f"down the hole, v_f {quantity(feed, 'mm/min', typed=DOWN)}" if feed is not None else ""
+        yield from filter(None, (" ".join((ENTRY_HOLE, place)) if place else "", down))
         return
     told = entry_line(best)
     if best.way_in is not None and best.way_in.ramp_angle is not None and "helix_bore" not in best.facts:
@@ -359,10 +416,10 @@ def _against(answer: FeatureAdvice, best: Candidate, base: RuleBase) -> str:
 
 def _reason(rule: Rule, best: Candidate, base: RuleBase) -> str:
     """The first sentence of a rule with the numbers of the way, and the mark of a shop's change."""
-    return f"{_sentence(fill(base, rule, rule.because, best.facts))}{mark(rule, base)}"
+    return f"{first_sentence(fill(base, rule, rule.because, best.facts))}{mark(rule, base)}"
 
 
-def _sentence(text: str) -> str:
+def first_sentence(text: str) -> str:
     """The first sentence of a text."""
     return re.split(r"(?<=\.) (?=[A-Z])", text, maxsplit=1)[0]
 
@@ -397,12 +454,10 @@ def _otherwise(best: Candidate, rival: Candidate) -> str:
 
 
 def _change(change: Breakpoint) -> str:
-    """A change of the input in a line, and what is advised beyond it."""
-    then = "not possible with this crib"
-    if change.method is not None:
-        entry = "" if METHODS[change.method].by_drill or not change.entry else f", {spaced(change.entry).split()[0]}"
-        then = f"{short_word(change.method)}, {printable(change.cutter or '')}{entry}"
-    return f"{changed_text(change)}: {then}"
+    """A change of the input in a line, and the way that is advised beyond it."""
+    method = change.method or ""
+    entry = f", {spaced(change.entry).split()[0]}" if change.entry and not METHODS[method].by_drill else ""
+    return f"{changed_text(change)}: {short_word(method)}, {printable(change.cutter or '')}{entry}"
 
 
 def end_blocks(advice: Advice) -> Iterator[Block]:
@@ -421,4 +476,4 @@ def end_blocks(advice: Advice) -> Iterator[Block]:
     else:
         yield Heading("More", 2)
     first = printable(advice.features[0].region.id)
-    yield Para(f"roughing why JOB {first} shows everything behind an answer; --full shows every feature in full.")
+    yield Para(f"roughing why JOB {first} tells all of one feature; --full all of every feature.")

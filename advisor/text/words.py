@@ -116,7 +116,7 @@ def held_text(held: Held, base: RuleBase, names: Mapping[str, str] = MappingProx
     shown = scale_of(unit).unit
     if shown and before.endswith(shown) and after.endswith(shown):
         before = before[: -len(shown)].rstrip(GAP)
-    return f"{names.get(held.setting) or spaced(held.setting)} {before} → {after}: {cause_text(held.cause)}"
+    return f"{names.get(held.setting) or spaced(held.setting)} {before} → {after}: {cause_text(held.cause, after)}"
 
 
 def held_back(candidate: Candidate) -> Sequence[Held]:

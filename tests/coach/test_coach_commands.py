@@ -36,6 +36,9 @@ def test_a_session_over_a_pipe_is_kept_and_goes_on(data: Path) -> None:
 
 def test_the_topic_may_be_written_by_its_id_or_title(data: Path) -> None:
     assert coach("Narrow-Slots", "--kind", "turn", typed=["quit"]).exit_code == 0
+    shown = coach("Narrow-Slots", "--kind", "change", typed=["quit"])
+    assert shown.exit_code == 0
+    assert "change" in shown.stdout.splitlines()[0]
 
 
 SLIPS = {
@@ -208,8 +211,8 @@ def test_the_sheet_has_questions_with_boxes_and_then_the_answers(sheet: Path) ->
     assert questions.count('class="sheet asked"') == answers.count('class="sheet answer"') == 3
     assert "☐ a" in questions
     assert "Hint" not in questions
-    assert "Where the answer turns" in answers
-    assert "Where the answer turns" not in questions
+    assert "Where the answer changes" in answers
+    assert "Where the answer changes" not in questions
     assert answers.count("<svg") >= 3
     assert "<svg" not in questions  # a drawing of the advised way would give it away
 

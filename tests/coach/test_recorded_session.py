@@ -32,7 +32,7 @@ def session(monkeypatch: pytest.MonkeyPatch, start: datetime, words: list[str], 
 
 def test_the_recorded_session_is_what_a_session_shows(data: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     first = session(monkeypatch, MONDAY, FIRST, HINTED_WRONG_AND_KEPT)
-    steps = ("Hint", "Not yet.", "Not right.", "  Answer", "Where the answer turns")
+    steps = ("Hint", "Not yet.", "Not right.", "  Answer", "Where the answer changes")
     assert sorted(steps, key=first.index) == list(steps)
     second = session(monkeypatch, MONDAY + timedelta(days=1), [], ["q"])
     assert "Question 1: Narrow slots" in second

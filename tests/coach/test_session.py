@@ -68,7 +68,7 @@ def test_a_right_answer_is_told_why_and_where_it_turns(answers: Answers) -> None
     (answer,) = ended.asked
     assert (answer.first, answer.score, answer.tries) == (1, 1, 1)
     assert "Try once more" not in told
-    assert told.index("  Right.") < told.index("  Answer") < told.index("Where the answer turns")
+    assert told.index("  Right.") < told.index("  Answer") < told.index("Where the answer changes")
 
 
 def test_a_wrong_answer_is_hinted_then_explained_then_contrasted(answers: Answers) -> None:
@@ -78,7 +78,7 @@ def test_a_wrong_answer_is_hinted_then_explained_then_contrasted(answers: Answer
     assert answer.score is not None
     assert answer.score < 1
     assert answer.missed
-    steps = ("Not yet.", "Hint", "Try once more", "Not right.", "  Answer", "answer turns")
+    steps = ("Not yet.", "Hint", "Try once more", "Not right.", "  Answer", "answer changes")
     order = [told.index(said) for said in steps]
     assert order == sorted(order)
     assert "?" in told[order[1] : order[2]]
@@ -135,7 +135,7 @@ def test_a_hint_that_was_asked_for_makes_a_right_answer_worth_less(answers: Answ
 def test_why_gives_the_answer_and_counts_as_wrong() -> None:
     ended, told, _ = typed("why")
     assert "The answer" in told
-    assert "answer turns" in told
+    assert "answer changes" in told
     assert (ended.asked[0].first, ended.asked[0].score) == (0, 0)
     assert ended.asked[0].missed
 
@@ -253,7 +253,7 @@ def at_a_terminal(*lines: str) -> tuple[Ended, str, Typed]:
 def test_at_a_terminal_each_screen_waits_for_enter(answers: Answers) -> None:
     ended, told, sitting = at_a_terminal(*answers[0].values(), "", "")
     assert sitting.prompts[1:] == ["pause", "pause"]
-    assert "Where the answer turns" in told
+    assert "Where the answer changes" in told
     assert len(ended.asked) == 1
 
 
@@ -262,7 +262,7 @@ def test_leaving_at_a_pause_keeps_the_answer(answers: Answers, end: list[str]) -
     ended, told, sitting = at_a_terminal(*answers[0].values(), *end)
     assert [answer.score for answer in ended.asked] == [1]
     assert sitting.saved[-1].answers == ended.record.answers
-    assert "Where the answer turns" not in told
+    assert "Where the answer changes" not in told
 
 
 def test_question_and_answer_each_fit_a_screen_of_24_lines_of_80() -> None:

@@ -30,6 +30,9 @@ GAP = "\u00a0"
 
 # Where the words "not given" are what the sentence means to say.
 SAID_ON_PURPOSE = {
+    *(
+        (rule, "assumed_reach") for rule in ("shank-rubs", "drill-too-short", "little-reach-left")
+    ),  # else a fact of the crib
     ("cutter-cannot-ramp", "RMPX"),
     ("stop-with-a-skin", "clearance_below"),
     ("marked-speed", "RPMX"),

@@ -1,118 +1,106 @@
-"""What a finding says to do mends what it found, in the cut of the plan."""
+"""One set of remedies for a plan: as little is changed as answers its findings, and the set is reviewed itself."""
 
-from typing import Any
+from itertools import pairwise
 
 import pytest
 
+from advisor.render import terminal
+from advisor.review.finding import HEAVY
+from advisor.review.remedies import NUMBERS, remedies
 from advisor.review.verdict import Review
-from tests.review.planning import read_and_reviewed
-
-OTHER = "other_shop/shop.yaml"
-HARD = {
-    "material": "H13 54 HRC",
-    "machine": "mid40",
-    "shop": OTHER,
-    "features": [{"id": "T", "kind": "step", "length": 100, "width": 10, "depth": 12}],
-}
+from advisor.text.blocks import Heading, Items
+from advisor.text.review import change_text, review_blocks
+from tests.review.planning import shipped
+from tests.review.test_shipped_plans import HATCH, PLANS
 
 
-def texts(found: Review) -> dict[str, str]:
-    """Return the text of each finding by its rule, spaces plain."""
-    return {one.rule.id: one.text.replace("\u00a0", " ") for one in found.findings}
+def told(found: Review) -> str:
+    return " ".join(terminal.text(review_blocks(found, sketches=False), 80, True).split()).replace("\u00a0", " ")
 
 
-def in_hard_steel(feed: float, width: float) -> Review:
-    """Return the review of a step in hard steel, wide for its depth, so that the feed is held back to rubbing."""
-    row: dict[str, Any] = {"feature": "T", "cutter": "h10", "method": "engagement_limited_clearing"}
-    row |= {"entry": "side_entry", "axial_depth": 11.9, "levels": 1, "radial_width": width, "feed_per_tooth": feed}
-    return read_and_reviewed(HARD, [row])
+def in_the_set(found: Review) -> list[str]:
+    """Return the entries of the set of remedies."""
+    blocks = list(review_blocks(found, sketches=False))
+    for head, block in pairwise(blocks):
+        if isinstance(head, Heading) and head.text == "What to change" and isinstance(block, Items):
+            return [item.text.replace("\u00a0", " ") for item in block.items]
+    return []
 
 
-@pytest.mark.parametrize("width", [0.4, 1.0, 2.5])
-def test_the_feed_told_for_a_thick_chip_cuts_the_chip_of_the_tables(width: float) -> None:
-    """Also where spindle or stiffness hold the feed back further: that is told by its own finding."""
-    first = in_hard_steel(0.3, width)
-    feed = float(first.operations[0].candidate.facts["feed_of_table"])
-    facts = in_hard_steel(feed, width).operations[0].candidate.facts
-    assert facts["chip_over_table"] == pytest.approx(1)
-    assert {"chip-breaks-the-edge", "chip-too-thick"} & set(texts(first))
-    assert not {"chip-breaks-the-edge", "chip-too-thick"} & set(texts(in_hard_steel(feed, width)))
+def test_a_cut_too_wide_is_narrowed_with_the_cutter_and_the_way_of_the_plan() -> None:
+    found = shipped(HATCH, "full-flute-overload.yaml")
+    (one,) = remedies(found).changes
+    planned = one.planned.candidate
+    assert (one.changed.cutter.id, one.changed.method, one.changed.entry) == (
+        planned.cutter.id, planned.method, planned.entry,
+    )  # fmt: skip
+    assert one.changed.plan is not None
+    assert planned.plan is not None
+    assert one.changed.plan.radial_width < planned.plan.radial_width
+    assert change_text(one).replace("\u00a0", " ").startswith("a_e 6 → ")
+    assert all(remedies(found).answers(finding) for finding in found.findings)
+    assert "Narrow the cut" not in told(found)
 
 
-def test_a_feed_held_back_to_rubbing_is_not_told_as_the_cure_of_a_thick_chip() -> None:
-    found = in_hard_steel(0.1, 2.5)
-    facts = found.operations[0].candidate.facts
-    assert facts["feed_borne"] < 0.5 * facts["feed_of_table"]
-    told = texts(found)["chip-breaks-the-edge"]
-    assert f"{facts['feed_of_table']:.4f}"[:5] in told
+def test_of_a_wrong_coolant_the_coolant_alone_is_changed() -> None:
+    found = shipped(HATCH, "flood-on-inserts.yaml")
+    (entry,) = in_the_set(found)
+    assert entry.startswith("Operation 1, T1: coolant flood → air. Then ")
 
 
-def test_a_mistake_of_units_is_told_by_the_feed_of_the_tables_not_by_one_held_back() -> None:
-    """Six times the feed of the tables is too much, and no inch, though it is more than 20 times what is borne."""
-    found = in_hard_steel(0.2, 2.5)
-    assert float(found.operations[0].candidate.facts["feed_over_borne"]) > 12.7
-    assert "feed-looks-like-mm-in-place-of-inches" not in texts(found)
-    assert "feed-looks-like-mm-in-place-of-inches" in texts(in_hard_steel(0.03 * 25.4, 2.5))
+def test_a_cutter_too_short_is_changed_for_one_that_reaches() -> None:
+    found = shipped(HATCH, "beyond-the-flutes.yaml")
+    (one,) = remedies(found).changes
+    best = one.planned.advice.best
+    assert best is not None
+    assert one.changed.cutter.id == best.cutter.id != one.planned.candidate.cutter.id
 
 
-def test_of_a_cutter_that_does_not_fit_no_number_is_told_that_nobody_knows() -> None:
-    job = {"material": "GG-25", "machine": "vmc", "shop": OTHER}
-    pocket = {"id": "P", "kind": "open_pocket", "length": 90, "width": 30, "depth": 12, "corner_radius": 6}
-    found = read_and_reviewed(job | {"features": [pocket | {"floor": True, "open_sides": 1}]}, "P: T40")
-    told = [one.text for one in (*found.findings, *found.cautions)]
-    assert not [text for text in told if "not given" in text]
-    assert any("12\u00a0000" in text for text in told)  # the marked speed, without a speed of the cut
+def test_what_no_number_answers_is_told_in_words() -> None:
+    (entry,) = in_the_set(shipped(HATCH, "loose-middle.yaml"))
+    assert "Keep tabs or a skin" in entry
 
 
-STEP = {"id": "T", "kind": "step", "length": 60, "width": 10, "depth": 25}
+def test_a_sound_plan_has_no_set() -> None:
+    assert remedies(shipped(HATCH, "good.yaml")).changes == ()
+    assert in_the_set(shipped(HATCH, "good.yaml")) == []
 
 
-@pytest.mark.parametrize(("width", "told"), [(1.5, True), (6.0, False)])
-def test_no_allowance_is_told_that_no_finisher_would_leave(width: float, told: bool) -> None:
-    """Three deflections are left on the wall up to 1.5 mm; beyond, only a lighter cut helps."""
-    job = {"material": "C45", "machine": "vmc", "shop": OTHER, "features": [STEP]}
-    row = {"feature": "T", "cutter": "M10PL", "method": "engagement_limited_clearing", "entry": "side_entry"}
-    found = read_and_reviewed(job, [row | {"levels": 1, "radial_width": width, "feed_per_tooth": 0.05}])
-    bends = [one for one in found.findings if one.rule.id.startswith("bends-")]
-    assert bends
-    enough = 3 * float(bends[0].facts["deflection"])
-    assert ("leave" in bends[0].text) is told is (enough <= 1.5)
+@pytest.mark.parametrize(("case", "name"), PLANS)
+def test_what_to_do_about_all_that_is_to_be_stopped_or_changed_stands_once_and_in_the_set(case: str, name: str) -> None:
+    found = shipped(case, name)
+    each = remedies(found)
+    text, together = told(found), " ".join(in_the_set(found))
+    for finding in found.findings:
+        if finding.weight not in HEAVY:
+            continue
+        if each.answers(finding):
+            assert any(one.planned.operation.number == finding.operation for one in each.changes)
+        elif finding.rule.remedy:
+            assert finding.remedy.replace("\u00a0", " ") in together
+            assert text.count(finding.remedy.replace("\u00a0", " ")) == 1
 
 
-def test_what_stays_in_a_corner_is_told_with_its_allowance() -> None:
-    """A radius of 6 mm less 0.5 mm against 8 mm: (√2 − 1) · 2.5 mm = 1.036 mm on top of the 0.5 mm."""
-    pocket = {"id": "P", "kind": "closed_pocket", "length": 90, "width": 60, "depth": 10, "corner_radius": 6}
-    job = {"material": "C45", "machine": "vmc", "shop": OTHER, "features": [pocket | {"floor": True}]}
-    found = read_and_reviewed(job, "P: M16P helical ramp")
-    assert "1.54 mm stays there instead of 0.5 mm" in texts(found)["rest-left-in-the-corners"]
+@pytest.mark.parametrize(("case", "name"), PLANS)
+def test_every_change_of_the_set_changes_something_and_has_a_time(case: str, name: str) -> None:
+    for one in remedies(shipped(case, name)).changes:
+        assert "→" in change_text(one)
 
 
-BRACKET = [
-    {"id": "F1", "kind": "planar_face", "length": 100, "width": 60, "depth": 1.5},
-    {"id": "P1", "kind": "closed_pocket", "length": 60, "width": 40, "depth": 15, "corner_radius": 6, "floor": True},
-    {"id": "O1", "kind": "outside_profile", "length": 100, "width": 60, "depth": 20, "stock_side": 3}
-    | {"clearance_below": 3},
-]
+def test_the_numbers_left_open_are_all_that_a_plan_may_say_of_a_cut() -> None:
+    from advisor.model.operations import OperationRow
+
+    words = {"feature", "cutter", "method", "entry", "entry_cutter", "order", "coolant", "tabs"}
+    assert set(NUMBERS) == set(OperationRow.model_fields) - words
 
 
-@pytest.mark.parametrize(
-    "plan",
-    [
-        "F1: M16N; P1: M10N helical ramp; O1: M12N side entry",
-        "F1: M12N; P1: M10N helical ramp; O1: M16N side entry",
-    ],
-)
-def test_a_cutter_that_would_do_is_named_and_nobody_is_sent_to_one_that_is_left_out(plan: str) -> None:
-    """Each change of cutters takes 45 s on this machine; what is told can all be done together."""
-    found = read_and_reviewed({"material": "6061", "machine": "toy", "shop": OTHER, "features": BRACKET}, plan)
-    told = [one for one in found.findings if one.rule.id == "one-cutter-would-do"]
-    assert told
-    wide = {one.operation.number: one.candidate.cutter for one in found.operations}
-    for one in told:
-        other = int(float(one.facts["saving_operation"]))
-        assert (
-            f"{wide[other].DC:g}\u00a0mm cutter that the plan uses in operation {other} can cut this feature too"
-            in one.text
-        )
-    left_out = {one.operation for one in told}
-    assert not left_out & {int(float(one.facts["saving_operation"])) for one in told}
+def test_a_caution_of_several_operations_is_told_once_with_the_others_named() -> None:
+    text = told(shipped(HATCH, "good.yaml"))
+    assert text.count("[part-shifts]") == 1
+    assert "The same in operation 3, T1, with their own numbers." in text
+
+
+def test_what_was_assumed_and_what_was_not_given_is_gathered() -> None:
+    text = told(shipped(HATCH, "good.yaml"))
+    assert "P1, W1, T1, S1: no wall thickness given." in text
+    assert "Not given in the plan, and assumed Operation 1, F1: radial width 60 mm, bottom allowance 0 mm" in text

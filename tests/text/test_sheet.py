@@ -27,8 +27,51 @@ def sheet(name: str, columns: int = 80) -> str:
     return terminal.text(sheet_blocks(worked.advice(name)), columns)
 
 
-def test_eight_features_take_no_more_than_150_lines() -> None:
-    assert sheet(DEMO).count("\n") <= 150
+def test_eight_features_take_no_more_than_130_lines() -> None:
+    assert sheet(DEMO).count("\n") <= 130
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_no_sentence_of_safety_cautions_and_reasons_stands_twice(name: str) -> None:
+    advice = worked.advice(name)
+    told = " ".join(sheet(name, 100).split())
+    for one in whole_part(advice).cautions:
+        for text in (one.rule.because, one.rule.remedy):
+            for sentence in re.split(r"(?<=\.) ", " ".join(text.split())):
+                if "{" not in sentence and sentence:
+                    assert told.count(sentence) == 1, sentence
+
+
+def test_two_cautions_with_one_reason_share_a_letter_and_say_what_to_do_in_each_feature() -> None:
+    told = " ".join(sheet(DEMO).split())
+    assert told.count("chips stay where they fall") == 1
+    assert "S1: After every level, flush them out. H2: While it cuts, flush them out." in told
+    part = whole_part(worked.advice(DEMO))
+    letters = {one.rule.id: one.letter for one in part.cautions}
+    assert letters["chips-packed"] == letters["chips-packed-in-one-go"]
+    assert len(set(letters.values())) == len(letters) - 1
+
+
+def test_every_safety_caution_stands_before_the_table_and_none_after_it() -> None:
+    for name in CASES:
+        told = sheet(name)
+        head, _, tail = told.partition("Part: lengths")
+        for one in whole_part(worked.advice(name)).cautions:
+            if one.rule.harm:
+                assert f"    - {one.letter} " in head
+                assert f"    - {one.letter} " not in tail
+
+
+def test_flying_chips_are_told_with_the_fastest_cut_of_the_part() -> None:
+    advice = worked.advice(DEMO)
+    fastest = max(float(answer.cautioned["cutting_speed"]) for answer in advice.features)
+    (thrown,) = (one for one in whole_part(advice).cautions if one.rule.id == "chips-thrown")
+    assert thrown.worst.cautioned["cutting_speed"] == fastest
+
+
+def test_a_limit_tells_the_speed_that_it_comes_to_once() -> None:
+    told = sheet(DEMO)
+    assert "n 12 207 → 9 010 /min: spindle power, to keep the chip thickness" in told.replace("\u00a0", " ")
 
 
 def test_the_table_comes_before_any_feature() -> None:
@@ -40,7 +83,8 @@ def test_the_table_comes_before_any_feature() -> None:
 def test_every_number_of_the_table_is_that_of_the_plan(name: str) -> None:
     advice = worked.advice(name)
     table = part_table(advice, whole_part(advice))
-    for answer, row in zip(advice.features, table.rows, strict=True):
+    rows = [row for row in table.rows if not row[1].startswith("entry hole")]
+    for answer, row in zip(advice.features, rows, strict=True):
         cells = dict(zip(table.heads, row, strict=True))
         assert cells["id"] == answer.region.id
         if answer.best is None:
@@ -84,6 +128,29 @@ def test_the_drill_of_an_entry_is_one_of_the_cutters() -> None:
     drills = {answer.best.drill.id for answer in advice.features if answer.best and answer.best.drill}
     assert drills
     assert drills <= {use.cutter.id for use in whole_part(advice).cutters}
+
+
+def test_the_hole_for_an_entry_has_a_row_before_its_feature_and_cells_of_the_csv() -> None:
+    advice = worked.advice("die-holder-with-drill")
+    (answer,) = advice.features
+    assert answer.best is not None
+    assert answer.best.drill is not None
+    table = part_table(advice, whole_part(advice))
+    hole, row = (dict(zip(table.heads, cells, strict=True)) for cells in table.rows)
+    facts = answer.best.facts
+    assert (hole["id"], hole["cutter"], hole["entry"]) == (row["id"], answer.best.drill.id, "")
+    assert float(hole["a_p × lv"].removesuffix(" tip")) == pytest.approx(float(facts["hole_depth"]), abs=0.01)
+    assert float(hole["n"]) == pytest.approx(float(facts["hole_speed"]), abs=1)
+    assert float(hole["v_f"]) == pytest.approx(float(facts["hole_feed"]), abs=0.1)
+    (cells,) = csv.DictReader(io.StringIO(part_csv(advice)))
+    assert cells["entry_cutter"] == answer.best.drill.id
+    assert [cells[f"entry_hole_{name}"] for name in ("depth", "speed", "feed")] == [
+        hole["a_p × lv"].removesuffix(" tip"), hole["n"], hole["v_f"],
+    ]  # fmt: skip
+    assert not any(
+        cell for row in csv.DictReader(io.StringIO(part_csv(worked.advice(DEMO))))
+        for name, cell in row.items() if name.startswith("entry_hole")
+    )  # fmt: skip
 
 
 @pytest.mark.parametrize("name", CASES)
@@ -140,6 +207,9 @@ def test_short_is_the_table_and_what_comes_before_the_first_run() -> None:
     assert sum(isinstance(block, Table) for block in blocks) == 1
     assert sum(isinstance(block, Items) for block in blocks) == 1
     assert not any(isinstance(block, Pairs) for block in blocks)
+    told = terminal.text(blocks, 80)
+    assert "Keep the guard shut" in told
+    assert "Starting values do not" not in told
     assert not any("cautions" in block.heads for block in blocks if isinstance(block, Table))
 
 
@@ -180,6 +250,13 @@ def test_a_cell_that_a_spreadsheet_would_run_is_written_as_text() -> None:
     region = advice.features[0].region
     odd = advice.features[0]._replace(region=region._replace(id="=1+1"))
     assert part_csv(advice._replace(features=(odd,))).splitlines()[1].startswith("'=1+1,")
+
+
+def test_a_change_leads_to_another_way_and_not_to_none() -> None:
+    for name in CASES:
+        features = sheet(name).partition("\nFeatures\n")[2]
+        for line in re.findall(r"^ {4}change .*(?:\n {12}.*)*", features, re.MULTILINE):
+            assert "not possible" not in line
 
 
 def test_features_follow_in_the_order_of_the_job() -> None:

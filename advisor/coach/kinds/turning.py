@@ -294,5 +294,5 @@ def _line_part(key: Key, line: float) -> tuple[str, float, str]:
     off, allowed = abs(line - key.turn.at), tolerance(key)
     credit = 1.0 if off <= allowed else 0.5 if off <= table()["line_half"] * allowed else 0.0
     near = "" if credit == 1 else ", near" if credit else ""
-    told = f"it turns at {given(key.turn.at)}"
+    told = f"the answer changes at {given(key.turn.at)}"
     return "line", credit, f"{told}." if off < TOLD else f"{told}; your answer is {quantity(off, 'mm')} off{near}."

@@ -1,0 +1,115 @@
+"""What a drawing writes for the diameter of a round hole, read as a number: a metric thread, a tolerance beside it."""
+
+import re
+from collections.abc import Iterator, Mapping
+from functools import cache
+from typing import Any, NamedTuple
+
+from advisor.files.problems import Fault, listed, shown
+from advisor.files.yaml_reader import read_yaml
+from advisor.knowledge.trade_words import meanings
+from advisor.mechanics.lengths import difference
+from advisor.paths import shared_dir
+
+THREAD, FINISHED = "thread", ("ream", "bore", "mill", "clearance")
+_LONGEST = 40
+_NUMBER = r"\d+(?:[.,]\d+)?"
+_METRIC = re.compile(
+    rf"MF?\s*(?P<size>{_NUMBER})(?:\s*[x×*]\s*(?P<pitch>{_NUMBER}))?"
+    r"(?:\s*[-–]?\s*\d[GH](?:\d[GH])?)?(?:\s*[-–]?\s*LH)?",
+    re.IGNORECASE | re.ASCII,
+)
+_OTHER_THREAD = re.compile(
+    r"(?:UN[CFSJR]?|UNEF|NPTF?|BSP[PT]?|BSW|BSF|G|R[pc]|Tr|Pg)\s*\d.*|.*\b(?:UN[CFSJR]?|UNEF|NPTF?|BSP[PT]?|BSW|BSF)\b.*"
+    r"|#\s*\d+\s*-\s*\d+"
+)
+_TOLERANCED = re.compile(
+    r"(?P<size>[øØ⌀∅]?\s*[\d.,/ -]+?(?:\s*(?:mm|in))?)\s*(?P<letters>[A-Za-z]{1,2})(?P<grade>\d{1,2})"
+)
+_RADIUS = re.compile(rf"R\s*(?P<size>{_NUMBER})", re.IGNORECASE | re.ASCII)
+_GRADES = range(1, 19)  # of ISO 286-1, from memory
+
+
+class Marked(NamedTuple):
+    """The fields of a hole with its marks read, what is wrong with these, and what was made of them."""
+
+    fields: dict[str, Any]
+    faults: tuple[Fault, ...] = ()
+    note: str = ""
+
+
+def marks_read(fields: dict[str, Any]) -> Marked:
+    """The fields of a round hole, with a thread or a tolerance in its diameter read; as they are where there is none.
+
+    A metric thread gives the tapping size [mm], and the purpose. A tolerance is left out beside a purpose, since
+    roughing leaves stock for it; without one it is asked how the hole is finished.
+    """
+    typed = fields.get("diameter")
+    text = typed.strip() if isinstance(typed, str) and len(typed) <= _LONGEST else ""
+    if metric := _METRIC.fullmatch(text):
+        return _threaded(fields, text, metric)
+    if _OTHER_THREAD.fullmatch(text):
+        return Marked(fields, (Fault("the tapping size as a length, with purpose: thread", shown(text), "diameter"),))
+    if radius := _RADIUS.fullmatch(text):
+        twice = f"{2 * _length(radius['size']):g}"
+        return Marked(fields, (Fault("a diameter: R stands before a radius", shown(text), "diameter", twice),))
+    if (found := _TOLERANCED.fullmatch(text)) and int(found["grade"]) in _GRADES:
+        return _toleranced(fields, text, found)
+    return Marked(fields)
+
+
+def _threaded(fields: dict[str, Any], text: str, metric: re.Match[str]) -> Marked:
+    own = _coarse(_length(metric["size"]))
+    pitch = _length(metric["pitch"]) if metric["pitch"] else None
+    faults = [*_pitch_faults(text, own, pitch), *_purpose_faults(fields, text)]
+    if faults or own is None:
+        return Marked(fields, tuple(faults))
+    is_coarse = pitch is None or pitch == own["pitch"]
+    less = difference(_length(metric["size"]), own["pitch"] if pitch is None else pitch)
+    size = own.get("size", less) if is_coarse else less
+    told = f"coarse pitch {own['pitch']:g} mm" if is_coarse else f"pitch {pitch:g} mm"
+    note = f"{fields.get('id', 'a hole')}: {text} has {told}; tapping size {size:g} mm and purpose thread assumed"
+    return Marked(fields | {"diameter": f"{size:g} mm", "purpose": THREAD}, (), note)
+
+
+def _pitch_faults(text: str, own: Mapping[str, float] | None, pitch: float | None) -> Iterator[Fault]:
+    """What is unsure of a thread: its diameter, or its pitch beside that."""
+    if own is None:
+        wanted = "a metric thread of the table, or the tapping size as a length with purpose: thread"
+        yield Fault(wanted, shown(text), "diameter")
+    elif pitch is not None and pitch != own["pitch"] and not (pitch in _table()["fine"] and pitch < own["pitch"]):
+        wanted = f"the coarse pitch {own['pitch']:g} or a finer one of the standard, or the tapping size as a length"
+        yield Fault(wanted, shown(text), "diameter")
+
+
+def _purpose_faults(fields: dict[str, Any], text: str) -> Iterator[Fault]:
+    purpose = fields.get("purpose")
+    if purpose is not None and not (isinstance(purpose, str) and THREAD in meanings("purposes", purpose)):
+        yield Fault(f"thread, since the diameter is {text}; or the diameter as a length", shown(purpose), "purpose")
+
+
+def _toleranced(fields: dict[str, Any], text: str, found: re.Match[str]) -> Marked:
+    grade = f"{found['letters']}{found['grade']}"
+    if not found["letters"].isupper():
+        wanted = "the tolerance of a hole in capitals: small letters are for shafts"
+        return Marked(fields, (Fault(wanted, shown(text), "diameter", f"{found['size'].strip()} {grade.upper()}"),))
+    if fields.get("purpose") is None:
+        wanted = f"purpose: {listed(FINISHED)}, since {grade} does not say how the hole is finished"
+        return Marked(fields, (Fault(wanted, "nothing", "purpose"),))
+    return Marked(fields | {"diameter": found["size"].strip()})
+
+
+def _length(text: str) -> float:
+    return float(text.replace(",", "."))
+
+
+def _coarse(diameter: float) -> Mapping[str, float] | None:
+    found: Mapping[str, float] | None = _table()["coarse"].get(f"{diameter:g}")
+    return found
+
+
+@cache
+def _table() -> dict[str, Any]:
+    """The table of threads, `threads.yaml`. Raises BadInput if it is damaged."""
+    found: dict[str, Any] = read_yaml(shared_dir() / "threads.yaml").value
+    return found

@@ -1,0 +1,128 @@
+"""Marks as a drawing has them are read in a job: R8, ⌀12 H7, M10; where they leave something open, it is asked."""
+
+from pathlib import Path
+from typing import Any
+
+import jsonschema  # type: ignore[import-untyped,unused-ignore]
+import pytest
+import yaml
+from hypothesis import given
+from hypothesis import strategies as st
+
+import advisor
+from advisor.files.problems import BadInput
+from advisor.paths import shared_dir
+from advisor.readers.drawing_marks import marks_read
+from advisor.readers.schemas import job_schema
+
+THREADS: dict[str, Any] = yaml.safe_load((shared_dir() / "threads.yaml").read_text(encoding="utf-8"))
+SOURCES: dict[str, Any] = yaml.safe_load((shared_dir() / "sources.yaml").read_text(encoding="utf-8"))
+
+
+def read(tmp_path: Path, more: str, units: str = "mm") -> Any:
+    """Return the assignment of a job with one feature."""
+    file = tmp_path / "job.yaml"
+    head = f"part: Bracket\nunits: {units}\nmaterial: C45\nmachine: vmc-40-12k\nfeatures:\n  - "
+    file.write_text(f"{head}{more}\n", encoding="utf-8")
+    return advisor.read_job(file)
+
+
+def hole(diameter: object, more: str = "") -> str:
+    return f"{{id: H1, kind: round_hole, diameter: {diameter}, depth: 20, floor: false{more}}}"
+
+
+def refused(tmp_path: Path, more: str) -> str:
+    with pytest.raises(BadInput) as caught:
+        read(tmp_path, more)
+    return str(caught.value)
+
+
+@pytest.mark.parametrize("radius", ["R8", "r8", "R 8", "R8 mm", '"8"', "8"])
+def test_a_radius_may_be_written_with_its_r(tmp_path: Path, radius: str) -> None:
+    pocket = "{id: P1, kind: closed_pocket, length: 90, width: 50, depth: 20, floor: true, corner_radius: %s}"
+    assert read(tmp_path, pocket % radius).job.features[0].corner_radius == 8
+
+
+def test_a_radius_with_a_decimal_is_read_and_a_sign_alone_is_none(tmp_path: Path) -> None:
+    pocket = "{id: P1, kind: closed_pocket, length: 90, width: 50, depth: 20, floor: true, corner_radius: %s}"
+    assert read(tmp_path, pocket % "R0.8").job.features[0].corner_radius == 0.8
+    assert "corner_radius" in refused(tmp_path, pocket % "R")
+    assert "0.8" in refused(tmp_path, pocket % "'R0,8'")
+
+
+@pytest.mark.parametrize(
+    ("typed", "size"),
+    [("M10", 8.5), ("m10", 8.5), ("M 8", 6.8), ("M12", 10.2), ("M6", 5.0), ("M10x1", 9.0), ("M10 × 1.25", 8.75),
+     ("M16-6H", 14.0), ("M10x1 LH", 9.0), ("M10x1.5", 8.5)],
+)  # fmt: skip
+def test_a_metric_thread_gives_the_tapping_size_and_the_purpose(tmp_path: Path, typed: str, size: float) -> None:
+    found = read(tmp_path, hole(typed))
+    (feature,) = found.job.features
+    assert (feature.diameter, feature.purpose) == (size, "thread")
+    assert any(f"tapping size {size:g} mm and purpose thread assumed" in note for note in found.notes)
+
+
+def test_a_metric_thread_in_a_job_in_inches_is_metric_all_the_same(tmp_path: Path) -> None:
+    (feature,) = read(tmp_path, hole("M10").replace("depth: 20", "depth: 0.75"), "inch").job.features
+    assert feature.diameter == 8.5
+
+
+@pytest.mark.parametrize(
+    ("typed", "wanted"),
+    [("M11", "a metric thread of the table"), ("M10x2", "the coarse pitch 1.5 or a finer one"), ("M10x1.1", "coarse"),
+     ("1/4-20 UNC", "the tapping size"), ("G1/4", "the tapping size"), ("R8", "Did you mean 16?"),
+     ("12 h7", "Did you mean 12 H7?")],
+)  # fmt: skip
+def test_what_is_unsure_is_asked_with_file_and_line(tmp_path: Path, typed: str, wanted: str) -> None:
+    told = refused(tmp_path, hole(f'"{typed}"'))
+    assert "job.yaml:6: features.H1.diameter" in told
+    assert wanted in told
+
+
+def test_a_thread_beside_another_purpose_is_asked_about(tmp_path: Path) -> None:
+    told = refused(tmp_path, hole("M10", ", purpose: ream"))
+    assert "features.H1.purpose" in told
+    assert "thread, since the diameter is M10" in told
+    assert read(tmp_path, hole("M10", ", purpose: tapped")).job.features[0].purpose == "thread"
+
+
+@pytest.mark.parametrize("typed", ["⌀12 H7", "Ø12H7", "12 H7", "12 mm H7", "Ø 12 JS6"])
+def test_a_tolerance_stands_beside_a_purpose_and_without_one_that_is_asked(tmp_path: Path, typed: str) -> None:
+    (feature,) = read(tmp_path, hole(f'"{typed}"', ", purpose: ream")).job.features
+    assert (feature.diameter, feature.purpose) == (12, "ream")
+    told = refused(tmp_path, hole(f'"{typed}"'))
+    assert "features.H1.purpose: found nothing; wanted purpose: ream, bore, mill or clearance" in told
+
+
+@pytest.mark.parametrize("name", THREADS["coarse"])
+def test_a_tapping_size_lies_between_the_minor_diameter_of_iso_724_and_its_tolerance(name: str) -> None:
+    """D - 1.0825 P is the minor diameter; a tenth of the pitch above D - P is more than any tolerance 6H allows."""
+    diameter, pitch = float(name), THREADS["coarse"][name]["pitch"]
+    (size,) = {marks_read({"diameter": f"M{name}"}).fields["diameter"]}
+    drilled = float(size.removesuffix(" mm"))
+    assert diameter - 1.0825 * pitch < drilled <= diameter - pitch + 0.1 * pitch
+
+
+def test_every_source_of_the_threads_stands_in_the_bibliography() -> None:
+    assert all(source["work"] in SOURCES and source["from_memory"] for source in THREADS["sources"])
+
+
+@given(st.text(alphabet="MmRr⌀Ø0123456789.,x×-/ HhGgUNCFLJSmin#", max_size=45))
+def test_no_text_makes_the_marks_fail(text: str) -> None:
+    found = marks_read({"id": "H1", "diameter": text})
+    assert found.faults or found.fields["diameter"] is not None
+    if not found.faults and not found.note:
+        assert "purpose" not in found.fields
+
+
+def valid(diameter: str) -> bool:
+    feature = {"id": "H1", "kind": "round_hole", "diameter": diameter, "depth": 20, "floor": False}
+    job = {"part": "Bracket", "material": "C45", "machine": "vmc-40-12k", "features": [feature]}
+    return bool(jsonschema.Draft202012Validator(job_schema()).is_valid(job))
+
+
+def test_the_schema_knows_the_marks() -> None:
+    for text in ("M10", "M10x1.25", "m 8", "⌀12 H7", "Ø12", "12H7", "0.5 in"):
+        assert valid(text), text
+    for text in ("M", "Q10", "⌀", "wide"):
+        assert not valid(text), text
