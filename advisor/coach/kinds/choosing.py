@@ -13,7 +13,7 @@ from advisor.coach.exercise import Choice, Exercise, Part
 from advisor.coach.hints import Clues, facts_of_cutters, known_facts
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.runs import against_its_purpose
-from advisor.coach.scene import Scene, is_clear, with_crib
+from advisor.coach.scene import Scene, could_be_thought_of, is_clear, with_crib
 from advisor.coach.table import table
 from advisor.coach.telling import LETTERS, answer_blocks, cutter_choice, job_blocks, lettered
 from advisor.coach.topics import asked_about, of_topic, topics, worth_asking
@@ -143,7 +143,9 @@ def _options(scene: Scene, ask: Ask, topic: str, rng: Random) -> Options | None:
         return None
     others = {name: way for name, way in found.items() if name != right}
     by_cutter = ask.part == "cutter"
-    clear = [name for name, way in others.items() if is_clear(way, scene) and not (by_cutter and way.grade in SOUND)]
+    clear = [
+        name for name, way in others.items() if _is_wrong(way, ask, scene) and not (by_cutter and way.grade in SOUND)
+    ]
     if len(clear) < len(others) and not by_cutter:
         return None
     rng.shuffle(clear)
@@ -162,7 +164,11 @@ def _may_be_asked(way: Candidate, ask: Ask, topic: str) -> bool:
         return False
     if ask.part != "cutter":
         return True
-    return not way.cutter.kind.drill and (topic == "cutter-and-material" or not against_its_purpose(way))
+    return (
+        could_be_thought_of(way)
+        and not way.cutter.kind.drill
+        and (topic == "cutter-and-material" or not against_its_purpose(way))
+    )
 
 
 def _narrowed(scene: Scene, ask: Ask, options: Options) -> tuple[Scene, Options] | None:
@@ -181,9 +187,17 @@ def _narrowed(scene: Scene, ask: Ask, options: Options) -> tuple[Scene, Options]
         if picked in options and ask.settled(way) == ask.settled(narrow.best):
             again.setdefault(picked, way)
     wrong = [way for name, way in again.items() if name != ask.picked(narrow.best)]
-    if set(again) != set(options) or not all(is_clear(way, narrow) for way in wrong):
+    if set(again) != set(options) or not all(_is_wrong(way, ask, narrow) for way in wrong):
         return None
     return narrow, again
+
+
+def _is_wrong(way: Candidate, ask: Ask, scene: Scene) -> bool:
+    """Whether a way is plainly wrong, and by what is asked: a method not only by the way in that is left to it."""
+    about_it = {"method": ("clearing", "cutter"), "entry": ("entry",)}.get(ask.part)
+    set_back = against(way)
+    own = about_it is None or not set_back or any(rule.stage in about_it for rule in set_back)
+    return is_clear(way, scene) and (own or way.time > max(table()["clear_time"].values()) * scene.best.time)
 
 
 def _named(way: Candidate) -> tuple[str, str, str | None]:
