@@ -11,6 +11,7 @@ from advisor.choosing.ranking import against
 from advisor.coach.contrast import contrast_blocks
 from advisor.coach.exercise import Choice, Exercise, Part
 from advisor.coach.hints import Clues, facts_of_cutters, known_facts
+from advisor.coach.invent import MATERIALS
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.runs import against_its_purpose
 from advisor.coach.scene import Scene, could_be_thought_of, is_clear, with_crib
@@ -83,6 +84,8 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
 
 
 def _posed(scene: Scene, ask: Ask, topic: str, rng: Random) -> Posed | None:
+    if ask.part == "entry" and scene.answer.region.round:
+        return None  # in a round hole the way in is as good as the method
     options = _options(scene, ask, topic, rng)
     if options is None or not worth_asking(_deciding(scene, ask, options), topic):
         return None
@@ -149,6 +152,8 @@ def _options(scene: Scene, ask: Ask, topic: str, rng: Random) -> Options | None:
     if len(clear) < len(others) and not by_cutter:
         return None
     rng.shuffle(clear)
+    if by_cutter:
+        clear = [name for name in clear if table()["pencil"] * best.cutter.DC <= others[name].cutter.DC]
     clear.sort(key=lambda name: not of_topic(against(others[name]), topic))
     kept = clear[: sizes["most"] - 1]
     if len(kept) + 1 < sizes["least"]:
@@ -160,15 +165,11 @@ def _may_be_asked(way: Candidate, ask: Ask, topic: str) -> bool:
     """Whether somebody could think of it: no drill where a mill is chosen, no cutter that is made for something else,
     but where that is the question.
     """
-    if any(rule.id in table()["not_offered"] for rule in against(way)):
+    if any(rule.id in table()["not_offered"] for rule in against(way)) or not could_be_thought_of(way):
         return False
     if ask.part != "cutter":
         return True
-    return (
-        could_be_thought_of(way)
-        and not way.cutter.kind.drill
-        and (topic == "cutter-and-material" or not against_its_purpose(way))
-    )
+    return not way.cutter.kind.drill and (topic == MATERIALS or not against_its_purpose(way))
 
 
 def _narrowed(scene: Scene, ask: Ask, options: Options) -> tuple[Scene, Options] | None:
