@@ -137,9 +137,10 @@ def _options(scene: Scene, ask: Ask, topic: str, rng: Random) -> Options | None:
     """
     best, sizes = scene.best, table()["choices"]
     found: dict[str, Candidate] = {}
+    drills = any(cutter.kind.drill for cutter in scene.assignment.crib)
     for way in scene.answer.candidates:
         picked = ask.picked(way)
-        if picked is not None and ask.settled(way) == ask.settled(best) and _may_be_asked(way, ask, topic):
+        if picked is not None and ask.settled(way) == ask.settled(best) and _may_be_asked(way, ask, topic, drills):
             found.setdefault(picked, way)
     right = ask.picked(best)
     if right is None or right not in found:
@@ -161,11 +162,12 @@ def _options(scene: Scene, ask: Ask, topic: str, rng: Random) -> Options | None:
     return {right: found[right]} | {name: others[name] for name in kept}
 
 
-def _may_be_asked(way: Candidate, ask: Ask, topic: str) -> bool:
-    """Whether somebody could think of it: no drill where a mill is chosen, no cutter that is made for something else,
-    but where that is the question.
+def _may_be_asked(way: Candidate, ask: Ask, topic: str, drills: bool) -> bool:
+    """Whether somebody could think of it: no drill where a mill is chosen, no hole where there are no drills, no cutter
+    that is made for something else, but where that is the question.
     """
-    if any(rule.id in table()["not_offered"] for rule in against(way)) or not could_be_thought_of(way):
+    never = {*table()["not_offered"], *(() if drills else (table()["no_drill"],))}
+    if any(rule.id in never for rule in against(way)) or not could_be_thought_of(way):
         return False
     if ask.part != "cutter":
         return True

@@ -31,6 +31,7 @@ from advisor.text.words import way_text
 
 AGAINST = ("against", "forbids")
 TEMPTING = 1.2  # a way that takes no more than this many times the time of the advised one could be thought of
+SLOWER = 1.05  # from this many times the time of the advised one on it is seen that a way gains nothing
 LEAST_UNTRUE = 2
 FORBIDDEN = GRADES[-1]
 HOLES = "round-holes"  # where drill and mill are held against each other
@@ -63,7 +64,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
 
 def _reasons(way: Candidate, scene: Scene, made_for_it: bool) -> tuple[Rule, ...]:
     """The rules that plainly set a way back that somebody could think of: as quick as the advised one, or forbidden
-    whatever it takes. Of one that is quicker, not those that only say that it gains nothing.
+    whatever it takes. Of one that is no slower, not those that only say that it gains nothing.
     """
     tempting = way.grade == FORBIDDEN or way.time <= TEMPTING * scene.best.time
     if not tempting or _name(way) == _name(scene.best) or not could_be_thought_of(way):
@@ -72,7 +73,7 @@ def _reasons(way: Candidate, scene: Scene, made_for_it: bool) -> tuple[Rule, ...
     never = {*table()["not_alone"], *table()["not_offered"]}
     if any(rule.id in never for rule in found) or (made_for_it and against_its_purpose(way)):
         return ()
-    gains = set(table()["gains_nothing"]) if way.time < scene.best.time else set()
+    gains = set(table()["gains_nothing"]) if way.time < SLOWER * scene.best.time else set()
     return tuple(rule for rule in plainly_against(way) if rule.id not in gains)
 
 

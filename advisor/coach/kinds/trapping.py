@@ -245,12 +245,11 @@ def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block,
 
     last, first = last_right(passes, float(good), float(bad), key.spoiled == "levels")
     last, first = written(key.spoiled, last), written(key.spoiled, first)
-    name = called(key.spoiled)
-    slight = [one for one in found(last) if topic_of(one.rule) == topic_of(key.finding.rule)]
-    just_right = f"worth a look, no more: {slight[0].text}" if slight else "nothing to stop or change."
+    name, right = called(key.spoiled), value_text(key.spoiled, good)
+    told = "right." if last == good else f"just passes; {right} is right."
     return two_lines(
         [
-            f"{name} {value_text(key.spoiled, last)}: {just_right}",
+            f"{name} {value_text(key.spoiled, last)}: {told}",
             f"{name} {value_text(key.spoiled, first)}: {(found(first) or key.faults)[0].text}",
         ]
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import islice
 from random import Random
 from typing import NamedTuple
 
@@ -276,9 +277,10 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
         return
     told = sorted(reasons(key.second.answer), key=lambda rule: topic_of(rule) != key.topic)
     today = _answer(key.scene.best, key.by_entry)
-    still = [way for way in key.second.answer.candidates if _answer(way, key.by_entry) == today and against(way)]
+    still = [way for way in key.second.answer.candidates if _answer(way, key.by_entry) == today]
     still.sort(key=lambda way: way.cutter.id != key.scene.best.cutter.id)
-    not_now = [_not_now(said(against(way)[0], way.facts, base), today) for way in still[:1]]
+    held = ((rule, way) for way in still for rule in against(way) if (rule.stage == "entry") == key.by_entry)
+    not_now = [_not_now(said(rule, way.facts, base), today) for rule, way in islice(held, 1)]
     why = [said(rule, best.facts, base) for rule in told[: REASONS - len(not_now)]]
     yield Items((Item(in_short(best)), *why, *not_now))
 
