@@ -20,7 +20,7 @@ from advisor.coach.telling import LETTERS, answer_blocks, cutter_choice, job_blo
 from advisor.coach.topics import asked_about, of_topic, topics, worth_asking
 from advisor.files.problems import printable
 from advisor.knowledge.schema import Rule
-from advisor.model.candidate import SOUND, Candidate
+from advisor.model.candidate import GRADES, SOUND, Candidate
 from advisor.situation.pairings import ways
 from advisor.text.alternatives import time_between, unmet_text, where_time_goes
 from advisor.text.blocks import Block, Item, section
@@ -138,7 +138,7 @@ def _options(scene: Scene, ask: Ask, topic: str, rng: Random) -> Options | None:
     best, sizes = scene.best, table()["choices"]
     found: dict[str, Candidate] = {}
     drills = any(cutter.kind.drill for cutter in scene.assignment.crib)
-    for way in scene.answer.candidates:
+    for way in _own_cutter_first(scene):
         picked = ask.picked(way)
         if picked is not None and ask.settled(way) == ask.settled(best) and _may_be_asked(way, ask, topic, drills):
             found.setdefault(picked, way)
@@ -160,6 +160,15 @@ def _options(scene: Scene, ask: Ask, topic: str, rng: Random) -> Options | None:
     if len(kept) + 1 < sizes["least"]:
         return None
     return {right: found[right]} | {name: others[name] for name in kept}
+
+
+def _own_cutter_first(scene: Scene) -> list[Candidate]:
+    """The ways, the best first; of those that are forbidden, first those with the cutter that is advised."""
+    forbidden = GRADES[-1]
+    return sorted(
+        scene.answer.candidates,
+        key=lambda way: (way.grade == forbidden, way.grade == forbidden and way.cutter.id != scene.best.cutter.id),
+    )
 
 
 def _may_be_asked(way: Candidate, ask: Ask, topic: str, drills: bool) -> bool:
@@ -185,7 +194,7 @@ def _narrowed(scene: Scene, ask: Ask, options: Options) -> tuple[Scene, Options]
     if narrow.answer.best is None or _named(narrow.best) != _named(scene.best):
         return None
     again: dict[str, Candidate] = {}
-    for way in narrow.answer.candidates:
+    for way in _own_cutter_first(narrow):
         picked = ask.picked(way) or ""
         if picked in options and ask.settled(way) == ask.settled(narrow.best):
             again.setdefault(picked, way)

@@ -64,7 +64,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
 
 def _reasons(way: Candidate, scene: Scene, made_for_it: bool) -> tuple[Rule, ...]:
     """The rules that plainly set a way back that somebody could think of: as quick as the advised one, or forbidden
-    whatever it takes. Of one that is no slower, not those that only say that it gains nothing.
+    whatever it takes. Of another method that is no slower, not those that only say that it gains nothing.
     """
     tempting = way.grade == FORBIDDEN or way.time <= TEMPTING * scene.best.time
     if not tempting or _name(way) == _name(scene.best) or not could_be_thought_of(way):
@@ -73,7 +73,8 @@ def _reasons(way: Candidate, scene: Scene, made_for_it: bool) -> tuple[Rule, ...
     never = {*table()["not_alone"], *table()["not_offered"]}
     if any(rule.id in never for rule in found) or (made_for_it and against_its_purpose(way)):
         return ()
-    gains = set(table()["gains_nothing"]) if way.time < SLOWER * scene.best.time else set()
+    slower = way.method != scene.best.method and way.time >= SLOWER * scene.best.time
+    gains = set() if slower else {*table()["gains_nothing"]} - {*table()["leaves_stock"]}
     return tuple(rule for rule in plainly_against(way) if rule.id not in gains)
 
 

@@ -42,6 +42,7 @@ BETWEEN = 3  # values between line and second feature that are asked
 LEAST_CHOICES, MOST_CHOICES = 3, 4
 REASONS = 2  # that are told, so that the answer stays on a screen
 SELDOM = 0.2  # of the turns where nothing in the crib gets there so many are asked, where no topic is named
+TOO_WIDE = "slot-too-wide-to-ramp"
 ENTRY = "getting-in"
 REACH = "reach"  # where it teaches something that no cutter of the crib gets there
 LAYERS = {"layered_pocketing", "face_milling"}  # the same cut to a person where a step may be cut by both
@@ -277,9 +278,10 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
         return
     told = sorted(reasons(key.second.answer), key=lambda rule: topic_of(rule) != key.topic)
     today = _answer(key.scene.best, key.by_entry)
-    still = [way for way in key.second.answer.candidates if _answer(way, key.by_entry) == today]
-    still.sort(key=lambda way: way.cutter.id != key.scene.best.cutter.id)
-    held = ((rule, way) for way in still for rule in against(way) if (rule.stage == "entry") == key.by_entry)
+    own = [way for way in key.second.answer.candidates if way.cutter.id == key.scene.best.cutter.id]
+    still = [way for way in own if _answer(way, key.by_entry) == today]
+    plain = {*table()["not_alone"], *table()["not_offered"]} - {TOO_WIDE}
+    held = ((rule, way) for way in still for rule in against(way) if rule.id not in plain)
     not_now = [_not_now(said(rule, way.facts, base), today) for rule, way in islice(held, 1)]
     why = [said(rule, best.facts, base) for rule in told[: REASONS - len(not_now)]]
     yield Items((Item(in_short(best)), *why, *not_now))
