@@ -40,7 +40,7 @@ def test_a_usable_length_a_hair_too_short_is_not_plainly_too_short(short: float,
     assert plainly_holds(SHANK, facts) == plain
 
 
-@pytest.mark.parametrize(("beyond", "plain"), [(0.1, False), (1.0, True)])
+@pytest.mark.parametrize(("beyond", "plain"), [(0.1, False), (2.0, True)])
 def test_a_tenth_of_a_degree_beyond_the_catalogue_is_not_plainly_too_steep(beyond: float, plain: bool) -> None:
     facts = {"body": "solid_end_mill", "end_cutting": "yes", "descent_beyond_cutter": beyond}
     assert holds(STEEP.condition, facts)

@@ -278,7 +278,8 @@ def set_back(key: Key, label: str) -> list[Item]:
     """What would happen at the machine with an answer that is not the advised one, the gravest first."""
     scene, way = key.scene, key.ways[label]
     base, best = scene.bench.base, scene.best
-    rules = sorted(against(way), key=lambda rule: rule not in of_topic(against(way), key.topic))
+    about = [rule for rule in against(way) if key.part != "method" or rule.stage != "entry"]
+    rules = sorted(about, key=lambda rule: rule not in of_topic(about, key.topic))
     found = [Item(said(rule, way.facts, base).text, rule.id) for rule in rules]
     if way.time < float("inf") and way.time > best.time:
         found.append(Item(f"It takes {time_between(best, way)}: {where_time_goes(best, way)}."))

@@ -10,7 +10,6 @@ from typing import Any, NamedTuple
 from advisor.coach.contrast import last_right, two_lines
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues
-from advisor.coach.invent import MATERIALS
 from advisor.coach.judging import Impossible, Verdict, judged, settings_of
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.kinds.flaws import called, changed, flaws, not_so, value_text, written
@@ -113,7 +112,9 @@ def _worth_asking(verdict: Verdict, spoiled: str, scene: Scene, topic: str | Non
     if beside is not None and not any(one.rule.id in beside for one in verdict.heavy):
         return False
     about = topics()[topic_of(gravest.rule)]
-    if spoiled not in table()["trap_spoils"][about.id] or (_other_edge(verdict, scene) and about.id != MATERIALS):
+    if spoiled not in table()["trap_spoils"][about.id]:
+        return False
+    if _other_edge(verdict, scene) and gravest.rule.id not in table()["of_the_substrate"]:
         return False
     return topic in (None, about.id) and "trap" in about.kinds and scene.answer.region.kind in _features(about, scene)
 
