@@ -39,6 +39,7 @@ NAMES = ("width", "depth", "diameter", "length")
 NO_WAY = "none: no cutter of the crib can do it"
 TOLD = 0.01  # mm: what a line is told to
 BETWEEN = 3  # values between line and second feature that are asked
+TRIED = 3  # sizes of a feature that are changed
 LEAST_CHOICES, MOST_CHOICES = 3, 4
 REASONS = 2  # that are told, so that the answer stays on a screen
 SELDOM = 0.2  # of the turns where nothing in the crib gets there so many are asked, where no topic is named
@@ -70,7 +71,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
     wanted = {name for one in about for name in table()["turns_on"].get(one, ())}
     names = [name for name in NAMES if name in wanted and getattr(scene.feature, name, None)]
     rng.shuffle(names)
-    for name in names[:2]:
+    for name in names[:TRIED]:
         found = feature_changes(scene.answer, scene.feature, scene.assignment.crib, scene.bench, [name])
         for turn in found:
             posed = _posed(scene, turn, difficulty, rng, topic)
@@ -89,7 +90,7 @@ def _posed(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random, topic: 
         (
             (name, rules)
             for name in asked_about(topic, "turn", scene.answer.region.kind, rng)
-            if (rules := worth_asking(turning, name))
+            if turn.name in table()["turns_on"].get(name, ()) and (rules := worth_asking(turning, name))
         ),
         ("", ()),
     )
@@ -97,8 +98,6 @@ def _posed(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random, topic: 
         return None  # that a cutter does not fit is plain to see
     by_entry = second.answer.best is not None and _answer(second.best, False) == _answer(scene.best, False)
     if by_entry and (second.best.cutter.id != scene.best.cutter.id or about != ENTRY):
-        return None
-    if turn.name not in table()["turns_on"].get(about, ()):
         return None
     choices = _choices(scene, second, by_entry, rng) if about else None
     if choices is None:
