@@ -75,7 +75,13 @@ def _filled(template: str, clues: Clues, base: RuleBase) -> str:
 def _value(name: str, form: str | None, clues: Clues, base: RuleBase) -> str:
     if form == EACH:
         return "; ".join(_of_each(name, clues, base))
-    return fact_text(base, name, clues.facts) if name in clues.facts else ""
+    return _told(base, name, clues.facts) if name in clues.facts else ""
+
+
+def _told(base: RuleBase, name: str, facts: Facts) -> str:
+    """The value of a fact as a shop writes it."""
+    text = fact_text(base, name, facts)
+    return text.upper() if text == "hss" else text
 
 
 def _of_each(name: str, clues: Clues, base: RuleBase) -> Iterator[str]:
@@ -83,6 +89,6 @@ def _of_each(name: str, clues: Clues, base: RuleBase) -> Iterator[str]:
     having: dict[str, list[str]] = {}
     for cutter, facts in clues.each.items():
         if name in facts:
-            having.setdefault(fact_text(base, name, facts), []).append(cutter)
+            having.setdefault(_told(base, name, facts), []).append(cutter)
     for value, cutters in having.items():
         yield value if len(having) == 1 else f"{value} ({listed(cutters)})"

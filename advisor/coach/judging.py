@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import floor
 from typing import Any, NamedTuple
 
 from advisor.coach.scene import Scene
@@ -17,6 +18,8 @@ from advisor.readers.plan_check import check_plan
 from advisor.readers.plan_rows import known_of, row_of
 from advisor.review.finding import HEAVY
 from advisor.review.verdict import review
+
+TYPED = 200  # steps of a width in a millimetre
 
 
 class Verdict(NamedTuple):
@@ -92,12 +95,17 @@ def settings_of(way: Candidate) -> dict[str, Any]:
     if method.in_levels:
         given["levels"] = plan.levels
     if method.in_levels and not method.full_width:
-        given["radial_width"] = round(plan.radial_width, 3)
+        given["radial_width"] = cut_down(plan.radial_width)
     if way.facts["feature"] != "planar_face":
         given["allowance_side"] = round(plan.side_allowance, 3)
     past = float(way.facts.get("overcut", 0.0))
     given["overcut" if past > 0 else "allowance_bottom"] = past or float(way.facts.get("bottom_allowance", 0.0))
     return given
+
+
+def cut_down(value: float) -> float:
+    """A width as it is told and typed: never more than was worked out [mm]."""
+    return floor(round(value * TYPED, 6)) / TYPED
 
 
 UNITS = {

@@ -7,13 +7,21 @@ from random import Random
 from typing import NamedTuple
 
 from advisor.choosing.advice import advise_feature
+from advisor.choosing.ranking import against
+from advisor.coach.margins import plainly_holds
 from advisor.coach.table import table
+from advisor.knowledge.conditions import yes
+from advisor.knowledge.evidence import quantised
+from advisor.knowledge.schema import Rule
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import SOUND, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.situation.bench import Bench, bench_of
+
+YES = yes(True)
+GROUND, EDGES = "ground-for-another-group", ("ground_soft", "ground_blunt")
 
 
 class Scene(NamedTuple):
@@ -62,11 +70,32 @@ def right_ways(scene: Scene) -> tuple[Candidate, ...]:
 
 
 def is_clear(way: Candidate, scene: Scene) -> bool:
-    """Whether a way is plainly no right answer: not sound, or much slower than the advised one; less is enough of one
-    that no rule speaks for.
+    """Whether a way is plainly no right answer: set back by a rule that plainly holds of it, or much slower than the
+    advised one; less is enough of one that no rule speaks for, or that the rules only say to gain nothing.
     """
-    times = table()["clear_time"].get(way.grade)
-    return times is None or way.time > times * scene.best.time
+    slower = way.time / scene.best.time
+    times: dict[str, float] = table()["clear_time"]
+    if way.grade in times:
+        return slower > times[way.grade]
+    plain = {rule.id for rule in plainly_against(way)}
+    if plain and not plain <= set(table()["gains_nothing"]):
+        return True
+    return min(times.values() if not plain else [table()["gains_nothing_time"]]) < slower < float("inf")
+
+
+def plainly_against(way: Candidate) -> tuple[Rule, ...]:
+    """The rules that set a way back and plainly hold of it; that a cutter is ground for another material is plain where
+    its edge is for soft or for hard material alone.
+    """
+    facts = quantised(way.facts)
+    seen = any(facts.get(edge) == YES for edge in EDGES)
+    return tuple(rule for rule in against(way) if plainly_holds(rule, facts) and (seen or rule.id != GROUND))
+
+
+def could_be_thought_of(way: Candidate) -> bool:
+    """Whether its cutter comes near enough to the bottom that somebody could think of it."""
+    reach, needed = way.facts.get("LU"), way.facts.get("length_needed")
+    return reach is None or needed is None or float(reach) >= table()["reach_near"] * float(needed)
 
 
 Known = dict[tuple[int, str], FeatureAdvice]

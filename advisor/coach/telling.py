@@ -34,6 +34,13 @@ MATTERS: Mapping[str, tuple[str, ...]] = {
     "cutter-and-material": (COOLANT,),
     "safety": (COOLANT,),
 }
+PURPOSES: Mapping[str | None, str] = {
+    "mill": "finished by milling",
+    "clearance": "a clearance hole, to size",
+    "ream": "reamed",
+    "bore": "bored",
+    "thread": "tapped",
+}
 WHY_MOST = 2  # reasons that are told, so that the answer stays on a screen
 
 
@@ -83,6 +90,8 @@ def _beside(scene: Scene, matters: Collection[str], cutter: Cutter | None) -> It
     if not region.floor and region.kind not in ("planar_face", "step"):
         free = region.clearance_below
         yield "beneath", "clearance not given" if free is None else f"{given(free)} free"
+    if region.round and region.purpose in PURPOSES:
+        yield "purpose", PURPOSES[region.purpose]
     if region.flat_floor:
         yield "floor", "flat, with no drill point left"
     if cutter is not None:

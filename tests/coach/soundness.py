@@ -169,7 +169,7 @@ def _set(exercise: Exercise) -> Iterator[str]:
             value = key.advised[part.name] * times
             value = max(1, round(value)) if part.name == "levels" else round(value, 2)
             right = credits(exercise, {**model_answers(exercise), part.name: f"{value}"})
-            found = _reviewed(exercise, {**key.advised, part.name: value})
+            found = _reviewed(exercise, key.with_({part.name: value}))
             if (min(right) > 0.9) and (found is None or any(one.weight in ("stop", "change") for one in found)):
                 yield f"{part.name} {value} is called right, and a review finds {found}"
 
@@ -222,8 +222,7 @@ def _turn(exercise: Exercise) -> Iterator[str]:
         best = answer is None if then.best is None else answer == _answer(then.best, key.by_entry)
         if best != (label == key.right):
             yield f"{answer} is {'right' if best else 'wrong'} for the second feature"
-        today = answer == _answer(key.scene.best, key.by_entry)  # it is no distractor: it need only be slower
-        if not best and not today and any(one.time < MUCH_SLOWER.get(one.grade, 0) * then.best.time for one in alike):
+        if not best and any(one.time < MUCH_SLOWER.get(one.grade, 0) * then.best.time for one in alike):
             yield f"{answer} would do as well"
     if not min(key.turn.start, key.value) <= key.turn.at <= max(key.turn.start, key.value):
         yield "the line is not between the features"

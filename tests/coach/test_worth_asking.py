@@ -24,8 +24,10 @@ def _made(kind: str, topic: str | None = None) -> tuple[Exercise, ...]:
 
 def test_every_table_names_rules_that_there_are() -> None:
     named = {rule for family in table()["same_fault"] for rule in family}
-    for name in ("not_offered", "not_alone", "trap_never", "not_a_distractor", "everyday"):
+    names = ("not_offered", "not_alone", "trap_never", "not_a_distractor", "everyday", "gains_nothing", "not_planned")
+    for name in (*names, "no_line", "longer_than_needed", "of_the_substrate"):
         named |= set(table()[name])
+    named |= {rule for one, beside in table()["trap_beside"].items() for rule in (one, *beside)} | {table()["no_drill"]}
     assert named - set(RULES) == set()
 
 

@@ -11,15 +11,16 @@ from advisor.choosing.ranking import against
 from advisor.coach.contrast import contrast_blocks
 from advisor.coach.exercise import Choice, Exercise, Part
 from advisor.coach.hints import Clues, facts_of_cutters, known_facts
+from advisor.coach.invent import MATERIALS
 from advisor.coach.kinds import Answers, Marks, Posed
-from advisor.coach.scene import Scene, is_clear, with_crib
+from advisor.coach.scene import Scene, could_be_thought_of, is_clear, with_crib
 from advisor.coach.table import table
 from advisor.coach.telling import LETTERS, answer_blocks, cutter_choice, job_blocks, lettered
 from advisor.coach.topics import asked_about, of_topic, topics, worth_asking
 from advisor.coach.would_run import against_its_purpose
 from advisor.files.problems import printable
 from advisor.knowledge.schema import Rule
-from advisor.model.candidate import SOUND, Candidate
+from advisor.model.candidate import GRADES, SOUND, Candidate
 from advisor.situation.pairings import ways
 from advisor.text.alternatives import time_between, unmet_text, where_time_goes
 from advisor.text.blocks import Block, Item, section
@@ -83,6 +84,8 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
 
 
 def _posed(scene: Scene, ask: Ask, topic: str, rng: Random) -> Posed | None:
+    if ask.part == "entry" and scene.answer.region.round:
+        return None  # in a round hole the way in is as good as the method
     options = _options(scene, ask, topic, rng)
     if options is None or not worth_asking(_deciding(scene, ask, options), topic):
         return None
@@ -134,19 +137,24 @@ def _options(scene: Scene, ask: Ask, topic: str, rng: Random) -> Options | None:
     """
     best, sizes = scene.best, table()["choices"]
     found: dict[str, Candidate] = {}
-    for way in scene.answer.candidates:
+    drills = any(cutter.kind.drill for cutter in scene.assignment.crib)
+    for way in _own_cutter_first(scene):
         picked = ask.picked(way)
-        if picked is not None and ask.settled(way) == ask.settled(best) and _may_be_asked(way, ask, topic):
+        if picked is not None and ask.settled(way) == ask.settled(best) and _may_be_asked(way, ask, topic, drills):
             found.setdefault(picked, way)
     right = ask.picked(best)
     if right is None or right not in found:
         return None
     others = {name: way for name, way in found.items() if name != right}
     by_cutter = ask.part == "cutter"
-    clear = [name for name, way in others.items() if is_clear(way, scene) and not (by_cutter and way.grade in SOUND)]
+    clear = [
+        name for name, way in others.items() if _is_wrong(way, ask, scene) and not (by_cutter and way.grade in SOUND)
+    ]
     if len(clear) < len(others) and not by_cutter:
         return None
     rng.shuffle(clear)
+    if by_cutter:
+        clear = [name for name in clear if table()["pencil"] * best.cutter.DC <= others[name].cutter.DC]
     clear.sort(key=lambda name: not of_topic(against(others[name]), topic))
     kept = clear[: sizes["most"] - 1]
     if len(kept) + 1 < sizes["least"]:
@@ -154,15 +162,25 @@ def _options(scene: Scene, ask: Ask, topic: str, rng: Random) -> Options | None:
     return {right: found[right]} | {name: others[name] for name in kept}
 
 
-def _may_be_asked(way: Candidate, ask: Ask, topic: str) -> bool:
-    """Whether somebody could think of it: no drill where a mill is chosen, no cutter that is made for something else,
-    but where that is the question.
+def _own_cutter_first(scene: Scene) -> list[Candidate]:
+    """The ways, the best first; of those that are forbidden, first those with the cutter that is advised."""
+    forbidden = GRADES[-1]
+    return sorted(
+        scene.answer.candidates,
+        key=lambda way: (way.grade == forbidden, way.grade == forbidden and way.cutter.id != scene.best.cutter.id),
+    )
+
+
+def _may_be_asked(way: Candidate, ask: Ask, topic: str, drills: bool) -> bool:
+    """Whether somebody could think of it: no drill where a mill is chosen, no hole where there are no drills, no cutter
+    that is made for something else, but where that is the question.
     """
-    if any(rule.id in table()["not_offered"] for rule in against(way)):
+    never = {*table()["not_offered"], *(() if drills else (table()["no_drill"],))}
+    if any(rule.id in never for rule in against(way)) or not could_be_thought_of(way):
         return False
     if ask.part != "cutter":
         return True
-    return not way.cutter.kind.drill and (topic == "cutter-and-material" or not against_its_purpose(way))
+    return not way.cutter.kind.drill and (topic == MATERIALS or not against_its_purpose(way))
 
 
 def _narrowed(scene: Scene, ask: Ask, options: Options) -> tuple[Scene, Options] | None:
@@ -176,14 +194,22 @@ def _narrowed(scene: Scene, ask: Ask, options: Options) -> tuple[Scene, Options]
     if narrow.answer.best is None or _named(narrow.best) != _named(scene.best):
         return None
     again: dict[str, Candidate] = {}
-    for way in narrow.answer.candidates:
+    for way in _own_cutter_first(narrow):
         picked = ask.picked(way) or ""
         if picked in options and ask.settled(way) == ask.settled(narrow.best):
             again.setdefault(picked, way)
     wrong = [way for name, way in again.items() if name != ask.picked(narrow.best)]
-    if set(again) != set(options) or not all(is_clear(way, narrow) for way in wrong):
+    if set(again) != set(options) or not all(_is_wrong(way, ask, narrow) for way in wrong):
         return None
     return narrow, again
+
+
+def _is_wrong(way: Candidate, ask: Ask, scene: Scene) -> bool:
+    """Whether a way is plainly wrong, and by what is asked: a method not only by the way in that is left to it."""
+    about_it = {"method": ("clearing", "cutter"), "entry": ("entry",)}.get(ask.part)
+    set_back = against(way)
+    own = about_it is None or not set_back or any(rule.stage in about_it for rule in set_back)
+    return is_clear(way, scene) and (own or way.time > max(table()["clear_time"].values()) * scene.best.time)
 
 
 def _named(way: Candidate) -> tuple[str, str, str | None]:
@@ -252,7 +278,8 @@ def set_back(key: Key, label: str) -> list[Item]:
     """What would happen at the machine with an answer that is not the advised one, the gravest first."""
     scene, way = key.scene, key.ways[label]
     base, best = scene.bench.base, scene.best
-    rules = sorted(against(way), key=lambda rule: rule not in of_topic(against(way), key.topic))
+    about = [rule for rule in against(way) if key.part != "method" or rule.stage != "entry"]
+    rules = sorted(about, key=lambda rule: rule not in of_topic(about, key.topic))
     found = [Item(said(rule, way.facts, base).text, rule.id) for rule in rules]
     if way.time < float("inf") and way.time > best.time:
         found.append(Item(f"It takes {time_between(best, way)}: {where_time_goes(best, way)}."))

@@ -10,9 +10,10 @@ from advisor.choosing.ranking import against
 from advisor.coach.contrast import contrast_blocks
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues, known_facts
+from advisor.coach.invent import MATERIALS
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.kinds.untrue import apart, untrue
-from advisor.coach.scene import Scene
+from advisor.coach.scene import Scene, could_be_thought_of, plainly_against
 from advisor.coach.table import table, trade_number
 from advisor.coach.telling import cutter_line, in_short, job_blocks, lettered
 from advisor.coach.topics import asked_about, topic_of
@@ -29,7 +30,9 @@ from advisor.text.reasons import said
 from advisor.text.words import way_text
 
 AGAINST = ("against", "forbids")
+SLOWER = 1.05  # from this many times the time of the advised one on it is seen that a way gains nothing
 FORBIDDEN = GRADES[-1]
+HOLES = "round-holes"  # where drill and mill are held against each other
 
 
 class Key(NamedTuple):
@@ -43,7 +46,8 @@ class Key(NamedTuple):
 
 def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
     """The question; nothing where no rule of the topic sets a tempting way back, or too few others fit."""
-    set_back = [(rule, way) for way in scene.answer.candidates for rule in _reasons(way, scene)]
+    made_for_it = topic != MATERIALS  # where it is the question, a cutter made for something else is not passed over
+    set_back = [(rule, way) for way in scene.answer.candidates for rule in _reasons(way, scene, made_for_it)]
     rng.shuffle(set_back)
     for name in asked_about(topic, "explain", scene.answer.region.kind, rng):
         for rule, way in set_back:
@@ -53,18 +57,20 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
     return None
 
 
-def _reasons(way: Candidate, scene: Scene) -> tuple[Rule, ...]:
-    """The rules that set a way back that somebody could think of: as quick as the advised one, or forbidden whatever it
-    takes.
+def _reasons(way: Candidate, scene: Scene, made_for_it: bool) -> tuple[Rule, ...]:
+    """The rules that plainly set a way back that somebody could think of: as quick as the advised one, or forbidden
+    whatever it takes. Of another method that is no slower, not those that only say that it gains nothing.
     """
     tempting = way.grade == FORBIDDEN or way.time <= trade_number("tempting_time") * scene.best.time
-    if not tempting or _name(way) == _name(scene.best):
+    if not tempting or _name(way) == _name(scene.best) or not could_be_thought_of(way):
         return ()
     found = against(way)
     never = {*table()["not_alone"], *table()["not_offered"]}
-    if any(rule.id in never for rule in found) or against_its_purpose(way):
+    if any(rule.id in never for rule in found) or (made_for_it and against_its_purpose(way)):
         return ()
-    return found
+    slower = way.method != scene.best.method and way.time >= SLOWER * scene.best.time
+    gains = set() if slower else {*table()["gains_nothing"]} - {*table()["leaves_stock"]}
+    return tuple(rule for rule in plainly_against(way) if rule.id not in gains)
 
 
 def _posed(scene: Scene, rule: Rule, way: Candidate, topic: str, rng: Random) -> Posed | None:
@@ -83,21 +89,27 @@ def _posed(scene: Scene, rule: Rule, way: Candidate, topic: str, rng: Random) ->
     key = Key(scene, rule, way, {choice.label: one for choice, one in zip(choices, rules, strict=True)})
     told = tuple(job_blocks(scene, "", topic, drawn=False))
     hidden = tuple(choice.text for choice in choices if key.rules[choice.label] is rule)
-    clues = Clues(("reason",), known_facts(scene, way.facts, ("feature", "cutter")), hidden=hidden)
+    drilled = ("drilled",) if rule.stage == "entry" and way.drill is not None else ()
+    clues = Clues((*drilled, "reason"), known_facts(scene, way.facts, ("feature", "cutter")), hidden=hidden)
     part = Part("reason", _ask(key), choices)
     rows = (("advised", in_short(scene.best)), *_cutters(key))
     return Posed((*told, Pairs(rows)), (part,), key, (rule.id,), topic, clues, scene)
 
 
 def _is_about(rule: Rule, way: Candidate, scene: Scene) -> bool:
-    """Whether a rule speaks of what the other way differs in, and a drill is near enough to the size of the hole."""
+    """Whether a rule speaks of what the other way differs in, in one thing but for a round hole, and a drill is near
+    enough to the size of the hole.
+    """
     best = scene.best
     if way.cutter.kind.drill and table()["drills"]["near"] * scene.answer.region.width > way.cutter.DC:
         return False
     if (way.method, way.cutter.id) == (best.method, best.cutter.id):
         return rule.stage == "entry"
-    stages = ("clearing", "cutter") if way.cutter.id != best.cutter.id else ("clearing",)
-    return rule.stage in stages or topic_of(rule) == "round-holes"
+    if topic_of(rule) == HOLES:
+        return True
+    if way.cutter.id == best.cutter.id:
+        return rule.stage == "clearing"
+    return way.method == best.method and rule.stage in ("clearing", "cutter")
 
 
 def _ask(key: Key) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 
 from advisor.coach.judging import Verdict, setting_text
 from advisor.coach.kinds.untrue import apart, untrue
-from advisor.coach.scene import Scene
+from advisor.coach.scene import Scene, could_be_thought_of
 from advisor.coach.table import by_difficulty, table, trade_number
 from advisor.coach.topics import topic_of
 from advisor.files.problems import printable
@@ -17,7 +17,6 @@ from advisor.knowledge.conditions import yes
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import Rule
-from advisor.methods.registry import METHODS
 from advisor.model.entry import entry_kind
 from advisor.situation.pairings import ways
 from advisor.text.names import spaced
@@ -31,16 +30,19 @@ NAMES = {
     "allowance_side": "side allowance",
     "allowance_bottom": "bottom allowance",
 }
-WORDS = 1  # that one setting is spoiled to
+WORDS = 3  # that one setting is spoiled to, at most
 
 
 def changed(plan: Mapping[str, Any], name: str, value: Any) -> dict[str, Any]:
-    """A plan with one setting otherwise; going past the bottom takes the place of leaving something there."""
+    """A plan with one setting otherwise; going past the bottom takes the place of leaving something there, and another
+    method has levels and a width of its own.
+    """
     changed = {**plan, name: value}
+    if name == "method":
+        changed.pop("levels", None)
+        changed.pop("radial_width", None)
     if name == "overcut" and value:
         changed.pop("allowance_bottom", None)
-    if name == "method" and METHODS[value].full_width:
-        changed.pop("radial_width", None)
     if name == "entry" and not entry_kind(value).needs_drill:
         changed.pop("entry_cutter", None)
     if name == "entry" and not entry_kind(value).ramps:
@@ -58,8 +60,9 @@ def flaws(plan: Mapping[str, Any], scene: Scene, difficulty: int, rng: Random) -
             times = by_difficulty("spoil", difficulty) * rng.uniform(1, MOST_TIMES)
             found += [(name, other) for share in (times, 1 / times) if (other := written(name, value * share)) != value]
             found += [(name, 0.0)] if name in MAY_BE_NOTHING and value else []
-    in_other_units = written("feed_per_tooth", plan["feed_per_tooth"] * MM_PER_INCH)  # out of a table in inches
-    found += [("feed_per_tooth", in_other_units)]
+    inches = scene.assignment.job.units == "inch"
+    slip = MM_PER_INCH if inches else 1 / MM_PER_INCH  # a number out of a table in the other unit
+    found += [("feed_per_tooth", written("feed_per_tooth", plan["feed_per_tooth"] * slip))]
     found += [("spindle_speed", written("spindle_speed", float(scene.best.facts["cutting_speed"])))]
     found += _few({(name, value) for name, value in _other_words(plan, scene) if value != plan.get(name)}, rng)
     if "overcut" not in plan:
@@ -80,8 +83,10 @@ def _other_words(plan: Mapping[str, Any], scene: Scene) -> Iterator[tuple[str, s
     ways_ = scene.answer.candidates
     yield from (("entry", way.entry) for way in ways_ if way.entry is not None and way.method == plan["method"])
     yield from (("coolant", other) for other in (*scene.bench.machine.coolant, "none"))
-    yield from (("cutter", way.cutter.id) for way in ways_ if way.cutter.kind.drill == scene.best.cutter.kind.drill)
-    thought_of = (way for way in ways_ if not any(rule.id in table()["not_offered"] for rule in way.fired))
+    alike = (way for way in ways_ if way.cutter.kind.drill == scene.best.cutter.kind.drill)
+    yield from (("cutter", way.cutter.id) for way in alike if could_be_thought_of(way))
+    never = {*table()["not_offered"], *table()["not_planned"]}
+    thought_of = (way for way in ways_ if never.isdisjoint(rule.id for rule in way.fired))
     yield from (("method", way.method) for way in thought_of if way.cutter.id == plan["cutter"])
 
 

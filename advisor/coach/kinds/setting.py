@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from math import inf
 from random import Random
 from typing import Any, NamedTuple
 
-from advisor.choosing.ranking import standing
+from advisor.choosing.ranking import against, standing
 from advisor.coach.contrast import contrast_blocks, last_right, two_lines
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues
@@ -24,9 +25,10 @@ from advisor.methods.registry import METHODS
 from advisor.model.candidate import SOUND, Candidate
 from advisor.model.finding import Finding
 from advisor.situation.pairings import ways
+from advisor.text.alternatives import time_between, where_time_goes
 from advisor.text.blocks import Block, Heading, Pairs, section
 from advisor.text.names import spaced
-from advisor.text.reasons import reasons
+from advisor.text.reasons import reasons, said
 from advisor.text.words import entry_text, way_text
 
 ASKED = {
@@ -39,6 +41,8 @@ ASKED = {
 LEFT = {"allowance_side": ("side",), "allowance_bottom": ("bottom", "overcut"), "overcut": ("bottom", "overcut")}
 LEAST = 2  # numbers that are settled together, where a topic has as many: of walls and bottom, both
 HALF = 0.5
+TWICE = 2.2  # a little more than twice, so that rounding does not decide
+MANY = 4  # passes side by side, from which the width is a matter of choice
 SELDOM = 0.25  # what stays everywhere is asked this often when it comes up
 TOLD = 2  # findings that are told, so that the answer stays on a screen
 TELLING = {  # measures that tell a number that is asked for
@@ -51,14 +55,18 @@ TELLING = {  # measures that tell a number that is asked for
 
 
 class Key(NamedTuple):
-    """What the grader needs: the scene, and the advised way as a plan would say it."""
+    """What the grader needs: the scene, the topic, and the advised way as a plan would say it."""
 
     scene: Scene
+    topic: str
     advised: Mapping[str, Any]
 
     def with_(self, mine: Mapping[str, Any]) -> dict[str, Any]:
-        """The advised way with some settings of one's own."""
-        return {**self.advised, **mine}
+        """The advised way with some settings of one's own; the passes are spread anew over what is then left to cut."""
+        given = {**self.advised, **mine}
+        if given.get("allowance_side") != self.advised.get("allowance_side") and "radial_width" not in mine:
+            given.pop("radial_width", None)
+        return given
 
 
 def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
@@ -75,7 +83,9 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
         names = [one for one in sets if one in advised]
         rules = of_topic(_settled_by(scene) if set(sets) & set(LEFT) else held_to, name)
         if len(names) >= min(len(sets), LEAST) and rules and _worth_settling(best, names, rules, rng):
-            return _posed(scene, advised, names, name, rules)
+            posed = _posed(scene, advised, names, name, rules)
+            if _matters(posed.key, names):
+                return posed
     return None
 
 
@@ -92,14 +102,26 @@ def _posed(scene: Scene, advised: dict[str, Any], names: list[str], topic: str, 
     clues = Clues(tuple(names), facts, hidden=tuple(hidden))
     ids = tuple(rule.id for rule in rules)
     parts = tuple(Part(one, *_split(one)) for one in names)
-    return Posed(told, parts, Key(scene, advised), ids, topic, clues, scene)
+    return Posed(told, parts, Key(scene, topic, advised), ids, topic, clues, scene)
 
 
 def _worth_settling(best: Candidate, names: list[str], rules: tuple[Rule, ...], rng: Random) -> bool:
     """Whether it is a question: more than one shallow level, and more than what stays everywhere but now and then."""
+    if "radial_width" in names and float(best.facts.get("passes", MANY)) < MANY:
+        return False  # the stock settles it, not the rules
     if "levels" in names and best.plan is not None and best.plan.levels == 1:
         return float(best.facts.get("depth_ratio", 0.0)) >= trade_number("single_level_depth_ratio")
     return not {rule.id for rule in rules} <= set(table()["everyday"]) or rng.random() < SELDOM
+
+
+def _matters(key: object, names: list[str]) -> bool:
+    """Whether one level more or less, or a cut twice as wide, is not as good as the advised: else any number does."""
+    if not isinstance(key, Key):
+        raise TypeError("the key of another kind of exercise")
+    if "levels" in names:
+        levels = key.advised["levels"]
+        return not all(_is_right(key, "levels", other) for other in (levels - 1, levels + 1) if other)
+    return "radial_width" not in names or not _is_right(key, "radial_width", TWICE * key.advised["radial_width"])
 
 
 def _follows_from(names: list[str]) -> frozenset[str]:
@@ -211,7 +233,7 @@ def _is_right(key: Key, name: str, value: float) -> bool:
     if _no_finishing_cut(key, name, value):
         return False
     found = _alone(key, name, _like(name, value))
-    return not isinstance(found, str) and _will_do(found, key) and not _halves(found)
+    return not isinstance(found, str) and _will_do(found, key) and not _half(name, value, found, key)
 
 
 def _no_finishing_cut(key: Key, name: str, value: float) -> bool:
@@ -221,14 +243,33 @@ def _no_finishing_cut(key: Key, name: str, value: float) -> bool:
 
 def _will_do(verdict: Verdict, key: Key) -> bool:
     """Whether nothing is to be stopped or changed, and it takes no much longer: a number has some room."""
-    most = table()["set_time_ratio"] * key.scene.best.time
+    return verdict.way.grade in SOUND and _nearly_does(verdict, key)
+
+
+def _nearly_does(verdict: Verdict, key: Key) -> bool:
+    """Whether a review would let it pass, whatever the advice grades it, and it takes no much longer; what stays on a
+    wall is not chosen by the time.
+    """
+    left = set(topics()[key.topic].sets) <= set(LEFT)
+    most = inf if left else table()["set_time_ratio"] * key.scene.best.time
     heavy = [one for one in verdict.heavy if one.rule.id not in table()["time_alone"]]
-    return verdict.way.grade in SOUND and not heavy and verdict.way.time <= most
+    return not heavy and verdict.way.time <= most
 
 
-def _halves(verdict: Verdict) -> list[Finding]:
-    """What costs half the credit: it works, and is not as it should be."""
-    return [one for one in verdict.findings if one.rule.id in table()["half_right"]]
+def _half(name: str, value: float, verdict: Verdict, key: Key) -> str:
+    """What costs half the credit, in words, if anything does: it works, and is not as it should be."""
+    found = [one.text for one in verdict.findings if one.rule.id in table()["half_right"]]
+    if found:
+        return found[0]
+    advised = setting_text(name, key.advised[name])
+    if name in LEFT and value > table()["left_half"] * max(key.advised[name], trade_number("stock_told_apart")):
+        return f"{setting_text(name, value)} is much; {advised} is enough."
+    mine = float(verdict.way.facts.get("axial_depth", 0.0)) if name == "levels" else 0.0
+    most = float(key.scene.best.facts.get("allowed_depth", inf))
+    if mine > table()["depth_half"] * most:
+        told, limit = apart(mine, most, "mm")
+        return f"{told} is deeper than the {limit} that flutes, tables and machine allow here. Advised: {advised}."
+    return ""
 
 
 def _findings(key: Key, name: str, value: Any) -> tuple[Finding, ...]:
@@ -250,14 +291,20 @@ def _part(key: Key, name: str, value: Any) -> tuple[str, float, str]:
         if isinstance(alone, str):
             return name, 0.0, alone
         if not _will_do(alone, key):
-            return name, 0.0, _blame(alone, key)
-        if halves := _halves(alone):
-            return name, HALF, halves[0].text
+            return name, HALF if _nearly_does(alone, key) else 0.0, _blame(alone, key)
+        if told := _half(name, value, alone, key):
+            return name, HALF, told
     return name, 1.0, f"Right. Advised: {setting_text(name, key.advised[name])}."
 
 
 def _blame(verdict: Verdict, key: Key) -> str:
-    if verdict.heavy:
-        return verdict.heavy[0].text
-    took, best = apart(verdict.way.time, key.scene.best.time, "s")
-    return f"It takes {took} against {best}."
+    """What is wrong with it: what a review finds, what the advice holds against it, or the time and where it goes."""
+    heavy = [one for one in verdict.heavy if one.rule.id not in table()["time_alone"]]
+    way, best = verdict.way, key.scene.best
+    if heavy:
+        return heavy[0].text
+    if found := against(way):
+        return said(found[0], way.facts, key.scene.bench.base).text
+    if way.grade not in SOUND and verdict.findings:
+        return verdict.findings[0].text
+    return f"It takes {time_between(best, way)}: {where_time_goes(best, way)}."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from math import inf
 from random import Random
 from typing import Any, NamedTuple
 
@@ -13,37 +14,44 @@ from advisor.coach.judging import Impossible, Verdict, judged, settings_of
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.kinds.flaws import called, changed, flaws, not_so, value_text, written
 from advisor.coach.kinds.untrue import same_fault
+from advisor.coach.margins import plainly_holds
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
 from advisor.coach.telling import cutter_line, job_blocks, lettered
 from advisor.coach.topics import Topic, topic_of, topics
+from advisor.knowledge.conditions import holds
+from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.model.cutter import Cutter
 from advisor.model.finding import Finding
+from advisor.review.finding import HEAVY
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs
 
 OFTEN = 0.25  # a flaw that only costs time is taken this often when it comes up
 MOST_TRUE = 2  # faults of the plan that stand among the answers
 ASK = "A colleague wants to run this plan as it stands. What is wrong with it?"
 PLAN = "Plan"
+NUMBERS = ("cutter", "method", "entry", "entry_cutter", "levels", "radial_width")  # that stand first in a plan
+REACH = "reach"  # where it is told which other cutters there are
 
 
 class Key(NamedTuple):
-    """What the grader needs: the scene, the sound plan, what was spoiled, the faults found (the gravest first), and the
-    rule of each letter.
+    """What the grader needs: the scene, the sound plan, what was spoiled and what had to go with it, the faults found
+    (the gravest first), and the rule of each letter.
     """
 
     scene: Scene
     sound: Mapping[str, Any]
     spoiled: str
     value: Any
+    filled: Mapping[str, Any]
     faults: tuple[Finding, ...]
     rules: Mapping[str, Rule]
 
     @property
     def plan(self) -> dict[str, Any]:
         """The plan with its flaw."""
-        return changed(self.sound, self.spoiled, self.value)
+        return changed(self.sound, self.spoiled, self.value) | dict(self.filled)
 
     @property
     def finding(self) -> Finding:
@@ -62,9 +70,14 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
     sound = _sound(scene)
     if sound is None:
         return None
+    about = topics() if topic is None else (topic,)
+    wanted = {name for one in about for name in table()["trap_spoils"][one]}
     for name, value in flaws(sound, scene, difficulty, rng):
-        verdict = _verdict(scene, changed(sound, name, value))
-        if verdict is None or not verdict.heavy or not _worth_asking(verdict, scene, topic):
+        if name not in wanted:
+            continue
+        filled = _filled(scene, changed(sound, name, value)) if name == "method" else {}
+        verdict = _verdict(scene, changed(sound, name, value) | filled) if filled is not None else None
+        if verdict is None or not verdict.heavy or not _worth_asking(verdict, name, scene, topic):
             continue
         if verdict.heavy[0].rule.id in table()["time_alone"] and rng.random() > OFTEN:
             continue
@@ -73,16 +86,48 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
         wrong = not_so(verdict, scene, rng)[: table()["trap_choices"] - len(true)]
         rules = [*true, *wrong]
         if len(wrong) >= table()["untrue_least"] and len({rule.title for rule in rules}) == len(rules):
-            return _posed(scene, sound, name, value, verdict, rules, rng)
+            return _posed(scene, sound, (name, value, filled or {}), verdict, rules, rng)
     return None
 
 
-def _worth_asking(verdict: Verdict, scene: Scene, topic: str | None) -> bool:
-    """Whether the gravest fault is of the topic, or of one that has such questions, and worth a question."""
-    if any(one.rule.id in table()["trap_never"] for one in verdict.heavy):
+def _filled(scene: Scene, plan: dict[str, Any]) -> dict[str, Any] | None:
+    """The levels and the width that another method would take, so that the plan is a whole one; nothing where it cannot
+    be worked out.
+    """
+    verdict = _verdict(scene, plan)
+    if verdict is None or verdict.way.plan is None:
+        return None
+    found = settings_of(verdict.way)
+    if found.get("radial_width", inf) < table()["told_least"] * verdict.way.cutter.DC:
+        del found["radial_width"]
+    return {name: found[name] for name in ("levels", "radial_width") if name in found}
+
+
+def _worth_asking(verdict: Verdict, spoiled: str, scene: Scene, topic: str | None) -> bool:
+    """Whether the gravest fault is plain, of the topic or one with such questions, in a setting that it is about."""
+    gravest = verdict.heavy[0]
+    if any(one.rule.id in table()["trap_never"] for one in verdict.heavy) or not _is_plain(gravest):
         return False
-    about = topics()[topic_of(verdict.heavy[0].rule)]
+    beside = table()["trap_beside"].get(gravest.rule.id)
+    if beside is not None and not any(one.rule.id in beside for one in verdict.heavy):
+        return False
+    about = topics()[topic_of(gravest.rule)]
+    if spoiled not in table()["trap_spoils"][about.id]:
+        return False
+    if _other_edge(verdict, scene) and gravest.rule.id not in table()["of_the_substrate"]:
+        return False
     return topic in (None, about.id) and "trap" in about.kinds and scene.answer.region.kind in _features(about, scene)
+
+
+def _is_plain(finding: Finding) -> bool:
+    """Whether a fault is more than a hair beyond its limit."""
+    facts = quantised(finding.facts)
+    return plainly_holds(finding.rule, facts) or not holds(finding.rule.condition, facts)
+
+
+def _other_edge(verdict: Verdict, scene: Scene) -> bool:
+    """Whether the plan's cutter is of another substrate than the advised one: its speed alone is a fault then."""
+    return verdict.way.cutter.substrate != scene.best.cutter.substrate
 
 
 def _features(about: Topic, scene: Scene) -> tuple[str, ...]:
@@ -90,17 +135,25 @@ def _features(about: Topic, scene: Scene) -> tuple[str, ...]:
 
 
 def _posed(
-    scene: Scene, sound: dict[str, Any], name: str, value: Any, verdict: Verdict, rules: list[Rule], rng: Random
+    scene: Scene,
+    sound: dict[str, Any],
+    flaw: tuple[str, Any, dict[str, Any]],
+    verdict: Verdict,
+    rules: list[Rule],
+    rng: Random,
 ) -> Posed:
-    plan = changed(sound, name, value)
+    name, value, filled = flaw
+    plan = changed(sound, name, value) | filled
     rng.shuffle(rules)
     choices = lettered([f"{rule.title}." for rule in rules])
     by_letter = {choice.label: rule for choice, rule in zip(choices, rules, strict=True)}
-    key = Key(scene, sound, name, value, verdict.findings, by_letter)
+    key = Key(scene, sound, name, value, filled, verdict.findings, by_letter)
     topic = topic_of(verdict.heavy[0].rule)
-    told = (*job_blocks(scene, "", topic, drawn=False), Heading(PLAN), Pairs(tuple(plan_rows(plan, scene))))
+    crib = [("", cutter) for cutter in scene.assignment.crib] if topic == REACH else ()
+    told = (*job_blocks(scene, "", topic, crib, drawn=False), Heading(PLAN), Pairs(tuple(plan_rows(plan, scene))))
     hidden = tuple(choice.text for choice in choices if choice.label in key.true)
-    clues = Clues((name,), verdict.way.facts, hidden=hidden)
+    longer = ("longer",) if verdict.heavy[0].rule.id in table()["longer_than_needed"] else ()
+    clues = Clues((*longer, name), verdict.way.facts, hidden=hidden)
     ids = tuple(dict.fromkeys(one.rule.id for one in verdict.heavy))
     return Posed(told, (Part("fault", ASK, choices),), key, ids, topic, clues, scene)
 
@@ -108,7 +161,8 @@ def _posed(
 def plan_rows(plan: Mapping[str, Any], scene: Scene) -> Iterator[tuple[str, str]]:
     """The settings of a plan in words, the cutters with their sizes."""
     crib: dict[str, Cutter] = {cutter.id: cutter for cutter in scene.assignment.crib}
-    for name, value in plan.items():
+    order = list(NUMBERS)
+    for name, value in sorted(plan.items(), key=lambda row: order.index(row[0]) if row[0] in order else len(order)):
         yield called(name), cutter_line(crib[value]) if value in crib else value_text(name, value)
 
 
@@ -154,7 +208,8 @@ def mark(exercise: Exercise, answers: Answers) -> Marks:
     mine = next((one for one in key.faults if one.rule is rule), None)
     if mine is None:
         return (("fault", 0.0, f"That is not so here. What is: {key.finding.rule.title}."),)
-    return (("fault", 1.0, f"{mine.text} The gravest is another: {key.finding.rule.title}."),)
+    graver = "The gravest is another" if key.finding.weight != mine.weight else "There is more"
+    return (("fault", 1.0, f"{mine.text} {graver}: {key.finding.rule.title}."),)
 
 
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
@@ -173,19 +228,29 @@ def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block,
     """
     key = exercise.key_of(Key)
     good, bad = key.sound.get(key.spoiled), key.value
-    if isinstance(bad, bool) or not isinstance(bad, int | float) or not isinstance(good, int | float):
+    if (
+        bad == 0
+        or key.finding.rule.id in table()["no_line"]
+        or isinstance(bad, bool)
+        or not isinstance(bad, int | float)
+        or not isinstance(good, int | float)
+    ):
         return ()
 
-    def faults(value: float) -> tuple[Finding, ...]:
+    def found(value: float) -> tuple[Finding, ...]:
         verdict = _verdict(key.scene, changed(key.sound, key.spoiled, written(key.spoiled, value)))
-        return verdict.heavy if verdict is not None else key.faults
+        return verdict.findings if verdict is not None else key.faults
 
-    last, first = last_right(lambda value: not faults(value), float(good), float(bad), key.spoiled == "levels")
+    def passes(value: float) -> bool:
+        return not any(one.weight in HEAVY for one in found(value))
+
+    last, first = last_right(passes, float(good), float(bad), key.spoiled == "levels")
     last, first = written(key.spoiled, last), written(key.spoiled, first)
-    name, found = called(key.spoiled), faults(first)
+    name, right = called(key.spoiled), value_text(key.spoiled, good)
+    told = "right." if last == good else f"just passes; {right} is right."
     return two_lines(
         [
-            f"{name} {value_text(key.spoiled, last)}: nothing to stop or change.",
-            f"{name} {value_text(key.spoiled, first)}: {(found or key.faults)[0].text}",
+            f"{name} {value_text(key.spoiled, last)}: {told}",
+            f"{name} {value_text(key.spoiled, first)}: {(found(first) or key.faults)[0].text}",
         ]
     )

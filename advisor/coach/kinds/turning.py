@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import islice
 from random import Random
 from typing import NamedTuple
 
@@ -17,10 +18,10 @@ from advisor.coach.hints import Clues, facts_of_cutters, known_facts
 from advisor.coach.invent import rounded
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.reading import as_typed
-from advisor.coach.scene import Scene, is_clear, right_ways
+from advisor.coach.scene import Scene, is_clear, plainly_against
 from advisor.coach.table import by_difficulty, table
-from advisor.coach.telling import WHY_MOST, answer_blocks, in_short, job_blocks, lettered
-from advisor.coach.topics import asked_about, worth_asking
+from advisor.coach.telling import WHY_MOST, in_short, job_blocks, lettered
+from advisor.coach.topics import asked_about, topic_of, topics, worth_asking
 from advisor.coach.would_run import would_run
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.evidence import quantised
@@ -31,16 +32,20 @@ from advisor.model.candidate import SOUND, Candidate
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items
 from advisor.text.names import spaced
-from advisor.text.reasons import said
+from advisor.text.reasons import reasons, said
 from advisor.text.words import way_text
 
-NAMES = ("width", "depth", "diameter", "clearance_below", "stock_side", "length")
+NAMES = ("width", "depth", "diameter", "length")
 NO_WAY = "none: no cutter of the crib can do it"
 TOLD = 0.01  # mm: what a line is told to
 BETWEEN = 3  # values between line and second feature that are asked
+TRIED = 3  # sizes of a feature that are changed
 LEAST_CHOICES, MOST_CHOICES = 3, 4
 SELDOM = 0.2  # of the turns where nothing in the crib gets there so many are asked, where no topic is named
+TOO_WIDE = "slot-too-wide-to-ramp"
+ENTRY = "getting-in"
 REACH = "reach"  # where it teaches something that no cutter of the crib gets there
+LAYERS = {"layered_pocketing", "face_milling"}  # the same cut to a person where a step may be cut by both
 Answer = tuple[str, ...]  # method and body, or the way in where that alone turns
 
 
@@ -61,9 +66,11 @@ class Key(NamedTuple):
 
 def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
     """The question; nothing where no number of the feature turns the advice cleanly."""
-    names = [name for name in NAMES if getattr(scene.feature, name, None)]
+    about = topics() if topic is None else (topic,)
+    wanted = {name for one in about for name in table()["turns_on"].get(one, ())}
+    names = [name for name in NAMES if name in wanted and getattr(scene.feature, name, None)]
     rng.shuffle(names)
-    for name in names[:2]:
+    for name in names[:TRIED]:
         found = feature_changes(scene.answer, scene.feature, scene.assignment.crib, scene.bench, [name])
         for turn in found:
             posed = _posed(scene, turn, difficulty, rng, topic)
@@ -82,14 +89,14 @@ def _posed(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random, topic: 
         (
             (name, rules)
             for name in asked_about(topic, "turn", scene.answer.region.kind, rng)
-            if (rules := worth_asking(turning, name))
+            if turn.name in table()["turns_on"].get(name, ()) and (rules := worth_asking(turning, name))
         ),
         ("", ()),
     )
     if second.answer.best is None and (about != REACH or (topic is None and rng.random() > SELDOM)):
         return None  # that a cutter does not fit is plain to see
     by_entry = second.answer.best is not None and _answer(second.best, False) == _answer(scene.best, False)
-    if by_entry and second.best.cutter.id != scene.best.cutter.id:
+    if by_entry and (second.best.cutter.id != scene.best.cutter.id or about != ENTRY):
         return None
     choices = _choices(scene, second, by_entry, rng) if about else None
     if choices is None:
@@ -124,8 +131,8 @@ def _second(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random) -> tup
     share = by_difficulty("spread", difficulty) * rng.uniform(0.6, 1.0)
     up = turn.at > turn.start
     value = rounded(turn.at * (1 + share) if up else turn.at * (1 - share))
-    if (value <= turn.at) == up and value != turn.at:
-        value = turn.at
+    if (value <= turn.at) == up or value == turn.at:
+        return None  # so near the line that no drawing has it
     second = _at(scene, turn.name, value)
     if second is None:
         return None
@@ -186,7 +193,12 @@ def _choices(scene: Scene, second: Scene, by_entry: bool, rng: Random) -> list[A
             continue
         answer = _answer(item, by_entry)
         wrong[answer] = wrong.get(answer, True) and _is_wrong(item, second)
-    if second.answer.best is not None and any(_answer(way, by_entry) == today for way in right_ways(second)):
+    if second.answer.best is not None and not (by_entry or _is_another_method(scene, second)):
+        return None
+    if second.answer.best is None and not _is_plainly_none(scene, second):
+        return None
+    still = (way for way in second.answer.candidates if way.entry is not None and _answer(way, by_entry) == today)
+    if second.answer.best is not None and not all(is_clear(way, second) for way in still):
         return None
     others = [answer for answer, plainly in wrong.items() if plainly and answer not in (today, then)]
     rng.shuffle(others)
@@ -198,6 +210,18 @@ def _choices(scene: Scene, second: Scene, by_entry: bool, rng: Random) -> list[A
         return None
     rng.shuffle(picked)
     return picked
+
+
+def _is_plainly_none(scene: Scene, second: Scene) -> bool:
+    """Whether the cutter of today is more than a hair too short."""
+    own = [way for way in second.answer.candidates if way.cutter.id == scene.best.cutter.id]
+    return all(plainly_against(way) for way in own)
+
+
+def _is_another_method(scene: Scene, second: Scene) -> bool:
+    """Whether the cut is another one: not the same layers with another body of cutter, or by another name on a face."""
+    one, other = scene.best.method, second.best.method
+    return one != other and {one, other} != LAYERS
 
 
 def _thought_of(item: Candidate, scene: Scene, by_entry: bool) -> bool:
@@ -250,8 +274,22 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
         before = next((one for one in key.second.answer.candidates if one.cutter.id == key.scene.best.cutter.id), None)
         why = [said(rule, before.facts, base) for rule in against(before)] if before is not None else []
         yield Items((Item(f"{NO_WAY}."), *why[:WHY_MOST]))
-    else:
-        yield from answer_blocks(key.second, key.topic, title)
+        return
+    yield Heading(title)
+    told = sorted(reasons(key.second.answer), key=lambda rule: topic_of(rule) != key.topic)
+    today = _answer(key.scene.best, key.by_entry)
+    own = [way for way in key.second.answer.candidates if way.cutter.id == key.scene.best.cutter.id]
+    still = [way for way in own if _answer(way, key.by_entry) == today]
+    plain = {*table()["not_alone"], *table()["not_offered"]} - {TOO_WIDE}
+    held = ((rule, way) for way in still for rule in against(way) if rule.id not in plain)
+    not_now = [_not_now(said(rule, way.facts, base), today) for rule, way in islice(held, 1)]
+    why = [said(rule, best.facts, base) for rule in told[: WHY_MOST - len(not_now)]]
+    yield Items((Item(in_short(best)), *why, *not_now))
+
+
+def _not_now(held: Item, today: Answer) -> Item:
+    """What is held against the way of the first feature in the second one."""
+    return held._replace(strong=f"Not {_words(today)}:", after=())
 
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:

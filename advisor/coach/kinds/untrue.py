@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 
+from advisor.coach.margins import nearly_holds
 from advisor.coach.table import table
-from advisor.knowledge.conditions import OPERATORS, Compare, Facts, holds, leaves, numbers_compared
+from advisor.knowledge.conditions import Compare, Facts, leaves
 from advisor.knowledge.schema import Rule
-
-LITTLE = 0.001  # beyond a limit
 
 
 def untrue(rules: Iterable[Rule], facts: Facts, fired: Collection[str]) -> Iterator[Rule]:
@@ -19,22 +18,8 @@ def untrue(rules: Iterable[Rule], facts: Facts, fired: Collection[str]) -> Itera
     for rule in rules:
         if rule.id in table()["not_a_distractor"] or any(same_fault(rule.id, other) for other in fired):
             continue
-        if speaks_of(rule, facts) and not holds(rule.condition, _nearly(rule, facts)):
+        if speaks_of(rule, facts) and not nearly_holds(rule, facts):
             yield rule
-
-
-def _nearly(rule: Rule, facts: Facts) -> Facts:
-    """The facts with every number that misses a limit of the rule by little where the rule wants it."""
-    near = dict(facts)
-    for leaf, value, limit in numbers_compared(rule.condition, facts):
-        if abs(value - limit) <= table()["nearly"] * abs(limit):
-            wanted = [
-                other
-                for other in (value, limit, limit + LITTLE, limit - LITTLE)
-                if OPERATORS[leaf.operator](other, limit)
-            ]
-            near[leaf.fact] = wanted[0] if wanted else value
-    return near
 
 
 def same_fault(one: str, other: str) -> bool:
