@@ -14,7 +14,8 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
 
-from advisor.choosing.candidates import InHand, Judged, in_hand, judged, rest_of, worked_out
+from advisor.choosing.candidates import InHand, Judged, in_hand, judged, rest_of, whole_time, worked_out
+from advisor.choosing.corner import NO_REST
 from advisor.choosing.incumbents import Best, Firm, First, Hope, Margin
 from advisor.choosing.ranking import Objections, foremost_of, objections_of, standing, thin_there
 from advisor.choosing.rigidity import corners_left, tip_rounded
@@ -143,11 +144,12 @@ def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -
     if cut is None:
         return NEVER
     if not by_power:
-        return least_time(method, cut, by_power) + change
+        return whole_time(hand.region.count, least_time(method, cut, by_power), change, NO_REST)
     worse = _worse(hand.bench.base, pair.way) if grade < POOR else frozenset()
     entries = [entry for entry in pair.way.entries(hand.region) if entry not in worse]
-    others = rest_of(pair, hand).time + change
-    return least_time(method, cut, by_power) + least_entry(method, cut, entries, hand.drills.cutters) + others
+    each = least_time(method, cut, by_power)
+    whole = whole_time(hand.region.count, each, change, rest_of(pair, hand))
+    return whole + least_entry(method, cut, entries, hand.drills.cutters)
 
 
 def hope_of(pair: Judged, base: RuleBase) -> Standing:

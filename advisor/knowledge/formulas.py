@@ -138,8 +138,10 @@ def with_numbers(text: str, told: Callable[[str], str]) -> str:
 
 
 def circumstances(facts: Facts) -> tuple[str, ...]:
-    """What a formula may be chosen by: looping, in rings or not, the feature, method, entry and body."""
-    special = ["loops"] if "loop_count" in facts else []
+    """What a formula may be chosen by: several alike, looping, in rings or not, the feature, method, entry and body."""
+    special = ["several"] if "count" in facts else []
+    if "loop_count" in facts:
+        special.append("loops")
     if "ring_count" in facts:
         special.append("rings")
     elif facts.get("method") == "layered_pocketing" and "path_length" in facts:

@@ -8,7 +8,18 @@ from pydantic import Field, model_validator
 from advisor.files.problems import Fault, Misfit
 from advisor.files.unit_scales import plain_length
 from advisor.mechanics.lengths import exceeds, reaches
-from advisor.model.fields import Frozen, LengthSchema, SignLeftOut, Spelt, WholeNumber, Word, YesNo, length, one_of
+from advisor.model.fields import (
+    Frozen,
+    LengthSchema,
+    SignLeftOut,
+    Spelt,
+    WholeNumber,
+    Word,
+    YesNo,
+    length,
+    one_of,
+    whole,
+)
 
 Purpose = Literal["clearance", "thread", "ream", "bore", "mill"]
 OpenAt = Literal["short_side", "long_side", "corner"]
@@ -21,6 +32,7 @@ Radius = Annotated[float, length("feature_length_most", above_zero=False), Lengt
 Across = Annotated[float, length("feature_length_most", "feature_length_least"), SignLeftOut, LengthSchema]
 OpenAtWord = Annotated[OpenAt, one_of("sides", OpenAt), Spelt("sides", OpenAt)]
 PurposeWord = Annotated[Purpose, one_of("purposes", Purpose), Spelt("purposes", Purpose)]
+Count = Annotated[int, whole("count_most")]
 Allowance = Annotated[float, length("allowance_most", above_zero=False), LengthSchema]
 
 
@@ -35,6 +47,9 @@ class FeatureBase(Frozen):
     id: Word = Field(description="a short name of the feature, once in a job")
     kind: FeatureKind
     depth: Depth = Field(description="a length: how deep the feature is")
+    count: Count = Field(
+        default=1, description="how many of it the part has, all alike: a whole number; one answer is for all of them"
+    )
     top: Gap = Field(default=0.0, description="how far the feature's top lies below the stock's highest neighbour")
     allowance_side: Allowance | None = Field(
         default=None, description="stock left on the walls, if the shop wants its own"

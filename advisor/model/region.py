@@ -27,7 +27,7 @@ class Region(NamedTuple):
     ``fit_width`` is what the cutter must fit into: the narrowest width that has walls on both sides, open ends not
     counted, of an island the narrowest way past it. ``open_at`` is which side of an open pocket was said to be open,
     ``open_ends`` how many ends of what lies between two walls are. ``island_length`` is that along the pocket, absent
-    where nobody gave it: the island may be round then.
+    where nobody gave it: the island may be round then. ``count`` is how many alike the part has.
     """
 
     id: str
@@ -56,6 +56,7 @@ class Region(NamedTuple):
     open_at: str | None = None
     island_length: float | None = None
     idle_corner_radius: float | None = None
+    count: int = 1
 
     @property
     def along(self) -> float:
@@ -245,6 +246,7 @@ def region_of(feature: FeatureBase) -> Region:
         purpose=getattr(feature, "purpose", None),
         open_at=open_at,
         island_length=island_length,
+        count=feature.count,
     )
     if region.kind == "open_pocket" and not region.walls_meet:
         region = region._replace(corner_radius=None, idle_corner_radius=region.corner_radius)

@@ -108,6 +108,8 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
             "wall_height": region.tallest_wall or region.depth,
         },
     )
+    if region.count > 1:
+        facts["count"] = float(region.count)
     work_out(OF_THE_FEATURE, facts, bench.limits)
     if region.flat_floor is not None:
         facts["flat_floor"] = yes(region.flat_floor)

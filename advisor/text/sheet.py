@@ -23,10 +23,10 @@ from advisor.text.advice import MOST_FIRST, not_answered, not_counted, under_wha
 from advisor.text.alternatives import choice_text
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, Table
 from advisor.text.changes import changed_text, nearest_changes
-from advisor.text.feature import LAST_TOLD, engagement_text, entry_line, heading, own_changes, rest_line
+from advisor.text.feature import LAST_TOLD, each_line, engagement_text, entry_line, heading, own_changes, rest_line
 from advisor.text.names import spaced
 from advisor.text.reasons import obstacle, reasons, repair_texts, said
-from advisor.text.words import cutter_kind, held_back, held_text, millimetres, seconds
+from advisor.text.words import alike, cutter_kind, held_back, held_text, millimetres, seconds
 
 MOST_OBSTACLES = 3
 MOST_LIMITS = 2
@@ -167,7 +167,7 @@ def short_size(region: Region) -> str:
     sides = f"⌀{size(region.width)}" if region.round else f"{size(region.length)} × {size(region.width)}"
     corners = f" R{size(region.corner_radius)}" if region.corner_radius else ""
     through = "" if region.floor or region.kind == "outside_profile" else " through"
-    return f"{spaced(region.kind)} {sides} × {size(region.depth)}{corners}{through}"
+    return f"{alike(region)}{spaced(region.kind)} {sides} × {size(region.depth)}{corners}{through}"
 
 
 def short_word(method: str) -> str:
@@ -274,6 +274,7 @@ def _lines(answer: FeatureAdvice, best: Candidate, base: RuleBase) -> Iterator[t
     if best.plan is not None:
         yield "set", "; ".join((*_settings(best, best.plan, base), *_entry(best)))
         yield "load", _load(best.plan)
+    yield from each_line(answer.region, best)
     yield from rest_line(answer)
     if reason := _why(answer, best, base):
         yield "why", reason
