@@ -4,12 +4,13 @@ from itertools import islice
 from typing import Any
 
 from advisor.files.checking import as_list, checked, problem_at, repeated, respelt
-from advisor.files.problems import MOST_PROBLEMS, Fault, Misfit, Problem, listed
+from advisor.files.problems import MOST_PROBLEMS, Fault, Misfit, Problem, listed, shown
 from advisor.files.thousands import unclear_thousands
 from advisor.files.units import Units, parse_units
 from advisor.files.yaml_reader import Document, YamlPath
-from advisor.knowledge.trade_words import meanings, meant
+from advisor.knowledge.trade_words import meanings, meant, refused_kind, written_as
 from advisor.model.features import FEATURE_KINDS, FeatureBase
+from advisor.model.fields import yes_no
 from advisor.model.job import Job, JobHead
 
 _TEXTS = frozenset({"part", "material", "state", "hardness", "machine", "shop", "id"})
@@ -59,8 +60,14 @@ def _read_feature(document: Document, path: YamlPath, units: Units, problems: li
     if not isinstance(value, dict):
         problems.append(problem_at(document, path, Fault("a feature: a mapping with id, kind and sizes")))
         return None
+    typed = value.get("kind")
+    if isinstance(typed, str) and (other := refused_kind(typed)) is not None:
+        found = f"{shown(typed)}, which is not roughed here: {other.because}"
+        problems.append(problem_at(document, (*path, "kind"), Fault(other.instead, found)))
+        return None
+    if isinstance(typed, str):
+        value = _with_what_it_says(document, path, typed, value, problems)
     try:
-        typed = value.get("kind")
         kind = meant("kinds", typed, _possible(typed, value, units)) if isinstance(typed, str) else None
     except Misfit as error:
         problems.append(problem_at(document, (*path, "kind"), error.faults[0]))
@@ -69,6 +76,30 @@ def _read_feature(document: Document, path: YamlPath, units: Units, problems: li
         problems.append(problem_at(document, (*path, "kind"), Fault(f"one of {listed(FEATURE_KINDS)}")))
         return None
     return checked(FEATURE_KINDS[kind], document, path, value | {"kind": kind}, problems, {"units": units})
+
+
+def _with_what_it_says(
+    document: Document, path: YamlPath, typed: str, value: dict[str, Any], problems: list[Problem]
+) -> dict[str, Any]:
+    """The fields of a feature with those that its word says: a counterbore has a flat floor. One that is given
+    otherwise is a problem.
+    """
+    said = written_as(typed)
+    if said is None:
+        return value
+    for name, fixed in said.fixed.items():
+        if name in value and _plain(value[name]) != fixed:
+            wanted = f"{name}: {shown(fixed)}, as a {said.word} has it, or kind: {said.kind}"
+            problems.append(problem_at(document, (*path, name), Fault(wanted)))
+    return {**said.usual, **value, **said.fixed}
+
+
+def _plain(value: Any) -> Any:
+    """A truth value as it is meant; anything else as it stands."""
+    try:
+        return yes_no(value)
+    except Misfit:
+        return value
 
 
 def _possible(typed: str, value: dict[str, Any], units: Units) -> tuple[str, ...]:
