@@ -48,7 +48,7 @@ def candidates(
     ``only`` narrows them to some pairs of method and cutter id.
     """
     hand = in_hand(region, shared, crib, bench)
-    for way, cutter in meant_for(region, crib):
+    for way, cutter in meant_for(region, crib, bench.limits["opening_clearance_least"]):
         if only is None or (way.method, cutter.id) in only:
             yield from worked_out(judged(way, cutter, hand), hand)
 
@@ -78,7 +78,7 @@ def in_hand(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Be
     """A region with the cutters of a crib, nothing of them worked out yet."""
     by_feature = tuple(bench.inference.fired(stage, "feature", shared) for stage in JUDGING)
     drills = Drills(drills_of(crib), lambda drill: put_in(drill, hand))
-    methods = tuple(way.method for way in ways().values() if region.kind in way.features)
+    methods = tuple(way.method for way in ways().values() if way.suits(region))
     places = bench.inference.places(JUDGING, ("cutter", "method"), methods)
     hand = InHand(region, shared, bench, by_feature, drills, places)
     return hand

@@ -43,12 +43,12 @@ def narrowed(region: Region, shared: Situation, crib: Sequence[Cutter], bench: B
 
     The best one is there with all its ways in. ``shared`` are the facts of the feature.
     """
-    hand, cuts = in_hand(region, shared, crib, bench), Cuts()
+    hand, cuts, near = in_hand(region, shared, crib, bench), Cuts(), bench.limits["opening_clearance_least"]
     found = [
         candidate
         for way in ways().values()
-        if region.kind in way.features
-        for candidate in _of_method(way, [cutter for cutter in crib if cutter.body in way.bodies], hand, cuts)
+        if way.suits(region)
+        for candidate in _of_method(way, [cutter for cutter in crib if way.takes(region, cutter, near)], hand, cuts)
     ]
     best = foremost_of(found, bench.limits)
     for candidate in found:
@@ -89,7 +89,7 @@ def foremost(
     workable and quicker where the least is good.
     """
     hand, alike = in_hand(region, shared, crib, bench), dict[Standing, list[Judged]]()
-    for way, cutter in meant_for(region, crib):
+    for way, cutter in meant_for(region, crib, bench.limits["opening_clearance_least"]):
         if only is not None and (way.method, cutter.id) not in only:
             continue
         pair = judged(way, cutter, hand)

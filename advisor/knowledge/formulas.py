@@ -142,6 +142,8 @@ def circumstances(facts: Facts) -> tuple[str, ...]:
     special = ["several"] if "count" in facts else []
     if "loop_count" in facts:
         special.append("loops")
+    if "ring_stock" in facts:
+        special.append("rings_beside")
     if "ring_count" in facts:
         special.append("rings")
     elif facts.get("method") == "layered_pocketing" and "path_length" in facts:

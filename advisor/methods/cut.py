@@ -129,6 +129,9 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
         return None
     factor = float(inside.facts.get("substrate_speed_factor", 1.0))
     carbide = solid and cutter.substrate != "hss" and not has_inserts(cutter)
+    hole = None
+    if region.cored and region.round:  # it is bored round the opening as round a drilled hole
+        hole = Drilled(region.opening or 0.0, region.cored_depth or 0.0)
     stiffness = 1000 / (1 / bench.machine.stiffness + 1 / limits["holder_stiffness"])
     return Cut(
         inside,
@@ -141,6 +144,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
         limits["modulus_carbide" if carbide else "modulus_steel"],
         stiffness,
         pieces(cutter, bench),
+        drilled=hole,
     )
 
 

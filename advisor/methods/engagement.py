@@ -155,9 +155,9 @@ def table_width(cut: Cut, axial: float) -> Limited:
 
 
 def _passes(cut: Cut, radial: float) -> tuple[int, Limited]:
-    """For a strip of stock beside a wall: how many passes, and how wide each is [mm]."""
+    """For a strip of stock beside a wall, or on that of a casting's hole: how many passes, and how wide each is [mm]."""
     strip = cut.region.strip
-    if not cut.region.strip_like or strip is None:
+    if strip is None or not (cut.region.strip_like or cut.region.cored):
         return 1, Limited(radial)
     width = difference(strip, cut.inside.side)
     if width <= 0:

@@ -1,5 +1,6 @@
 """A job read from a YAML document: its head, and its features one by one."""
 
+from collections.abc import Sequence
 from itertools import islice
 from typing import Any
 
@@ -9,7 +10,7 @@ from advisor.files.thousands import unclear_thousands
 from advisor.files.units import Units, parse_units
 from advisor.files.yaml_reader import Document, YamlPath
 from advisor.knowledge.trade_words import meanings, meant, refused_kind, written_as
-from advisor.model.features import FEATURE_KINDS, FeatureBase
+from advisor.model.features import FEATURE_KINDS, FeatureBase, parts_of
 from advisor.model.fields import yes_no
 from advisor.model.job import Job, JobHead
 
@@ -52,7 +53,24 @@ def _read_features(document: Document, units: Units, problems: list[Problem]) ->
     repeated(document, ids, problems)
     if units == "mm":
         problems.extend(islice(unclear_thousands(document, "features", frozenset(), _LARGE), MOST_PROBLEMS + 1))
-    return tuple(features) if len(problems) == before else None
+    if len(problems) > before:
+        return None
+    every = tuple(feature for feature in features if feature is not None)
+    return _in_parts(document, every, problems)
+
+
+def _in_parts(document: Document, features: Sequence[FeatureBase], problems: list[Problem]) -> tuple[Any, ...] | None:
+    """The features as they are answered: stock on walls and floor is two cuts, whose ids must be free."""
+    before = len(problems)
+    ids = {feature.id for feature in features}
+    found: list[FeatureBase] = []
+    for index, feature in enumerate(features):
+        parts = parts_of(feature)
+        found += parts
+        if taken := [part.id for part in parts if len(parts) > 1 and part.id in ids]:
+            wanted = f"another id: {taken[0]} is that of another feature, and of a part of this one"
+            problems.append(problem_at(document, ("features", index, "id"), Fault(wanted)))
+    return tuple(found) if len(problems) == before else None
 
 
 def _read_feature(document: Document, path: YamlPath, units: Units, problems: list[Problem]) -> FeatureBase | None:
