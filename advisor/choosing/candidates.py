@@ -160,7 +160,7 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
         yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, own)
         return
     rest = rest_of(pair, hand)
-    spare = most - whole_time(region.count, plan.cut_time + plan.travel_time, bench.machine.tool_change, rest)
+    spare = most - whole_time(region.alike, plan.cut_time + plan.travel_time, bench.machine.tool_change, rest)
     if spare < 0 and not another_cut(plan):
         return
     facts, before = {**item.facts, **plan.facts}, fired
@@ -186,7 +186,7 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
 
 
 def whole_time(count: int, each: float, change: float, rest: RestCut) -> float:
-    """The time of so many features alike [s]: ``each`` with what stays in its corners, and each cutter changed in once."""
+    """The time of so many features alike [s]: ``each`` with the rest in its corners, each cutter changed in once."""
     once = min(change, rest.time)
     return count * (each + rest.time - once) + change + once
 

@@ -144,11 +144,11 @@ def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -
     if cut is None:
         return NEVER
     if not by_power:
-        return whole_time(hand.region.count, least_time(method, cut, by_power), change, NO_REST)
+        return whole_time(hand.region.alike, least_time(method, cut, by_power), change, NO_REST)
     worse = _worse(hand.bench.base, pair.way) if grade < POOR else frozenset()
     entries = [entry for entry in pair.way.entries(hand.region) if entry not in worse]
     each = least_time(method, cut, by_power)
-    whole = whole_time(hand.region.count, each, change, rest_of(pair, hand))
+    whole = whole_time(hand.region.alike, each, change, rest_of(pair, hand))
     return whole + least_entry(method, cut, entries, hand.drills.cutters)
 
 

@@ -65,7 +65,7 @@ class Words(NamedTuple):
 
 
 class WrittenAs(NamedTuple):
-    """A word for a kind that says more than ours: the kind, the fields that follow from it, and those that are usual."""
+    """A word for a kind that says more than ours: the kind, the fields that follow from it, and those usual with it."""
 
     word: str
     kind: str
@@ -165,7 +165,9 @@ def _written_as(entries: Mapping[str, Any]) -> dict[str, WrittenAs]:
     return found
 
 
-def _refused(entries: Mapping[str, Any], kinds: Mapping[str, Sequence[str]], asked: Iterable[str]) -> dict[str, RefusedKind]:
+def _refused(
+    entries: Mapping[str, Any], kinds: Mapping[str, Sequence[str]], asked: Iterable[str]
+) -> dict[str, RefusedKind]:
     known = _folded((*kinds, *chain.from_iterable(kinds.values()), *asked))
     found: dict[str, RefusedKind] = {}
     for name, entry in entries.items():

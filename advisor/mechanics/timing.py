@@ -116,7 +116,9 @@ def rings_beside_path(bore: float, stock: float, rings: int) -> float:
     Reference: geometry; the sum of the circumferences.
     """
     if not (0 <= 2 * stock <= bore and rings >= 1):
-        raise ValueError(f"stock {stock} must lie between 0 and half of the bore {bore}, and rings {rings} be at least 1")
+        raise ValueError(
+            f"stock {stock} must lie between 0 and half of the bore {bore}, and rings {rings} be at least 1"
+        )
     return pi * (rings * bore - stock * (rings - 1))
 
 

@@ -131,7 +131,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
     carbide = solid and cutter.substrate != "hss" and not has_inserts(cutter)
     hole = None
     if region.cored and region.round:  # it is bored round the opening as round a drilled hole
-        hole = Drilled(region.opening or 0.0, region.cored_depth or 0.0)
+        hole = Drilled(region.opening or 0.0, region.depth)
     stiffness = 1000 / (1 / bench.machine.stiffness + 1 / limits["holder_stiffness"])
     return Cut(
         inside,

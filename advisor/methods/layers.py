@@ -311,8 +311,8 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
     if region.strip_like:
         strip = difference(region.strip or radial + side, side)
         passes = max(1, pieces_of(cut, strip, radial)) if strip > 0 else 1
-        path, share = region.wall_way(DC) * passes * count, limits["cut_share_profile"]
-        facts |= {"passes": float(passes), "wall_length": region.wall_way(DC), "path_length": path}
+        path, share = region.wall_way(DC, side) * passes * count, limits["cut_share_profile"]
+        facts |= {"passes": float(passes), "wall_length": region.wall_way(DC, side), "path_length": path}
         facts |= {} if region.one_way else {"cut_share": share}
         return path_time(path, trial.feed), share
     if (ring := ring_radius(cut)) is not None:

@@ -83,7 +83,7 @@ def widths(pace: Pace, least: float, most: float, gains: bool = False) -> list[t
 
 def pass_way(cut: Cut) -> tuple[float, float]:
     """The way of a pass along a strip [mm], and the share of the path that cuts: see ``finishing.strip_travel``."""
-    way = cut.region.wall_way(cut.cutter.DC)
+    way = cut.region.wall_way(cut.cutter.DC, cut.inside.side)
     return (way + cut.cutter.DC / 2, 1.0) if cut.region.one_way else (way, cut.bench.limits["cut_share_profile"])
 
 

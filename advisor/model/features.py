@@ -60,7 +60,7 @@ class FeatureBase(Frozen):
 
     stock_wall: Gap | None = Field(
         default=None,
-        description="stock on the walls of a casting, forging or pre-machined part, where the feature is there already; "
+        description="stock on the walls of a casting, forging or pre-machined part that has the feature already; "
         "left out, it is cut from the solid",
     )
     stock_floor: Gap | None = Field(
@@ -95,7 +95,9 @@ class FeatureBase(Frozen):
         if wall is None:
             yield Fault("stock_wall beside stock_floor: 0 where nothing is left on the walls", "nothing", "stock_wall")
         elif wall == 0 and not floor:
-            yield Fault("more than 0, on the walls or on the floor: else nothing is left to rough", "0 mm", "stock_wall")
+            yield Fault(
+                "more than 0, on the walls or on the floor: else nothing is left to rough", "0 mm", "stock_wall"
+            )
         beside = self._beside_walls()
         if wall is not None and beside is not None and exceeds(wall, beside[0]):
             wanted = f"at most {beside[1]}: with that much it is cut from the solid"
@@ -187,7 +189,7 @@ class _Pocket(_Region):
         if self.island is not None and self.stock_wall:
             wanted = (
                 "no stock_wall where an island is given: skins on walls that face outwards and inwards are not worked "
-                "out together; write the pocket without its island, and the island as an outside_profile with stock_side"
+                "out together; write the pocket without island, and the island as an outside_profile with stock_side"
             )
             yield Fault(wanted, plain_length(self.stock_wall), "stock_wall")
         if self.island is not None and reaches(self.island, self.width):
@@ -295,7 +297,9 @@ class OutsideProfile(_Oblong):
     def _stock_faults(self) -> Iterator[Fault]:
         yield from super()._stock_faults()
         if self.stock_wall is not None and self.stock_side is not None:
-            wanted = "stock_side alone, or for a casting or forging stock_wall alone: both are the stock beside the outline"
+            wanted = (
+                "stock_side alone, or for a casting or forging stock_wall alone: both are the stock beside the outline"
+            )
             yield Fault(wanted, "both", "stock_wall")
 
     def _beside_walls(self) -> tuple[float, str] | None:
@@ -352,14 +356,17 @@ FEATURE_KINDS: dict[str, type[FeatureBase]] = {
 def parts_of(feature: FeatureBase) -> tuple[FeatureBase, ...]:
     """A feature as it is answered: alone, or, where it is to be had out of a casting, forging or pre-machined part with
     stock on walls and floor, the walls and the floor one after the other, which are two cuts.
-
-    A round hole stays one: the helix that takes its wall goes on into its floor.
     """
     wall, floor = feature.stock_wall, feature.stock_floor
-    if feature.solid or not wall or not floor or feature.kind == "round_hole":
+    if feature.solid or not wall or not floor:
         return (feature,)
     above = difference(feature.depth, floor)
-    walls: dict[str, object] = {"id": f"{feature.id}-walls", "depth": above, "stock_floor": 0.0, "allowance_bottom": 0.0}
+    walls: dict[str, object] = {
+        "id": f"{feature.id}-walls",
+        "depth": above,
+        "stock_floor": 0.0,
+        "allowance_bottom": 0.0,
+    }
     if getattr(feature, "floor_thickness", None) is not None:
         walls["floor_thickness"] = None
     return (

@@ -27,12 +27,11 @@ class Region(NamedTuple):
     ``fit_width`` is what the cutter must fit into: the narrowest width that has walls on both sides, open ends not
     counted, of an island the narrowest way past it. ``open_at`` is which side of an open pocket was said to be open,
     ``open_ends`` how many ends of what lies between two walls are. ``island_length`` is that along the pocket, absent
-    where nobody gave it: the island may be round then. ``count`` is how many alike the part has.
+    where nobody gave it: the island may be round then. ``alike`` is how many of it the part has.
 
     ``rough`` is, of a casting, forging or pre-machined part, what is cut of it: ``walls``, ``floor``, or ``whole``
     where a cutter too wide for the opening cuts it as from the solid. ``skin_wall`` is the stock on the walls where
-    these alone are cut; the ``opening`` between them is so wide and ``cored_depth`` deep; it is absent where the
-    cutter comes from an open side at any width.
+    these alone are cut; the ``opening`` between them is so wide, and absent where no two walls face each other.
     """
 
     id: str
@@ -61,11 +60,10 @@ class Region(NamedTuple):
     open_at: str | None = None
     island_length: float | None = None
     idle_corner_radius: float | None = None
-    count: int = 1
+    alike: int = 1
     rough: str | None = None
     skin_wall: float | None = None
     opening: float | None = None
-    cored_depth: float | None = None
 
     @property
     def along(self) -> float:
@@ -225,20 +223,16 @@ class Region(NamedTuple):
         width = difference(self.fit_width or 0.0, 2 * side)
         return self.area(side) / width if self.goes_round and width > 0 else self.centre_way(side, DC)
 
-    def wall_way(self, DC: float) -> float:
-        """How far the cutter's centre goes along the wall of a strip [mm]: round a profile by its own girth more."""
+    def wall_way(self, DC: float, side: float) -> float:
+        """How far the cutter goes along the wall of a strip [mm]: round a profile by its own girth more, along the
+        walls of what is cored as far as the middle of the stock that is cut is long, with ``side`` left on them.
+        """
         if self.kind == "outside_profile":
             return 2 * (self.length + self.width) + pi * DC
-        return self.walls_length if self.cored else self.length
-
-    @property
-    def walls_length(self) -> float:
-        """The length of all walls of what is cored [mm], along the finished outline."""
-        if self.kind == "step":
+        if self.skin_wall is None:
             return self.length
-        along, across = 2 if self.faced else 1, 2 - self.open_ends
-        rounded = self.corners * (2 - pi / 2) * (self.corner_radius or 0.0)
-        return along * self.along + across * self.across - rounded
+        cut = difference(self.skin_wall, side)
+        return self.area(side) / cut if cut > 0 else 0.0
 
 
 def regions_of(feature: FeatureBase) -> tuple[Region, ...]:
@@ -262,10 +256,9 @@ def regions_of(feature: FeatureBase) -> tuple[Region, ...]:
         skin_wall=wall,
         strip=wall,
         open_side=True,
-        narrowest=None,
-        fit_width=whole.width if whole.round else None,
+        narrowest=whole.narrowest if whole.round else None,
+        fit_width=whole.fit_width if whole.round else None,
         opening=opening,
-        cored_depth=difference(whole.depth, floor or 0.0),
     )
     return (cored,) if opening is None else (cored, whole._replace(rough="whole", opening=opening))
 
@@ -319,7 +312,7 @@ def _solid(feature: FeatureBase) -> Region:
         purpose=getattr(feature, "purpose", None),
         open_at=open_at,
         island_length=island_length,
-        count=feature.count,
+        alike=feature.count,
     )
     if region.kind == "open_pocket" and not region.walls_meet:
         region = region._replace(corner_radius=None, idle_corner_radius=region.corner_radius)

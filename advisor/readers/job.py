@@ -56,21 +56,20 @@ def _read_features(document: Document, units: Units, problems: list[Problem]) ->
     if len(problems) > before:
         return None
     every = tuple(feature for feature in features if feature is not None)
-    return _in_parts(document, every, problems)
+    _parts_named_apart(document, every, problems)
+    return every if len(problems) == before else None
 
 
-def _in_parts(document: Document, features: Sequence[FeatureBase], problems: list[Problem]) -> tuple[Any, ...] | None:
-    """The features as they are answered: stock on walls and floor is two cuts, whose ids must be free."""
-    before = len(problems)
+def _parts_named_apart(document: Document, features: Sequence[FeatureBase], problems: list[Problem]) -> None:
+    """Add a problem for each feature that is answered in parts, as stock on walls and floor is two cuts, and one of
+    whose parts has the id of another feature.
+    """
     ids = {feature.id for feature in features}
-    found: list[FeatureBase] = []
     for index, feature in enumerate(features):
         parts = parts_of(feature)
-        found += parts
         if taken := [part.id for part in parts if len(parts) > 1 and part.id in ids]:
             wanted = f"another id: {taken[0]} is that of another feature, and of a part of this one"
             problems.append(problem_at(document, ("features", index, "id"), Fault(wanted)))
-    return tuple(found) if len(problems) == before else None
 
 
 def _read_feature(document: Document, path: YamlPath, units: Units, problems: list[Problem]) -> FeatureBase | None:

@@ -16,6 +16,7 @@ from advisor.methods.registry import METHODS
 from advisor.model.answer import Advice, Failed, FeatureAdvice, NotAsked
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import GRADES, Candidate
+from advisor.model.features import FeatureBase
 from advisor.model.finding import (
     IN_WIDER,
     NO_DRILL_DEPTH,
@@ -27,7 +28,6 @@ from advisor.model.finding import (
     NotSaid,
     WellChosen,
 )
-from advisor.model.features import FeatureBase
 from advisor.model.operations import Operation, Plan
 from advisor.review import coverage
 from advisor.review.assumed import DRILLED_TO

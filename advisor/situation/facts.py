@@ -112,8 +112,8 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
     )
     if region.rough is not None:
         facts["rough"] = region.rough
-    if region.count > 1:
-        facts["count"] = float(region.count)
+    if region.alike > 1:
+        facts["count"] = float(region.alike)
     work_out(OF_THE_FEATURE, facts, bench.limits)
     if region.flat_floor is not None:
         facts["flat_floor"] = yes(region.flat_floor)

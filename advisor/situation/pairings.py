@@ -15,9 +15,9 @@ from advisor.readers.ways import written_ways
 class Way(NamedTuple):
     """One method of the table.
 
-    ``cored`` are the features that it suits where only stock on their walls is cut, by ``cored_entries``, and with
-    ``any_width`` by cutters that the opening has no room for too. ``borne`` are bodies that can cut so where a plan says it, ``else_as`` the methods that a plan by this one is judged
-    as where cutter or feature is not listed.
+    ``borne`` are bodies that can cut so where a plan says it, ``else_as`` the methods that a plan by this one is judged
+    as where cutter or feature is not listed. ``cored`` are the features that it suits where only stock on their walls
+    is cut, by ``cored_entries``, and with ``any_width`` also by cutters that the opening has no room for.
     """
 
     method: str
@@ -48,7 +48,7 @@ class Way(NamedTuple):
         return region.kind in self.features and not (region.rough == "whole" and self.any_width)
 
     def takes(self, region: Region, cutter: Cutter, clearance: float) -> bool:
-        """Whether it can be meant for a region that it suits with a cutter, which in an opening has a clearance [mm]."""
+        """Whether it can be meant for a region that it suits with a cutter; ``clearance`` is kept in an opening [mm]."""
         whatever = cutter.kind.drill or (region.cored and self.any_width)
         return cutter.body in self.bodies and (whatever or region.admits(cutter.DC, clearance))
 

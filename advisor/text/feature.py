@@ -161,9 +161,9 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
 
 def each_line(region: Region, best: Candidate) -> Iterator[tuple[str, str]]:
     """Of several features alike, what one of them takes; each cutter is changed in once for all of them."""
-    if region.count > 1:
-        each = (best.time - time_parts(best)["change"]) / region.count
-        yield "count", f"{region.count} alike, {seconds(each)} each; each cutter is changed in once for all of them"
+    if region.alike > 1:
+        each = (best.time - time_parts(best)["change"]) / region.alike
+        yield "count", f"{region.alike} alike, {seconds(each)} each; each cutter is changed in once for all of them"
 
 
 def rest_line(answer: FeatureAdvice) -> Iterator[tuple[str, str]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from advisor.choosing.entry_feed import entry_feed, typed_feed
 from advisor.choosing.whole_part import CutterUse, PartCaution, WholePart, whole_part
@@ -167,7 +167,14 @@ def short_size(region: Region) -> str:
     sides = f"⌀{size(region.width)}" if region.round else f"{size(region.length)} × {size(region.width)}"
     corners = f" R{size(region.corner_radius)}" if region.corner_radius else ""
     through = "" if region.floor or region.kind == "outside_profile" else " through"
-    return f"{alike(region)}{spaced(region.kind)} {sides} × {size(region.depth)}{corners}{through}"
+    return f"{alike(region)}{spaced(region.kind)} {sides} × {size(region.depth)}{corners}{through}{_skin(region, size)}"
+
+
+def _skin(region: Region, size: Callable[[float], str]) -> str:
+    """What is cut of a casting, forging or pre-machined feature, in short: its skin so thick, or its floor alone."""
+    if region.rough == "walls":
+        return f" skin {size(region.strip or 0.0)}"
+    return " floor" if region.rough == "floor" else ""
 
 
 def short_word(method: str) -> str:
