@@ -13,6 +13,7 @@ from advisor.model.fields import (
     LengthSchema,
     SignLeftOut,
     Spelt,
+    UpTo,
     WholeNumber,
     Word,
     YesNo,
@@ -32,7 +33,7 @@ Radius = Annotated[float, length("feature_length_most", above_zero=False), Lengt
 Across = Annotated[float, length("feature_length_most", "feature_length_least"), SignLeftOut, LengthSchema]
 OpenAtWord = Annotated[OpenAt, one_of("sides", OpenAt), Spelt("sides", OpenAt)]
 PurposeWord = Annotated[Purpose, one_of("purposes", Purpose), Spelt("purposes", Purpose)]
-Count = Annotated[int, whole("count_most")]
+Count = Annotated[int, whole("count_most"), UpTo("count_most")]
 Allowance = Annotated[float, length("allowance_most", above_zero=False), LengthSchema]
 
 

@@ -17,8 +17,8 @@ from advisor.text.sheet import figure
 
 COLUMNS = (
     "id", "kind", "count", "grade", "method", "cutter", "entry", "entry_cutter", "axial_depth", "levels",
-    "radial_width", "spindle_speed", "feed_rate", "feed_per_tooth", "feed_per_revolution", "entry_feed", "opening_feed", "ramp_angle",
-    "allowance_side", "allowance_bottom", "overcut", "coolant", "time_s", "cautions",
+    "radial_width", "spindle_speed", "feed_rate", "feed_per_tooth", "feed_per_revolution", "entry_feed",
+    "opening_feed", "ramp_angle", "allowance_side", "allowance_bottom", "overcut", "coolant", "time_s", "cautions",
 )  # fmt: skip
 
 

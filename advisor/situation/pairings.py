@@ -48,7 +48,7 @@ class Way(NamedTuple):
         return region.kind in self.features and not (region.rough == "whole" and self.any_width)
 
     def takes(self, region: Region, cutter: Cutter, clearance: float) -> bool:
-        """Whether it can be meant for a region that it suits with a cutter; ``clearance`` is kept in an opening [mm]."""
+        """Whether it can be meant for a region that it suits, with a cutter; an opening keeps a ``clearance`` [mm]."""
         whatever = cutter.kind.drill or (region.cored and self.any_width)
         return cutter.body in self.bodies and (whatever or region.admits(cutter.DC, clearance))
 
