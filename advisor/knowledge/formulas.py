@@ -138,7 +138,7 @@ def with_numbers(text: str, told: Callable[[str], str]) -> str:
 
 
 def circumstances(facts: Facts) -> tuple[str, ...]:
-    """What a formula may be chosen by: several alike, looping, in rings or not, the feature, method, entry and body."""
+    """What a formula may be chosen by: several alike, looping, in rings or not, what is cut of a casting, the feature, method, entry and body."""
     special = ["several"] if "count" in facts else []
     if "loop_count" in facts:
         special.append("loops")
@@ -154,7 +154,8 @@ def circumstances(facts: Facts) -> tuple[str, ...]:
         special.append("straight_in")
     if facts.get("method") == "helical_boring" and "straight_width" in facts:
         special.append("round_a_hole")
-    return (*special, *(str(facts[name]) for name in ("feature", "method", "entry", "body") if name in facts))
+    words = [str(facts[name]) for name in ("rough", "feature", "method", "entry", "body") if name in facts]
+    return (*special, *(f"several_{word}" for word in words if "count" in facts), *words)
 
 
 def function(formula: Formula, measures: Container[str], lengths: Container[str]) -> Function:
