@@ -138,7 +138,9 @@ def with_numbers(text: str, told: Callable[[str], str]) -> str:
 
 
 def circumstances(facts: Facts) -> tuple[str, ...]:
-    """What a formula may be chosen by: several alike, looping, in rings or not, what is cut of a casting, the feature, method, entry and body."""
+    """What a formula may be chosen by: looping, in rings or not, what is cut of a casting, the feature, method, entry
+    and body, and these once more for several features alike.
+    """
     special = ["several"] if "count" in facts else []
     if "loop_count" in facts:
         special.append("loops")
