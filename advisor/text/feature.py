@@ -163,7 +163,8 @@ def each_line(region: Region, best: Candidate) -> Iterator[tuple[str, str]]:
     """Of several features alike, what one of them takes; each cutter is changed in once for all of them."""
     if region.alike > 1:
         each = (best.time - time_parts(best)["change"]) / region.alike
-        yield "count", f"{region.alike} alike, {seconds(each)} each; each cutter is changed in once for all of them"
+        told = f"{region.alike} alike, {seconds(each)} each without the moves from one to the next"
+        yield "count", f"{told}; each cutter is changed in once for all of them"
 
 
 def rest_line(answer: FeatureAdvice) -> Iterator[tuple[str, str]]:
