@@ -51,7 +51,10 @@ OF_THE_HOLE = (
     "hole_inserts",
 )
 # Worked out of the width, where there are walls.
-LATER = ("narrowest_width", "fit_width", "wall_stock", "hole_purpose", "raise_to_drill")
+LATER = (
+    "narrowest_width", "fit_width", "wall_stock", "hole_purpose", "raise_to_drill", "count", "rough", "skin_wall",
+    "opening",
+)  # fmt: skip
 
 
 def of_measure(measure: Measure) -> Term:
