@@ -21,7 +21,7 @@ from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
-from advisor.model.region import region_of
+from advisor.model.region import regions_of
 from advisor.situation.bench import Bench
 from advisor.situation.facts import feature_facts
 
@@ -76,11 +76,11 @@ class _Trial:
 
     def again(self, feature: FeatureBase, cutter: Cutter, drills: Sequence[Cutter]) -> Candidate | None:
         """The best candidate of the same method, cutter and way in."""
-        region, rival = region_of(feature), self.rival
-        shared = feature_facts(region, self.bench)
+        rival = self.rival
         found = [
             item
-            for item in candidates(region, shared, [cutter, *drills], self.bench)
+            for region in regions_of(feature)
+            for item in candidates(region, feature_facts(region, self.bench), [cutter, *drills], self.bench)
             if item.method == rival.method
             and item.cutter.id == rival.cutter.id
             and rival.entry in (None, item.entry)

@@ -11,9 +11,9 @@ from collections.abc import Iterator, Sequence
 from advisor.analysis.breakpoints import Key, Outcomes, key_of
 from advisor.analysis.inputs import changed_cutter, changed_feature
 from advisor.analysis.line_search import FINE, Field, Line, nearest
+from advisor.choosing.advice import places_of
 from advisor.choosing.candidates import candidates
 from advisor.choosing.drill_sizes import only_another_drill
-from advisor.choosing.fillet_cutter import with_sharper
 from advisor.choosing.pruning import ANY, foremost
 from advisor.choosing.ranking import foremost_of, front, quickest
 from advisor.knowledge.schema import reads
@@ -22,9 +22,7 @@ from advisor.model.candidate import FREELY, HELD_BACK, SOUND, Candidate
 from advisor.model.cutter import OF_CUTTER, Cutter
 from advisor.model.features import FeatureBase
 from advisor.model.machine import Machine
-from advisor.model.region import region_of
 from advisor.situation.bench import Bench
-from advisor.situation.facts import feature_facts
 
 __all__ = ["Breakpoint", "Field", "Key", "best_of", "changed_machine", "changes", "key_of", "possible_machine"]
 
@@ -83,16 +81,20 @@ def outcomes(feature: FeatureBase, field: Field, bench: Bench) -> Outcomes:
     if field.pairs is None:
         best = best_of(feature, field, bench)
         return [] if best is None else [best]
-    region = region_of(feature)
-    shared = with_sharper(feature_facts(region, bench), region, field.cutters, bench)
-    return list(candidates(region, shared, field.cutters, bench, field.pairs))
+    return [
+        candidate
+        for region, shared in places_of(feature, field.cutters, bench)
+        for candidate in candidates(region, shared, field.cutters, bench, field.pairs)
+    ]
 
 
 def best_of(feature: FeatureBase, field: Field, bench: Bench, least: tuple[int, float] = ANY) -> Candidate | None:
     """The best way of a field, or nothing where all are forbidden; what is no better than the ``least`` may be too."""
-    region = region_of(feature)
-    shared = with_sharper(feature_facts(region, bench), region, field.cutters, bench)
-    return foremost(region, shared, field.cutters, bench, field.pairs, least)
+    found = [
+        foremost(region, shared, field.cutters, bench, field.pairs, least)
+        for region, shared in places_of(feature, field.cutters, bench)
+    ]
+    return foremost_of((best for best in found if best is not None), bench.limits)
 
 
 def contenders(answer: FeatureAdvice, crib: Sequence[Cutter]) -> Field:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import groupby
+from typing import NamedTuple
 
 from advisor.choosing.candidates import candidates
 from advisor.choosing.failure import of_each
@@ -19,7 +20,7 @@ from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
-from advisor.model.region import Region, region_of
+from advisor.model.region import Region, regions_of
 from advisor.situation.bench import Bench, bench_of
 from advisor.situation.facts import feature_facts
 from advisor.situation.unasked import not_asked
@@ -82,10 +83,12 @@ def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, w
 
 
 def feature_advice(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool) -> FeatureAdvice:
-    region = region_of(feature)
-    shared = with_sharper(feature_facts(region, bench), region, crib, bench)
-    every = ranked(_found(region, shared, crib, bench, whole), bench.limits)
+    places = places_of(feature, crib, bench)
+    found = [tuple(_found(place.region, place.facts, crib, bench, whole)) for place in places]
+    every = ranked((candidate for some in found for candidate in some), bench.limits)
     best = every[0] if every and every[0].grade != "forbidden" else None
+    chosen = next((at for at, some in enumerate(found) if any(candidate is best for candidate in some)), 0)
+    region, shared = places[chosen]
     rest = rest_of_corners(best, region, shared, crib, bench) if best else None
     ask = bench.inference.every
     about = ask(("appraisal", "settings"), ("feature",), shared)
@@ -93,6 +96,19 @@ def feature_advice(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, w
     wanted = not_asked(region, shared, bench)
     first = preferred(every, bench.base)
     return FeatureAdvice(region, best, tuple(every), about, cautions, wanted, shared, rest=rest, preferred=first)
+
+
+class Place(NamedTuple):
+    """One of the regions that a feature may be cut as, with the facts of the feature there."""
+
+    region: Region
+    facts: Situation
+
+
+def places_of(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple[Place, ...]:
+    """The regions that a feature may be cut as, each with its facts."""
+    regions = regions_of(feature)
+    return tuple(Place(region, with_sharper(feature_facts(region, bench), region, crib, bench)) for region in regions)
 
 
 def _found(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench, whole: bool) -> Iterator[Candidate]:

@@ -49,7 +49,7 @@ def candidates(
     ``only`` narrows them to some pairs of method and cutter id.
     """
     hand = in_hand(region, shared, crib, bench)
-    for way, cutter in meant_for(region, crib):
+    for way, cutter in meant_for(region, crib, bench.limits["opening_clearance_least"]):
         if only is None or (way.method, cutter.id) in only:
             yield from worked_out(judged(way, cutter, hand), hand)
 
@@ -79,7 +79,7 @@ def in_hand(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Be
     """A region with the cutters of a crib, nothing of them worked out yet."""
     by_feature = tuple(bench.inference.fired(stage, "feature", shared) for stage in JUDGING)
     drills = Drills(drills_of(crib), lambda drill: put_in(drill, hand))
-    methods = tuple(way.method for way in ways().values() if region.kind in way.features)
+    methods = tuple(way.method for way in ways().values() if way.suits(region))
     places = bench.inference.places(JUDGING, ("cutter", "method"), methods)
     hand = InHand(region, shared, bench, by_feature, drills, places)
     return hand
@@ -162,7 +162,7 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
         yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, own, preferred=unmet)
         return
     rest = rest_of(pair, hand)
-    spare = most - (plan.cut_time + plan.travel_time + bench.machine.tool_change + rest.time)
+    spare = most - whole_time(region.alike, plan.cut_time + plan.travel_time, bench.machine.tool_change, rest)
     if spare < 0 and not another_cut(plan):
         return
     facts, before = {**item.facts, **plan.facts}, fired
@@ -185,6 +185,12 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
         if found.drill and best is not None and _ill(GRADES.index(done[-1].grade), done[-1].fired) <= best:
             enough = _drilling_time(found)
     yield from ranking.worth_the_drill(done, bench.limits)
+
+
+def whole_time(count: int, each: float, change: float, rest: RestCut) -> float:
+    """The time of so many features alike [s]: ``each`` with the rest in its corners, each cutter changed in once."""
+    once = min(change, rest.time)
+    return count * (each + rest.time - once) + change + once
 
 
 def another_cut(plan: Plan) -> bool:
@@ -231,10 +237,11 @@ def of_way_in(
             own |= {"corner_rest_path": rest.path, "corner_rest_feed": rest.feed, "corner_rest_moves": rest.moves}
         cut_time = plan.cut_time if found.cut_time is None else found.cut_time
         travel = plan.travel_time if found.travel_time is None else found.travel_time
-        total = cut_time + travel + found.time + found.change + bench.machine.tool_change + rest.time
-        own |= {"total_time": total, "entry_time_share": found.time / total if total > 0 else 0.0}
+        count, change = int(item.facts.get("count", 1)), bench.machine.tool_change
+        total = whole_time(count, cut_time + travel + found.time, change, rest) + found.change
+        own |= {"total_time": total, "entry_time_share": count * found.time / total if total > 0 else 0.0}
         if found.kind.needs_drill and helix is not None:
-            own["helix_beyond_hole"] = helix - found.time - found.change
+            own["helix_beyond_hole"] = count * (helix - found.time) - found.change
     about_entry = bench.inference.fired("entry", "candidate", own, way.method)
     conclude(own, about_entry)
     every = fired + about_entry

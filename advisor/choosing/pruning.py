@@ -14,7 +14,8 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
 
-from advisor.choosing.candidates import InHand, Judged, in_hand, judged, rest_of, worked_out
+from advisor.choosing.candidates import InHand, Judged, in_hand, judged, rest_of, whole_time, worked_out
+from advisor.choosing.corner import NO_REST
 from advisor.choosing.incumbents import Best, Firm, First, Hope, Margin
 from advisor.choosing.ranking import Objections, foremost_of, objections_of, standing, thin_there
 from advisor.choosing.rigidity import corners_left, tip_rounded
@@ -42,12 +43,12 @@ def narrowed(region: Region, shared: Situation, crib: Sequence[Cutter], bench: B
 
     The best one is there with all its ways in. ``shared`` are the facts of the feature.
     """
-    hand, cuts = in_hand(region, shared, crib, bench), Cuts()
+    hand, cuts, near = in_hand(region, shared, crib, bench), Cuts(), bench.limits["opening_clearance_least"]
     found = [
         candidate
         for way in ways().values()
-        if region.kind in way.features
-        for candidate in _of_method(way, [cutter for cutter in crib if cutter.body in way.bodies], hand, cuts)
+        if way.suits(region)
+        for candidate in _of_method(way, [cutter for cutter in crib if way.takes(region, cutter, near)], hand, cuts)
     ]
     best = foremost_of(found, bench.limits)
     for candidate in found:
@@ -91,7 +92,7 @@ def foremost(
     """
     hand, alike = in_hand(region, shared, crib, bench), dict[Standing, list[Judged]]()
     best, found = First(Margin.of(bench.limits), *least, thin_there(shared)), list[Candidate]()
-    for way, cutter in meant_for(region, crib):
+    for way, cutter in meant_for(region, crib, bench.limits["opening_clearance_least"]):
         if only is not None and (way.method, cutter.id) not in only:
             continue
         pair = judged(way, cutter, hand)
@@ -162,11 +163,12 @@ def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -
     if cut is None:
         return NEVER
     if not by_power:
-        return least_time(method, cut, by_power) + change
+        return whole_time(hand.region.alike, least_time(method, cut, by_power), change, NO_REST)
     worse = _worse(hand.bench.base, pair.way) if grade < POOR else frozenset()
     entries = [entry for entry in pair.way.entries(hand.region) if entry not in worse]
-    others = rest_of(pair, hand).time + change
-    return least_time(method, cut, by_power) + least_entry(method, cut, entries, hand.drills.cutters) + others
+    each = least_time(method, cut, by_power)
+    whole = whole_time(hand.region.alike, each, change, rest_of(pair, hand))
+    return whole + least_entry(method, cut, entries, hand.drills.cutters)
 
 
 def hope_of(pair: Judged, base: RuleBase) -> Standing:

@@ -8,7 +8,8 @@ from advisor.model.candidate import Candidate
 
 
 def time_parts(candidate: Candidate) -> dict[str, float]:
-    """The estimated time in parts [s]: ``cut``, ``entry``, ``travel``, ``change``; they sum to the whole.
+    """The estimated time in parts [s]: ``cut``, ``entry``, ``travel``, ``change``; they sum to the whole, of several
+    features alike to that of all.
 
     The rest in the corners counts as cutting, its moves as travel, its change of tools as a change. A way in that is
     quicker than the cut it replaces shortens the cut.
@@ -19,12 +20,12 @@ def time_parts(candidate: Candidate) -> dict[str, float]:
         return float(facts.get(name, 0.0))
 
     rest, change, entry = part("corner_rest_time"), part("tool_change"), part("entry_time")
-    moves = part("corner_rest_moves")
+    moves, count = part("corner_rest_moves"), float(facts.get("count", 1.0))
     rest_change = min(rest, change)
     return {
-        "cut": part("cut_time") + rest - moves - rest_change + min(0.0, entry),
-        "entry": max(0.0, entry),
-        "travel": part("travel_time") + moves,
+        "cut": count * (part("cut_time") + rest - moves - rest_change + min(0.0, entry)),
+        "entry": count * max(0.0, entry),
+        "travel": count * (part("travel_time") + moves),
         "change": change + part("entry_change") + rest_change,
     }
 

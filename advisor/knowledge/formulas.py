@@ -138,8 +138,14 @@ def with_numbers(text: str, told: Callable[[str], str]) -> str:
 
 
 def circumstances(facts: Facts) -> tuple[str, ...]:
-    """What a formula may be chosen by: looping, in rings or not, the feature, method, entry and body."""
-    special = ["loops"] if "loop_count" in facts else []
+    """What a formula may be chosen by: looping, in rings or not, what is cut of a casting, the feature, method, entry
+    and body, and these once more for several features alike.
+    """
+    special = ["several"] if "count" in facts else []
+    if "loop_count" in facts:
+        special.append("loops")
+    if "ring_stock" in facts:
+        special.append("rings_beside")
     if "ring_count" in facts:
         special.append("rings")
     elif facts.get("method") == "layered_pocketing" and "path_length" in facts:
@@ -150,7 +156,8 @@ def circumstances(facts: Facts) -> tuple[str, ...]:
         special.append("straight_in")
     if facts.get("method") == "helical_boring" and "straight_width" in facts:
         special.append("round_a_hole")
-    return (*special, *(str(facts[name]) for name in ("feature", "method", "entry", "body") if name in facts))
+    words = [str(facts[name]) for name in ("rough", "feature", "method", "entry", "body") if name in facts]
+    return (*special, *(f"several_{word}" for word in words if "count" in facts), *words)
 
 
 def function(formula: Formula, measures: Container[str], lengths: Container[str]) -> Function:

@@ -67,10 +67,30 @@ class Words(NamedTuple):
         return (*self.ours, *(word for words in self.ours.values() for word in words))
 
 
+class WrittenAs(NamedTuple):
+    """A word for a kind that says more than ours: the kind, the fields that follow from it, and those usual with it."""
+
+    word: str
+    kind: str
+    fixed: Mapping[str, Any]
+    usual: Mapping[str, Any]
+    words: tuple[str, ...]
+
+
+class RefusedKind(NamedTuple):
+    """A kind of feature that is not roughed here: its name, why, and what to write instead."""
+
+    name: str
+    because: str
+    instead: str
+    words: tuple[str, ...]
+
+
 class TradeWords(NamedTuple):
     """The whole table. ``columns`` are the words of heads, and of what may stand above these; ``units`` those typed
     behind a number, by what they belong to; ``unit_names`` the name of each unit, whatever it belongs to, by its words
-    in small letters; ``hyphens`` the words of ours that are shown with a hyphen.
+    in small letters; ``hyphens`` the words of ours that are shown with a hyphen; ``written_as`` and ``refused`` are the
+    kinds by folded word that say more than ours, and that are not roughed here.
     """
 
     sections: Mapping[str, Words]
@@ -83,6 +103,8 @@ class TradeWords(NamedTuple):
     hyphens: tuple[str, ...]
     diameter_signs: tuple[str, ...]
     radius_signs: tuple[str, ...]
+    written_as: Mapping[str, WrittenAs]
+    refused: Mapping[str, RefusedKind]
 
 
 def folded(word: str) -> str:
@@ -137,7 +159,32 @@ def read_trade_words(file: Path) -> TradeWords:
         hyphens=tuple(table["hyphens"]),
         diameter_signs=tuple(table["diameter_signs"]),
         radius_signs=tuple(table["radius_signs"]),
+        written_as=_written_as(table["written_as"]),
+        refused=_refused(table["refused_kinds"], table["kinds"], asked["kinds"]),
     )
+
+
+def _written_as(entries: Mapping[str, Any]) -> dict[str, WrittenAs]:
+    found = {}
+    for word, entry in entries.items():
+        words = (word, *entry["words"])
+        one = WrittenAs(word, entry["kind"], entry.get("is", {}), entry.get("usual", {}), words)
+        found.update(dict.fromkeys(map(folded, words), one))
+    return found
+
+
+def _refused(
+    entries: Mapping[str, Any], kinds: Mapping[str, Sequence[str]], asked: Iterable[str]
+) -> dict[str, RefusedKind]:
+    known = _folded((*kinds, *chain.from_iterable(kinds.values()), *asked))
+    found: dict[str, RefusedKind] = {}
+    for name, entry in entries.items():
+        words = (name, *entry["words"])
+        for word in dict.fromkeys(map(folded, words)):
+            if word in known or word in found:
+                raise ValueError(f"{word!r} of refused_kinds has two meanings")
+            found[word] = RefusedKind(name, entry["because"], entry["instead"], words)
+    return found
 
 
 def _folded(words: Iterable[str]) -> frozenset[str]:
@@ -175,6 +222,16 @@ def _words(
 def words_of(section: Section) -> Words:
     """The words of a kind."""
     return trade_words().sections[section]
+
+
+def written_as(typed: str) -> WrittenAs | None:
+    """What a word for a kind says beyond ours; nothing where it says no more."""
+    return trade_words().written_as.get(folded(typed))
+
+
+def refused_kind(typed: str) -> RefusedKind | None:
+    """The kind of feature that a word names and that is not roughed here; nothing for any other word."""
+    return trade_words().refused.get(folded(typed))
 
 
 def meanings(section: Section, typed: str) -> tuple[str, ...]:
@@ -251,7 +308,12 @@ def head_spellings(table: Table, among: Iterable[str]) -> str:
 
 def _spellings(words: Words, among: Iterable[str] | None) -> str:
     allowed = set(words.ours if among is None else among)
-    known = {word.lower(): None for word in words.known if words.meaning[folded(word)] in allowed}
+    return spelt_like(word for word in words.known if words.meaning[folded(word)] in allowed)
+
+
+def spelt_like(words: Iterable[str]) -> str:
+    """A pattern of JSON Schema for some words in all their spellings, blanks around them or not."""
+    known = {word.lower(): None for word in words}
     return rf"^{_BETWEEN}({'|'.join(map(_spelling, known))}){_BETWEEN}$"
 
 

@@ -100,6 +100,28 @@ def rings_path(radius: float, DC: float, rings: int) -> float:
     return pi * (rings * DC + radius * (rings + 1))
 
 
+def rings_beside_path(bore: float, stock: float, rings: int) -> float:
+    r"""Return the way along the wall of even rings that take the stock on the wall of an open hole [mm].
+
+    .. math:: l = \pi \left( N \, D - s (N - 1) \right)
+
+    bore: D at the last ring [mm]; stock: s on the wall, up to D/2 [mm]; rings: N, each s/N wide. Range: N >= 1.
+    Raises ValueError outside the range.
+
+    Ring i, from the wall inwards, cuts a wall of the diameter D - 2 i s/N. Two rings of 2 mm out to 60 mm:
+
+    >>> round(rings_beside_path(60, 4, 2), 2)
+    364.42
+
+    Reference: geometry; the sum of the circumferences.
+    """
+    if not (0 <= 2 * stock <= bore and rings >= 1):
+        raise ValueError(
+            f"stock {stock} must lie between 0 and half of the bore {bore}, and rings {rings} be at least 1"
+        )
+    return pi * (rings * bore - stock * (rings - 1))
+
+
 def share_time(cut_time: float, share: float) -> float:
     r"""Return the time of a whole path of which only a share cuts [s]; less the cutting, it is the travel between.
 

@@ -134,6 +134,9 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
     factor = float(inside.facts.get("substrate_speed_factor", 1.0))
     factor *= float(inside.facts.get("coolant_speed_factor", 1.0))
     carbide = solid and cutter.substrate != "hss" and not has_inserts(cutter)
+    hole = None
+    if region.cored and region.round:  # it is bored round the opening as round a drilled hole
+        hole = Drilled(region.opening or 0.0, region.depth)
     stiffness = 1000 / (1 / bench.machine.stiffness + 1 / limits["holder_stiffness"])
     return Cut(
         inside,
@@ -146,6 +149,7 @@ def cut_of(inside: InFeature, region: Region, bench: Bench) -> Cut | None:
         limits["modulus_carbide" if carbide else "modulus_steel"],
         stiffness,
         segments_of(cutter, bench),
+        drilled=hole,
     )
 
 

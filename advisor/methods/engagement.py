@@ -98,7 +98,7 @@ def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int
     def option(count: int) -> Option:
         wide = width / count
         found = eased_feed(cut, at_size(trial_at, wide))
-        time = path_time(count * cut.region.wall_way(cut.cutter.DC), found.trial.feed)
+        time = path_time(count * cut.region.wall_way(cut.cutter.DC, cut.inside.side), found.trial.feed)
         time += strip_travel(cut, count, wide, found.trial.feed) or 0.0
         return Option(count, 0.0, wide, found.share, time, found.free, found.slow)
 
@@ -155,9 +155,9 @@ def table_width(cut: Cut, axial: float) -> Limited:
 
 
 def _passes(cut: Cut, radial: float) -> tuple[int, Limited]:
-    """For a strip of stock beside a wall: how many passes, and how wide each is [mm]."""
+    """For a strip of stock beside a wall, or in a casting's hole: how many passes, and how wide each is [mm]."""
     strip = cut.region.strip
-    if not cut.region.strip_like or strip is None:
+    if strip is None or not (cut.region.strip_like or cut.region.cored):
         return 1, Limited(radial)
     width = difference(strip, cut.inside.side)
     if width <= 0:
@@ -282,8 +282,8 @@ def _timed(
             held=held,
         )
     if region.strip_like:
-        path, share = region.wall_way(cutter.DC) * passes * count, limits["cut_share_profile"]
-        facts |= {"passes": float(passes), "wall_length": region.wall_way(cutter.DC)}
+        path, share = region.wall_way(cutter.DC, cut.inside.side) * passes * count, limits["cut_share_profile"]
+        facts |= {"passes": float(passes), "wall_length": region.wall_way(cutter.DC, cut.inside.side)}
     elif region.round:
         chosen = cut.pinned.radial_width
         on_arc = _width_on_arc(cut, radial, path_radius)

@@ -118,6 +118,8 @@ def finished(
         put(own, facts)
     if not method.by_drill and last > 0:
         names += OF_LEVELS if leveled else ("last_depth",)
+    if cut.region.rough is not None:
+        names += ("skin_speed",)
     if "wall_level_ratio" in cut.inside.facts:
         names += ("level_over_wall",)
     own |= worked_out(OF_A_CUT + names, cut.inside.facts, own, limits=limits)

@@ -28,7 +28,7 @@ from advisor.methods.feeds import ease_feed, least_share, load_cause
 from advisor.methods.finishing import finished, strip_travel
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, Pace, TimeAt, beside_a_hole, pass_way, way_back, widths
-from advisor.methods.rings import ring_facts, ring_radius, wall_feed_most
+from advisor.methods.rings import ring_facts, ring_radius, ring_stock, wall_feed_most
 from advisor.methods.thin import held_by_floor, held_by_wall, level_cap, levels_over_floor, wanted_level
 from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import Plan
@@ -101,7 +101,7 @@ def opening_facts(cut: Cut) -> dict[str, float | None]:
 
 def opens_wide(cut: Cut) -> bool:
     """Whether every level begins with a cut at full width, as it does where the cutter runs between walls."""
-    return not cut.region.strip_like
+    return not (cut.region.strip_like or cut.region.cored)
 
 
 def level_greatest(cut: Cut) -> float:
@@ -167,7 +167,7 @@ def plan(cut: Cut) -> Plan | None:
     said, chosen = pinned_levels(cut), cut.pinned.radial_width
     of_table = Limited(chosen) if chosen else table_width(cut)
     held += of_table.held
-    radial = beside(ring, of_table.value)
+    radial = beside(None if ring is None else ring_stock(cut, ring), of_table.value)
     feed_most = None if ring is None else wall_feed_most(cut, ring)
 
     def trial_at(axial: float, width: float, chip: float | None = None, speed_most: float | None = None) -> Trial:
@@ -268,7 +268,8 @@ def _radial_width(cut: Cut) -> float:
         width = difference(region.strip or usual + side, side)
         return width / level_rules.levels(width, usual) if width > 0 else usual
     if (ring := ring_radius(cut)) is not None:  # the hole the cutter came down leaves no more than this beside it
-        return ring / level_rules.levels(ring, usual) if ring > 0 else usual
+        stock = ring_stock(cut, ring)
+        return stock / level_rules.levels(stock, usual) if stock > 0 else usual
     if region.narrowest is not None:
         # Where little stays beside the opening cut, that cut at full width is the one to reckon with.
         return usual if reaches(difference(region.narrowest, 2 * side, cutter.DC), usual) else cutter.DC
@@ -310,8 +311,8 @@ def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str
     if region.strip_like:
         strip = difference(region.strip or radial + side, side)
         passes = max(1, pieces_of(cut, strip, radial)) if strip > 0 else 1
-        path, share = region.wall_way(DC) * passes * count, limits["cut_share_profile"]
-        facts |= {"passes": float(passes), "wall_length": region.wall_way(DC), "path_length": path}
+        path, share = region.wall_way(DC, side) * passes * count, limits["cut_share_profile"]
+        facts |= {"passes": float(passes), "wall_length": region.wall_way(DC, side), "path_length": path}
         facts |= {} if region.one_way else {"cut_share": share}
         return path_time(path, trial.feed), share
     if (ring := ring_radius(cut)) is not None:

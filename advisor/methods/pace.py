@@ -12,6 +12,7 @@ from math import pi, radians, sin, sqrt
 from typing import NamedTuple
 
 from advisor.methods.cut import Cut, specific_force
+from advisor.methods.rings import ring_stock
 from advisor.methods.speeds import gain_most, speed_for, speed_gain
 
 NEVER = float("inf")
@@ -82,7 +83,7 @@ def widths(pace: Pace, least: float, most: float, gains: bool = False) -> list[t
 
 def pass_way(cut: Cut) -> tuple[float, float]:
     """The way of a pass along a strip [mm], and the share of the path that cuts: see ``finishing.strip_travel``."""
-    way = cut.region.wall_way(cut.cutter.DC)
+    way = cut.region.wall_way(cut.cutter.DC, cut.inside.side)
     return (way + cut.cutter.DC / 2, 1.0) if cut.region.one_way else (way, cut.bench.limits["cut_share_profile"])
 
 
@@ -94,7 +95,8 @@ def way_back(cut: Cut, passes: int) -> float:
 
 
 def beside_a_hole(cut: Cut, ring: float) -> float:
-    """What rings take away beside a hole as wide as the cutter [mm²]; their own way is longer than this by their width,
-    since none is less wide than what is left for it.
+    """What rings take away beside a hole as wide as the cutter, or beside that of a casting [mm²]; their own way is
+    longer than this by their width, since none is less wide than what is left for it.
     """
-    return NEVER if ring <= 0 else pi * ring * (ring + cut.cutter.DC)
+    stock = ring_stock(cut, ring)
+    return NEVER if ring <= 0 else pi * stock * (2 * ring + cut.cutter.DC - stock)

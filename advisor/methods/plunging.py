@@ -83,7 +83,7 @@ def plan(cut: Cut) -> Plan:
 
     wanted = trial_at()
     trial, held = ease_feed(cut, trial_at)
-    area = region.area(cut.inside.side) or region.wall_way(cutter.DC) * radial
+    area = region.area(cut.inside.side) or region.wall_way(cutter.DC, cut.inside.side) * radial
     plunges = max(1, pieces(area, radial * step))
     cut_time = plunges * path_time(depth + limits["approach"], trial.feed)
     travel = plunges * path_time(depth + limits["approach"] + step, cut.bench.machine.rapid)
@@ -122,7 +122,7 @@ def lower_bound(cut: Cut) -> TimeAt:
     """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
     limits, region = cut.bench.limits, cut.region
     radial, step = steps(cut)
-    area = region.area(cut.inside.side) or region.wall_way(cut.cutter.DC) * radial
+    area = region.area(cut.inside.side) or region.wall_way(cut.cutter.DC, cut.inside.side) * radial
     plunges, deep = max(1, pieces(area, radial * step)), cut.inside.depth_to_cut + limits["approach"]
     lifted = MINUTE * (deep + step) / cut.bench.machine.rapid
     return lambda pace: plunges * (pace.time(deep, deep * radial * step) + lifted)

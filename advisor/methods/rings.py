@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from advisor.mechanics.lengths import difference
 from advisor.mechanics.motion import arc_feed, axis_limited_feed, wall_feed
-from advisor.mechanics.timing import rings_path
+from advisor.mechanics.timing import rings_beside_path, rings_path
 from advisor.methods.cut import Cut
 from advisor.methods.easing import pieces_of
 
@@ -14,6 +14,14 @@ def ring_radius(cut: Cut) -> float | None:
     if not cut.region.round:
         return None
     return difference(cut.region.width, 2 * cut.inside.side, cut.cutter.DC) / 2
+
+
+def ring_stock(cut: Cut, radius: float) -> float:
+    """How much lies beside the hole that the cutter stands in [mm], with the radius of its centre's last ring: as much
+    as that in the solid, in a casting's hole the stock on its wall.
+    """
+    skin = cut.region.skin_wall
+    return radius if skin is None else min(radius, max(0.0, difference(skin, cut.inside.side)))
 
 
 def wall_feed_most(cut: Cut, radius: float) -> float:
@@ -26,11 +34,14 @@ def ring_facts(cut: Cut, radius: float, width: float, levels: int, feed: float) 
     """What the rings of all levels rest on: their count, the way along the wall [mm], and the feed of the centre on the
     last one [mm/min] that gives ``feed`` at the wall.
     """
-    DC, count = cut.cutter.DC, max(1, pieces_of(cut, radius, width))
+    DC, stock = cut.cutter.DC, ring_stock(cut, radius)
+    count = max(1, pieces_of(cut, stock, width))
     bore = 2 * radius + DC
     return {
         "ring_count": float(count),
-        "path_length": levels * rings_path(radius, DC, count),
+        "ring_stock": stock if cut.region.cored else None,
+        "path_length": levels
+        * (rings_beside_path(bore, stock, count) if cut.region.cored else rings_path(radius, DC, count)),
         "path_radius": radius,
         "bore": bore,
         "centre_feed": arc_feed(feed, bore, DC),

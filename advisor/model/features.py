@@ -7,13 +7,14 @@ from pydantic import Field, model_validator
 
 from advisor.files.problems import Fault, Misfit
 from advisor.files.unit_scales import plain_length
-from advisor.mechanics.lengths import exceeds, reaches
+from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.model.fields import (
     Frozen,
     LengthSchema,
     RadiusSignLeftOut,
     SignLeftOut,
     Spelt,
+    UpTo,
     WholeNumber,
     Word,
     YesNo,
@@ -21,6 +22,7 @@ from advisor.model.fields import (
     length,
     one_of,
     signed,
+    whole,
 )
 
 Purpose = Literal["clearance", "thread", "ream", "bore", "mill"]
@@ -34,6 +36,7 @@ Radius = Annotated[float, length("feature_length_most", above_zero=False), Radiu
 Across = Annotated[float, length("feature_length_most", "feature_length_least"), SignLeftOut, hole_schema()]
 OpenAtWord = Annotated[OpenAt, one_of("sides", OpenAt), Spelt("sides", OpenAt)]
 PurposeWord = Annotated[Purpose, one_of("purposes", Purpose), Spelt("purposes", Purpose)]
+Count = Annotated[int, whole("count_most"), UpTo("count_most")]
 Allowance = Annotated[float, length("allowance_most", above_zero=False), LengthSchema]
 
 
@@ -48,12 +51,24 @@ class FeatureBase(Frozen):
     id: Word = Field(description="a short name of the feature, once in a job")
     kind: FeatureKind
     depth: Depth = Field(description="a length: how deep the feature is")
+    count: Count = Field(
+        default=1, description="how many of it the part has, all alike: a whole number; one answer is for all of them"
+    )
     top: Gap = Field(default=0.0, description="how far the feature's top lies below the stock's highest neighbour")
     allowance_side: Allowance | None = Field(
         default=None, description="stock left on the walls, if the shop wants its own"
     )
     allowance_bottom: Allowance | None = Field(
         default=None, description="stock left on the floor, if the shop wants its own"
+    )
+
+    stock_wall: Gap | None = Field(
+        default=None,
+        description="stock on the walls of a casting, forging or pre-machined part that has the feature already; "
+        "left out, it is cut from the solid",
+    )
+    stock_floor: Gap | None = Field(
+        default=None, description="the same for the stock on the floor, 0 where none is left there"
     )
 
     @model_validator(mode="after")
@@ -68,6 +83,53 @@ class FeatureBase(Frozen):
             wanted = f"less than the depth ({plain_length(self.depth)})"
             yield Fault(wanted, plain_length(self.allowance_bottom), "allowance_bottom")
         yield from self.side_faults(self.allowance_side)
+        yield from self._stock_faults()
+
+    def _stock_faults(self) -> Iterator[Fault]:
+        """Yield what is wrong with the stock that is said to be on walls and floor: a cut of nothing, or of more than
+        there is.
+        """
+        wall, floor = self.stock_wall, self.stock_floor
+        if wall is None and floor is None:
+            return
+        if not self._has_floor and floor is not None:
+            yield Fault("no stock_floor where the feature has no floor", plain_length(floor), "stock_floor")
+        if self._has_floor and floor is None:
+            yield Fault("stock_floor beside stock_wall: 0 where nothing is left on the floor", "nothing", "stock_floor")
+        if wall is None:
+            yield Fault("stock_wall beside stock_floor: 0 where nothing is left on the walls", "nothing", "stock_wall")
+        elif wall == 0 and not floor:
+            yield Fault(
+                "more than 0, on the walls or on the floor: else nothing is left to rough", "0 mm", "stock_wall"
+            )
+        beside = self._beside_walls()
+        if wall is not None and beside is not None and exceeds(wall, beside[0]):
+            wanted = f"at most {beside[1]}: with that much it is cut from the solid"
+            yield Fault(wanted, plain_length(wall), "stock_wall")
+        if floor is not None and exceeds(floor, self.depth):
+            wanted = f"at most the depth ({plain_length(self.depth)}): with that much it is cut from the solid"
+            yield Fault(wanted, plain_length(floor), "stock_floor")
+        for allowance, stock, name in (
+            (self.allowance_side, wall, "allowance_side"),
+            (self.allowance_bottom, floor, "allowance_bottom"),
+        ):
+            if allowance and stock and reaches(allowance, stock):
+                where = "on the walls" if name == "allowance_side" else "on the floor"
+                yield Fault(f"less than the stock {where} ({plain_length(stock)})", plain_length(allowance), name)
+
+    @property
+    def _has_floor(self) -> bool:
+        """Whether it has a floor of its own."""
+        return bool(getattr(self, "floor", True))
+
+    @property
+    def solid(self) -> bool:
+        """Whether it is cut from the solid: nothing else is said, or what is said leaves no opening."""
+        wall, floor, beside = self.stock_wall, self.stock_floor, self._beside_walls()
+        if wall is None:
+            return True
+        shut = beside is not None and reaches(wall, beside[0])
+        return shut or (floor is not None and reaches(floor, self.depth))
 
     def side_faults(self, allowance: float | None) -> Iterator[Fault]:
         """Yield a fault if a side allowance [mm] leaves nothing beside or between the walls to cut."""
@@ -128,6 +190,12 @@ class _Pocket(_Region):
                 plain_length(self.corner_radius),
                 "corner_radius",
             )
+        if self.island is not None and self.stock_wall:
+            wanted = (
+                "no stock_wall where an island is given: skins on walls that face outwards and inwards are not worked "
+                "out together; write the pocket without island, and the island as an outside_profile with stock_side"
+            )
+            yield Fault(wanted, plain_length(self.stock_wall), "stock_wall")
         if self.island is not None and reaches(self.island, self.width):
             yield Fault(f"less than the width ({plain_length(self.width)})", plain_length(self.island), "island")
         if self.island_length is not None:
@@ -147,6 +215,11 @@ class PlanarFace(_Oblong):
     """A flat face that is milled all over. `width` may be the longer side."""
 
     kind: Literal["planar_face"] = "planar_face"
+
+    def _stock_faults(self) -> Iterator[Fault]:
+        for name in ("stock_wall", "stock_floor"):
+            if (given := getattr(self, name)) is not None:
+                yield Fault(f"no {name}: the depth of a face is the stock on it", plain_length(given), name)
 
 
 class ClosedPocket(_Pocket):
@@ -216,10 +289,26 @@ class OutsideProfile(_Oblong):
     clearance_below: Gap | None = Field(default=None, description="free space under the part")
     thinnest_wall: Size | None = Field(default=None, description="thickness of the thinnest wall beside it")
 
+    @property
+    def _has_floor(self) -> bool:
+        return False
+
+    @property
+    def stock(self) -> float | None:
+        """The stock beside the outline [mm], by either name; nothing where nobody gave it."""
+        return self.stock_side if self.stock_wall is None else self.stock_wall
+
+    def _stock_faults(self) -> Iterator[Fault]:
+        yield from super()._stock_faults()
+        if self.stock_wall is not None and self.stock_side is not None:
+            wanted = (
+                "stock_side alone, or for a casting or forging stock_wall alone: both are the stock beside the outline"
+            )
+            yield Fault(wanted, "both", "stock_wall")
+
     def _beside_walls(self) -> tuple[float, str] | None:
-        if self.stock_side is None:
-            return None
-        return self.stock_side, f"the stock beside the outline ({plain_length(self.stock_side)})"
+        stock = self.stock
+        return None if stock is None else (stock, f"the stock beside the outline ({plain_length(stock)})")
 
 
 class RoundHole(FeatureBase):
@@ -266,3 +355,25 @@ FEATURE_KINDS: dict[str, type[FeatureBase]] = {
     "outside_profile": OutsideProfile,
     "round_hole": RoundHole,
 }
+
+
+def parts_of(feature: FeatureBase) -> tuple[FeatureBase, ...]:
+    """A feature as it is answered: alone, or, where it is to be had out of a casting, forging or pre-machined part with
+    stock on walls and floor, the walls and the floor one after the other, which are two cuts.
+    """
+    wall, floor = feature.stock_wall, feature.stock_floor
+    if feature.solid or not wall or not floor:
+        return (feature,)
+    above = difference(feature.depth, floor)
+    walls: dict[str, object] = {
+        "id": f"{feature.id}-walls",
+        "depth": above,
+        "stock_floor": 0.0,
+        "allowance_bottom": 0.0,
+    }
+    if getattr(feature, "floor_thickness", None) is not None:
+        walls["floor_thickness"] = None
+    return (
+        feature.model_copy(update=walls),
+        feature.model_copy(update={"id": f"{feature.id}-floor", "stock_wall": 0.0}),
+    )

@@ -162,6 +162,17 @@ def whole(most: str) -> BeforeValidator:
     return BeforeValidator(lambda raw: int(bounded(_whole(raw), raw, "", (None, most), above_zero=True)))
 
 
+@dataclass(frozen=True)
+class UpTo:
+    """The schema of a whole number from 1 to a bound of `shared/assumptions.yaml`; made when a schema is asked for."""
+
+    most: str
+
+    def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
+        """What pydantic asks for."""
+        return {"type": "integer", "minimum": 1, "maximum": int(assumed("bounds", self.most))}
+
+
 Word = Annotated[str, _text(LONGEST_WORD), WithJsonSchema(_WORD_SCHEMA)]
 PathText = Annotated[str, _text(LONGEST_PATH), WithJsonSchema({"type": "string", "minLength": 1})]
 YesNo = Annotated[bool, BeforeValidator(yes_no), WithJsonSchema(_YES_NO_SCHEMA)]

@@ -1,8 +1,8 @@
 """The job: what is to be roughed, out of what, on which machine."""
 
-from pydantic import Field, InstanceOf
+from pydantic import Field, InstanceOf, field_validator
 
-from advisor.model.features import Feature, FeatureBase
+from advisor.model.features import Feature, FeatureBase, parts_of
 from advisor.model.fields import Frozen, PathText, UnitsField, Word
 
 
@@ -33,6 +33,12 @@ class Job(JobHead):
     """
 
     features: tuple[InstanceOf[FeatureBase], ...] = Field(min_length=1)
+
+    @field_validator("features")
+    @classmethod
+    def _in_parts(cls, features: tuple[FeatureBase, ...]) -> tuple[FeatureBase, ...]:
+        """The features as they are answered: one with stock on walls and floor is two."""
+        return tuple(part for feature in features for part in parts_of(feature))
 
 
 class JobFile(JobHead):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import pi
 from typing import NamedTuple
 
-from advisor.mechanics.lengths import difference
+from advisor.mechanics.lengths import difference, reaches
 from advisor.model.features import FeatureBase
 from advisor.model.island import Island
 
@@ -27,7 +27,11 @@ class Region(NamedTuple):
     ``fit_width`` is what the cutter must fit into: the narrowest width that has walls on both sides, open ends not
     counted, of an island the narrowest way past it. ``open_at`` is which side of an open pocket was said to be open,
     ``open_ends`` how many ends of what lies between two walls are. ``island_length`` is that along the pocket, absent
-    where nobody gave it: the island may be round then.
+    where nobody gave it: the island may be round then. ``alike`` is how many of it the part has.
+
+    ``rough`` is, of a casting, forging or pre-machined part, what is cut of it: ``walls``, ``floor``, or ``whole``
+    where a cutter too wide for the opening cuts it as from the solid. ``skin_wall`` is the stock on the walls where
+    these alone are cut; the ``opening`` between them is so wide, and absent where no two walls face each other.
     """
 
     id: str
@@ -56,6 +60,10 @@ class Region(NamedTuple):
     open_at: str | None = None
     island_length: float | None = None
     idle_corner_radius: float | None = None
+    alike: int = 1
+    rough: str | None = None
+    skin_wall: float | None = None
+    opening: float | None = None
 
     @property
     def along(self) -> float:
@@ -80,7 +88,20 @@ class Region(NamedTuple):
     @property
     def strip_like(self) -> bool:
         """Whether the cutter runs along one wall rather than between walls."""
-        return self.kind in STRIP_KINDS
+        return self.kind in STRIP_KINDS or (self.cored and not self.round)
+
+    @property
+    def cored(self) -> bool:
+        """Whether only stock on its walls is cut: the middle is open already."""
+        return self.skin_wall is not None
+
+    def admits(self, DC: float, clearance: float) -> bool:
+        """Whether a cutter goes into the opening of what is cored, with a clearance [mm]; of a region cut as from the
+        solid because of its opening, whether it is too wide for that.
+        """
+        if self.opening is None:
+            return True
+        return reaches(self.opening, DC + clearance) == self.cored
 
     @property
     def one_way(self) -> bool:
@@ -110,7 +131,13 @@ class Region(NamedTuple):
         return Island(self.length, self.width, self.island_along, self.island, self.corner_radius or 0.0, square)
 
     def area(self, side: float) -> float:
-        """The area to clear at one level with ``side`` left on the walls [mm²]."""
+        """The area to clear at one level with ``side`` left on the walls [mm²]: of what is cored without its middle."""
+        if self.skin_wall is not None:
+            return max(0.0, difference(self._within_walls(side), self._within_walls(self.skin_wall)))
+        return self._within_walls(side)
+
+    def _within_walls(self, side: float) -> float:
+        """The area that lies so far within the walls and farther [mm²]."""
         if self.round:
             return pi / 4 * max(0.0, difference(self.width, 2 * side)) ** 2
         length, width, corners = self.length, self.width, 4
@@ -196,13 +223,53 @@ class Region(NamedTuple):
         width = difference(self.fit_width or 0.0, 2 * side)
         return self.area(side) / width if self.goes_round and width > 0 else self.centre_way(side, DC)
 
-    def wall_way(self, DC: float) -> float:
-        """How far the cutter's centre goes along the wall of a strip [mm]: round a profile by its own girth more."""
-        return 2 * (self.length + self.width) + pi * DC if self.kind == "outside_profile" else self.length
+    def wall_way(self, DC: float, side: float) -> float:
+        """How far the cutter goes along the wall of a strip [mm]: round a profile by its own girth more, along the
+        walls of what is cored as far as the middle of the stock that is cut is long, with ``side`` left on them.
+        """
+        if self.kind == "outside_profile":
+            return 2 * (self.length + self.width) + pi * DC
+        if self.skin_wall is None:
+            return self.length
+        cut = difference(self.skin_wall, side)
+        return self.area(side) / cut if cut > 0 else 0.0
+
+
+def regions_of(feature: FeatureBase) -> tuple[Region, ...]:
+    """The regions that a feature may be cut as; lengths in mm.
+
+    One, but where its walls have stock and an opening between them: cutters that go into it cut the skin alone, wider
+    ones the whole as from the solid.
+    """
+    whole, wall, floor = _solid(feature), feature.stock_wall, feature.stock_floor
+    if wall is not None and whole.kind == "outside_profile":
+        return (whole._replace(strip=wall, rough="walls"),)
+    if feature.solid or wall is None:
+        return (whole,)
+    if wall == 0:
+        above = difference(whole.depth, floor or 0.0)
+        tallest = whole.tallest_wall or whole.depth
+        return (whole._replace(depth=floor or 0.0, top=whole.top + above, tallest_wall=tallest, rough="floor"),)
+    opening = None if whole.narrowest is None else difference(whole.narrowest, 2 * wall)
+    cored = whole._replace(
+        rough="walls",
+        skin_wall=wall,
+        strip=wall,
+        open_side=True,
+        narrowest=whole.narrowest if whole.round else None,
+        fit_width=whole.fit_width if whole.round else None,
+        opening=opening,
+    )
+    return (cored,) if opening is None else (cored, whole._replace(rough="whole", opening=opening))
 
 
 def region_of(feature: FeatureBase) -> Region:
-    """The region of a feature as read; lengths in mm."""
+    """The region of a feature as it is cut by a cutter for which there is room; lengths in mm."""
+    return regions_of(feature)[0]
+
+
+def _solid(feature: FeatureBase) -> Region:
+    """The region of a feature that is cut from the solid."""
 
     def given(name: str) -> float | None:
         value = getattr(feature, name, None)
@@ -245,6 +312,7 @@ def region_of(feature: FeatureBase) -> Region:
         purpose=getattr(feature, "purpose", None),
         open_at=open_at,
         island_length=island_length,
+        alike=feature.count,
     )
     if region.kind == "open_pocket" and not region.walls_meet:
         region = region._replace(corner_radius=None, idle_corner_radius=region.corner_radius)

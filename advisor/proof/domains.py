@@ -51,7 +51,10 @@ OF_THE_HOLE = (
     "hole_inserts",
 )
 # Worked out of the width, where there are walls.
-LATER = ("narrowest_width", "fit_width", "wall_stock", "hole_purpose", "raise_to_drill")
+LATER = (
+    "narrowest_width", "fit_width", "wall_stock", "hole_purpose", "raise_to_drill", "count", "rough", "skin_wall",
+    "opening",
+)  # fmt: skip
 
 
 def of_measure(measure: Measure) -> Term:
@@ -143,8 +146,10 @@ def _kinds(measures: Measures) -> Iterator[Constraint]:
             having = ["open_pocket"] if name == "open_sides" else having
             yield _say(z3.Implies(known(name), one_of(kind, *having)), name, "feature")
     yield _say(z3.Implies(one_of(kind, *OPEN), word(opens, "yes")), "feature", "open_side")
-    shut = [one for one in WALLED if "open_ends" not in fields[one]]
-    yield _say(z3.Implies(one_of(kind, *shut), word(opens, "no")), "feature", "open_side")
+    shut, cored = [one for one in WALLED if "open_ends" not in fields[one]], known("skin_wall")
+    closed = z3.Implies(z3.And(one_of(kind, *shut), z3.Not(cored)), word(opens, "no"))
+    yield _say(closed, "feature", "open_side", "skin_wall")
+    yield from _rough(measures)
     floor = measures["floor"]
     for one in fields:
         if "floor" not in fields[one]:
@@ -155,6 +160,29 @@ def _kinds(measures: Measures) -> Iterator[Constraint]:
     yield _say(z3.Implies(flat, word(floor, "yes")), "flat_floor", "floor")
     yield from _purpose(measures)
     yield from _widths(measures)
+
+
+def _rough(measures: Measures) -> Iterator[Constraint]:
+    """What is cut of a casting, forging or pre-machined part, as ``regions_of`` takes it."""
+    rough, kind = measures["rough"], measures["feature"]
+    walls, whole, floor = (z3.And(known("rough"), word(rough, one)) for one in ("walls", "whole", "floor"))
+    cored, outline = known("skin_wall"), word(kind, "outside_profile")
+    yield _say(cored == z3.And(walls, z3.Not(outline)), "skin_wall", "rough", "feature")
+    yield _say(z3.Implies(cored, word(measures["open_side"], "yes")), "skin_wall", "open_side")
+    yield _say(z3.Implies(cored, meant(measures["skin_wall"]) > 0), "skin_wall")
+    yield _say(z3.Implies(known("rough"), z3.Not(word(kind, "planar_face"))), "rough", "feature")
+    yield _say(z3.Implies(floor, word(measures["floor"], "yes")), "rough", "floor")
+    walled = one_of(kind, *WALLED, "open_pocket")
+    opening = z3.And(z3.Or(cored, whole), walled)
+    yield _say(z3.Implies(known("opening"), opening), "opening", "rough", "skin_wall", "feature")
+    yield _say(z3.Implies(whole, known("opening")), "opening", "rough")
+    yield _say(z3.Implies(z3.And(cored, one_of(kind, *WALLED)), known("opening")), "opening", "skin_wall", "feature")
+    wide = meant(measures["opening"]) < meant(measures["width"])
+    across = z3.Or(word(kind, "open_pocket"), wide)  # which may be open at its long side
+    yield _say(
+        z3.Implies(known("opening"), z3.And(meant(measures["opening"]) > 0, across)), "opening", "width", "feature"
+    )
+    yield _say(z3.Implies(cored, z3.Not(known("island"))), "skin_wall", "island")
 
 
 def _purpose(measures: Measures) -> Iterator[Constraint]:
@@ -182,7 +210,9 @@ def _widths(measures: Measures) -> Iterator[Constraint]:
     yield _say(z3.Implies(cornered, z3.And(known("open_sides"), sides == 2)), *opened)
     faced = z3.Not(z3.Or(three, cornered))
     facts = ("feature", "narrowest_width", "fit_width", "island", "island_length", "width", "length", *opened)
-    yield _say(known("narrowest_width") == z3.Or(walled, z3.And(pocket, faced)), *facts)
+    skinned = z3.And(known("skin_wall"), z3.Not(word(kind, "round_hole")))
+    fronts = z3.And(z3.Or(walled, z3.And(pocket, faced)), z3.Not(skinned))
+    yield _say(known("narrowest_width") == fronts, *facts, "skin_wall")
     across = z3.If(z3.And(pocket, long), length, width)
     yield _say(known("fit_width") == z3.Or(known("narrowest_width"), known("island")), *facts)
     yield _say(z3.Implies(known("island_length"), known("island")), "island", "island_length")
@@ -219,9 +249,10 @@ def _stock(measures: Measures) -> Iterator[Constraint]:
     """The stock beside the wall of a step or an outline."""
     beside, width, given = (meant(measures[name]) for name in ("wall_stock", "width", "stock_side"))
     step, outline = (word(measures["feature"], one) for one in ("step", "outside_profile"))
-    read = ("feature", "wall_stock", "width", "stock_side")
-    yield _say(known("wall_stock") == z3.Or(step, z3.And(outline, known("stock_side"))), *read)
-    yield _say(beside == z3.If(step, width, given), *read)
+    cored, skin = known("skin_wall"), meant(measures["skin_wall"])
+    read = ("feature", "wall_stock", "width", "stock_side", "skin_wall")
+    yield _say(known("wall_stock") == z3.Or(step, cored, z3.And(outline, known("stock_side"))), *read)
+    yield _say(beside == z3.If(cored, skin, z3.If(step, width, given)), *read)
 
 
 def _sizes(measures: Measures) -> Iterator[Constraint]:
@@ -305,14 +336,16 @@ def _ways(measures: Measures) -> Iterator[Constraint]:
     """Which methods, kinds of feature, bodies and ways in go together."""
     method, kind, body, entry = (measures[name] for name in ("method", "feature", "body", "entry"))
     strip = one_of(kind, *STRIP, "planar_face")
-    opened = word(measures["open_side"], "yes")
+    opened, cored = word(measures["open_side"], "yes"), known("skin_wall")
     for name, way in ways().items():
-        meant = z3.And(one_of(kind, *sorted(way.features)), one_of(body, *sorted(way.bodies)))
-        yield _say(z3.Implies(word(method, name), meant), "method", "feature", "body")
-        listed = z3.If(
+        suits = z3.If(cored, one_of(kind, *sorted(way.cored)), one_of(kind, *sorted(way.features)))
+        meant = z3.And(suits, one_of(body, *sorted(way.bodies)))
+        yield _say(z3.Implies(word(method, name), meant), "method", "feature", "body", "skin_wall")
+        solid = z3.If(
             strip, one_of(entry, *way.strip), z3.If(opened, one_of(entry, *way.open), one_of(entry, *way.closed))
         )
-        facts = ("method", "feature", "open_side", "entry")
+        listed = z3.If(cored, one_of(entry, *way.cored_entries), solid)
+        facts = ("method", "feature", "open_side", "entry", "skin_wall")
         yield _say(z3.Implies(z3.And(word(method, name), known("entry")), listed), *facts)
 
 

@@ -19,7 +19,7 @@ from advisor.knowledge.schema import Rule
 from advisor.model.answer import FeatureAdvice
 from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter, CutterRow, make_cutter
-from advisor.model.features import FEATURE_KINDS, FeatureBase
+from advisor.model.features import FEATURE_KINDS, FeatureBase, parts_of
 from advisor.model.job import Job
 from advisor.model.machine import Machine, MachineRow, make_machine
 from advisor.model.operations import Plan
@@ -105,6 +105,8 @@ def assignment_of(job: SmallJob) -> Assignment:
         ValueError: it contradicts itself, as a file that says the same would.
     """
     features = tuple(FEATURE_KINDS[one["kind"]].model_validate(one) for one in job.features)
+    if any(len(parts_of(feature)) > 1 for feature in features):
+        raise ValueError("a feature with stock on walls and floor is two, and this job has one")
     return Assignment(
         job=Job(part="witness", material=job.material, features=features),
         material=load_materials()[job.material],

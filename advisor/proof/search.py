@@ -22,6 +22,7 @@ OFTEN, SELDOM = 0.5, 0.15
 ACROSS = ("DC", "DN", "DCONMS", "RE", "dead_centre", "holder_diameter")
 PLANS = 4  # for each job
 WHOLE = ("ZEFP", "open_ends", "open_sides")
+ROUGH = ("count", "stock_wall", "stock_floor")  # drawn together, since they hang together
 
 
 def small_jobs(seed: int, rules: Sequence[Rule] = ()) -> Iterator[SmallJob]:
@@ -128,7 +129,9 @@ def _feature(chance: random.Random, entry: Entry) -> dict[str, Any]:
     found = dict(entry)
     for name, field in FEATURE_KINDS[entry["kind"]].model_fields.items():
         value, needed = found.get(name), field.is_required()
-        if isinstance(value, bool):
+        if name in ROUGH:
+            found.pop(name, None)
+        elif isinstance(value, bool):
             found[name] = chance.random() < OFTEN if chance.random() < OFTEN else value
         elif isinstance(value, float) and not (not needed and chance.random() < SELDOM):
             found[name] = _moved(chance, value) if chance.random() < OFTEN else value
@@ -142,7 +145,21 @@ def _feature(chance: random.Random, entry: Entry) -> dict[str, Any]:
             found.pop(name, None)
     if chance.random() < OFTEN:
         found.pop("clearance_below" if found.get("floor") else "floor_thickness", None)
-    return found
+    return found | _rough(chance, entry, found)
+
+
+def _rough(chance: random.Random, entry: Entry, found: Entry) -> dict[str, Any]:
+    """How many alike, and the stock that a casting has on its walls or on its floor: that of the entry, or some."""
+    more: dict[str, Any] = {"count": chance.choice((2, 5))} if chance.random() < SELDOM else {}
+    of_entry, kind = entry.get("stock_wall"), entry["kind"]
+    if kind in ("planar_face", "outside_profile") or "island" in found:
+        return more
+    if of_entry is None and chance.random() < 1 - SELDOM / 2:
+        return more
+    more["stock_wall"] = _moved(chance, found["depth"] / 6 if of_entry is None else of_entry) if of_entry != 0 else 0.0
+    if found.get("floor", True):
+        more["stock_floor"] = 0.0 if more["stock_wall"] else _moved(chance, entry.get("stock_floor") or 1.0)
+    return more
 
 
 def _given(chance: random.Random, name: str, depth: float) -> object:

@@ -15,7 +15,7 @@ from advisor.model.entry import entry_kind
 from advisor.model.features import FEATURE_KINDS
 from advisor.proof.example_job import Shows, Witness
 from advisor.proof.jobs import Asked, Entry, Run, SmallJob, run, stock
-from advisor.proof.search import PLANS, near, small_jobs, with_plans
+from advisor.proof.search import PLANS, ROUGH, near, small_jobs, with_plans
 from advisor.proof.world import REVIEW
 from advisor.readers.materials import load_materials
 from advisor.situation.facts import TRAITS
@@ -143,7 +143,7 @@ def _feature(facts: Facts, entry: Entry) -> Mapping[str, Any]:
     kind, fields = entry["kind"], FEATURE_KINDS[entry["kind"]].model_fields
     found: dict[str, Any] = {"kind": kind}
     for name in fields:
-        if name in entry and name not in (*MAY, *ALLOWANCES):
+        if name in entry and name not in (*MAY, *ALLOWANCES, *ROUGH):
             found[name] = entry[name]
     for name in (*LENGTHS, *MAY):
         if name in facts and name in fields:
@@ -171,7 +171,21 @@ def _feature(facts: Facts, entry: Entry) -> Mapping[str, Any]:
         found["tallest_wall"] = _number(facts["wall_height"])
     if "side_allowance" in facts and kind != "planar_face":
         found["allowance_side"] = _number(facts["side_allowance"])
-    return found
+    return found | _rough(facts, found)
+
+
+def _rough(facts: Facts, found: Mapping[str, Any]) -> dict[str, Any]:
+    """How many alike, and the stock of a casting, that have these facts."""
+    more: dict[str, Any] = {"count": round(_number(facts["count"]))} if "count" in facts else {}
+    rough, floor = facts.get("rough"), found.get("floor", True)
+    if rough == "floor":
+        depth = _number(facts.get("depth", found["depth"]))
+        return more | {"depth": 2 * depth, "stock_wall": 0.0, "stock_floor": depth}
+    across = found.get("diameter", found.get("width", 0.0))
+    skin = {"walls": facts.get("skin_wall"), "whole": (across - _number(facts.get("opening", 0.0))) / 2}.get(str(rough))
+    if skin is None:
+        return more
+    return more | {"stock_wall": _number(skin)} | ({"stock_floor": 0.0} if floor else {})
 
 
 def _cutter(facts: Facts, entry: Entry) -> Mapping[str, Any]:

@@ -1,15 +1,17 @@
 """A job read from a YAML document: its head, and its features one by one."""
 
+from collections.abc import Sequence
 from itertools import islice
 from typing import Any
 
 from advisor.files.checking import as_list, checked, problem_at, repeated, respelt
-from advisor.files.problems import MOST_PROBLEMS, Fault, Misfit, Problem, listed
+from advisor.files.problems import MOST_PROBLEMS, Fault, Misfit, Problem, listed, shown
 from advisor.files.thousands import unclear_thousands
 from advisor.files.units import Units, units_or
 from advisor.files.yaml_reader import Document, YamlPath
-from advisor.knowledge.trade_words import meanings, meant
-from advisor.model.features import FEATURE_KINDS, FeatureBase
+from advisor.knowledge.trade_words import meanings, meant, refused_kind, written_as
+from advisor.model.features import FEATURE_KINDS, FeatureBase, parts_of
+from advisor.model.fields import yes_no
 from advisor.model.job import Job, JobHead
 from advisor.readers.drawing_marks import Marked, marks_read
 
@@ -50,7 +52,23 @@ def _read_features(
     repeated(document, ids, problems)
     if units == "mm":
         problems.extend(islice(unclear_thousands(document, "features", frozenset(), _LARGE), MOST_PROBLEMS + 1))
-    return tuple(features) if len(problems) == before else None
+    if len(problems) > before:
+        return None
+    every = tuple(feature for feature in features if feature is not None)
+    _parts_named_apart(document, every, problems)
+    return every if len(problems) == before else None
+
+
+def _parts_named_apart(document: Document, features: Sequence[FeatureBase], problems: list[Problem]) -> None:
+    """Add a problem for each feature that is answered in parts, as stock on walls and floor is two cuts, and one of
+    whose parts has the id of another feature.
+    """
+    ids = {feature.id for feature in features}
+    for index, feature in enumerate(features):
+        parts = parts_of(feature)
+        if taken := [part.id for part in parts if len(parts) > 1 and part.id in ids]:
+            wanted = f"another id: {taken[0]} is that of another feature, and of a part of this one"
+            problems.append(problem_at(document, ("features", index, "id"), Fault(wanted)))
 
 
 def _read_feature(
@@ -60,8 +78,14 @@ def _read_feature(
     if not isinstance(value, dict):
         problems.append(problem_at(document, path, Fault("a feature: a mapping with id, kind and sizes")))
         return None
+    typed = value.get("kind")
+    if isinstance(typed, str) and (other := refused_kind(typed)) is not None:
+        found = f"{shown(typed)}, which is not roughed here: {other.because}"
+        problems.append(problem_at(document, (*path, "kind"), Fault(other.instead, found)))
+        return None
+    if isinstance(typed, str):
+        value = _with_what_it_says(document, path, typed, value, problems)
     try:
-        typed = value.get("kind")
         kind = meant("kinds", typed, _possible(typed, value, units)) if isinstance(typed, str) else None
     except Misfit as error:
         problems.append(problem_at(document, (*path, "kind"), error.faults[0]))
@@ -76,6 +100,30 @@ def _read_feature(
     if marked.note and notes is not None:
         notes.append(marked.note)
     return checked(FEATURE_KINDS[kind], document, path, marked.fields | {"kind": kind}, problems, {"units": units})
+
+
+def _with_what_it_says(
+    document: Document, path: YamlPath, typed: str, value: dict[str, Any], problems: list[Problem]
+) -> dict[str, Any]:
+    """The fields of a feature with those that its word says: a counterbore has a flat floor. One that is given
+    otherwise is a problem.
+    """
+    said = written_as(typed)
+    if said is None:
+        return value
+    for name, fixed in said.fixed.items():
+        if name in value and _plain(value[name]) != fixed:
+            wanted = f"{name}: {shown(fixed)}, as a {said.word} has it, or kind: {said.kind}"
+            problems.append(problem_at(document, (*path, name), Fault(wanted)))
+    return {**said.usual, **value, **said.fixed}
+
+
+def _plain(value: Any) -> Any:
+    """A truth value as it is meant; anything else as it stands."""
+    try:
+        return yes_no(value)
+    except Misfit:
+        return value
 
 
 def _possible(typed: str, value: dict[str, Any], units: Units) -> tuple[str, ...]:

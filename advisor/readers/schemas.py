@@ -3,8 +3,9 @@
 from copy import deepcopy
 from typing import Any
 
-from advisor.knowledge.trade_words import head_spellings, spellings
+from advisor.knowledge.trade_words import head_spellings, spellings, spelt_like, trade_words
 from advisor.model.cutter import CutterRow
+from advisor.model.features import FEATURE_KINDS
 from advisor.model.fields import DRAFT, LENGTH_SCHEMA, Frozen
 from advisor.model.job import JobFile
 from advisor.model.operations import PlanFile
@@ -18,7 +19,24 @@ def job_schema() -> dict[str, Any]:
         if "const" in (own := kind.get("properties", {}).get("kind", {})):
             spelt = {"type": "string", "pattern": spellings("kinds", (own["const"],))}
             kind["properties"]["kind"] = {"anyOf": [{"const": own["const"]}, spelt]}
+    _add_what_words_say(schema)
     return schema
+
+
+def _add_what_words_say(schema: dict[str, Any]) -> None:
+    """Add a definition for each word of a kind that says some of its fields: these need not be given then."""
+    items, kinds = schema["properties"]["features"]["items"], schema["$defs"]
+    items.pop("discriminator", None)
+    items["anyOf"] = items.pop("oneOf")
+    for said in {one.word: one for one in trade_words().written_as.values()}.values():
+        own = deepcopy(kinds[FEATURE_KINDS[said.kind].__name__])
+        own["properties"]["kind"] = {"type": "string", "pattern": spelt_like(said.words)}
+        own["required"] = [name for name in own["required"] if name not in {**said.fixed, **said.usual}]
+        for name, value in said.fixed.items():
+            own["properties"][name] = {"const": value}
+        own["description"] = f"A {said.word}."
+        kinds[said.word.capitalize()] = own
+        items["anyOf"].append({"$ref": f"#/$defs/{said.word.capitalize()}"})
 
 
 def shop_schema() -> dict[str, Any]:

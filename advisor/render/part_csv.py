@@ -16,8 +16,8 @@ from advisor.model.plan import Plan
 from advisor.text.sheet import figure
 
 COLUMNS = (
-    "id", "kind", "grade", "method", "cutter", "entry", "entry_cutter", "entry_hole_depth", "entry_hole_speed",
-    "entry_hole_feed", "axial_depth", "levels", "radial_width",
+    "id", "kind", "count", "grade", "method", "cutter", "entry", "entry_cutter", "entry_hole_depth",
+    "entry_hole_speed", "entry_hole_feed", "axial_depth", "levels", "radial_width",
     "spindle_speed", "feed_rate", "feed_per_tooth", "feed_per_revolution", "entry_feed", "opening_feed", "ramp_angle",
     "allowance_side", "allowance_bottom", "overcut", "coolant", "time_s", "cautions",
 )  # fmt: skip
@@ -44,6 +44,7 @@ def _safe(cell: str) -> str:
 def _cells(answer: FeatureAdvice, part: WholePart) -> Iterator[tuple[str, str]]:
     yield "id", answer.region.id
     yield "kind", answer.region.kind
+    yield "count", str(answer.region.alike)
     yield "grade", answer.grade
     yield "cautions", " ".join(one.rule.id for one in part.cautions if answer.region.id in one.features)
     best = answer.best

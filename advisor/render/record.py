@@ -160,6 +160,7 @@ class FeatureRecord(Record):
 
     id: str
     kind: str
+    count: int = Field(default=1, ge=1, description="how many alike the answer is for; the times are those of all")
     grade: Grade
     method: str | None
     cutter: str | None

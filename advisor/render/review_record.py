@@ -66,6 +66,7 @@ class OperationRecord(Record):
 
     operation: int
     feature: str
+    count: int = Field(default=1, ge=1, description="how many features alike; the time is that of all")
     role: Role = Field(description="main clears, rest takes what a wider cutter left, pilot drills the entry hole")
     method: str
     cutter: str
@@ -198,6 +199,7 @@ def _operation(judged: Judged) -> OperationRecord:
     return OperationRecord(
         operation=judged.operation.number,
         feature=judged.feature_id,
+        count=judged.advice.region.alike,
         role=cast(Role, judged.role),
         method=candidate.method,
         cutter=candidate.cutter.id,

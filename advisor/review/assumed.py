@@ -54,7 +54,7 @@ def own_ways(cutter: Cutter, hand: InHand) -> list[Candidate]:
     found = [
         candidate
         for way in ways().values()
-        if hand.region.kind in way.features and cutter.body in way.bodies
+        if way.suits(hand.region) and cutter.body in way.bodies
         for candidate in worked_out(judged(way, cutter, hand), hand)
     ]
     return ranked(found, hand.bench.limits)
@@ -68,7 +68,7 @@ def fills_the_way(row: OperationRow, cutter: Cutter, hand: InHand) -> bool:
     slotting, width = ways()[ALONG_A_SLOT], hand.region.narrowest
     if row.method is not None or row.radial_width is not None or width is None:
         return False
-    meant = hand.region.kind in slotting.features and cutter.body in slotting.bodies
+    meant = slotting.suits(hand.region) and cutter.body in slotting.bodies
     return meant and exceeds(hand.bench.limits["full_width_ratio_most"] * cutter.DC, width)
 
 
@@ -118,7 +118,7 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
 def _meant(cutter: Cutter, region: Region) -> str:
     """The first method of the table for this body, in this kind of feature if there is one."""
     of_body = [way for way in ways().values() if cutter.body in way.bodies]
-    return next((way.method for way in of_body if region.kind in way.features), of_body[0].method)
+    return next((way.method for way in of_body if way.suits(region)), of_body[0].method)
 
 
 def _apart(row: OperationRow, own: Candidate) -> float:

@@ -11,12 +11,12 @@ from advisor.situation.pairings import Way, ways
 
 def listed(way: Way, cutter: Cutter, region: Region) -> bool:
     """Whether the table lists a method for this cutter in this feature."""
-    return cutter.body in way.bodies and region.kind in way.features
+    return cutter.body in way.bodies and way.suits(region)
 
 
 def borne(way: Way, row: OperationRow, cutter: Cutter, region: Region) -> bool:
     """Whether a cutter that is not listed for a method can cut so: from the side, or down at an angle that is said."""
-    if cutter.body not in way.borne or region.kind not in way.features:
+    if cutter.body not in way.borne or not way.suits(region):
         return False
     aside = region.strip_like or region.kind == "planar_face" or region.open_side
     if aside and (row.entry is None or row.entry_kind.from_the_side):

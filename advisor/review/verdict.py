@@ -16,6 +16,7 @@ from advisor.methods.registry import METHODS
 from advisor.model.answer import Advice, Failed, FeatureAdvice, NotAsked
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import GRADES, Candidate
+from advisor.model.features import FeatureBase
 from advisor.model.finding import (
     IN_WIDER,
     NO_DRILL_DEPTH,
@@ -35,6 +36,7 @@ from advisor.review.continued import from_below, goes_on, reached_by
 from advisor.review.coverage import MAIN, PILOT, REST, Part
 from advisor.review.drilled import depth_not_said
 from advisor.review.finding import findings_of, once_for_the_plan, ordered, weight_of, well_chosen_of
+from advisor.review.opening import as_it_is_cut
 from advisor.review.operation import Task, evaluated
 from advisor.review.ratios import derive
 from advisor.review.safety import Cut, cautions_of
@@ -102,13 +104,15 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
     advice = advice or advise(assignment)
     bench, answers = advice.bench, {answer.region.id: answer for answer in advice.features}
     crib = {cutter.id: cutter for cutter in assignment.crib}
-    kinds: dict[str, str] = {feature.id: feature.kind for feature in assignment.job.features}
+    features: dict[str, FeatureBase] = {feature.id: feature for feature in assignment.job.features}
+    kinds: dict[str, str] = {name: feature.kind for name, feature in features.items()}
     every = coverage.parts(plan, crib, kinds)  # those of failed features too: they have their place in the order
     known = [part for part in every if part.feature in answers]
     worked: list[_Worked] = []
     for part in known:
         begun = _begun(part, answers[part.feature], worked, bench)
-        answer = from_below(answers[part.feature], begun, bench)
+        own = as_it_is_cut(answers[part.feature], features[part.feature], part, assignment.crib, bench)
+        answer = from_below(own, begun, bench)
         worked.append(work_out(part, answer, assignment, bench, worked)._replace(begun=begun))
     times = _put_together(worked, every, answers, assignment, bench)
     judged = tuple(judge(one, answers[one.part.feature], bench) for one in worked)

@@ -103,8 +103,14 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
             "wall_stock": region.strip,
             "stock_side": region.strip if region.kind == "outside_profile" else None,
             "wall_height": region.tallest_wall or region.depth,
+            "skin_wall": region.skin_wall,
+            "opening": region.opening,
         },
     )
+    if region.rough is not None:
+        facts["rough"] = region.rough
+    if region.alike > 1:
+        facts["count"] = float(region.alike)
     work_out(OF_THE_FEATURE, facts, bench.limits)
     if region.flat_floor is not None:
         facts["flat_floor"] = yes(region.flat_floor)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from advisor.knowledge.wording import in_words
 from advisor.model.cutter import Cutter
@@ -16,7 +16,8 @@ class Way(NamedTuple):
     """One method of the table.
 
     ``borne`` are bodies that can cut so where a plan says it, ``else_as`` the methods that a plan by this one is judged
-    as where cutter or feature is not listed.
+    as where cutter or feature is not listed. ``cored`` are the features that it suits where only stock on their walls
+    is cut, by ``cored_entries``, and with ``any_width`` also by cutters that the opening has no room for.
     """
 
     method: str
@@ -28,12 +29,28 @@ class Way(NamedTuple):
     closed: tuple[str, ...]
     borne: frozenset[str] = frozenset()
     else_as: tuple[str, ...] = ()
+    cored: frozenset[str] = frozenset()
+    cored_entries: tuple[str, ...] = ()
+    any_width: bool = False
 
     def entries(self, region: Region) -> tuple[str, ...]:
         """The ways in that can be meant for this region."""
+        if region.cored:
+            return self.cored_entries
         if region.strip_like or region.kind == "planar_face":
             return self.strip
         return self.open if region.open_side else self.closed
+
+    def suits(self, region: Region) -> bool:
+        """Whether it can be meant for a region, by some cutter."""
+        if region.cored:
+            return region.kind in self.cored
+        return region.kind in self.features and not (region.rough == "whole" and self.any_width)
+
+    def takes(self, region: Region, cutter: Cutter, clearance: float) -> bool:
+        """Whether it can be meant for a region that it suits, with a cutter; an opening keeps a ``clearance`` [mm]."""
+        whatever = cutter.kind.drill or (region.cored and self.any_width)
+        return cutter.body in self.bodies and (whatever or region.admits(cutter.DC, clearance))
 
 
 @cache
@@ -50,15 +67,20 @@ def ways() -> dict[str, Way]:
             tuple(entry["closed"]),
             frozenset(entry.get("borne", ())),
             tuple(entry.get("else_as", ())),
+            *_cored(entry.get("cored", {})),
         )
         for method, entry in written_ways().items()
     }
 
 
-def meant_for(region: Region, crib: Sequence[Cutter]) -> Iterator[tuple[Way, Cutter]]:
-    """Every method with every cutter that can be meant for the region."""
+def _cored(entry: Mapping[str, Any]) -> tuple[frozenset[str], tuple[str, ...], bool]:
+    return frozenset(entry.get("features", ())), tuple(entry.get("entries", ())), bool(entry.get("any_width", False))
+
+
+def meant_for(region: Region, crib: Sequence[Cutter], clearance: float) -> Iterator[tuple[Way, Cutter]]:
+    """Every method with every cutter that can be meant for the region; ``clearance`` is kept in an opening [mm]."""
     for way in ways().values():
-        if region.kind in way.features:
+        if way.suits(region):
             for cutter in crib:
-                if cutter.body in way.bodies:
+                if way.takes(region, cutter, clearance):
                     yield way, cutter

@@ -14,6 +14,7 @@ from advisor.methods.registry import METHODS
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.plan import Plan
+from advisor.model.region import Region
 from advisor.situation.pairings import ways
 from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section
@@ -44,7 +45,8 @@ def feature_blocks(answer: FeatureAdvice, advice: Advice, told_elsewhere: Contai
     if answer.best is None:
         yield from _no_way(answer, advice)
     else:
-        yield Pairs((*what(answer.best), *settings(answer.best, base), *rest_line(answer)))
+        told = (*settings(answer.best, base), *each_line(answer.region, answer.best), *rest_line(answer))
+        yield Pairs((*what(answer.best), *told))
         yield from section("Why", why(answer, base))
         yield from section("House rules applied", own_changes(answer, base))
         yield from mind(answer, base, told_elsewhere)
@@ -159,6 +161,14 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
         yield "ramp angle", quantity(best.way_in.ramp_angle, "deg", typed=DOWN)
     yield "load", _load(plan)
     yield "time", _time(best)
+
+
+def each_line(region: Region, best: Candidate) -> Iterator[tuple[str, str]]:
+    """Of several features alike, what one of them takes; each cutter is changed in once for all of them."""
+    if region.alike > 1:
+        each = (best.time - time_parts(best)["change"]) / region.alike
+        told = f"{region.alike} alike, {seconds(each)} each without the moves from one to the next"
+        yield "count", f"{told}; each cutter is changed in once for all of them"
 
 
 def rest_line(answer: FeatureAdvice) -> Iterator[tuple[str, str]]:

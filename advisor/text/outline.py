@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from advisor.mechanics.lengths import difference
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.entry import EntryKind
@@ -45,10 +46,10 @@ class Roll(NamedTuple):
 
 class Outline(NamedTuple):
     """The view. ``finished`` is the outline of the feature, ``cleared`` what is left of it within the allowance;
-    ``paper`` what is shown, ``island`` what stays in its middle. ``around`` is true for a part cut from outside, with
-    ``strip`` of stock beside it. ``rest`` is the radius of the corners less the allowance where the cutter does
-    not get into them. ``at`` is where the cutter stands; ``roll`` how it was rolled in; ``straight`` from where it
-    came, if it came straight.
+    ``paper`` what is shown, ``island`` what stays in its middle, ``opening`` what a casting has open. ``around`` is
+    true for a part cut from outside, with ``strip`` of stock beside it. ``rest`` is the radius of the corners less the
+    allowance where the cutter does not get into them. ``at`` is where the cutter stands; ``roll`` how it was rolled in;
+    ``straight`` from where it came, if it came straight.
     """
 
     finished: Box
@@ -63,6 +64,7 @@ class Outline(NamedTuple):
     at: tuple[float, float]
     roll: Roll | None
     straight: tuple[float, float] | None
+    opening: Box | None = None
 
 
 def outline_of(candidate: Candidate, region: Region) -> Outline:
@@ -89,6 +91,7 @@ def outline_of(candidate: Candidate, region: Region) -> Outline:
         at,
         roll,
         straight,
+        _opening(region, finished, opened),
     )
 
 
@@ -99,6 +102,14 @@ def _island(region: Region) -> Box | None:
     long, wide = region.island_along, region.island
     radius = 0.0 if region.island_length else wide / 2
     return Box((region.length - long) / 2, (region.width - wide) / 2, long, wide, (radius,) * 4)
+
+
+def _opening(region: Region, finished: Box, opened: frozenset[str]) -> Box | None:
+    """What is open already of a casting, forging or pre-machined feature; nothing where that is not known."""
+    skin = region.skin_wall
+    if skin is None and region.opening is not None and region.narrowest is not None:
+        skin = difference(region.narrowest, region.opening) / 2
+    return None if skin is None else within(finished, skin, opened)
 
 
 def _open_sides(region: Region) -> tuple[str, ...]:
@@ -131,7 +142,7 @@ def within(box: Box, left: float, opened: frozenset[str]) -> Box:
 
 def _comes_from(region: Region, entry: EntryKind) -> tuple[str, ...]:
     """The sides that the cutter reaches over when it comes in from beside."""
-    if not entry.from_the_side:
+    if not entry.from_the_side or (region.cored and region.kind != "step"):
         return ()
     return {"planar_face": ("top", "left"), "slot": ("right",)}.get(region.kind, (_roll_side(region),))
 
@@ -172,6 +183,9 @@ def _entered(
         past = region.past_island
         at = (middle, region.width / 2) if past is None else past.middle(region.entry_place or "")
         return at, None, None
+    if region.cored and region.kind != "step":
+        at = (middle, region.width - (plan.side_allowance if plan else 0.0) - DC / 2)
+        return at, Roll(at[0], at[1] - DC / 2, DC / 2, 180.0, 270.0), None
     if region.kind == "slot":
         at = (region.length, region.width / 2)
         return at, None, (region.length + DC, region.width / 2)

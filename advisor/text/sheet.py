@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import groupby
 
 from advisor.choosing.entry_feed import entry_feed, typed_feed
@@ -24,10 +24,19 @@ from advisor.text.advice import not_answered, not_counted, under_what
 from advisor.text.alternatives import choice_text
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, Table
 from advisor.text.changes import changed_text, nearest_changes
-from advisor.text.feature import LAST_TOLD, engagement_text, entry_line, entry_place, heading, own_changes, rest_line
+from advisor.text.feature import (
+    LAST_TOLD,
+    each_line,
+    engagement_text,
+    entry_line,
+    entry_place,
+    heading,
+    own_changes,
+    rest_line,
+)
 from advisor.text.names import spaced
 from advisor.text.reasons import obstacle, reasons, repair_texts, said
-from advisor.text.words import cutter_kind, held_back, held_text, millimetres, seconds
+from advisor.text.words import alike, cutter_kind, held_back, held_text, millimetres, seconds
 
 MOST_OBSTACLES = 3
 MOST_LIMITS = 2
@@ -196,7 +205,14 @@ def short_size(region: Region) -> str:
     sides = f"⌀{size(region.width)}" if region.round else f"{size(region.length)} × {size(region.width)}"
     corners = f" R{size(region.corner_radius)}" if region.corner_radius else ""
     through = "" if region.floor or region.kind == "outside_profile" else " through"
-    return f"{spaced(region.kind)} {sides} × {size(region.depth)}{corners}{through}"
+    return f"{alike(region)}{spaced(region.kind)} {sides} × {size(region.depth)}{corners}{through}{_skin(region, size)}"
+
+
+def _skin(region: Region, size: Callable[[float], str]) -> str:
+    """What is cut of a casting, forging or pre-machined feature, in short: its skin so thick, or its floor alone."""
+    if region.rough == "walls":
+        return f" skin {size(region.strip or 0.0)}"
+    return " floor" if region.rough == "floor" else ""
 
 
 def short_word(method: str) -> str:
@@ -326,6 +342,7 @@ def _lines(answer: FeatureAdvice, best: Candidate, base: RuleBase) -> Iterator[t
     if best.plan is not None:
         yield "set", "; ".join((*_settings(best, best.plan, base), *_entry(best)))
         yield "load", _load(best.plan)
+    yield from each_line(answer.region, best)
     yield from rest_line(answer)
     if reason := _why(answer, best, base):
         yield "why", reason

@@ -47,11 +47,26 @@ def seconds(value: float) -> str:
 
 def size(region: Region) -> str:
     """The feature's kind and sizes: ``closed pocket 96 × 60 mm, 29 mm deep``."""
-    kind = spaced(region.kind)
+    kind = f"{alike(region)}{spaced(region.kind)}"
     sizes = f"⌀{given(region.width)}" if region.round else f"{given(region.length, bare=True)} × {given(region.width)}"
     through = "" if region.floor else ", through" if region.kind != "outside_profile" else ""
     corners = f", corners R{given(region.corner_radius, bare=True)}" if region.corner_radius else ""
-    return f"{kind} {sizes}, {given(region.depth)} deep{through}{_opened(region)}{corners}{_island(region)}"
+    told = f"{_opened(region)}{corners}{_island(region)}{_rough(region)}"
+    return f"{kind} {sizes}, {given(region.depth)} deep{through}{told}"
+
+
+def _rough(region: Region) -> str:
+    """What is cut of a casting, forging or pre-machined feature."""
+    if region.rough == "walls":
+        return f", {given(region.strip or 0.0)} of stock on the walls"
+    if region.rough == "floor":
+        return f", the stock on the floor, from {given(region.top)} down"
+    return "" if region.rough is None else f", with an opening of {given(region.opening or 0.0)}, cut as from the solid"
+
+
+def alike(region: Region) -> str:
+    """How many of a feature there are, before what it is, as drawings have it: ``6× ``; nothing for a single one."""
+    return f"{region.alike}× " if region.alike > 1 else ""
 
 
 def _island(region: Region) -> str:

@@ -40,12 +40,24 @@ def features(draw: st.DrawFn) -> FeatureBase:
         given["stock_side"] = draw(st.sampled_from([1, 3, 8]))
     if draw(st.booleans()):
         given["allowance_side"] = draw(st.sampled_from([0, 0.1, 0.3, 1]))
+    given |= draw(_alike_and_cast(kind, given))
     try:
         return FEATURE_KINDS[kind].model_validate(given, context={"units": "mm"})
     except ValueError:
         return FEATURE_KINDS["step"].model_validate(
             {"id": "X", "kind": "step", "length": 90, "width": 20, "depth": depth}
         )
+
+
+@st.composite
+def _alike_and_cast(draw: st.DrawFn, kind: str, given: dict[str, Any]) -> dict[str, Any]:
+    """Draw, of some features, how many there are, and the stock that a casting has on the walls and the floor."""
+    found: dict[str, Any] = {"count": draw(st.sampled_from([2, 6]))} if draw(st.integers(0, 4)) == 0 else {}
+    if draw(st.integers(0, 4)) == 0 and kind not in ("planar_face", "outside_profile"):
+        found["stock_wall"] = draw(st.sampled_from([0, 1.5, 3, 6]))
+        if given.get("floor", True):
+            found["stock_floor"] = 0 if found["stock_wall"] else 1.5  # both are two features
+    return found
 
 
 def _length(least: int, most: int) -> st.SearchStrategy[float]:

@@ -98,6 +98,8 @@ def _stock(outline: Outline, sheet: Sheet, prefix: str) -> Iterator[str]:
         yield svg.path(sheet.box(outline.finished), "left", fill=left, data_part="left-side")
     yield svg.path(sheet.box(outline.cleared), "cleared", data_part="cleared")
     yield svg.path(sheet.box(outline.finished), "outline bare", data_part="outline")
+    if outline.opening:
+        yield svg.path(sheet.box(outline.opening), "level", data_part="opening")
     yield from _open_sides(outline, sheet)
     if outline.island:
         yield svg.path(sheet.box(_wider(outline.island, outline.left)), "left", fill=left)
@@ -209,6 +211,8 @@ def _told(candidate: Candidate, region: Region, outline: Outline) -> Iterator[st
     stays = [f"{millimetres(outline.left)} left on the side, dotted"] if outline.left > 0 else []
     if outline.strip > 0:
         stays.append(f"{millimetres(outline.strip)} of stock beside the outline")
+    if outline.opening:
+        stays.append("what is open already, dashed in the middle")
     if outline.open:
         stays.append(f"{len(outline.open)} open side{'' if len(outline.open) == 1 else 's'}, dashed")
     if stays:
