@@ -4,13 +4,13 @@ import pytest
 
 from advisor.choosing.time_parts import time_parts
 from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise
-from advisor.coach.making import make
 from advisor.coach.runs import suits, would_run
 from advisor.coach.scene import Scene, demo_shop
 from advisor.coach.table import table
 from advisor.model.cutter import Cutter
 from advisor.model.material import Material
 from advisor.readers.materials import load_materials
+from tests.coach.made import make
 
 SEEDS = range(200, 206)
 
