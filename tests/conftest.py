@@ -5,26 +5,55 @@ long reports under fuzz, search and benchmarks. The checks from outside (publish
 not our own words) are counted by themselves.
 """
 
+from __future__ import annotations
+
 import os
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import HealthCheck, settings
 
 from advisor.paths import CONFIG
 
+if TYPE_CHECKING:
+    from xdist.remote import Producer
+    from xdist.scheduler import LoadFileScheduling
+
 OUTSIDE = "tests/outside/"
 # Files that take long, the longest first: begun last, one would keep a single process busy while the others are done.
 LONG = (
-    "proof/test_own_rules", "cli/test_many", "cli/test_cluster", "coach/test_learners", "analysis/test_sensitivity",
-    "cli/test_check", "render/test_snapshots", "search/test_more", "search/test_ways", "cli/test_commands",
-    "coach/test_grading", "fuzz/test_houses", "fuzz/test_coincidences", "review/test_fair", "proof/", "cli/",
+    "analysis/test_sensitivity", "coach/test_exercises", "proof/test_own_rules", "cli/test_many", "cli/test_cluster",
+    "coach/test_learners", "cli/test_check", "search/test_more", "search/test_ways", "cli/test_commands",
+    "fuzz/test_houses", "fuzz/test_coincidences", "review/test_thirty_plans", "review/test_fair", "proof/", "cli/",
 )  # fmt: skip
+# Files that look at the same answers: one process has them, and works each answer out once.
+TOGETHER = {
+    "the worked cases": ("analysis/test_sensitivity", "render/test_snapshots"),
+    "exercises": ("coach/test_exercises", "coach/test_grading", "coach/test_session", "coach/test_topics"),
+}
 
 os.environ[CONFIG] = os.path.join(os.path.dirname(__file__), "no-settings")  # not those of whoever runs the tests
 
 settings.register_profile("same", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("fresh", settings.get_profile("same"), derandomize=False, print_blob=True)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "same"))
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> LoadFileScheduling | None:
+    """Give each process whole files, and those that belong together at once."""
+    if config.getvalue("dist") != "loadfile":
+        return None
+    from xdist.scheduler import LoadFileScheduling
+
+    class Sharing(LoadFileScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            file: str = super()._split_scope(nodeid)
+            return next(
+                (what for what, files in TOGETHER.items() if any(f"tests/{one}" in file for one in files)), file
+            )
+
+    return Sharing(config, log)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -87,7 +87,9 @@ class Listening(Inference):
     def every(
         self, stages: tuple[str, ...], levels: tuple[str, ...], facts: Facts, method: str | None = None
     ) -> tuple[Rule, ...]:
-        """The rules that fire in several stages and levels, each heard."""
+        """The rules that fire in several stages and levels, each heard of the early ones."""
+        if not set(EARLY).intersection(stages):
+            return super().every(stages, levels, facts, method)
         return tuple(rule for stage in stages for level in levels for rule in self.fired(stage, level, facts, method))
 
     def fired(self, stage: str, level: str, facts: Facts, method: str | None = None) -> tuple[Rule, ...]:

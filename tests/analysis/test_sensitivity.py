@@ -1,7 +1,6 @@
 """Every turn of the advice that is told, asked again on both sides with the whole crib."""
 
 from collections.abc import Iterable, Iterator
-from functools import cache
 from pathlib import Path
 
 import pytest
@@ -11,7 +10,7 @@ from advisor.analysis.breakpoints import Key, key_of
 from advisor.analysis.inputs import changed_cutter, changed_feature
 from advisor.analysis.line_search import told
 from advisor.analysis.sensitivity import STEPS, changed_machine, changes
-from advisor.choosing.advice import advise, advise_feature
+from advisor.choosing.advice import MANY, advise_feature
 from advisor.choosing.drill_sizes import only_another_drill
 from advisor.model.answer import Advice, Breakpoint, FeatureAdvice
 from advisor.model.assignment import Assignment
@@ -19,6 +18,7 @@ from advisor.model.features import FeatureBase
 from advisor.model.machine import make_machine
 from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import Bench, bench_of
+from tests.cases import worked
 from tests.jobs.strategies import everyday_features
 
 CASES = sorted(path.parent.name for path in (Path(__file__).parents[2] / "cases").glob("*/job.yaml"))
@@ -30,17 +30,16 @@ C1,inserted_stacked_mill,4.959,71.93,6,,,71.28,1.868,70280,hss,23.39
 DEMO = Path(__file__).parents[2] / "cases/winch-side-plate/job.yaml"
 
 
-@cache
 def case(name: str) -> Advice:
-    """Return the advice for a case; worked out once a run."""
-    return advise(read_assignment(DEMO.parents[1] / name / "job.yaml"))
+    """Return the advice for a case as the command gives it; worked out once a run, for the snapshots too."""
+    found = worked.asked(name)
+    assert len(found.assignment.crib) <= MANY, "of a larger crib no turns are told"
+    return found
 
 
-@cache
 def turns(name: str, feature_id: str) -> tuple[Breakpoint, ...]:
-    """Return what would change the answer for a feature of a case; worked out once a run."""
-    found, (answer, feature) = case(name), pair(name, feature_id)
-    return tuple(changes(answer, feature, found.assignment.crib, found.bench))
+    """Return what would change the answer for a feature of a case, as it is told."""
+    return pair(name, feature_id)[0].changes
 
 
 def pair(name: str, feature_id: str) -> tuple[FeatureAdvice, FeatureBase]:

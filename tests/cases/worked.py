@@ -5,12 +5,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import yaml
-
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.service import advise
+from tests import plain_yaml
 
 
 def folders() -> list[Path]:
@@ -21,7 +20,7 @@ def folders() -> list[Path]:
 @cache
 def expected(name: str) -> dict[str, Any]:
     """Return what is expected of a case."""
-    found: dict[str, Any] = yaml.safe_load((cases_dir() / name / "expected.yaml").read_text(encoding="utf-8"))
+    found: dict[str, Any] = plain_yaml.load(cases_dir() / name / "expected.yaml")
     return found
 
 

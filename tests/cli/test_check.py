@@ -121,7 +121,7 @@ finally:  # what getrusage tells counts the program that started this one, too
     print(re.search(r"VmHWM:\\s*(\\d+)", open("/proc/self/status").read())[1], file=sys.stderr)
 """
 MOST_MEMORY = 200_000  # kB
-MANY = 40  # at 8 MB each, as they took once, they would need more than that
+MANY = 20  # at 8 MB each, as they took once, they would need more than that beside the program
 
 
 def one_of_many(number: int) -> str:

@@ -55,10 +55,16 @@ def broken(tmp_path: Path) -> Path:
     return file
 
 
+@pytest.fixture(scope="module")
+def alone() -> list[tuple[int, str, str]]:
+    """How the command for each case alone ended, in the folder that the cases are in."""
+    with pytest.MonkeyPatch.context() as there:
+        there.chdir(data_root())
+        return [run("advise", file.relative_to(data_root()), "--quick") for file in CASES]
+
+
 @pytest.mark.parametrize("processes", ["1", "2"])
-def test_a_folder_gives_what_each_job_gives_alone(processes: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(data_root())
-    alone = [run("advise", file.relative_to(data_root()), "--quick") for file in CASES]
+def test_a_folder_gives_what_each_job_gives_alone(processes: str, alone: list[tuple[int, str, str]]) -> None:
     parts = (headed(file.relative_to(data_root()), told) for file, (_, told, _) in zip(CASES, alone, strict=True))
     ended = roughing("advise", "cases", "--quick", "--processes", processes, folder=data_root())
     assert ended.stdout == "\n".join(parts)

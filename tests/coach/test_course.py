@@ -7,10 +7,10 @@ import pytest
 
 from advisor.coach.course import course_schema, read_course
 from advisor.coach.grading import grade, model_answers
-from advisor.coach.making import make
 from advisor.files.problems import BadInput
 from advisor.files.yaml_reader import read_yaml
 from advisor.paths import cases_dir, shared_dir
+from tests.coach.made import make
 
 SHIPPED = shared_dir() / "courses" / "first-weeks.yaml"
 JOB = cases_dir() / "guide-slot-narrow" / "job.yaml"

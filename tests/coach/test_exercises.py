@@ -13,7 +13,6 @@ from advisor.coach import making
 from advisor.coach.difficulty import difficulty, line_share
 from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise
 from advisor.coach.files import files
-from advisor.coach.making import make
 from advisor.coach.scene import scene_of
 from advisor.coach.table import table
 from advisor.model.assignment import Assignment
@@ -21,6 +20,7 @@ from advisor.model.operations import PlanFile
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.render.terminal import text
+from tests.coach.made import make
 from tests.coach.soundness import faults
 
 MANY = 15  # of each kind; more by hand: thousand.py

@@ -7,7 +7,6 @@ import pytest
 from advisor.coach.exercise import Exercise
 from advisor.coach.grading import grade, model_answers
 from advisor.coach.kinds import setting, turning
-from advisor.coach.making import make
 from advisor.coach.reading import Unreadable
 from advisor.coach.topics import topic_of
 from advisor.knowledge.shipped import rule_base
@@ -16,6 +15,7 @@ from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.render import terminal
 from advisor.text.blocks import Block
+from tests.coach.made import make
 
 
 def text(blocks: Iterable[Block], columns: int) -> str:

@@ -49,7 +49,7 @@ def text(blocks: Sequence[Block]) -> str:
 def answers() -> tuple[dict[str, str], dict[str, str]]:
     """Right and wrong answers to the question that is asked throughout."""
     from advisor.coach.grading import model_answers
-    from advisor.coach.making import make
+    from tests.coach.made import make
 
     exercise = make("choose", 4, 1, "narrow-slots")
     right = dict(model_answers(exercise))
@@ -90,7 +90,7 @@ WALLS = Wish(topic="walls-and-bottom", kind="set", difficulty=2, seed=3)
 def test_the_second_try_keeps_what_enter_is_pressed_for() -> None:
     """Of two numbers the second is wrong."""
     from advisor.coach.grading import model_answers
-    from advisor.coach.making import make
+    from tests.coach.made import make
 
     side, bottom = model_answers(make("set", 3, 2, "walls-and-bottom")).values()
     ended, told, _ = typed(side, "20", "", bottom, wish=WALLS)
@@ -100,7 +100,7 @@ def test_the_second_try_keeps_what_enter_is_pressed_for() -> None:
 
 
 def test_the_first_hint_says_where_to_look_and_the_second_narrows_it(answers: Answers) -> None:
-    from advisor.coach.making import make
+    from tests.coach.made import make
 
     first, second = make("choose", 4, 1, "narrow-slots").hints
     _, told, _ = typed("?", "h", "hint", "q")
@@ -268,8 +268,8 @@ def test_leaving_at_a_pause_keeps_the_answer(answers: Answers, end: list[str]) -
 def test_question_and_answer_each_fit_a_screen_of_24_lines_of_80() -> None:
     """But for a plan of many settings, which has a few lines more."""
     from advisor.coach.grading import grade, model_answers
-    from advisor.coach.making import make
     from advisor.coach.topics import topics
+    from tests.coach.made import make
 
     lines: dict[tuple[str, str, str], int] = {}
     for topic in topics().values():

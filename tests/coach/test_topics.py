@@ -5,11 +5,11 @@ from pathlib import Path
 import pytest
 
 from advisor.coach.exercise import KINDS, NoExercise
-from advisor.coach.making import make
 from advisor.coach.topics import topic_of, topics
 from advisor.files.yaml_reader import read_yaml
 from advisor.knowledge.shipped import rule_base
 from advisor.paths import shared_dir
+from tests.coach.made import make
 
 
 def test_every_rule_belongs_to_exactly_one_topic() -> None:

@@ -7,11 +7,11 @@ import pytest
 from advisor.choosing.ranking import against
 from advisor.coach.exercise import Exercise
 from advisor.coach.kinds.untrue import apart, same_fault, untrue
-from advisor.coach.making import make
 from advisor.coach.table import table
 from advisor.coach.topics import topics
 from advisor.knowledge.shipped import rule_base
 from advisor.situation.pairings import ways
+from tests.coach.made import make
 
 SEEDS = range(700, 706)
 RULES = rule_base().by_id

@@ -4,7 +4,6 @@ import pytest
 
 from advisor.choosing.time_parts import time_parts
 from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise
-from advisor.coach.making import make
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
 from advisor.coach.would_run import suits, would_run
@@ -12,6 +11,7 @@ from advisor.model.cutter import Cutter
 from advisor.model.material import Material
 from advisor.readers.assignment import demo_crib
 from advisor.readers.materials import load_materials
+from tests.coach.made import make
 
 SEEDS = range(200, 206)
 

@@ -10,8 +10,6 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-import yaml
-
 from advisor.choosing.advice import advise
 from advisor.inference import Inference, evaluator
 from advisor.inference.questions import Family
@@ -23,6 +21,7 @@ from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import read_plan
 from advisor.review.verdict import review
 from advisor.situation.bench import bench_of
+from tests import plain_yaml
 from tests.review.planning import read_and_reviewed
 
 PLACE = Path(__file__).with_name("recorded.json.gz")
@@ -53,7 +52,7 @@ def recording(engine: Any) -> Recording:
         advice = advise(assignment, bench_of(assignment, inference))
         for plan in sorted(folder.glob("plans/*")):
             review(read_plan(plan, assignment.job.units), assignment, advice)
-    for entry in yaml.safe_load(PLANS.read_text(encoding="utf-8"))["faulty"][::SOME]:
+    for entry in plain_yaml.load(PLANS)["faulty"][::SOME]:
         read_and_reviewed(entry["job"], entry.get("say") or entry["plan"], inference)
     return found
 

@@ -161,7 +161,7 @@ def test_thresholds_out_of_order_are_found_with_a_job_between_them(tmp_path: Pat
 
 
 def test_rules_that_override_one_another_in_a_circle_are_found_with_a_job_where_none_stands(tmp_path: Path) -> None:
-    names = ("hard-material-wide-layers", "many-levels-in-layers", "plunge-is-last")
+    names = ("stacked-inserts-off-their-ground", "stacked-inserts-want-torque", "too-shallow-for-engagement")
     rules = [
         BASE.by_id[name]._replace(overrides=(other,)) for name, other in zip(names, names[1:] + names[:1], strict=True)
     ]

@@ -41,10 +41,11 @@ def given(facts: Mapping[str, float | str], planned: bool) -> list[z3.BoolRef]:
 
 
 def untrue(facts: Mapping[str, float | str], planned: bool) -> list[Constraint]:
-    solver = z3.Solver()
-    solver.add(*given(facts, planned))
-    if str(solver.check(*(truth.term for truth in TRUTHS))) == "sat":
+    every, solver = z3.Solver(), z3.Solver()
+    every.add(*given(facts, planned), *(truth.term for truth in TRUTHS))
+    if str(every.check()) == "sat":
         return []
+    solver.add(*given(facts, planned))
     wrong = []
     for truth in TRUTHS:
         solver.push()

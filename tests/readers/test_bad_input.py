@@ -5,10 +5,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 import pytest
-import yaml
 
 from advisor.files.problems import BadInput, Problem
 from advisor.readers.assignment import read_assignment
+from tests import plain_yaml
 
 Complaints = Callable[..., tuple[Problem, ...]]
 
@@ -26,7 +26,7 @@ class Slip(NamedTuple):
     nearest: str | None = None
 
 
-SLIPS = [Slip(**slip) for slip in yaml.safe_load((Path(__file__).parent / "slips.yaml").read_text(encoding="utf-8"))]
+SLIPS = [Slip(**slip) for slip in plain_yaml.load(Path(__file__).parent / "slips.yaml")]
 
 
 def test_every_slip_is_another_one() -> None:

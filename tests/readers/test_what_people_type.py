@@ -4,7 +4,6 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
-import yaml
 
 from advisor.analysis.asked_way import wanted_of
 from advisor.coach.exercise import Choice, Part
@@ -21,6 +20,7 @@ from advisor.readers.plan import parse_plan
 from advisor.readers.plan_rows import Known
 from advisor.readers.plan_table import read_plan_table
 from advisor.readers.said import plan_said
+from tests import plain_yaml
 
 
 class Row(NamedTuple):
@@ -34,7 +34,7 @@ class Row(NamedTuple):
     before: str = ""
 
 
-ROWS = [Row(**row) for row in yaml.safe_load((Path(__file__).parent / "typed.yaml").read_text(encoding="utf-8"))]
+ROWS = [Row(**row) for row in plain_yaml.load(Path(__file__).parent / "typed.yaml")]
 CRIB = {
     cutter.id: cutter
     for cutter in (

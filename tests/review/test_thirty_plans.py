@@ -26,9 +26,10 @@ from advisor.proof.plan_jobs import written
 from advisor.proof.plans import plan_of
 from advisor.review.verdict import Review, review
 from advisor.text.findings import well_chosen_text
+from tests import plain_yaml
 from tests.review.planning import as_read
 
-PLANS: dict[str, list[dict[str, Any]]] = yaml.safe_load((cases_dir() / "plans.yaml").read_text(encoding="utf-8"))
+PLANS: dict[str, list[dict[str, Any]]] = plain_yaml.load(cases_dir() / "plans.yaml")
 BY_NAME = {entry["name"]: entry for entries in PLANS.values() for entry in entries}
 CHANGED = {job.origin: job for job in written(Path(__file__).with_name("changed_plans.yaml"))}
 KEPT = Path(__file__).with_name("findings_of_plans.yaml")
@@ -52,7 +53,7 @@ def read(name: str) -> tuple[Plan, Assignment]:
 @cache
 def kept() -> Mapping[str, Sequence[str]]:
     """Return all that was found in each plan when it was last written."""
-    found: Mapping[str, Sequence[str]] = yaml.safe_load(KEPT.read_text(encoding="utf-8"))
+    found: Mapping[str, Sequence[str]] = plain_yaml.load(KEPT)
     return found
 
 
