@@ -83,8 +83,9 @@ class Cut:
     ``inside`` has the facts of the cutter there, with the allowances; ``v_c`` is that of the table [m/min], with the
     factor on it; ``chip`` the thickness to be held and the least one [mm]. The cutter bends as ``segments`` of length
     and diameter [mm] from tip to holder, of that modulus [N/mm²], with holder and spindle in series [N/mm]. ``pinned``
-    is what somebody else chose, ``drilled`` the hole that was drilled there first, ``spare`` what stays on the wall
-    beyond the allowance for a later pass of its own [mm]. A spindle that ``keeps_speed`` does so however short of power
+    is what somebody else chose, ``drilled`` the hole that was drilled or cast there first and that the cutter goes
+    round, ``pilot`` the pilot hole that a drill opens, ``spare`` what stays on the wall beyond the allowance for a
+    later pass of its own [mm]. A spindle that ``keeps_speed`` does so however short of power
     it is; ``bend_most`` is the greatest deflection that the method allows whatever the walls [mm], if it has one.
     """
 
@@ -100,6 +101,7 @@ class Cut:
     segments: list[tuple[float, float]]
     pinned: Pinned = FREE
     drilled: Drilled | None = None
+    pilot: Drilled | None = None
     spare: float = 0.0
     keeps_speed: bool = False
     bend_most: float | None = None

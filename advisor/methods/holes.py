@@ -52,7 +52,7 @@ def drill_depth(cut: Cut) -> float:
 
 def opened(cut: Cut) -> float:
     """The diameter of the pilot hole that a drill opens [mm]: 0 in the solid, or where the pilot hole is shallower."""
-    pilot = cut.drilled
+    pilot = cut.pilot
     return pilot.diameter if pilot is not None and reaches(pilot.full_depth, cut.region.depth) else 0.0
 
 

@@ -299,11 +299,10 @@ def _worked(
     fits = float(item.facts.get("fit_ratio", 1.0)) >= bench.limits["cutter_slender_room_ratio"]
     if plain is None or not (fits or drilled_to_size(item)):
         return None, None
-    if isinstance(hole, Cutter):
-        drilled = drilled_by(hole, plain) if kind.round_a_hole else None
-    else:
-        drilled = hole if kind.by_drill else None
-    cut = kind.prepared(replace(plain, pinned=pinned, drilled=drilled))
+    drilled, pilot = plain.drilled, hole if isinstance(hole, Drilled) and kind.by_drill else None
+    if isinstance(hole, Cutter) and kind.round_a_hole:
+        drilled = drilled_by(hole, plain)
+    cut = kind.prepared(replace(plain, pinned=pinned, drilled=drilled, pilot=pilot))
     try:
         return kind.plan(cut), cut
     except (ValueError, ArithmeticError):  # a cut that geometry does not know, such as one deeper than it is
