@@ -233,7 +233,9 @@ def settled(
     most = borne.feed_per_tooth
     if rest and METHODS[method].corners_engage_more and not (region.round or region.strip_like):
         most = min(most, corner_feed(cut, borne.axial_depth))
-    row = row.model_copy(update={"feed_rate": wall_feed_said(row, borne)})
+    if row.feed_rate is not None:
+        own, _ = _worked(method, pinned, item, region, bench, hole)  # a bore is as wide as the plan's allowance lets it
+        row = row.model_copy(update={"feed_rate": wall_feed_said(row, own or borne)})
     speed, tooth, teeth = row.spindle_speed, row.feed_per_tooth, item.cutter.ZEFP
     if speed is None:
         speed = borne.spindle_speed
