@@ -37,8 +37,9 @@ def rest_of_corners(
     """The cutter for the rest that a way leaves in the corners; nothing where it leaves no more than finishing takes.
 
     It cuts with its side, or in thin levels with an edge for high feeds where no square one will do. It turns the
-    corners with their allowance on, reaches the depth, and no rule speaks against it in this feature and material. How
-    narrow it is beside the whole region is no matter: it only cuts the corners.
+    corners with their allowance on, reaches the depth, and no rule speaks against it in this feature and material; or,
+    where there is none so good, none forbids it. How narrow it is beside the whole region is no matter: it only cuts the
+    corners.
     """
     if METHODS[best.method].whole_hole or float(best.facts.get("corner_rest_beyond", 0.0)) <= 0:
         return None
@@ -49,14 +50,18 @@ def rest_of_corners(
     fitting = [cutter for cutter in narrower if reaches(room, cutter.DC)]
     square = [one for one in fitting if limits["shoulder_edge_angle_least"] <= one.KAPR]
     flat = [one for one in fitting if limits["flat_edge_angle_most"] >= one.KAPR]  # leaves a low slope at the foot
-    wrongly_ground = None
+    wrongly_ground = second_best = None
     for cutter in (*_widest_first(square), *_widest_first(flat)):
         facts = _in_corners(region, cutter, shared, bench)
         if will_do(facts, bench):
             return Rest(cutter, widest=room)
+        if second_best is None and facts.get("ground_here") != "no" and may_do(facts, bench):
+            second_best = cutter
         if wrongly_ground is None and facts.get("ground_here") == "no":
             otherwise = {name: value for name, value in facts.items() if name not in GROUND} | {"ground_here": "yes"}
             wrongly_ground = cutter if will_do(otherwise, bench) else None
+    if second_best is not None:
+        return Rest(second_best, widest=room)
     if wrongly_ground is not None:
         return Rest(None, wrongly_ground, widest=room)
     steep, flat_most = limits["shoulder_edge_angle_least"], limits["flat_edge_angle_most"]
@@ -77,6 +82,11 @@ def _in_corners(region: Region, cutter: Cutter, shared: Situation, bench: Bench)
 
 def _widest_first(cutters: Sequence[Cutter]) -> list[Cutter]:
     return sorted(cutters, key=lambda item: (-item.DC, item.LPR, item.id))
+
+
+def may_do(facts: Situation, bench: Bench) -> bool:
+    """Whether no rule about feature and cutter forbids it."""
+    return grade_of(bench.inference.every(JUDGING, ("cutter",), facts)) != "forbidden"
 
 
 def will_do(facts: Situation, bench: Bench) -> bool:

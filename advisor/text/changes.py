@@ -28,6 +28,11 @@ def nearest_changes(answer: FeatureAdvice) -> list[Breakpoint]:
     return sorted(near, key=_telling)
 
 
+def of_the_drawing(change: Breakpoint) -> bool:
+    """Whether a breakpoint is a number of the drawing, or a longer cutter that somebody could put in."""
+    return change.whose == "feature" or (change.name in LENGTHS and change.at > change.start)
+
+
 def _telling(change: Breakpoint) -> tuple[int, float]:
     """What a programmer meets first: another feature or a longer cutter, another machine, then another cutter."""
     if change.whose == "feature" or change.name in LENGTHS:
@@ -47,6 +52,8 @@ def changed_text(change: Breakpoint) -> str:
     """The number that turns the answer, and what it is now."""
     beyond = UP if change.at > change.start else DOWN
     now, at = stepped(change.start, change.unit), stepped(change.at, change.unit, beyond)
+    if change.name == "DC":
+        return f"a cutter like {printable(change.whose)} with DC {at} instead of {now}"
     whose = "" if change.whose == "feature" else f" of {printable(change.whose)}"
     return f"{spaced(change.name)}{whose} {at} instead of {now}"
 

@@ -23,7 +23,7 @@ from advisor.model.region import Region
 from advisor.text.advice import not_answered, not_counted, under_what
 from advisor.text.alternatives import choice_text
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, Table
-from advisor.text.changes import changed_text, nearest_changes
+from advisor.text.changes import changed_text, nearest_changes, of_the_drawing
 from advisor.text.feature import (
     LAST_TOLD,
     each_line,
@@ -262,7 +262,7 @@ def _over_the_table(advice: Advice) -> str:
 def _under_the_table(advice: Advice, part: WholePart) -> str:
     """The time of the part, and what is not in it."""
     cutters = f"{len(part.cutters)} cutter{'' if len(part.cutters) == 1 else 's'}"
-    return f"Total {seconds(part.time)} with {cutters}, one tool change each.{not_counted(advice)}"
+    return f"Total {seconds(part.time)}: {cutters}, each changed in once, not for each feature.{not_counted(advice)}"
 
 
 def cutter_table(cutters: Sequence[CutterUse]) -> Table:
@@ -352,7 +352,8 @@ def _lines(answer: FeatureAdvice, best: Candidate, base: RuleBase) -> Iterator[t
         yield "limit", limits
     if (other := nearest(answer.alternatives)) is not None:
         yield "or", _otherwise(best, other.candidate)
-    for change in [one for one in nearest_changes(answer) if one.method is not None][:1]:  # a mere limit is no change
+    turning = (one for one in nearest_changes(answer) if one.method is not None)  # a mere limit is no change
+    for change in list(filter(of_the_drawing, turning))[:1]:
         yield "change", _change(change)
     if own := " ".join(own_changes(answer, base)):
         yield "house", own
