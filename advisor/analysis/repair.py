@@ -190,7 +190,9 @@ def _widest() -> float:
 def _changes(feature: FeatureBase, widest: float = 0.0) -> Iterator[tuple[str, float, float]]:
     """What may be changed, its value now, and how far it may go [mm]; a width as far as the length."""
     yield "depth", feature.depth, feature.depth / FURTHEST_DOWN
-    if (diameter := getattr(feature, "diameter", None)) is not None:
+    if (diameter := getattr(feature, "diameter", None)) is not None and getattr(feature, "purpose", None) is not None:
+        return  # what the hole is for sets how wide it is
+    if diameter is not None:
         yield "diameter", diameter, max(FURTHEST_UP * diameter, widest)
         return
     width, length = float(getattr(feature, "width", 0.0)), float(getattr(feature, "length", 0.0))

@@ -38,8 +38,8 @@ def rest_of_corners(
 
     It cuts with its side, or in thin levels with an edge for high feeds where no square one will do. It turns the
     corners with their allowance on, reaches the depth, and no rule speaks against it in this feature and material; or,
-    where there is none so good, none forbids it. How narrow it is beside the whole region is no matter: it only cuts the
-    corners.
+    where there is none so good, none forbids it. How narrow it is beside the whole region is no matter: it only cuts
+    the corners.
     """
     if METHODS[best.method].whole_hole or float(best.facts.get("corner_rest_beyond", 0.0)) <= 0:
         return None

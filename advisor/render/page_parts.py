@@ -50,7 +50,7 @@ def rendered(template: str, **values: Any) -> str:
 
 def assumed(assignment: Assignment) -> tuple[Block, ...]:
     """What was assumed in reading the files."""
-    notes = tuple(Item(f"{printable(note)}.") for note in assignment.notes)
+    notes = tuple(Item(f"{printable(note).removesuffix('.')}.") for note in assignment.notes)
     return (Heading("Assumed in reading", 2), Items(notes)) if notes else ()
 
 

@@ -101,8 +101,16 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
         fitting = sorted(fitting, key=lambda item: item.drill is None or item.drill.id != named)
     if row.method is None and fitting:
         first = fitting[0].method
-        other = not METHODS[first].only_if_named
-        fitting = sorted(fitting, key=lambda item: (other and METHODS[item.method].only_if_named, _apart(row, item)))
+        other, wide = not METHODS[first].only_if_named, _wide(row, cutter, hand)
+        fitting = sorted(
+            fitting,
+            key=lambda item: (
+                other and METHODS[item.method].only_if_named,
+                wide and METHODS[item.method].narrow,
+                hand.region.has_walls and METHODS[item.method].passes_over,
+                _apart(row, item),
+            ),
+        )
     best = fitting[0] if fitting else next((item for item in own if row.method in (None, item.method)), None)
     method: str = row.method or (best.method if best else _meant(cutter, hand.region))
     way = ways()[method]
@@ -113,6 +121,11 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
     if drill is None and best is not None:
         return Chosen(way, went, best.drill, best, taken=best.drill is not None)
     return Chosen(way, went, drill, best)
+
+
+def _wide(row: OperationRow, cutter: Cutter, hand: InHand) -> bool:
+    """Whether a plan cuts so wide that nobody would mean a narrow cut by it."""
+    return row.radial_width is not None and reaches(row.radial_width, hand.bench.limits["wide_cut_share"] * cutter.DC)
 
 
 def _meant(cutter: Cutter, region: Region) -> str:

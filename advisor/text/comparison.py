@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from advisor.analysis.blockers import Change, Lift
 from advisor.analysis.comparison import Beside
 from advisor.analysis.rival import Wanted, deciding_facts
+from advisor.choosing.entry_feed import typed_feed
 from advisor.choosing.ranking import standing
 from advisor.choosing.time_parts import time_parts
 from advisor.files.problems import listed, printable
@@ -119,7 +120,7 @@ def _column(item: Candidate) -> Iterator[tuple[str, str]]:
         yield "levels", f"{plan.levels} turn{'' if plan.levels == 1 else 's'}" if turns else str(plan.levels)
         yield "axial depth", millimetres(plan.axial_depth, DOWN)
         yield "radial width", millimetres(plan.radial_width, DOWN)
-        yield "feed", quantity(plan.feed_rate, "mm/min", typed=DOWN)
+        yield "feed", quantity(typed_feed(item, plan), "mm/min", typed=DOWN)
         yield "spindle", quantity(plan.spindle_speed, "1/min")
         load = plan.load
         yield "power", share_of(load.power, load.power_available, "kW")

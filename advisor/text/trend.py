@@ -14,17 +14,25 @@ NOTE = "For coaching, not for blame: a rule that recurs in {plans} of {all} plan
 
 
 def trend_blocks(reviews: Sequence[Review], found: Sequence[Recurring]) -> Iterator[Block]:
-    """The table of what recurs, with the programmers where these were asked for."""
+    """The table of what occurs in more than one plan, with the programmers where these were asked for."""
     yield Heading("What recurs", 1)
     if not found:
         yield Para(f"0 findings in {len(reviews)} plans.")
         return
-    yield Para(NOTE.format(plans=found[0].plans, all=len(reviews)))
-    named = any(one.programmers for one in found)
+    again = [one for one in found if one.plans > 1]
+    once = len(found) - len(again)
+    seldom = f"{once} of {len(found)} findings occur in one plan of {len(reviews)} alone, and are not listed."
+    if not again:
+        yield Para(f"Nothing recurs: {seldom}")
+        return
+    yield Para(NOTE.format(plans=again[0].plans, all=len(reviews)))
+    named = any(one.programmers for one in again)
     heads = (*HEADS, "by whom") if named else HEADS
-    yield Table(heads, tuple(_row(one, named) for one in found))
+    yield Table(heads, tuple(_row(one, named) for one in again))
+    if once:
+        yield Para(seldom)
 
 
 def _row(one: Recurring, named: bool) -> tuple[str, ...]:
-    row = (str(one.plans), str(one.findings), one.weight, one.rule.id)
+    row = (str(one.plans), str(one.findings), one.weight, f"{one.rule.title} [{one.rule.id}]")
     return (*row, ", ".join(f"{printable(who)} {count}" for who, count in one.programmers)) if named else row
