@@ -102,6 +102,8 @@ class TradeWords(NamedTuple):
     unit_names: Mapping[str, str]
     hyphens: tuple[str, ...]
     diameter_signs: tuple[str, ...]
+    other_tools: frozenset[str]
+    remark_columns: frozenset[str]
     radius_signs: tuple[str, ...]
     written_as: Mapping[str, WrittenAs]
     refused: Mapping[str, RefusedKind]
@@ -158,6 +160,8 @@ def read_trade_words(file: Path) -> TradeWords:
         unit_names=_unit_names([*table["units"].values(), table["head_units"]]),
         hyphens=tuple(table["hyphens"]),
         diameter_signs=tuple(table["diameter_signs"]),
+        other_tools=_folded(table["other_tools"]),
+        remark_columns=_folded(table["remark_columns"]),
         radius_signs=tuple(table["radius_signs"]),
         written_as=_written_as(table["written_as"]),
         refused=_refused(table["refused_kinds"], table["kinds"], asked["kinds"]),

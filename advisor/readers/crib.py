@@ -12,6 +12,7 @@ from advisor.files.problems import MOST_PROBLEMS, Misfit, Problem, shown
 from advisor.files.reading import read_data
 from advisor.files.unit_scales import showing
 from advisor.files.units import Units
+from advisor.knowledge.trade_words import folded, trade_words
 from advisor.model.cutter import Cutter, CutterRow, complete_cutter
 from advisor.readers.cells import Holds
 from advisor.readers.grids import Kind
@@ -48,9 +49,14 @@ def read_crib(path: Path) -> CribFile:
     problems: list[Problem] = []
     table = read_table(str(path), read_data(path, LARGEST_FILE), KIND, "mm", problems)
     cutters: dict[str, tuple[int, Cutter]] = {}
+    others: list[str] = []
     for entry in table.entries:
         if len(problems) > MOST_PROBLEMS:
             break
+        if folded(str(entry.given.get("body", ""))) in trade_words().other_tools:
+            told = f"{shown(entry.name or '')} is a {shown(str(entry.given['body']))}, which roughs nothing here"
+            others.append(f"{table.name}:{entry.line}: {told}, and was passed over.")
+            continue
         cutter = _cutter(table, entry, problems) if entry.name else None
         if cutter is not None and cutter.id in cutters:
             wanted = f"another id (line {cutters[cutter.id][0]} has it already)"
@@ -58,7 +64,7 @@ def read_crib(path: Path) -> CribFile:
         elif cutter is not None:
             cutters[cutter.id] = (entry.line, cutter)
     raise_if_any(problems)
-    return CribFile(tuple(cutter for _, cutter in cutters.values()), table.notes, table.units)
+    return CribFile(tuple(cutter for _, cutter in cutters.values()), (*table.notes, *others), table.units)
 
 
 def _cutter(table: Table, entry: Entry, problems: list[Problem]) -> Cutter | None:

@@ -14,7 +14,7 @@ from advisor.files.checking import faults
 from advisor.files.problems import MOST_PROBLEMS, BadInput, Misfit, Problem, listed, nearest_word, shown
 from advisor.files.units import Units, parse_units
 from advisor.files.workbook import Cell, Unreadable
-from advisor.knowledge.trade_words import column, nearest_head
+from advisor.knowledge.trade_words import column, folded, nearest_head, trade_words
 from advisor.readers.cells import WORDS, decimal_signs, unfit_unit, value_of
 from advisor.readers.columns import Head
 from advisor.readers.grids import MOST_COLUMNS, SIGNS, Grid, Kind, grid_of, refuse
@@ -121,7 +121,11 @@ def _check_heads(grid: Grid, kind: Kind) -> None:
     known = [one for one in kind.holds if one not in fields]
     for text in strange:
         near = nearest_word(text, known) or nearest_head(kind.table, text, known)
-        if kind.strict:
+        if kind.strict and folded(text) in trade_words().remark_columns:
+            grid.notes.append(
+                f"{name}:{line}: the column {shown(text)} says nothing about the cuts and was passed over."
+            )
+        elif kind.strict:
             wanted = f"one of {listed(kind.holds)}, or a symbol of the trade"
             problems.append(Problem(name, line, sheet + shown(text), "a head that nobody knows", wanted, near))
         else:
