@@ -1,4 +1,4 @@
-"""A tool list holds more than cutters for roughing, a plan more than cuts: what is of no use is passed over, and said."""
+"""A tool list has more than cutters for roughing, a plan more than cuts: what is of no use is passed over, and said."""
 
 from pathlib import Path
 
