@@ -33,6 +33,7 @@ OF_WHAT_IS_LEFT = (
     "shank_gap", "neck_gap", "corner_ratio", *OF_A_CORNER, "helix_core_margin", "length_ratio",
     "gap_spare", "loop_radius", "wall_spare", "wall_spare_ratio", "fillet_left", "sharp_share",
     "radius_over_stock", "radius_of_depth", "room_beneath", "foot_height", "foot_width", "foot_share",
+    "skin_to_cut",
 )  # fmt: skip
 TRAITS = ("burns", "work_hardens", "builds_up_edge", "abrasive", "hard_skin", "age_hardened", "pre_hardened")
 
@@ -204,7 +205,9 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     facts |= {"entry_room": room, "helix_room_ratio": min(room, 2 * (DC - cutter.RE)) / DC}
     work_out(OF_WHAT_IS_LEFT, facts, bench.limits)
     edged = region.floor and region.has_walls and not region.round
-    facts["foot_fillet"] = yes(edged and exceeds(cutter.RE - side, bench.limits["floor_fillet_usual"]))
+    rounded = exceeds(cutter.RE - side, bench.limits["floor_fillet_usual"])
+    sloped = exceeds(float(facts.get("foot_width", 0.0)), bench.limits["foot_width_told"])
+    facts["foot_fillet"] = yes(edged and (rounded or sloped))
     return InFeature(cutter, facts, side, bottom, overcut, float(facts["depth_to_cut"]))
 
 
