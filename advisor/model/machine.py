@@ -94,12 +94,15 @@ def _as_the_plate_says(raw: Any, info: ValidationInfo) -> Any:
     said = {_field(str(key)): key for key in raw}
     if len(said) < len(raw):
         raise misfit("each of speed, power and torque once", found=", ".join(map(str, raw)))
-    given = {name: raw[key] for name, key in said.items()}
+    given = {name: _in_unit_of(key, raw[key]) for name, key in said.items()}
     if (torque := given.pop("torque", None)) is None:
         return given
     torques, units = _numbers(torque, "Nm", "torque", units_said(info)), units_said(info)
     speeds = _numbers(given.get("speed"), "1/min", "speed", units)
     if "power" not in given:
+        if len(speeds) == 1:
+            wanted = "the power beside the torque and the greatest speed, or a torque at each of several speeds"
+            raise misfit(wanted, found=shown(torque), field="torque")
         if len(torques) != len(speeds):
             raise misfit(f"as many torques as speeds ({len(speeds)})", found=f"{len(torques)} of them", field="torque")
         powers = [value / torque_of(1.0, speed) for value, speed in zip(torques, speeds, strict=True)]
@@ -113,6 +116,16 @@ def _as_the_plate_says(raw: Any, info: ValidationInfo) -> Any:
         least = plain(torque_of(powers[0], speeds[0]), "Nm", 1)
         raise misfit(f"more than {least}: with less the power is never reached", found=shown(torque), field="torque")
     return given | {"speed": [base, speeds[0]], "power": [f"{powers[0]:.12g} kW"] * 2}
+
+
+def _in_unit_of(key: Any, raw: Any) -> Any:
+    """Plain numbers in the unit that their key names: ``power_kw: 15`` is 15 kW in a shop in inches too."""
+    unit = next((one for one in KEY_UNITS if folded(str(key)).endswith(folded(one))), None)
+    if unit is None:
+        return raw
+    if isinstance(raw, list | tuple):
+        return [_in_unit_of(key, one) for one in raw]
+    return f"{raw} {unit}" if isinstance(raw, int | float) and not isinstance(raw, bool) else raw
 
 
 def _field(key: str) -> str:
@@ -134,6 +147,9 @@ def _numbers(raw: Any, unit: str, field: str, units: Units) -> list[float]:
     if not found or min(found) <= 0:
         raise misfit(f"a number in {unit}, or a list of them", found=shown(raw), field=field)
     return found
+
+
+KEY_UNITS = ("kW", "Nm", "hp")  # that the key of a spindle's number may name
 
 
 class Spindle(Frozen):

@@ -16,7 +16,7 @@ _LONGEST = 40
 _NUMBER = r"\d+(?:[.,]\d+)?"
 _METRIC = re.compile(
     rf"MF?\s*(?P<size>{_NUMBER})(?:\s*[x×*]\s*(?P<pitch>{_NUMBER}))?"
-    r"(?:\s*[-–]?\s*\d[GH](?:\d[GH])?)?(?:\s*[-–]?\s*LH)?",
+    r"(?-i:\s*[-–]?\s*\d[GH](?:\d[GH])?)?(?:\s*[-–]?\s*LH)?",
     re.IGNORECASE | re.ASCII,
 )
 _OTHER_THREAD = re.compile(
@@ -27,7 +27,40 @@ _TOLERANCED = re.compile(
     r"(?P<size>[øØ⌀∅]?\s*[\d.,/ -]+?(?:\s*(?:mm|in))?)\s*(?P<letters>[A-Za-z]{1,2})(?P<grade>\d{1,2})"
 )
 _RADIUS = re.compile(rf"R\s*(?P<size>{_NUMBER})", re.IGNORECASE | re.ASCII)
-_GRADES = range(1, 19)  # of ISO 286-1, from memory
+_GRADES = range(4, 17)  # those that a hole is finished to, of ISO 286-1, from memory
+_ZONES = frozenset(
+    [
+        "A",
+        "B",
+        "C",
+        "CD",
+        "D",
+        "E",
+        "EF",
+        "F",
+        "FG",
+        "G",
+        "H",
+        "J",
+        "JS",
+        "K",
+        "M",
+        "N",
+        "P",
+        "R",
+        "S",
+        "T",
+        "U",
+        "V",
+        "X",
+        "Y",
+        "Z",
+        "ZA",
+        "ZB",
+        "ZC",
+    ]
+)  # of holes, likewise
+_COUNTED = re.compile(r"\d+\s*[xX×]\s*\d.*")  # 6X13 may be six holes of 13
 
 
 class Marked(NamedTuple):
@@ -53,7 +86,11 @@ def marks_read(fields: dict[str, Any]) -> Marked:
     if radius := _RADIUS.fullmatch(text):
         twice = f"{2 * _length(radius['size']):g}"
         return Marked(fields, (Fault("a diameter: R stands before a radius", shown(text), "diameter", twice),))
-    if (found := _TOLERANCED.fullmatch(text)) and int(found["grade"]) in _GRADES:
+    if _COUNTED.fullmatch(text):
+        wanted = "the diameter of one hole; how many there are is its count, and a space stands before a tolerance"
+        return Marked(fields, (Fault(wanted, shown(text), "diameter"),))
+    found = _TOLERANCED.fullmatch(text)
+    if found and int(found["grade"]) in _GRADES and found["letters"].upper() in _ZONES:
         return _toleranced(fields, text, found)
     return Marked(fields)
 
@@ -61,7 +98,7 @@ def marks_read(fields: dict[str, Any]) -> Marked:
 def _threaded(fields: dict[str, Any], text: str, metric: re.Match[str]) -> Marked:
     own = _coarse(_length(metric["size"]))
     pitch = _length(metric["pitch"]) if metric["pitch"] else None
-    faults = [*_pitch_faults(text, own, pitch), *_purpose_faults(fields, text)]
+    faults = [*_pitch_faults(text, own, pitch), *_purpose_faults(fields, text), *_floor_faults(fields, text)]
     if faults or own is None:
         return Marked(fields, tuple(faults))
     is_coarse = pitch is None or pitch == own["pitch"]
@@ -88,6 +125,12 @@ def _purpose_faults(fields: dict[str, Any], text: str) -> Iterator[Fault]:
         yield Fault(f"thread, since the diameter is {text}; or the diameter as a length", shown(purpose), "purpose")
 
 
+def _floor_faults(fields: dict[str, Any], text: str) -> Iterator[Fault]:
+    """A hole with a flat floor is the seat of a screw, or the like, and no hole for a tap."""
+    if fields.get("flat_floor") is True:
+        yield Fault("the diameter as a length: a hole with a flat floor is no tapping hole", shown(text), "diameter")
+
+
 def _toleranced(fields: dict[str, Any], text: str, found: re.Match[str]) -> Marked:
     grade = f"{found['letters']}{found['grade']}"
     if not found["letters"].isupper():
@@ -96,7 +139,8 @@ def _toleranced(fields: dict[str, Any], text: str, found: re.Match[str]) -> Mark
     if fields.get("purpose") is None:
         wanted = f"purpose: {listed(FINISHED)}, since {grade} does not say how the hole is finished"
         return Marked(fields, (Fault(wanted, "nothing", "purpose"),))
-    return Marked(fields | {"diameter": found["size"].strip()})
+    note = f"{fields.get('id', 'a hole')}: {text} is read as {found['size'].strip()}; {grade} is left to finishing"
+    return Marked(fields | {"diameter": found["size"].strip()}, (), note)
 
 
 def _length(text: str) -> float:

@@ -126,3 +126,26 @@ def test_the_schema_knows_the_marks() -> None:
         assert valid(text), text
     for text in ("M", "Q10", "⌀", "wide"):
         assert not valid(text), text
+
+
+@pytest.mark.parametrize("mark", ["6X13", "4X10", "6 x 13", "2×8"])
+def test_several_holes_in_one_mark_are_asked_about(tmp_path: Path, mark: str) -> None:
+    assert "count" in refused(tmp_path, hole(mark, ", purpose: clearance"))
+
+
+@pytest.mark.parametrize("mark", ["12 H0", "12 H19", "12 XX7", "12 IN5"])
+def test_what_is_no_tolerance_of_a_hole_is_refused(tmp_path: Path, mark: str) -> None:
+    refused(tmp_path, hole(mark, ", purpose: ream"))
+
+
+def test_a_tolerance_that_is_left_out_is_told(tmp_path: Path) -> None:
+    found = read(tmp_path, hole("12 H7", ", purpose: ream"))
+    assert any("12 H7 is read as 12; H7 is left to finishing" in note for note in found.notes)
+
+
+def test_a_thread_is_no_hole_with_a_flat_floor(tmp_path: Path) -> None:
+    assert "no tapping hole" in refused(tmp_path, "{id: H1, kind: counterbore, diameter: M20, depth: 9}")
+
+
+def test_the_class_of_a_bolt_is_none_of_a_hole(tmp_path: Path) -> None:
+    refused(tmp_path, hole("M10-5g"))

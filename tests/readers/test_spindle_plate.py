@@ -40,6 +40,35 @@ def test_the_words_of_a_plate_are_understood(power: str, torque: str) -> None:
     assert Spindle.model_validate({power: 15, torque: 95, "n max": 12000}) == plate(power=15, torque=95, speed=12000)
 
 
+def shop_in(tmp_path: Path, units: str, spindle: str) -> Any:
+    file = tmp_path / "shop.yaml"
+    rest = "feed_max: 400, rapid: 800, tool_change: 5, coolant: [flood]"
+    file.write_text(
+        f"units: {units}\ncrib: crib.csv\nmachines:\n  - {{name: m, spindle: {spindle}, {rest}}}\n", encoding="utf-8"
+    )
+    problems: list[Problem] = []
+    shop = read_shop(file, problems)
+    assert not problems, problems
+    assert shop is not None
+    return shop.machines[0].spindle
+
+
+@pytest.mark.parametrize("units", ["mm", "inch"])
+def test_a_key_that_names_its_unit_is_read_in_it_whatever_the_shop_is_in(tmp_path: Path, units: str) -> None:
+    found = shop_in(tmp_path, units, "{power_kw: 15, torque_nm: 95, speed: 12000}")
+    assert max(found.power) == pytest.approx(15)
+    assert spindle_torque(found.speed, found.power, 500) == pytest.approx(95, rel=1e-3)
+
+
+def test_plain_numbers_of_a_shop_in_inches_stay_hp(tmp_path: Path) -> None:
+    assert max(shop_in(tmp_path, "inch", "{power: [20], speed: [6000]}").power) == pytest.approx(14.914, rel=1e-3)
+
+
+def test_a_torque_alone_beside_the_greatest_speed_is_asked_about() -> None:
+    with pytest.raises(ValidationError, match="power beside the torque"):
+        plate(torque_nm=100, speed=12000)
+
+
 @given(st.floats(1, 100), st.floats(5, 500), st.integers(2000, 40000))
 def test_the_curve_has_the_torque_below_and_the_power_above_where_they_meet(
     power: float, torque: float, speed: int
