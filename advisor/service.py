@@ -132,7 +132,9 @@ def compare(
 
 
 def review_plan(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> Review:
-    """The review of a plan, held against the advice for the same job, which is worked out where it is not given.
+    """The review of a plan with its set of remedies, held against the advice for the same job.
+
+    The advice is worked out where it is not given.
 
     Raises:
         BadInput: the plan contradicts itself, its job or its crib.

@@ -59,12 +59,36 @@ class Judged(NamedTuple):
     role: str = MAIN
 
 
+class Remedy(NamedTuple):
+    """An operation in one feature as it is planned, and as it would be with the set of remedies."""
+
+    planned: Judged
+    changed: Candidate
+
+
+class Remedies(NamedTuple):
+    """The set of remedies for a plan; ``answered`` are the findings of which none is left with it."""
+
+    changes: tuple[Remedy, ...] = ()
+    answered: frozenset[tuple[int | None, str | None, str]] = frozenset()
+
+    def answers(self, finding: Finding) -> bool:
+        """Whether a finding is gone with the set."""
+        return place_of(finding) in self.answered
+
+
+def place_of(finding: Finding) -> tuple[int | None, str | None, str]:
+    """What tells a finding from others: its operation, feature and rule."""
+    return finding.operation, finding.feature, finding.rule.id
+
+
 class Review(NamedTuple):
     """The review of a plan. Times are in seconds, absent where they cannot be estimated.
 
     ``findings`` and ``well_chosen`` come worst and best first; ``not_said`` is what was taken for what the plan leaves
     open, ``not_judged`` what could not be judged, ``uncovered`` the features without an operation, ``failed`` those
-    that could not be worked out, through a fault of our own.
+    that could not be worked out, through a fault of our own. ``remedies`` is the set of remedies, empty until
+    ``remedied`` has worked it out.
     """
 
     assignment: Assignment
@@ -80,6 +104,7 @@ class Review(NamedTuple):
     uncovered: tuple[str, ...] = ()
     cautions: tuple[Finding, ...] = ()
     failed: tuple[Failed, ...] = ()
+    remedies: Remedies = Remedies()
 
     @property
     def stops(self) -> bool:

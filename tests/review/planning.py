@@ -21,6 +21,7 @@ from advisor.readers.plan import read_plan
 from advisor.readers.plan_check import check_plan
 from advisor.readers.plan_rows import known_of
 from advisor.readers.said import plan_said
+from advisor.review.remedies import remedied
 from advisor.review.verdict import Review, review
 from advisor.situation.bench import bench_of
 
@@ -101,6 +102,12 @@ def shipped(case: str, name: str) -> Review:
     plan = read_plan(cases_dir() / case / "plans" / name)
     check_plan(plan, assignment(case))
     return review(plan, assignment(case), advice(case))
+
+
+@cache
+def whole(case: str, name: str) -> Review:
+    """Return the same with its set of remedies."""
+    return remedied(shipped(case, name))
 
 
 def as_read(job: dict[str, Any], plan: str | list[dict[str, Any]]) -> tuple[Plan, Assignment]:
