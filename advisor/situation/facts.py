@@ -42,11 +42,15 @@ def put(facts: Situation, values: Mapping[str, float | None]) -> None:
     facts.update({name: value for name, value in values.items() if value is not None})
 
 
+class Contradiction(RuntimeError):
+    """Two rules conclude different values for one fact and neither overrides the other."""
+
+
 def conclude(facts: Situation, fired: tuple[Rule, ...]) -> None:
     """Add what the fired rules conclude, for later stages to read.
 
     Raises:
-        RuntimeError: two rules conclude different values for one fact and neither overrides the other.
+        Contradiction: two rules conclude different values for one fact and neither overrides the other.
     """
     overridden = {other for rule in fired for other in rule.overrides}
     by: dict[str, Rule] = {}
@@ -55,7 +59,7 @@ def conclude(facts: Situation, fired: tuple[Rule, ...]) -> None:
             continue
         fact, value, _ = rule.concludes
         if fact in by and facts[fact] != value:
-            raise RuntimeError(f"{by[fact].id} and {rule.id} conclude different values for {fact}")
+            raise Contradiction(f"{by[fact].id} and {rule.id} conclude different values for {fact}")
         by[fact], facts[fact] = rule, value
 
 
