@@ -141,7 +141,7 @@ def _read(paths: list[Path], said: list[str], assignment: "Assignment", problems
         except BadInput as error:
             problems.extend(error.problems)
     if said:
-        plans.append(plan_said(said, known.cutters, units, known.features))
+        plans.append(plan_said(said, known.cutters, units, known.features, known.parts))
     remark(*(printable(f"note: {note}") for plan in plans for note in plan.notes))
     return plans
 

@@ -30,6 +30,7 @@ from advisor.model.finding import (
 )
 from advisor.model.operations import Operation, Plan
 from advisor.model.plan import Drilled
+from advisor.readers.plan_check import check_names
 from advisor.review import coverage
 from advisor.review.assumed import DRILLED_TO
 from advisor.review.continued import from_below, goes_on, reached_by
@@ -124,8 +125,10 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
     """The review of a plan that has been held against its job and crib; ``advice`` is that of the assignment.
 
     Raises:
+        BadInput: the plan names a feature or cutter that job and crib do not have.
         ValueError: an operation has nothing to cut; ``check_plan`` refuses such a plan with file and line.
     """
+    check_names(plan, assignment)
     advice = advice or advise(assignment)
     bench, answers = advice.bench, {answer.region.id: answer for answer in advice.features}
     crib = {cutter.id: cutter for cutter in assignment.crib}

@@ -124,7 +124,7 @@ def as_read(job: dict[str, Any], plan: str | list[dict[str, Any]]) -> tuple[Plan
         assigned = read_assignment(where)
         if isinstance(plan, str):
             known = known_of(assigned)
-            read = plan_said([plan], known.cutters, assigned.job.units, known.features)
+            read = plan_said([plan], known.cutters, assigned.job.units, known.features, known.parts)
         else:
             beside.write_text(yaml.safe_dump({"operations": plan}), encoding="utf-8")
             read = read_plan(beside, assigned.job.units, known_of(assigned))
