@@ -9,6 +9,7 @@ from advisor.analysis.inputs import Input, changed_cutter, changed_feature, fiel
 from advisor.analysis.rival import deciding_facts
 from advisor.analysis.standard_cutters import drill_to_size, sizes, suiting_drill
 from advisor.choosing import ranking
+from advisor.choosing.advice import places_of
 from advisor.choosing.candidates import candidates
 from advisor.choosing.drill_sizes import right_size
 from advisor.choosing.ranking import ranked
@@ -21,9 +22,7 @@ from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
-from advisor.model.region import regions_of
 from advisor.situation.bench import Bench
-from advisor.situation.facts import feature_facts
 
 STEPS = {"ZEFP": 1.0}
 STEP = 0.1  # mm or degrees: what a change is told to
@@ -72,15 +71,16 @@ class _Trial:
     ) -> None:
         self.rival, self.rule, self.feature, self.bench = rival, rules[0], feature, bench
         self.others = tuple(rules[1:])
-        self.crib = [cutter for cutter in crib if cutter.kind.drill and cutter.id != rival.cutter.id]
+        self.others_of_crib = [cutter for cutter in crib if cutter.id != rival.cutter.id]
+        self.crib = [cutter for cutter in self.others_of_crib if cutter.kind.drill]
 
     def again(self, feature: FeatureBase, cutter: Cutter, drills: Sequence[Cutter]) -> Candidate | None:
         """The best candidate of the same method, cutter and way in."""
         rival = self.rival
         found = [
             item
-            for region in regions_of(feature)
-            for item in candidates(region, feature_facts(region, self.bench), [cutter, *drills], self.bench)
+            for place in places_of(feature, [cutter, *self.others_of_crib], self.bench)
+            for item in candidates(place.region, place.facts, [cutter, *drills], self.bench)
             if item.method == rival.method
             and item.cutter.id == rival.cutter.id
             and rival.entry in (None, item.entry)

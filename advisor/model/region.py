@@ -263,11 +263,6 @@ def regions_of(feature: FeatureBase) -> tuple[Region, ...]:
     return (cored,) if opening is None else (cored, whole._replace(rough="whole", opening=opening))
 
 
-def region_of(feature: FeatureBase) -> Region:
-    """The region of a feature as it is cut by a cutter for which there is room; lengths in mm."""
-    return regions_of(feature)[0]
-
-
 def _solid(feature: FeatureBase) -> Region:
     """The region of a feature that is cut from the solid."""
 
