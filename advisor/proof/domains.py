@@ -52,7 +52,7 @@ OF_THE_HOLE = (
 )
 # Worked out of the width, where there are walls.
 LATER = (
-    "narrowest_width", "fit_width", "wall_stock", "hole_purpose", "raise_to_drill", "count", "rough", "skin_wall",
+    "narrowest_width", "fit_width", "wall_stock", "hole_purpose", "raise_to_drill", "rough", "skin_wall",
     "opening",
 )  # fmt: skip
 

@@ -84,7 +84,7 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
         house=any(of_house(rule, base) for rule in (*reasons(answer), *answer.cautions)) or bool(behind(answer, base)),
         id=answer.region.id,
         kind=answer.region.kind,
-        count=answer.region.alike,
+        count=answer.region.copies,
         grade=cast(model.Grade, answer.grade),
         method=best.method if best else None,
         cutter=best.cutter.id if best else None,

@@ -223,7 +223,7 @@ def _operation(judged: Judged) -> OperationRecord:
     return OperationRecord(
         operation=judged.operation.number,
         feature=judged.feature_id,
-        count=judged.advice.region.alike,
+        count=judged.advice.region.copies,
         role=cast(Role, judged.role),
         method=candidate.method,
         cutter=candidate.cutter.id,

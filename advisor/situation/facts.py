@@ -77,6 +77,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
         "length": region.length,
         "width": region.width,
         "top": region.top,
+        "count": float(region.copies),
         "sharp_diameter": 0.0,  # of a crib: ``fillet_cutter.with_sharper``
         "k_c11": material.k_c11,
         "m_c": material.m_c,
@@ -113,8 +114,6 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
     )
     if region.rough is not None:
         facts["rough"] = region.rough
-    if region.alike > 1:
-        facts["count"] = float(region.alike)
     work_out(OF_THE_FEATURE, facts, bench.limits)
     if region.flat_floor is not None:
         facts["flat_floor"] = yes(region.flat_floor)
