@@ -63,7 +63,7 @@ class Lift(NamedTuple):
         return tuple(change for change in self.changes if not change.still)
 
 
-class _Trial:
+class Trial:
     """The way that some rules forbid, to be worked out again with one thing changed that silences the first of them."""
 
     def __init__(
@@ -121,7 +121,7 @@ def lift(rival: Candidate, feature: FeatureBase, crib: Sequence[Cutter], bench: 
     rules = ranking.against(rival) if rival.grade == "forbidden" else ()
     if not rules:
         return None
-    trial = _Trial(rival, rules, feature, crib, bench)
+    trial = Trial(rival, rules, feature, crib, bench)
     found = [*_words(trial), *_numbers(trial), *_drills(trial)]
     found.sort(key=lambda change: (bool(change.still), _how_far(change)))
     opened = [change for change in found if not change.still]
@@ -134,7 +134,7 @@ def _how_far(change: Change) -> float:
     return abs(change.after / change.before - 1)
 
 
-def _numbers(trial: _Trial) -> Iterator[Change]:
+def _numbers(trial: Trial) -> Iterator[Change]:
     """Each number of feature or cutter that the rule's facts rest on, at the nearest value that lifts the rule."""
     facts = [
         leaf.fact
@@ -157,7 +157,7 @@ def _numbers(trial: _Trial) -> Iterator[Change]:
 
 
 def _change(
-    trial: _Trial,
+    trial: Trial,
     item: Input,
     now: float | str | None,
     value: float | str,
@@ -170,7 +170,7 @@ def _change(
     return Change(item.whose, field_of(item, trial.feature), now, value, towards, then, still, also)
 
 
-def _nearest(trial: _Trial, item: Input, now: float, towards: str) -> tuple[float, Candidate, tuple[Rule, ...]] | None:
+def _nearest(trial: Trial, item: Input, now: float, towards: str) -> tuple[float, Candidate, tuple[Rule, ...]] | None:
     """The value nearest to the present one, in whole steps, at which the rule is silent; better if nothing forbids.
 
     With it the rules that still forbid where this one falls silent, if they do so no more at that value.
@@ -195,7 +195,7 @@ def _nearest(trial: _Trial, item: Input, now: float, towards: str) -> tuple[floa
     return None
 
 
-def _far_ends(trial: _Trial, item: Input, now: float, towards: str) -> Iterator[float]:
+def _far_ends(trial: Trial, item: Input, now: float, towards: str) -> Iterator[float]:
     """How far to look: many times as much or a fraction, less far where no feature or cutter can be so; of what is free
     beneath as far as a part can be raised, of a drill as far as the one that makes the hole.
     """
@@ -237,7 +237,7 @@ def _first_open(at: At, near: int, far: int) -> tuple[int, Candidate] | None:
     return None
 
 
-def _words(trial: _Trial) -> Iterator[Change]:
+def _words(trial: Trial) -> Iterator[Change]:
     """Another word of the cutter that lifts the rule: another body, an edge of carbide, teeth to the centre."""
     cutter, asked = trial.rival.cutter, {leaf.fact for leaf in _every_word(trial.rule)}
     given = cutter.model_dump()
@@ -261,7 +261,7 @@ def _every_word(rule: Rule) -> Iterator[Compare]:
             yield leaf
 
 
-def _drills(trial: _Trial) -> Iterator[Change]:
+def _drills(trial: Trial) -> Iterator[Change]:
     """Where no drill suits the cutter: the narrowest that does, long enough for the feature."""
     if not trial.rival.entry_kind.needs_drill or trial.rival.drill is not None:
         return

@@ -386,8 +386,9 @@ def _last_of_all(first: Candidate, second: Candidate) -> Order:
     """What puts the first of two ways before the second that are sorted by the same values: as ``particulars``, of
     which names decide nothing.
     """
-    if second.without_drill is not None and first.without_drill is None:
-        return Order("drill", second.without_drill, second.time)
+    drilled = second.without_drill is not None and first.without_drill is None
+    if drilled and (cause := _counts_longer(first, second)):
+        return cause
     if round(first.time, SAME_TIME) != round(second.time, SAME_TIME):
         return Order("time", first.time, second.time)
     return Order("equal")
