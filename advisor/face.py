@@ -69,7 +69,7 @@ def parse_operations(text: str, job: Assignment) -> Plan:
     from advisor.readers.said import plan_said
 
     known = known_of(job)
-    return plan_said([text], known.cutters, job.job.units, known.features)
+    return plan_said([text], known.cutters, job.job.units, known.features, known.parts)
 
 
 def as_text(answer: Answer, columns: int = 80) -> str:

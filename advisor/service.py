@@ -90,8 +90,7 @@ def explain(assignment: Assignment, feature_id: str) -> Advice:
     """The advice for one feature alone, with what would change it whatever the size of the crib.
 
     Raises:
-        KeyError: the job has no such feature.
-        BadInput: the house rules are not as they must be.
+        BadInput: the job has no such feature, or answers it as two; the house rules are not as they must be.
     """
     bench = bench_of(assignment)
     return Advice(assignment, bench, (answer_of(feature_of(assignment, feature_id), assignment.crib, bench),))
@@ -101,10 +100,18 @@ def feature_of(assignment: Assignment, feature_id: str) -> FeatureBase:
     """The feature of a job with an id.
 
     Raises:
-        KeyError: the job has no such feature.
+        BadInput: the job has no such feature, or answers it as two, with stock on walls and floor.
     """
-    known: dict[str, FeatureBase] = {feature.id: feature for feature in assignment.job.features}
-    return known[feature_id]
+    for feature in assignment.job.features:
+        if feature.id == feature_id:
+            return feature
+    from advisor.files.problems import BadInput, Problem, listed, nearest_word, shown
+    from advisor.readers.plan_check import in_parts_text
+
+    known, parts = [feature.id for feature in assignment.job.features], assignment.job.parts.get(feature_id)
+    wanted = f"a feature of the job: {listed(known)}" if parts is None else in_parts_text(parts)
+    near = nearest_word(feature_id, known) if parts is None else None
+    raise BadInput([Problem(assignment.job.part, None, "feature", shown(feature_id), wanted, near)])
 
 
 def compare(
@@ -118,8 +125,8 @@ def compare(
     """The advised way of a feature beside the best one of another method, cutter or entry, and what decides.
 
     Raises:
-        KeyError: the job has no such feature.
-        BadInput: no such method or entry, no such cutter in the crib, or the house rules are not as they must be.
+        BadInput: no such feature in the job, or one that it answers as two; no such method or entry, no such cutter in
+            the crib; the house rules are not as they must be.
     """
     from advisor.analysis.asked_way import wanted_of
     from advisor.analysis.comparison import beside
@@ -132,7 +139,9 @@ def compare(
 
 
 def review_plan(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> Review:
-    """The review of a plan, held against the advice for the same job, which is worked out where it is not given.
+    """The review of a plan with its set of remedies, held against the advice for the same job.
+
+    The advice is worked out where it is not given.
 
     Raises:
         BadInput: the plan contradicts itself, its job or its crib.

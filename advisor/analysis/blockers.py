@@ -9,6 +9,7 @@ from advisor.analysis.inputs import Input, changed_cutter, changed_feature, fiel
 from advisor.analysis.rival import deciding_facts
 from advisor.analysis.standard_cutters import drill_to_size, sizes, suiting_drill
 from advisor.choosing import ranking
+from advisor.choosing.advice import places_of
 from advisor.choosing.candidates import candidates
 from advisor.choosing.drill_sizes import right_size
 from advisor.choosing.ranking import ranked
@@ -21,9 +22,7 @@ from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
-from advisor.model.region import regions_of
 from advisor.situation.bench import Bench
-from advisor.situation.facts import feature_facts
 
 STEPS = {"ZEFP": 1.0}
 STEP = 0.1  # mm or degrees: what a change is told to
@@ -64,7 +63,7 @@ class Lift(NamedTuple):
         return tuple(change for change in self.changes if not change.still)
 
 
-class _Trial:
+class Trial:
     """The way that some rules forbid, to be worked out again with one thing changed that silences the first of them."""
 
     def __init__(
@@ -72,15 +71,16 @@ class _Trial:
     ) -> None:
         self.rival, self.rule, self.feature, self.bench = rival, rules[0], feature, bench
         self.others = tuple(rules[1:])
-        self.crib = [cutter for cutter in crib if cutter.kind.drill and cutter.id != rival.cutter.id]
+        self.others_of_crib = [cutter for cutter in crib if cutter.id != rival.cutter.id]
+        self.crib = [cutter for cutter in self.others_of_crib if cutter.kind.drill]
 
     def again(self, feature: FeatureBase, cutter: Cutter, drills: Sequence[Cutter]) -> Candidate | None:
         """The best candidate of the same method, cutter and way in."""
         rival = self.rival
         found = [
             item
-            for region in regions_of(feature)
-            for item in candidates(region, feature_facts(region, self.bench), [cutter, *drills], self.bench)
+            for place in places_of(feature, [cutter, *self.others_of_crib], self.bench)
+            for item in candidates(place.region, place.facts, [cutter, *drills], self.bench)
             if item.method == rival.method
             and item.cutter.id == rival.cutter.id
             and rival.entry in (None, item.entry)
@@ -121,7 +121,7 @@ def lift(rival: Candidate, feature: FeatureBase, crib: Sequence[Cutter], bench: 
     rules = ranking.against(rival) if rival.grade == "forbidden" else ()
     if not rules:
         return None
-    trial = _Trial(rival, rules, feature, crib, bench)
+    trial = Trial(rival, rules, feature, crib, bench)
     found = [*_words(trial), *_numbers(trial), *_drills(trial)]
     found.sort(key=lambda change: (bool(change.still), _how_far(change)))
     opened = [change for change in found if not change.still]
@@ -134,7 +134,7 @@ def _how_far(change: Change) -> float:
     return abs(change.after / change.before - 1)
 
 
-def _numbers(trial: _Trial) -> Iterator[Change]:
+def _numbers(trial: Trial) -> Iterator[Change]:
     """Each number of feature or cutter that the rule's facts rest on, at the nearest value that lifts the rule."""
     facts = [
         leaf.fact
@@ -157,7 +157,7 @@ def _numbers(trial: _Trial) -> Iterator[Change]:
 
 
 def _change(
-    trial: _Trial,
+    trial: Trial,
     item: Input,
     now: float | str | None,
     value: float | str,
@@ -170,7 +170,7 @@ def _change(
     return Change(item.whose, field_of(item, trial.feature), now, value, towards, then, still, also)
 
 
-def _nearest(trial: _Trial, item: Input, now: float, towards: str) -> tuple[float, Candidate, tuple[Rule, ...]] | None:
+def _nearest(trial: Trial, item: Input, now: float, towards: str) -> tuple[float, Candidate, tuple[Rule, ...]] | None:
     """The value nearest to the present one, in whole steps, at which the rule is silent; better if nothing forbids.
 
     With it the rules that still forbid where this one falls silent, if they do so no more at that value.
@@ -195,7 +195,7 @@ def _nearest(trial: _Trial, item: Input, now: float, towards: str) -> tuple[floa
     return None
 
 
-def _far_ends(trial: _Trial, item: Input, now: float, towards: str) -> Iterator[float]:
+def _far_ends(trial: Trial, item: Input, now: float, towards: str) -> Iterator[float]:
     """How far to look: many times as much or a fraction, less far where no feature or cutter can be so; of what is free
     beneath as far as a part can be raised, of a drill as far as the one that makes the hole.
     """
@@ -237,7 +237,7 @@ def _first_open(at: At, near: int, far: int) -> tuple[int, Candidate] | None:
     return None
 
 
-def _words(trial: _Trial) -> Iterator[Change]:
+def _words(trial: Trial) -> Iterator[Change]:
     """Another word of the cutter that lifts the rule: another body, an edge of carbide, teeth to the centre."""
     cutter, asked = trial.rival.cutter, {leaf.fact for leaf in _every_word(trial.rule)}
     given = cutter.model_dump()
@@ -261,7 +261,7 @@ def _every_word(rule: Rule) -> Iterator[Compare]:
             yield leaf
 
 
-def _drills(trial: _Trial) -> Iterator[Change]:
+def _drills(trial: Trial) -> Iterator[Change]:
     """Where no drill suits the cutter: the narrowest that does, long enough for the feature."""
     if not trial.rival.entry_kind.needs_drill or trial.rival.drill is not None:
         return

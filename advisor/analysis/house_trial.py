@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from enum import Enum
 from typing import NamedTuple
 
 from advisor.choosing.advice import advise_feature
+from advisor.files.problems import BadInput
 from advisor.inference import Inference, start
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, holds
 from advisor.knowledge.evidence import quantised
@@ -16,6 +18,7 @@ from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
 from advisor.situation.bench import bench_of
+from advisor.situation.facts import Contradiction
 
 REVIEW = "review"
 
@@ -38,15 +41,25 @@ class Told(NamedTuple):
         return tuple(name for name in after if name not in before), tuple(name for name in before if name not in after)
 
 
+class Reach(Enum):
+    """For which ways of a feature a change of the house answers."""
+
+    ADVISED = "the advised one"
+    OTHERS = "only others"
+    NONE = "none"
+
+
 class Answered(NamedTuple):
     """A feature of a job on which a change answered: for the advised way, or only for others; ``told`` is what it
-    changed there; nothing where the answer is the same.
+    changed there; nothing where the answer is the same. A change is ``needed`` where the other changes cannot be worked
+    out without it.
     """
 
     job: str
     feature: str
     advised: bool
     told: Told | None = None
+    needed: bool = False
 
 
 class Miss(NamedTuple):
@@ -91,39 +104,43 @@ def trials(jobs: Sequence[Tried], base: RuleBase, without: Mapping[str, RuleBase
     for change in base.changes:
         rule = base.by_id.get(change.name) or change.rule
         seen = [
-            (Answered(tried.job, answer.region.id, bool(advised)), advised is not None)
+            (Answered(tried.job, answer.region.id, reach is Reach.ADVISED), reach is not Reach.NONE)
             for tried in jobs
             for answer in tried.advice.features
-            if (advised := answers(change, rule, answer, base)) is not None or change.kind == "moved"
+            if (reach := reach_of(change, rule, answer, base)) is not Reach.NONE or change.kind == "moved"
         ]
         other = start(without[change.name], "evaluator") if seen and change.name in without else None
         told = [(_told(one, jobs, other), turns) for one, turns in seen]
         # A threshold answers, too, where no rule turns by it and arithmetic takes it.
-        found = [one if turns else one._replace(advised=True) for one, turns in told if turns or one.told is not None]
+        found = [
+            one if turns else one._replace(advised=True)
+            for one, turns in told
+            if turns or one.needed or one.told is not None
+        ]
         asked = rule is None or rule.stage != REVIEW
         miss = nearest_miss(rule, jobs) if rule is not None and asked and not found else None
         yield Trial(change, tuple(found), miss, asked)
 
 
-def answers(change: Change, rule: Rule | None, answer: FeatureAdvice, base: RuleBase) -> bool | None:
-    """Whether a change answers for the advised way of a feature; false where only for other ways, nothing where not."""
+def reach_of(change: Change, rule: Rule | None, answer: FeatureAdvice, base: RuleBase) -> Reach:
+    """For which ways of a feature a change answers."""
     if change.kind == "preference":
         place = next(place for place, one in enumerate(base.preferences) if one.id == change.name)
         met = [item for item in answer.candidates if item.preferred and item.preferred[place]]
         return _for_the_best(answer, met)
     if change.kind == "moved":
         turning = [item for item in answer.candidates if _turns(change, item.facts, base)]
-        return True if _turns(change, answer.facts, base) else _for_the_best(answer, turning)
+        return Reach.ADVISED if _turns(change, answer.facts, base) else _for_the_best(answer, turning)
     if rule is None:
-        return None
+        return Reach.NONE
     if change.kind == "off" or rule.stage in EARLY:
         if holds(rule.condition, quantised(answer.cautioned)):
-            return True
+            return Reach.ADVISED
         if rule.stage == "caution":
-            return None
+            return Reach.NONE
         return _for_the_best(answer, [item for item in answer.candidates if _holds(rule, item.facts)])
     if rule in (*answer.about_feature, *answer.cautions):
-        return True
+        return Reach.ADVISED
     return _for_the_best(answer, [item for item in answer.candidates if rule in item.fired])
 
 
@@ -135,12 +152,18 @@ def _turns(change: Change, facts: Facts, base: RuleBase) -> bool:
     return any(threshold.name == change.name for threshold in turned(base, quantised(facts)))
 
 
-def _for_the_best(answer: FeatureAdvice, found: Sequence[Candidate]) -> bool | None:
-    return any(item is answer.best for item in found) if found else None
+def _for_the_best(answer: FeatureAdvice, found: Sequence[Candidate]) -> Reach:
+    if not found:
+        return Reach.NONE
+    return Reach.ADVISED if any(item is answer.best for item in found) else Reach.OTHERS
 
 
 def _told(one: Answered, jobs: Sequence[Tried], other: Inference | None) -> Answered:
-    """Where a change answered, with the answer that there would be without it, if that is another."""
+    """Where a change answered, with the answer that there would be without it, if that is another.
+
+    Raises:
+        Exception: a fault of our own.
+    """
     if other is None:
         return one
     tried = next(tried for tried in jobs if tried.job == one.job)
@@ -148,8 +171,8 @@ def _told(one: Answered, jobs: Sequence[Tried], other: Inference | None) -> Answ
     feature = next(item for item in tried.assignment.job.features if item.id == one.feature)
     try:
         found = advise_feature(feature, tried.assignment.crib, bench_of(tried.assignment, other))
-    except (RuntimeError, ArithmeticError, ValueError):  # the other changes cannot stand without this one
-        return one
+    except (BadInput, Contradiction):  # the other changes cannot stand without this one
+        return one._replace(needed=True)
     told = Told(found, own)
     return one._replace(told=told) if told.differs else one
 

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from advisor.choosing import ranking
 from advisor.choosing.corner import NO_REST, RestCut, rest_cut
 from advisor.choosing.ranking import standing
+from advisor.choosing.several import whole_time
 from advisor.inference.questions import Key, Places, key_of
 from advisor.knowledge.conditions import Situation, holds
 from advisor.knowledge.evidence import quantised
@@ -162,7 +163,7 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
         yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, own, preferred=unmet)
         return
     rest = rest_of(pair, hand)
-    spare = most - whole_time(region.alike, plan.cut_time + plan.travel_time, bench.machine.tool_change, rest)
+    spare = most - whole_time(region.copies, plan.cut_time + plan.travel_time, bench.machine.tool_change, rest.time)
     if spare < 0 and not another_cut(plan):
         return
     facts, before = {**item.facts, **plan.facts}, fired
@@ -185,12 +186,6 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
         if found.drill and best is not None and _ill(GRADES.index(done[-1].grade), done[-1].fired) <= best:
             enough = _drilling_time(found)
     yield from ranking.worth_the_drill(done, bench.limits)
-
-
-def whole_time(count: int, each: float, change: float, rest: RestCut) -> float:
-    """The time of so many features alike [s]: ``each`` with the rest in its corners, each cutter changed in once."""
-    once = min(change, rest.time)
-    return count * (each + rest.time - once) + change + once
 
 
 def another_cut(plan: Plan) -> bool:
@@ -237,8 +232,8 @@ def of_way_in(
             own |= {"corner_rest_path": rest.path, "corner_rest_feed": rest.feed, "corner_rest_moves": rest.moves}
         cut_time = plan.cut_time if found.cut_time is None else found.cut_time
         travel = plan.travel_time if found.travel_time is None else found.travel_time
-        count, change = int(item.facts.get("count", 1)), bench.machine.tool_change
-        total = whole_time(count, cut_time + travel + found.time, change, rest) + found.change
+        count, change = float(item.facts["count"]), bench.machine.tool_change
+        total = whole_time(count, cut_time + travel + found.time, change, rest.time) + found.change
         own |= {"total_time": total, "entry_time_share": count * found.time / total if total > 0 else 0.0}
         if found.kind.needs_drill and helix is not None:
             own["helix_beyond_hole"] = count * (helix - found.time) - found.change

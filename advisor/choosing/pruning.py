@@ -14,11 +14,11 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
 
-from advisor.choosing.candidates import InHand, Judged, in_hand, judged, rest_of, whole_time, worked_out
-from advisor.choosing.corner import NO_REST
+from advisor.choosing.candidates import InHand, Judged, in_hand, judged, rest_of, worked_out
 from advisor.choosing.incumbents import Best, Firm, First, Hope, Margin
 from advisor.choosing.ranking import Objections, foremost_of, objections_of, standing, thin_there
 from advisor.choosing.rigidity import corners_left, tip_rounded
+from advisor.choosing.several import whole_time
 from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, Situation, holds, quantise
 from advisor.knowledge.measures import JUDGING
@@ -163,11 +163,11 @@ def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -
     if cut is None:
         return NEVER
     if not by_power:
-        return whole_time(hand.region.alike, least_time(method, cut, by_power), change, NO_REST)
+        return whole_time(hand.region.copies, least_time(method, cut, by_power), change)
     worse = _worse(hand.bench.base, pair.way) if grade < POOR else frozenset()
     entries = [entry for entry in pair.way.entries(hand.region) if entry not in worse]
     each = least_time(method, cut, by_power)
-    whole = whole_time(hand.region.alike, each, change, rest_of(pair, hand))
+    whole = whole_time(hand.region.copies, each, change, rest_of(pair, hand).time)
     return whole + least_entry(method, cut, entries, hand.drills.cutters)
 
 

@@ -60,7 +60,10 @@ class Objections(NamedTuple):
 
 
 NO_OBJECTIONS = Objections()
+OBJECTED = ("against", "against", "against", "left")  # how what speaks against a poor way is called, in order
 Tier = tuple[float, ...]
+Key = tuple[str, float]  # one of the values that ways are sorted by, with the name of what it is
+WITHIN, BEYOND = ("time", 0.0), ("time", 1.0)  # the band of the quickest of a tier
 
 
 class Overtaking(NamedTuple):
@@ -106,45 +109,50 @@ class Tiers(NamedTuple):
     band: Mapping[Tier, float]
     stiff: Mapping[tuple[Tier, bool, int], float]
 
-    def place(self, entrant: Entrant) -> tuple[object, ...]:
+    def place(self, entrant: Entrant) -> tuple[float, ...]:
         """What an entrant of the set is sorted by."""
-        tier, firmness = tier_of(entrant, self.good, self.overtaking), entrant.firmness
-        time = round(entrant.time, SAME_TIME)
-        if entrant.time <= self.band[tier]:
-            return (tier, 0, *self.equally_quick(tier, firmness), time, firmness.compliance)
-        return (tier, 1, time, *firmness)
+        return tuple([value for _, value in self.keys(entrant)])
 
-    def equally_quick(self, tier: Tier, firmness: Firmness) -> tuple[float, ...]:
-        """What decides between ways of a tier that are equally quick: as ``Firmness``, with one give for all that are
-        equally stiff.
-        """
-        aside, rest, compliance, levels, narrow = firmness
-        tied = compliance <= self.stiff[tier, aside, rest]
-        return aside, rest, 0.0 if tied else compliance, levels, narrow
+    def keys(self, entrant: Entrant) -> list[Key]:
+        """What an entrant of the set is sorted by, in order, each with the name of what it is."""
+        named = tier_keys(entrant, self.good, self.overtaking)
+        tier, firmness = tuple([value for _, value in named]), entrant.firmness
+        time, within = ("time", round(entrant.time, SAME_TIME)), entrant.time <= self.band[tier]
+        if not within:
+            return [*named, BEYOND, time, *zip(DECIDE, firmness, strict=True)]
+        stiff = self.stiff[tier, firmness.aside, firmness.rest]
+        tied = firmness._replace(compliance=0.0) if firmness.compliance <= stiff else firmness
+        return [*named, WITHIN, *zip(DECIDE, tied, strict=True), time, ("compliance", firmness.compliance)]
+
+
+def tier_keys(entrant: Entrant, good: float, overtaking: Overtaking) -> list[Key]:
+    """What puts an entrant into its tier beside a quickest good time [s], in order: a grade of 0 is a workable way so
+    quick that it goes first.
+    """
+    if entrant.grade >= POOR:  # what the rules are against, no shop prefers
+        return [("grade", entrant.grade + 1.0), *zip(OBJECTED, entrant.objections, strict=True)]
+    first = entrant.grade == WORKABLE and good < NEVER and entrant.time < overtaking.below(entrant.overtakes, good)
+    return [("grade", 0.0 if first else entrant.grade + 1.0), *[(PREFERRED, behind) for behind in entrant.behind]]
 
 
 def tier_of(entrant: Entrant, good: float, overtaking: Overtaking) -> Tier:
-    """The tier of an entrant beside a quickest good time [s]: 0 is a workable way so quick that it goes first."""
-    if entrant.grade == WORKABLE and good < NEVER and entrant.time < overtaking.below(entrant.overtakes, good):
-        return (0.0, *entrant.behind)
-    if entrant.grade >= POOR:  # what the rules are against, no shop prefers
-        return (entrant.grade + 1.0, *entrant.objections)
-    return (entrant.grade + 1.0, *entrant.behind)
+    """The tier of an entrant beside a quickest good time [s]."""
+    return tuple([value for _, value in tier_keys(entrant, good, overtaking)])
 
 
 def tiers(entrants: Iterable[Entrant], limits: Limits) -> Tiers:
     """The tiers of a set."""
     every, overtaking = list(entrants), Overtaking.of(limits)
     good = min((one.time for one in every if one.grade == GOOD), default=NEVER)
+    placed = [(one, tier_of(one, good, overtaking)) for one in every]
     quickest: dict[Tier, float] = {}
-    for one in every:
-        tier = tier_of(one, good, overtaking)
+    for one, tier in placed:
         quickest[tier] = min(quickest.get(tier, NEVER), one.time)
     band = {tier: time * (1 + limits["time_band"]) for tier, time in quickest.items()}
     stiff: dict[tuple[Tier, bool, int], float] = {}
-    for one in every:
-        tier, (aside, rest, compliance, *_) = tier_of(one, good, overtaking), one.firmness
+    for one, tier in placed:
         if one.time <= band[tier]:
+            aside, rest, compliance, *_ = one.firmness
             most = tied_most(compliance, limits["stiffness_tie"])
             stiff[tier, aside, rest] = min(stiff.get((tier, aside, rest), NEVER), most)
     return Tiers(good, overtaking, band, stiff)
@@ -322,44 +330,68 @@ def worth_the_drill(found: Sequence[Candidate], limits: Limits) -> Sequence[Cand
 
 
 def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate], limits: Limits) -> Order:
-    """What puts the first of two ways of one grade before the second, among all that were ranked with them."""
-    if (place := _preferred_by(first, second, every, limits)) is not None:
-        return Order(PREFERRED, place, place)
-    if second.without_drill is not None and second.time < first.time * (1 + limits["time_band"]):
-        return Order("drill", second.without_drill, second.time)
+    """What puts the first of two ways before the second, among all that were ranked with them: the first of the keys
+    that they are sorted by in which they differ.
+    """
     one, other = entrant_of(first), entrant_of(second)
-    if one.objections[:3] != other.objections[:3]:
-        return Order("against", sum(one.objections[:3]), sum(other.objections[:3]))
-    if one.objections.left != other.objections.left:
-        return Order("left", one.objections.left, other.objections.left)
     among = tiers((one, other, *map(entrant_of, every)), limits)
-    tier, its_tier = (tier_of(entrant, among.good, among.overtaking) for entrant in (one, other))
-    if _kept_back(first, second, limits):
-        if "no" == second.facts.get("ground_here") != first.facts.get("ground_here"):
-            return Order("ground")
-        return Order("slender", float(first.facts["slenderness"]), float(second.facts["slenderness"]))
-    if tier == its_tier and other.time <= among.band[tier]:
-        compared = (among.equally_quick(tier, entrant.firmness) for entrant in (one, other))
-        alike = [mine == its for mine, its in zip(*compared, strict=True)]
-        if not all(alike):
-            place = alike.index(False)
-            return Order(DECIDE[place], abs(float(one.firmness[place])), abs(float(other.firmness[place])))
-    if one.time != other.time:
-        return Order("time", one.time, other.time)
-    compliance, its = one.firmness.compliance, other.firmness.compliance
-    return Order("compliance", compliance, its) if compliance != its else Order("equal")
+    mine, its = among.keys(one), among.keys(other)
+    place = next((place for place, (key, beside) in enumerate(zip(mine, its, strict=False)) if key != beside), None)
+    if place is None:
+        return _last_of_all(first, second)
+    match mine[place][0]:
+        case "grade" if one.grade == other.grade:  # workable ways, of which the first comes before the good ones
+            return _by_time(first, second, limits) if one.time <= other.time else Order("overtakes")
+        case "grade":
+            return Order("grade", one.grade, other.grade)
+        case "preferred":
+            return Order(PREFERRED, place - 1, place - 1)
+        case "against":
+            return Order("against", sum(one.objections[:3]), sum(other.objections[:3]))
+        case "left":
+            return Order("left", one.objections.left, other.objections.left)
+        case "time":
+            return _by_time(first, second, limits)
+        case firmer:
+            if second.time * (1 + limits["time_band"]) < first.time and (cause := _counts_longer(first, second)):
+                return cause
+            told = DECIDE.index(firmer)
+            within = WITHIN in mine
+            return Order(firmer, abs(float(one.firmness[told])), abs(float(other.firmness[told])), within)
 
 
-def _preferred_by(first: Candidate, second: Candidate, every: Iterable[Candidate], limits: Limits) -> int | None:
-    """The place of the preference that puts the first of two ways before the second; nothing where none does."""
-    if first.preferred == second.preferred:
+def _by_time(first: Candidate, second: Candidate, limits: Limits) -> Order:
+    """What puts a way first whose time counts less: why that of the other counts for more than it is, where by its own
+    time it would not come later.
+    """
+    quick = 1 + limits["time_band"] if second.without_drill is not None else 1.0
+    cause = _counts_longer(first, second) if second.time < first.time * quick else None
+    return cause or Order("time", first.counted, second.counted)
+
+
+def _counts_longer(first: Candidate, second: Candidate) -> Order | None:
+    """Why the time of the second way counts for more than it is: a hole not worth its drill, a cutter that is likely to
+    chatter, or one that is ground for another material; nothing where it does not, beside the first.
+    """
+    if second.without_drill is not None:
+        return Order("drill", second.without_drill, second.time)
+    if second.time_factor <= first.time_factor:
         return None
-    one, other = entrant_of(first), entrant_of(second)
-    good = min((item.time for item in (one, other, *map(entrant_of, every)) if item.grade == GOOD), default=NEVER)
-    mine, its = (tier_of(entrant, good, Overtaking.of(limits)) for entrant in (one, other))
-    if one.grade >= POOR or mine[0] != its[0] or mine > its:
-        return None
-    return next(place for place, met in enumerate(first.preferred) if met != second.preferred[place])
+    if "no" == second.facts.get("ground_here") != first.facts.get("ground_here"):
+        return Order("ground")
+    return Order("slender", float(first.facts["slenderness"]), float(second.facts["slenderness"]))
+
+
+def _last_of_all(first: Candidate, second: Candidate) -> Order:
+    """What puts the first of two ways before the second that are sorted by the same values: as ``particulars``, of
+    which names decide nothing.
+    """
+    drilled = second.without_drill is not None and first.without_drill is None
+    if drilled and (cause := _counts_longer(first, second)):
+        return cause
+    if round(first.time, SAME_TIME) != round(second.time, SAME_TIME):
+        return Order("time", first.time, second.time)
+    return Order("equal")
 
 
 def preferred(every: Sequence[Candidate], base: RuleBase) -> Preferred | None:
@@ -375,13 +407,6 @@ def preferred(every: Sequence[Candidate], base: RuleBase) -> Preferred | None:
     met = [place for place, one in enumerate(best.preferred) if one]
     place = next((place for place in met if not without.preferred[place]), met[0])
     return Preferred(base.preferences[place], best, without)
-
-
-def _kept_back(first: Candidate, second: Candidate, limits: Limits) -> bool:
-    """Whether the second way is the quicker by more than counts as equally quick, and comes later since its cutter is
-    likely to chatter, or ground for another material.
-    """
-    return second.time_factor > first.time_factor and second.time * (1 + limits["time_band"]) < first.time
 
 
 def nearest(best: Candidate | None, rivals: Iterable[Candidate], limits: Limits) -> Candidate | None:

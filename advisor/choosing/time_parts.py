@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from advisor.choosing.several import rest_change
 from advisor.model.candidate import Candidate
 
 
@@ -20,13 +21,12 @@ def time_parts(candidate: Candidate) -> dict[str, float]:
         return float(facts.get(name, 0.0))
 
     rest, change, entry = part("corner_rest_time"), part("tool_change"), part("entry_time")
-    moves, count = part("corner_rest_moves"), float(facts.get("count", 1.0))
-    rest_change = min(rest, change)
+    moves, count, once = part("corner_rest_moves"), float(facts["count"]), rest_change(change, rest)
     return {
-        "cut": count * (part("cut_time") + rest - moves - rest_change + min(0.0, entry)),
+        "cut": count * (part("cut_time") + rest - moves - once + min(0.0, entry)),
         "entry": count * max(0.0, entry),
         "travel": count * (part("travel_time") + moves),
-        "change": change + part("entry_change") + rest_change,
+        "change": change + part("entry_change") + once,
     }
 
 

@@ -11,10 +11,10 @@ from advisor.cli.output import Format, first_problem, remark, show, show_json, w
 from advisor.cli.progress import Watch, at_work
 
 if TYPE_CHECKING:
+    from advisor.analysis.house_check import Checked
     from advisor.knowledge.schema import RuleBase
     from advisor.model.assignment import Assignment
     from advisor.proof.prove import Proof
-    from advisor.text.house_check import Checked
 
 EXAMPLE = "Example: roughing rules check --no-proof"
 MISSING = "proofs not run: z3-solver is not installed; pip install 'roughing-advisor[proof]' brings it"
@@ -112,7 +112,8 @@ def _check_shipped(form: Format, proof: bool, witness: Path | None) -> int:
 def _check_house(
     folder: Path, jobs: "list[tuple[str, Assignment]] | None", form: Format, proof: bool, witness: Path | None
 ) -> int:
-    from advisor.text.house_check import checked_house, house_blocks, house_record
+    from advisor.analysis.house_check import checked_house
+    from advisor.text.house_check import house_blocks, house_record
 
     with at_work("working out the cases" if jobs is None else "working out the jobs"):
         found: Checked = checked_house(folder, jobs)

@@ -66,6 +66,9 @@ def _only(name: str) -> Callable[[Review], Review]:
             well_chosen=tuple(item for item in one.well_chosen if item.feature == name),
             not_said=tuple(item for item in one.not_said if item.feature == name),
             cautions=tuple(item for item in one.cautions if item.feature == name),
+            remedies=one.remedies._replace(
+                changes=tuple(item for item in one.remedies.changes if item.planned.feature_id == name)
+            ),
         )
 
     return narrowed

@@ -72,7 +72,8 @@ def command(
     assignment = assignment_of(job, shop, house)
     files = _files(list(plans or ()))
     keep([*assignment.files, *files], output)
-    made = _reviewed(files, list(say or ()), assignment)
+    only_trend = recurs and form is not PageFormat.json
+    made = _reviewed(files, list(say or ()), assignment, not only_trend)
     if form is PageFormat.html:
         if len(made) > 1:
             raise first_problem("command line", "--format", form.value, "text, json or markdown: a page is of one plan")
@@ -92,7 +93,7 @@ def command(
 
 
 def _reviewed(
-    paths: list[Path], said: list[str], assignment: "Assignment"
+    paths: list[Path], said: list[str], assignment: "Assignment", with_remedies: bool
 ) -> list["Callable[[Sequence[Failed]], Review]"]:
     """What makes the review of each plan, less what has failed; the faults of all plans are told together."""
     from advisor.choosing.advice import advise_each
@@ -119,7 +120,7 @@ def _reviewed(
 
     def of(plan: "Plan") -> "Callable[[Sequence[Failed]], Review]":
         def made(failed: "Sequence[Failed]") -> "Review":
-            return review_each(plan, assignment, beside(advice, failed))
+            return review_each(plan, assignment, beside(advice, failed), with_remedies)
 
         return made
 
@@ -140,7 +141,7 @@ def _read(paths: list[Path], said: list[str], assignment: "Assignment", problems
         except BadInput as error:
             problems.extend(error.problems)
     if said:
-        plans.append(plan_said(said, known.cutters, units, known.features))
+        plans.append(plan_said(said, known.cutters, units, known.features, known.parts))
     remark(*(printable(f"note: {note}") for plan in plans for note in plan.notes))
     return plans
 

@@ -1,6 +1,6 @@
 """``roughing why JOB FEATURE``: the whole evidence for one feature."""
 
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 import typer
 
@@ -13,7 +13,9 @@ from advisor.cli.progress import patience
 from advisor.files.problems import BadInput
 
 if TYPE_CHECKING:
+    from advisor.model.answer import Failed
     from advisor.model.assignment import Assignment
+    from advisor.text.blocks import Block
 
 EXAMPLE = "Example: roughing why cases/winch-side-plate/job.yaml S1"
 
@@ -40,12 +42,43 @@ def command(
     """Show the evidence for one feature: rules, the values they met, formulas with numbers, sources.
 
     With --not, --cutter or --entry: another way compared with the advised one, what decides, and what would allow it.
+
+    A feature with stock on walls and floor is two cuts, and both are shown; in JSON they are a list then.
     """
     assignment = assignment_of(job, shop, house)
-    known = {item.id: item for item in assignment.job.features}
+    parts = assignment.job.parts
+    known = [*(item.id for item in assignment.job.features), *parts]
     feature = feature_meant(str(job), "FEATURE", feature, f"the id of a feature: {', '.join(known)}", known)
+    told = [_answered(assignment, name, (method, cutter, entry), form) for name in parts.get(feature, (feature,))]
+    failed = [one.failed for one in told if one.failed is not None]
+    found = [one for one in told if one.failed is None]
+    if form is Format.json and found:
+        show_json([one.record for one in found] if feature in parts else found[0].record)
+    elif found:
+        show((block for one in found for block in one.blocks), form)
+    if failed:
+        tell_failed(failed)
+        return INTERNAL
+    return 0 if all(one.way for one in found) else NO_WAY
+
+
+class _Told(NamedTuple):
+    """The evidence for a feature as it is shown, and whether there is a way; else what went wrong, through a fault of
+    our own.
+    """
+
+    way: bool = False
+    blocks: "tuple[Block, ...]" = ()
+    record: object = None
+    failed: "Failed | None" = None
+
+
+def _answered(
+    assignment: "Assignment", feature: str, other: tuple[str | None, str | None, str | None], form: Format
+) -> _Told:
+    """The evidence for a feature, or another way beside the advised one."""
     try:
-        return _answered(assignment, feature, (method, cutter, entry), form)
+        return _worked_out(assignment, feature, other, form)
     except (BadInput, OSError):
         raise
     except Exception as error:
@@ -53,14 +86,12 @@ def command(
             raise
         from advisor.model.answer import Failed
 
-        tell_failed([Failed.of(feature, error)])
-        return INTERNAL
+        return _Told(failed=Failed.of(feature, error))
 
 
-def _answered(
+def _worked_out(
     assignment: "Assignment", feature: str, other: tuple[str | None, str | None, str | None], form: Format
-) -> int:
-    """Work out and tell the evidence for a feature, or another way beside the advised one; the exit code."""
+) -> _Told:
     from advisor import service
 
     if other == (None, None, None):
@@ -70,21 +101,17 @@ def _answered(
         if form is Format.json:
             from advisor.render.why_record import why_record
 
-            show_json(why_record(answer, advice))
-        else:
-            from advisor.text.why import why_blocks
+            return _Told(answer.best is not None, record=why_record(answer, advice))
+        from advisor.text.why import why_blocks
 
-            show(why_blocks(answer, advice), form)
-        return 0 if answer.best else NO_WAY
+        return _Told(answer.best is not None, tuple(why_blocks(answer, advice)))
     method, cutter, entry = other
     with patience(len(assignment.crib)):
         found = service.compare(assignment, feature, method=method, cutter=cutter, entry=entry)
     if form is Format.json:
         from advisor.render.comparison_record import beside_record
 
-        show_json(beside_record(found))
-    else:
-        from advisor.text.comparison import beside_blocks
+        return _Told(found.answer.best is not None, record=beside_record(found))
+    from advisor.text.comparison import beside_blocks
 
-        show(beside_blocks(found), form)
-    return 0 if found.answer.best else NO_WAY
+    return _Told(found.answer.best is not None, tuple(beside_blocks(found)))

@@ -141,7 +141,8 @@ def circumstances(facts: Facts) -> tuple[str, ...]:
     """What a formula may be chosen by: looping, in rings or not, what is cut of a casting, the feature, method, entry
     and body, and these once more for several features alike.
     """
-    special = ["several"] if "count" in facts else []
+    several = float(facts.get("count", 1.0)) > 1
+    special = ["several"] if several else []
     if "loop_count" in facts:
         special.append("loops")
     if "ring_stock" in facts:
@@ -157,7 +158,7 @@ def circumstances(facts: Facts) -> tuple[str, ...]:
     if facts.get("method") == "helical_boring" and "straight_width" in facts:
         special.append("round_a_hole")
     words = [str(facts[name]) for name in ("rough", "feature", "method", "entry", "body") if name in facts]
-    return (*special, *(f"several_{word}" for word in words if "count" in facts), *words)
+    return (*special, *(f"several_{word}" for word in words if several), *words)
 
 
 def function(formula: Formula, measures: Container[str], lengths: Container[str]) -> Function:

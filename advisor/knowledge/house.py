@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from pathlib import Path
+from typing import NamedTuple
 
 from advisor.files.problems import BadInput, Problem, printable
 from advisor.files.reading import read_text
@@ -43,10 +44,26 @@ def file_of(folder: Path) -> Path:
         return folder / FILE
 
 
+class Joined(NamedTuple):
+    """The rule base with a shop's own changes in it, and these as they were read."""
+
+    base: RuleBase
+    house: House
+
+
 def house_base(base: RuleBase, folder: Path, text: str | None = None) -> RuleBase:
     """The rule base with a shop's own changes in it: its rules marked as the house's, its thresholds with the reason.
 
     ``text`` is that of the folder's file, where it was read before.
+
+    Raises:
+        BadInput: there is no such folder or file, or it is not as it must be; all faults at once.
+    """
+    return joined(base, folder, text).base
+
+
+def joined(base: RuleBase, folder: Path, text: str | None = None) -> Joined:
+    """The same, with the changes as they were read.
 
     Raises:
         BadInput: there is no such folder or file, or it is not as it must be; all faults at once.
@@ -61,7 +78,7 @@ def house_base(base: RuleBase, folder: Path, text: str | None = None) -> RuleBas
     return found
 
 
-def _read(document: Document, base: RuleBase) -> tuple[RuleBase, list[Problem]]:
+def _read(document: Document, base: RuleBase) -> tuple[Joined, list[Problem]]:
     """The rule base with the changes of a document in it, and all that is wrong with these."""
     works = set(read_yaml(shared_dir() / "sources.yaml").value or {})
     problems: list[Problem] = []
@@ -71,7 +88,7 @@ def _read(document: Document, base: RuleBase) -> tuple[RuleBase, list[Problem]]:
     problems += out_of_order(found)
     if not problems or _tells_alike(house):
         problems += together(base, found)
-    return found, problems
+    return Joined(found, house), problems
 
 
 def _tells_alike(house: House) -> bool:
@@ -95,14 +112,8 @@ def _tells_alike(house: House) -> bool:
     return True
 
 
-def without_each(base: RuleBase, folder: Path) -> dict[str, RuleBase]:
-    """Of sound house rules the rule bases that lack one change each, by the name of the change.
-
-    Raises:
-        BadInput: there is no such folder or file.
-    """
-    document, problems = parse_yaml(house_text(folder), str(file_of(folder))), list[Problem]()
-    house = read_house(document, base, set(read_yaml(shared_dir() / "sources.yaml").value or {}), problems)
+def without_each(base: RuleBase, house: House) -> dict[str, RuleBase]:
+    """Of sound house rules the rule bases that lack one change each, by the name of the change."""
     return {change.name: _joined(base, _less(house, change)) for change in _joined(base, house).changes}
 
 

@@ -315,7 +315,7 @@ def lower_bound(cut: Cut) -> TimeAt:
     angles = ramp_angle(cut), cut.bench.data.ramp_angle[1], cut.bench.limits["bore_helix_angle_most"]
     beside = max(full_width_most(cut), level_most(cut))
     open_ = (level_rules.levels(depth, min(way * tan(radians(max(angles))), beside, depth)) + 1) * way
-    change = cut.bench.machine.tool_change / cut.region.alike if cut.drilled is None else 0.0  # once for all alike
+    change = cut.bench.machine.tool_change / cut.region.copies if cut.drilled is None else 0.0  # once for all alike
 
     def at(pace: Pace) -> float:
         solid = max(pace.time(path / slower, depth * DC * way / slower), held)

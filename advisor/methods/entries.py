@@ -226,7 +226,7 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
         if boring and cut.drilled is None:
             other = round_it(replace(cut, drilled=drilled_by(drill, cut)))
             more = 0.0 if other is None else other.cut_time - plan.cut_time
-        if time is not None and region.alike * (time + more) + change > spare:
+        if time is not None and region.copies * (time + more) + change > spare:
             continue
         place = {"DC": DC, "depth": region.depth, "hole_depth": hole.depth, "hole_point": hole.point}
         place["hole_diameter"] = drill.DC
@@ -236,7 +236,7 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             ("hole_diameter", drill.DC),
             ("hole_depth", hole.depth),
             ("hole_point", hole.point),
-            ("hole_time", region.alike * hole.time + change),
+            ("hole_time", region.copies * hole.time + change),
             ("hole_speed", hole.speed),
             ("hole_feed", hole.feed),
             ("hole_feed_per_revolution", hole.per_turn),

@@ -115,16 +115,19 @@ class Repair(NamedTuple):
 
 
 class Order(NamedTuple):
-    """What puts one way before another of the same grade, and its values for both; nothing where they are equal.
+    """What puts one way before another, and its values for both; nothing where they are equal.
 
-    ``by`` is preferred [place of the preference, for both], drill, against [count of rules], left [mm], aside, rest,
-    compliance [µm/N], levels, width [mm], slender [diameters], ground or time [s], in the order that they are asked,
-    or equal.
+    ``by`` is grade, overtakes (of two workable ways the first alone comes before the good ones), preferred [place of
+    the preference, for both], against [count of rules], left [mm], aside, rest, compliance [µm/N], levels, width [mm]
+    or time [s]; drill [s], slender [diameters] or ground where the second counts as slower for that; or equal.
+    ``within`` is whether both are within the band of the quickest, where stiffness and what follows decide; else they
+    count as taking the same time.
     """
 
     by: str
     first: float = 0.0
     second: float = 0.0
+    within: bool = True
 
 
 class UnmetRule(NamedTuple):

@@ -1,6 +1,9 @@
 """The job: what is to be roughed, out of what, on which machine."""
 
-from pydantic import Field, InstanceOf, field_validator
+from collections.abc import Mapping
+from typing import Any
+
+from pydantic import Field, InstanceOf, model_validator
 
 from advisor.model.features import Feature, FeatureBase, parts_of
 from advisor.model.fields import Frozen, PathText, UnitsField, Word
@@ -29,16 +32,23 @@ class Job(JobHead):
     """A job. `units` are those of the file; the lengths of the features are in mm whatever they are.
 
     The features were checked one by one as they were read, each by the model of its kind alone: a program that starts
-    for one slot need not build the models of all seven kinds.
+    for one slot need not build the models of all seven kinds. They stand as they are answered: one with stock on walls
+    and floor is two. `parts` are the ids of those two, walls and floor, by the id that the file has.
     """
 
     features: tuple[InstanceOf[FeatureBase], ...] = Field(min_length=1)
+    parts: Mapping[str, tuple[str, ...]] = Field(default_factory=dict)
 
-    @field_validator("features")
+    @model_validator(mode="before")
     @classmethod
-    def _in_parts(cls, features: tuple[FeatureBase, ...]) -> tuple[FeatureBase, ...]:
-        """The features as they are answered: one with stock on walls and floor is two."""
-        return tuple(part for feature in features for part in parts_of(feature))
+    def _in_parts(cls, given: dict[str, Any]) -> dict[str, Any]:
+        written = [
+            (feature, parts_of(feature) if isinstance(feature, FeatureBase) else (feature,))
+            for feature in given.get("features", ())
+        ]
+        parts = {feature.id: tuple(part.id for part in own) for feature, own in written if len(own) > 1}
+        every = tuple(part for _, own in written for part in own)
+        return {**given, "features": every, "parts": {**given.get("parts", {}), **parts}}
 
 
 class JobFile(JobHead):

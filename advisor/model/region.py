@@ -27,7 +27,7 @@ class Region(NamedTuple):
     ``fit_width`` is what the cutter must fit into: the narrowest width that has walls on both sides, open ends not
     counted, of an island the narrowest way past it. ``open_at`` is which side of an open pocket was said to be open,
     ``open_ends`` how many ends of what lies between two walls are. ``island_length`` is that along the pocket, absent
-    where nobody gave it: the island may be round then. ``alike`` is how many of it the part has.
+    where nobody gave it: the island may be round then. ``copies`` is how many of it the part has.
 
     ``rough`` is, of a casting, forging or pre-machined part, what is cut of it: ``walls``, ``floor``, or ``whole``
     where a cutter too wide for the opening cuts it as from the solid. ``skin_wall`` is the stock on the walls where
@@ -60,7 +60,7 @@ class Region(NamedTuple):
     open_at: str | None = None
     island_length: float | None = None
     idle_corner_radius: float | None = None
-    alike: int = 1
+    copies: int = 1
     rough: str | None = None
     skin_wall: float | None = None
     opening: float | None = None
@@ -263,11 +263,6 @@ def regions_of(feature: FeatureBase) -> tuple[Region, ...]:
     return (cored,) if opening is None else (cored, whole._replace(rough="whole", opening=opening))
 
 
-def region_of(feature: FeatureBase) -> Region:
-    """The region of a feature as it is cut by a cutter for which there is room; lengths in mm."""
-    return regions_of(feature)[0]
-
-
 def _solid(feature: FeatureBase) -> Region:
     """The region of a feature that is cut from the solid."""
 
@@ -312,7 +307,7 @@ def _solid(feature: FeatureBase) -> Region:
         purpose=getattr(feature, "purpose", None),
         open_at=open_at,
         island_length=island_length,
-        alike=feature.count,
+        copies=feature.count,
     )
     if region.kind == "open_pocket" and not region.walls_meet:
         region = region._replace(corner_radius=None, idle_corner_radius=region.corner_radius)

@@ -52,7 +52,7 @@ OF_THE_HOLE = (
 )
 # Worked out of the width, where there are walls.
 LATER = (
-    "narrowest_width", "fit_width", "wall_stock", "hole_purpose", "raise_to_drill", "count", "rough", "skin_wall",
+    "narrowest_width", "fit_width", "wall_stock", "hole_purpose", "raise_to_drill", "rough", "skin_wall",
     "opening",
 )  # fmt: skip
 
@@ -197,7 +197,7 @@ def _purpose(measures: Measures) -> Iterator[Constraint]:
 
 
 def _widths(measures: Measures) -> Iterator[Constraint]:
-    """Which sides of a pocket are open, and the narrowest width between two walls, as ``region_of`` takes them."""
+    """Which sides of a pocket are open, and the narrowest width between two walls, as ``regions_of`` takes them."""
     kind = measures["feature"]
     named = ("narrowest_width", "fit_width", "width", "length", "island", "island_length", "open_sides")
     narrow, fit, width, length, island, island_length, sides = (meant(measures[name]) for name in named)

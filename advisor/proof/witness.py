@@ -176,7 +176,7 @@ def _feature(facts: Facts, entry: Entry) -> Mapping[str, Any]:
 
 def _rough(facts: Facts, found: Mapping[str, Any]) -> dict[str, Any]:
     """How many alike, and the stock of a casting, that have these facts."""
-    more: dict[str, Any] = {"count": round(_number(facts["count"]))} if "count" in facts else {}
+    more: dict[str, Any] = {"count": round(_number(facts["count"]))} if _number(facts.get("count", 1.0)) > 1 else {}
     rough, floor = facts.get("rough"), found.get("floor", True)
     if rough == "floor":
         depth = _number(facts.get("depth", found["depth"]))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from advisor.files.checking import raise_if_any
 from advisor.files.problems import Problem, listed, nearest_word, shown
@@ -14,6 +14,7 @@ from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.model.operations import Operation, Plan
+from advisor.model.region import regions_of
 
 NUMBERS = ("axial_depth", "radial_width", "levels", "feed_per_tooth", "feed_rate", "spindle_speed", "ramp_angle")
 UNITS = {"axial_depth": "mm", "radial_width": "mm", "feed_per_tooth": "mm", "feed_rate": "mm/min"}
@@ -28,11 +29,22 @@ def check_plan(plan: Plan, assignment: Assignment) -> None:
     features = {feature.id: feature for feature in assignment.job.features}
     crib = {cutter.id: cutter for cutter in assignment.crib}
     with showing(plan.units):
-        problems = [problem for operation in plan.operations for problem in _of_one(operation, features, crib)]
+        problems = [*_unknown(plan, assignment)]
+        problems += [problem for operation in plan.operations for problem in _of_one(operation, features, crib)]
         if plan.units == "inch":
             problems += [problem for operation in plan.operations for problem in _not_in_inches(operation, features)]
+        problems += _deeper_than_the_floor(plan, assignment.job.parts, features)
         problems += _twice(plan)
     raise_if_any(problems)
+
+
+def check_names(plan: Plan, assignment: Assignment) -> None:
+    """Nothing where job and crib have all features and cutters that the plan names.
+
+    Raises:
+        BadInput: with all that they do not have.
+    """
+    raise_if_any([*_unknown(plan, assignment)])
 
 
 def name_of(operation: Operation) -> str:
@@ -44,12 +56,33 @@ def _problem(operation: Operation, field: str, found: str, wanted: str, nearest:
     return Problem(operation.file, operation.line, f"{name_of(operation)}.{field}", found, wanted, nearest)
 
 
+def _unknown(plan: Plan, assignment: Assignment) -> Iterator[Problem]:
+    """Yield what a plan names that job and crib do not have; of a feature that is answered in two, which these are."""
+    features = {feature.id for feature in assignment.job.features}
+    known, crib = [feature.id for feature in assignment.job.features], [cutter.id for cutter in assignment.crib]
+    cutters = set(crib)
+    for operation in plan.operations:
+        for name in operation.features:
+            if name not in features:
+                wanted, parts = f"a feature of the job: {listed(known)}", assignment.job.parts.get(name)
+                wanted = wanted if parts is None else in_parts_text(parts)
+                yield _problem(operation, "feature", shown(name), wanted, nearest_word(name, () if parts else known))
+        for field in ("cutter", "entry_cutter"):
+            asked = getattr(operation.row, field)
+            if asked is not None and asked not in cutters:
+                wanted = f"a cutter of the crib: {listed(crib)}"
+                yield _problem(operation, field, shown(asked), wanted, nearest_word(asked, crib))
+
+
+def in_parts_text(parts: Sequence[str]) -> str:
+    """Which of the two that a feature is answered as is to be named, and why there are two."""
+    return f"{' or '.join(parts)}: stock on the walls and stock on the floor are two cuts"
+
+
 def _of_one(operation: Operation, features: Mapping[str, FeatureBase], crib: Mapping[str, Cutter]) -> Iterator[Problem]:
     row = operation.row
     for feature in operation.features:
         if feature not in features:
-            wanted = f"a feature of the job: {listed(features)}"
-            yield _problem(operation, "feature", shown(feature), wanted, nearest_word(feature, features))
             continue
         depth = features[feature].depth
         if row.allowance_bottom is not None and reaches(row.allowance_bottom, depth):
@@ -61,12 +94,6 @@ def _of_one(operation: Operation, features: Mapping[str, FeatureBase], crib: Map
             yield _problem(operation, "axial_depth", plain_length(row.axial_depth), wanted)
         for fault in features[feature].side_faults(row.allowance_side):
             yield _problem(operation, "allowance_side", fault.found or "", f"{fault.wanted} of {feature}")
-    for field in ("cutter", "entry_cutter"):
-        asked = getattr(row, field)
-        if asked is not None and asked not in crib:
-            yield _problem(
-                operation, field, shown(asked), f"a cutter of the crib: {listed(crib)}", nearest_word(asked, crib)
-            )
     drill = crib.get(row.entry_cutter or "")
     if drill is not None and not drill.kind.drill:
         yield _problem(operation, "entry_cutter", f"{drill.id}, which is no drill", "a drill of the crib")
@@ -75,6 +102,23 @@ def _of_one(operation: Operation, features: Mapping[str, FeatureBase], crib: Map
     cutter = crib.get(row.cutter)
     if cutter is not None:
         yield from _numbers(operation, cutter)
+
+
+def _deeper_than_the_floor(
+    plan: Plan, parts: Mapping[str, Sequence[str]], features: Mapping[str, FeatureBase]
+) -> Iterator[Problem]:
+    """One level for walls and floor of a casting that is deeper than one of the two: nobody knows for which it is."""
+    for operation in plan.operations:
+        level = operation.row.axial_depth
+        for two in parts.values():
+            if level is None or not set(two) <= set(operation.features):
+                continue
+            for name in two:
+                depth = regions_of(features[name])[0].depth
+                if exceeds(level, depth):
+                    found = f"{plain_length(level)} for {' and '.join(two)}"
+                    wanted = f"{' or '.join(two)} alone as the feature: {name} is {plain_length(depth)} deep"
+                    yield _problem(operation, "axial_depth", found, wanted)
 
 
 def _not_in_inches(operation: Operation, features: Mapping[str, FeatureBase]) -> Iterator[Problem]:

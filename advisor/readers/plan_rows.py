@@ -17,22 +17,24 @@ from advisor.knowledge.trade_words import Section, meanings
 from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter
 from advisor.model.operations import Operation, OperationRow
-from advisor.readers.ways import written_ways
+from advisor.readers.ways import Parts, parts_with_methods, written_ways
 
 
 @dataclass(frozen=True)
 class Known:
     """What a plan can name: features of the job with their kinds, and cutters of the crib, by their ids. A cutter that
-    is known by its id alone gives no diameter.
+    is known by its id alone gives no diameter. ``parts`` are the ids of the walls and the floor that a feature with
+    stock on both is answered as, by its own, each with the methods that can be meant for it.
     """
 
     features: Mapping[str, str] = field(default_factory=dict)
     cutters: Mapping[str, Cutter | None] = field(default_factory=dict)
+    parts: Parts = field(default_factory=dict)
 
     @cached_property
     def feature_ids(self) -> Ids:
         """The ids of the features, which find one however it is typed."""
-        return Ids(self.features)
+        return Ids([*self.features, *self.parts])
 
     @cached_property
     def cutter_ids(self) -> Ids:
@@ -48,6 +50,7 @@ def known_of(assignment: Assignment) -> Known:
     return Known(
         {feature.id: feature.kind for feature in assignment.job.features},
         {cutter.id: cutter for cutter in assignment.crib},
+        parts_with_methods(assignment.job),
     )
 
 
@@ -86,7 +89,7 @@ def settled(given: Mapping[str, Any], known: Known) -> Settled:
     if wrong:
         raise Misfit(*wrong)
     cutter = known.cutters.get(found["cutter"]) if isinstance(found.get("cutter"), str) else None
-    notes = []
+    notes = _put_in_parts(found, known)
     if (method := _only_one(found, "method", _methods(found, cutter, known))) is not None:
         notes.append(f"{shown(found['method'])} is taken as {method}: cutter and feature allow nothing else")
         found["method"] = method
@@ -94,6 +97,28 @@ def settled(given: Mapping[str, Any], known: Known) -> Settled:
         notes.append(f"{shown(found['entry'])} is taken as {entry}: the method allows nothing else")
         found["entry"] = entry
     return Settled(found, cutter, tuple(notes))
+
+
+def _put_in_parts(given: dict[str, Any], known: Known) -> list[str]:
+    """Put walls and floor for each feature that is answered in two, or the one of them that the method can be meant
+    for; what was taken for it where that is one.
+    """
+    typed, notes = given.get("feature"), list[str]()
+    named = [typed] if isinstance(typed, str) else typed if isinstance(typed, list | tuple) else []
+    if not any(isinstance(name, str) and name in known.parts for name in named):
+        return notes
+    method = given.get("method")
+    asked = {*meanings("methods", method)} if isinstance(method, str) else set()
+    every: list[Any] = []
+    for name in named:
+        parts = known.parts.get(name, {}) if isinstance(name, str) else {}
+        fitting = [part for part, methods in parts.items() if not asked or asked & methods]
+        every += fitting or parts or [name]
+        if 0 < len(fitting) < len(parts):
+            other = next(part for part in parts if part not in fitting)
+            notes.append(f"{shown(name)} is taken as {fitting[0]}: {shown(method)} cannot be meant for {other}")
+    given["feature"] = every
+    return notes
 
 
 def _only_one(given: Mapping[str, Any], field: str, possible: Iterable[str]) -> str | None:

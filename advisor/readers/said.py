@@ -19,6 +19,7 @@ from advisor.model.entry import entry_kind
 from advisor.model.operations import OperationRow, Plan
 from advisor.readers.plan_rows import Known, in_order, refuse, row_of
 from advisor.readers.plan_table import cell_value
+from advisor.readers.ways import Parts
 
 WHERE = "--say"
 WANTED = "an operation such as: S1: layered pocketing T07 ae 6 ap 4"
@@ -38,6 +39,7 @@ def plan_said(
     cutters: Collection[str] | Mapping[str, Cutter | None],
     units: Units,
     features: Mapping[str, str] | None = None,
+    parts: Parts | None = None,
 ) -> Plan:
     """The plan of spoken operations, set apart by semicolons or line breaks.
 
@@ -46,12 +48,13 @@ def plan_said(
         cutters: the ids of the crib; or its cutters by id, which is what lengths in diameters and a cutting speed want.
         units: those of plain numbers.
         features: the kinds of the features of the job by id, where that is known.
+        parts: those that a feature with stock on walls and floor is answered as, as ``Known`` has them.
 
     Raises:
         BadInput: with everything that cannot be understood.
     """
     crib: Mapping[str, Cutter | None] = cutters if isinstance(cutters, Mapping) else dict.fromkeys(cutters)
-    known = Known(features or {}, crib)
+    known = Known(features or {}, crib, parts or {})
     problems: list[Problem] = []
     rows: list[tuple[OperationRow, int | None]] = []
     notes: list[str] = []

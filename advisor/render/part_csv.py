@@ -44,7 +44,7 @@ def _safe(cell: str) -> str:
 def _cells(answer: FeatureAdvice, part: WholePart) -> Iterator[tuple[str, str]]:
     yield "id", answer.region.id
     yield "kind", answer.region.kind
-    yield "count", str(answer.region.alike)
+    yield "count", str(answer.region.copies)
     yield "grade", answer.grade
     yield "cautions", " ".join(one.rule.id for one in part.cautions if answer.region.id in one.features)
     best = answer.best

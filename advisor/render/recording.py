@@ -84,7 +84,7 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
         house=any(of_house(rule, base) for rule in (*reasons(answer), *answer.cautions)) or bool(behind(answer, base)),
         id=answer.region.id,
         kind=answer.region.kind,
-        count=answer.region.alike,
+        count=answer.region.copies,
         grade=cast(model.Grade, answer.grade),
         method=best.method if best else None,
         cutter=best.cutter.id if best else None,
@@ -92,7 +92,7 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
         entry=best.entry if best else None,
         entry_cutter=best.drill.id if best and best.drill else None,
         rest_cutter=answer.rest.cutter.id if answer.rest and answer.rest.cutter else None,
-        settings=_settings(best),
+        settings=settings_record(best),
         loads=_loads(best),
         held_back=tuple(_held(held, base) for held in held_back(best)) if best else (),
         time_s=figures(best.time) if best else None,
@@ -131,7 +131,8 @@ def _value(value: Value) -> float | str:
     return value if isinstance(value, str) else figures(value)
 
 
-def _settings(best: Candidate | None) -> model.SettingsRecord | None:
+def settings_record(best: Candidate | None) -> model.SettingsRecord | None:
+    """The record of the settings of a way; nothing where there are none."""
     if best is None or best.plan is None:
         return None
     plan, angle = best.plan, best.way_in.ramp_angle if best.way_in else None

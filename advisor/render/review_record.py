@@ -8,14 +8,16 @@ from pydantic import Field
 
 from advisor.files.units import Units
 from advisor.knowledge.schema import RuleBase
+from advisor.model.candidate import Candidate
 from advisor.model.fields import DRAFT
 from advisor.model.finding import Finding
 from advisor.render.figures import figures
-from advisor.render.record import FactRecord, FailedRecord, Grade, Number, Record
-from advisor.render.recording import fact_records, failed_records
+from advisor.render.record import FactRecord, FailedRecord, Grade, Number, Record, SettingsRecord
+from advisor.render.recording import fact_records, failed_records, settings_record
 from advisor.review.trend import Recurring
-from advisor.review.verdict import Judged, Review
+from advisor.review.verdict import Judged, Remedy, Review
 from advisor.text.findings import advised_text, finding_text, not_judged_text, not_said_text, well_chosen_text
+from advisor.text.review import change_text
 
 Weight = Literal["stop", "change", "consider"]
 Role = Literal["main", "rest", "pilot"]
@@ -42,6 +44,7 @@ class FindingRecord(RuledRecord):
     weight: Weight
     instead: str = Field(description="the advised way in one line; empty where the plan works as well")
     harm: bool = Field(description="whether it is about people or fire")
+    answered: bool = Field(default=False, description="whether it is gone with the set of remedies")
 
 
 class WellChosenRecord(Record):
@@ -78,6 +81,22 @@ class OperationRecord(Record):
     deflection: Number | None
 
 
+class RemedyRecord(Record):
+    """An operation in one feature as it is to be changed, tried by reviewing the plan again with the whole set."""
+
+    operation: int
+    feature: str
+    text: str = Field(description="what to type instead, each from what to what; empty where nothing of it changes")
+    method: str
+    cutter: str
+    entry: str | None
+    settings: SettingsRecord | None = Field(
+        description="all that is then set, changed or not; null where there is none"
+    )
+    grade: Grade
+    time_s: Number | None
+
+
 class TimeRecord(Record):
     """Times of the whole; null where a part is not known."""
 
@@ -100,6 +119,9 @@ class ReviewRecord(Record):
     operations: tuple[OperationRecord, ...]
     cautions: tuple[CautionRecord, ...] = Field(description="about people and fire; those of every cut last")
     time: TimeRecord
+    remedies: tuple[RemedyRecord, ...] = Field(
+        default=(), description="one set of remedies for what is to be stopped or changed: the numbers to type"
+    )
     failed: tuple[FailedRecord, ...] = Field(
         default=(), description="features without a judgement, through a fault of our own; the exit code is then 70"
     )
@@ -130,7 +152,7 @@ def review_record(review: Review) -> ReviewRecord:
         programmer=review.plan.programmer,
         units=review.plan.units,
         job_units=review.assignment.job.units,
-        findings=tuple(_finding(found, base) for found in review.findings),
+        findings=tuple(_finding(found, review) for found in review.findings),
         well_chosen=tuple(
             WellChosenRecord(
                 operation=one.operation,
@@ -149,6 +171,7 @@ def review_record(review: Review) -> ReviewRecord:
         operations=tuple(map(_operation, review.operations)),
         cautions=tuple(_caution(found, base) for found in review.cautions),
         time=_time(review),
+        remedies=tuple(map(_remedy, review.remedies.changes)),
         failed=failed_records(review.failed),
     )
 
@@ -168,12 +191,13 @@ def reviews_record(reviews: tuple[Review, ...], trend: tuple[Recurring, ...]) ->
     return ReviewsRecord(reviews=tuple(map(review_record, reviews)), trend=found)
 
 
-def _finding(found: Finding, base: RuleBase) -> FindingRecord:
+def _finding(found: Finding, review: Review) -> FindingRecord:
     return FindingRecord(
-        **_ruled(found, base),
+        **_ruled(found, review.bench.base),
         weight=cast(Weight, found.weight),
         instead=advised_text(found.instead),
         harm=found.rule.harm,
+        answered=review.remedies.answers(found),
     )
 
 
@@ -199,17 +223,36 @@ def _operation(judged: Judged) -> OperationRecord:
     return OperationRecord(
         operation=judged.operation.number,
         feature=judged.feature_id,
-        count=judged.advice.region.alike,
+        count=judged.advice.region.copies,
         role=cast(Role, judged.role),
         method=candidate.method,
         cutter=candidate.cutter.id,
         entry=candidate.entry,
         grade=cast(Grade, candidate.grade),
-        time_s=None if candidate.time == float("inf") else figures(candidate.time),
+        time_s=_seconds(candidate),
         power=figures(load.power) if load else None,
         power_available=figures(load.power_available) if load else None,
         deflection=figures(load.deflection) if load else None,
     )
+
+
+def _remedy(remedy: Remedy) -> RemedyRecord:
+    changed = remedy.changed
+    return RemedyRecord(
+        operation=remedy.planned.operation.number,
+        feature=remedy.planned.feature_id,
+        text=change_text(remedy),
+        method=changed.method,
+        cutter=changed.cutter.id,
+        entry=changed.entry,
+        settings=settings_record(changed),
+        grade=cast(Grade, changed.grade),
+        time_s=_seconds(changed),
+    )
+
+
+def _seconds(candidate: Candidate) -> float | None:
+    return None if candidate.time == float("inf") else figures(candidate.time)
 
 
 def _time(review: Review) -> TimeRecord:

@@ -9,18 +9,25 @@ from advisor.files.problems import BadInput
 from advisor.model.answer import Advice, Failed
 from advisor.model.assignment import Assignment
 from advisor.model.operations import Plan
+from advisor.review.remedies import remedied
 from advisor.review.verdict import Review, review
 
 
-def review_each(plan: Plan, assignment: Assignment, advice: Advice) -> Review:
-    """The review of a plan in every feature that can be judged; the others are told in it.
+def review_each(plan: Plan, assignment: Assignment, advice: Advice, with_remedies: bool = True) -> Review:
+    """The review of a plan in every feature that can be judged; the others are told in it. With its set of remedies,
+    unless that is not wanted: it takes some more reviews.
 
     Raises:
         BadInput, OSError: a file is at fault.
         Exception: the fault lies in no feature of its own.
     """
+
+    def made(part: Plan, beside_: Advice) -> Review:
+        found = review(part, assignment, beside_)
+        return remedied(found) if with_remedies else found
+
     try:
-        return review(plan, assignment, advice)
+        return made(plan, advice)
     except (BadInput, OSError):
         raise
     except Exception:
@@ -28,11 +35,11 @@ def review_each(plan: Plan, assignment: Assignment, advice: Advice) -> Review:
         answered = {answer.region.id for answer in advice.features}
         failed = of_each(
             (name for name in names if name in answered),
-            lambda name: review(_only(plan, name), assignment, advice),
+            lambda name: made(_only(plan, name), advice),
         )
         if not failed:
             raise
-        return review(plan, assignment, beside(advice, failed))
+        return made(plan, beside(advice, failed))
 
 
 def beside(advice: Advice, failed: Iterable[Failed]) -> Advice:

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from typing import NamedTuple
 
 from advisor.model.answer import Advice
-from advisor.model.candidate import Candidate
-from advisor.model.finding import Finding
 from advisor.model.operations import OperationRow
 from advisor.review.coverage import MAIN
 from advisor.review.finding import HEAVY
-from advisor.review.verdict import Judged, Review, review
+from advisor.review.verdict import Remedies, Remedy, Review, place_of, review
 
 NUMBERS = (
     "axial_depth", "radial_width", "levels", "allowance_side", "allowance_bottom", "overcut", "ramp_angle",
@@ -21,26 +18,9 @@ NUMBERS = (
 WAY = ("method", "entry", "entry_cutter")
 
 
-class Remedy(NamedTuple):
-    """An operation in one feature as it is planned, and as it would be with the set of remedies."""
-
-    planned: Judged
-    changed: Candidate
-
-
-class Remedies(NamedTuple):
-    """The set of remedies for a plan; ``answered`` are the findings of which none is left with it."""
-
-    changes: tuple[Remedy, ...]
-    answered: frozenset[tuple[int | None, str | None, str]]
-
-    def answers(self, finding: Finding) -> bool:
-        """Whether a finding is gone with the set."""
-        return _place(finding) in self.answered
-
-
-def _place(finding: Finding) -> tuple[int | None, str | None, str]:
-    return finding.operation, finding.feature, finding.rule.id
+def remedied(found: Review) -> Review:
+    """A review with the set of remedies for it."""
+    return found._replace(remedies=remedies(found))
 
 
 def remedies(found: Review) -> Remedies:
@@ -52,7 +32,7 @@ def remedies(found: Review) -> Remedies:
     """
     heavy = _heavy(found)
     if not heavy:
-        return Remedies((), frozenset())
+        return Remedies()
     chosen: dict[int, OperationRow] = {}
     left = heavy
     for change in (_coolant_open, _numbers_open, _both_open, _way_open, _as_advised):
@@ -68,10 +48,10 @@ def remedies(found: Review) -> Remedies:
         if not left:
             break
     if not chosen:
-        return Remedies((), frozenset())
+        return Remedies()
     then_found = _again(found, chosen)
-    stays = {_place(finding) for finding in then_found.findings}
-    answered = {_place(one) for one in found.findings if one.operation in chosen} - stays
+    stays = {place_of(finding) for finding in then_found.findings}
+    answered = {place_of(one) for one in found.findings if one.operation in chosen} - stays
     return Remedies(tuple(_changes(found, then_found, chosen)), frozenset(answered))
 
 

@@ -30,6 +30,7 @@ from advisor.model.finding import (
 )
 from advisor.model.operations import Operation, Plan
 from advisor.model.plan import Drilled
+from advisor.readers.plan_check import check_names
 from advisor.review import coverage
 from advisor.review.assumed import DRILLED_TO
 from advisor.review.continued import from_below, goes_on, reached_by
@@ -59,12 +60,36 @@ class Judged(NamedTuple):
     role: str = MAIN
 
 
+class Remedy(NamedTuple):
+    """An operation in one feature as it is planned, and as it would be with the set of remedies."""
+
+    planned: Judged
+    changed: Candidate
+
+
+class Remedies(NamedTuple):
+    """The set of remedies for a plan; ``answered`` are the findings of which none is left with it."""
+
+    changes: tuple[Remedy, ...] = ()
+    answered: frozenset[tuple[int | None, str | None, str]] = frozenset()
+
+    def answers(self, finding: Finding) -> bool:
+        """Whether a finding is gone with the set."""
+        return place_of(finding) in self.answered
+
+
+def place_of(finding: Finding) -> tuple[int | None, str | None, str]:
+    """What tells a finding from others: its operation, feature and rule."""
+    return finding.operation, finding.feature, finding.rule.id
+
+
 class Review(NamedTuple):
     """The review of a plan. Times are in seconds, absent where they cannot be estimated.
 
     ``findings`` and ``well_chosen`` come worst and best first; ``not_said`` is what was taken for what the plan leaves
     open, ``not_judged`` what could not be judged, ``uncovered`` the features without an operation, ``failed`` those
-    that could not be worked out, through a fault of our own.
+    that could not be worked out, through a fault of our own. ``remedies`` is the set of remedies, empty until
+    ``remedied`` has worked it out.
     """
 
     assignment: Assignment
@@ -80,6 +105,7 @@ class Review(NamedTuple):
     uncovered: tuple[str, ...] = ()
     cautions: tuple[Finding, ...] = ()
     failed: tuple[Failed, ...] = ()
+    remedies: Remedies = Remedies()
 
     @property
     def stops(self) -> bool:
@@ -99,8 +125,10 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
     """The review of a plan that has been held against its job and crib; ``advice`` is that of the assignment.
 
     Raises:
+        BadInput: the plan names a feature or cutter that job and crib do not have.
         ValueError: an operation has nothing to cut; ``check_plan`` refuses such a plan with file and line.
     """
+    check_names(plan, assignment)
     advice = advice or advise(assignment)
     bench, answers = advice.bench, {answer.region.id: answer for answer in advice.features}
     crib = {cutter.id: cutter for cutter in assignment.crib}

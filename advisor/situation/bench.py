@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.inference import Inference, start
 from advisor.knowledge.schema import RuleBase
@@ -16,6 +16,9 @@ from advisor.model.assignment import Assignment
 from advisor.model.machine import Machine
 from advisor.model.material import CuttingClass, Material
 from advisor.readers.materials import load_materials
+
+if TYPE_CHECKING:
+    from advisor.knowledge.house import Joined
 
 MOST_HOUSES = 8  # houses whose rules and answers are kept in a process
 
@@ -69,11 +72,28 @@ class _House:
 
 
 @lru_cache(maxsize=MOST_HOUSES)
+def _joined(house: _House) -> Joined:
+    """The shipped rule base with the changes of each content of house rules, of those asked last."""
+    from advisor.knowledge.house import joined  # only here: most shops have none
+
+    return joined(rule_base(), house.folder, house.text)
+
+
+@lru_cache(maxsize=MOST_HOUSES)
 def house_inference(house: _House, engine: str | None) -> Inference:
     """One inference for each content of house rules, of those asked last."""
-    from advisor.knowledge.house import house_base  # only here: most shops have none
+    return start(_joined(house).base, engine)
 
-    return start(house_base(rule_base(), house.folder, house.text), engine)
+
+def without_each_change(house: Path) -> dict[str, RuleBase]:
+    """The rule bases that lack one change of the house each, by the name of the change.
+
+    Raises:
+        BadInput: the house rules are not as they must be.
+    """
+    from advisor.knowledge.house import house_text, without_each
+
+    return without_each(rule_base(), _joined(_House(house, house_text(house))).house)
 
 
 def inference_of(house: Path | None, engine: str | None = None) -> Inference:

@@ -43,11 +43,15 @@ def put(facts: Situation, values: Mapping[str, float | None]) -> None:
     facts.update({name: value for name, value in values.items() if value is not None})
 
 
+class Contradiction(RuntimeError):
+    """Two rules conclude different values for one fact and neither overrides the other."""
+
+
 def conclude(facts: Situation, fired: tuple[Rule, ...]) -> None:
     """Add what the fired rules conclude, for later stages to read.
 
     Raises:
-        RuntimeError: two rules conclude different values for one fact and neither overrides the other.
+        Contradiction: two rules conclude different values for one fact and neither overrides the other.
     """
     overridden = {other for rule in fired for other in rule.overrides}
     by: dict[str, Rule] = {}
@@ -56,7 +60,7 @@ def conclude(facts: Situation, fired: tuple[Rule, ...]) -> None:
             continue
         fact, value, _ = rule.concludes
         if fact in by and facts[fact] != value:
-            raise RuntimeError(f"{by[fact].id} and {rule.id} conclude different values for {fact}")
+            raise Contradiction(f"{by[fact].id} and {rule.id} conclude different values for {fact}")
         by[fact], facts[fact] = rule, value
 
 
@@ -74,6 +78,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
         "length": region.length,
         "width": region.width,
         "top": region.top,
+        "count": float(region.copies),
         "sharp_diameter": 0.0,  # of a crib: ``fillet_cutter.with_sharper``
         "k_c11": material.k_c11,
         "m_c": material.m_c,
@@ -110,8 +115,6 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
     )
     if region.rough is not None:
         facts["rough"] = region.rough
-    if region.alike > 1:
-        facts["count"] = float(region.alike)
     work_out(OF_THE_FEATURE, facts, bench.limits)
     if region.flat_floor is not None:
         facts["flat_floor"] = yes(region.flat_floor)

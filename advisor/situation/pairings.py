@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from advisor.knowledge.wording import in_words
 from advisor.model.cutter import Cutter
 from advisor.model.region import Region
-from advisor.readers.ways import written_ways
+from advisor.readers.ways import suited, written_ways
 
 
 class Way(NamedTuple):
@@ -43,9 +43,7 @@ class Way(NamedTuple):
 
     def suits(self, region: Region) -> bool:
         """Whether it can be meant for a region, by some cutter."""
-        if region.cored:
-            return region.kind in self.cored
-        return region.kind in self.features and not (region.rough == "whole" and self.any_width)
+        return suited(region, self.features, self.cored, self.any_width)
 
     def takes(self, region: Region, cutter: Cutter, clearance: float) -> bool:
         """Whether it can be meant for a region that it suits, with a cutter; an opening keeps a ``clearance`` [mm]."""

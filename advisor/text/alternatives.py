@@ -79,8 +79,26 @@ def drill_not_worth(order: Order, limits: Limits) -> str:
 
 def firmer(first: Candidate, second: Candidate, order: Order, limits: Limits) -> str:
     """What decides between ways whose times are as good as equal."""
+    if order.by == "overtakes":
+        return _must_save_more(limits)
     told = _comes_first(first, second, order)
-    return f"within {quantity(limits['time_band'], 'share')} of the quickest, {told}" if order.by in DECIDE else told
+    if order.by not in DECIDE:
+        return told
+    return f"{_as_quick(order, limits, 'of the quickest')}, {told}"
+
+
+def _as_quick(order: Order, limits: Limits, of_which: str) -> str:
+    """How two ways stand to each other by time, where something else decides."""
+    return f"within {quantity(limits['time_band'], 'share')} {of_which}" if order.within else "counted as equally quick"
+
+
+def _must_save_more(limits: Limits) -> str:
+    """Why a workable way stays behind the good ones, though it takes less time than one that comes before them."""
+    (_, held, _), _ = Overtaking.of(limits)
+    return (
+        f"it keeps less than {quantity(limits['overtaking_rate_least'], 'share')} of the tables' rate or of the power, "
+        f"and comes before a good way only if it takes under {quantity(held, '')} of its time"
+    )
 
 
 def _comes_first(first: Candidate, second: Candidate, order: Order) -> str:
@@ -186,8 +204,8 @@ def first_text(choice: Choice, limits: Limits) -> str:
     time = quantity(best.time, "s")
     first = f"Quickest of the ways {graded}: {time}"
     if order.by in DECIDE:
-        much, told = quantity(limits["time_band"], "share"), _comes_first(best, choice.quickest or best, order)
-        first = f"{time}, within {much} of the quickest way {graded}: {told}"
+        told = _comes_first(best, choice.quickest or best, order)
+        first = f"{time}, {_as_quick(order, limits, f'of the quickest way {graded}')}: {told}"
     elif order.by not in ("time", "equal"):  # a quicker one comes later for its drill, or for what it leaves
         first = f"First of the ways {graded}: {time}"
     return f"{first}; {following}."

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from advisor.knowledge.conditions import Compare, leaves
-from advisor.knowledge.measures import LEVELS, Measure
+from advisor.knowledge.measures import LEVELS, STAGES, Measure
 from advisor.knowledge.schema import RuleBase, reads
 from advisor.knowledge.wording import counted, number
 from advisor.text.blocks import Block, Heading, Item, Items, Para
@@ -103,8 +103,6 @@ def _item(measure: Measure, base: RuleBase, full: bool) -> Item:
 
 def _first_stage(measure: Measure) -> str:
     """The first stage whose rules may read a fact: one that rules conclude can only be read after their stage."""
-    from advisor.knowledge.measures import STAGES
-
     place = STAGES.index(measure.since)
     return STAGES[min(place + 1, len(STAGES) - 1)] if measure.concluded else measure.since
 

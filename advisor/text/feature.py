@@ -165,9 +165,9 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
 
 def each_line(region: Region, best: Candidate) -> Iterator[tuple[str, str]]:
     """Of several features alike, what one of them takes; each cutter is changed in once for all of them."""
-    if region.alike > 1:
-        each = (best.time - time_parts(best)["change"]) / region.alike
-        told = f"{region.alike} alike, {seconds(each)} each without the moves from one to the next"
+    if region.copies > 1:
+        each = (best.time - time_parts(best)["change"]) / region.copies
+        told = f"{region.copies} alike, {seconds(each)} each without the moves from one to the next"
         yield "count", f"{told}; each cutter is changed in once for all of them"
 
 

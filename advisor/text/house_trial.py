@@ -71,6 +71,8 @@ def _place(one: Answered) -> str:
 
 def _effect(one: Answered) -> str:
     """What a change did on a feature, before → after."""
+    if one.needed:
+        return "cannot be left out alone: the other changes cannot be worked out without it"
     if one.told is None:
         return f"changes nothing{'' if one.advised else '; only for ways that are not advised'}"
     return "; ".join(_differences(one.told))
@@ -113,6 +115,7 @@ def trial_record(found: Trial, base: RuleBase) -> dict[str, Any]:
                 "job": one.job,
                 "feature": one.feature,
                 "advised": one.advised,
+                "needed": one.needed,
                 "without": _answer(one.told.without) if one.told else None,
                 "with": _answer(one.told.own) if one.told else None,
             }

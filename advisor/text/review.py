@@ -14,8 +14,7 @@ from advisor.model.candidate import Candidate
 from advisor.model.finding import Finding, WellChosen
 from advisor.review.coverage import MAIN, PILOT, REST
 from advisor.review.finding import HEAVY
-from advisor.review.remedies import Remedies, Remedy, remedies
-from advisor.review.verdict import Judged, Review
+from advisor.review.verdict import Judged, Remedies, Remedy, Review
 from advisor.text.advice import under_what
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, Table, section
 from advisor.text.failures import failure_text
@@ -42,7 +41,7 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
     rows = tuple(row for judged in review.operations for row in table_rows(judged))
     yield Table((*HEADS, *SETTINGS), rows, len(HEADS))
     yield from (Para(failure_text(one)) for one in review.failed)
-    found = remedies(review)
+    found = review.remedies
     for weight in WEIGHTS:
         told = [finding for finding in review.findings if finding.weight == weight]
         yield from section(f"{TITLES[weight]}: {MEANT[weight]}", _told_once(told, review, found))

@@ -66,7 +66,7 @@ def _rough(region: Region) -> str:
 
 def alike(region: Region) -> str:
     """How many of a feature there are, before what it is, as drawings have it: ``6× ``; nothing for a single one."""
-    return f"{region.alike}× " if region.alike > 1 else ""
+    return f"{region.copies}× " if region.copies > 1 else ""
 
 
 def _island(region: Region) -> str:

@@ -16,7 +16,7 @@ from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.wording import apart
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.features import FeatureBase
-from advisor.model.region import region_of
+from advisor.model.region import regions_of
 from advisor.situation.facts import feature_facts
 from advisor.situation.pairings import ways
 from advisor.text.differences import deciding_text
@@ -151,7 +151,7 @@ def again(name: str, rival: Candidate, feature: FeatureBase, change: Change, val
     elif change.field == "end_cutting":
         cutter = cutter.model_copy(update={"end_cutting": True, "dead_centre": 0.0})
     assert changed is not None
-    region = region_of(changed)
+    region = regions_of(changed)[0]
     drills = [item for item in crib if item.body == "drill" and item.id != cutter.id]
     every = candidates(region, feature_facts(region, bench), [cutter, *drills], bench)
     own = (item for item in every if item.method == rival.method and item.cutter.id == cutter.id)

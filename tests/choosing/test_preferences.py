@@ -137,7 +137,7 @@ def test_a_preferred_way_comes_first_however_long_it_takes_but_only_beside_its_e
     for grade in ("workable", "poor"):
         assert foremost_of([slow._replace(grade=grade), quick], LIMITS) is quick
     assert order_between(slow, quick, (), LIMITS).by == "preferred"
-    assert order_between(quick, slow._replace(grade="workable"), (), LIMITS).by == "time"
+    assert order_between(quick, slow._replace(grade="workable"), (), LIMITS).by == "grade"
 
 
 def test_among_poor_ways_a_preference_does_not_count() -> None:

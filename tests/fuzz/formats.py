@@ -11,6 +11,7 @@ from advisor.render.recording import record
 from advisor.render.review_record import review_record
 from advisor.render.terminal import text as terminal_text
 from advisor.render.why_record import why_record
+from advisor.review.remedies import remedied
 from advisor.review.verdict import Review
 from advisor.text.advice import advice_blocks
 from advisor.text.blocks import Block
@@ -31,7 +32,8 @@ def advice_written(advice: Advice) -> None:
 
 
 def review_written(review: Review) -> None:
-    """Write a review in every format."""
+    """Write a review with its set of remedies in every format."""
+    review = remedied(review)
     _blocks(tuple(review_blocks(review)))
     _record(review_record(review).model_dump(mode="json", by_alias=True))
     _page(review_page(review))

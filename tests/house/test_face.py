@@ -83,8 +83,9 @@ def test_faults_have_their_place() -> None:
     assert all(problem.line == 5 and problem.wanted for problem in problems)
     with pytest.raises(advisor.BadInput):
         advisor.compare(advisor.read_job(NARROW), "S1", method="nonsense")
-    with pytest.raises(KeyError):
-        advisor.explain(advisor.read_job(NARROW), "nothing")
+    for ask in (advisor.explain, advisor.compare):
+        with pytest.raises(advisor.BadInput, match="found 'nothing'; wanted a feature of the job: S1"):
+            ask(advisor.read_job(NARROW), "nothing")
 
 
 def test_an_answer_has_all_that_is_shown_of_it() -> None:

@@ -16,7 +16,7 @@ from advisor.methods.helix import borne_at_full_width
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.plan import FREE
-from advisor.model.region import region_of
+from advisor.model.region import regions_of
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
 from advisor.text.causes import cause_text
@@ -158,7 +158,7 @@ def test_what_limits_a_way_is_told_with_its_settings(name: str) -> None:
 def test_a_ramp_to_and_fro_is_as_deep_as_is_borne_but_as_steep_as_somebody_else_chose() -> None:
     weak = EVERYDAY | {"spindle": {"speed": [1200, 12000], "power": [0.1, 1.0]}}
     assignment = job(POCKET, [solid(20, 45)], STEEL, weak)
-    bench, region = bench_of(assignment), region_of(assignment.job.features[0])
+    bench, region = bench_of(assignment), regions_of(assignment.job.features[0])[0]
     cut = cut_of(cutter_in(region, solid(20, 45), feature_facts(region, bench), bench), region, bench)
     assert cut is not None
     eased = borne_at_full_width(cut, 5.0)

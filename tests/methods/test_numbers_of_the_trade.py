@@ -16,7 +16,7 @@ from advisor.methods.feeds import Fed, quicker
 from advisor.model.candidate import Candidate
 from advisor.model.cause import HeldBy
 from advisor.model.cutter import Cutter, make_cutter
-from advisor.model.region import region_of
+from advisor.model.region import regions_of
 from advisor.readers.materials import load_materials
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
@@ -128,7 +128,7 @@ def test_a_spindle_much_too_weak_narrows_a_deep_cut_to_three_hundredths_of_the_c
 @pytest.mark.parametrize(("feed", "slower_spindle"), [(1049.7, False), (1050.3, True)])
 def test_a_slower_spindle_must_be_quicker_by_a_twentieth_than_a_thinner_chip(feed: float, slower_spindle: bool) -> None:
     assignment = job(STEP, [solid(12, 26)], STEEL)
-    bench, region = bench_of(assignment), region_of(assignment.job.features[0])
+    bench, region = bench_of(assignment), regions_of(assignment.job.features[0])[0]
     cut = cut_of(cutter_in(region, assignment.crib[0], feature_facts(region, bench), bench), region, bench)
     assert cut is not None
     trial = try_cut(cut, 3, 6, 90.0)

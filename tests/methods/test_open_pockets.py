@@ -9,7 +9,7 @@ from advisor.files.problems import Misfit
 from advisor.knowledge.shipped import rule_base
 from advisor.model.answer import FeatureAdvice
 from advisor.model.features import FEATURE_KINDS
-from advisor.model.region import Region, region_of
+from advisor.model.region import Region, regions_of
 from advisor.text.missing import missing_text
 from advisor.text.words import size
 from tests.jobs.small import STEEL, STRONG, asked, inserted, solid
@@ -19,7 +19,7 @@ FORTY = inserted(40, ZEFP=5)
 
 
 def region(**more: Any) -> Region:
-    return region_of(FEATURE_KINDS["open_pocket"].model_validate(POCKET | {"id": "P1"} | more))
+    return regions_of(FEATURE_KINDS["open_pocket"].model_validate(POCKET | {"id": "P1"} | more))[0]
 
 
 def layers(found: FeatureAdvice) -> tuple[str, set[str]]:
@@ -73,7 +73,7 @@ def test_past_an_island_the_widest_way_is_the_width_and_the_narrowest_must_be_pa
 def test_a_ring_has_more_room_in_its_corners(radius: float) -> None:
     """15 mm beside a square island: the widest circle there has its centre on the diagonal."""
     ring = {"id": "P1", "kind": "closed_pocket", "length": 100, "width": 100, "depth": 6, "floor": True, "island": 70}
-    found = region_of(FEATURE_KINDS["closed_pocket"].model_validate(ring | {"corner_radius": radius or None}))
+    found = regions_of(FEATURE_KINDS["closed_pocket"].model_validate(ring | {"corner_radius": radius or None}))[0]
     assert found.entry_width == pytest.approx(max(2 * free(place / 1000, radius) for place in range(15_000)), rel=1e-3)
 
 

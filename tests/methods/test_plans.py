@@ -15,7 +15,7 @@ from advisor.methods.method import Method
 from advisor.methods.registry import METHODS
 from advisor.model.cutter import Cutter
 from advisor.model.plan import FREE, Plan
-from advisor.model.region import region_of
+from advisor.model.region import regions_of
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import feature_facts
 from tests.jobs.small import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
@@ -42,7 +42,7 @@ EVERY: dict[str, tuple[dict[str, Any], Cutter]] = {
 def prepared(method: Method, feature: dict[str, Any], cutter: Cutter, material: str, machine: dict[str, Any]) -> Cut:
     """The cut of a cutter in a feature, as the method works with it; nothing else of the reasoning is asked."""
     assignment = job(feature, [cutter], material, machine)
-    bench, region = bench_of(assignment), region_of(assignment.job.features[0])
+    bench, region = bench_of(assignment), regions_of(assignment.job.features[0])[0]
     cut = cut_of(put_in(cutter, in_hand(region, feature_facts(region, bench), [cutter], bench)), region, bench)
     assert cut is not None
     return method.prepared(cut)

@@ -20,7 +20,7 @@ from advisor.model.candidate import GRADES
 from advisor.model.cutter import Cutter
 from advisor.model.machine import Machine, make_machine
 from advisor.model.plan import Plan
-from advisor.model.region import region_of
+from advisor.model.region import regions_of
 from advisor.paths import shared_dir
 from advisor.readers.assignment import read_assignment
 from advisor.readers.crib import read_crib
@@ -144,7 +144,7 @@ def test_geometric_ratios_survive_scaling(feature: dict[str, Any], scale: float,
     ratios = []
     for given_feature, times in ((plain, 1.0), (larger, scale)):
         assignment = job(given_feature, [solid(DC * times, 2 * DC * times, RE=0.1 * times)])
-        bench, region = bench_of(assignment), region_of(assignment.job.features[0])
+        bench, region = bench_of(assignment), regions_of(assignment.job.features[0])[0]
         inside = cutter_in(region, assignment.crib[0], feature_facts(region, bench), bench)
         ratios.append(
             {
@@ -163,7 +163,7 @@ def test_at_the_same_feed_per_tooth_a_narrower_cut_never_wants_more_power(
 ) -> None:
     """Source: the force on a thinner chip rises by less than the volume falls."""
     assignment = job({"kind": "step", "length": 200, "width": 80, "depth": 20}, [solid(12, 26)], material, machine)
-    bench, region = bench_of(assignment), region_of(assignment.job.features[0])
+    bench, region = bench_of(assignment), regions_of(assignment.job.features[0])[0]
     cut = cut_of(cutter_in(region, assignment.crib[0], feature_facts(region, bench), bench), region, bench)
     assert cut is not None
     trials = []

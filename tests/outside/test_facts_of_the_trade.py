@@ -12,7 +12,7 @@ from advisor.methods.cut import cut_of, try_cut
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import make_cutter
-from advisor.model.region import region_of
+from advisor.model.region import regions_of
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
 from tests.jobs.small import ALUMINIUM, EVERYDAY, STEEL, STRONG, asked, best, drill, inserted, job, solid
@@ -55,7 +55,7 @@ def test_a_sixteen_millimetre_cutter_at_full_flute_in_aluminium_steps_over_about
 def test_six_point_four_millimetres_there_would_overload_an_everyday_spindle() -> None:
     """Common practice, no source: the load grows with the width, though the chip stays as thick."""
     assignment = job(FULL_FLUTE, [solid(16, 32, LU=36)], ALUMINIUM, EVERYDAY)
-    bench, region = bench_of(assignment), region_of(assignment.job.features[0])
+    bench, region = bench_of(assignment), regions_of(assignment.job.features[0])[0]
     cut = cut_of(cutter_in(region, assignment.crib[0], feature_facts(region, bench), bench), region, bench)
     assert cut is not None
     right, wide = (try_cut(cut, 32, width, engagement_angle(width, 16)) for width in (2.5, 6.4))

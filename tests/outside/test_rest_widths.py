@@ -17,7 +17,7 @@ from advisor.mechanics.corners import corner_rest_area, corner_rest_thickness, c
 from advisor.methods import layers
 from advisor.methods.cut import Cut, cut_of
 from advisor.model.plan import Pinned, Plan
-from advisor.model.region import Region, region_of
+from advisor.model.region import Region, regions_of
 from advisor.situation.bench import Bench, bench_of
 from advisor.situation.facts import InFeature, cutter_in, feature_facts
 from tests.jobs.small import STEEL, job, solid
@@ -32,7 +32,7 @@ def put_in(feature: dict[str, Any], DC: float) -> tuple[Region, InFeature, Bench
     floor = {} if feature["kind"] == "outside_profile" else {"floor": True}
     assignment = job({"depth": 8, "allowance_side": SIDE} | floor | feature, [solid(DC, 2 * DC, ZEFP=4)], STEEL)
     bench = bench_of(assignment)
-    region = region_of(assignment.job.features[0])
+    region = regions_of(assignment.job.features[0])[0]
     return region, cutter_in(region, assignment.crib[0], feature_facts(region, bench), bench), bench
 
 

@@ -8,12 +8,12 @@ from shapely import maximum_inscribed_circle
 from shapely.geometry import LineString, Point, Polygon, box
 
 from advisor.model.features import FEATURE_KINDS
-from advisor.model.region import Region, region_of
+from advisor.model.region import Region, regions_of
 
 
 def region(kind: str = "closed_pocket", **more: float) -> Region:
     given = {"kind": kind, "id": "P1", "depth": 10, "floor": True} | more
-    return region_of(FEATURE_KINDS[kind].model_validate(given))
+    return regions_of(FEATURE_KINDS[kind].model_validate(given))[0]
 
 
 def ring(length: float, width: float, island: float, side: float = 0.0) -> Polygon:

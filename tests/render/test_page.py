@@ -17,6 +17,7 @@ from advisor.readers.plan import read_plan
 from advisor.render.page import advice_page
 from advisor.render.page_parts import TEMPLATES
 from advisor.render.page_review import review_page
+from advisor.review.remedies import remedied
 from advisor.review.verdict import review
 from advisor.service import advise
 from advisor.text.blocks import Items, Pairs
@@ -239,7 +240,7 @@ def page_of(kind: str) -> str:
         return html("winch-side-plate")
     advice = worked.advice("review-hatch-frame")
     plan = read_plan(worked.cases_dir() / "review-hatch-frame" / "plans" / "beyond-the-flutes.yaml")
-    return review_page(review(plan, advice.assignment, advice))
+    return review_page(remedied(review(plan, advice.assignment, advice)))
 
 
 @browser

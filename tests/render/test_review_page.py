@@ -8,6 +8,7 @@ import pytest
 from advisor.readers.plan import read_plan
 from advisor.render.drawings.section import section
 from advisor.render.page_review import review_page
+from advisor.review.remedies import remedied
 from advisor.review.verdict import Review, review
 from advisor.text.findings import well_chosen_text
 from advisor.text.review import finding_item
@@ -37,7 +38,7 @@ JOB = "review-hatch-frame"
 def reviewed(case: str, plan: str) -> Review:
     advice = worked.advice(case)
     path: Path = worked.cases_dir() / case / "plans" / plan
-    return review(read_plan(path, advice.assignment.job.units), advice.assignment, advice)
+    return remedied(review(read_plan(path, advice.assignment.job.units), advice.assignment, advice))
 
 
 @cache

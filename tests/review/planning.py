@@ -21,6 +21,7 @@ from advisor.readers.plan import read_plan
 from advisor.readers.plan_check import check_plan
 from advisor.readers.plan_rows import known_of
 from advisor.readers.said import plan_said
+from advisor.review.remedies import remedied
 from advisor.review.verdict import Review, review
 from advisor.situation.bench import bench_of
 
@@ -103,6 +104,12 @@ def shipped(case: str, name: str) -> Review:
     return review(plan, assignment(case), advice(case))
 
 
+@cache
+def whole(case: str, name: str) -> Review:
+    """Return the same with its set of remedies."""
+    return remedied(shipped(case, name))
+
+
 def as_read(job: dict[str, Any], plan: str | list[dict[str, Any]]) -> tuple[Plan, Assignment]:
     """Return a plan, said in a line or as its operations, and its assignment, read from files as people write them.
 
@@ -117,7 +124,7 @@ def as_read(job: dict[str, Any], plan: str | list[dict[str, Any]]) -> tuple[Plan
         assigned = read_assignment(where)
         if isinstance(plan, str):
             known = known_of(assigned)
-            read = plan_said([plan], known.cutters, assigned.job.units, known.features)
+            read = plan_said([plan], known.cutters, assigned.job.units, known.features, known.parts)
         else:
             beside.write_text(yaml.safe_dump({"operations": plan}), encoding="utf-8")
             read = read_plan(beside, assigned.job.units, known_of(assigned))

@@ -1,10 +1,19 @@
 """Plans for castings, and for several features alike."""
 
+import json
 from typing import Any
 
 import pytest
+from typer.testing import CliRunner
 
+from advisor import service
+from advisor.cli.main import app
+from advisor.files.problems import BadInput
 from advisor.model.assignment import Assignment
+from advisor.paths import cases_dir
+from advisor.readers.assignment import read_assignment
+from advisor.readers.plan import parse_plan
+from advisor.readers.plan_check import check_plan
 from advisor.readers.plan_rows import known_of
 from advisor.readers.said import plan_said
 from advisor.review.verdict import Judged, Review, review
@@ -19,7 +28,7 @@ HOLE: dict[str, Any] = {"kind": "round_hole", "diameter": 36, "depth": 20, "floo
 def said(assignment: Assignment, *lines: str) -> Review:
     """Return the review of a plan in some lines."""
     known = known_of(assignment)
-    return review(plan_said(lines, known.cutters, assignment.job.units, known.features), assignment)
+    return review(plan_said(lines, known.cutters, assignment.job.units, known.features, known.parts), assignment)
 
 
 def first(assignment: Assignment, line: str) -> Judged:
@@ -68,3 +77,81 @@ def test_walls_and_floor_of_a_casting_are_operations_of_their_own() -> None:
     found = said(assignment, "F1-walls: E16 looping", "F1-floor: E16 layers")
     assert [one.feature_id for one in found.operations] == ["F1-walls", "F1-floor"]
     assert not found.uncovered
+
+
+BLIND: dict[str, Any] = {
+    "kind": "closed_pocket", "length": 90, "width": 60, "depth": 20, "floor": True, "corner_radius": 10,
+    "stock_wall": 3, "stock_floor": 3,
+}  # fmt: skip
+STEP: dict[str, Any] = {"kind": "step", "length": 100, "width": 30, "depth": 20, "stock_wall": 3, "stock_floor": 3}
+PARTS = ["F1-walls", "F1-floor"]
+
+
+@pytest.mark.parametrize("line", ["F1: E16 looping", "f1: E16 layers", "F1: E16", "F1 E16 ap 3"])
+def test_the_id_of_the_file_stands_for_walls_and_floor(line: str) -> None:
+    found = said(job(BLIND, CRIB, IRON), line)
+    assert [(one.operation.number, one.feature_id) for one in found.operations] == [(1, name) for name in PARTS]
+    assert not found.uncovered
+    assert not found.plan.notes
+
+
+def test_a_method_that_can_be_meant_for_the_floor_alone_is_taken_for_that_and_a_note_says_so() -> None:
+    assignment = job(STEP, [*CRIB, solid(25, 30)], IRON)
+    found = said(assignment, "F1: E25 face milling")
+    assert [one.feature_id for one in found.operations] == ["F1-floor"]
+    assert found.uncovered == ("F1-walls",)
+    assert found.plan.notes == (
+        "--say: operation 1: 'F1' is taken as F1-floor: 'face milling' cannot be meant for F1-walls.",
+    )
+
+
+@pytest.mark.parametrize(("level", "asked"), [(3, False), (3.1, True), (17, True)])
+def test_a_level_that_is_deeper_than_the_stock_on_the_floor_is_asked_back(level: float, asked: bool) -> None:
+    """Else the cut would go into the finished floor, which nobody meant who wrote of the whole pocket."""
+    assignment = job(BLIND, CRIB, IRON)
+    known = known_of(assignment)
+    plan = plan_said([f"F1: E16 layers ap {level}"], known.cutters, "mm", known.features, known.parts)
+    if not asked:
+        check_plan(plan, assignment)
+        return
+    with pytest.raises(BadInput, match="F1-walls or F1-floor alone as the feature: F1-floor is 3 mm deep"):
+        check_plan(plan, assignment)
+    check_plan(plan_said([f"F1-walls: E16 layers ap {level}"], known.cutters, "mm", known.features), assignment)
+
+
+def test_a_plan_that_is_a_file_names_it_so_as_well() -> None:
+    assignment = job(BLIND, CRIB, IRON)
+    plan = parse_plan("operations:\n- {feature: [F1], cutter: E16}\n", "mm", known_of(assignment))
+    assert plan.operations[0].features == tuple(PARTS)
+
+
+def test_a_plan_made_otherwise_that_names_the_id_of_the_file_is_told_which_two_there_are() -> None:
+    assignment = job(BLIND, CRIB, IRON)
+    plan = plan_said(["F1: E16"], {"E16": None}, "mm")
+    for ask in (review, service.review_plan):
+        with pytest.raises(BadInput, match="F1-walls or F1-floor: stock on the walls and stock on the floor are two"):
+            ask(plan, assignment)
+
+
+@pytest.mark.parametrize(("line", "wanted"), [("X9: E16", "a feature of the job"), ("F1: E99", "a cutter of the crib")])
+def test_a_review_asked_directly_tells_of_unknown_names_as_bad_input(line: str, wanted: str) -> None:
+    cutter = line.split()[-1]
+    with pytest.raises(BadInput, match=wanted):
+        review(plan_said([line], {cutter: None}, "mm"), job(BLIND, CRIB, IRON))
+
+
+def test_the_evidence_of_the_id_of_the_file_is_that_of_both() -> None:
+    for ask in (service.explain, service.compare):
+        with pytest.raises(BadInput, match="found 'F1'; wanted F1-walls or F1-floor"):
+            ask(job(BLIND, CRIB, IRON), "F1")
+    path = cases_dir() / "pump-casing-as-cast" / "job.yaml"
+    parts = read_assignment(path).job.parts
+    assert parts
+    name, two = next(iter(parts.items()))
+    told = CliRunner().invoke(app, ["why", str(path), name])
+    assert told.exit_code == 0
+    assert all(part in told.stdout for part in two)
+    both = json.loads(CliRunner().invoke(app, ["why", str(path), name, "--format", "json"]).stdout)
+    assert [one["feature"]["id"] for one in both] == [*two]
+    one = json.loads(CliRunner().invoke(app, ["why", str(path), two[0], "--format", "json"]).stdout)
+    assert one == both[0]

@@ -12,7 +12,7 @@ from advisor.methods.cut import Trial, cut_of, try_cut
 from advisor.methods.feeds import ease_feed
 from advisor.model.cutter import Cutter
 from advisor.model.operations import OperationRow
-from advisor.model.region import region_of
+from advisor.model.region import regions_of
 from advisor.review.verdict import Review, review
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
@@ -133,7 +133,7 @@ def test_in_a_corner_that_a_wider_cutter_left_a_cutter_is_engaged_by_a_right_ang
     told = next(one.text for one in found.findings if one.rule.id == "feed-too-much-in-the-corners")
     assert "has an engagement of 90° or more" in told
 
-    bench, region = bench_of(assignment), region_of(assignment.job.features[0])
+    bench, region = bench_of(assignment), regions_of(assignment.job.features[0])[0]
     cut = cut_of(cutter_in(region, narrow, feature_facts(region, bench), bench), region, bench)
     assert cut is not None
 

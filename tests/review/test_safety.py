@@ -11,7 +11,7 @@ from advisor.review.safety import cautions_of
 from advisor.review.verdict import Review
 from advisor.text.blocks import Items
 from advisor.text.review import review_blocks
-from tests.review.planning import advice, shipped
+from tests.review.planning import advice, whole
 
 WORDS = ("Keep the guard shut", "eye protection", "local codes", "qualified person", "the makers' data", "first run")
 PLANS = [
@@ -30,7 +30,7 @@ def told(found: Review) -> str:
 
 @pytest.mark.parametrize(("case", "plan"), PLANS)
 def test_a_review_says_who_decides_to_keep_the_guard_shut_and_how_to_run_first(case: str, plan: str) -> None:
-    found = shipped(case, plan)
+    found = whole(case, plan)
     page, record = review_page(found), review_record(found).model_dump_json()
     for words in WORDS:
         assert words.casefold() in told(found).casefold()
@@ -40,7 +40,7 @@ def test_a_review_says_who_decides_to_keep_the_guard_shut_and_how_to_run_first(c
 
 @pytest.mark.parametrize(("case", "plan"), PLANS)
 def test_no_caution_about_people_or_fire_that_the_same_cut_has_in_advice_is_left_out(case: str, plan: str) -> None:
-    found = shipped(case, plan)
+    found = whole(case, plan)
     wanted = {rule.id for one in found.operations for rule in cautions_for(one.candidate, found.bench) if rule.harm} | {
         rule.id for rule in of_every_cut(rule_base())
     }
@@ -49,15 +49,15 @@ def test_no_caution_about_people_or_fire_that_the_same_cut_has_in_advice_is_left
 
 
 def test_fire_comes_first_and_what_every_cut_gives_last() -> None:
-    ids = [one.rule.id for one in shipped("gear-case-magnesium", "wet.yaml").cautions]
+    ids = [one.rule.id for one in whole("gear-case-magnesium", "wet.yaml").cautions]
     assert ids[0] == "magnesium-fire"
     assert ids[-2:] == ["chips-thrown", "first-run"]
-    ids = [one.rule.id for one in shipped("winch-side-plate", "free-before-the-pocket.yaml").cautions]
+    ids = [one.rule.id for one in whole("winch-side-plate", "free-before-the-pocket.yaml").cautions]
     assert ids[0] == "rim-becomes-chips"
 
 
 def test_the_guard_is_told_with_the_fastest_cut_of_the_plan() -> None:
-    found = shipped("winch-side-plate", "free-before-the-pocket.yaml")
+    found = whole("winch-side-plate", "free-before-the-pocket.yaml")
     fastest = max(float(one.candidate.facts["cutting_speed"]) for one in found.operations)
     (guard,) = [one for one in found.cautions if one.rule.id == "chips-thrown"]
     assert guard.facts["cutting_speed"] == fastest

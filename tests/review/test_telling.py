@@ -16,7 +16,7 @@ from advisor.render.review_record import review_record, review_schema, reviews_s
 from advisor.review.trend import NOBODY, trend
 from advisor.text.review import review_blocks
 from advisor.text.trend import trend_blocks
-from tests.review.planning import shipped
+from tests.review.planning import shipped, whole
 from tests.review.test_shipped_plans import HATCH, PLANS
 
 JOB = cases_dir() / HATCH / "job.yaml"
@@ -31,7 +31,7 @@ def run(*words: object) -> tuple[int, str, str]:
 
 def record(case: str, name: str) -> Any:
     """Return the JSON of a review."""
-    return review_record(shipped(case, name)).model_dump(mode="json", by_alias=True)
+    return review_record(whole(case, name)).model_dump(mode="json", by_alias=True)
 
 
 @pytest.mark.parametrize("columns", [80, 50])
@@ -81,7 +81,7 @@ def test_the_json_has_the_fields_that_were_promised() -> None:
 
 
 def test_markdown_tells_what_the_terminal_tells() -> None:
-    text = markdown.text(review_blocks(shipped(HATCH, "loose-middle.yaml")))
+    text = markdown.text(review_blocks(whole(HATCH, "loose-middle.yaml")))
     assert "`middle-falls-out`" in text
     assert "**Safety:**" in text
 

@@ -19,7 +19,7 @@ from advisor.methods.helix import on_the_corner
 from advisor.model.candidate import Candidate
 from advisor.model.cause import Cause, Held, HeldBy
 from advisor.model.cutter import Cutter
-from advisor.model.region import region_of
+from advisor.model.region import regions_of
 from advisor.readers.materials import load_materials
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
@@ -42,7 +42,7 @@ def told(method: str, feature: dict[str, Any], cutter: Cutter, material: str = S
 def cut(feature: dict[str, Any], cutter: Cutter, material: str = STEEL) -> Cut:
     """Return the cut of a cutter in a feature, before any method."""
     assignment = job(feature, [cutter], material)
-    bench, region = bench_of(assignment), region_of(assignment.job.features[0])
+    bench, region = bench_of(assignment), regions_of(assignment.job.features[0])[0]
     found = cut_of(cutter_in(region, cutter, feature_facts(region, bench), bench), region, bench)
     assert found is not None
     return found
