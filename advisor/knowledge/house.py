@@ -11,7 +11,7 @@ from advisor.files.problems import BadInput, Problem, printable
 from advisor.files.reading import read_text
 from advisor.files.yaml_reader import LARGEST_FILE, Document, parse_yaml, read_yaml
 from advisor.knowledge.conditions import quantise
-from advisor.knowledge.house_checks import alone, together
+from advisor.knowledge.house_checks import faults_of_all, faults_of_each
 from advisor.knowledge.house_files import House, Own, read_house
 from advisor.knowledge.house_loops import loops
 from advisor.knowledge.measures import STAGES
@@ -66,11 +66,11 @@ def _read(document: Document, base: RuleBase) -> tuple[RuleBase, list[Problem]]:
     works = set(read_yaml(shared_dir() / "sources.yaml").value or {})
     problems: list[Problem] = []
     house = read_house(document, base, works, problems)
-    problems += [*loops(document, base), *alone(house, base)]
+    problems += [*loops(document, base), *faults_of_each(base, house)]
     found = _joined(base, house)
     problems += out_of_order(found)
     if not problems or _tells_alike(house):
-        problems += together(base, found)
+        problems += faults_of_all(base, found)
     return found, problems
 
 

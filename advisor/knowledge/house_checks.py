@@ -46,7 +46,7 @@ def _feeds(rule: Rule, other: Rule) -> bool:
     )
 
 
-def alone(house: House, base: RuleBase) -> list[Problem]:
+def faults_of_each(base: RuleBase, house: House) -> list[Problem]:
     """What is wrong with the changes, each looked at by itself and beside the shipped rules."""
     guard = guarded(base)
     return [
@@ -132,7 +132,7 @@ def _too_early(rule: Rule, other: Rule) -> bool:
     return BATCHES[rule.level] < BATCHES[other.level] and rule.stage in ("appraisal", "settings")
 
 
-def together(base: RuleBase, found: RuleBase) -> list[Problem]:
+def faults_of_all(base: RuleBase, found: RuleBase) -> list[Problem]:
     """What is wrong with the rule base as the changes leave it, faults each by itself aside."""
     changes = {change.name: change for change in found.changes if change.kind != "moved"}
     guard = guarded(base)
