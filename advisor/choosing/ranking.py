@@ -24,6 +24,7 @@ from advisor.choosing.drill_sizes import right_size
 from advisor.choosing.rigidity import DECIDE, Firmness, corners_left, outdone, tied_most, tip_rounded
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule, RuleBase
+from advisor.methods.pace import NEVER
 from advisor.methods.registry import METHODS
 from advisor.model.answer import PREFERRED, Order, Preferred
 from advisor.model.candidate import (
@@ -41,8 +42,7 @@ from advisor.model.candidate import (
 from advisor.model.cutter import Cutter
 from advisor.situation.pairings import ways
 
-NEVER = float("inf")
-SAME_TIME = 9  # decimals of a second: one cut by two names differs by less, and only in how it was added up
+TIME_DECIMALS = 9  # decimals of a second: one cut by two names differs by less, and only in how it was added up
 Limits = Mapping[str, float]
 
 
@@ -109,7 +109,7 @@ class Tiers(NamedTuple):
     def place(self, entrant: Entrant) -> tuple[object, ...]:
         """What an entrant of the set is sorted by."""
         tier, firmness = tier_of(entrant, self.good, self.overtaking), entrant.firmness
-        time = round(entrant.time, SAME_TIME)
+        time = round(entrant.time, TIME_DECIMALS)
         if entrant.time <= self.band[tier]:
             return (tier, 0, *self.equally_quick(tier, firmness), time, firmness.compliance)
         return (tier, 1, time, *firmness)
@@ -250,7 +250,7 @@ def particulars(candidate: Candidate) -> tuple[object, ...]:
     drill = candidate.drill
     return (
         candidate.without_drill is not None,
-        round(candidate.time, SAME_TIME),
+        round(candidate.time, TIME_DECIMALS),
         drill is not None,
         list(ways()).index(candidate.method),
         candidate.entry or "",
@@ -281,7 +281,9 @@ def front(every: Sequence[Candidate], limits: Limits) -> list[Candidate]:
     for kind in sorted(kinds):
         kept: list[Firmness] = []
         same = [one for one in entrants if _kind(one[0]) == kind]
-        for entrant, _, item in sorted(same, key=lambda one: (round(one[0].time, SAME_TIME), one[0].firmness, one[1])):
+        for entrant, _, item in sorted(
+            same, key=lambda one: (round(one[0].time, TIME_DECIMALS), one[0].firmness, one[1])
+        ):
             if not any(outdone(entrant.firmness, firmness, limits["stiffness_tie"]) for firmness in kept):
                 kept.append(entrant.firmness)
                 found.append(item)
