@@ -54,10 +54,10 @@ def house_base(base: RuleBase, folder: Path, text: str | None = None) -> RuleBas
     document = parse_yaml(house_text(folder) if text is None else text, str(file_of(folder)))
     found, problems = _read(document, base)
     if problems:
-        from advisor.knowledge.house_sample import sample, sound_by  # only where something is wrong
+        from advisor.knowledge.house_sample import sample  # only where something is wrong
 
         told = _in_order(problems)
-        raise BadInput(told, sample(document, base, told, sound_by(lambda other: _read(other, base)[1])))
+        raise BadInput(told, sample(document, told))
     return found
 
 

@@ -12,7 +12,7 @@ from advisor.files.yaml_reader import Document
 from advisor.knowledge.conditions import is_number
 from advisor.knowledge.faults import Faults
 from advisor.knowledge.measures import RANKING, STAGES
-from advisor.knowledge.rule_reader import RuleReader
+from advisor.knowledge.rule_reader import VERDICTS_OF_STAGE, RuleReader
 from advisor.knowledge.schema import Change, Rule, RuleBase, Source, Threshold
 
 Path = tuple[Anything, ...]
@@ -25,7 +25,6 @@ MOST_OVERRIDES = 50
 MOST_PREFERENCES = 50
 NOTHING = shown(None)
 LONGEST_WHAT = 150
-STAGE_OF_VERDICT = {"cautions": "caution", "concludes": "settings", "finds": "review"}
 
 
 class Own(NamedTuple):
@@ -207,8 +206,8 @@ class HouseReader:
         if kind == "replaced" and (near := nearest_word(name, self.base.by_id)):
             return self.base.by_id[near].stage
         near = nearest_word(str(entry.get("stage", "")), STAGES)
-        verdict = entry.get("verdict")
-        return near or (STAGE_OF_VERDICT.get(verdict, "clearing") if isinstance(verdict, str) else "clearing")
+        only = [stage for stage, verdicts in VERDICTS_OF_STAGE.items() if [*verdicts] == [entry.get("verdict")]]
+        return near or ["clearing", *only][-1]
 
     def rule(self, path: Path, stage: str, entry: Mapping[str, Anything]) -> Rule | None:
         """The rule itself, read like a shipped one."""
