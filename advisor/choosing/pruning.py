@@ -22,7 +22,7 @@ from advisor.choosing.rigidity import corners_left, tip_rounded
 from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, Situation, holds, quantise
 from advisor.knowledge.measures import JUDGING
-from advisor.knowledge.schema import Rule, RuleBase, reads
+from advisor.knowledge.schema import Asked, RuleBase, reads
 from advisor.methods.bounds import least_entry, least_time
 from advisor.methods.cut import Cut, cut_of
 from advisor.methods.pace import NEVER
@@ -234,11 +234,10 @@ def _awaited(base: RuleBase, method: str) -> Awaited:
 
 @lru_cache(maxsize=64)
 def _preferable(base: RuleBase, method: str) -> Awaited:
-    rules = [rule for rule in base.preferences if not rule.methods or method in rule.methods]
-    return _of_rules(rules, base)
+    return _of_rules([one for one in base.preferences if not one.methods or method in one.methods], base)
 
 
-def _of_rules(rules: Sequence[Rule], base: RuleBase) -> Awaited:
+def _of_rules(rules: Sequence[Asked], base: RuleBase) -> Awaited:
     later = frozenset(name for name, measure in base.measures.items() if measure.level in ("method", "candidate"))
     overridden = frozenset(other for rule in base.rules for other in rule.overrides)
     places = [place for place in places_of(rules) if place[0] not in later]

@@ -33,6 +33,7 @@ from advisor.model.candidate import (
     GOOD,
     GRADES,
     HELD_BACK,
+    NO_PREFERENCES,
     NOT_AT_ALL,
     POOR,
     SOUND,
@@ -197,7 +198,7 @@ def entrant_of(candidate: Candidate) -> Entrant:
     grade = GRADES.index(candidate.grade)
     overtakes = candidate.overtakes if grade == WORKABLE else FREELY
     objections = against_of(candidate) if grade == POOR else NO_OBJECTIONS
-    behind = tuple(0.0 if met else 1.0 for met in candidate.preferred)
+    behind = tuple(0.0 if met else 1.0 for met in candidate.meets.values())
     return Entrant(grade, candidate.counted, firmness, overtakes, objections, behind)
 
 
@@ -325,8 +326,8 @@ def worth_the_drill(found: Sequence[Candidate], limits: Limits) -> Sequence[Cand
 
 def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate], limits: Limits) -> Order:
     """What puts the first of two ways of one grade before the second, among all that were ranked with them."""
-    if (place := _preferred_by(first, second, every, limits)) is not None:
-        return Order(PREFERRED, place, place)
+    if (name := _preferred_by(first, second, every, limits)) is not None:
+        return Order(PREFERRED, preference=name)
     if second.without_drill is not None and second.time < first.time * (1 + limits["time_band"]):
         return Order("drill", second.without_drill, second.time)
     one, other = entrant_of(first), entrant_of(second)
@@ -352,31 +353,31 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
     return Order("compliance", compliance, its) if compliance != its else Order("equal")
 
 
-def _preferred_by(first: Candidate, second: Candidate, every: Iterable[Candidate], limits: Limits) -> int | None:
-    """The place of the preference that puts the first of two ways before the second; nothing where none does."""
-    if first.preferred == second.preferred:
+def _preferred_by(first: Candidate, second: Candidate, every: Iterable[Candidate], limits: Limits) -> str | None:
+    """The id of the preference that puts the first of two ways before the second; nothing where none does."""
+    if first.meets == second.meets:
         return None
     one, other = entrant_of(first), entrant_of(second)
     good = min((item.time for item in (one, other, *map(entrant_of, every)) if item.grade == GOOD), default=NEVER)
     mine, its = (tier_of(entrant, good, Overtaking.of(limits)) for entrant in (one, other))
     if one.grade >= POOR or mine[0] != its[0] or mine > its:
         return None
-    return next(place for place, met in enumerate(first.preferred) if met != second.preferred[place])
+    return next(name for name, met in first.meets.items() if met != second.meets.get(name, False))
 
 
 def preferred(every: Sequence[Candidate], base: RuleBase) -> Preferred | None:
     """The preference of the shop that puts the best of some ranked ways first, and the way that would be first without
     any; nothing where it is first anyway.
     """
-    if not every or not any(every[0].preferred) or every[0].grade not in SOUND:
+    if not every or not any(every[0].meets.values()) or every[0].grade not in SOUND:
         return None
-    best, first = every[0], foremost_of((item._replace(preferred=()) for item in every), base.limits)
-    without = next(item for item in every if first is not None and item._replace(preferred=()) == first)
+    best, first = every[0], foremost_of((item._replace(meets=NO_PREFERENCES) for item in every), base.limits)
+    without = next(item for item in every if first is not None and item._replace(meets=NO_PREFERENCES) == first)
     if without is best:
         return None
-    met = [place for place, one in enumerate(best.preferred) if one]
-    place = next((place for place in met if not without.preferred[place]), met[0])
-    return Preferred(base.preferences[place], best, without)
+    met = [name for name, one in best.meets.items() if one]
+    name = next((name for name in met if not without.meets.get(name, False)), met[0])
+    return Preferred(base.preference(name), best, without)
 
 
 def _kept_back(first: Candidate, second: Candidate, limits: Limits) -> bool:

@@ -12,11 +12,11 @@ from advisor.files.reading import read_text
 from advisor.files.yaml_reader import LARGEST_FILE, Document, parse_yaml, read_yaml
 from advisor.knowledge.conditions import quantise
 from advisor.knowledge.house_checks import faults_of_all, faults_of_each
-from advisor.knowledge.house_files import House, Own, read_house
+from advisor.knowledge.house_files import House, Own, change_of, read_house
 from advisor.knowledge.house_loops import loops
 from advisor.knowledge.measures import STAGES
 from advisor.knowledge.origin import with_limits
-from advisor.knowledge.schema import Change, Rule, RuleBase
+from advisor.knowledge.schema import Change, ChangeKind, Rule, RuleBase
 from advisor.knowledge.threshold_order import out_of_order
 from advisor.paths import shared_dir
 
@@ -114,13 +114,15 @@ def _less(house: House, change: Change) -> House:
 
     return house._replace(
         thresholds={
-            name: one for name, one in house.thresholds.items() if (change.kind, change.name) != ("moved", name)
+            name: one
+            for name, one in house.thresholds.items()
+            if (change.kind, change.name) != (ChangeKind.MOVED, name)
         },
         moved=tuple(one for one in house.moved if one != change),
         off=tuple(one for one in house.off if one != change),
         replaced=others(house.replaced),
         added=others(house.added),
-        preferred=others(house.preferred),
+        preferred=tuple(one for one in house.preferred if one != change.preference),
     )
 
 
@@ -154,9 +156,10 @@ def _joined(base: RuleBase, house: House) -> RuleBase:
     changes = (
         *house.moved,
         *house.off,
-        *(own.change for own in (*house.replaced, *house.added, *house.preferred)),
+        *(own.change for own in (*house.replaced, *house.added)),
+        *map(change_of, house.preferred),
     )
-    preferences = tuple(_rebound(own.rule, limits) for own in house.preferred)
+    preferences = tuple(one._replace(condition=with_limits(one.condition, limits)) for one in house.preferred)
     return RuleBase(rules, thresholds, base.measures, {rule.id: rule for rule in rules}, limits, changes, preferences)
 
 

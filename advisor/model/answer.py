@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.knowledge.conditions import Compare, Known, Situation, yes
-from advisor.knowledge.schema import Rule
+from advisor.knowledge.schema import Preference, Rule
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
 from advisor.model.cause import Held
@@ -117,7 +117,7 @@ class Repair(NamedTuple):
 class Order(NamedTuple):
     """What puts one way before another of the same grade, and its values for both; nothing where they are equal.
 
-    ``by`` is preferred [place of the preference, for both], drill, against [count of rules], left [mm], aside, rest,
+    ``by`` is preferred [``preference`` is its id], drill, against [count of rules], left [mm], aside, rest,
     compliance [µm/N], levels, width [mm], slender [diameters], ground or time [s], in the order that they are asked,
     or equal.
     """
@@ -125,6 +125,7 @@ class Order(NamedTuple):
     by: str
     first: float = 0.0
     second: float = 0.0
+    preference: str = ""
 
 
 class UnmetRule(NamedTuple):
@@ -214,7 +215,7 @@ class Preferred(NamedTuple):
     without any.
     """
 
-    rule: Rule
+    preference: Preference
     best: Candidate
     without: Candidate
 

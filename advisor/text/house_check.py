@@ -13,7 +13,7 @@ from advisor.analysis.house_trial import Trial, Tried, trials
 from advisor.files.problems import Problem, printable
 from advisor.knowledge.house import without_each
 from advisor.knowledge.house_checks import warnings
-from advisor.knowledge.schema import Change, RuleBase
+from advisor.knowledge.schema import Change, ChangeKind, RuleBase
 from advisor.knowledge.wording import counted
 from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
@@ -104,8 +104,8 @@ def _count(found: Checked) -> str:
 
 
 def _change(change: Change) -> dict[str, Any]:
-    values = {"from": change.before, "to": change.after} if change.kind == "moved" else {}
-    return {"kind": change.kind, "name": change.name, "reason": change.reason, "line": change.line, **values}
+    values = {"from": change.before, "to": change.after} if change.kind is ChangeKind.MOVED else {}
+    return {"kind": change.kind.value, "name": change.name, "reason": change.reason, "line": change.line, **values}
 
 
 def house_record(found: Checked) -> dict[str, Any]:
