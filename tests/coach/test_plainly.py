@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from advisor.coach.exercise import Exercise
 from advisor.coach.grading import grade, model_answers
 from advisor.coach.kinds.flaws import changed, flaws
-from advisor.coach.kinds.turning import LAYERS
 from advisor.coach.making import make
 from advisor.coach.margins import nearly_holds, plainly_holds
 from advisor.coach.scene import is_clear, plainly_against, scene_of
@@ -126,16 +125,16 @@ def test_a_wrong_method_is_wrong_by_more_than_the_way_in_that_is_left_to_it() ->
 def test_what_is_spoiled_in_a_plan_is_what_its_topic_and_hints_are_about() -> None:
     """A feed of 25 times too much was asked under walls and bottom, with a hint about allowances."""
     for exercise in _made("trap"):
-        assert exercise.key.spoiled in table()["trap_spoils"][exercise.topic]
+        assert exercise.key.spoiled in table().trap_spoils[exercise.topic]
         assert plainly_holds(exercise.key.finding.rule, exercise.key.finding.facts)
 
 
 def test_every_topic_with_traps_says_which_settings_may_be_spoiled() -> None:
-    assert set(table()["trap_spoils"]) == {topic.id for topic in topics().values() if "trap" in topic.kinds}
+    assert set(table().trap_spoils) == {topic.id for topic in topics().values() if "trap" in topic.kinds}
 
 
 def test_every_topic_with_turns_says_which_sizes_change() -> None:
-    assert set(table()["turns_on"]) == {topic.id for topic in topics().values() if "turn" in topic.kinds}
+    assert set(table().turns_on) == {topic.id for topic in topics().values() if "turn" in topic.kinds}
 
 
 def test_a_feed_out_of_the_other_unit_is_too_small_in_mm() -> None:
@@ -180,7 +179,9 @@ def test_a_turn_is_to_another_method_or_way_in_and_the_way_of_before_is_plainly_
         if key.second.answer.best is None:
             continue
         one, other = key.scene.best, key.second.best
-        assert key.by_entry or ({one.method, other.method} != LAYERS and one.method != other.method)
+        assert key.by_entry or (
+            {one.method, other.method} != {"layered_pocketing", "face_milling"} and one.method != other.method
+        )
         today = [
             way
             for way in key.second.answer.candidates
