@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from itertools import islice
 
-from advisor.files.problems import Problem
+from advisor.files.problems import MOST_PROBLEMS, Problem
 from advisor.files.reading import read_text
 from advisor.files.yaml_reader import LARGEST_FILE, Document
 from advisor.knowledge.house_files import PARTS
@@ -23,18 +24,14 @@ def samples() -> Mapping[str, str]:
 
 def sample(document: Document, problems: Iterable[Problem]) -> str:
     """A house file without faults of the parts that have some, of every part where no part is to be made out."""
-    told = {part for problem in problems for part in _parts_of(problem, document)}
+    begins = {str(path[0]): line for path, line in document.lines.items() if len(path) == 1}
+    told = {part for problem in islice(problems, MOST_PROBLEMS) for part in _parts_of(problem, begins)}
     return "\n".join([HEAD, *(text for part, text in samples().items() if not told or part in told)])
 
 
-def _parts_of(problem: Problem, document: Document) -> Iterable[str]:
-    """The parts of a file that a problem may be one of: the last that begins before it, or which was misspelt."""
+def _parts_of(problem: Problem, begins: Mapping[str, int]) -> Iterable[str]:
+    """The parts that a problem may be one of: the last that begins before it, or which was misspelt."""
     if problem.nearest in PARTS:
         return [problem.nearest]
-    begins = {
-        str(path[0]): line
-        for path, line in document.lines.items()
-        if len(path) == 1 and problem.line is not None and line <= problem.line
-    }
-    last = max(begins.values(), default=0)
+    last = max((line for line in begins.values() if problem.line is not None and line <= problem.line), default=0)
     return [part for part, line in begins.items() if line == last and part in PARTS]
