@@ -11,9 +11,9 @@ from advisor.files.problems import BadInput
 from advisor.inference import Inference, start
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, holds
 from advisor.knowledge.evidence import quantised
-from advisor.knowledge.measures import EARLY, RANKING
+from advisor.knowledge.measures import EARLY
 from advisor.knowledge.origin import turned
-from advisor.knowledge.schema import Change, Rule, RuleBase
+from advisor.knowledge.schema import Asked, Change, ChangeKind, Preference, Rule, RuleBase
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
@@ -102,12 +102,12 @@ def trials(jobs: Sequence[Tried], base: RuleBase, without: Mapping[str, RuleBase
     its name.
     """
     for change in base.changes:
-        rule = base.by_id.get(change.name) or change.rule
+        rule = change.preference or base.by_id.get(change.name) or change.rule
         seen = [
             (Answered(tried.job, answer.region.id, reach is Reach.ADVISED), reach is not Reach.NONE)
             for tried in jobs
             for answer in tried.advice.features
-            if (reach := reach_of(change, rule, answer, base)) is not Reach.NONE or change.kind == "moved"
+            if (reach := reach_of(change, rule, answer, base)) is not Reach.NONE or change.kind is ChangeKind.MOVED
         ]
         other = start(without[change.name], "evaluator") if seen and change.name in without else None
         told = [(_told(one, jobs, other), turns) for one, turns in seen]
@@ -117,23 +117,21 @@ def trials(jobs: Sequence[Tried], base: RuleBase, without: Mapping[str, RuleBase
             for one, turns in told
             if turns or one.needed or one.told is not None
         ]
-        asked = rule is None or rule.stage != REVIEW
+        asked = not isinstance(rule, Rule) or rule.stage != REVIEW
         miss = nearest_miss(rule, jobs) if rule is not None and asked and not found else None
         yield Trial(change, tuple(found), miss, asked)
 
 
-def reach_of(change: Change, rule: Rule | None, answer: FeatureAdvice, base: RuleBase) -> Reach:
+def reach_of(change: Change, rule: Asked | None, answer: FeatureAdvice, base: RuleBase) -> Reach:
     """For which ways of a feature a change answers."""
-    if change.kind == "preference":
-        place = next(place for place, one in enumerate(base.preferences) if one.id == change.name)
-        met = [item for item in answer.candidates if item.preferred and item.preferred[place]]
-        return _for_the_best(answer, met)
-    if change.kind == "moved":
+    if isinstance(rule, Preference):
+        return _for_the_best(answer, [item for item in answer.candidates if item.meets[rule.id]])
+    if change.kind is ChangeKind.MOVED:
         turning = [item for item in answer.candidates if _turns(change, item.facts, base)]
         return Reach.ADVISED if _turns(change, answer.facts, base) else _for_the_best(answer, turning)
     if rule is None:
         return Reach.NONE
-    if change.kind == "off" or rule.stage in EARLY:
+    if change.kind is ChangeKind.OFF or rule.stage in EARLY:
         if holds(rule.condition, quantised(answer.cautioned)):
             return Reach.ADVISED
         if rule.stage == "caution":
@@ -185,7 +183,7 @@ def _looked_at(answer: FeatureAdvice) -> tuple[object, ...]:
     return answer.grade, cautions, best.method, best.cutter.id, best.entry, levels, round(best.time, 6)
 
 
-def nearest_miss(rule: Rule, jobs: Sequence[Tried]) -> Miss | None:
+def nearest_miss(rule: Asked, jobs: Sequence[Tried]) -> Miss | None:
     """Where the condition of a rule was nearest to holding, by how many of its parts do not hold and how far off they
     are; nothing where there is no feature at all.
     """
@@ -202,17 +200,17 @@ def nearest_miss(rule: Rule, jobs: Sequence[Tried]) -> Miss | None:
     return found
 
 
-def _asked_of(rule: Rule, answer: FeatureAdvice) -> Iterator[tuple[Candidate | None, Facts]]:
+def _asked_of(rule: Asked, answer: FeatureAdvice) -> Iterator[tuple[Candidate | None, Facts]]:
     """The ways that a rule may be asked of, with their facts; of a rule about the feature that alone."""
     if rule.level == "feature":
         yield None, answer.cautioned
         return
-    if rule.stage == "caution":
+    if isinstance(rule, Rule) and rule.stage == "caution":
         if answer.best is not None:
             yield answer.best, answer.cautioned
         return
     for item in answer.candidates:
-        if rule.stage != RANKING or item.grade != "forbidden":
+        if isinstance(rule, Rule) or item.grade != "forbidden":
             yield item, item.facts
 
 

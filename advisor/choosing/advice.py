@@ -14,7 +14,7 @@ from advisor.choosing.rest import rest_of_corners
 from advisor.files.problems import BadInput, Problem, listed
 from advisor.knowledge.conditions import Compare, Situation, leaves
 from advisor.knowledge.measures import LEVELS
-from advisor.knowledge.schema import Rule, RuleBase
+from advisor.knowledge.schema import ChangeKind, Rule, RuleBase
 from advisor.model.answer import Advice, FeatureAdvice, with_rest
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
@@ -75,7 +75,7 @@ def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, w
 
         names = listed(change.name for change in changes)
         field, wanted = "changes", f"others than {names}"
-        if all(change.kind == "moved" for change in changes):
+        if all(change.kind is ChangeKind.MOVED for change in changes):
             field, wanted = "thresholds", f"other values of {names}"
         found = f"{field} with which {feature.id} cannot be worked out ({error})"
         file = changes[0].file if bench.house is None else str(file_of(bench.house))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import NamedTuple
@@ -19,7 +19,7 @@ from advisor.knowledge.schema import Rule, RuleBase
 from advisor.methods.cut import cut_of
 from advisor.methods.entries import Drills, drills_of, ways_in
 from advisor.methods.registry import METHODS
-from advisor.model.candidate import GRADES, Candidate
+from advisor.model.candidate import GRADES, NO_PREFERENCES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Plan, WayIn
 from advisor.model.region import Region
@@ -159,8 +159,8 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
     plan = method.plan(cut) if cut is not None else None
     if plan is None or cut is None:
         own = item.facts | {"method": way.method}
-        unmet = (False,) * len(bench.base.preferences)
-        yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, own, preferred=unmet)
+        unmet = dict.fromkeys((one.id for one in bench.base.preferences), False)
+        yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, own, meets=unmet)
         return
     rest = rest_of(pair, hand)
     spare = most - whole_time(region.copies, plan.cut_time + plan.travel_time, bench.machine.tool_change, rest.time)
@@ -258,13 +258,13 @@ def of_way_in(
         compliance=compliance,
         overtakes=overtakes,
         time_factor=factor,
-        preferred=_preferred(own, bench.base),
+        meets=_met(own, bench.base),
     )
 
 
-def _preferred(facts: Situation, base: RuleBase) -> tuple[bool, ...]:
+def _met(facts: Situation, base: RuleBase) -> Mapping[str, bool]:
     """Of each preference of the shop whether a way with these facts meets it."""
     if not base.preferences:
-        return ()
+        return NO_PREFERENCES
     seen = quantised(facts)
-    return tuple(holds(rule.condition, seen) for rule in base.preferences)
+    return {one.id: holds(one.condition, seen) for one in base.preferences}

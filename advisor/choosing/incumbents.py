@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
-from advisor.choosing.ranking import NEVER, Limits, Objections, entrant_of
+from advisor.choosing.ranking import Limits, Objections, entrant_of
 from advisor.choosing.rigidity import tied_most
+from advisor.methods.pace import NEVER
 from advisor.model.candidate import FORBIDDEN, FREELY, GOOD, GRADES, POOR, WORKABLE, Candidate
 
 ROUNDING = 1e-6  # of a time: two ways of adding up the same path may differ in the last digits
@@ -15,7 +16,7 @@ KEPT = 2
 Kept = TypeVar("Kept", bound=float | tuple[Objections, float])
 
 
-class Hope(NamedTuple):
+class Bound(NamedTuple):
     """What a method with a cutter can be at best: grade, what speaks against it, time [s]."""
 
     grade: int
@@ -118,20 +119,20 @@ class Best:
         if grade == WORKABLE and (candidate.overtakes == FREELY or self.none_overtakes):
             _keep(self.ahead, candidate.cutter.id, candidate.counted)
 
-    def beaten(self, hope: Hope, firm: Firm) -> bool:
-        """Whether firmer ways are no slower than such a hope, whichever one cutter is left away."""
-        return self.found.before(hope.grade, hope.time, firm, KEPT)
+    def beaten(self, bound: Bound, firm: Firm) -> bool:
+        """Whether firmer ways are no slower than such a bound, whichever one cutter is left away."""
+        return self.found.before(bound.grade, bound.time, firm, KEPT)
 
-    def spare(self, hope: Hope) -> float:
-        """The time [s] above which a candidate with such a hope is beaten, whichever one cutter is left away."""
+    def spare(self, bound: Bound) -> float:
+        """The time [s] above which a candidate with such a bound is beaten, whichever one cutter is left away."""
         good, workable = _second(self.times[GOOD]), _second(self.ahead)
         if len({*self.times[GOOD], *self.times[WORKABLE]}) >= KEPT:
             poor = -1.0
-        elif hope.grade < POOR or len(self.nearest) < KEPT:
+        elif bound.grade < POOR or len(self.nearest) < KEPT:
             poor = NEVER
         else:
-            poor = _beyond(*max(self.nearest.values()), hope.objections)
-        return self.margin.spare(hope.grade, good, workable, poor)
+            poor = _beyond(*max(self.nearest.values()), bound.objections)
+        return self.margin.spare(bound.grade, good, workable, poor)
 
 
 @dataclass(slots=True)
@@ -165,21 +166,21 @@ class First:
             taken = entrant_of(candidate).objections, candidate.counted
             self.nearest = min(self.nearest or taken, taken)
 
-    def beaten(self, hope: Hope, firm: Firm) -> bool:
-        """Whether a firmer way is no slower than such a hope."""
-        return self.found.before(hope.grade, hope.time, firm, 1)
+    def beaten(self, bound: Bound, firm: Firm) -> bool:
+        """Whether a firmer way is no slower than such a bound."""
+        return self.found.before(bound.grade, bound.time, firm, 1)
 
-    def spare(self, hope: Hope) -> float:
-        """The time [s] above which a candidate with such a hope is beaten."""
+    def spare(self, bound: Bound) -> float:
+        """The time [s] above which a candidate with such a bound is beaten."""
         good, workable, _ = self.times
         if min(good, workable) < NEVER:
             poor = -1.0
         else:
-            poor = _beyond(*self.nearest, hope.objections) if self.nearest is not None else NEVER
-        most = self.margin.spare(hope.grade, good, self.ahead, poor)
-        if hope.grade < self.grade or self.grade == POOR:
+            poor = _beyond(*self.nearest, bound.objections) if self.nearest is not None else NEVER
+        most = self.margin.spare(bound.grade, good, self.ahead, poor)
+        if bound.grade < self.grade or self.grade == POOR:
             return most
-        quick = hope.grade == self.grade or (hope.grade == WORKABLE and self.grade == GOOD)
+        quick = bound.grade == self.grade or (bound.grade == WORKABLE and self.grade == GOOD)
         return min(most, self.margin.band * self.most if quick else -1.0)
 
 
@@ -188,9 +189,9 @@ def _second(times: Mapping[str, float]) -> float:
     return max(times.values()) if len(times) == KEPT else NEVER
 
 
-def _beyond(last: Objections, time: float, hope: Objections) -> float:
-    """The time that counts where all before it is equal; none where the hope is better, any where it is worse."""
-    return time if last == hope else -1.0 if last < hope else NEVER
+def _beyond(last: Objections, time: float, bound: Objections) -> float:
+    """The time that counts where all before it is equal; none where the bound is better, any where it is worse."""
+    return time if last == bound else -1.0 if last < bound else NEVER
 
 
 def _keep(best: dict[str, Kept], name: str, found: Kept) -> None:

@@ -2,9 +2,9 @@
 
 For each method the quickest two cutters of each grade are looked for, and all that are so near to them in time that
 stiffness decides: the answer, the alternatives beside it and the cutter that comes next are among them, whichever one
-cutter is left away. A cutter is left out when even its hope is worse: no better grade than the rules can still give it,
-no fewer and no lighter rules against it than have fired, no shorter time than the least one. Where all of a method are
-forbidden, nothing is left out.
+cutter is left away. A cutter is left out when even its bound is worse: no better grade than the rules can still give
+it, no fewer and no lighter rules against it than have fired, no shorter time than the least one. Where all of a method
+are forbidden, nothing is left out.
 """
 
 from __future__ import annotations
@@ -15,14 +15,14 @@ from functools import lru_cache
 from heapq import heapify, heappop, heappush
 
 from advisor.choosing.candidates import InHand, Judged, in_hand, judged, rest_of, worked_out
-from advisor.choosing.incumbents import Best, Firm, First, Hope, Margin
+from advisor.choosing.incumbents import Best, Bound, Firm, First, Margin
 from advisor.choosing.ranking import Objections, foremost_of, objections_of, standing, thin_there
 from advisor.choosing.rigidity import corners_left, tip_rounded
 from advisor.choosing.several import whole_time
 from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, Situation, holds, quantise
 from advisor.knowledge.measures import JUDGING
-from advisor.knowledge.schema import Rule, RuleBase, reads
+from advisor.knowledge.schema import Asked, RuleBase, reads
 from advisor.methods.bounds import least_entry, least_time
 from advisor.methods.cut import Cut, cut_of
 from advisor.methods.pace import NEVER
@@ -34,7 +34,7 @@ from advisor.situation.bench import Bench
 from advisor.situation.pairings import Way, meant_for, ways
 
 ANY = FORBIDDEN, NEVER  # as the least that is asked for: whatever is allowed
-Standing = tuple[int, Objections]  # a hope without its time
+Untimed = tuple[int, Objections]  # a bound without its time
 Cuts = dict[tuple[str, str], Cut | None]  # by cutter and method
 
 
@@ -60,7 +60,7 @@ def narrowed(region: Region, shared: Situation, crib: Sequence[Cutter], bench: B
 
 def _of_method(way: Way, cutters: Sequence[Cutter], hand: InHand, cuts: Cuts) -> Iterator[Candidate]:
     """The candidates of one method that the two best of its cutters are among."""
-    best, alike = Best(Margin.of(hand.bench.limits), thin_there(hand.shared)), dict[Standing, list[Judged]]()
+    best, alike = Best(Margin.of(hand.bench.limits), thin_there(hand.shared)), dict[Untimed, list[Judged]]()
     forbidden = []
     for cutter in cutters:
         pair = judged(way, cutter, hand)
@@ -69,8 +69,8 @@ def _of_method(way: Way, cutters: Sequence[Cutter], hand: InHand, cuts: Cuts) ->
         elif _may_be_preferred(pair, hand):
             yield from _taken(pair, best, hand)
         else:
-            alike.setdefault(hope_of(pair, hand.bench.base), []).append(pair)
-    yield from _of_the_hopeful(alike, best, hand, cuts)
+            alike.setdefault(bound_of(pair, hand.bench.base), []).append(pair)
+    yield from _by_bound(alike, best, hand, cuts)
     if best.open:
         for pair in forbidden:
             yield from worked_out(pair, hand)
@@ -90,7 +90,7 @@ def foremost(
     better grade than the ``least`` (a place among the grades, and a time [s]), nor of that grade and no slower, nor
     workable and quicker where the least is good.
     """
-    hand, alike = in_hand(region, shared, crib, bench), dict[Standing, list[Judged]]()
+    hand, alike = in_hand(region, shared, crib, bench), dict[Untimed, list[Judged]]()
     best, found = First(Margin.of(bench.limits), *least, thin_there(shared)), list[Candidate]()
     for way, cutter in meant_for(region, crib, bench.limits["opening_clearance_least"]):
         if only is not None and (way.method, cutter.id) not in only:
@@ -101,8 +101,8 @@ def foremost(
         if _may_be_preferred(pair, hand):
             found.extend(_taken(pair, best, hand))
         else:
-            alike.setdefault(hope_of(pair, bench.base), []).append(pair)
-    return foremost_of([*found, *_of_the_hopeful(alike, best, hand, {})], bench.limits)
+            alike.setdefault(bound_of(pair, bench.base), []).append(pair)
+    return foremost_of([*found, *_by_bound(alike, best, hand, {})], bench.limits)
 
 
 def _may_be_preferred(pair: Judged, hand: InHand) -> bool:
@@ -118,27 +118,27 @@ def _taken(pair: Judged, best: Best | First, hand: InHand) -> Iterator[Candidate
         yield candidate
 
 
-def _of_the_hopeful(
-    alike: Mapping[Standing, Sequence[Judged]], best: Best | First, hand: InHand, cuts: Cuts
+def _by_bound(
+    alike: Mapping[Untimed, Sequence[Judged]], best: Best | First, hand: InHand, cuts: Cuts
 ) -> Iterator[Candidate]:
-    """The candidates that the best are among, of pairs none of which is forbidden as yet, by their hope but for time.
+    """The candidates that the best are among, of pairs none of which is forbidden as yet, by their bounds but for time.
 
     The least times are looked at first, made less coarse only when it is their turn.
     """
-    for hope, pairs in sorted(alike.items(), key=lambda item: item[0]):
-        if best.spare(Hope(*hope, 0.0)) < 0.0:  # whatever time they take
+    for bound, pairs in sorted(alike.items(), key=lambda item: item[0]):
+        if best.spare(Bound(*bound, 0.0)) < 0.0:  # whatever time they take
             continue
-        waiting = [(_least(pair, hand, cuts, hope[0], False), place, False) for place, pair in enumerate(pairs)]
+        waiting = [(_least(pair, hand, cuts, bound[0], False), place, False) for place, pair in enumerate(pairs)]
         heapify(waiting)
         while waiting:
             time, place, refined = heappop(waiting)
-            spare = best.spare(Hope(*hope, time))
+            spare = best.spare(Bound(*bound, time))
             if time > spare:
                 break
             if not refined:
-                heappush(waiting, (_least(pairs[place], hand, cuts, hope[0], True), place, True))
+                heappush(waiting, (_least(pairs[place], hand, cuts, bound[0], True), place, True))
                 continue
-            if best.beaten(Hope(*hope, time), _firm(pairs[place], cuts)):
+            if best.beaten(Bound(*bound, time), _firm(pairs[place], cuts)):
                 continue
             for candidate in worked_out(pairs[place], hand, spare, every=False):
                 best.take(candidate)
@@ -171,7 +171,7 @@ def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -
     return whole + least_entry(method, cut, entries, hand.drills.cutters)
 
 
-def hope_of(pair: Judged, base: RuleBase) -> Standing:
+def bound_of(pair: Judged, base: RuleBase) -> Untimed:
     """The best grade that rules can still give, and what speaks against it whatever they say."""
     awaited = _awaited(base, pair.way.method)
     against = [rule for rule in standing(pair.fired) if rule.verdict == "against" and rule.id not in awaited.overridden]
@@ -234,11 +234,10 @@ def _awaited(base: RuleBase, method: str) -> Awaited:
 
 @lru_cache(maxsize=64)
 def _preferable(base: RuleBase, method: str) -> Awaited:
-    rules = [rule for rule in base.preferences if not rule.methods or method in rule.methods]
-    return _of_rules(rules, base)
+    return _of_rules([one for one in base.preferences if not one.methods or method in one.methods], base)
 
 
-def _of_rules(rules: Sequence[Rule], base: RuleBase) -> Awaited:
+def _of_rules(rules: Sequence[Asked], base: RuleBase) -> Awaited:
     later = frozenset(name for name, measure in base.measures.items() if measure.level in ("method", "candidate"))
     overridden = frozenset(other for rule in base.rules for other in rule.overrides)
     places = [place for place in places_of(rules) if place[0] not in later]

@@ -24,6 +24,7 @@ from advisor.choosing.drill_sizes import right_size
 from advisor.choosing.rigidity import DECIDE, Firmness, corners_left, outdone, tied_most, tip_rounded
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule, RuleBase
+from advisor.methods.pace import NEVER
 from advisor.methods.registry import METHODS
 from advisor.model.answer import PREFERRED, Order, Preferred
 from advisor.model.candidate import (
@@ -32,6 +33,7 @@ from advisor.model.candidate import (
     GOOD,
     GRADES,
     HELD_BACK,
+    NO_PREFERENCES,
     NOT_AT_ALL,
     POOR,
     SOUND,
@@ -41,8 +43,7 @@ from advisor.model.candidate import (
 from advisor.model.cutter import Cutter
 from advisor.situation.pairings import ways
 
-NEVER = float("inf")
-SAME_TIME = 9  # decimals of a second: one cut by two names differs by less, and only in how it was added up
+TIME_DECIMALS = 9  # decimals of a second: one cut by two names differs by less, and only in how it was added up
 Limits = Mapping[str, float]
 
 
@@ -117,7 +118,7 @@ class Tiers(NamedTuple):
         """What an entrant of the set is sorted by, in order, each with the name of what it is."""
         named = tier_keys(entrant, self.good, self.overtaking)
         tier, firmness = tuple([value for _, value in named]), entrant.firmness
-        time, within = ("time", round(entrant.time, SAME_TIME)), entrant.time <= self.band[tier]
+        time, within = ("time", round(entrant.time, TIME_DECIMALS)), entrant.time <= self.band[tier]
         if not within:
             return [*named, BEYOND, time, *zip(DECIDE, firmness, strict=True)]
         stiff = self.stiff[tier, firmness.aside, firmness.rest]
@@ -205,7 +206,7 @@ def entrant_of(candidate: Candidate) -> Entrant:
     grade = GRADES.index(candidate.grade)
     overtakes = candidate.overtakes if grade == WORKABLE else FREELY
     objections = against_of(candidate) if grade == POOR else NO_OBJECTIONS
-    behind = tuple(0.0 if met else 1.0 for met in candidate.preferred)
+    behind = tuple(0.0 if met else 1.0 for met in candidate.meets.values())
     return Entrant(grade, candidate.counted, firmness, overtakes, objections, behind)
 
 
@@ -258,7 +259,7 @@ def particulars(candidate: Candidate) -> tuple[object, ...]:
     drill = candidate.drill
     return (
         candidate.without_drill is not None,
-        round(candidate.time, SAME_TIME),
+        round(candidate.time, TIME_DECIMALS),
         drill is not None,
         list(ways()).index(candidate.method),
         candidate.entry or "",
@@ -289,7 +290,9 @@ def front(every: Sequence[Candidate], limits: Limits) -> list[Candidate]:
     for kind in sorted(kinds):
         kept: list[Firmness] = []
         same = [one for one in entrants if _kind(one[0]) == kind]
-        for entrant, _, item in sorted(same, key=lambda one: (round(one[0].time, SAME_TIME), one[0].firmness, one[1])):
+        for entrant, _, item in sorted(
+            same, key=lambda one: (round(one[0].time, TIME_DECIMALS), one[0].firmness, one[1])
+        ):
             if not any(outdone(entrant.firmness, firmness, limits["stiffness_tie"]) for firmness in kept):
                 kept.append(entrant.firmness)
                 found.append(item)
@@ -345,7 +348,7 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
         case "grade":
             return Order("grade", one.grade, other.grade)
         case "preferred":
-            return Order(PREFERRED, place - 1, place - 1)
+            return Order(PREFERRED, preference=list(first.meets)[place - 1])
         case "against":
             return Order("against", sum(one.objections[:3]), sum(other.objections[:3]))
         case "left":
@@ -389,7 +392,7 @@ def _last_of_all(first: Candidate, second: Candidate) -> Order:
     drilled = second.without_drill is not None and first.without_drill is None
     if drilled and (cause := _counts_longer(first, second)):
         return cause
-    if round(first.time, SAME_TIME) != round(second.time, SAME_TIME):
+    if round(first.time, TIME_DECIMALS) != round(second.time, TIME_DECIMALS):
         return Order("time", first.time, second.time)
     return Order("equal")
 
@@ -398,15 +401,15 @@ def preferred(every: Sequence[Candidate], base: RuleBase) -> Preferred | None:
     """The preference of the shop that puts the best of some ranked ways first, and the way that would be first without
     any; nothing where it is first anyway.
     """
-    if not every or not any(every[0].preferred) or every[0].grade not in SOUND:
+    if not every or not any(every[0].meets.values()) or every[0].grade not in SOUND:
         return None
-    best, first = every[0], foremost_of((item._replace(preferred=()) for item in every), base.limits)
-    without = next(item for item in every if first is not None and item._replace(preferred=()) == first)
+    best, first = every[0], foremost_of((item._replace(meets=NO_PREFERENCES) for item in every), base.limits)
+    without = next(item for item in every if first is not None and item._replace(meets=NO_PREFERENCES) == first)
     if without is best:
         return None
-    met = [place for place, one in enumerate(best.preferred) if one]
-    place = next((place for place in met if not without.preferred[place]), met[0])
-    return Preferred(base.preferences[place], best, without)
+    met = [name for name, one in best.meets.items() if one]
+    name = next((name for name in met if not without.meets.get(name, False)), met[0])
+    return Preferred(base.preference(name), best, without)
 
 
 def nearest(best: Candidate | None, rivals: Iterable[Candidate], limits: Limits) -> Candidate | None:

@@ -39,8 +39,10 @@ def list_rules(
     form: FormOption = Format.text,
 ) -> int:
     """List the rules, stage by stage: title, verdict, id."""
-    from advisor.knowledge.measures import RANKING, STAGES
-    from advisor.text.rulebook import chosen, list_blocks, rule_record
+    from advisor.knowledge.measures import STAGES
+    from advisor.knowledge.schema import Rule
+    from advisor.text.names import RANKING
+    from advisor.text.rulebook import chosen, list_blocks, preference_record, rule_record
 
     base = base_of(house)
     _known("--stage", stage, [*STAGES, RANKING] if base.preferences else list(STAGES))
@@ -48,10 +50,10 @@ def list_rules(
     _known("--material", material.upper() if material else None, list(base.measures["group"].words))
     found = chosen(base, stage, method, material.upper() if material else None, word)
     if form is Format.json:
-        show_json([rule_record(rule, base) for rule in found])
+        show_json([rule_record(one, base) if isinstance(one, Rule) else preference_record(one, base) for one in found])
     else:
         show(list_blocks(found), form)
-    remark(f"{len(found)} of {len(base.rules) + len(base.preferences)} rules")
+    remark(f"{len(found)} of {len(base.asked)} rules")
     return 0
 
 
@@ -63,15 +65,22 @@ def show_rule(
     form: FormOption = Format.text,
 ) -> int:
     """Show one rule: what, when, why, what to do, its thresholds, source, examples, and the cases it fires in."""
+    from advisor.knowledge.schema import Preference
     from advisor.text.known_firings import firings
     from advisor.text.rule_page import case_blocks, page_record
-    from advisor.text.rulebook import rule_blocks, rule_record
+    from advisor.text.rulebook import preference_blocks, preference_record, rule_blocks, rule_record
 
     base = base_of(house)
-    known = {**base.by_id, **{rule.id: rule for rule in base.preferences}}
+    known = {one.id: one for one in base.asked}
     rule = known.get(rule_id)
     if rule is None:
         raise first_problem("rules show", "ID", rule_id, "the id of a rule, as rules list shows them", known)
+    if isinstance(rule, Preference):
+        if form is Format.json:
+            show_json(preference_record(rule, base))
+        else:
+            show(preference_blocks(rule, base), form)
+        return 0
     found = firings() if house is None else None  # the cases were run with the shipped rules
     if form is Format.json:
         show_json(rule_record(rule, base) | page_record(rule, base, found))

@@ -23,13 +23,13 @@ LOOKED_AT = 8  # of the best ways
 
 def difficulty(scene: Scene) -> float:
     """The difficulty of a scene, from 1 to 5."""
-    measures, weights = table(), table()["weights"]
-    near = max(0.0, 1 - line_share(scene) / measures["line_far"])
-    rules = min(1.0, len(speaking(scene)) / measures["rules_many"])
-    close = min(1.0, len(close_ways(scene)) / measures["close_many"])
-    share = weights["near"] * near + weights["rules"] * rules + weights["close"] * close
+    measures, weights = table(), table().weights
+    near = max(0.0, 1 - line_share(scene) / measures.line_far)
+    rules = min(1.0, len(speaking(scene)) / measures.rules_many)
+    close = min(1.0, len(close_ways(scene)) / measures.close_many)
+    share = weights.near * near + weights.rules * rules + weights.close * close
     least, most = DIFFICULTIES[0], DIFFICULTIES[-1]
-    return float(least + (most - least) * share / sum(weights.values()))
+    return float(least + (most - least) * share / (weights.near + weights.rules + weights.close))
 
 
 def speaking(scene: Scene) -> frozenset[str]:
@@ -39,7 +39,7 @@ def speaking(scene: Scene) -> frozenset[str]:
 
 def close_ways(scene: Scene) -> tuple[Candidate, ...]:
     """The other ways that could be taken for the best: not spoken against, and not much slower."""
-    best, most = scene.best, table()["close_time"] * scene.best.time
+    best, most = scene.best, table().close_time * scene.best.time
     return tuple(
         item for item in scene.answer.candidates if item is not best and item.grade in SOUND and item.time <= most
     )
@@ -63,7 +63,7 @@ def _shares(item: Candidate, every: tuple[Candidate, ...], base: RuleBase) -> It
         for leaf, value, limit in numbers_compared(rule.condition, facts):
             beyond = _beyond(leaf, value, base.measures[leaf.fact].unit == "count")
             share = abs(value - beyond) / abs(limit or 1)
-            if share < table()["line_far"] and _turns(rule, facts, facts | {leaf.fact: beyond}, item, every, base):
+            if share < table().line_far and _turns(rule, facts, facts | {leaf.fact: beyond}, item, every, base):
                 yield share
 
 

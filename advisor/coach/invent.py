@@ -7,7 +7,7 @@ from math import inf
 from random import Random
 from typing import Any
 
-from advisor.coach.table import by_difficulty, table
+from advisor.coach.table import Recipe, Size, by_difficulty, table
 from advisor.coach.would_run import suits
 from advisor.knowledge.shipped import rule_base
 from advisor.model.assignment import Assignment
@@ -25,7 +25,7 @@ MATERIALS = "cutter-and-material"
 
 def invented(topic: str | None, difficulty: int, rng: Random) -> Assignment | None:
     """A job of one feature; nothing where the sizes that came up belong to no feature there can be."""
-    recipes = [recipe for recipe in table()["recipes"] if topic is None or topic in recipe["topics"]]
+    recipes = [recipe for recipe in table().recipes if topic is None or topic in recipe.topics]
     if not recipes:
         return None
     recipe, cutters = rng.choice(recipes), demo_crib().cutters
@@ -33,7 +33,7 @@ def invented(topic: str | None, difficulty: int, rng: Random) -> Assignment | No
     group = rng.choice(sorted({material.group for material in materials.all}))
     material = rng.choice([one for one in materials.all if one.group == group])
     kept = [one for one in cutters if suits(one, material)]
-    fitting = [one for one in kept if one.body in recipe["bodies"]]
+    fitting = [one for one in kept if one.body in recipe.bodies]
     if topic == MATERIALS:  # which cutter is made for the material is the question
         kept = list(cutters)
     if not fitting:
@@ -44,19 +44,17 @@ def invented(topic: str | None, difficulty: int, rng: Random) -> Assignment | No
         return None
     machine = rng.choice(demo_shop().machines)
     crib = _crib(cutter, feature, kept, rng)
-    job = Job(part=rng.choice(table()["parts"]), material=material.name, machine=machine.name, features=(feature,))
+    job = Job(part=rng.choice(table().parts), material=material.name, machine=machine.name, features=(feature,))
     return Assignment(job=job, material=material, machine=machine, crib=crib, demo_shop=True)
 
 
-def _feature(recipe: Mapping[str, Any], cutter: Cutter, difficulty: int, rng: Random) -> FeatureBase | None:
-    kind = recipe["kind"]
+def _feature(recipe: Recipe, cutter: Cutter, difficulty: int, rng: Random) -> FeatureBase | None:
+    kind = recipe.kind
     given: dict[str, Any] = {"id": NAMES.get(kind, "P1"), "kind": kind}
-    for name, wanted in recipe["sizes"].items():
-        if rng.random() > wanted.get("chance", 1):
+    for name, wanted in recipe.sizes.items():
+        if rng.random() > wanted.chance:
             continue
-        given[name] = (
-            rng.choice(wanted["words"]) if "words" in wanted else _size(wanted, given, cutter, difficulty, rng)
-        )
+        given[name] = rng.choice(wanted.words) if wanted.words else _size(wanted, given, cutter, difficulty, rng)
     if given.get("floor") is True:
         given.pop("clearance_below", None)
     try:
@@ -65,29 +63,29 @@ def _feature(recipe: Mapping[str, Any], cutter: Cutter, difficulty: int, rng: Ra
         return None
 
 
-def _size(wanted: Mapping[str, Any], given: Mapping[str, Any], cutter: Cutter, difficulty: int, rng: Random) -> float:
+def _size(wanted: Size, given: Mapping[str, Any], cutter: Cutter, difficulty: int, rng: Random) -> float:
     """A size as a shop would draw it [mm]."""
-    if "mm" in wanted:
-        return rounded(rng.uniform(*wanted["mm"]))
-    limits, of = rule_base().limits, wanted["of"]
+    if wanted.mm is not None:
+        return rounded(rng.uniform(*wanted.mm))
+    limits, of = rule_base().limits, wanted.of or ""
     beside: float = given[of] if of in given else limits[of] if of in limits else getattr(cutter, of)
-    if "between" in wanted:
-        return rounded(beside * rng.uniform(*wanted["between"]))
-    line = rng.choice(wanted["near"])
-    spread = by_difficulty("spread", difficulty)
+    if wanted.between is not None:
+        return rounded(beside * rng.uniform(*wanted.between))
+    line = rng.choice(wanted.near or ())
+    spread = by_difficulty(table().spread, difficulty)
     return rounded(beside * float(limits[line] if isinstance(line, str) else line) * (1 + rng.uniform(-spread, spread)))
 
 
 def rounded(value: float) -> float:
     """A length to the step that drawings have at this size [mm]."""
-    step: float = next(step for most, step in table()["steps"] if value <= most)
+    step: float = next(step for most, step in table().steps if value <= most)
     return round(max(step, round(value / step) * step), 3)
 
 
 def _crib(cutter: Cutter, feature: FeatureBase, every: Sequence[Cutter], rng: Random) -> tuple[Cutter, ...]:
     """The cutter that the feature was built round, others near its width, and drills that could serve."""
-    sizes = table()["crib"]
-    wanted = rng.randint(sizes["least"], sizes["most"]) - 1
+    sizes = table().crib
+    wanted = rng.randint(sizes.least, sizes.most) - 1
     drills = [one for one in every if one.kind.drill and one is not cutter and _serves(one, cutter, feature)]
     meant = {body for way in ways().values() if feature.kind in way.features for body in way.bodies}
     others = [
@@ -103,7 +101,7 @@ def _crib(cutter: Cutter, feature: FeatureBase, every: Sequence[Cutter], rng: Ra
 
 def _room(feature: FeatureBase) -> float:
     """The width that a cutter must go into; no limit where there are no two walls [mm]."""
-    if feature.kind not in table()["drills"]["features"] and feature.kind != "round_hole":
+    if feature.kind not in table().drills.features and feature.kind != "round_hole":
         return inf
     return float(getattr(feature, "width", 0.0) or getattr(feature, "diameter", 0.0))
 
@@ -111,8 +109,8 @@ def _room(feature: FeatureBase) -> float:
 def _serves(drill: Cutter, cutter: Cutter, feature: FeatureBase) -> bool:
     """Whether somebody would reach for a drill here: for the hole itself, or to let the cutter down."""
     if feature.kind == "round_hole":
-        least, most = table()["drills"]["hole"]
+        least, most = table().drills.hole
         return bool(least <= drill.DC / float(getattr(feature, "diameter", cutter.DC)) <= most)
-    least, most = table()["drills"]["way_in"]
+    least, most = table().drills.way_in
     width = float(getattr(feature, "width", 0.0))
-    return feature.kind in table()["drills"]["features"] and least <= drill.DC / cutter.DC <= most and width > drill.DC
+    return feature.kind in table().drills.features and least <= drill.DC / cutter.DC <= most and width > drill.DC

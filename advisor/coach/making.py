@@ -36,9 +36,9 @@ def make(
     rng = Random(f"{kind}/{seed}/{difficulty}/{topic or ''}")
     known: Known = {}
     own = sum(len(assignment.job.features) for assignment in sources)  # few features soon repeat themselves
-    rounds = min(table()["rounds"], own or table()["rounds"])
+    rounds = min(table().rounds, own or table().rounds)
     for place in range(rounds):
-        far = table()["far"] if not sources and place < rounds / 3 else float("inf")
+        far = table().far if not sources and place < rounds / 3 else float("inf")
         for level, scene in _graded(topic, difficulty, sources, rng, known):
             if abs(level - difficulty) > far:
                 continue
@@ -71,12 +71,12 @@ def _graded(
 ) -> Iterator[tuple[float, Scene]]:
     """Some scenes with their difficulty: those that are as wanted at once, then the others, the nearest first."""
     others = []
-    for _ in range(table()["tries"]):
+    for _ in range(table().tries):
         scene = sound_scene(topic, difficulty, sources, rng, known)
         if scene is None:
             continue
         level = measured(scene)
-        if abs(level - difficulty) <= table()["near_enough"]:
+        if abs(level - difficulty) <= table().near_enough:
             yield level, scene
         else:
             others.append((level, scene))

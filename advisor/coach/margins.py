@@ -14,7 +14,7 @@ EXACT = ("=", "!=")
 
 def nearly_holds(rule: Rule, facts: Facts) -> bool:
     """Whether a rule holds, or would if every number that misses a limit by little were beyond it."""
-    return holds(rule.condition, _moved(rule, facts, True, lambda leaf: float(table()["nearly"]) * abs(_limit(leaf))))
+    return holds(rule.condition, _moved(rule, facts, True, lambda leaf: float(table().nearly) * abs(_limit(leaf))))
 
 
 def plainly_holds(rule: Rule, facts: Facts) -> bool:
@@ -24,8 +24,8 @@ def plainly_holds(rule: Rule, facts: Facts) -> bool:
 
 def _little(leaf: Compare) -> float:
     """The distance from a limit within which nobody would call it plain, in the unit of the fact."""
-    by = table()["plainly_by"]
-    return float(by[leaf.fact]) if leaf.fact in by else float(table()["plainly"]) * abs(_limit(leaf))
+    by = table().plainly_by
+    return float(by[leaf.fact]) if leaf.fact in by else float(table().plainly) * abs(_limit(leaf))
 
 
 def _limit(leaf: Compare) -> float:

@@ -21,7 +21,7 @@ from advisor.text.firings import Firing
 from advisor.text.known_firings import firings
 
 STATES = ("firm", "shaky", "begun", "never asked")
-NEVER = STATES[-1]
+NEVER_ASKED = STATES[-1]
 TALKS = 3
 SIGNS = {"right": "+", "hint": "o", "wrong": "-"}
 WIDE, NARROW = 20, 10
@@ -99,8 +99,8 @@ def report_blocks(report: Report, plot: bool = True) -> Iterator[Block]:
         for state in STATES[:-1]:
             yield from _plotted(state, by_state[state], report)
     yield from section(
-        NEVER.capitalize(),
-        (f"{topics()[one.topic].title}: {topics()[one.topic].what}" for one in by_state[NEVER]),
+        NEVER_ASKED.capitalize(),
+        (f"{topics()[one.topic].title}: {topics()[one.topic].what}" for one in by_state[NEVER_ASKED]),
     )
     yield from talk_blocks(report)
 

@@ -21,7 +21,7 @@ from advisor.model.features import FeatureBase
 from advisor.situation.bench import Bench, bench_of
 
 YES = yes(True)
-GROUND, EDGES = "ground-for-another-group", ("ground_soft", "ground_blunt")
+EDGES = ("ground_soft", "ground_blunt")
 
 
 class Scene(NamedTuple):
@@ -74,13 +74,13 @@ def is_clear(way: Candidate, scene: Scene) -> bool:
     advised one; less is enough of one that no rule speaks for, or that the rules only say to gain nothing.
     """
     slower = way.time / scene.best.time
-    times: dict[str, float] = table()["clear_time"]
+    times = table().clear_time
     if way.grade in times:
         return slower > times[way.grade]
     plain = {rule.id for rule in plainly_against(way)}
-    if plain and not plain <= set(table()["gains_nothing"]):
+    if plain and not plain <= set(table().gains_nothing):
         return True
-    return min(times.values() if not plain else [table()["gains_nothing_time"]]) < slower < float("inf")
+    return min(times.values() if not plain else [table().gains_nothing_time]) < slower < float("inf")
 
 
 def plainly_against(way: Candidate) -> tuple[Rule, ...]:
@@ -89,13 +89,15 @@ def plainly_against(way: Candidate) -> tuple[Rule, ...]:
     """
     facts = quantised(way.facts)
     seen = any(facts.get(edge) == YES for edge in EDGES)
-    return tuple(rule for rule in against(way) if plainly_holds(rule, facts) and (seen or rule.id != GROUND))
+    return tuple(
+        rule for rule in against(way) if plainly_holds(rule, facts) and (seen or rule.id not in table().by_edge_alone)
+    )
 
 
 def could_be_thought_of(way: Candidate) -> bool:
     """Whether its cutter comes near enough to the bottom that somebody could think of it."""
     reach, needed = way.facts.get("LU"), way.facts.get("length_needed")
-    return reach is None or needed is None or float(reach) >= table()["reach_near"] * float(needed)
+    return reach is None or needed is None or float(reach) >= table().reach_near * float(needed)
 
 
 Known = dict[tuple[int, str], FeatureAdvice]
@@ -128,7 +130,7 @@ def _few(crib: Sequence[Cutter], answer: FeatureAdvice, rng: Random) -> tuple[Cu
             wanted.update(dict.fromkeys(cutter.id for cutter in (item.cutter, item.drill) if cutter))
     others = [cutter.id for cutter in crib if cutter.id not in wanted]
     rng.shuffle(others)
-    sizes = table()["crib"]
-    most = rng.randint(max(sizes["least"], min(len(wanted), sizes["most"])), sizes["most"])
+    sizes = table().crib
+    most = rng.randint(max(sizes.least, min(len(wanted), sizes.most)), sizes.most)
     kept = set([*wanted, *others][:most])
     return tuple(cutter for cutter in crib if cutter.id in kept)

@@ -8,6 +8,7 @@ from functools import cache
 from advisor.coach.exercise import Choice
 from advisor.coach.scene import Scene
 from advisor.coach.sketch import feature_sketch
+from advisor.coach.table import table
 from advisor.coach.topics import topic_of
 from advisor.files.problems import printable
 from advisor.files.unit_scales import length_word
@@ -33,13 +34,6 @@ MATTERS: Mapping[str, tuple[str, ...]] = {
     "round-holes": (TIMES, COOLANT),
     "cutter-and-material": (COOLANT,),
     "safety": (COOLANT,),
-}
-PURPOSES: Mapping[str | None, str] = {
-    "mill": "finished by milling",
-    "clearance": "a clearance hole, to size",
-    "ream": "reamed",
-    "bore": "bored",
-    "thread": "tapped",
 }
 WHY_MOST = 2  # reasons that are told, so that the answer stays on a screen
 
@@ -90,8 +84,8 @@ def _beside(scene: Scene, matters: Collection[str], cutter: Cutter | None) -> It
     if not region.floor and region.kind not in ("planar_face", "step"):
         free = region.clearance_below
         yield "beneath", "clearance not given" if free is None else f"{given(free)} free"
-    if region.round and region.purpose in PURPOSES:
-        yield "purpose", PURPOSES[region.purpose]
+    if region.round and region.purpose is not None:
+        yield "purpose", table().hole_purposes[region.purpose]
     if region.flat_floor:
         yield "floor", "flat, with no drill point left"
     if cutter is not None:

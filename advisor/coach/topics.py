@@ -73,7 +73,7 @@ def of_topic(rules: Iterable[Rule], topic: str) -> tuple[Rule, ...]:
 def worth_asking(rules: Iterable[Rule], topic: str) -> tuple[Rule, ...]:
     """Those of some rules that belong to a topic, where one of them is more than what is plain to see; else none."""
     found = of_topic(rules, topic)
-    return found if any(rule.id not in (*table()["not_alone"], *table()["not_offered"]) for rule in found) else ()
+    return found if any(rule.id not in (*table().not_alone, *table().not_offered) for rule in found) else ()
 
 
 def asked_about(topic: str | None, kind: str, feature: str, rng: Random) -> tuple[str, ...]:

@@ -117,7 +117,7 @@ def faults(error: ValidationError | Misfit, model: type[BaseModel]) -> Iterator[
         yield from (((fault.field,) if fault.field else (), fault) for fault in error.faults)
         return
     for details in error.errors(include_url=False):
-        place = details["loc"]
+        place = tuple(step for step in details["loc"] if step != "[key]")  # of a name in a mapping
         raised = details.get("ctx", {}).get("error")
         if isinstance(raised, Misfit):
             for fault in raised.faults:

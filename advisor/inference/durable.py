@@ -26,7 +26,7 @@ NAME = "durable-rules"
 MOST_RULES = 32
 MOST_SEQUENCES = 15
 TESTS = {"<": "$lt", "<=": "$lte", ">": "$gt", ">=": "$gte", "!=": "$neq"}
-NEVER = {"asked": "never"}
+HOLDS_NEVER = {"asked": "never"}
 
 
 def compile_condition(condition: Condition) -> Mapping[str, Anything]:
@@ -40,7 +40,7 @@ def compile_condition(condition: Condition) -> Mapping[str, Anything]:
     word = "$and" if isinstance(condition, All) else "$or"
     parts = [compile_condition(part) for part in condition.parts]
     if not parts:  # nothing asked is true, no alternative is false; an empty list would never come back
-        return ASKED if isinstance(condition, All) else NEVER
+        return ASKED if isinstance(condition, All) else HOLDS_NEVER
     return parts[0] if len(parts) == 1 else {word: parts}
 
 

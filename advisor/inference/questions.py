@@ -16,7 +16,7 @@ from typing import Protocol
 
 from advisor.inference import evaluator
 from advisor.knowledge.conditions import DECIMALS, GREATEST, Compare, Facts, Value, leaves, quantise
-from advisor.knowledge.schema import Rule, RuleBase
+from advisor.knowledge.schema import Asked, Rule, RuleBase
 
 Key = tuple[float | str | None, ...]
 Places = list[tuple[str, list[float] | None]]
@@ -177,7 +177,7 @@ class Inference:
         return sum(family.questions for family in self._asked.values() if family is not None)
 
 
-def places_of(rules: Sequence[Rule]) -> Places:
+def places_of(rules: Sequence[Asked]) -> Places:
     """Each fact that the rules read, with the numbers at which it comes to another place: below, on or above a value
     that it is compared with; none for a fact of words.
     """

@@ -1,7 +1,7 @@
 """The numbers with which the readers fill gaps and bound sizes: `shared/assumptions.yaml`."""
 
 import math
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -50,13 +50,11 @@ def load_assumptions() -> Assumptions:
     return assumptions_of(read_yaml(assumptions_file()))
 
 
-def assumptions_of(document: Document, only: Collection[str] | None = None) -> Assumptions:
-    """Return the assumptions of a table, or of the sections that `only` names. Raises BadInput if it is broken."""
+def assumptions_of(document: Document) -> Assumptions:
+    """Return the assumptions of a table. Raises BadInput if it is broken."""
     problems: list[Problem] = []
     sections: dict[str, Mapping[str, Assumption]] = {}
     for section, entries in _mapping(document.value).items():
-        if only is not None and section not in only:
-            continue
         found = {name: _entry(document, (section, name), entry, problems) for name, entry in _mapping(entries).items()}
         sections[section] = MappingProxyType(found)
     if problems:

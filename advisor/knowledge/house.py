@@ -12,12 +12,12 @@ from advisor.files.problems import BadInput, Problem, printable
 from advisor.files.reading import read_text
 from advisor.files.yaml_reader import LARGEST_FILE, Document, parse_yaml, read_yaml
 from advisor.knowledge.conditions import quantise
-from advisor.knowledge.house_checks import alone, together
-from advisor.knowledge.house_files import House, Own, read_house
+from advisor.knowledge.house_checks import faults_of_all, faults_of_each
+from advisor.knowledge.house_files import House, Own, change_of, read_house
 from advisor.knowledge.house_loops import loops
 from advisor.knowledge.measures import STAGES
 from advisor.knowledge.origin import with_limits
-from advisor.knowledge.schema import Change, Rule, RuleBase
+from advisor.knowledge.schema import Change, ChangeKind, Rule, RuleBase
 from advisor.knowledge.threshold_order import out_of_order
 from advisor.paths import shared_dir
 
@@ -71,10 +71,10 @@ def joined(base: RuleBase, folder: Path, text: str | None = None) -> Joined:
     document = parse_yaml(house_text(folder) if text is None else text, str(file_of(folder)))
     found, problems = _read(document, base)
     if problems:
-        from advisor.knowledge.house_sample import sample, sound_by  # only where something is wrong
+        from advisor.knowledge.house_sample import sample  # only where something is wrong
 
         told = _in_order(problems)
-        raise BadInput(told, sample(document, base, told, sound_by(lambda other: _read(other, base)[1])))
+        raise BadInput(told, sample(document, told))
     return found
 
 
@@ -83,11 +83,11 @@ def _read(document: Document, base: RuleBase) -> tuple[Joined, list[Problem]]:
     works = set(read_yaml(shared_dir() / "sources.yaml").value or {})
     problems: list[Problem] = []
     house = read_house(document, base, works, problems)
-    problems += [*loops(document, base), *alone(house, base)]
+    problems += [*loops(document, base), *faults_of_each(base, house)]
     found = _joined(base, house)
     problems += out_of_order(found)
     if not problems or _tells_alike(house):
-        problems += together(base, found)
+        problems += faults_of_all(base, found)
     return Joined(found, house), problems
 
 
@@ -125,13 +125,15 @@ def _less(house: House, change: Change) -> House:
 
     return house._replace(
         thresholds={
-            name: one for name, one in house.thresholds.items() if (change.kind, change.name) != ("moved", name)
+            name: one
+            for name, one in house.thresholds.items()
+            if (change.kind, change.name) != (ChangeKind.MOVED, name)
         },
         moved=tuple(one for one in house.moved if one != change),
         off=tuple(one for one in house.off if one != change),
         replaced=others(house.replaced),
         added=others(house.added),
-        preferred=others(house.preferred),
+        preferred=tuple(one for one in house.preferred if one != change.preference),
     )
 
 
@@ -165,9 +167,10 @@ def _joined(base: RuleBase, house: House) -> RuleBase:
     changes = (
         *house.moved,
         *house.off,
-        *(own.change for own in (*house.replaced, *house.added, *house.preferred)),
+        *(own.change for own in (*house.replaced, *house.added)),
+        *map(change_of, house.preferred),
     )
-    preferences = tuple(_rebound(own.rule, limits) for own in house.preferred)
+    preferences = tuple(one._replace(condition=with_limits(one.condition, limits)) for one in house.preferred)
     return RuleBase(rules, thresholds, base.measures, {rule.id: rule for rule in rules}, limits, changes, preferences)
 
 

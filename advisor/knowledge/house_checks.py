@@ -6,19 +6,21 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 
 from advisor.files.problems import Problem, listed, nearest_word
-from advisor.knowledge.check import check
+from advisor.knowledge.check import check, failing
 from advisor.knowledge.circles import circle_through
 from advisor.knowledge.conditions import MOST_ALTERNATIVES, OPERATORS, Compare, Known, alternatives, leaves
-from advisor.knowledge.house_files import House, Own
+from advisor.knowledge.house_files import House, Own, change_of
 from advisor.knowledge.satisfiability import implied, possible
-from advisor.knowledge.schema import Change, Rule, RuleBase, reads
+from advisor.knowledge.schema import Asked, Change, ChangeKind, Rule, RuleBase, reads
 
 BATCHES = {"feature": 0, "cutter": 1, "method": 2, "candidate": 2}  # conclusions are drawn in these turns
+NEW = (ChangeKind.ADDED, ChangeKind.PREFERENCE)  # what bears an id of its own
+DONE = {ChangeKind.PREFERENCE: "preferred"}  # where the kind itself does not say so
 MOST_COMPARISONS = 100  # in one rule
 MOST_STEPS = 50_000  # in looking for rules at odds, some 20 µs each
 
 
-def _at(change: Change | Rule, field: str, found: str, wanted: str, nearest: str | None = None) -> Problem:
+def _at(change: Change | Asked, field: str, found: str, wanted: str, nearest: str | None = None) -> Problem:
     return Problem(change.file, change.line, field, found, wanted, nearest)
 
 
@@ -46,7 +48,7 @@ def _feeds(rule: Rule, other: Rule) -> bool:
     )
 
 
-def alone(house: House, base: RuleBase) -> list[Problem]:
+def faults_of_each(base: RuleBase, house: House) -> list[Problem]:
     """What is wrong with the changes, each looked at by itself and beside the shipped rules."""
     guard = guarded(base)
     return [
@@ -57,26 +59,27 @@ def alone(house: House, base: RuleBase) -> list[Problem]:
             if change.name in guard
         ),
         *(problem for own in house.replaced if own.rule.id in guard for problem in _as_safe(own, base)),
-        *(
-            problem
-            for own in (*house.replaced, *house.added, *house.preferred)
-            for problem in _by_itself(own.rule, base)
-        ),
+        *(problem for asked in _asked(house) for problem in _by_itself(asked, base)),
         *(problem for own in (*house.replaced, *house.added) for problem in _overriding(own.rule, house, base, guard)),
     ]
 
 
+def _asked(house: House) -> Iterator[Asked]:
+    yield from (own.rule for own in (*house.replaced, *house.added))
+    yield from house.preferred
+
+
 def _twice(house: House, base: RuleBase) -> Iterator[Problem]:
     """Ids that two changes bear, or that an added rule takes from a shipped one."""
-    changes = (*house.off, *(own.change for own in (*house.replaced, *house.added, *house.preferred)))
+    changes = (*house.off, *(own.change for own in (*house.replaced, *house.added)), *map(change_of, house.preferred))
     counts = Counter(change.name for change in changes)
     seen: dict[str, Change] = {}
     for change in changes:
         if change.name in seen:
             first = seen[change.name]
-            wanted = f"one change of it; line {first.line} has it {first.kind} already"
-            yield _at(change, change.name, f"it {change.kind}", wanted)
-        elif change.kind in ("added", "preference") and change.name in base.by_id and counts[change.name] == 1:
+            wanted = f"one change of it; line {first.line} has it {DONE.get(first.kind, first.kind)} already"
+            yield _at(change, change.name, f"it {DONE.get(change.kind, change.kind)}", wanted)
+        elif change.kind in NEW and change.name in base.by_id and counts[change.name] == 1:
             yield _at(change, change.name, "the id of a shipped rule", "another id, or the rule under replace")
         seen.setdefault(change.name, change)
 
@@ -93,7 +96,7 @@ def _as_safe(own: Own, base: RuleBase) -> Iterator[Problem]:
         yield _at(rule, rule.id, "a condition that is silent where the shipped one fires", "one that fires there too")
 
 
-def _by_itself(rule: Rule, base: RuleBase) -> Iterator[Problem]:
+def _by_itself(rule: Asked, base: RuleBase) -> Iterator[Problem]:
     ways, asked = alternatives(rule.condition), sum(1 for _ in leaves(rule.condition))
     if asked > MOST_COMPARISONS:
         found = f"a condition of {asked} comparisons"
@@ -104,7 +107,7 @@ def _by_itself(rule: Rule, base: RuleBase) -> Iterator[Problem]:
     elif not possible(base.measures, rule.condition):
         yield _at(rule, f"{rule.id}.when", "a condition that can never hold", "one that some feature meets")
     else:
-        yield from check(RuleBase((rule,), {}, base.measures, {rule.id: rule}, {}))
+        yield from failing(rule)
 
 
 def _overriding(rule: Rule, house: House, base: RuleBase, guard: frozenset[str]) -> Iterator[Problem]:
@@ -132,9 +135,9 @@ def _too_early(rule: Rule, other: Rule) -> bool:
     return BATCHES[rule.level] < BATCHES[other.level] and rule.stage in ("appraisal", "settings")
 
 
-def together(base: RuleBase, found: RuleBase) -> list[Problem]:
+def faults_of_all(base: RuleBase, found: RuleBase) -> list[Problem]:
     """What is wrong with the rule base as the changes leave it, faults each by itself aside."""
-    changes = {change.name: change for change in found.changes if change.kind != "moved"}
+    changes = {change.name: change for change in found.changes if change.kind is not ChangeKind.MOVED}
     guard = guarded(base)
     return [
         *_unconcluded(base, found, changes),
@@ -200,7 +203,7 @@ def _circles(found: RuleBase, changes: Mapping[str, Change]) -> Iterator[Problem
 
 def _moved(rule: Rule, found: RuleBase, *others: Rule) -> Change | Rule:
     """The change of a threshold that a rule reads; the rule itself where none was moved."""
-    moved = {change.name: change for change in found.changes if change.kind == "moved"}
+    moved = {change.name: change for change in found.changes if change.kind is ChangeKind.MOVED}
     names = (
         leaf.threshold
         for one in (rule, *others)
@@ -236,7 +239,7 @@ def _silenced(base: RuleBase, found: RuleBase, shipped: Iterable[Rule]) -> Itera
 
 def _no_more(base: RuleBase, found: RuleBase) -> Iterator[Problem]:
     for change in found.changes:
-        rule = base.by_id[change.name] if change.kind == "off" else None
+        rule = base.by_id[change.name] if change.kind is ChangeKind.OFF else None
         if rule is not None and rule.concludes:
             told = f"nothing in its place: {_value(rule)} is no longer concluded"
             yield _at(change, rule.id, told, "a second look at what reads it")

@@ -11,9 +11,10 @@ from advisor.files.problems import MOST_PROBLEMS, Problem, listed, nearest_word,
 from advisor.files.yaml_reader import Document
 from advisor.knowledge.conditions import is_number
 from advisor.knowledge.faults import Faults
-from advisor.knowledge.measures import RANKING, STAGES
-from advisor.knowledge.rule_reader import RuleReader
-from advisor.knowledge.schema import Change, Rule, RuleBase, Source, Threshold
+from advisor.knowledge.measures import STAGES
+from advisor.knowledge.preference_reader import PreferenceReader
+from advisor.knowledge.rule_reader import VERDICTS_OF_STAGE, RuleReader
+from advisor.knowledge.schema import Change, ChangeKind, Preference, Rule, RuleBase, Source, Threshold
 
 Path = tuple[Anything, ...]
 PARTS: dict[str, type] = {"thresholds": dict, "off": list, "replace": list, "add": list, "prefer": list}
@@ -25,7 +26,6 @@ MOST_OVERRIDES = 50
 MOST_PREFERENCES = 50
 NOTHING = shown(None)
 LONGEST_WHAT = 150
-STAGE_OF_VERDICT = {"cautions": "caution", "concludes": "settings", "finds": "review"}
 
 
 class Own(NamedTuple):
@@ -33,6 +33,12 @@ class Own(NamedTuple):
 
     rule: Rule
     change: Change
+
+
+def change_of(preference: Preference) -> Change:
+    """A preference as what the shop changes."""
+    where = preference.file, preference.line
+    return Change(ChangeKind.PREFERENCE, preference.id, preference.reason, *where, preference=preference)
 
 
 class House(NamedTuple):
@@ -44,7 +50,7 @@ class House(NamedTuple):
     off: tuple[Change, ...]
     replaced: tuple[Own, ...]
     added: tuple[Own, ...]
-    preferred: tuple[Own, ...]
+    preferred: tuple[Preference, ...]
     named: frozenset[str]
 
 
@@ -98,7 +104,7 @@ class HouseReader:
                     )
                     yield (
                         moved,
-                        Change("moved", name, reason, self.document.name, line, shipped.value, value),
+                        Change(ChangeKind.MOVED, name, reason, self.document.name, line, shipped.value, value),
                     )
 
     def value(self, path: Path, shipped: Threshold, value: Anything) -> float:
@@ -121,9 +127,9 @@ class HouseReader:
                 self.fault((*path, "id"), "off", shown(name), "the id of a rule", self.base.by_id, name)
             reason = self.reason(path, name, entry)
             line, rule = self.document.line(path), self.base.by_id.get(name)
-            yield Change("off", name, reason, self.document.name, line, rule=rule)
+            yield Change(ChangeKind.OFF, name, reason, self.document.name, line, rule=rule)
 
-    def rules(self, part: str, kind: str) -> Iterator[Own]:
+    def rules(self, part: str, kind: ChangeKind) -> Iterator[Own]:
         """The rules that are replaced or added, in the normal form with a reason; added ones say their stage."""
         entries = self.part(part)
         if len(entries) > MOST_RULES:
@@ -144,7 +150,7 @@ class HouseReader:
                 made = rule._replace(title=" ".join(rule.title.split()), house=True, reason=reason)
                 yield Own(made, Change(kind, name, reason, made.file, made.line))
 
-    def preferences(self) -> Iterator[Own]:
+    def preferences(self) -> Iterator[Preference]:
         """What the shop prefers among ways of one rating, the first before the others."""
         entries, part = self.part("prefer"), "prefer"
         if len(entries) > MOST_PREFERENCES:
@@ -163,12 +169,11 @@ class HouseReader:
             for key in ("what", "reason"):
                 self.plain_text(path, name, key, entry.get(key, ""))
             document, faults = self.part_alone(part), Faults()
-            reader = RuleReader(document, RANKING, self.base.measures, self.limits, self.works, faults)
-            rule = reader.preference(number, document.value[number])
+            reader = PreferenceReader(document, self.base.measures, self.limits, faults)
+            found = reader.preference(number, document.value[number], reason)
             self.problems += (self.hinted(problem) for problem in faults.problems)
-            if rule is not None and len(self.problems) == before:
-                own = rule._replace(house=True, reason=reason, because=reason, source=Source(house=reason))
-                yield Own(own, Change("preference", name, reason, own.file, own.line, rule=own))
+            if found is not None and len(self.problems) == before:
+                yield found
 
     def plain_text(self, path: Path, name: str, key: str, text: Anything) -> None:
         """Note a text that no sentence can be made of."""
@@ -184,9 +189,9 @@ class HouseReader:
             wanted = "an id of plain small words with hyphens, such as our-own-rule"
             self.fault((*path, "id") if "id" in entry else path, name, shown(entry.get("id")), wanted)
 
-    def stage(self, path: Path, name: str, entry: Mapping[str, Anything], kind: str) -> str | None:
+    def stage(self, path: Path, name: str, entry: Mapping[str, Anything], kind: ChangeKind) -> str | None:
         """The stage of a rule: that of the one it replaces, or the one it says; none where that is a fault."""
-        if kind == "replaced":
+        if kind is ChangeKind.REPLACED:
             shipped, said = self.base.by_id.get(name), entry.get("stage")
             if shipped is None:
                 self.fault((*path, "id"), name, shown(name), "the id of a rule to replace", self.base.by_id, name)
@@ -202,13 +207,13 @@ class HouseReader:
             return None
         return str(stage)
 
-    def stage_meant(self, name: str, entry: Mapping[str, Anything], kind: str) -> str:
+    def stage_meant(self, name: str, entry: Mapping[str, Anything], kind: ChangeKind) -> str:
         """The stage that a rule without one most likely has, so that its other faults are told as well."""
-        if kind == "replaced" and (near := nearest_word(name, self.base.by_id)):
+        if kind is ChangeKind.REPLACED and (near := nearest_word(name, self.base.by_id)):
             return self.base.by_id[near].stage
         near = nearest_word(str(entry.get("stage", "")), STAGES)
-        verdict = entry.get("verdict")
-        return near or (STAGE_OF_VERDICT.get(verdict, "clearing") if isinstance(verdict, str) else "clearing")
+        only = [stage for stage, verdicts in VERDICTS_OF_STAGE.items() if [*verdicts] == [entry.get("verdict")]]
+        return near or ["clearing", *only][-1]
 
     def rule(self, path: Path, stage: str, entry: Mapping[str, Anything]) -> Rule | None:
         """The rule itself, read like a shipped one."""
@@ -265,7 +270,7 @@ def read_house(document: Document, base: RuleBase, works: set[str], problems: li
         reader.fault((strange,), strange, f"{shown(strange)} as a field", f"any of {listed(PARTS)}", PARTS, strange)
     moved = list(reader.thresholds())
     off = tuple(reader.off())
-    replaced, added = tuple(reader.rules("replace", "replaced")), tuple(reader.rules("add", "added"))
+    replaced, added = tuple(reader.rules("replace", ChangeKind.REPLACED)), tuple(reader.rules("add", ChangeKind.ADDED))
     preferred = tuple(reader.preferences())
     named = {
         str(entry.get("id")) for part in ("replace", "add") for entry in reader.part(part) if isinstance(entry, dict)

@@ -14,7 +14,6 @@ from advisor.files.unit_scales import in_prose
 LEVELS = ("feature", "cutter", "method", "candidate")
 EARLY = ("appraisal", "settings")  # the stages whose rules say what things are like, and how far one may go
 JUDGING = ("clearing", "cutter", "entry")  # those whose rules speak for and against ways
-RANKING = "ranking"  # of what a shop prefers: asked of ways that are rated, and of no stage of the rules
 STAGES = (*EARLY, *JUDGING, "caution", "review")
 MEANING_FIGURES = 3  # of a length in what a measure or a threshold is
 

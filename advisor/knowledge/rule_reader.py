@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import Any as Anything
 
 from advisor.files.checking import checked
 from advisor.files.problems import listed
 from advisor.files.yaml_reader import Document
 from advisor.knowledge import conditions
-from advisor.knowledge.conditions import All, Condition, ConditionError, is_number, quantise
-from advisor.knowledge.examples import ExampleReader
+from advisor.knowledge.condition_reader import ConditionReader
+from advisor.knowledge.conditions import Condition, is_number, quantise
 from advisor.knowledge.faults import Faults, one_of, read_source
-from advisor.knowledge.fields import WrittenConclusion, WrittenCondition, WrittenPreference, WrittenRule
-from advisor.knowledge.measures import JUDGING, LEVELS, RANKING, STAGES, Measure, later_level
-from advisor.knowledge.schema import PREFERS, Rule, Source
+from advisor.knowledge.fields import WrittenConclusion, WrittenRule
+from advisor.knowledge.measures import LEVELS, STAGES, Measure
+from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import misnamed
 
 VERDICTS_OF_STAGE = {
@@ -29,7 +29,7 @@ VERDICTS_OF_STAGE = {
 TEXTS = ("because", "remedy")  # that numbers are put into
 
 
-class RuleReader:
+class RuleReader(ConditionReader):
     """Reads the rules of one file."""
 
     def __init__(
@@ -41,9 +41,13 @@ class RuleReader:
         works: set[str],
         faults: Faults,
     ) -> None:
-        self.document, self.stage, self.measures = document, stage, measures
-        self.limits, self.works, self.faults = limits, works, faults
-        self.examples = ExampleReader(document, measures, faults)
+        super().__init__(document, measures, limits, faults)
+        self.stage, self.works, self.when = stage, works, f"before stage {stage}"
+
+    def known(self, measure: Measure) -> bool:
+        """Whether a fact is known in the stage."""
+        since, last = STAGES.index(measure.since), STAGES.index(self.stage)
+        return since < last or (since == last and not measure.concluded)
 
     def rules(self) -> Iterator[Rule]:
         entries = self.document.value
@@ -61,9 +65,6 @@ class RuleReader:
         for entry in self.document.value if isinstance(self.document.value, list) else ():
             if isinstance(entry, dict) and "id" in entry:
                 yield str(entry["id"])
-
-    def fault(self, path: tuple[Anything, ...], field: str, found: object, wanted: str) -> None:
-        self.faults.add(self.document, path, field, found, wanted)
 
     def rule(self, index: int, entry: Anything) -> Rule | None:
         written = checked(WrittenRule, self.document, (index,), self.spelt(index, entry), self.faults.problems)
@@ -99,125 +100,6 @@ class RuleReader:
             weight=written.weight or "",
         )
 
-    def preference(self, index: int, entry: Anything) -> Rule | None:
-        """What a shop prefers among ways of one rating, without its reason."""
-        written = checked(WrittenPreference, self.document, (index,), self.spelt(index, entry), self.faults.problems)
-        if written is None:
-            self.condition_alone(index, entry)
-            return None
-        condition = self.condition(index, written.id, self.about(index, written), written.when)
-        if condition is None:
-            return None
-        level = self.level(index, written.id, condition)
-        if level == LEVELS[0]:
-            wanted = "one that tells ways apart: on the cutter, the method, the entry or what is worked out"
-            self.fault((index, "when"), f"{written.id}.when", "a condition on the feature alone", wanted)
-        place, examples = (index, "examples"), written.examples
-        return Rule(
-            id=written.id,
-            title=" ".join(written.what.split()),
-            stage=RANKING,
-            level=level,
-            about=tuple((fact, tuple(words)) for fact, words in written.about.items()),
-            condition=condition,
-            verdict=PREFERS,
-            because="",
-            remedy="",
-            source=Source(),
-            examples=() if examples is None else self.examples.of_rule(place, written.id, examples),
-            file=self.document.name,
-            line=self.document.line((index,)),
-        )
-
-    def spelt(self, index: int, entry: Anything) -> Anything:
-        """A rule with the names it is about as they are spelt: the cutter 12 is called "12"."""
-        about = entry.get("about") if isinstance(entry, dict) else None
-        if not isinstance(about, dict):
-            return entry
-        texts = self.document.texts
-
-        def name(path: tuple[Anything, ...], held: Anything) -> Anything:
-            if isinstance(held, list):
-                return [name((*path, number), word) for number, word in enumerate(held)]
-            return texts.get(path, held)
-
-        named = {fact for fact in about if fact in self.measures and self.measures[fact].named}
-        spelt = {fact: name((index, "about", fact), held) if fact in named else held for fact, held in about.items()}
-        return entry | {"about": spelt}
-
-    def condition_alone(self, index: int, entry: Anything) -> None:
-        """Note what is wrong with the condition of a rule that has other faults."""
-        if not isinstance(entry, dict):
-            return
-        parts = {key: entry[key] for key in ("about", "when") if key in entry}
-        written = checked(WrittenCondition, self.document, (index,), {"id": "-"} | self.spelt(index, parts), [])
-        if written is not None:
-            name = str(entry.get("id", f"[{index + 1}]"))
-            self.condition(index, name, self.about(index, written.model_copy(update={"id": name})), written.when)
-
-    def about(self, index: int, written: WrittenCondition) -> tuple[tuple[str, tuple[str, ...]], ...]:
-        name = written.id
-        for fact, words in written.about.items():
-            measure = self.measures.get(fact)
-            if measure is None or measure.numeric:
-                self.fault((index, "about", fact), f"{name}.about", fact, "a registered fact of words")
-            elif strange := [word for word in words if not measure.can_be(word)]:
-                self.fault((index, "about", fact), f"{name}.about.{fact}", ", ".join(sorted(strange)), one_of(measure))
-        return tuple((fact, tuple(words)) for fact, words in written.about.items())
-
-    def condition(
-        self, index: int, name: str, about: tuple[tuple[str, tuple[str, ...]], ...], when: Sequence[Anything]
-    ) -> Condition | None:
-        parts: list[Condition] = []
-        paths: list[tuple[Anything, ...]] = []
-        for fact, words in about:
-            tests = tuple(conditions.Compare(fact, "=", word) for word in words)
-            parts.append(tests[0] if len(tests) == 1 else conditions.Any(tests))
-            paths.append((index, "about", fact))
-        unread = False
-        for number, item in enumerate(when):
-            try:
-                parts.append(conditions.parse(item, self.limits))
-                paths.append((index, "when", number))
-            except ConditionError as error:
-                found, _, wanted = str(error).partition("; wanted ")
-                self.fault((index, "when", number), f"{name}.when", found, wanted or "a condition")
-                unread = True
-        tree = All(tuple(parts))
-        for part, path in zip(parts, paths, strict=True):
-            for leaf in conditions.leaves(part):
-                self.leaf(path, name, leaf)
-        if unread:
-            return None
-        return tree if all(leaf.fact in self.measures for leaf in conditions.leaves(tree)) else None
-
-    def leaf(self, path: tuple[Anything, ...], name: str, leaf: conditions.Compare | conditions.Known) -> None:
-        measure, place, about = self.measures.get(leaf.fact), f"{name}.{path[1]}", path[1] == "about"
-        if measure is None:
-            if not about:  # there it is told already
-                self.fault(
-                    path, place, leaf.fact, "a fact registered in measures.yaml; roughing rules facts lists them"
-                )
-            return
-        ranked, since = self.stage == RANKING, STAGES.index(measure.since)
-        last = STAGES.index(JUDGING[-1] if ranked else self.stage)
-        if since > last or (measure.concluded and since == last and not ranked):
-            self.fault(
-                path,
-                place,
-                leaf.fact,
-                f"a fact known before stage {self.stage}; this one is known since {measure.since}",
-            )
-        if about or not isinstance(leaf, conditions.Compare):
-            return
-        if measure.numeric and isinstance(leaf.value, str):
-            self.fault(path, place, leaf.value, f"a number or the name of a threshold to compare {leaf.fact} with")
-        if measure.named and not isinstance(leaf.value, str):
-            found = leaf.threshold or f"{leaf.value:g}"
-            self.fault(path, place, found, f'the id in quotes: {leaf.fact} {leaf.operator} "{found}"')
-        elif not measure.numeric and (not measure.can_be(leaf.value) or leaf.operator not in ("=", "!=")):
-            self.fault(path, place, f"{leaf.operator} {leaf.value}", f"= or != {one_of(measure)}")
-
     def verdict(self, index: int, written: WrittenRule) -> str | None:
         verdict, known = written.verdict, VERDICTS_OF_STAGE[self.stage]
         if verdict not in known:
@@ -231,9 +113,7 @@ class RuleReader:
         return verdict
 
     def level(self, index: int, name: str, condition: Condition) -> str:
-        level = LEVELS[0]
-        for fact in conditions.facts_read(condition):
-            level = later_level(level, self.measures[fact].level)
+        level = self.level_of(condition)
         if self.stage == "appraisal" and LEVELS.index(level) > LEVELS.index("cutter"):
             self.fault((index, "when"), name, f"facts of level {level}", "facts of feature and cutter in the appraisal")
         return level

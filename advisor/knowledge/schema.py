@@ -4,17 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from enum import StrEnum
+from typing import NamedTuple, TypeAlias
 
 from advisor.files.unit_scales import in_prose
 from advisor.knowledge.conditions import Compare, Condition, Value, facts_read, leaves
 from advisor.knowledge.measures import MEANING_FIGURES, STAGES, Measure
 
 VERDICTS = ("for", "against", "forbids", "cautions", "concludes", "finds")
-PREFERS = "prefers"  # in place of a verdict, of what a shop prefers among ways of one rating
 WEIGHTS = ("stop", "change", "consider")  # of a finding about a plan, the heaviest first
 
-__all__ = ["PREFERS", "STAGES", "VERDICTS", "WEIGHTS", "Change", "Example", "Rule", "RuleBase", "Source", "Threshold"]
+__all__ = [
+    "STAGES",
+    "VERDICTS",
+    "WEIGHTS",
+    "Asked",
+    "Change",
+    "ChangeKind",
+    "Example",
+    "Preference",
+    "Rule",
+    "RuleBase",
+    "Source",
+    "Threshold",
+]
 
 
 class Source(NamedTuple):
@@ -118,14 +131,50 @@ class Rule(NamedTuple):
         }
 
 
-class Change(NamedTuple):
-    """What a shop changes, and why: a threshold ``moved``, a rule switched ``off``, ``replaced`` or ``added``, or a
-    ``preference``.
+class Preference(NamedTuple):
+    """What a shop prefers among ways of one rating, and the ``reason``: the ways for which the condition holds.
 
-    ``before`` and ``after`` are the values of a threshold, ``rule`` is the one that is switched off, or that prefers.
+    ``what`` goes on after "your shop prefers"; ``condition`` holds ``about`` and ``when`` together, and ``level``
+    follows from the facts that it reads.
     """
 
-    kind: str
+    id: str
+    what: str
+    level: str
+    about: tuple[tuple[str, tuple[str, ...]], ...]
+    condition: Condition
+    reason: str
+    examples: tuple[Example, ...]
+    file: str
+    line: int | None
+
+    @property
+    def methods(self) -> tuple[str, ...]:
+        """The methods that are preferred; empty where any may be."""
+        return dict(self.about).get("method", ())
+
+
+Asked: TypeAlias = Rule | Preference  # what has a condition that is asked of ways
+
+
+class ChangeKind(StrEnum):
+    """What a shop does with a threshold or a rule, or that it prefers something."""
+
+    MOVED = "moved"
+    OFF = "off"
+    REPLACED = "replaced"
+    ADDED = "added"
+    PREFERENCE = "preference"
+
+
+class Change(NamedTuple):
+    """What a shop changes, and why.
+
+    ``before`` and ``after`` are the values of a threshold, ``rule`` is the one that is switched off, ``preference``
+    what is preferred.
+    """
+
+    kind: ChangeKind
     name: str
     reason: str
     file: str
@@ -133,6 +182,7 @@ class Change(NamedTuple):
     before: float | None = None
     after: float | None = None
     rule: Rule | None = None
+    preference: Preference | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -149,13 +199,22 @@ class RuleBase:
     by_id: Mapping[str, Rule] = field(repr=False)
     limits: Mapping[str, float] = field(repr=False)
     changes: tuple[Change, ...] = ()
-    preferences: tuple[Rule, ...] = ()
+    preferences: tuple[Preference, ...] = ()
+
+    @property
+    def asked(self) -> tuple[Asked, ...]:
+        """The rules, and what the shop prefers."""
+        return (*self.rules, *self.preferences)
+
+    def preference(self, name: str) -> Preference:
+        """What the shop prefers under an id."""
+        return next(one for one in self.preferences if one.id == name)
 
     def of(self, stage: str, level: str | None = None) -> tuple[Rule, ...]:
         """The rules of a stage (and level), in reading order."""
         return tuple(rule for rule in self.rules if rule.stage == stage and level in (None, rule.level))
 
 
-def reads(rule: Rule) -> frozenset[str]:
-    """The facts a rule's condition looks at."""
-    return facts_read(rule.condition)
+def reads(asked: Asked) -> frozenset[str]:
+    """The facts that a condition looks at."""
+    return facts_read(asked.condition)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.knowledge.conditions import Compare, Known, Situation, yes
-from advisor.knowledge.schema import Rule
+from advisor.knowledge.schema import Preference, Rule
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
 from advisor.model.cause import Held
@@ -117,8 +117,8 @@ class Repair(NamedTuple):
 class Order(NamedTuple):
     """What puts one way before another, and its values for both; nothing where they are equal.
 
-    ``by`` is grade, overtakes (of two workable ways the first alone comes before the good ones), preferred [place of
-    the preference, for both], against [count of rules], left [mm], aside, rest, compliance [µm/N], levels, width [mm]
+    ``by`` is grade, overtakes (of two workable ways the first alone comes before the good ones), preferred
+    [``preference`` is its id], against [count of rules], left [mm], aside, rest, compliance [µm/N], levels, width [mm]
     or time [s]; drill [s], slender [diameters] or ground where the second counts as slower for that; or equal.
     ``within`` is whether both are within the band of the quickest, where stiffness and what follows decide; else they
     count as taking the same time.
@@ -128,6 +128,7 @@ class Order(NamedTuple):
     first: float = 0.0
     second: float = 0.0
     within: bool = True
+    preference: str = ""
 
 
 class UnmetRule(NamedTuple):
@@ -217,7 +218,7 @@ class Preferred(NamedTuple):
     without any.
     """
 
-    rule: Rule
+    preference: Preference
     best: Candidate
     without: Candidate
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from advisor.knowledge.conditions import Situation
@@ -13,6 +14,7 @@ from advisor.model.plan import Plan, WayIn
 GRADES = ("good", "workable", "poor", "forbidden")
 GOOD, WORKABLE, POOR, FORBIDDEN = range(len(GRADES))
 SOUND = ("good", "workable")  # the grades of ways that nothing speaks against
+NO_PREFERENCES: Mapping[str, bool] = {}
 NOT_AT_ALL, HELD_BACK, FREELY = range(3)  # whether a workable way may come before a good one
 
 
@@ -24,8 +26,8 @@ class Candidate(NamedTuple):
     that pushes it aside [mm/N]. ``without_drill`` is there for a pre-drilled hole that is not worth its drill: the time
     of the same cutter's other way in [s]. ``overtakes`` tells whether it may, if workable, come before a good one.
     ``time_factor`` is above 1 for a cutter so slender that it is likely to chatter, and for one that is ground for
-    another material: by so much it must be quicker. ``preferred`` tells of each preference of the shop whether it is
-    met.
+    another material: by so much it must be quicker. ``meets`` tells of each preference of the shop, by its id and in
+    the order of the shop, whether it is met.
     """
 
     method: str
@@ -41,7 +43,7 @@ class Candidate(NamedTuple):
     without_drill: float | None = None
     overtakes: int = FREELY
     time_factor: float = 1.0
-    preferred: tuple[bool, ...] = ()
+    meets: Mapping[str, bool] = NO_PREFERENCES
 
     @property
     def drill(self) -> Cutter | None:

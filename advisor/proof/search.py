@@ -10,6 +10,7 @@ from typing import Any, get_args
 from advisor.inference import Inference
 from advisor.knowledge.conditions import Compare, leaves
 from advisor.knowledge.schema import Rule
+from advisor.knowledge.shipped import rule_base
 from advisor.model.body import BODIES
 from advisor.model.cutter import Coating
 from advisor.model.features import FEATURE_KINDS, OpenAt, Purpose
@@ -55,8 +56,9 @@ def small_jobs(seed: int, rules: Sequence[Rule] = ()) -> Iterator[SmallJob]:
 
 def _ids(rules: Iterable[Rule]) -> set[str]:
     """The ids of cutters that rules ask for."""
+    measures = rule_base().measures
     compared = (leaf for rule in rules for leaf in leaves(rule.condition) if isinstance(leaf, Compare))
-    return {str(leaf.value) for leaf in compared if leaf.fact == "cutter_id" and leaf.operator == "="}
+    return {str(leaf.value) for leaf in compared if measures[leaf.fact].named and leaf.operator == "="}
 
 
 def planned(job: SmallJob, inference: Inference, seed: int) -> Iterator[SmallJob]:
@@ -105,8 +107,8 @@ def _wanted(rules: Sequence[Rule]) -> dict[str, set[str]]:
 
 def about(rules: Sequence[Rule]) -> Hashable:
     """What small jobs for these rules are about: where it is the same, so are the jobs of one seed."""
-    found = _wanted(rules) | ({"cutter_id": ids} if (ids := _ids(rules)) else {})
-    return frozenset((fact, frozenset(words)) for fact, words in found.items())
+    wanted = frozenset((fact, frozenset(words)) for fact, words in _wanted(rules).items())
+    return wanted, frozenset(_ids(rules))
 
 
 def _suits(name: str, wanted: Mapping[str, set[str]]) -> bool:

@@ -73,7 +73,7 @@ def failed_records(failed: Sequence[Failed]) -> tuple[model.FailedRecord, ...]:
 
 
 def _change(change: Change) -> model.HouseRecord:
-    values = {"kind": change.kind, "name": change.name, "reason": change.reason}
+    values = {"kind": change.kind.value, "name": change.name, "reason": change.reason}
     return model.HouseRecord.model_validate(values | {"from": change.before, "to": change.after})
 
 
@@ -115,9 +115,9 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
 def _preferred(found: Preferred) -> model.PreferredRecord:
     other = found.without
     return model.PreferredRecord(
-        rule=found.rule.id,
-        what=found.rule.title,
-        reason=found.rule.reason,
+        rule=found.preference.id,
+        what=found.preference.what,
+        reason=found.preference.reason,
         text=preferred_text(found),
         method=other.method,
         cutter=other.cutter.id,

@@ -38,7 +38,7 @@ def difference_text(found: Difference, base: RuleBase) -> str:
     alike = "poor" if rival.grade == "poor" else "good"
     but = "and" if _same_time(best, rival) or order.by != "time" else "but"
     if order.by == PREFERRED:
-        told = prefers_text(base.preferences[round(order.first)])
+        told = prefers_text(base.preference(order.preference))
         return f"Also {rival.grade} by the rules, and takes {time_between(best, rival)}: {told}."
     why = where_time_goes(best, rival) if order.by == "time" else firmer(best, rival, order, base.limits)
     return f"Also {alike} by the rules, {but} takes {time_between(best, rival)}: {why}."

@@ -10,11 +10,11 @@ from collections.abc import Iterator, Mapping
 
 from advisor.knowledge.glossary import Term, explained, glossary
 from advisor.knowledge.measures import STAGES, Measure
-from advisor.knowledge.schema import Rule, RuleBase, Source, reads
+from advisor.knowledge.schema import ChangeKind, Rule, RuleBase, Source, reads
 from advisor.knowledge.wording import number, quantity
 from advisor.text.book_parts import Bullets, Code, Grid, Head, Leaf, Link, Passage, Text
 from advisor.text.house import sentence
-from advisor.text.names import VERDICTS, spaced
+from advisor.text.names import PREFERS, VERDICTS, spaced
 from advisor.text.rule_page import fed_by, feeds, overridden_by
 from advisor.text.rulebook import (
     OUTRIGHT,
@@ -81,15 +81,15 @@ def _changes(base: RuleBase) -> Iterator[Leaf]:
     rows = []
     for change in base.changes:
         at = f"threshold-{change.name}" if change.name in base.thresholds else f"rule-{change.name}"
-        name: Text = (Code(change.name),) if change.kind == "off" else (Link(change.name, at, code=True),)
+        name: Text = (Code(change.name),) if change.kind is ChangeKind.OFF else (Link(change.name, at, code=True),)
         values = [number(value, 6) for value in (change.before, change.after) if value is not None]
-        rows.append(("", ((change.kind,), name, (" → ".join(values),), (change.reason,))))
+        rows.append(("", ((change.kind.value,), name, (" → ".join(values),), (change.reason,))))
     yield Grid(("what", "which", "from, to", "why"), tuple(rows))
-    for rule in base.preferences:
-        yield Head(rule.title, 3, f"rule-{rule.id}", rule.verdict)
-        yield Passage((Code(rule.id), f" {sentence(rule)}"), "verdict")
+    for one in base.preferences:
+        yield Head(one.what, 3, f"rule-{one.id}", PREFERS)
+        yield Passage((Code(one.id), f" {sentence(one)}"), "verdict")
         yield Head("When", 4)
-        yield Bullets(tuple((item.text,) for item in condition_items(rule.condition, base)))
+        yield Bullets(tuple((item.text,) for item in condition_items(one.condition, base)))
 
 
 def _rules(count: int) -> str:

@@ -34,7 +34,7 @@ def deciding_text(found: Difference, base: RuleBase) -> str:
     mine, other = apart(best.time, rival.time, "s")
     alike = f"Both are {best.grade} and take {mine}" if mine == other else f"Both are {best.grade}, {mine} and {other}"
     if order.by == PREFERRED:
-        return f"{alike}: {prefers_text(base.preferences[round(order.first)])}."
+        return f"{alike}: {prefers_text(base.preference(order.preference))}."
     return f"{alike}: {firmer(best, rival, order, base.limits)}."
 
 

@@ -89,7 +89,7 @@ def facts_blocks(found: Sequence[Measure], base: RuleBase) -> Iterator[Block]:
 def _item(measure: Measure, base: RuleBase, full: bool) -> Item:
     after = [f"Values: {values_text(measure)}. From stage {_first_stage(measure)} on."]
     if full:
-        read = [rule.id for rule in (*base.rules, *base.preferences) if measure.name in reads(rule)]
+        read = [asked.id for asked in base.asked if measure.name in reads(asked)]
         after += ["Concluded by rules."] if measure.concluded else []
         more = f" and {len(read) - MOST_READERS} more" if len(read) > MOST_READERS else ""
         after += [f"Read by: {', '.join(read[:MOST_READERS])}{more}."] if read else []
@@ -122,5 +122,5 @@ def fact_record(measure: Measure, base: RuleBase) -> dict[str, Any]:
         "concluded": measure.concluded,
         "formulas": dict(measure.formulas),
         "example": example(measure, base),
-        "read_by": [rule.id for rule in (*base.rules, *base.preferences) if measure.name in reads(rule)],
+        "read_by": [asked.id for asked in base.asked if measure.name in reads(asked)],
     }

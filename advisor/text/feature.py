@@ -8,7 +8,7 @@ from advisor.choosing.time_parts import time_parts
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Situation
 from advisor.knowledge.origin import mark
-from advisor.knowledge.schema import Rule, RuleBase
+from advisor.knowledge.schema import ChangeKind, Rule, RuleBase
 from advisor.knowledge.wording import DOWN, UP, fact_text, quantity, share_of, with_article
 from advisor.methods.registry import METHODS
 from advisor.model.answer import Advice, FeatureAdvice
@@ -249,7 +249,7 @@ def own_changes(answer: FeatureAdvice, base: RuleBase) -> Iterator[str]:
     if answer.preferred is not None:
         yield preferred_text(answer.preferred)
     for change in behind(answer, base):
-        if change.kind != "preference":
+        if change.kind is not ChangeKind.PREFERENCE:
             yield f"{behind_text(change, base)}."
 
 

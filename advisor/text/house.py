@@ -8,14 +8,21 @@ from advisor.files.problems import printable
 from advisor.knowledge.conditions import Facts, holds
 from advisor.knowledge.evidence import chain, quantised, thresholds_used
 from advisor.knowledge.origin import turned
-from advisor.knowledge.schema import Change, Rule, RuleBase
+from advisor.knowledge.schema import Change, ChangeKind, Preference, RuleBase
 from advisor.knowledge.wording import apart, looks_equal, quantity
 from advisor.model.answer import FeatureAdvice, Preferred
 from advisor.text.measures import ASKED_FOR
 from advisor.text.words import way_text
 
-KINDS = {"moved": "moved", "off": "switched off", "replaced": "replaced", "added": "added", "preference": "given"}
-NOUNS = {"moved": "threshold", "preference": "preference"}
+KINDS = {
+    ChangeKind.MOVED: "moved",
+    ChangeKind.OFF: "switched off",
+    ChangeKind.REPLACED: "replaced",
+    ChangeKind.ADDED: "added",
+    ChangeKind.PREFERENCE: "given",
+}
+NOUNS = {ChangeKind.MOVED: "threshold", ChangeKind.PREFERENCE: "preference"}
+TOLD_BY_NAME = (ChangeKind.MOVED, ChangeKind.OFF, ChangeKind.PREFERENCE)  # added rules are told where they speak
 
 
 def behind(answer: FeatureAdvice, base: RuleBase) -> tuple[Change, ...]:
@@ -30,10 +37,12 @@ def behind(answer: FeatureAdvice, base: RuleBase) -> tuple[Change, ...]:
     rivals = [other.candidate.facts for other in answer.alternatives]
     for facts in map(quantised, (best.facts, *rivals)):
         names |= {threshold.name for threshold in turned(base, facts)}
-        names |= {change.name for change in base.changes if change.kind == "off" and _would_fire(change, facts)}
+        names |= {
+            change.name for change in base.changes if change.kind is ChangeKind.OFF and _would_fire(change, facts)
+        }
     if answer.preferred is not None:
-        names.add(answer.preferred.rule.id)
-    named = (change for change in base.changes if change.kind in ("moved", "off", "preference"))
+        names.add(answer.preferred.preference.id)
+    named = (change for change in base.changes if change.kind in TOLD_BY_NAME)
     return tuple(change for change in named if change.name in names)
 
 
@@ -46,9 +55,9 @@ def behind_text(change: Change, base: RuleBase) -> str:
     return f"{change_text(change, base)}: {printable(change.reason)}"
 
 
-def prefers_text(rule: Rule) -> str:
+def prefers_text(one: Preference) -> str:
     """What the shop prefers and why: ``your shop prefers E16 in pockets, because its inserts cost half``."""
-    return f"your shop prefers {printable(rule.title)}, because {printable(rule.reason)}"
+    return f"your shop prefers {printable(one.what)}, because {printable(one.reason)}"
 
 
 def preferred_text(found: Preferred) -> str:
@@ -58,28 +67,28 @@ def preferred_text(found: Preferred) -> str:
     much = f"This {'costs' if found.longer > 0 else 'saves'} {quantity(abs(found.longer), 's')}: {mine} against {its}"
     cost = "This takes as long as" if looks_equal(best.time, other.time, "s") else f"{much} with"
     otherwise = f"which is {other.grade} too and would come first otherwise"
-    return f"{sentence(found.rule)} {cost} {way_text(other)}, {otherwise}."
+    return f"{sentence(found.preference)} {cost} {way_text(other)}, {otherwise}."
 
 
-def sentence(rule: Rule) -> str:
+def sentence(one: Preference) -> str:
     """What the shop prefers and why, as a sentence."""
-    told = prefers_text(rule)
+    told = prefers_text(one)
     return f"{told[0].upper()}{told[1:]}."
 
 
 def met_anyway(answer: FeatureAdvice, base: RuleBase) -> Iterator[str]:
     """The preferences that the advised way meets, other than the one that put it first, each with its reason."""
-    best, decided = answer.best, answer.preferred.rule if answer.preferred else None
-    for met, rule in zip(best.preferred if best else (), base.preferences, strict=False):
-        if met and rule is not decided:
+    best, decided = answer.best, answer.preferred.preference if answer.preferred else None
+    for one in base.preferences if best else ():
+        if best and best.meets[one.id] and one is not decided:
             also = "It is met here too." if decided else "It is met here, and the way comes first without it, too."
-            yield f"{sentence(rule)} {also}"
+            yield f"{sentence(one)} {also}"
 
 
 def change_text(change: Change, base: RuleBase) -> str:
     """A change of the house in words, without its reason."""
-    if change.kind == "preference" and change.rule is not None:
-        return f"{change.name}: prefer {printable(change.rule.title)}"
+    if change.preference is not None:
+        return f"{change.name}: prefer {printable(change.preference.what)}"
     if change.before is None or change.after is None:
         return f"{change.name} {KINDS[change.kind]}"
     unit = base.thresholds[change.name].unit

@@ -8,7 +8,7 @@ from typing import Any
 from advisor.analysis.house_check import Checked
 from advisor.analysis.house_effect import Compared
 from advisor.files.problems import printable
-from advisor.knowledge.schema import Change
+from advisor.knowledge.schema import Change, ChangeKind
 from advisor.knowledge.wording import counted
 from advisor.text.blocks import Block, Heading, Item, Para, section
 from advisor.text.house import change_text, told
@@ -49,8 +49,8 @@ def _count(found: Checked) -> str:
 
 
 def _change(change: Change) -> dict[str, Any]:
-    values = {"from": change.before, "to": change.after} if change.kind == "moved" else {}
-    return {"kind": change.kind, "name": change.name, "reason": change.reason, "line": change.line, **values}
+    values = {"from": change.before, "to": change.after} if change.kind is ChangeKind.MOVED else {}
+    return {"kind": change.kind.value, "name": change.name, "reason": change.reason, "line": change.line, **values}
 
 
 def house_record(found: Checked) -> dict[str, Any]:

@@ -11,8 +11,9 @@ VERDICTS = {
     "cautions": "cautions",
     "concludes": "concludes",
     "finds": "finds",
-    "prefers": "prefers it among ways of one rating",
 }
+PREFERS = "prefers"  # as a verdict is shown, of what a shop prefers
+RANKING = "ranking"  # as its stage is shown
 
 
 def spaced(name: str) -> str:

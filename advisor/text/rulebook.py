@@ -11,14 +11,15 @@ from advisor.files.unit_scales import in_prose
 from advisor.knowledge.conditions import All, Compare, Condition, Known, Value, leaves
 from advisor.knowledge.measures import Measure
 from advisor.knowledge.origin import of_house
-from advisor.knowledge.schema import Example, Rule, RuleBase
+from advisor.knowledge.schema import Asked, Example, Preference, Rule, RuleBase
 from advisor.knowledge.wording import IN_WORDS, PLACEHOLDER, quantity, value_text
 from advisor.paths import data_root
 from advisor.text.blocks import Block, Heading, Item, Items, Para, section
-from advisor.text.names import VERDICTS, spaced
+from advisor.text.names import PREFERS, RANKING, VERDICTS, spaced
 from advisor.text.rule_page import chain_blocks
 from advisor.text.sources import cited
 
+HOUSE_RULE = " (house rule)"  # behind what the house wrote
 OUTRIGHT = "It forbids outright: it takes precedence over every rule that recommends the way."
 
 
@@ -28,63 +29,76 @@ def chosen(
     method: str | None = None,
     group: str | None = None,
     word: str | None = None,
-) -> list[Rule]:
-    """The rules of a stage, that name a method or a material group, or that have a word in their text; else all."""
+) -> list[Asked]:
+    """The rules of a stage, that name a method or a material group, or that have a word in their text; else all. What
+    the shop prefers stands behind them, as if of a stage of its own.
+    """
     return [
         rule
-        for rule in (*base.rules, *base.preferences)
-        if (stage is None or rule.stage == stage)
+        for rule in base.asked
+        if (stage is None or stage_of(rule) == stage)
         and (method is None or method in named(rule, "method"))
         and (group is None or group in groups(rule))
         and (word is None or word.casefold() in searched(rule))
     ]
 
 
-def named(rule: Rule, fact: str) -> set[str]:
+def stage_of(rule: Asked) -> str:
+    """The stage of a rule; of what is preferred, that ways are ranked."""
+    return rule.stage if isinstance(rule, Rule) else RANKING
+
+
+def named(rule: Asked, fact: str) -> set[str]:
     """The words that a rule's condition compares a fact with."""
     return {str(leaf.value) for leaf in leaves(rule.condition) if isinstance(leaf, Compare) and leaf.fact == fact}
 
 
-def groups(rule: Rule) -> set[str]:
+def groups(rule: Asked) -> set[str]:
     """The material groups that a rule names, by itself or by a class of theirs."""
     return named(rule, "group") | {word.partition("-")[0] for word in named(rule, "material_class")}
 
 
-def searched(rule: Rule) -> str:
+def searched(rule: Asked) -> str:
     """All words of a rule, for looking one up."""
     facts = " ".join(f"{leaf.fact} {spaced(leaf.fact)}" for leaf in leaves(rule.condition))
     words = " ".join(f"{value} {spaced(value)}" for _, values in rule.about for value in values)
-    return f"{rule.id} {rule.title} {rule.because} {rule.remedy} {rule.source} {facts} {words}".casefold()
+    told = (rule.title, rule.because, rule.remedy, rule.source) if isinstance(rule, Rule) else (rule.what, rule.reason)
+    return " ".join(map(str, (rule.id, *told, facts, words))).casefold()
 
 
-def list_blocks(rules: Sequence[Rule]) -> Iterator[Block]:
+def list_blocks(rules: Sequence[Asked]) -> Iterator[Block]:
     """The rules stage by stage: title, verdict, id."""
     if not rules:
         yield Para("No rule matches.")
-    for stage in dict.fromkeys(rule.stage for rule in rules):
-        found = [rule for rule in rules if rule.stage == stage]
+    for stage in dict.fromkeys(map(stage_of, rules)):
+        found = [rule for rule in rules if stage_of(rule) == stage]
         yield Heading(f"stage {stage}", 2, f"{len(found)} {'rule' if len(found) == 1 else 'rules'}")
-        yield Items(tuple(Item(f"{rule.title} ({VERDICTS[rule.verdict]}).{own(rule)}", rule.id) for rule in found))
+        yield Items(tuple(Item(_listed(rule), rule.id) for rule in found))
+
+
+def _listed(rule: Asked) -> str:
+    if isinstance(rule, Rule):
+        return f"{rule.title} ({VERDICTS[rule.verdict]}).{own(rule)}"
+    return f"{rule.what} (prefers it among ways of one rating).{HOUSE_RULE}"
 
 
 def own(rule: Rule) -> str:
     """A mark behind what the house wrote."""
-    return " (house rule)" if rule.house else ""
+    return HOUSE_RULE if rule.house else ""
 
 
 def rule_blocks(rule: Rule, base: RuleBase) -> Iterator[Block]:
     """One rule in full: what it says and when, why, what to do, its thresholds, source and examples."""
     yield Heading(rule.id, 1, rule.verdict)
     yield Para(f"{rule.title}.{own(rule)}")
-    if rule.reason:
+    if rule.house:
         yield Para(f"Why the shop has it: {rule.reason}.")
     yield Para(
         f"Stage {rule.stage}; checked for each {rule.level}; {VERDICTS[rule.verdict]}{conclusion_text(rule, base)}."
     )
     yield from section("When", condition_items(rule.condition, base))
-    if rule.because != rule.reason:
-        yield Heading("Why")
-        yield Para(template_text(rule.because, base))
+    yield Heading("Why")
+    yield Para(template_text(rule.because, base))
     if rule.remedy:
         yield Heading("What to do")
         yield Para(template_text(rule.remedy, base))
@@ -101,7 +115,19 @@ def rule_blocks(rule: Rule, base: RuleBase) -> Iterator[Block]:
     yield Para(place(rule))
 
 
-def place(rule: Rule) -> str:
+def preference_blocks(one: Preference, base: RuleBase) -> Iterator[Block]:
+    """What a shop prefers, in full: of which ways, why, its thresholds and examples."""
+    yield Heading(one.id, 1, PREFERS)
+    yield Para(_listed(one))
+    yield Para(f"Why the shop has it: {one.reason}.")
+    yield Para(f"Asked for each {one.level} that is rated.")
+    yield from section("When", condition_items(one.condition, base))
+    yield from section("Thresholds", _thresholds(one, base))
+    yield from section("Examples", (example_text(example, base) for example in one.examples))
+    yield Para(place(one))
+
+
+def place(rule: Asked) -> str:
     """The file and line of a rule; from the root of the project where it is shipped with it."""
     file = Path(rule.file)
     shown = file.relative_to(data_root()) if file.is_relative_to(data_root()) else file
@@ -165,15 +191,17 @@ def _placeholder(name: str, base: RuleBase) -> str:
     return quantity(threshold.value, threshold.unit)
 
 
-def thresholds_read(rule: Rule, base: RuleBase) -> list[str]:
+def thresholds_read(rule: Asked, base: RuleBase) -> list[str]:
     """The names of the thresholds that a rule compares with, concludes or names in its text."""
     compared = (leaf.threshold for leaf in leaves(rule.condition) if isinstance(leaf, Compare) and leaf.threshold)
+    if not isinstance(rule, Rule):
+        return list(dict.fromkeys(compared))
     concluded = (rule.concludes[2],) if rule.concludes and rule.concludes[2] else ()
     told = (match.group(1) for match in PLACEHOLDER.finditer(f"{rule.because} {rule.remedy}"))
     return list(dict.fromkeys(name for name in (*compared, *concluded, *told) if name in base.thresholds))
 
 
-def _thresholds(rule: Rule, base: RuleBase) -> Iterator[Item]:
+def _thresholds(rule: Asked, base: RuleBase) -> Iterator[Item]:
     for name in thresholds_read(rule, base):
         threshold = base.thresholds[name]
         yield Item(
@@ -205,18 +233,40 @@ def rule_record(rule: Rule, base: RuleBase) -> dict[str, Any]:
         "because": rule.because,
         "remedy": rule.remedy,
         "concludes": {"fact": rule.concludes[0], "value": rule.concludes[1]} if rule.concludes else None,
-        "thresholds": {
-            name: {"value": base.thresholds[name].value, "unit": base.thresholds[name].unit}
-            for name in thresholds_read(rule, base)
-        },
+        "thresholds": _thresholds_record(rule, base),
         "overrides": list(rule.overrides),
         "outright": rule.outright,
         "harm": rule.harm,
         "house": of_house(rule, base),
         "reason": rule.reason,
         "source": cited(rule.source),
-        "examples": [{"fires": example.fires, "facts": dict(example.facts)} for example in rule.examples],
+        "examples": _examples_record(rule),
     }
+
+
+def preference_record(one: Preference, base: RuleBase) -> dict[str, Any]:
+    """What a shop prefers for JSON, with the fields that it shares with a rule."""
+    return {
+        "rule": one.id,
+        "title": one.what,
+        "stage": RANKING,
+        "level": one.level,
+        "verdict": PREFERS,
+        "when": [item.text for item in condition_items(one.condition, base)],
+        "thresholds": _thresholds_record(one, base),
+        "house": True,
+        "reason": one.reason,
+        "examples": _examples_record(one),
+    }
+
+
+def _thresholds_record(asked: Asked, base: RuleBase) -> dict[str, Any]:
+    found = (base.thresholds[name] for name in thresholds_read(asked, base))
+    return {threshold.name: {"value": threshold.value, "unit": threshold.unit} for threshold in found}
+
+
+def _examples_record(asked: Asked) -> list[dict[str, Any]]:
+    return [{"fires": example.fires, "facts": dict(example.facts)} for example in asked.examples]
 
 
 def counts(base: RuleBase) -> str:

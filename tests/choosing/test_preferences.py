@@ -12,7 +12,7 @@ from advisor.analysis.alternatives import alternatives, difference
 from advisor.choosing.advice import advise_feature
 from advisor.choosing.ranking import against_of, foremost_of, front, order_between, preferred, ranked
 from advisor.knowledge.conditions import parse
-from advisor.knowledge.schema import PREFERS, Rule, RuleBase, Source
+from advisor.knowledge.schema import Preference, RuleBase
 from advisor.model.candidate import GRADES, SOUND, Candidate
 from advisor.situation.bench import Bench
 from advisor.text.alternatives import difference_text
@@ -22,7 +22,7 @@ from tests.choosing.test_narrow import as_of_a_large_crib, everything, first_sai
 from tests.choosing.test_ranking import ASSIGNMENT, BASE, BENCH, LIMITS, way, ways_at_random
 from tests.jobs.strategies import Question, questions
 
-MET, UNMET = (True,), (False,)
+MET, UNMET = {"our-0": True}, {"our-0": False}
 WORDS = (
     "method = layered_pocketing",
     "method = engagement_limited_clearing",
@@ -39,25 +39,10 @@ WORDS = (
 )
 
 
-def preference(condition: str, number: int = 0) -> Rule:
+def preference(condition: str, number: int = 0) -> Preference:
     """Return what a shop that has this condition prefers."""
-    return Rule(
-        id=f"our-{number}",
-        title=condition,
-        stage="ranking",
-        level="candidate",
-        about=(),
-        condition=parse(condition, {}),
-        verdict=PREFERS,
-        because="",
-        remedy="",
-        source=Source(house="so"),
-        examples=(),
-        file="house.yaml",
-        line=1,
-        house=True,
-        reason="so",
-    )
+    read = parse(condition, {})
+    return Preference(f"our-{number}", condition, "candidate", (), read, "so", (), "house.yaml", 1)
 
 
 def preferring(bench: Bench, *conditions: str) -> Bench:
@@ -71,13 +56,16 @@ def base_of(count: int) -> RuleBase:
 
 
 preferred_ways = st.builds(
-    lambda item, *met: item._replace(preferred=met), ways_at_random, st.booleans(), st.booleans()
+    lambda item, one, other: item._replace(meets={"our-0": one, "our-1": other}),
+    ways_at_random,
+    st.booleans(),
+    st.booleans(),
 )
 several = st.lists(preferred_ways, min_size=1, max_size=8)
 
 
 def without(ways: Sequence[Candidate]) -> list[Candidate]:
-    return [item._replace(preferred=()) for item in ways]
+    return [item._replace(meets={}) for item in ways]
 
 
 @given(several)
@@ -109,21 +97,21 @@ def test_of_one_rating_the_first_preference_counts_before_the_second(ways: list[
     good = [item.time for item in ways if item.grade == "good"]
     alike = [item for item in ways if item.grade == best.grade]
     if best.grade == "good" or not good:  # among workable ones ahead of a good one there are some behind it, too
-        assert best.preferred == max(item.preferred for item in alike)
+        assert [*best.meets.values()] == max([*item.meets.values()] for item in alike)
 
 
 @given(several)
 def test_what_the_preference_costs_is_told_beside_the_way_that_would_be_first(ways: list[Candidate]) -> None:
     order = ranked(ways, LIMITS)
     found, plain = preferred(order, base_of(2)), foremost_of(without(ways), LIMITS)
-    if plain is None or order[0]._replace(preferred=()) == plain:
+    if plain is None or order[0]._replace(meets={}) == plain:
         assert found is None
         return
     assert found is not None
     assert found.best is order[0]
-    assert found.without._replace(preferred=()) == plain
+    assert found.without._replace(meets={}) == plain
     assert found.longer == order[0].time - plain.time
-    assert found.best.preferred[found.rule in base_of(2).preferences[1:]], "it is met"
+    assert found.best.meets[found.preference.id]
 
 
 @given(st.lists(preferred_ways, max_size=6), several)
@@ -132,7 +120,7 @@ def test_those_in_front_stand_for_all_where_a_shop_prefers_some(others: list[Can
 
 
 def test_a_preferred_way_comes_first_however_long_it_takes_but_only_beside_its_equals() -> None:
-    slow, quick = way("good", 300, name="slow", preferred=MET), way("good", 100, preferred=UNMET)
+    slow, quick = way("good", 300, name="slow", meets=MET), way("good", 100, meets=UNMET)
     assert foremost_of([slow, quick], LIMITS) is slow
     for grade in ("workable", "poor"):
         assert foremost_of([slow._replace(grade=grade), quick], LIMITS) is quick
@@ -141,23 +129,23 @@ def test_a_preferred_way_comes_first_however_long_it_takes_but_only_beside_its_e
 
 
 def test_among_poor_ways_a_preference_does_not_count() -> None:
-    slow, quick = way("poor", 300, name="slow", preferred=MET), way("poor", 100, preferred=UNMET)
+    slow, quick = way("poor", 300, name="slow", meets=MET), way("poor", 100, meets=UNMET)
     assert foremost_of([slow, quick], LIMITS) is quick
     assert order_between(quick, slow, (), LIMITS).by == "time"
 
 
 def test_a_preferred_way_does_not_pass_a_workable_one_that_outpaces_every_good_one() -> None:
-    good, fast = way("good", 100, name="good", preferred=MET), way("workable", 50, preferred=UNMET)
+    good, fast = way("good", 100, name="good", meets=MET), way("workable", 50, meets=UNMET)
     assert foremost_of([good, fast], LIMITS) is fast
 
 
 def test_of_equally_preferred_ways_the_old_order_decides() -> None:
-    ways = [way("good", time, name=str(time), preferred=MET) for time in (300, 150, 200)]
-    assert foremost_of([*ways, way("good", 100, preferred=UNMET)], LIMITS) is ways[1]
+    ways = [way("good", time, name=str(time), meets=MET) for time in (300, 150, 200)]
+    assert foremost_of([*ways, way("good", 100, meets=UNMET)], LIMITS) is ways[1]
 
 
 def test_what_decides_is_told_with_the_reason_of_the_shop() -> None:
-    slow, quick = way("good", 300, name="E16", preferred=MET), way("good", 100, preferred=UNMET)
+    slow, quick = way("good", 300, name="E16", meets=MET), way("good", 100, meets=UNMET)
     base = base_of(1)
     found = difference(slow, quick, base, (slow, quick))
     assert found.by == "preferred"
@@ -171,8 +159,8 @@ def test_what_decides_is_told_with_the_reason_of_the_shop() -> None:
 
 @pytest.mark.parametrize(("times", "words"), [((80.0, 100.0), "This saves 20 s"), ((100.0, 100.0), "as long as")])
 def test_a_preference_that_costs_nothing_says_so(times: tuple[float, float], words: str) -> None:
-    one = way("good", times[0], compliance=0.3, name="E16", preferred=MET)
-    other = way("good", times[1], compliance=0.1, preferred=UNMET)
+    one = way("good", times[0], compliance=0.3, name="E16", meets=MET)
+    other = way("good", times[1], compliance=0.1, meets=UNMET)
     found = preferred([one, other], base_of(1))
     if times[0] < times[1]:  # the quicker one would come first anyway
         assert found is None
@@ -197,7 +185,7 @@ def test_a_large_crib_gives_the_answer_of_the_whole_one_where_the_shop_prefers_s
         assert told(other.best) == told(whole.best)
         assert first_said(other, bench.limits) == first_said(whole, bench.limits)
         told_first = [
-            item.preferred and (item.preferred.rule.id, told(item.preferred.without)) for item in (other, whole)
+            item.preferred and (item.preferred.preference.id, told(item.preferred.without)) for item in (other, whole)
         ]
         assert told_first[0] == told_first[1]
         assert [told(item.candidate) for item in alternatives(other, bench.base)] == [

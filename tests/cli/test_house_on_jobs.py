@@ -139,7 +139,7 @@ def test_faults_of_the_job_and_of_the_house_are_told_together(house: Path, tmp_p
     assert (code, told) == (2, "")
     assert f"{job}:3: features" in remarks
     assert f"{house}:1: off: found 'axis-reversal'" in remarks
-    assert remarks.rstrip().endswith("- {id: axis-reversals, reason: a}")
+    assert remarks.rstrip().endswith("- {id: axis-reversals, reason: the screws are new}")
 
 
 def test_each_change_is_tried_on_the_jobs_named(house: Path) -> None:

@@ -106,4 +106,4 @@ def test_of_few_features_not_many_scenes_are_tried(monkeypatch: pytest.MonkeyPat
     monkeypatch.setattr(making, "sound_scene", lambda *given: posed.append(given) or scene(*given))
     with pytest.raises(NoExercise):
         make("explain", 1, 2, None, [job])
-    assert len(posed) == table()["tries"]
+    assert len(posed) == table().tries

@@ -22,20 +22,11 @@ def _made(kind: str, topic: str | None = None) -> tuple[Exercise, ...]:
     return tuple(make(kind, seed, 1 + seed % 5, topic) for seed in SEEDS)
 
 
-def test_every_table_names_rules_that_there_are() -> None:
-    named = {rule for family in table()["same_fault"] for rule in family}
-    names = ("not_offered", "not_alone", "trap_never", "not_a_distractor", "everyday", "gains_nothing", "not_planned")
-    for name in (*names, "no_line", "longer_than_needed", "of_the_substrate"):
-        named |= set(table()[name])
-    named |= {rule for one, beside in table()["trap_beside"].items() for rule in (one, *beside)} | {table()["no_drill"]}
-    assert named - set(RULES) == set()
-
-
 def test_no_drill_and_no_cutter_made_for_something_else_is_chosen_from() -> None:
     for exercise in _made("choose", "reach"):
         for way in exercise.key.ways.values():
             assert not way.cutter.kind.drill
-            assert not any(rule.id in table()["would_run"]["never"] for rule in way.fired)
+            assert not any(rule.id in table().would_run.never for rule in way.fired)
 
 
 def test_no_way_is_offered_that_nobody_would_think_of() -> None:
@@ -43,7 +34,7 @@ def test_no_way_is_offered_that_nobody_would_think_of() -> None:
     for exercise in (*_made("choose"), *_made("choose", "getting-in")):
         key = exercise.key
         for label, way in key.ways.items():
-            assert label == key.right or not {rule.id for rule in against(way)} & set(table()["not_offered"])
+            assert label == key.right or not {rule.id for rule in against(way)} & set(table().not_offered)
 
 
 def test_of_a_face_nobody_asks_by_which_method_or_how_to_get_in() -> None:
@@ -69,7 +60,7 @@ FEATURES = {kind for way in ways().values() for kind in way.features}
 
 def test_no_trap_is_a_matter_of_looking_up_or_a_plan_that_nobody_makes() -> None:
     for exercise in _made("trap"):
-        assert not {one.rule.id for one in exercise.key.faults if one.weight != "consider"} & set(table()["trap_never"])
+        assert not {one.rule.id for one in exercise.key.faults if one.weight != "consider"} & set(table().trap_never)
         assert exercise.key.plan["coolant"] in (*exercise.key.scene.bench.machine.coolant, "none")
 
 

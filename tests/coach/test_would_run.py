@@ -3,6 +3,7 @@
 import pytest
 
 from advisor.choosing.time_parts import time_parts
+from advisor.coach import would_run as would_run_module
 from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
@@ -24,6 +25,13 @@ def _of_group(group: str) -> Material:
     return next(material for material in load_materials().all if material.group == group)
 
 
+def _limit(monkeypatch: pytest.MonkeyPatch, name: str, value: object) -> None:
+    """Put another limit into the table of what a shop would run."""
+    run = would_run_module.table().would_run.model_copy(update={name: value})
+    changed = table().model_copy(update={"would_run": run})
+    monkeypatch.setattr(would_run_module, "table", lambda: changed)
+
+
 @pytest.fixture(scope="module")
 def scene() -> Scene:
     found = make("set", 105, 1).key.scene
@@ -38,33 +46,31 @@ def _in_the_cut(scene: Scene) -> float:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_an_exercise_has_an_answer_that_a_shop_would_run(kind: str) -> None:
-    limits = table()["would_run"]
+    limits = table().would_run
     for seed in SEEDS:
         exercise: Exercise = make(kind, seed, DIFFICULTIES[seed % len(DIFFICULTIES)])
         best = exercise.key.scene.best
-        assert _in_the_cut(exercise.key.scene) <= limits["time_most"]
-        assert float(best.plan.facts["rate_kept"]) >= limits["rate_kept_least"]
+        assert _in_the_cut(exercise.key.scene) <= limits.time_most
+        assert float(best.plan.facts["rate_kept"]) >= limits.rate_kept_least
         assert all(suits(cutter, exercise.assignment.material) for cutter in exercise.assignment.crib)
 
 
 def test_a_feature_that_takes_longer_than_a_shop_accepts_is_not_asked(
     scene: Scene, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    limits = table()["would_run"]
-    monkeypatch.setitem(limits, "time_most", _in_the_cut(scene) * 1.001)
+    _limit(monkeypatch, "time_most", _in_the_cut(scene) * 1.001)
     assert would_run(scene)
-    monkeypatch.setitem(limits, "time_most", _in_the_cut(scene) * 0.999)
+    _limit(monkeypatch, "time_most", _in_the_cut(scene) * 0.999)
     assert not would_run(scene)
 
 
 def test_a_small_pocket_that_takes_long_for_its_size_is_not_asked(
     scene: Scene, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    limits = table()["would_run"]
-    monkeypatch.setitem(limits, "time_per_cm3", dict.fromkeys("PMKNSH", 0.0))
-    monkeypatch.setitem(limits, "time_plain", _in_the_cut(scene) * 1.001)
+    _limit(monkeypatch, "time_per_cm3", dict.fromkeys("PMKNSH", 0.0))
+    _limit(monkeypatch, "time_plain", _in_the_cut(scene) * 1.001)
     assert would_run(scene)
-    monkeypatch.setitem(limits, "time_plain", _in_the_cut(scene) * 0.999)
+    _limit(monkeypatch, "time_plain", _in_the_cut(scene) * 0.999)
     assert not would_run(scene)
 
 
@@ -72,23 +78,23 @@ def test_a_cut_that_machine_or_cutter_is_too_weak_for_is_not_asked(
     scene: Scene, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     kept = float(scene.best.plan.facts["rate_kept"])
-    monkeypatch.setitem(table()["would_run"], "rate_kept_least", kept - 0.001)
+    _limit(monkeypatch, "rate_kept_least", kept - 0.001)
     assert would_run(scene)
-    monkeypatch.setitem(table()["would_run"], "rate_kept_least", kept + 0.001)
+    _limit(monkeypatch, "rate_kept_least", kept + 0.001)
     assert not would_run(scene)
 
 
 def test_an_answer_in_too_many_levels_is_not_asked(scene: Scene, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(table()["would_run"], "levels_most", scene.best.plan.levels)
+    _limit(monkeypatch, "levels_most", scene.best.plan.levels)
     assert would_run(scene)
-    monkeypatch.setitem(table()["would_run"], "levels_most", scene.best.plan.levels - 1)
+    _limit(monkeypatch, "levels_most", scene.best.plan.levels - 1)
     assert not would_run(scene)
 
 
 def test_an_answer_that_a_rule_says_is_cut_with_an_edge_for_other_material_is_not_asked(
     scene: Scene, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setitem(table()["would_run"], "never", [scene.best.fired[0].id])
+    _limit(monkeypatch, "never", [scene.best.fired[0].id])
     assert not would_run(scene)
 
 
@@ -134,7 +140,7 @@ def test_an_answer_that_no_shop_would_give_is_not_asked(
         and time_parts(found.best)["entry"] > 0
     )
     assert would_run(pocket)
-    monkeypatch.setitem(table()["would_run"], name, value)
+    _limit(monkeypatch, name, value)
     assert not would_run(pocket)
 
 
@@ -143,7 +149,7 @@ def test_aluminium_stainless_and_titanium_are_not_roughed_dry(scene: Scene, monk
         assignment=scene.assignment.model_copy(update={"material": _of_group("M")}),
         bench=scene.bench._replace(machine=scene.bench.machine.model_copy(update={"coolant": ("air",)})),
     )
-    monkeypatch.setitem(table()["would_run"], "time_per_cm3", dict.fromkeys("PMKNSH", 1000.0))
+    _limit(monkeypatch, "time_per_cm3", dict.fromkeys("PMKNSH", 1000.0))
     assert not would_run(dry)
     wet = dry._replace(bench=dry.bench._replace(machine=dry.bench.machine.model_copy(update={"coolant": ("flood",)})))
     assert would_run(wet)

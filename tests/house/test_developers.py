@@ -90,6 +90,32 @@ def test_every_name_of_code_or_data_that_is_quoted_is_there() -> None:
     assert {text for text in named if not known_words.issuperset(re.findall(r"\w+", text))} == set()
 
 
+def misplaced(guide: str) -> set[tuple[str, str]]:
+    """The names that a guide quotes as of a file and that do not stand in it, each with the file."""
+    text = FENCE.sub("", guide).replace("\n", " ")
+    said = re.findall(r"`(\w+)(?:\(.*?\))?`\s+(?:of |in |\()`([\w./-]+\.(?:py|yaml|html|toml))`", text)
+    assert said
+    return {(name, file) for name, file in said if not any(name in words_of(path) for path in places_of(file))}
+
+
+def places_of(file: str) -> list[Path]:
+    """The files that a name may mean."""
+    return [ROOT / path for path in FILES if f"/{path}".endswith(f"/{file}")]
+
+
+def words_of(path: Path) -> set[str]:
+    """The words of a file."""
+    return set(re.findall(r"\w+", path.read_text(encoding="utf-8")))
+
+
+def test_what_is_quoted_as_of_a_file_stands_in_that_file() -> None:
+    assert misplaced(GUIDE) == set()
+
+
+def test_a_name_that_stands_elsewhere_is_not_meant() -> None:
+    assert misplaced("`narrowed` of `easing.py`, `narrowed` in `pace.py`") == {("narrowed", "pace.py")}
+
+
 @pytest.mark.parametrize("page", ["DEVELOPERS.md", "README.md", *(f".docs/{path.name}" for path in PAGES)])
 def test_every_link_leads_somewhere(page: str) -> None:
     text = FENCE.sub("", (ROOT / page).read_text(encoding="utf-8"))

@@ -49,13 +49,12 @@ def naming(about: str, fires: str, silent: str) -> str:
 def test_a_preference_is_kept_beside_the_rules_with_its_reason_and_line(tmp_path: Path) -> None:
     base = read(tmp_path, PREFERENCE)
     (rule,) = base.preferences
-    assert (rule.id, rule.title, rule.reason, rule.line) == (
+    assert (rule.id, rule.what, rule.reason, rule.line) == (
         "our-layers-first",
         "layers",
         "everybody here can read them",
         2,
     )
-    assert str(rule.source) == "the house: everybody here can read them"
     assert base.rules == BASE.rules, "no verdict is another"
     assert [(change.kind, change.name) for change in base.changes] == [("preference", "our-layers-first")]
 
@@ -112,7 +111,7 @@ def test_a_slip_in_a_preference_is_told_with_its_line(tmp_path: Path, text: str,
 
 def test_two_changes_never_bear_one_id(tmp_path: Path) -> None:
     more = PREFERENCE + PREFERENCE.partition("\n")[2]
-    assert any("line 2 has it preference already" in str(problem) for problem in complaints(tmp_path, more))
+    assert any("line 2 has it preferred already" in str(problem) for problem in complaints(tmp_path, more))
 
 
 def test_a_rule_names_cutters_by_their_ids_exactly(tmp_path: Path) -> None:

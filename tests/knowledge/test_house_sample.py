@@ -1,4 +1,4 @@
-"""What stands beneath the faults of a house file: a small one without faults, fitted to what was tried."""
+"""What stands beneath the faults of a house file: a sound sample of each part that has some."""
 
 from pathlib import Path
 from typing import Any
@@ -10,9 +10,12 @@ from hypothesis import strategies as st
 
 from advisor.files.problems import BadInput
 from advisor.knowledge.house import house_base
+from advisor.knowledge.house_files import PARTS
+from advisor.knowledge.house_sample import samples
 from advisor.knowledge.measures import STAGES
 from advisor.knowledge.schema import VERDICTS
 from advisor.knowledge.shipped import rule_base
+from advisor.paths import shared_dir
 
 BASE = rule_base()
 HALF = """add:
@@ -75,37 +78,40 @@ def test_a_rule_at_odds_with_a_shipped_one_is_told_beside_the_slip_of_another() 
     assert any("our-deep-slots.stage" in one for one in told)
 
 
-def test_the_sample_keeps_what_was_sound_and_sets_right_what_was_meant() -> None:
-    found = yaml.safe_load(refused(HALF).sample)["add"][0]
-    assert (found["id"], found["stage"], found["title"]) == ("our-deep-slots", "clearing", "We do not ramp deep slots")
-    assert found["about"] == {"method": "ramped_slotting"}
-    assert found["when"] == ["depth_ratio > 2.5", "axial_ratio = 0.5"]
-    assert found["because"] == "{depth_ratio} diameters is deep for our air nozzle."
-    assert found["verdict"] == "against"
+@pytest.mark.parametrize("number", range(1, 2 ** len(PARTS)))
+def test_the_samples_of_any_parts_together_are_read_without_faults(number: int) -> None:
+    parts = [part for place, part in enumerate(PARTS) if number >> place & 1]
+    changes = house_base(BASE, Path("ours"), "".join(samples()[part] for part in parts)).changes
+    assert len(changes) == len(parts)
+
+
+def test_there_is_a_sample_of_every_part_and_nothing_else_in_the_file() -> None:
+    text = (shared_dir() / "house_samples.yaml").read_text(encoding="utf-8")
+    assert list(samples()) == list(PARTS)
+    assert yaml.safe_load("".join(samples().values())) == yaml.safe_load(text)
 
 
 @pytest.mark.parametrize(
-    ("text", "part", "name"),
+    ("text", "parts"),
     [
-        ("thresholds: {loop_width_ratio_lest: {value: 1.5, reason: a}}", "thresholds", "loop_width_ratio_least"),
-        ("off: [axis-reversal]", "off", "axis-reversals"),
-        ("replace: [{id: deep-slot-pack-chips}]", "replace", "deep-slot-packs-chips"),
-        ("prefer: [{id: our-own, when: [cutter_id = 12]}]", "prefer", "our-own"),
-        ("add: [{id: our-own, stage: review, verdict: finds}]", "add", "our-own"),
-        ("add: [{id: our-own, stage: settings, verdict: concludes, when: [DC > 10]}]", "add", "our-own"),
-        ("ad: []", "add", "our-own-rule"),
-        ("[]", "add", "our-own-rule"),
+        ("thresholds: {loop_width_ratio_lest: {value: 1.5, reason: a}}", ["thresholds"]),
+        ("off: [axis-reversal]", ["off"]),
+        ("replace: [{id: deep-slot-pack-chips}]", ["replace"]),
+        ("prefer: [{id: our-own, when: [cutter_id = 12]}]", ["prefer"]),
+        ("off: []\nadd:\n- {id: our-own, stage: review, verdict: finds}", ["add"]),
+        ("add: yes", ["add"]),
+        ("ad: []", ["add"]),
+        ("[]", list(PARTS)),
+        ("colour: red", list(PARTS)),
+        (
+            f"thresholds: {{loop_width: {{value: 1.5, reason: a}}}}\n{HALF}prefer: [{{id: our-own}}]\n",
+            ["thresholds", "add", "prefer"],
+        ),
     ],
 )
-def test_the_sample_is_of_the_part_that_was_tried(text: str, part: str, name: str) -> None:
-    found = yaml.load(refused(text).sample, Loader=yaml.BaseLoader)
-    assert list(found) == [part]
-    assert name in (found[part] if part == "thresholds" else [entry["id"] for entry in found[part]])
-
-
-def test_each_part_with_a_fault_has_its_sample() -> None:
-    text = f"thresholds: {{loop_width_ratio_lest: {{value: 1.5, reason: a}}}}\n{HALF}prefer: [{{id: our-own}}]\n"
-    assert list(yaml.safe_load(refused(text).sample)) == ["thresholds", "add", "prefer"]
+def test_the_sample_is_of_the_parts_with_faults(text: str, parts: list[str]) -> None:
+    assert refused(text).sample.startswith("# To copy: a small house.yaml without faults.\n")
+    assert list(yaml.load(refused(text).sample, Loader=yaml.BaseLoader)) == parts
 
 
 FACTS = st.sampled_from([*BASE.measures, "depht_ratio", "", "no_such"])

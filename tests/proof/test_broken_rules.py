@@ -8,7 +8,7 @@ from advisor.inference import start
 from advisor.knowledge.conditions import All, Compare
 from advisor.knowledge.house import house_base
 from advisor.knowledge.origin import with_limits
-from advisor.knowledge.schema import Change, Rule, RuleBase
+from advisor.knowledge.schema import Change, ChangeKind, Rule, RuleBase
 from advisor.knowledge.shipped import rule_base
 from advisor.proof.context import Finding
 from advisor.proof.jobs import Run, run_files, write_files
@@ -49,7 +49,7 @@ def with_rules(*rules: Rule) -> RuleBase:
     own = {rule.id: rule._replace(house=True, reason="a test") for rule in rules}
     kept = [own.get(rule.id, rule) for rule in BASE.rules]
     every = (*kept, *(rule for name, rule in own.items() if name not in BASE.by_id))
-    change = Change("added", rules[0].id, "a test", "house.yaml", 1)
+    change = Change(ChangeKind.ADDED, rules[0].id, "a test", "house.yaml", 1)
     return RuleBase(
         every, BASE.thresholds, BASE.measures, {rule.id: rule for rule in every}, BASE.limits, changes=(change,)
     )
@@ -60,7 +60,7 @@ def with_threshold(name: str, value: float) -> RuleBase:
     limits = dict(BASE.limits) | {name: value}
     thresholds = dict(BASE.thresholds) | {name: BASE.thresholds[name]._replace(value=value)}
     rules = tuple(rule._replace(condition=with_limits(rule.condition, limits)) for rule in BASE.rules)
-    change = Change("moved", name, "a test", "house.yaml", 1, BASE.limits[name], value)
+    change = Change(ChangeKind.MOVED, name, "a test", "house.yaml", 1, BASE.limits[name], value)
     return RuleBase(rules, thresholds, BASE.measures, {rule.id: rule for rule in rules}, limits, changes=(change,))
 
 

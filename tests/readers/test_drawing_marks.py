@@ -1,5 +1,6 @@
 """Marks as a drawing has them are read in a job: R8, ⌀12 H7, M10; where they leave something open, it is asked."""
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -108,11 +109,18 @@ def test_every_source_of_the_threads_stands_in_the_bibliography() -> None:
 
 
 @given(st.text(alphabet="MmRr⌀Ø0123456789.,x×-/ HhGgUNCFLJSmin#", max_size=45))
-def test_no_text_makes_the_marks_fail(text: str) -> None:
-    found = marks_read({"id": "H1", "diameter": text})
-    assert found.faults or found.fields["diameter"] is not None
-    if not found.faults and not found.note:
-        assert "purpose" not in found.fields
+def test_of_any_text_a_thread_is_made_and_told_or_nothing(text: str) -> None:
+    """Without a purpose beside it: a tolerance is asked about."""
+    given_ = {"id": "H1", "diameter": text}
+    found = marks_read(given_)
+    if found.faults or not found.note:
+        assert found.fields == given_
+        assert not found.note
+    else:
+        assert text.strip() in found.note
+        assert found.fields["purpose"] == "thread"
+        size = float(found.fields["diameter"].removesuffix(" mm"))
+        assert 0 < size < float(re.findall(r"\d+(?:[.,]\d+)?", text)[0].replace(",", "."))
 
 
 def valid(diameter: str) -> bool:

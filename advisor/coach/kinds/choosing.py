@@ -135,7 +135,7 @@ def _options(scene: Scene, ask: Ask, topic: str, rng: Random) -> Options | None:
 
     Nothing where another method or way in would do as well. Another cutter that would is left out of the crib.
     """
-    best, sizes = scene.best, table()["choices"]
+    best, sizes = scene.best, table().choices
     found: dict[str, Candidate] = {}
     drills = any(cutter.kind.drill for cutter in scene.assignment.crib)
     for way in _own_cutter_first(scene):
@@ -154,10 +154,10 @@ def _options(scene: Scene, ask: Ask, topic: str, rng: Random) -> Options | None:
         return None
     rng.shuffle(clear)
     if by_cutter:
-        clear = [name for name in clear if table()["pencil"] * best.cutter.DC <= others[name].cutter.DC]
+        clear = [name for name in clear if table().pencil * best.cutter.DC <= others[name].cutter.DC]
     clear.sort(key=lambda name: not of_topic(against(others[name]), topic))
-    kept = clear[: sizes["most"] - 1]
-    if len(kept) + 1 < sizes["least"]:
+    kept = clear[: sizes.most - 1]
+    if len(kept) + 1 < sizes.least:
         return None
     return {right: found[right]} | {name: others[name] for name in kept}
 
@@ -175,7 +175,7 @@ def _may_be_asked(way: Candidate, ask: Ask, topic: str, drills: bool) -> bool:
     """Whether somebody could think of it: no drill where a mill is chosen, no hole where there are no drills, no cutter
     that is made for something else, but where that is the question.
     """
-    never = {*table()["not_offered"], *(() if drills else (table()["no_drill"],))}
+    never = {*table().not_offered, *(() if drills else (table().no_drill,))}
     if any(rule.id in never for rule in against(way)) or not could_be_thought_of(way):
         return False
     if ask.part != "cutter":
@@ -188,7 +188,7 @@ def _narrowed(scene: Scene, ask: Ask, options: Options) -> tuple[Scene, Options]
     kept = {cutter.id for way in options.values() for cutter in (way.cutter, way.drill) if cutter is not None}
     if ask.part == "entry":
         kept |= {cutter.id for cutter in scene.assignment.crib if cutter.kind.drill}
-    if len(kept) > table()["crib"]["most"]:
+    if len(kept) > table().crib.most:
         return None
     narrow = with_crib(scene, kept)
     if narrow.answer.best is None or _named(narrow.best) != _named(scene.best):
@@ -209,7 +209,7 @@ def _is_wrong(way: Candidate, ask: Ask, scene: Scene) -> bool:
     about_it = {"method": ("clearing", "cutter"), "entry": ("entry",)}.get(ask.part)
     set_back = against(way)
     own = about_it is None or not set_back or any(rule.stage in about_it for rule in set_back)
-    return is_clear(way, scene) and (own or way.time > max(table()["clear_time"].values()) * scene.best.time)
+    return is_clear(way, scene) and (own or way.time > max(table().clear_time.values()) * scene.best.time)
 
 
 def _named(way: Candidate) -> tuple[str, str, str | None]:

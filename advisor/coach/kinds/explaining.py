@@ -14,7 +14,7 @@ from advisor.coach.invent import MATERIALS
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.kinds.untrue import apart, untrue
 from advisor.coach.scene import Scene, could_be_thought_of, plainly_against
-from advisor.coach.table import table, trade_number
+from advisor.coach.table import table
 from advisor.coach.telling import cutter_line, in_short, job_blocks, lettered
 from advisor.coach.topics import asked_about, topic_of
 from advisor.coach.would_run import against_its_purpose
@@ -30,7 +30,6 @@ from advisor.text.reasons import said
 from advisor.text.words import way_text
 
 AGAINST = ("against", "forbids")
-SLOWER = 1.05  # from this many times the time of the advised one on it is seen that a way gains nothing
 FORBIDDEN = GRADES[-1]
 HOLES = "round-holes"  # where drill and mill are held against each other
 
@@ -61,15 +60,15 @@ def _reasons(way: Candidate, scene: Scene, made_for_it: bool) -> tuple[Rule, ...
     """The rules that plainly set a way back that somebody could think of: as quick as the advised one, or forbidden
     whatever it takes. Of another method that is no slower, not those that only say that it gains nothing.
     """
-    tempting = way.grade == FORBIDDEN or way.time <= trade_number("tempting_time") * scene.best.time
+    tempting = way.grade == FORBIDDEN or way.time <= table().trade.tempting_time.value * scene.best.time
     if not tempting or _name(way) == _name(scene.best) or not could_be_thought_of(way):
         return ()
     found = against(way)
-    never = {*table()["not_alone"], *table()["not_offered"]}
+    never = {*table().not_alone, *table().not_offered}
     if any(rule.id in never for rule in found) or (made_for_it and against_its_purpose(way)):
         return ()
-    slower = way.method != scene.best.method and way.time >= SLOWER * scene.best.time
-    gains = set() if slower else {*table()["gains_nothing"]} - {*table()["leaves_stock"]}
+    slower = way.method != scene.best.method and way.time >= table().trade.slower_seen.value * scene.best.time
+    gains = set() if slower else {*table().gains_nothing} - {*table().leaves_stock}
     return tuple(rule for rule in plainly_against(way) if rule.id not in gains)
 
 
@@ -80,8 +79,8 @@ def _posed(scene: Scene, rule: Rule, way: Candidate, topic: str, rng: Random) ->
     others = [one for one in scene.bench.base.rules if one.verdict in AGAINST and one.stage == rule.stage]
     fitting = list(untrue(others, facts, fired))
     rng.shuffle(fitting)
-    wrong = apart(fitting, rule)[: table()["trap_choices"] - 1]
-    if len(wrong) < table()["untrue_least"]:
+    wrong = apart(fitting, rule)[: table().trap_choices - 1]
+    if len(wrong) < table().untrue_least:
         return None
     rules = [rule, *wrong]
     rng.shuffle(rules)
@@ -101,7 +100,7 @@ def _is_about(rule: Rule, way: Candidate, scene: Scene) -> bool:
     enough to the size of the hole.
     """
     best = scene.best
-    if way.cutter.kind.drill and table()["drills"]["near"] * scene.answer.region.width > way.cutter.DC:
+    if way.cutter.kind.drill and table().drills.near * scene.answer.region.width > way.cutter.DC:
         return False
     if (way.method, way.cutter.id) == (best.method, best.cutter.id):
         return rule.stage == "entry"

@@ -9,7 +9,7 @@ from typing import Any
 from advisor.coach.judging import Verdict, setting_text
 from advisor.coach.kinds.untrue import apart, untrue
 from advisor.coach.scene import Scene, could_be_thought_of
-from advisor.coach.table import by_difficulty, table, trade_number
+from advisor.coach.table import by_difficulty, table
 from advisor.coach.topics import topic_of
 from advisor.files.problems import printable
 from advisor.files.units import MM_PER_INCH
@@ -57,7 +57,7 @@ def flaws(plan: Mapping[str, Any], scene: Scene, difficulty: int, rng: Random) -
         if isinstance(value, bool):
             found.append((name, not value))
         elif isinstance(value, int | float):
-            times = by_difficulty("spoil", difficulty) * rng.uniform(1, MOST_TIMES)
+            times = by_difficulty(table().spoil, difficulty) * rng.uniform(1, MOST_TIMES)
             found += [(name, other) for share in (times, 1 / times) if (other := written(name, value * share)) != value]
             found += [(name, 0.0)] if name in MAY_BE_NOTHING and value else []
     inches = scene.assignment.job.units == "inch"
@@ -66,7 +66,7 @@ def flaws(plan: Mapping[str, Any], scene: Scene, difficulty: int, rng: Random) -
     found += [("spindle_speed", written("spindle_speed", float(scene.best.facts["cutting_speed"])))]
     found += _few({(name, value) for name, value in _other_words(plan, scene) if value != plan.get(name)}, rng)
     if "overcut" not in plan:
-        found.append(("overcut", trade_number("slip_past_the_bottom")))
+        found.append(("overcut", table().trade.slip_past_the_bottom.value))
     rng.shuffle(found)
     return found
 
@@ -85,7 +85,7 @@ def _other_words(plan: Mapping[str, Any], scene: Scene) -> Iterator[tuple[str, s
     yield from (("coolant", other) for other in (*scene.bench.machine.coolant, "none"))
     alike = (way for way in ways_ if way.cutter.kind.drill == scene.best.cutter.kind.drill)
     yield from (("cutter", way.cutter.id) for way in alike if could_be_thought_of(way))
-    never = {*table()["not_offered"], *table()["not_planned"]}
+    never = {*table().not_offered, *table().not_planned}
     thought_of = (way for way in ways_ if never.isdisjoint(rule.id for rule in way.fired))
     yield from (("method", way.method) for way in thought_of if way.cutter.id == plan["cutter"])
 
@@ -99,7 +99,7 @@ def not_so(verdict: Verdict, scene: Scene, rng: Random) -> list[Rule]:
     """Faults that could be looked for in such a plan and that it does not have, every second of the same topic."""
     right = verdict.heavy[0].rule
     fired = {rule.id for rule in verdict.way.fired} | {found.rule.id for found in verdict.findings}
-    kept = [rule for rule in scene.bench.base.rules if is_fault(rule) and rule.id not in table()["trap_never"]]
+    kept = [rule for rule in scene.bench.base.rules if is_fault(rule) and rule.id not in table().trap_never]
     fitting = list(untrue(kept, quantised(verdict.way.facts), fired))
     rng.shuffle(fitting)
     same = [rule for rule in fitting if topic_of(rule) == topic_of(right)]

@@ -15,7 +15,7 @@ from advisor.coach.judging import Impossible, Verdict, judged, setting_text, set
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.reading import as_typed
 from advisor.coach.scene import Scene
-from advisor.coach.table import table, trade_number
+from advisor.coach.table import table
 from advisor.coach.telling import carried_by, job_blocks
 from advisor.coach.topics import asked_about, of_topic, topics
 from advisor.knowledge.measures import LEVELS
@@ -42,7 +42,6 @@ LEFT = {"allowance_side": ("side",), "allowance_bottom": ("bottom", "overcut"), 
 LEAST = 2  # numbers that are settled together, where a topic has as many: of walls and bottom, both
 HALF = 0.5
 TWICE = 2.2  # a little more than twice, so that rounding does not decide
-MANY = 4  # passes side by side, from which the width is a matter of choice
 SELDOM = 0.25  # what stays everywhere is asked this often when it comes up
 TOLD = 2  # findings that are told, so that the answer stays on a screen
 TELLING = {  # measures that tell a number that is asked for
@@ -77,7 +76,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
     advised = settings_of(best)
     if not judged(scene, dict(advised)).right:
         return None
-    held_to = [scene.bench.base.by_id[one] for one in table()["held_to"][best.method] if one in scene.bench.base.by_id]
+    held_to = [scene.bench.base.by_id[one] for one in table().held_to[best.method] if one in scene.bench.base.by_id]
     for name in asked_about(topic, "set", scene.answer.region.kind, rng):
         sets = topics()[name].sets
         names = [one for one in sets if one in advised]
@@ -107,11 +106,12 @@ def _posed(scene: Scene, advised: dict[str, Any], names: list[str], topic: str, 
 
 def _worth_settling(best: Candidate, names: list[str], rules: tuple[Rule, ...], rng: Random) -> bool:
     """Whether it is a question: more than one shallow level, and more than what stays everywhere but now and then."""
-    if "radial_width" in names and float(best.facts.get("passes", MANY)) < MANY:
+    many = table().trade.passes_many.value
+    if "radial_width" in names and float(best.facts.get("passes", many)) < many:
         return False  # the stock settles it, not the rules
     if "levels" in names and best.plan is not None and best.plan.levels == 1:
-        return float(best.facts.get("depth_ratio", 0.0)) >= trade_number("single_level_depth_ratio")
-    return not {rule.id for rule in rules} <= set(table()["everyday"]) or rng.random() < SELDOM
+        return float(best.facts.get("depth_ratio", 0.0)) >= table().trade.single_level_depth_ratio.value
+    return not {rule.id for rule in rules} <= set(table().everyday) or rng.random() < SELDOM
 
 
 def _matters(key: object, names: list[str]) -> bool:
@@ -238,7 +238,7 @@ def _is_right(key: Key, name: str, value: float) -> bool:
 
 def _no_finishing_cut(key: Key, name: str, value: float) -> bool:
     """Whether so much is left that finishing does not take it in a cut."""
-    return name in LEFT and value > table()["left_most"] * max(key.advised[name], trade_number("stock_told_apart"))
+    return name in LEFT and value > table().left_most * max(key.advised[name], table().trade.stock_told_apart.value)
 
 
 def _will_do(verdict: Verdict, key: Key) -> bool:
@@ -251,22 +251,22 @@ def _nearly_does(verdict: Verdict, key: Key) -> bool:
     wall is not chosen by the time.
     """
     left = set(topics()[key.topic].sets) <= set(LEFT)
-    most = inf if left else table()["set_time_ratio"] * key.scene.best.time
-    heavy = [one for one in verdict.heavy if one.rule.id not in table()["time_alone"]]
+    most = inf if left else table().set_time_ratio * key.scene.best.time
+    heavy = [one for one in verdict.heavy if one.rule.id not in table().time_alone]
     return not heavy and verdict.way.time <= most
 
 
 def _half(name: str, value: float, verdict: Verdict, key: Key) -> str:
     """What costs half the credit, in words, if anything does: it works, and is not as it should be."""
-    found = [one.text for one in verdict.findings if one.rule.id in table()["half_right"]]
+    found = [one.text for one in verdict.findings if one.rule.id in table().half_right]
     if found:
         return found[0]
     advised = setting_text(name, key.advised[name])
-    if name in LEFT and value > table()["left_half"] * max(key.advised[name], trade_number("stock_told_apart")):
+    if name in LEFT and value > table().left_half * max(key.advised[name], table().trade.stock_told_apart.value):
         return f"{setting_text(name, value)} is much; {advised} is enough."
     mine = float(verdict.way.facts.get("axial_depth", 0.0)) if name == "levels" else 0.0
     most = float(key.scene.best.facts.get("allowed_depth", inf))
-    if mine > table()["depth_half"] * most:
+    if mine > table().depth_half * most:
         told, limit = apart(mine, most, "mm")
         return f"{told} is deeper than the {limit} that flutes, tables and machine allow here. Advised: {advised}."
     return ""
@@ -299,7 +299,7 @@ def _part(key: Key, name: str, value: Any) -> tuple[str, float, str]:
 
 def _blame(verdict: Verdict, key: Key) -> str:
     """What is wrong with it: what a review finds, what the advice holds against it, or the time and where it goes."""
-    heavy = [one for one in verdict.heavy if one.rule.id not in table()["time_alone"]]
+    heavy = [one for one in verdict.heavy if one.rule.id not in table().time_alone]
     way, best = verdict.way, key.scene.best
     if heavy:
         return heavy[0].text

@@ -71,7 +71,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
     if sound is None:
         return None
     about = topics() if topic is None else (topic,)
-    wanted = {name for one in about for name in table()["trap_spoils"][one]}
+    wanted = {name for one in about for name in table().trap_spoils[one]}
     for name, value in flaws(sound, scene, difficulty, rng):
         if name not in wanted:
             continue
@@ -79,13 +79,13 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
         verdict = _verdict(scene, changed(sound, name, value) | filled) if filled is not None else None
         if verdict is None or not verdict.heavy or not _worth_asking(verdict, name, scene, topic):
             continue
-        if verdict.heavy[0].rule.id in table()["time_alone"] and rng.random() > OFTEN:
+        if verdict.heavy[0].rule.id in table().time_alone and rng.random() > OFTEN:
             continue
         also = [one.rule for one in verdict.heavy[1:] if not same_fault(one.rule.id, verdict.heavy[0].rule.id)]
         true = [verdict.heavy[0].rule, *also][:MOST_TRUE]
-        wrong = not_so(verdict, scene, rng)[: table()["trap_choices"] - len(true)]
+        wrong = not_so(verdict, scene, rng)[: table().trap_choices - len(true)]
         rules = [*true, *wrong]
-        if len(wrong) >= table()["untrue_least"] and len({rule.title for rule in rules}) == len(rules):
+        if len(wrong) >= table().untrue_least and len({rule.title for rule in rules}) == len(rules):
             return _posed(scene, sound, (name, value, filled or {}), verdict, rules, rng)
     return None
 
@@ -98,7 +98,7 @@ def _filled(scene: Scene, plan: dict[str, Any]) -> dict[str, Any] | None:
     if verdict is None or verdict.way.plan is None:
         return None
     found = settings_of(verdict.way)
-    if found.get("radial_width", inf) < table()["told_least"] * verdict.way.cutter.DC:
+    if found.get("radial_width", inf) < table().told_least * verdict.way.cutter.DC:
         del found["radial_width"]
     return {name: found[name] for name in ("levels", "radial_width") if name in found}
 
@@ -106,15 +106,15 @@ def _filled(scene: Scene, plan: dict[str, Any]) -> dict[str, Any] | None:
 def _worth_asking(verdict: Verdict, spoiled: str, scene: Scene, topic: str | None) -> bool:
     """Whether the gravest fault is plain, of the topic or one with such questions, in a setting that it is about."""
     gravest = verdict.heavy[0]
-    if any(one.rule.id in table()["trap_never"] for one in verdict.heavy) or not _is_plain(gravest):
+    if any(one.rule.id in table().trap_never for one in verdict.heavy) or not _is_plain(gravest):
         return False
-    beside = table()["trap_beside"].get(gravest.rule.id)
+    beside = table().trap_beside.get(gravest.rule.id)
     if beside is not None and not any(one.rule.id in beside for one in verdict.heavy):
         return False
     about = topics()[topic_of(gravest.rule)]
-    if spoiled not in table()["trap_spoils"][about.id]:
+    if spoiled not in table().trap_spoils[about.id]:
         return False
-    if _other_edge(verdict, scene) and gravest.rule.id not in table()["of_the_substrate"]:
+    if _other_edge(verdict, scene) and gravest.rule.id not in table().of_the_substrate:
         return False
     return topic in (None, about.id) and "trap" in about.kinds and scene.answer.region.kind in _features(about, scene)
 
@@ -152,7 +152,7 @@ def _posed(
     crib = [("", cutter) for cutter in scene.assignment.crib] if topic == REACH else ()
     told = (*job_blocks(scene, "", topic, crib, drawn=False), Heading(PLAN), Pairs(tuple(plan_rows(plan, scene))))
     hidden = tuple(choice.text for choice in choices if choice.label in key.true)
-    longer = ("longer",) if verdict.heavy[0].rule.id in table()["longer_than_needed"] else ()
+    longer = ("longer",) if verdict.heavy[0].rule.id in table().longer_than_needed else ()
     clues = Clues((*longer, name), verdict.way.facts, hidden=hidden)
     ids = tuple(dict.fromkeys(one.rule.id for one in verdict.heavy))
     return Posed(told, (Part("fault", ASK, choices),), key, ids, topic, clues, scene)
@@ -230,7 +230,7 @@ def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block,
     good, bad = key.sound.get(key.spoiled), key.value
     if (
         bad == 0
-        or key.finding.rule.id in table()["no_line"]
+        or key.finding.rule.id in table().no_line
         or isinstance(bad, bool)
         or not isinstance(bad, int | float)
         or not isinstance(good, int | float)

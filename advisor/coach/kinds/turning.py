@@ -42,10 +42,8 @@ BETWEEN = 3  # values between line and second feature that are asked
 TRIED = 3  # sizes of a feature that are changed
 LEAST_CHOICES, MOST_CHOICES = 3, 4
 SELDOM = 0.2  # of the turns where nothing in the crib gets there so many are asked, where no topic is named
-TOO_WIDE = "slot-too-wide-to-ramp"
 ENTRY = "getting-in"
 REACH = "reach"  # where it teaches something that no cutter of the crib gets there
-LAYERS = {"layered_pocketing", "face_milling"}  # the same cut to a person where a step may be cut by both
 Answer = tuple[str, ...]  # method and body, or the way in where that alone turns
 
 
@@ -67,7 +65,7 @@ class Key(NamedTuple):
 def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
     """The question; nothing where no number of the feature turns the advice cleanly."""
     about = topics() if topic is None else (topic,)
-    wanted = {name for one in about for name in table()["turns_on"].get(one, ())}
+    wanted = {name for one in about for name in table().turns_on.get(one, ())}
     names = [name for name in NAMES if name in wanted and getattr(scene.feature, name, None)]
     rng.shuffle(names)
     for name in names[:TRIED]:
@@ -89,7 +87,7 @@ def _posed(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random, topic: 
         (
             (name, rules)
             for name in asked_about(topic, "turn", scene.answer.region.kind, rng)
-            if turn.name in table()["turns_on"].get(name, ()) and (rules := worth_asking(turning, name))
+            if turn.name in table().turns_on.get(name, ()) and (rules := worth_asking(turning, name))
         ),
         ("", ()),
     )
@@ -128,7 +126,7 @@ def _posed(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random, topic: 
 
 def _second(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random) -> tuple[float, Scene] | None:
     """A value beyond the line, the nearer the more difficult, from the line to which the advice stays the same."""
-    share = by_difficulty("spread", difficulty) * rng.uniform(0.6, 1.0)
+    share = by_difficulty(table().spread, difficulty) * rng.uniform(0.6, 1.0)
     up = turn.at > turn.start
     value = rounded(turn.at * (1 + share) if up else turn.at * (1 - share))
     if (value <= turn.at) == up or value == turn.at:
@@ -221,12 +219,12 @@ def _is_plainly_none(scene: Scene, second: Scene) -> bool:
 def _is_another_method(scene: Scene, second: Scene) -> bool:
     """Whether the cut is another one: not the same layers with another body of cutter, or by another name on a face."""
     one, other = scene.best.method, second.best.method
-    return one != other and {one, other} != LAYERS
+    return one != other and {one, other} not in table().one_cut
 
 
 def _thought_of(item: Candidate, scene: Scene, by_entry: bool) -> bool:
     """Whether somebody could think of a way there; of ways in, only those of the method and cutter that are advised."""
-    if any(rule.id in table()["not_offered"] for rule in item.fired) and _name(item) != _name(scene.best):
+    if any(rule.id in table().not_offered for rule in item.fired) and _name(item) != _name(scene.best):
         return False
     return not by_entry or _name(item)[:2] == _name(scene.best)[:2]
 
@@ -280,7 +278,7 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     today = _answer(key.scene.best, key.by_entry)
     own = [way for way in key.second.answer.candidates if way.cutter.id == key.scene.best.cutter.id]
     still = [way for way in own if _answer(way, key.by_entry) == today]
-    plain = {*table()["not_alone"], *table()["not_offered"]} - {TOO_WIDE}
+    plain = {*table().not_alone, *table().not_offered} - {*table().told_after_a_turn}
     held = ((rule, way) for way in still for rule in against(way) if rule.id not in plain)
     not_now = [_not_now(said(rule, way.facts, base), today) for rule, way in islice(held, 1)]
     why = [said(rule, best.facts, base) for rule in told[: WHY_MOST - len(not_now)]]
@@ -323,14 +321,14 @@ def _blame(key: Key, answer: Answer | None) -> str:
 def tolerance(key: Key) -> float:
     """How far from the line an answer may lie [mm]."""
     gap = abs(key.value - key.turn.start)
-    near = min(table()["line_tolerance"] * key.turn.at, table()["line_tolerance_gap"] * gap)
+    near = min(table().line_tolerance * key.turn.at, table().line_tolerance_gap * gap)
     as_drawn = abs(rounded(key.turn.at) - key.turn.at) + TOLD  # the line to the step of a drawing is always right
     return float(max(near, as_drawn))
 
 
 def _line_part(key: Key, line: float) -> tuple[str, float, str]:
     off, allowed = abs(line - key.turn.at), tolerance(key)
-    credit = 1.0 if off <= allowed else 0.5 if off <= table()["line_half"] * allowed else 0.0
+    credit = 1.0 if off <= allowed else 0.5 if off <= table().line_half * allowed else 0.0
     near = "" if credit == 1 else ", near" if credit else ""
     told = f"the answer changes at {given(key.turn.at)}"
     return "line", credit, f"{told}." if off < TOLD else f"{told}; your answer is {quantity(off, 'mm')} off{near}."

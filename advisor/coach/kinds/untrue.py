@@ -16,7 +16,7 @@ def untrue(rules: Iterable[Rule], facts: Facts, fired: Collection[str]) -> Itera
     None of them is, by another name, what a rule that fired says, nor about what the way has nothing of.
     """
     for rule in rules:
-        if rule.id in table()["not_a_distractor"] or any(same_fault(rule.id, other) for other in fired):
+        if rule.id in table().not_a_distractor or any(same_fault(rule.id, other) for other in fired):
             continue
         if speaks_of(rule, facts) and not nearly_holds(rule, facts):
             yield rule
@@ -24,7 +24,7 @@ def untrue(rules: Iterable[Rule], facts: Facts, fired: Collection[str]) -> Itera
 
 def same_fault(one: str, other: str) -> bool:
     """Whether two rules, by their ids, are one fault to a person."""
-    return one == other or any(one in family and other in family for family in table()["same_fault"])
+    return one == other or any(one in family and other in family for family in table().same_fault)
 
 
 def speaks_of(rule: Rule, facts: Facts) -> bool:
