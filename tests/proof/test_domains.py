@@ -29,7 +29,7 @@ def given(facts: Mapping[str, float | str], planned: bool) -> list[z3.BoolRef]:
     for name, measure in BASE.measures.items():
         value = facts.get(name)
         found.append(known(name) == (value is not None))
-        if value is None:
+        if value is None or measure.named:  # a name may be any word
             continue
         if isinstance(value, str):
             found.append(seen(measure) == measure.words.index(value))
