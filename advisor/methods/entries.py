@@ -43,6 +43,7 @@ OF_A_HOLE = (
     "hole_ratio", "hole_full_depth", "hole_full_share", "hole_beyond", "hole_cap", "hole_depth_ratio",
     "hole_under_tip", "hole_under_tip_ratio",
 )  # fmt: skip
+NO_COOLANT = "none"
 HOLE_SPEED, HOLE_FEED = "spindle_speed_of_the_drill", "feed_per_revolution_of_the_drill"
 
 
@@ -249,6 +250,7 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             ("hole_short", difference(hole.depth + region.top, drill.LU)),
             ("hole_room_margin", difference(room, drill.DC)),
             ("hole_substrate", drill.substrate),
+            ("hole_cooled_by", drills.inside(drill).facts.get("coolant", NO_COOLANT)),
             ("hole_inserts", yes(has_inserts(drill))),
             *_ground(drill, cut),
             *worked_out(OF_A_HOLE, place, limits=cut.bench.limits).items(),

@@ -25,7 +25,7 @@ from advisor.situation.facts import InFeature
 OF_A_DRILL = (
     "feed_per_revolution", "full_short", "full_short_ratio", "drill_length_needed", "drill_margin",
     "drill_holder_margin", "wall_rest_share", "left_short", "drill_size_most",
-    "pilot_width",
+    "pilot_width", "plate_margin",
 )  # fmt: skip
 OF_THE_TIP = ("full_depth", "tip_beyond", "free_for_the_tip", "under_tip", "under_tip_ratio")
 

@@ -176,7 +176,7 @@ def _hole_row(answer: FeatureAdvice) -> Iterator[tuple[str, ...]]:
         short_word(BY_DRILL),
         printable(drill.id),
         *("", ""),
-        *(f"{deep} tip", NOTHING, speed, feed, "", str(facts.get("coolant", "")), "", ""),
+        *(f"{deep} tip", NOTHING, speed, feed, "", str(facts["hole_cooled_by"]), "", ""),
     )
 
 
