@@ -43,7 +43,7 @@ def run(*words: str, **environment: str) -> subprocess.CompletedProcess[str]:
     ("line", "offered"),
     [
         ("roughing ini", ["init"]), ("roughing c", ["coach", "crib"]),
-        ("roughing rules ", ["book", "check", "list", "show"]),
+        ("roughing rules ", ["book", "check", "facts", "list", "show"]),
         ("roughing advise --form", ["--format"]), ("roughing advise --format j", ["json"]),
         ("roughing coach re", ["record", "report"]), ("roughing coach reach --min", ["--minutes"]),
         ("roughing advise ca", []),  # then the shell offers files

@@ -129,7 +129,7 @@ SPEAKS_AGAINST = {
         POCKET | {"width": 40, "depth": 24, "thinnest_wall": 2.2},
         [solid(12, 36, ZEFP=5)],
         STEEL,
-        EVERYDAY | {"spindle": {"speed": [1200, 6000, 12000], "power": [1.5, 1.8, 1.8]}},
+        EVERYDAY | {"spindle": {"speed": [1200, 6000, 12000], "power": [1.2, 1.45, 1.45]}},
     ),
     "side-cut-nearly-bends": Job(
         "plunge_roughing", STEP | {"width": 8, "depth": 60}, [solid(8, 20, LU=64, LPR=72, DN=7.5)], STEEL
@@ -356,7 +356,6 @@ FORBIDS = {
     "drill-wider-than-the-hole": Job(DRILLING, hole(12, 20, purpose="thread"), [drill(13)]),
     "drill-wider-than-the-finished-hole": Job(DRILLING, hole(12, 20, purpose="ream"), [drill(13)]),
     "stainless-drilled-deep-without-coolant": Job(DRILLING, hole(12, 40), [drill(12)], STAINLESS, BLOWN),
-    "high-speed-steel-drills-deep-without-coolant": Job(DRILLING, hole(12, 50), [HSS], STEEL, BLOWN),
     "hole-drilled-dry-in-stainless": Job(
         CLEARING, POCKET | {"depth": 45}, [solid(12, 48, ZEFP=4), drill(13)], STAINLESS, BLOWN, "predrilled_hole"
     ),
@@ -483,9 +482,9 @@ TOLD_ONCE = {  # the rule that stands, what else fires there and is left out
     ("hole-drilled-dry-in-stainless", "hole-drilled-without-flood-in-stainless"): FORBIDS[
         "hole-drilled-dry-in-stainless"
     ],
-    ("high-speed-steel-drills-deep-without-coolant", "high-speed-steel-drills-without-coolant"): FORBIDS[
-        "high-speed-steel-drills-deep-without-coolant"
-    ],
+    ("high-speed-steel-drills-deep-without-coolant", "high-speed-steel-drills-without-coolant"): Job(
+        DRILLING, hole(12, 50), [HSS], STEEL, BLOWN
+    ),
     ("drill-holder-hits", "drill-too-short"): Job(
         DRILLING, hole(12, 30, top=25), [short_drill(12, 50, LU=56, LPR=57.5)]
     ),

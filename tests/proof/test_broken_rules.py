@@ -139,10 +139,10 @@ def test_a_rule_that_says_what_another_says_already_is_found(tmp_path: Path) -> 
     base = added(
         tmp_path,
         "engagement_limited_clearing",
-        "[depth_ratio < 0.09]",
+        "[depth_ratio < 0.09, passes > 1]",
         "against",
-        "{depth_ratio: 0.08}",
-        "{depth_ratio: 0.09}",
+        "{depth_ratio: 0.08, passes: 2}",
+        "{depth_ratio: 0.09, passes: 2}, {depth_ratio: 0.08, passes: 1}",
     )
     found = only(prove(base, house=True, jobs=JOBS), "needed")
     assert found.names == ("our-rule", "too-shallow-for-engagement")
@@ -154,10 +154,10 @@ def test_thresholds_out_of_order_are_found_with_a_job_between_them(tmp_path: Pat
     """In the shipped table: of a shop's own they are refused at reading."""
     base = with_threshold("load_kept_weak", 0.9)
     found = only(prove(base, house=True, jobs=JOBS), "order")
-    assert found.names == ("load_kept_weak", "load_kept_good")
+    assert found.names == ("load_kept_weak", "load_kept_fair")
     ran = again(found, base, tmp_path)
     shares = [float(one.facts.get("load_kept", 1)) for one in ran.asked]
-    assert any(0.7 < share < 0.9 for share in shares)
+    assert any(0.55 < share < 0.9 for share in shares)
 
 
 def test_rules_that_override_one_another_in_a_circle_are_found_with_a_job_where_none_stands(tmp_path: Path) -> None:
