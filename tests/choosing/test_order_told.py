@@ -22,7 +22,13 @@ def at_random(item: Candidate, rest: float, overtakes: int, factor: float, met: 
     ground = {"ground_here": "no"} if factor == LIMITS["ground_time_factor"] else {}
     fired = rules("edge-rubs", "plunge-is-last") if met[0] and item.grade == "poor" else ()
     item = with_rest(item, rest)
-    return item._replace(facts=item.facts | ground, overtakes=overtakes, time_factor=factor, preferred=met, fired=fired)
+    return item._replace(
+        facts=item.facts | ground,
+        overtakes=overtakes,
+        time_factor=factor,
+        meets={str(at): one for at, one in enumerate(met)},
+        fired=fired,
+    )
 
 
 times = st.sampled_from([50.0, 55.0, 66.0, 69.0, 71.0, 80.0, 95.0, 100.0, 105.0, 110.0, 111.0, 125.0])
@@ -76,10 +82,9 @@ def really_so(order: Order, first: Candidate, second: Candidate, every: Sequence
         case "overtakes":
             return first.counted < good and first.counted > second.counted and first.overtakes > second.overtakes
         case "preferred":
-            place = round(order.first)
-            return first.preferred[:place] == second.preferred[:place] and (
-                first.preferred[place] and not second.preferred[place]
-            )
+            place = int(order.preference)
+            mine, its = list(first.meets.values()), list(second.meets.values())
+            return mine[:place] == its[:place] and mine[place] and not its[place]
         case "against":
             return against_of(first)[:3] < against_of(second)[:3]
         case "left":

@@ -1,11 +1,12 @@
 """What a reading of the questions found that nobody would ask a colleague, held against new ones."""
 
+from contextlib import suppress
 from functools import cache
 
 import pytest
 
 from advisor.choosing.ranking import against
-from advisor.coach.exercise import Exercise
+from advisor.coach.exercise import Exercise, NoExercise
 from advisor.coach.kinds.untrue import apart, same_fault, untrue
 from advisor.coach.table import table
 from advisor.coach.topics import topics
@@ -19,7 +20,13 @@ RULES = rule_base().by_id
 
 @cache
 def _made(kind: str, topic: str | None = None) -> tuple[Exercise, ...]:
-    return tuple(make(kind, seed, 1 + seed % 5, topic) for seed in SEEDS)
+    """The exercises of some seeds; of a seed that gives none, a sitting takes another kind."""
+    found = []
+    for seed in SEEDS:
+        with suppress(NoExercise):
+            found.append(make(kind, seed, 1 + seed % 5, topic))
+    assert len(found) > len(SEEDS) // 2
+    return tuple(found)
 
 
 def test_no_drill_and_no_cutter_made_for_something_else_is_chosen_from() -> None:
@@ -96,6 +103,10 @@ def test_a_cutter_that_does_not_fit_is_no_turn_to_ask_about() -> None:
 
 @pytest.mark.parametrize("topic", [topic.id for topic in topics().values() if "trap" in topic.kinds])
 def test_every_topic_with_traps_gives_one(topic: str) -> None:
-    exercise = make("trap", 3, 2, topic)
-    assert exercise.topic == topic
-    assert exercise.key.true
+    for seed in range(3, 7):
+        with suppress(NoExercise):
+            exercise = make("trap", seed, 2, topic)
+            assert exercise.topic == topic
+            assert exercise.key.true
+            return
+    pytest.fail("no seed gives one")

@@ -4,7 +4,7 @@ import pytest
 
 from advisor.choosing.time_parts import time_parts
 from advisor.coach import would_run as would_run_module
-from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise
+from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
 from advisor.coach.would_run import suits, would_run
@@ -48,7 +48,10 @@ def _in_the_cut(scene: Scene) -> float:
 def test_an_exercise_has_an_answer_that_a_shop_would_run(kind: str) -> None:
     limits = table().would_run
     for seed in SEEDS:
-        exercise: Exercise = make(kind, seed, DIFFICULTIES[seed % len(DIFFICULTIES)])
+        try:
+            exercise: Exercise = make(kind, seed, DIFFICULTIES[seed % len(DIFFICULTIES)])
+        except NoExercise:  # of such a seed a sitting takes another kind
+            continue
         best = exercise.key.scene.best
         assert _in_the_cut(exercise.key.scene) <= limits.time_most
         assert float(best.plan.facts["rate_kept"]) >= limits.rate_kept_least

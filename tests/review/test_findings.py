@@ -344,7 +344,7 @@ FOUND = {
         "change", Job(LAYERS, STEP, [E12], STEEL), {"spindle_speed": 9000.0, "feed_rate": None}
     ),
     "speed-wears-the-edge-in-soft-metal": Told(
-        "consider", Job(LAYERS, STEP, [E12HSS]), {"spindle_speed": 6000.0, "feed_rate": None}
+        "consider", Job(LAYERS, STEP, [E12HSS]), {"spindle_speed": 4400.0, "feed_rate": None}
     ),
     "speed-far-below-the-table": Told(
         "consider", Job(LAYERS, STEP, [E12], STEEL), {"spindle_speed": 1200.0, "feed_rate": None}
@@ -652,4 +652,5 @@ def test_the_advised_drill_with_the_best_coolant_of_the_machine_is_never_stopped
         if best is None:
             continue
         told = review(plan_of(changed(row("F1", best), coolant=machine[0])), found.assignment, found)
-        assert {one.weight for one in told.findings} <= {"consider"}
+        dry = cutter is HSS and best.grade == "poor"  # which its own rule says to change
+        assert {one.weight for one in told.findings} <= ({"consider", "change"} if dry else {"consider"})

@@ -15,7 +15,12 @@ FACTOR = re.compile(r"MM_PER_INCH|\b25\.4\b|\b0\.7457|\b4\.448|\b3\.2808|\b0\.03
 WRITTEN = re.compile(r"\}[ \xa0]?(mm|mm/min|kW|Nm|N|m/min)\b[^a-z]")
 ASKS = re.compile(r"[=!]= *\"(mm|inch)\"|\"(mm|inch)\" *[=!]=")
 EXPLAINS = {"text/why.py"}  # which formulas are worked in mm
-READS = {"coach/reading.py", "render/setup_files.py", "text/setup.py"}  # which kind of number is wanted, or written
+READS = {
+    "coach/reading.py",
+    "coach/kinds/flaws.py",
+    "render/setup_files.py",
+    "text/setup.py",
+}  # which kind of number is wanted, or written
 
 
 def sources(*rooms: str) -> dict[str, str]:
