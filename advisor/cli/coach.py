@@ -289,9 +289,13 @@ def _show(blocks: Sequence["Block"]) -> None:
 
 def _ask(asked: str) -> str | None:
     """What is typed; nothing at the end of input. What comes over a pipe is shown, so that a recording can be read."""
-    write(f"{asked} {PROMPT}")
-    flush()
-    line = typed_line()
+    try:
+        write(f"{asked} {PROMPT}")
+        flush()
+        line = typed_line()
+    except KeyboardInterrupt:
+        write("\n")  # what is shown next begins a line
+        raise
     typed = line.rstrip("\r\n")
     if not line or not on_terminal(sys.stdin):
         write(f"{_echo(typed)}\n")
