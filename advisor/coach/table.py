@@ -113,6 +113,7 @@ class Trade(Frozen):
     slower_seen: TradeNumber
     single_level_depth_ratio: TradeNumber
     passes_many: TradeNumber
+    width_told_apart: TradeNumber
     stock_told_apart: TradeNumber
     slip_past_the_bottom: TradeNumber
 

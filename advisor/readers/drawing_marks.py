@@ -27,39 +27,6 @@ _TOLERANCED = re.compile(
     r"(?P<size>[øØ⌀∅]?\s*[\d.,/ -]+?(?:\s*(?:mm|in))?)\s*(?P<letters>[A-Za-z]{1,2})(?P<grade>\d{1,2})"
 )
 _RADIUS = re.compile(rf"R\s*(?P<size>{_NUMBER})", re.IGNORECASE | re.ASCII)
-_GRADES = range(4, 17)  # those that a hole is finished to, of ISO 286-1, from memory
-_ZONES = frozenset(
-    [
-        "A",
-        "B",
-        "C",
-        "CD",
-        "D",
-        "E",
-        "EF",
-        "F",
-        "FG",
-        "G",
-        "H",
-        "J",
-        "JS",
-        "K",
-        "M",
-        "N",
-        "P",
-        "R",
-        "S",
-        "T",
-        "U",
-        "V",
-        "X",
-        "Y",
-        "Z",
-        "ZA",
-        "ZB",
-        "ZC",
-    ]
-)  # of holes, likewise
 _COUNTED = re.compile(r"\d+\s*[xX×]\s*\d.*")  # 6X13 may be six holes of 13
 
 
@@ -90,7 +57,7 @@ def marks_read(fields: dict[str, Any]) -> Marked:
         wanted = "the diameter of one hole; how many there are is its count, and a space stands before a tolerance"
         return Marked(fields, (Fault(wanted, shown(text), "diameter"),))
     found = _TOLERANCED.fullmatch(text)
-    if found and int(found["grade"]) in _GRADES and found["letters"].upper() in _ZONES:
+    if found and _of_holes(found["letters"], int(found["grade"])):
         return _toleranced(fields, text, found)
     return Marked(fields)
 
@@ -150,6 +117,12 @@ def _length(text: str) -> float:
 def _coarse(diameter: float) -> Mapping[str, float] | None:
     found: Mapping[str, float] | None = _table()["coarse"].get(f"{diameter:g}")
     return found
+
+
+def _of_holes(letters: str, grade: int) -> bool:
+    """Whether ISO 286 has a tolerance of these letters and this grade for a hole that is finished."""
+    tolerances = _table()["tolerances"]
+    return letters.upper() in tolerances["zones"] and tolerances["grades"][0] <= grade <= tolerances["grades"][1]
 
 
 @cache

@@ -35,13 +35,12 @@ def difference_text(found: Difference, base: RuleBase) -> str:
         return f"It has more drawbacks: {fill(base, found.rule, found.rule.because, rival.facts)}"
     if order.by == "drill":
         return f"{drill_not_worth(order, base.limits)}."
-    alike = "poor" if rival.grade == "poor" else "good"
     but = "and" if _same_time(best, rival) or order.by != "time" else "but"
     if order.by == PREFERRED:
         told = prefers_text(base.preference(order.preference))
         return f"Also {rival.grade} by the rules, and takes {time_between(best, rival)}: {told}."
     why = where_time_goes(best, rival) if order.by == "time" else firmer(best, rival, order, base.limits)
-    return f"Also {alike} by the rules, {but} takes {time_between(best, rival)}: {why}."
+    return f"Also {rival.grade} by the rules, {but} takes {time_between(best, rival)}: {why}."
 
 
 def equal(first: Candidate, second: Candidate) -> str:

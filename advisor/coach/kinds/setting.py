@@ -41,7 +41,6 @@ ASKED = {
 LEFT = {"allowance_side": ("side",), "allowance_bottom": ("bottom", "overcut"), "overcut": ("bottom", "overcut")}
 LEAST = 2  # numbers that are settled together, where a topic has as many: of walls and bottom, both
 HALF = 0.5
-TWICE = 2.2  # a little more than twice, so that rounding does not decide
 SELDOM = 0.25  # what stays everywhere is asked this often when it comes up
 TOLD = 2  # findings that are told, so that the answer stays on a screen
 TELLING = {  # measures that tell a number that is asked for
@@ -121,7 +120,8 @@ def _matters(key: object, names: list[str]) -> bool:
     if "levels" in names:
         levels = key.advised["levels"]
         return not all(_is_right(key, "levels", other) for other in (levels - 1, levels + 1) if other)
-    return "radial_width" not in names or not _is_right(key, "radial_width", TWICE * key.advised["radial_width"])
+    wide = table().trade.width_told_apart.value * key.advised["radial_width"]
+    return "radial_width" not in names or not _is_right(key, "radial_width", wide)
 
 
 def _follows_from(names: list[str]) -> frozenset[str]:
