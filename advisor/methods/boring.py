@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import pi, radians, tan
+from math import atan, degrees, pi, radians, tan
 from typing import NamedTuple
 
 from advisor.mechanics import levels as level_rules
@@ -129,7 +129,9 @@ def steepest_angle(cut: Cut, ring: Ring) -> float:
         return usual
     if middle_margin(bored(cut), cut.cutter, cut.drilled.diameter) < 0:
         return usual
-    steep = max(cut.bench.data.ramp_angle[1], cut.bench.limits["bore_helix_angle_most"])
+    beside = cut.drilled.diameter / difference(bored(cut), cut.cutter.DC)  # the rim of the hole, over the centre's circle
+    rim = degrees(atan(beside * tan(radians(cut.bench.limits["bore_helix_angle_most"]))))
+    steep = max(cut.bench.data.ramp_angle[1], rim)
     return min(steep, cut.cutter.RMPX) if ring.cone > 0 and cut.cutter.RMPX else steep
 
 
@@ -312,9 +314,10 @@ def lower_bound(cut: Cut) -> TimeAt:
     slower *= _raised(cut, slower)
     axes = axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
     held = MINUTE * path / axes
-    angles = ramp_angle(cut), cut.bench.data.ramp_angle[1], cut.bench.limits["bore_helix_angle_most"]
+    angle = max(ramp_angle(cut), cut.bench.data.ramp_angle[1])
+    steepest = max(way * tan(radians(angle)), pi * bore * tan(radians(cut.bench.limits["bore_helix_angle_most"])))
     beside = max(full_width_most(cut), level_most(cut))
-    open_ = (level_rules.levels(depth, min(way * tan(radians(max(angles))), beside, depth)) + 1) * way
+    open_ = (level_rules.levels(depth, min(steepest, beside, depth)) + 1) * way
     change = cut.bench.machine.tool_change / cut.region.copies if cut.drilled is None else 0.0  # once for all alike
 
     def at(pace: Pace) -> float:

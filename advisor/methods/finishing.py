@@ -134,7 +134,7 @@ def finished(
         feed_rate=feed,
         engagement=angle,
         chip=chip,
-        side_allowance=side,
+        side_allowance=max(0.0, min(side, stays(cut.region, cut.cutter))),  # of a slot cut to size nothing stays
         load=load,
         cut_time=cut_time,
         travel_time=travel,

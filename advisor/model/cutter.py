@@ -215,6 +215,7 @@ def complete_cutter(row: CutterRow) -> Cutter:
 
 
 # What a length that is left out is worked out from.
+_DRILLS = {"hss": "a high-speed steel drill", "insert": "a drill with inserts", "carbide": "a carbide drill"}
 _FROM = {"LU": "APMX", "LPR": "LU", "DCONMS": "DC", "holder_diameter": "DCONMS"}
 
 
@@ -248,8 +249,8 @@ def _work_out_edge(body: str, given: dict[str, Any]) -> WorkedOut:
     if given["substrate"] is None:
         yield "substrate", "carbide", "not given"
     if BODIES[body].drill and given["point_angle"] is None:
-        kind = "hss" if given["substrate"] == "hss" else "carbide"
-        yield "point_angle", assumed("cutter", f"point_angle_{kind}_drill"), f"usual for a {kind} drill"
+        kind = "hss" if given["substrate"] == "hss" else "insert" if given["ZEFP"] == 1 else "carbide"
+        yield "point_angle", assumed("cutter", f"point_angle_{kind}_drill"), f"usual for {_DRILLS[kind]}"
     if given["KAPR"] is None:
         if BODIES[body].drill:
             yield "KAPR", given["point_angle"] / 2, "half the point angle"

@@ -291,6 +291,8 @@ def _descent(facts: Situation, plan: Plan, way_in: WayIn | None, method: str, ro
     if METHODS[method].in_turns and row.axial_depth is not None:
         bore, DC = float(facts["bore"]), plan.cutter.DC
         facts["descent_angle"] = helix_angle(plan.axial_depth, bore, DC)
+        if (hole := facts.get("hole_diameter")) is not None:
+            facts["rim_angle"] = helix_angle(plan.axial_depth, float(hole) + DC, DC)
         if row.ramp_angle is not None:
             facts |= {"ramp_said": row.ramp_angle, "turn_said": row.axial_depth}
             facts["turn_angle"] = helix_angle(row.axial_depth, bore, DC)
