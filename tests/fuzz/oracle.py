@@ -29,7 +29,7 @@ FRACTION = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)")
 UNITS = {"": None, "mm": Fraction(1), "millimetre": Fraction(1), "millimetres": Fraction(1), **dict.fromkeys(
     ("in", "in.", "inch", "inches", '"', "″"), Fraction(254, 10))}  # fmt: skip
 NOTHING = ("", "~", "null", "Null", "NULL")
-COUNTS = ("open_ends", "open_sides", "ZEFP")
+COUNTS = ("count", "open_ends", "open_sides", "ZEFP")
 NO_LENGTHS = ("feed_max", "rapid", "axis_acceleration", "tool_change", "stiffness", "KAPR", "FHA", "RMPX", "RPMX",
               "point_angle")  # fmt: skip
 MAY_BE_EMPTY = ("stiffness", "axis_acceleration", "top", "units")
@@ -120,17 +120,38 @@ def check_read(files: dict[str, bytes], found: Assignment) -> None:
     shop = yaml.load(files["shop.yaml"].decode("utf-8-sig"), LOADER)
     units = found.job.units
     _compare("job", job, found.job, units, ("features",))
-    if len(job["features"]) != len(found.job.features):
+    parts = [part for given in job["features"] for part in _parts(given, units)]
+    if len(parts) != len(found.job.features):
         raise MadeUp("features were lost")
-    for given, feature in zip(job["features"], found.job.features, strict=True):
+    for given, feature in zip(parts, found.job.features, strict=True):
         _compare("feature", given, feature, units)
-        missing = {"id", "kind", "depth"} - set(given)
-        if missing:
-            raise MadeUp(f"a feature without {missing} was read")
     (machine,) = (one for one in shop["machines"] if one["name"].strip() == found.machine.name)
     _compare("machine", machine, found.machine, "mm", ("spindle", "coolant", "stiffness"))
     _compare("spindle", machine["spindle"], found.machine.spindle, "mm")
     _check_crib(files["crib.csv"], found)
+
+
+def _parts(given: dict[str, str], units: str) -> list[dict[str, str]]:
+    """A feature as it stands in a job; of one with stock on walls and floor the walls, down to that, and the floor."""
+    missing = {"id", "kind", "depth"} - set(given)
+    if missing:
+        raise MadeUp(f"a feature without {missing} was read")
+    wall, floor, depth, width, length, bore = (
+        number_of(given.get(name, ""), units)
+        for name in ("stock_wall", "stock_floor", "depth", "width", "length", "diameter")
+    )
+    if not wall or not floor or depth is None:
+        return [given]
+    opened = given.get("open_at", "")
+    one_wall = (folded(given["kind"]), "step") in MEANT or given.get("open_sides") == "3" or opened == "corner"
+    between = bore or (length if opened == "long_side" else width) or 0.0
+    if wall >= (between if one_wall else between / 2) - READ or floor >= depth - READ:
+        return [given]  # nothing is open, and it is cut from the solid
+    name = given["id"].strip()
+    walls = given | {"id": f"{name}-walls", "depth": f"{depth - floor!r} mm", "stock_floor": "0"}
+    walls |= {"allowance_bottom": "0"}
+    walls.pop("floor_thickness", None)
+    return [walls, given | {"id": f"{name}-floor", "stock_wall": "0"}]
 
 
 def check_plan_read(files: Files, found: Plan, units: str) -> None:
@@ -186,6 +207,11 @@ def _pointed(cell: str) -> str:
     return bare[:last].replace(".", "").replace(",", "") + "." + bare[last + 1 :] if re.search(r"\d", bare) else bare
 
 
+def _head(cell: str) -> str:
+    """A head of a table as it is looked up: however many blanks stand in it, one is meant."""
+    return folded(" ".join(cell.split()))
+
+
 NEEDED = {"id", "body", "DC", "APMX", "ZEFP"}
 ANSWERS = {folded(word): ours for ours, words in TABLE["answers"].items() for word in (ours, *words)}
 
@@ -203,7 +229,7 @@ def _check_crib(data: bytes, found: Assignment) -> None:
         except csv.Error:
             continue
         start = next(
-            (at for at, row in enumerate(rows) if NEEDED.issubset(heads.get(folded(cell)) for cell in row)), None
+            (at for at, row in enumerate(rows) if NEEDED.issubset(heads.get(_head(cell)) for cell in row)), None
         )
         if start is not None:
             break
@@ -214,10 +240,10 @@ def _check_crib(data: bytes, found: Assignment) -> None:
         word, _, value = line.lstrip("#").strip(" \t,;").partition(":")
         if word.strip().lower() == "units":
             units = "inch" if UNITS.get(value.strip().lower()) == Fraction(254, 10) else "mm"
-    own = [heads.get(folded(cell)) for cell in rows[start]]
-    spelt = {folded(cell) for cell in rows[start]}
+    own = [heads.get(_head(cell)) for cell in rows[start]]
+    spelt = {_head(cell) for cell in rows[start]}
     names = [
-        None if name and folded(name) in spelt and folded(cell) != folded(name) else name
+        None if name and folded(name) in spelt and _head(cell) != folded(name) else name
         for cell, name in zip(rows[start], own, strict=True)
     ]
     filled = [row for row in rows[start + 1 :] if any(cell.strip() for cell in row)]

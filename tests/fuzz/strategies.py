@@ -30,6 +30,7 @@ BODIES = ("solid_end_mill", "inserted_end_mill", "inserted_high_feed_mill", "ins
 METHODS = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting", "plunge_roughing", "face_milling",
            "helical_boring", "drilling")  # fmt: skip
 ENTRIES = ("side_entry", "helical_ramp", "zigzag_ramp", "predrilled_hole", "axial_plunge")
+PURPOSES = ("clearance", "thread", "ream", "bore", "mill")
 COOLANTS = ("flood", "mist", "air", "through")
 FACTS = tuple(rule_base().measures)
 LIMITS = tuple(rule_base().thresholds.values())
@@ -96,16 +97,32 @@ def _feature(chance: Random, number: int, inch: bool) -> dict[str, Any]:
         found["floor"] = chance.random() < 0.7
     if kind == "slot":
         found["open_ends"] = chance.randint(0, 2)
-    unfit = {"open_sides", "open_at"} | (
+    unfit = {"open_sides", "open_at", "count", "stock_wall", "stock_floor"} | (
         {"clearance_below"} if found.get("floor") else {"floor_thickness", "flat_floor"}
     )
     for name in _some(chance, set(FEATURE_KINDS[kind].model_fields) - set(found) - unfit, 3):
         small = name in ("corner_radius", "allowance_side", "allowance_bottom", "top", "floor_thickness", "island")
         thick = name in ("thinnest_wall", "floor_thickness", "island", "tallest_wall", "stock_side")
-        found[name] = True if name == "flat_floor" else _number(chance, 0.3 if thick else 0.001, 2 if small else 200)
+        words = {"flat_floor": True, "purpose": chance.choice(PURPOSES)}
+        found[name] = words.get(name, _number(chance, 0.3 if thick else 0.001, 2 if small else 200))
+    found |= _cast(chance, found) if chance.random() < 0.3 else {}
     lengths = (name for name, value in found.items() if type(value) is float or type(value) is int)
     for name in [name for name in lengths if inch and name != "open_ends"]:
         found[name] = float(f"{found[name] / 25.5:.6g}")
+    if chance.random() < 0.2:
+        found["count"] = chance.choice((1, 2, 6, 500))
+    return found
+
+
+def _cast(chance: Random, feature: dict[str, Any]) -> dict[str, float]:
+    """What a casting has on the walls and, where there is a floor, on that; of a face its depth is the stock."""
+    if feature["kind"] == "planar_face":
+        return {}
+    half = feature.get("diameter", feature.get("width")) / 2
+    found = {"stock_wall": chance.choice((0.0, half, *(_number(chance, half / 50, half) for _ in range(4))))}
+    if feature.get("floor", feature["kind"] == "step"):
+        deep = feature["depth"]
+        found["stock_floor"] = chance.choice((0.0, deep, *(_number(chance, deep / 50, deep) for _ in range(4))))
     return found
 
 
@@ -200,7 +217,7 @@ def _preference(chance: Random, number: int) -> dict[str, Any]:
     about = chance.choice(({"cutter_id": names}, {"method": "layered_pocketing"}, {"cutter_id": names, "floor": "yes"}))
     found: dict[str, Any] = {"id": f"our-first-{number}", "what": "ours", "about": about, "reason": "learnt here"}
     if chance.random() < 0.5:
-        fact = chance.choice(("depth_ratio", "DC", "total_time", chance.choice(FACTS)))
+        fact = chance.choice(("depth_ratio", "DC", "axial_ratio", chance.choice(FACTS)))
         found["when"] = [f"{fact} {chance.choice(('<', '>='))} {chance.choice((0.5, 2, 100))}", 'cutter_id != "E9"']
     return found
 

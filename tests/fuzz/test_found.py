@@ -272,9 +272,12 @@ def test_less_than_a_turn_a_minute_is_a_slip(speed: float, tmp_path: Path) -> No
         read_assignment(job)
 
 
-@pytest.mark.parametrize(("between", "substrate"), [(60, "hss"), (90, "carbide")])
-def test_a_head_too_long_for_a_word_names_no_column(between: int, substrate: str, tmp_path: Path) -> None:
-    job = laid(tmp_path, crib=("substrate", f"subst{':' * between}rate"))
+@pytest.mark.parametrize(
+    ("between", "substrate"), [(":" * 60, "hss"), (":" * 90, "carbide"), ("-" * 90, "carbide"), (" " * 90, "hss")]
+)
+def test_a_head_too_long_for_a_word_names_no_column(between: str, substrate: str, tmp_path: Path) -> None:
+    """Of many blanks one is meant."""
+    job = laid(tmp_path, crib=("substrate", f"subst{between}rate"))
     crib = tmp_path / "crib.csv"
     crib.write_text(crib.read_text(encoding="utf-8").replace("carbide", "hss"), encoding="utf-8")
     found = read_assignment(job)

@@ -1,6 +1,8 @@
 """Files that are nearly right are read as they stand and answered within bounds, or refused; nothing else happens."""
 
 import json
+from collections import Counter
+from contextlib import suppress
 from pathlib import Path
 from random import Random
 
@@ -8,6 +10,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from advisor.choosing.advice import advise
+from advisor.files.problems import BadInput
+from advisor.knowledge.house import house_base
+from advisor.knowledge.schema import ChangeKind
+from advisor.knowledge.shipped import rule_base
+from advisor.model.assignment import Assignment
 from advisor.readers.assignment import read_assignment
 from tests.fuzz.oracle import MadeUp, check_answer, check_read, number_of
 from tests.fuzz.strategies import KINDS, Files, folder, folders
@@ -33,9 +40,31 @@ def test_a_seed_makes_the_same_files_again(kind: str) -> None:
 
 
 def test_many_of_the_files_read_well_and_many_do_not(tmp_path: Path) -> None:
-    ended = [trial(folder(Random(seed), "crib"), tmp_path).ended for seed in range(200)]
+    ended = [trial(folder(Random(seed), "crib"), tmp_path).ended for seed in range(80)]
     assert ended.count("read") >= 10
     assert ended.count("refused") >= 10
+
+
+def test_of_the_jobs_that_read_well_some_have_several_alike_and_some_are_castings(tmp_path: Path) -> None:
+    seen = Counter[str]()
+    for seed in range(150):
+        with suppress(BadInput):
+            job = read_assignment(lay(folder(Random(seed), "job"), tmp_path)).job
+            seen.update(["several"] if any(one.count > 1 for one in job.features) else [])
+            seen.update(["in two parts"] if job.parts else [])
+            seen.update(["casting"] if any(one.stock_wall or one.stock_floor for one in job.features) else [])
+    assert seen["several"] >= 3
+    assert seen["casting"] >= 3
+    assert seen["in two parts"] >= 2
+
+
+def test_of_the_houses_that_read_well_some_have_each_kind_of_change(tmp_path: Path) -> None:
+    seen = Counter[ChangeKind]()
+    for seed in range(250):
+        with suppress(BadInput):
+            lay(folder(Random(seed), "house"), tmp_path)
+            seen.update({change.kind for change in house_base(rule_base(), tmp_path / "house").changes})
+    assert min(seen[kind] for kind in (ChangeKind.MOVED, ChangeKind.OFF, ChangeKind.ADDED, ChangeKind.PREFERENCE)) >= 3
 
 
 @pytest.mark.parametrize(
@@ -66,6 +95,28 @@ def test_the_oracle_notices_a_number_read_wrong(tmp_path: Path) -> None:
         check_read(files, found.model_copy(update={"job": found.job.model_copy(update={"features": (wrong, *rest)})}))
 
 
+def casting(place: Path) -> tuple[Files, Assignment]:
+    """The first folder that reads well whose job has a feature with stock on walls and floor."""
+    for seed in range(1000):
+        files = folder(Random(seed), "crib")
+        with suppress(BadInput):
+            found = read_assignment(lay(files, place))
+            if found.job.parts:
+                return files, found
+    raise AssertionError("none of a thousand")
+
+
+def test_the_oracle_notices_walls_of_a_casting_that_go_down_to_the_finished_floor(tmp_path: Path) -> None:
+    files, found = casting(tmp_path)
+    check_read(files, found)
+    features = found.job.features
+    at = next(place for place, one in enumerate(features) if one.id.endswith("-walls"))
+    deep = features[at].model_copy(update={"depth": features[at + 1].depth})
+    for wrong in ((*features[:at], deep, *features[at + 1 :]), (*features[:at], *features[at + 1 :])):
+        with pytest.raises(MadeUp, match=r"feature\.depth|features were lost"):
+            check_read(files, found.model_copy(update={"job": found.job.model_copy(update={"features": wrong})}))
+
+
 def test_the_oracle_notices_a_lost_feature_and_a_strange_answer(tmp_path: Path) -> None:
     found = read_assignment(lay(good(tmp_path), tmp_path))
     advice = advise(found)
@@ -73,7 +124,7 @@ def test_the_oracle_notices_a_lost_feature_and_a_strange_answer(tmp_path: Path) 
     with pytest.raises(MadeUp, match="other features"):
         check_answer(advice._replace(features=()))
     slow = found.machine.model_copy(update={"feed_max": 1e-9})
-    if any(answer.best for answer in advice.features):
-        with pytest.raises(MadeUp, match="feed_rate"):
-            check_answer(advice._replace(assignment=found.model_copy(update={"machine": slow})))
+    assert any(answer.best for answer in advice.features)
+    with pytest.raises(MadeUp, match="feed_rate"):
+        check_answer(advice._replace(assignment=found.model_copy(update={"machine": slow})))
     assert json.dumps(found.model_dump(mode="json"))

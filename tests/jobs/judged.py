@@ -12,6 +12,7 @@ from tests.jobs.small import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted
 STAINLESS, TITANIUM, SUPERALLOY, HARD = "X5CrNi18-10", "Ti-6Al-4V", "UNS N07718", "X38CrMoV5-1 hardened"
 VERY_HARD = "X153CrMoV12 hardened"  # 58 to 60 HRC
 PRE_HARDENED = "X5CrNiCuNb16-4 aged"
+IRON = "EN-GJL-250"
 POCKET: dict[str, Any] = {"kind": "closed_pocket", "length": 90, "width": 60, "depth": 30, "floor": True}
 OPEN: dict[str, Any] = {"kind": "open_pocket", "length": 200, "width": 140, "depth": 30, "floor": True}
 STEP: dict[str, Any] = {"kind": "step", "length": 200, "width": 80, "depth": 10}
@@ -253,8 +254,20 @@ SPEAKS_AGAINST = {
         TITANIUM,
         STRONG,
     ),
+    "insert-drill-runs-dry": Job(DRILLING, hole(20, 20), [short_drill(20, 40, ZEFP=1)], STEEL, BLOWN),
+    "deep-pocket-in-aluminium-without-coolant": Job(
+        CLEARING, POCKET, [solid(12, 36)], ALUMINIUM, EVERYDAY | {"coolant": ["none"]}, "helical_ramp"
+    ),
+    "pass-inside-the-skin": Job(
+        CLEARING, STEP | {"width": 30, "depth": 20, "stock_wall": 2.5, "stock_floor": 0}, [solid(8, 30, ZEFP=4)], IRON
+    ),
+    "drill-wanders-in-an-opening": Job(
+        DRILLING, through(20, 30, 20) | {"purpose": "mill", "allowance_side": 0.5, "stock_wall": 4}, [drill(19)], IRON
+    ),
+    "plate-too-thin-for-the-drill": Job(DRILLING, through(13.5, 1.5, 10), [drill(12)], STEEL),
 }
 FORBIDS = {
+    "short-edges-at-full-depth": Job(CLEARING, STEP, [inserted(25, APMX=9)], STEEL),
     "no-ramp-beside-one-wall": Job(RAMPED, OPEN | {"open_sides": 3}, [solid(12, 32)]),
     "drill-inserts-no-data-for-hard": Job(DRILLING, hole(20, 20), [INDEXABLE], VERY_HARD),
     "drill-breaks-in-hardened-steel": Job(DRILLING, hole(12, 20), [drill(12)], VERY_HARD),
@@ -441,6 +454,7 @@ SPOILS = {
 }
 ROUND_A_HOLE = Job(BORING, hole(30, 20), [solid(16, 26), drill(18)], entry="predrilled_hole")
 TO_BE_CHANGED = {
+    "high-speed-steel-drills-deep-without-coolant": Job(DRILLING, hole(12, 50), [HSS], STEEL, BLOWN),
     "drill-leaves-a-cut-more-to-bore": Job(DRILLING, hole(28, 40, purpose="bore"), [drill(25)], STEEL, STRONG),
     "cutter-bends-at-size": Job(CLEARING, LIMP | {"allowance_side": 0}, [solid(6, 32, LU=34, LPR=41)], STAINLESS),
     "too-long-for-wide-cuts": Job(LAYERS, STEP, [solid(6, 14, LPR=65)]),
@@ -482,9 +496,9 @@ TOLD_ONCE = {  # the rule that stands, what else fires there and is left out
     ("hole-drilled-dry-in-stainless", "hole-drilled-without-flood-in-stainless"): FORBIDS[
         "hole-drilled-dry-in-stainless"
     ],
-    ("high-speed-steel-drills-deep-without-coolant", "high-speed-steel-drills-without-coolant"): Job(
-        DRILLING, hole(12, 50), [HSS], STEEL, BLOWN
-    ),
+    ("high-speed-steel-drills-deep-without-coolant", "high-speed-steel-drills-without-coolant"): TO_BE_CHANGED[
+        "high-speed-steel-drills-deep-without-coolant"
+    ],
     ("drill-holder-hits", "drill-too-short"): Job(
         DRILLING, hole(12, 30, top=25), [short_drill(12, 50, LU=56, LPR=57.5)]
     ),

@@ -248,16 +248,21 @@ def test_the_general_word_about_skin_is_not_said_twice() -> None:
     assert "hard-skin" not in told(POCKET, stock_wall=4)
 
 
-def test_passes_thinner_than_the_skin_are_told() -> None:
-    thin, thick = (asked(STEP | {"stock_wall": stock, "stock_floor": 0}, [solid(16, 45)], IRON) for stock in (1.4, 2.5))
-    for found, inside in ((thin, True), (thick, False)):
-        assert found.best is not None
-        assert found.best.plan is not None
-        narrow = [one for one in found.candidates if one.method == "engagement_limited_clearing" and one.plan]
-        assert narrow or inside
-        for one in narrow:
-            within = float(one.facts["radial_width"]) < 0.8 and float(one.facts["skin_to_cut"]) >= 1
-            assert ("pass-inside-the-skin" in {rule.id for rule in one.fired}) is within
+@pytest.mark.parametrize(("diameter", "width", "inside"), [(8, 0.75, True), (12, 1.0, False), (16, 1.0, False)])
+def test_passes_thinner_than_the_skin_are_told(diameter: float, width: float, inside: bool) -> None:
+    found = asked(STEP | {"stock_wall": 2.5, "stock_floor": 0}, [solid(diameter, 3 * diameter)], IRON)
+    (narrow,) = (one for one in found.candidates if one.method == "engagement_limited_clearing")
+    assert narrow.facts["radial_width"] == pytest.approx(width)
+    assert ("pass-inside-the-skin" in {rule.id for rule in narrow.fired}) is inside
+    assert (narrow.grade == "poor") is inside
+
+
+def test_of_stock_thinner_than_the_skin_no_pass_could_go_below_it() -> None:
+    found = asked(STEP | {"stock_wall": 1.4, "stock_floor": 0}, [solid(16, 45)], IRON)
+    assert found.best is not None
+    assert found.best.plan is not None
+    assert found.best.plan.radial_width == pytest.approx(0.9)
+    assert "pass-inside-the-skin" not in {rule.id for one in found.candidates for rule in one.fired}
 
 
 def test_little_stock_on_walls_or_floor_is_left_to_finishing() -> None:

@@ -26,6 +26,7 @@ def slot(length: float) -> dict[str, Any]:
 @given(st.floats(26.2, 60))
 def test_no_ramp_shorter_than_the_dead_centre_is_advised(length: float) -> None:
     ways = [one for one in asked(slot(length), [BODY], STEEL, STRONG).candidates if "ramp_short" in one.facts]
+    assert ways
     for one in ways:
         assert (float(one.facts["ramp_short"]) > 0) == (CORE in {rule.id for rule in one.fired})
         assert float(one.facts["ramp_short"]) <= 0 or one.grade == "forbidden"

@@ -58,10 +58,17 @@ def test_a_plan_that_ramps_along_the_opening_is_judged_as_from_the_solid() -> No
 
 
 def test_the_advised_way_of_a_casting_is_well_chosen() -> None:
-    assignment = job(SLOT | {"stock_wall": 3}, CRIB, IRON)
-    found = said(assignment, "F1: E8 looping side")
-    assert not found.stops
-    assert found.time_plan_s is not None
+    assignment = job(SLOT | {"width": 24, "stock_wall": 3}, CRIB, IRON)
+    found = said(assignment, "F1: E16 looping side")
+    assert found.operations[0].candidate.facts["rough"] == "walls"
+    assert found.findings == ()
+    assert found.well_chosen
+    assert found.time_plan_s == pytest.approx(found.time_advised_s)
+
+
+def test_a_plan_whose_passes_stay_inside_the_skin_is_to_be_changed() -> None:
+    found = said(job(SLOT | {"stock_wall": 3}, CRIB, IRON), "F1: E8 looping side")
+    assert {one.rule.id: one.weight for one in found.findings} == {"pass-inside-the-skin": "change"}
 
 
 def test_a_drill_in_the_hole_of_a_casting_is_held_against_a_plan() -> None:

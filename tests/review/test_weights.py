@@ -18,15 +18,12 @@ from tests.review.planning import advice, changed, reviewed, row
 JOBS = SPEAKS_AGAINST | FORBIDS | TO_BE_CHANGED
 WEIGHED = [rule.id for rule in rule_base().rules if rule.weight and rule.verdict != "finds"]
 FACE_CUTTER = make_cutter(id="A50", body="inserted_face_mill", DC=50, APMX=6, ZEFP=5, LU=40, LPR=50)
-NO_JOB = {  # that are shown by jobs of cases/seldom.yaml, or of castings
-    "high-speed-steel-drills-deep-without-coolant", "insert-drill-runs-dry", "deep-pocket-in-aluminium-without-coolant",
-    "short-edges-at-full-depth", "pass-inside-the-skin", "drill-wanders-in-an-opening", "plate-too-thin-for-the-drill",
-}  # fmt: skip
 SLOW, DEEP = "axes-too-slow-to-loop", "too-long-for-wide-cuts"
 OF_A_PLAN = {  # what a review says in its place, where the plan gives the feed or nothing opens the hole
     "drill-short-of-feed": ("drill-fed-little", "change"),
     "insert-drill-short-of-feed": ("insert-drill-fed-little", "change"),
     "island-too-close-to-pass-evenly": ("island-too-close-to-pass-evenly", "consider"),
+    "short-edges-at-full-depth": ("short-edges-at-full-depth", "consider"),
     "inserts-no-data-for-hard": ("level-breaks-inserts-in-hard-steel", "stop"),
     "tap-hole-drilled-too-narrow": ("tap-breaks-in-the-narrow-hole", "stop"),
 }
@@ -56,7 +53,7 @@ def planned(given: Job, **more: object) -> Facts:
 
 
 @pytest.mark.parametrize(
-    "rule", [rule for rule in WEIGHED if rule not in ("cutter-too-limp", SLOW, DEEP, OPENING, NO_DRILL, *NO_JOB)]
+    "rule", [rule for rule in WEIGHED if rule not in ("cutter-too-limp", SLOW, DEEP, OPENING, NO_DRILL)]
 )
 def test_whoever_plans_such_a_way_is_told_to_change_it(rule: str) -> None:
     told, weight = OF_A_PLAN.get(rule, (rule, "change"))
