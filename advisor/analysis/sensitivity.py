@@ -20,16 +20,13 @@ from advisor.knowledge.schema import reads
 from advisor.model.answer import Breakpoint, FeatureAdvice
 from advisor.model.candidate import FREELY, HELD_BACK, SOUND, Candidate
 from advisor.model.cutter import OF_CUTTER, Cutter
+from advisor.model.feature_inputs import VARIED
 from advisor.model.features import FeatureBase
 from advisor.model.machine import Machine
 from advisor.situation.bench import Bench
 
 __all__ = ["Breakpoint", "Field", "Key", "best_of", "changed_machine", "changes", "key_of", "possible_machine"]
 
-OF_FEATURE = (
-    "depth", "width", "length", "diameter", "corner_radius", "clearance_below", "stock_side", "island", "top",
-    "allowance_side", "allowance_bottom",
-)  # fmt: skip
 UNITS = {
     "RMPX": "deg",
     "RPMX": "1/min",
@@ -67,7 +64,7 @@ def feature_changes(
     feature: FeatureBase,
     crib: Sequence[Cutter],
     bench: Bench,
-    names: Sequence[str] = OF_FEATURE,
+    names: Sequence[str] = VARIED,
 ) -> tuple[Breakpoint, ...]:
     """Every breakpoint of the advice by some numbers of the feature alone, the nearest first."""
     if answer.best is None:
@@ -131,7 +128,7 @@ def _by_feature(
     few: Field,
     every: Field,
     bench: Bench,
-    names: Sequence[str] = OF_FEATURE,
+    names: Sequence[str] = VARIED,
 ) -> Iterator[Breakpoint]:
     now = _of_field(answer, few)
     for name in names:
