@@ -218,10 +218,11 @@ def _cutter(facts: Facts, entry: Entry) -> Mapping[str, Any]:
 def _ground_for(facts: Facts) -> str:
     """The groups of ISO 513 that a cutter is ground for, so that what is said of its edge holds."""
     group, here = str(facts.get("group", "P")), facts["ground_here"] == "yes"
-    for alone, name in (("N", "ground_soft"), ("H", "ground_blunt")):
+    edges = load_materials().edges_alone
+    for name, alone in edges.items():
         if facts.get(name) == "yes":
             return alone
-    wide = here and facts.get({"N": "ground_soft", "H": "ground_blunt"}.get(group, "")) == "no"
+    wide = here and any(facts.get(name) == "no" for name, alone in edges.items() if alone == group)
     if here:
         return f"{group} S" if wide else group
     return "M S" if group not in "MS" else "P K"
