@@ -131,7 +131,7 @@ def job_of(facts: Facts) -> SmallJob | None:
     if not (features and cutters and materials):
         return None
     cutter = _cutter(facts, cutters[0])
-    crib = (cutter, _drill(facts, cutter)) if "hole_diameter" in facts else (cutter,)
+    crib = (cutter, _drill(facts)) if "hole_diameter" in facts else (cutter,)
     return SmallJob(_feature(facts, features[0]), crib, _machine(facts, held.machines[0]), materials[0], "the solver")
 
 
@@ -228,7 +228,7 @@ def _ground_for(facts: Facts) -> str:
     return "M S" if group not in "MS" else "P K"
 
 
-def _drill(facts: Facts, cutter: Entry) -> Mapping[str, Any]:
+def _drill(facts: Facts) -> Mapping[str, Any]:
     entry = next(one for one in stock().cutters if BODIES[one["body"]].drill)
     scale = _number(facts["hole_diameter"]) / entry["DC"]
     lengths = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter")
