@@ -36,15 +36,14 @@ At = Callable[[int], Candidate | None]
 class Change(NamedTuple):
     """One input at the nearest value at which a rule no longer fires, with the same way as it then is.
 
-    ``towards`` is more or less. ``still`` are the rules that forbid the way even then, ``also`` the others that forbid
-    it now or on the way to that value, where nothing forbids it any more.
+    ``still`` are the rules that forbid the way even then, ``also`` the others that forbid it now or on the way to that
+    value, where nothing forbids it any more.
     """
 
     whose: str
     field: str
     before: float | str | None
     after: float | str
-    towards: str
     then: Candidate
     still: tuple[Rule, ...]
     also: tuple[Rule, ...] = ()
@@ -153,7 +152,7 @@ def _numbers(trial: Trial) -> Iterator[Change]:
         for towards in ("more", "less"):
             if (found := _nearest(trial, item, now or 0.0, towards)) is not None:
                 value, then, met = found
-                yield _change(trial, item, now, value, towards, then, met)
+                yield _change(trial, item, now, value, then, met)
 
 
 def _change(
@@ -161,13 +160,12 @@ def _change(
     item: Input,
     now: float | str | None,
     value: float | str,
-    towards: str,
     then: Candidate,
     met: Sequence[Rule] = (),
 ) -> Change:
     still = ranking.against(then) if then.grade == "forbidden" else ()
     also = () if still else tuple(dict.fromkeys((*trial.others, *met)))
-    return Change(item.whose, field_of(item, trial.feature), now, value, towards, then, still, also)
+    return Change(item.whose, field_of(item, trial.feature), now, value, then, still, also)
 
 
 def _nearest(trial: Trial, item: Input, now: float, towards: str) -> tuple[float, Candidate, tuple[Rule, ...]] | None:
@@ -252,7 +250,7 @@ def _words(trial: Trial) -> Iterator[Change]:
         before = "no" if name == "end_cutting" else str(given[name])
         found = trial.lifted(trial.again(trial.feature, Cutter.model_validate(given | change), trial.crib))
         if found is not None:
-            yield _change(trial, Input("cutter", name), before, word, "other", found)
+            yield _change(trial, Input("cutter", name), before, word, found)
 
 
 def _every_word(rule: Rule) -> Iterator[Compare]:
@@ -270,4 +268,4 @@ def _drills(trial: Trial) -> Iterator[Change]:
         return
     found = trial.lifted(trial.again(trial.feature, trial.rival.cutter, [*trial.crib, drill]))
     if found is not None:
-        yield _change(trial, Input("drill", "DC"), None, drill.DC, "other", found)
+        yield _change(trial, Input("drill", "DC"), None, drill.DC, found)

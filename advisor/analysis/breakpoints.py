@@ -19,6 +19,7 @@ from advisor.choosing.ranking import (
     Entrant,
     Objections,
     entrant_of,
+    left_over,
     objections_of,
     standing,
     tiers,
@@ -142,11 +143,11 @@ def _grade_between(near: Candidate, far: Candidate, share: float, bench: Bench) 
         if one != other and isinstance(one, float | int) and isinstance(other, float | int):
             facts[fact] = one + share * (other - one)
     fired = bench.inference.every(JUDGING, LEVELS, facts, rich.method)
-    grade, left = GRADES.index(grade_of(fired)), facts.get("wall_rest", 0.0)
+    grade = GRADES.index(grade_of(fired))
     if grade != POOR:
         return grade, NO_OBJECTIONS
     against = (rule for rule in standing(fired) if rule.verdict == "against")
-    return grade, objections_of(against, left if isinstance(left, float) else 0.0)
+    return grade, objections_of(against, left_over(facts))
 
 
 @lru_cache(maxsize=64)

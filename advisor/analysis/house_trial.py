@@ -157,11 +157,7 @@ def _for_the_best(answer: FeatureAdvice, found: Sequence[Candidate]) -> Reach:
 
 
 def _told(one: Answered, jobs: Sequence[Tried], other: Inference | None) -> Answered:
-    """Where a change answered, with the answer that there would be without it, if that is another.
-
-    Raises:
-        Exception: a fault of our own.
-    """
+    """Where a change answered, with the answer that there would be without it, if that is another."""
     if other is None:
         return one
     tried = next(tried for tried in jobs if tried.job == one.job)

@@ -9,27 +9,9 @@ from advisor.knowledge.conditions import Facts, leaves
 from advisor.knowledge.formulas import circumstances, names
 from advisor.knowledge.schema import RuleBase
 from advisor.model.cutter import Cutter
+from advisor.model.feature_inputs import inputs_behind
 from advisor.model.features import FeatureBase
 
-FEATURE_INPUTS = {
-    "depth": "depth",
-    "length": "length",
-    "width": "width",
-    "top": "top",
-    "narrowest_width": "width",
-    "fit_width": "width",
-    "entry_room": "width",
-    "corner_radius": "corner_radius",
-    "clearance_below": "clearance_below",
-    "island": "island",
-    "island_length": "island_length",
-    "stock_side": "stock_side",
-    "side_allowance": "allowance_side",
-    "bottom_allowance": "allowance_bottom",
-    "wall_height": "depth",
-    "thinnest_wall": "thinnest_wall",
-    "floor_thickness": "floor_thickness",
-}
 CUTTER_INPUTS = ("DC", "APMX", "LU", "LPR", "DCONMS", "RMPX", "holder_diameter", "ZEFP")
 WITHOUT_A_FORMULA = {"point_room": (("feature", "clearance_below"), ("cutter", "DC"))}
 ANY_OF_THEM = (("feature", "width"), ("feature", "depth"), ("feature", "length"), ("cutter", "DC"))
@@ -56,12 +38,8 @@ def _inputs_of(fact: str, facts: Facts, base: RuleBase, seen: set[str]) -> Itera
         return
     seen.add(fact)
     measure = base.measures[fact]
-    if fact in ("narrowest_width", "fit_width") and facts.get("open_at") == "long_side" and "island" not in facts:
-        yield "feature", "length"  # the walls that face each other stand at its ends
-    elif fact in ("narrowest_width", "fit_width") and "island" in facts:
-        yield from (("feature", name) for name in ("width", "length", "island"))  # whichever way past it decides
-    elif fact in FEATURE_INPUTS:
-        yield "feature", FEATURE_INPUTS[fact]
+    if behind := inputs_behind(fact, facts):
+        yield from (("feature", name) for name in behind)
     elif fact in CUTTER_INPUTS:
         yield "cutter", fact
     elif fact in OF_THE_DRILL:

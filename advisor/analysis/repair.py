@@ -72,33 +72,23 @@ def improvements(
             return higher
         return (*higher, repair_by(bought[1], cutter=bought[0], now=best))
     if not best.cutter.kind.drill:
-        told = tuple(raised_for_the_drill(answer, best, feature, crib, bench)) or tuple(_drilled(feature, best, bench))
-        if told:
+        told = tuple(raised_for_the_drill(answer, best, feature, crib, bench))
+        if told := told or tuple(_with_drill(feature, best, drill_to_size(feature, bench), (), bench)):
             return told
     if best.entry_kind.helix and not METHODS[best.method].in_turns:
-        return tuple(_drill(feature, best, bench))
+        return tuple(_with_drill(feature, best, suiting_drill(best.cutter, feature, bench), [best.cutter], bench))
     return ()
 
 
-def _drilled(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[Repair]:
-    """The drill that makes a round hole in one go, in enough less time than it is milled in."""
-    drill = drill_to_size(feature, bench)
-    again = advise_feature(feature, [drill], bench, whole=False) if drill is not None else None
-    if (
-        drill is not None
-        and again is not None
-        and again.best is not None
-        and again.best.grade == best.grade
-        and again.best.time <= (1 - sizes()["saving"]) * best.time
-    ):
-        yield repair_by(again, cutter=drill, now=best)
-
-
-def _drill(feature: FeatureBase, best: Candidate, bench: Bench) -> Iterator[Repair]:
-    drill = suiting_drill(best.cutter, feature, bench)
+def _with_drill(
+    feature: FeatureBase, best: Candidate, drill: Cutter | None, beside: Sequence[Cutter], bench: Bench
+) -> Iterator[Repair]:
+    """A drill to buy, alone or with cutters ``beside`` it, if the answer is as good as the best one and takes enough
+    less time.
+    """
     if drill is None:
         return
-    again = advise_feature(feature, [best.cutter, drill], bench, whole=False)
+    again = advise_feature(feature, [*beside, drill], bench, whole=False)
     if (
         again.best is not None
         and again.best.grade == best.grade

@@ -6,7 +6,9 @@ would change the answer and asks both sides of what it finds with the whole crib
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
+from typing import TypeVar
 
 from advisor.analysis.breakpoints import Key, Outcomes, key_of
 from advisor.analysis.inputs import changed_cutter, changed_feature
@@ -20,16 +22,13 @@ from advisor.knowledge.schema import reads
 from advisor.model.answer import Breakpoint, FeatureAdvice
 from advisor.model.candidate import FREELY, HELD_BACK, SOUND, Candidate
 from advisor.model.cutter import OF_CUTTER, Cutter
+from advisor.model.feature_inputs import VARIED
 from advisor.model.features import FeatureBase
 from advisor.model.machine import Machine
 from advisor.situation.bench import Bench
 
 __all__ = ["Breakpoint", "Field", "Key", "best_of", "changed_machine", "changes", "key_of", "possible_machine"]
 
-OF_FEATURE = (
-    "depth", "width", "length", "diameter", "corner_radius", "clearance_below", "stock_side", "island", "top",
-    "allowance_side", "allowance_bottom",
-)  # fmt: skip
 UNITS = {
     "RMPX": "deg",
     "RPMX": "1/min",
@@ -40,6 +39,7 @@ UNITS = {
     "feed_max": "mm/min",
     "tool_change": "s",
 }
+Changed = TypeVar("Changed")
 DIAMETERS = ("diameter", "DC")
 LENGTHS = ("APMX", "LU", "LPR")
 STEPS = {"1/min": 1.0, "mm/min": 1.0}  # nobody types a part of a turn, or of a millimetre a minute
@@ -67,7 +67,7 @@ def feature_changes(
     feature: FeatureBase,
     crib: Sequence[Cutter],
     bench: Bench,
-    names: Sequence[str] = OF_FEATURE,
+    names: Sequence[str] = VARIED,
 ) -> tuple[Breakpoint, ...]:
     """Every breakpoint of the advice by some numbers of the feature alone, the nearest first."""
     if answer.best is None:
@@ -131,22 +131,16 @@ def _by_feature(
     few: Field,
     every: Field,
     bench: Bench,
-    names: Sequence[str] = OF_FEATURE,
+    names: Sequence[str] = VARIED,
 ) -> Iterator[Breakpoint]:
     now = _of_field(answer, few)
     for name in names:
         value = getattr(feature, name, None)
         if not value:
             continue
-
-        def at(value: float, field: Field, name: str = name) -> Outcomes | None:
-            other = changed_feature(feature, name, value)
-            return None if other is None else outcomes(other, field, bench)
-
-        def can(value: float, name: str = name) -> bool:
-            return changed_feature(feature, name, value) is not None
-
-        yield from nearest_breakpoints("feature", name, "mm", Line(float(value), now, can, at, few, every, bench))
+        changed = partial(changed_feature, feature, name)
+        line = _line(float(value), now, changed, lambda other, field: outcomes(other, field, bench), few, every, bench)
+        yield from nearest_breakpoints("feature", name, "mm", line)
 
 
 def _by_cutter(
@@ -162,21 +156,16 @@ def _by_cutter(
     field = Field(tuple(cutter for cutter in crib.cutters if cutter.kind.drill and cutter.id != best.cutter.id))
     rivals = front([item for item in answer.candidates if item.cutter.id != best.cutter.id], bench.limits)
     now = [*(item for item in answer.candidates if item.cutter.id == best.cutter.id), *rivals]
+
+    def beside_rivals(other: Cutter, field: Field) -> Outcomes:
+        return [*outcomes(feature, Field.of_one(other, field.cutters), bench), *rivals]
+
     for name in OF_CUTTER:
         value = getattr(best.cutter, name)
         if not value:
             continue
-
-        def at(value: float, field: Field, name: str = name) -> Outcomes | None:
-            other = changed_cutter(best.cutter, name, value)
-            if other is None:
-                return None
-            return [*outcomes(feature, Field.of_one(other, field.cutters), bench), *rivals]
-
-        def can(value: float, name: str = name) -> bool:
-            return changed_cutter(best.cutter, name, value) is not None
-
-        line = Line(float(value), now, can, at, field, field, bench)
+        changed = partial(changed_cutter, best.cutter, name)
+        line = _line(float(value), now, changed, beside_rivals, field, field, bench)
         yield from nearest_breakpoints(best.cutter.id, name, UNITS.get(name, "mm"), line)
 
 
@@ -185,24 +174,18 @@ def _by_drill(
 ) -> Iterator[Breakpoint]:
     few = contenders(answer, crib.cutters)
     now = _of_field(answer, few)
+
+    def in_its_place(other: Cutter, field: Field) -> Outcomes:
+        cutters = tuple(other if cutter.id == drill.id else cutter for cutter in field.cutters)
+        return outcomes(feature, field._replace(cutters=cutters), bench)
+
     for name in OF_CUTTER:
         value = getattr(drill, name)
         if not value or name == "RMPX":
             continue
-
-        def at(value: float, field: Field, name: str = name) -> Outcomes | None:
-            other = changed_cutter(drill, name, value)
-            if other is None:
-                return None
-            cutters = tuple(other if cutter.id == drill.id else cutter for cutter in field.cutters)
-            return outcomes(feature, field._replace(cutters=cutters), bench)
-
-        def can(value: float, name: str = name) -> bool:
-            return changed_cutter(drill, name, value) is not None
-
-        yield from nearest_breakpoints(
-            drill.id, name, UNITS.get(name, "mm"), Line(float(value), now, can, at, few, crib, bench)
-        )
+        changed = partial(changed_cutter, drill, name)
+        line = _line(float(value), now, changed, in_its_place, few, crib, bench)
+        yield from nearest_breakpoints(drill.id, name, UNITS.get(name, "mm"), line)
 
 
 def _by_machine(
@@ -218,17 +201,38 @@ def _by_machine(
         "feed_max": machine.feed_max,
         "tool_change": machine.tool_change,
     }
+
+    def possible(name: str, value: float) -> Machine | None:
+        other = changed_machine(machine, name, value)
+        return other if possible_machine(other) else None
+
+    def on_it(other: Machine, field: Field) -> Outcomes:
+        return outcomes(feature, field, bench._replace(machine=other))
+
     for name, value in values.items():
-        if not value:
-            continue
+        if value:
+            line = _line(value, now, partial(possible, name), on_it, few, every, bench)
+            yield from nearest_breakpoints(machine.name, name, UNITS[name], line)
 
-        def at(value: float, field: Field, name: str = name) -> Outcomes:
-            return outcomes(feature, field, bench._replace(machine=changed_machine(machine, name, value)))
 
-        def can(value: float, name: str = name) -> bool:
-            return possible_machine(changed_machine(machine, name, value))
+def _line(
+    start: float,
+    now: Outcomes,
+    changed: Callable[[float], Changed | None],
+    worked_out: Callable[[Changed, Field], Outcomes],
+    few: Field,
+    every: Field,
+    bench: Bench,
+) -> Line:
+    """The line of a number: what it belongs to is ``changed`` to another value, nothing where it cannot be so, and the
+    ways are worked out with that.
+    """
 
-        yield from nearest_breakpoints(machine.name, name, UNITS[name], Line(value, now, can, at, few, every, bench))
+    def at(value: float, field: Field) -> Outcomes | None:
+        other = changed(value)
+        return None if other is None else worked_out(other, field)
+
+    return Line(start, now, lambda value: changed(value) is not None, at, few, every, bench)
 
 
 def _on_machine(answer: FeatureAdvice, few: Field) -> Field:

@@ -83,6 +83,7 @@ def advise_feature(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, w
 
 
 def feature_advice(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench, whole: bool) -> FeatureAdvice:
+    """The advice for a feature without what would change it; ``whole`` as for ``advise_feature``."""
     places = places_of(feature, crib, bench)
     found = [tuple(_found(place.region, place.facts, crib, bench, whole)) for place in places]
     every = ranked((candidate for some in found for candidate in some), bench.limits)

@@ -50,6 +50,13 @@ class Margin(NamedTuple):
         return max(most, self.band * good) if grade <= GOOD else most
 
 
+def counts_ahead(candidate: Candidate, none_overtakes: bool) -> bool:
+    """Whether a workable way is one that others are held against: one that may freely come before a good one, or any
+    where none may.
+    """
+    return candidate.grade == GRADES[WORKABLE] and (candidate.overtakes == FREELY or none_overtakes)
+
+
 # Whether the cut pushes the cutter aside, how it leaves the corners, how far its tip gives way [µm/N].
 Firm = tuple[bool, int, float]
 
@@ -67,7 +74,7 @@ class Found:
 
     def take(self, candidate: Candidate, grade: int) -> None:
         """Look at a candidate."""
-        if grade == GOOD or (grade == WORKABLE and (candidate.overtakes == FREELY or self.none_overtakes)):
+        if grade == GOOD or counts_ahead(candidate, self.none_overtakes):
             entrant = entrant_of(candidate)
             self.ways[grade].append((candidate.cutter.id, entrant.time, entrant.firmness[:3]))
 
@@ -116,7 +123,7 @@ class Best:
         _keep(self.times[grade], candidate.cutter.id, candidate.counted)
         if grade == POOR:
             _keep(self.nearest, candidate.cutter.id, (entrant_of(candidate).objections, candidate.counted))
-        if grade == WORKABLE and (candidate.overtakes == FREELY or self.none_overtakes):
+        if counts_ahead(candidate, self.none_overtakes):
             _keep(self.ahead, candidate.cutter.id, candidate.counted)
 
     def beaten(self, bound: Bound, firm: Firm) -> bool:
@@ -160,7 +167,7 @@ class First:
         if grade < FORBIDDEN:
             self.found.take(candidate, grade)
             self.times[grade] = min(self.times[grade], candidate.counted)
-        if grade == WORKABLE and (candidate.overtakes == FREELY or self.none_overtakes):
+        if counts_ahead(candidate, self.none_overtakes):
             self.ahead = min(self.ahead, candidate.counted)
         if grade == POOR:
             taken = entrant_of(candidate).objections, candidate.counted

@@ -178,12 +178,13 @@ def standing(fired: Sequence[Rule]) -> tuple[Rule, ...]:
     return tuple(rule for rule in fired if rule.id not in overridden) if overridden else tuple(fired)
 
 
-def left_over(candidate: Candidate) -> float:
-    """What a drill leaves on the side [mm]: of two drills that are too small, the wider is the nearer.
+def left_over(facts: Facts) -> float:
+    """What a drill leaves on the side [mm], by the facts of a way: of two drills that are too small, the wider is the
+    nearer.
 
     One that leaves no more than the hole should keep is not too small: 0.
     """
-    left, over = candidate.facts.get("wall_rest", 0.0), candidate.facts.get("left_over")
+    left, over = facts.get("wall_rest", 0.0), facts.get("left_over")
     enough = isinstance(over, float) and over <= 0
     return left if isinstance(left, float) and not enough else 0.0
 
@@ -191,7 +192,7 @@ def left_over(candidate: Candidate) -> float:
 def against_of(candidate: Candidate) -> Objections:
     """What speaks against a way."""
     return objections_of(
-        (rule for rule in standing(candidate.fired) if rule.verdict == "against"), left_over(candidate)
+        (rule for rule in standing(candidate.fired) if rule.verdict == "against"), left_over(candidate.facts)
     )
 
 

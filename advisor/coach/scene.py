@@ -104,7 +104,8 @@ Known = dict[tuple[int, str], FeatureAdvice]
 
 
 def narrowed(sources: Sequence[Assignment], rng: Random, known: Known) -> Assignment:
-    """A job of somebody's own with one of its features and at most eight cutters, those that answer it among them.
+    """A job of somebody's own with one of its features and a few cutters, those that answer it among them; how
+    many, the table says.
 
     ``known`` keeps the advice for whole cribs, by the place of the job and the feature.
     """

@@ -13,7 +13,7 @@ from advisor.knowledge.conditions import All, Any, Compare, Condition, Facts, Kn
 from advisor.knowledge.formulas import circumstances, function, names, parsed, with_numbers
 from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import Rule, RuleBase
-from advisor.knowledge.wording import PLACEHOLDER, comparison_text, fact_text, fill, number
+from advisor.knowledge.wording import PLACEHOLDER, comparison_text, fact_text, fill, known_text, number
 
 FIGURES = 5
 METRIC = "(metric)"  # behind the value of a formula that is worked in metric units, unlike others beside it
@@ -76,7 +76,7 @@ def _conditions(condition: Condition, facts: Facts, base: RuleBase) -> Iterable[
     if isinstance(condition, Compare):
         yield comparison_text(base, condition, quantised(facts))
     elif isinstance(condition, Known):
-        yield f"{condition.fact.replace('_', ' ')} is {'given' if condition.present else 'not given'}"
+        yield known_text(condition, word="given")
     elif isinstance(condition, All):
         for part in condition.parts:
             yield from _conditions(part, facts, base)

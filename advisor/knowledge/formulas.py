@@ -137,28 +137,28 @@ def with_numbers(text: str, told: Callable[[str], str]) -> str:
     return text
 
 
+# The circumstances that a formula may be chosen by, the more special ones first. A fact that only some cuts have tells
+# what cut it is: loops, rings in a casting's hole or any, an opening cut at full width, a circle round a drilled hole.
+TOLD_BY = {
+    "loop_count": "loops",
+    "ring_stock": "rings_beside",
+    "ring_count": "rings",
+    "opening_length": "opening_cut",
+    "arc_feed_share": "round_a_hole",
+}
+CHOSEN_BY = ("rough", "feature", "method", "entry", "body")  # the words of these facts
+
+
 def circumstances(facts: Facts) -> tuple[str, ...]:
-    """What a formula may be chosen by: looping, in rings or not, what is cut of a casting, the feature, method, entry
-    and body, and these once more for several features alike.
+    """What a formula may be chosen by: several features alike, what cut it is (``TOLD_BY``), the method with the entry
+    in one word, and the words of ``CHOSEN_BY``, these first for several alike.
     """
     several = float(facts.get("count", 1.0)) > 1
-    special = ["several"] if several else []
-    if "loop_count" in facts:
-        special.append("loops")
-    if "ring_stock" in facts:
-        special.append("rings_beside")
-    if "ring_count" in facts:
-        special.append("rings")
-    elif facts.get("method") == "layered_pocketing" and "path_length" in facts:
-        special.append("layered_strip")
-    if facts.get("method") == "ramped_slotting" and facts.get("entry") == "zigzag_ramp":
-        special.append("ramped")
-    if facts.get("method") == "plunge_roughing" and facts.get("entry") == "side_entry":
-        special.append("straight_in")
-    if facts.get("method") == "helical_boring" and "straight_width" in facts:
-        special.append("round_a_hole")
-    words = [str(facts[name]) for name in ("rough", "feature", "method", "entry", "body") if name in facts]
-    return (*special, *(f"several_{word}" for word in words if several), *words)
+    special = [word for fact, word in TOLD_BY.items() if fact in facts]
+    if "method" in facts and "entry" in facts:
+        special.append(f"{facts['method']}_{facts['entry']}")
+    words = [str(facts[name]) for name in CHOSEN_BY if name in facts]
+    return (*(("several",) if several else ()), *special, *(f"several_{word}" for word in words if several), *words)
 
 
 def function(formula: Formula, measures: Container[str], lengths: Container[str]) -> Function:

@@ -23,7 +23,8 @@ class Measure(NamedTuple):
 
     ``words`` lists the values of a fact of words; a numeric fact has ``range`` instead, and one that is ``named`` any
     name that the shop gives, such as the id of a cutter. ``formulas`` are expressions
-    over other measures and thresholds, each with the method, entry or body it holds for (empty: for all). ``needs``
+    over other measures and thresholds, each with the circumstance it holds for (``formulas.circumstances``; empty: for
+    all others). ``needs``
     names optional inputs without which the measure is absent. ``concluded`` measures come from rules alone.
     ``typed`` says of one that is typed into a machine which way it is rounded when shown: ``down`` or ``up``.
     """

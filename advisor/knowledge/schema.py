@@ -11,12 +11,10 @@ from advisor.files.unit_scales import in_prose
 from advisor.knowledge.conditions import Compare, Condition, Value, facts_read, leaves
 from advisor.knowledge.measures import MEANING_FIGURES, STAGES, Measure
 
-VERDICTS = ("for", "against", "forbids", "cautions", "concludes", "finds")
 WEIGHTS = ("stop", "change", "consider")  # of a finding about a plan, the heaviest first
 
 __all__ = [
     "STAGES",
-    "VERDICTS",
     "WEIGHTS",
     "Asked",
     "Change",

@@ -9,7 +9,7 @@ from collections.abc import Collection, Iterator, Mapping
 from math import ceil, floor, log10
 
 from advisor.files.unit_scales import MARKED, WHOLE_TO, in_prose, scale_of
-from advisor.knowledge.conditions import OPERATORS, Compare, Facts, Value
+from advisor.knowledge.conditions import OPERATORS, Compare, Facts, Known, Value
 from advisor.knowledge.measures import Measure
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.trade_words import trade_words
@@ -288,6 +288,13 @@ def wanted_text(base: RuleBase, leaf: Compare, facts: Mapping[str, Value]) -> st
         return f"{name} {IN_WORDS[leaf.operator]} {quantity(leaf.value, unit)}, here not known"
     shown, limit = apart(value, leaf.value, unit)
     return f"{name} {IN_WORDS[leaf.operator]} {limit}, here {shown}"
+
+
+def known_text(leaf: Known, verb: str = "is", word: str = "known") -> str:
+    """A condition on the presence or absence of a fact: ``corner radius is not known``; without the ``verb`` as what is
+    wanted.
+    """
+    return " ".join(part for part in (in_words(leaf.fact), verb, "" if leaf.present else "not", word) if part)
 
 
 def comparison_text(base: RuleBase, leaf: Compare, facts: Mapping[str, Value]) -> str:

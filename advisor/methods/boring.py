@@ -305,7 +305,7 @@ def _within_the_axes(cut: Cut, centre: float, way: float) -> Limited:
 def lower_bound(cut: Cut) -> TimeAt:
     """A time at each pace that no plan of it stays below [s]; ``cut`` is as ``METHOD`` prepares it."""
     DC, depth = cut.cutter.DC, cut.inside.depth_to_cut
-    bore = cut.region.width - 2 * cut.inside.side
+    bore = bored(cut)
     if not exceeds(bore, DC):
         return lambda pace: NEVER
     way = pi * (bore - DC)

@@ -243,7 +243,7 @@ def lower_bound(cut: Cut) -> TimeAt:
     way = max(0.0, min(length, region.centre_way(side, DC)))
     count = level_rules.levels(depth, min(slot_level_most(cut).value, level_cap(cut), last_cap(cut)))
     walls = 0.0
-    if float(cut.inside.facts.get("wall_spare", 0.0)) > 0:
+    if _spare(cut) > 0:
         fastest = speed_for(cut) * cut.cutter.ZEFP * limits["thinning_factor_most"] * cut.chip
         walls = MINUTE * 2 * region.walls_way * levels_over_floor(cut, level_cap(cut))
         walls /= min(cut.bench.machine.feed_max, fastest)

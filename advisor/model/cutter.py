@@ -203,11 +203,10 @@ def complete_cutter(row: CutterRow) -> Cutter:
         raise misfit("LU, the usable length: a neck DN is given", found="nothing", field="LU")
     told: list[Assumed] = []
     reasons: dict[str, str] = {}
-    for step in (_work_out_edge, _work_out_lengths, _work_out_end):
-        for name, value, why in step(row.body, given):
-            given[name], reasons[name] = value, why
-            unit = {"KAPR": "degrees", "point_angle": "degrees"}.get(name, "mm")
-            told.append(Assumed(name, yes(value) if isinstance(value, bool) else value, unit, why))
+    for name, value, why in _left_out(row.body, given):
+        given[name], reasons[name] = value, why
+        unit = {"KAPR": "degrees", "point_angle": "degrees"}.get(name, "mm")
+        told.append(Assumed(name, yes(value) if isinstance(value, bool) else value, unit, why))
     try:
         return Cutter.model_validate(given | {"assumed": tuple(told)})
     except ValidationError as error:
@@ -244,6 +243,13 @@ def make_cutter(**given: Any) -> Cutter:
 WorkedOut = Iterator[tuple[str, Any, str]]
 
 
+def _left_out(body: str, given: dict[str, Any]) -> WorkedOut:
+    """Yield symbol, value and reason for all that is left out; each must be put into ``given`` before the next."""
+    yield from _work_out_edge(body, given)
+    yield from _work_out_lengths(given)
+    yield from _work_out_end(body, given)
+
+
 def _work_out_edge(body: str, given: dict[str, Any]) -> WorkedOut:
     """Yield symbol, value and reason for what the edge of the cutter leaves out."""
     if given["substrate"] is None:
@@ -260,7 +266,7 @@ def _work_out_edge(body: str, given: dict[str, Any]) -> WorkedOut:
         yield "RE", assumed("cutter", f"corner_radius_{BODIES[body].radius}"), "usual for this body"
 
 
-def _work_out_lengths(body: str, given: dict[str, Any]) -> WorkedOut:
+def _work_out_lengths(given: dict[str, Any]) -> WorkedOut:
     """Yield symbol, value and reason for the lengths and the clamping that are left out."""
     DC = given["DC"]
     if given["LU"] is None:

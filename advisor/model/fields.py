@@ -5,7 +5,7 @@ from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
 
-from advisor.files.problems import misfit, shown
+from advisor.files.problems import Misfit, misfit, shown
 from advisor.files.unit_scales import measured, plain
 from advisor.files.units import LENGTH_PATTERN, Units, not_a_number, parse_length, parse_units
 from advisor.knowledge.assumptions import assumed
@@ -99,6 +99,14 @@ def yes_no(raw: Any) -> bool:
     if isinstance(raw, str) and raw.strip().lower() in _YES_NO:
         return _YES_NO[raw.strip().lower()]
     raise misfit("true or false")
+
+
+def yes_no_or_same(raw: Any) -> Any:
+    """Return a truth value as it is meant, and anything else as it stands."""
+    try:
+        return yes_no(raw)
+    except Misfit:
+        return raw
 
 
 def _whole(raw: Any) -> int:

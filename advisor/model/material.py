@@ -48,6 +48,18 @@ class Material(Frozen):
         return self.steel or self.name
 
 
+class GroupTraits(Frozen):
+    """What depends on the group of ISO 513 alone: ``by_hardness``, whether a hardness says which row of the table is
+    meant; ``hardened``, whether such a row is of hardened steel; ``hard_too``, whether what is no steel can be as hard;
+    ``edge_alone``, the fact that tells of a cutter that it is ground for this group alone.
+    """
+
+    by_hardness: bool = False
+    hardened: bool = False
+    hard_too: bool = False
+    edge_alone: str | None = None
+
+
 class CuttingClass(Frozen):
     """What materials of one class have in common: a (low, high) pair a column, in the units of `cutting_data.yaml`.
 

@@ -301,13 +301,14 @@ def _cutters(measures: Measures) -> Iterator[Constraint]:
     yield _say(found["holder_diameter"] >= found["DCONMS"], "holder_diameter", "DCONMS")
     yield _say(found["DCONMS"] > 0, "DCONMS")
     here = measures["ground_here"]
-    for name, group in (("ground_soft", "N"), ("ground_blunt", "H")):
+    edges = load_materials().edges_alone
+    for name, group in edges.items():
         yield _say(known("ground_here") == known(name), "ground_here", name)
         alone = z3.And(known(name), word(measures[name], "yes"))
         same = word(here, "yes") == word(measures["group"], group)
         yield _say(z3.Implies(alone, same), "ground_here", name, "group")
-    both = z3.And(known("ground_here"), word(measures["ground_soft"], "yes"), word(measures["ground_blunt"], "yes"))
-    yield _say(z3.Not(both), "ground_here", "ground_soft", "ground_blunt")
+    alone_twice = z3.And(known("ground_here"), *(word(measures[name], "yes") for name in edges))
+    yield _say(z3.Not(alone_twice), "ground_here", *edges)
 
 
 def _tables(measures: Measures) -> Iterator[Constraint]:

@@ -7,13 +7,12 @@ from typing import NamedTuple
 
 import z3
 
-from advisor.knowledge.formulas import names
+from advisor.knowledge.formulas import CHOSEN_BY, names
 from advisor.knowledge.measures import Measure
 from advisor.knowledge.schema import RuleBase
 from advisor.proof.translate import Term, equation, known, word
 
 Measures = Mapping[str, Measure]
-CHOSEN_BY = ("feature", "method", "entry", "body")
 
 
 class Constraint(NamedTuple):
@@ -59,7 +58,7 @@ def _circumstance(key: str, measures: Measures) -> Term:
 
 
 def _rank(key: str, measures: Measures) -> int:
-    """The place of a circumstance among those a formula is looked up by; see ``evidence.circumstances``."""
+    """The place of a circumstance among those a formula is looked up by; see ``knowledge.formulas.circumstances``."""
     return next((place for place, name in enumerate(CHOSEN_BY) if key in measures[name].words), -1)
 
 

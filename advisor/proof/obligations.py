@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from advisor.choosing.ranking import standing
-from advisor.knowledge.conditions import All, Compare, Condition, holds, leaves
+from advisor.knowledge.conditions import All, Compare, Condition, Known, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.satisfiability import possible
 from advisor.knowledge.schema import Rule, RuleBase
@@ -76,11 +76,13 @@ def met_but_silent(rest: Rule, name: str) -> Shows:
 
 def part_text(condition: Condition) -> str:
     """A condition in short, as its file has it."""
-    told = (
-        f"{leaf.fact} {leaf.operator} {leaf.value}" if isinstance(leaf, Compare) else f"known: {leaf.fact}"
-        for leaf in leaves(condition)
-    )
-    return " / ".join(dict.fromkeys(told))
+
+    def told(leaf: Compare | Known) -> str:
+        if isinstance(leaf, Compare):
+            return f"{leaf.fact} {leaf.operator} {leaf.value}"
+        return f"known: {leaf.fact}" if leaf.present else f"not: {{known: {leaf.fact}}}"
+
+    return " / ".join(dict.fromkeys(map(told, leaves(condition))))
 
 
 def apart(court: Court, tally: Tally) -> None:

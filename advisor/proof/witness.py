@@ -131,7 +131,7 @@ def job_of(facts: Facts) -> SmallJob | None:
     if not (features and cutters and materials):
         return None
     cutter = _cutter(facts, cutters[0])
-    crib = (cutter, _drill(facts, cutter)) if "hole_diameter" in facts else (cutter,)
+    crib = (cutter, _drill(facts)) if "hole_diameter" in facts else (cutter,)
     return SmallJob(_feature(facts, features[0]), crib, _machine(facts, held.machines[0]), materials[0], "the solver")
 
 
@@ -218,16 +218,17 @@ def _cutter(facts: Facts, entry: Entry) -> Mapping[str, Any]:
 def _ground_for(facts: Facts) -> str:
     """The groups of ISO 513 that a cutter is ground for, so that what is said of its edge holds."""
     group, here = str(facts.get("group", "P")), facts["ground_here"] == "yes"
-    for alone, name in (("N", "ground_soft"), ("H", "ground_blunt")):
+    edges = load_materials().edges_alone
+    for name, alone in edges.items():
         if facts.get(name) == "yes":
             return alone
-    wide = here and facts.get({"N": "ground_soft", "H": "ground_blunt"}.get(group, "")) == "no"
+    wide = here and any(facts.get(name) == "no" for name, alone in edges.items() if alone == group)
     if here:
         return f"{group} S" if wide else group
     return "M S" if group not in "MS" else "P K"
 
 
-def _drill(facts: Facts, cutter: Entry) -> Mapping[str, Any]:
+def _drill(facts: Facts) -> Mapping[str, Any]:
     entry = next(one for one in stock().cutters if BODIES[one["body"]].drill)
     scale = _number(facts["hole_diameter"]) / entry["DC"]
     lengths = ("DC", "APMX", "LU", "LPR", "DCONMS", "holder_diameter")

@@ -9,6 +9,7 @@ from advisor.files.problems import Fault, listed, shown
 from advisor.files.yaml_reader import read_yaml
 from advisor.knowledge.trade_words import meanings
 from advisor.mechanics.lengths import difference
+from advisor.model.fields import yes_no_or_same
 from advisor.paths import shared_dir
 
 THREAD, FINISHED = "thread", ("ream", "bore", "mill", "clearance")
@@ -94,7 +95,7 @@ def _purpose_faults(fields: dict[str, Any], text: str) -> Iterator[Fault]:
 
 def _floor_faults(fields: dict[str, Any], text: str) -> Iterator[Fault]:
     """A hole with a flat floor is the seat of a screw, or the like, and no hole for a tap."""
-    if fields.get("flat_floor") is True:
+    if yes_no_or_same(fields.get("flat_floor")) is True:
         yield Fault("the diameter as a length: a hole with a flat floor is no tapping hole", shown(text), "diameter")
 
 

@@ -11,7 +11,7 @@ from advisor.files.units import Units, units_or
 from advisor.files.yaml_reader import Document, YamlPath
 from advisor.knowledge.trade_words import meanings, meant, refused_kind, written_as
 from advisor.model.features import FEATURE_KINDS, FeatureBase, parts_of
-from advisor.model.fields import yes_no
+from advisor.model.fields import yes_no_or_same
 from advisor.model.job import Job, JobHead
 from advisor.readers.drawing_marks import Marked, marks_read
 
@@ -112,18 +112,10 @@ def _with_what_it_says(
     if said is None:
         return value
     for name, fixed in said.fixed.items():
-        if name in value and _plain(value[name]) != fixed:
+        if name in value and yes_no_or_same(value[name]) != fixed:
             wanted = f"{name}: {shown(fixed)}, as a {said.word} has it, or kind: {said.kind}"
             problems.append(problem_at(document, (*path, name), Fault(wanted)))
     return {**said.usual, **value, **said.fixed}
-
-
-def _plain(value: Any) -> Any:
-    """A truth value as it is meant; anything else as it stands."""
-    try:
-        return yes_no(value)
-    except Misfit:
-        return value
 
 
 def _possible(typed: str, value: dict[str, Any], units: Units) -> tuple[str, ...]:

@@ -217,25 +217,30 @@ def _by_hardness(text: str, found: Material | None, said: _Said, materials: Mate
     hardness, words = said.hardness, materials.words
     if hardness is None:
         raise AssertionError("no hardness given, yet its material is looked for")
-    if found is not None and found.group not in ("P", "H"):
-        return _not_steel(text, found, hardness, words)
+    if found is not None and not materials.groups[found.group].by_hardness:
+        return _not_steel(text, found, hardness, materials)
     family = [] if found is None else _family(found, materials)
-    own = [one for one in family if one.group != "H" and hardness.brinell <= one.hardest + words.above_row]
-    hard = [one for one in family if one.group == "H" and one.softest <= hardness.brinell <= one.hardest]
+    own = [one for one in family if not _hardened(one, materials) and hardness.brinell <= one.hardest + words.above_row]
+    hard = [one for one in family if _hardened(one, materials) and one.softest <= hardness.brinell <= one.hardest]
     steels = [one for one in materials if one.any_steel and hardness.brinell <= one.hardest]
     first = [min(rows, key=lambda one: one.hardest) for rows in (own, hard, steels) if rows]
     if not first:
         most = max((one for one in materials if one.any_steel), key=lambda one: one.hardest)
         return Meant(None, "", Fault(f"a hardness of steel, up to that of {most.name}", shown(text)))
     row = first[0]
-    soft = {"annealed", "solution annealed", "normalized", "as rolled"} & set(said.states)
-    if row.group == "H" and (soft or (hardness.brinell < row.softest and "pre-hardened" in said.states)):
+    soft = not set(words.soft_states).isdisjoint(said.states)
+    if _hardened(row, materials) and (soft or (hardness.brinell < row.softest and "pre-hardened" in said.states)):
         return Meant(None, "", Fault(f"state and hardness that fit: {listed(said.states)} is softer", shown(text)))
     return Meant(row, f"material {text}: the data of {row.name} ({row.hardness}) are used")
 
 
-def _not_steel(text: str, found: Material, hardness: Hardness, words: Words) -> Meant:
-    if found.group != "S" and hardness.brinell >= words.brinell(words.steel_only_from):
+def _hardened(row: Material, materials: Materials) -> bool:
+    return materials.groups[row.group].hardened
+
+
+def _not_steel(text: str, found: Material, hardness: Hardness, materials: Materials) -> Meant:
+    words = materials.words
+    if not materials.groups[found.group].hard_too and hardness.brinell >= words.brinell(words.steel_only_from):
         return Meant(
             None, "", Fault(f"a hardness that {found.name} can have; in the table {found.hardness}", shown(text))
         )

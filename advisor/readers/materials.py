@@ -6,12 +6,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from advisor.files.checking import as_list, checked, problem_at, raise_if_any
-from advisor.files.problems import Fault, Problem, nearest_word, shown
+from advisor.files.problems import Fault, Problem, listed, nearest_word, shown
 from advisor.files.yaml_reader import Document, read_yaml
-from advisor.model.material import CuttingClass, Material
+from advisor.model.material import CuttingClass, Group, GroupTraits, Material
 from advisor.readers.material_words import Words, read_words
 
 
@@ -19,7 +19,8 @@ def read_materials(materials: Path, classes: Path, words_file: Path) -> Material
     """Return the materials, cutting classes and words about materials of the three tables. Raises BadInput."""
     words = read_words(words_file)
     problems: list[Problem] = []
-    known = _read_classes(read_yaml(classes), problems)
+    data = read_yaml(classes)
+    known, groups = _read_classes(data, problems), _read_groups(data, problems)
     document = read_yaml(materials)
     rows: list[Material] = []
     by_name: dict[str, Material] = {}
@@ -36,7 +37,7 @@ def read_materials(materials: Path, classes: Path, words_file: Path) -> Material
                 problems.append(problem_at(document, path, Fault(wanted, shown(material.name))))
             by_name[name] = material
     raise_if_any(problems)
-    return Materials(tuple(rows), known, by_name, words)
+    return Materials(tuple(rows), known, groups, by_name, words)
 
 
 def _read_classes(document: Document, problems: list[Problem]) -> dict[str, CuttingClass]:
@@ -51,6 +52,18 @@ def _read_classes(document: Document, problems: list[Problem]) -> dict[str, Cutt
         if found is not None:
             known[key] = found
     return known
+
+
+def _read_groups(document: Document, problems: list[Problem]) -> dict[Group, GroupTraits]:
+    entries = document.value.get("groups") if isinstance(document.value, dict) else None
+    if not isinstance(entries, dict) or set(entries) != set(get_args(Group)):
+        wanted = f"what depends on the group alone, of each of {listed(get_args(Group))}"
+        problems.append(problem_at(document, ("groups",), Fault(wanted)))
+        return {}
+    rows = {
+        group: checked(GroupTraits, document, ("groups", group), entry, problems) for group, entry in entries.items()
+    }
+    return {group: found for group, found in rows.items() if found is not None}
 
 
 def _check_class(
@@ -93,12 +106,18 @@ class Materials:
 
     all: tuple[Material, ...]
     classes: Mapping[str, CuttingClass]
+    groups: Mapping[Group, GroupTraits]
     _by_name: Mapping[str, Material] = field(repr=False)
     words: Words = field(default_factory=Words, repr=False)
 
     def find(self, name_or_alias: str) -> Material | None:
         """Return the material of a name or alias, whatever the letter case, spaces and dots, or None."""
         return self._by_name.get(self.words.folded(name_or_alias))
+
+    @property
+    def edges_alone(self) -> Mapping[str, Group]:
+        """The facts that tell of a cutter that it is ground for one group alone, each with the group."""
+        return {found.edge_alone: group for group, found in self.groups.items() if found.edge_alone is not None}
 
     def cutting_class(self, key: str) -> CuttingClass:
         """Return the cutting class of a key. Raises KeyError if there is none."""

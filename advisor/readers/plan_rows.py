@@ -17,7 +17,7 @@ from advisor.knowledge.trade_words import Section, meanings
 from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter
 from advisor.model.operations import Operation, OperationRow
-from advisor.readers.ways import Parts, parts_with_methods, written_ways
+from advisor.readers.ways import Parts, parts_with_methods, ways
 
 
 @dataclass(frozen=True)
@@ -136,18 +136,16 @@ def _methods(given: Mapping[str, Any], cutter: Cutter | None, known: Known) -> I
     names = given.get("feature")
     typed = [names] if isinstance(names, str) else names if isinstance(names, list | tuple) else []
     kinds = {known.features[name] for name in typed if isinstance(name, str) and name in known.features}
-    for method, way in written_ways().items():
-        bodies = {*way["bodies"], *way.get("borne", ())}
-        if kinds <= set(way["features"]) and (cutter is None or cutter.body in bodies):
-            yield method
+    for way in ways().values():
+        if kinds <= way.every_kind and (cutter is None or cutter.body in way.bodies | way.borne):
+            yield way.method
 
 
 def _entries(given: Mapping[str, Any]) -> Iterator[str]:
     """The ways in that the table of ways lists for the method; none where it is not known."""
     typed = given.get("method")
     for method in meanings("methods", typed) if isinstance(typed, str) else ():
-        for openness in ("strip", "open", "closed"):
-            yield from written_ways()[method][openness]
+        yield from ways()[method].every_entry
 
 
 def in_order(rows: list[tuple[OperationRow, int | None]], name: str, problems: list[Problem]) -> tuple[Operation, ...]:

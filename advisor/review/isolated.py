@@ -9,6 +9,7 @@ from advisor.files.problems import BadInput
 from advisor.model.answer import Advice, Failed
 from advisor.model.assignment import Assignment
 from advisor.model.operations import Plan
+from advisor.review.coverage import without
 from advisor.review.remedies import remedied
 from advisor.review.verdict import Review, review
 
@@ -52,7 +53,5 @@ def beside(advice: Advice, failed: Iterable[Failed]) -> Advice:
 
 def _only(plan: Plan, name: str) -> Plan:
     """The plan with what it has for one feature."""
-    from advisor.review.coverage import without
-
     every = {feature for operation in plan.operations for feature in operation.features}
     return without(plan, every - {name})

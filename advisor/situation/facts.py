@@ -17,6 +17,7 @@ from advisor.model.cause import Held
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Helix, Pinned
 from advisor.model.region import Region
+from advisor.readers.materials import load_materials
 from advisor.situation.bench import Bench
 from advisor.situation.clearance_below import raise_to_drill
 from advisor.situation.derived import work_out, worked_out
@@ -228,13 +229,13 @@ def hole_purpose(region: Region, cutter: Cutter, bench: Bench) -> str:
 
 def _ground_for(cutter: Cutter, fitting: Sequence[str]) -> Situation:
     """What the crib says of the edge: its coating, whether it is ground for one of the groups of ISO 513 that fit the
-    material, for N or H alone.
+    material, and whether for soft or for hard material alone.
     """
     facts: Situation = {}
     if cutter.TMC1ISO is not None:
         groups = cutter.TMC1ISO.split()
-        facts |= {"ground_here": yes(not set(fitting).isdisjoint(groups)), "ground_soft": yes(groups == ["N"])}
-        facts["ground_blunt"] = yes(groups == ["H"])
+        facts["ground_here"] = yes(not set(fitting).isdisjoint(groups))
+        facts |= {name: yes(groups == [group]) for name, group in load_materials().edges_alone.items()}
     if cutter.COATING is not None:
         facts["coating"] = cutter.COATING
     return facts

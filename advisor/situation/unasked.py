@@ -7,23 +7,15 @@ from functools import lru_cache
 from advisor.knowledge.conditions import Known, Situation, leaves
 from advisor.knowledge.schema import Rule, RuleBase, reads
 from advisor.model.answer import NotAsked
+from advisor.model.feature_inputs import ASKED
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
-
-FIELDS = {
-    "closed_pocket": ("corner_radius", "thinnest_wall", "floor_thickness", "clearance_below"),
-    "open_pocket": ("open_sides", "open_at", "corner_radius", "thinnest_wall", "floor_thickness", "clearance_below"),
-    "slot": ("thinnest_wall", "floor_thickness", "clearance_below"),
-    "step": ("thinnest_wall",),
-    "outside_profile": ("stock_side", "corner_radius", "clearance_below", "thinnest_wall"),
-    "round_hole": ("clearance_below", "flat_floor", "floor_thickness", "purpose"),
-}
 
 
 def not_asked(region: Region, facts: Situation, bench: Bench) -> tuple[NotAsked, ...]:
     """The optional values of this feature that nobody gave and that a rule would have looked at."""
     found = []
-    for name in FIELDS.get(region.kind, ()):
+    for name in ASKED[region.kind]:
         beside_the_point = (name == "clearance_below" and region.floor) or (
             name in ("floor_thickness", "flat_floor") and not region.floor
         )

@@ -8,7 +8,17 @@ from advisor.choosing.time_parts import grown_most, time_parts
 from advisor.knowledge.conditions import Compare, Facts
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import RuleBase
-from advisor.knowledge.wording import apart, counted, fill, looks_equal, lower_first, number, quantity, wanted_text
+from advisor.knowledge.wording import (
+    apart,
+    counted,
+    fill,
+    known_text,
+    looks_equal,
+    lower_first,
+    number,
+    quantity,
+    wanted_text,
+)
 from advisor.model.answer import PREFERRED, Choice, Difference, Order, UnmetRule
 from advisor.model.candidate import Candidate
 from advisor.situation.pairings import ways
@@ -140,11 +150,7 @@ def unmet_text(unmet: UnmetRule | None, facts: Facts, base: RuleBase) -> str:
     if unmet is None:
         return "No rule recommends it here."
     leaf = unmet.condition
-    shown = (
-        wanted_text(base, leaf, quantised(facts))
-        if isinstance(leaf, Compare)
-        else f"{leaf.fact.replace('_', ' ')} is missing"
-    )
+    shown = wanted_text(base, leaf, quantised(facts)) if isinstance(leaf, Compare) else known_text(leaf, verb="")
     return f"No rule recommends it: “{unmet.rule.title}” needs {shown}."
 
 

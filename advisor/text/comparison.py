@@ -16,7 +16,17 @@ from advisor.knowledge.conditions import OPPOSITE, Compare, Known
 from advisor.knowledge.evidence import Ground, ground
 from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import RuleBase
-from advisor.knowledge.wording import DOWN, IN_WORDS, UP, capitalised, quantity, share_of, stepped, with_article
+from advisor.knowledge.wording import (
+    DOWN,
+    IN_WORDS,
+    UP,
+    capitalised,
+    known_text,
+    quantity,
+    share_of,
+    stepped,
+    with_article,
+)
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.situation.pairings import ways
@@ -152,9 +162,9 @@ def _rules(item: Candidate, base: RuleBase) -> Iterator[Item]:
 
 def wanted_value(leaf: Compare | Known, base: RuleBase) -> str:
     """What a fact would have to be for the comparison to fail: ``width ratio at least 1.15``."""
-    name = spaced(leaf.fact)
     if isinstance(leaf, Known):
-        return f"{name} {'not known' if leaf.present else 'known'}"
+        return known_text(Known(leaf.fact, not leaf.present), verb="")
+    name = spaced(leaf.fact)
     if isinstance(leaf.value, str):
         return f"{name} {'other than ' if leaf.operator == '=' else ''}{spaced(leaf.value)}"
     named = f" ({leaf.threshold})" if leaf.threshold else ""

@@ -7,7 +7,7 @@ from advisor.choosing.time_parts import grown_most, time_parts
 from advisor.knowledge.conditions import Compare, Facts, Known
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule, RuleBase
-from advisor.knowledge.wording import apart, capitalised, comparison_text, number, quantity
+from advisor.knowledge.wording import apart, capitalised, comparison_text, known_text, number, quantity
 from advisor.model.answer import PREFERRED, Difference
 from advisor.model.candidate import Candidate
 from advisor.text.alternatives import drill_not_worth, firmer, quick_enough, unmet_text
@@ -76,4 +76,4 @@ def fact_text(leaf: Compare | Known, facts: Facts, base: RuleBase) -> str:
     """A fact as a condition met it: ``width ratio 1.13 < 1.15 (loop_room_ratio_least)``."""
     if isinstance(leaf, Compare):
         return comparison_text(base, leaf, quantised(facts))
-    return f"{leaf.fact.replace('_', ' ')} is {'known' if leaf.present else 'not known'}"
+    return known_text(leaf)

@@ -9,11 +9,10 @@ from advisor.analysis.house_trial import Answered, Miss, Told, Trial
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Compare, Known
 from advisor.knowledge.schema import RuleBase
-from advisor.knowledge.wording import counted, looks_equal, quantity, wanted_text
+from advisor.knowledge.wording import counted, known_text, looks_equal, quantity, wanted_text
 from advisor.model.answer import FeatureAdvice
 from advisor.text.blocks import Item
 from advisor.text.house import change_text
-from advisor.text.names import spaced
 from advisor.text.words import way_text
 
 SOMEWHERE, NOWHERE = "Fires on", "Never fires"
@@ -62,7 +61,7 @@ def miss_text(miss: Miss, base: RuleBase) -> str:
 def _wanted(leaf: Compare | Known, miss: Miss, base: RuleBase) -> str:
     if isinstance(leaf, Compare):
         return wanted_text(base, leaf, miss.facts)
-    return f"{spaced(leaf.fact)} {'known' if leaf.present else 'not known'}"
+    return known_text(leaf, verb="")
 
 
 def _place(one: Answered) -> str:

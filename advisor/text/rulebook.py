@@ -12,7 +12,7 @@ from advisor.knowledge.conditions import All, Compare, Condition, Known, Value, 
 from advisor.knowledge.measures import Measure
 from advisor.knowledge.origin import of_house
 from advisor.knowledge.schema import Asked, Example, Preference, Rule, RuleBase
-from advisor.knowledge.wording import IN_WORDS, PLACEHOLDER, quantity, value_text
+from advisor.knowledge.wording import IN_WORDS, PLACEHOLDER, known_text, quantity, value_text
 from advisor.paths import data_root
 from advisor.text.blocks import Block, Heading, Item, Items, Para, section
 from advisor.text.names import PREFERS, RANKING, VERDICTS, spaced
@@ -155,7 +155,7 @@ def condition_items(condition: Condition, base: RuleBase) -> Iterator[Item]:
 def condition_text(condition: Condition, base: RuleBase) -> str:
     """A condition in words, with the values of its thresholds."""
     if isinstance(condition, Known):
-        return f"{spaced(condition.fact)} is {'known' if condition.present else 'not known'}"
+        return known_text(condition)
     if isinstance(condition, Compare):
         return _comparison(condition, base)
     if isinstance(condition, All):

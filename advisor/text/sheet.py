@@ -87,7 +87,7 @@ def part_blocks(advice: Advice, part: WholePart, alone: bool = False) -> Iterato
     if alone:
         table = without_column(table, "cautions")
     if table.rows:
-        yield Heading(_over_the_table(advice), 2)
+        yield Heading(_over_the_table(), 2)
         yield table
         yield Para(_under_the_table(advice, part))
     if part.cutters and not alone:
@@ -253,7 +253,7 @@ def left_cell(region: Region, best: Candidate, plan: Plan) -> str:
     return f"{wall} / {figure(float(best.facts.get('bottom_allowance', 0.0)), 'mm', UP)}"
 
 
-def _over_the_table(advice: Advice) -> str:
+def _over_the_table() -> str:
     """The units of the columns."""
     length, feed, speed = (scale_of(unit).unit for unit in ("mm", "mm/min", "1/min"))
     return f"Part: lengths {length}, v_f {feed}, n {speed}; a_p × levels; stock left on wall / floor"

@@ -11,6 +11,7 @@ from advisor.files.unit_scales import parts_in_units_of, scale_of
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.evidence import METRIC, Ground, Worked, chain, ground, thresholds_used
 from advisor.knowledge.schema import Rule, RuleBase
+from advisor.knowledge.wording import quantity
 from advisor.model.answer import Advice, FeatureAdvice
 from advisor.text.advice import under_what
 from advisor.text.alternatives import choice_text, difference_text
@@ -23,6 +24,7 @@ from advisor.text.measures import ASKED_FOR
 from advisor.text.missing import unasked
 from advisor.text.names import VERDICTS, spaced
 from advisor.text.reasons import comes_to_nothing, reasons, repair_texts
+from advisor.text.rulebook import thresholds_read
 from advisor.text.section_text import sketch_blocks
 from advisor.text.sources import cited, cited_text
 from advisor.text.words import held_back, held_text, way_text, ways_text
@@ -109,9 +111,6 @@ class Evidence:
 
 def thresholds_of(base: RuleBase, names: Iterable[str], rules: Iterable[Rule]) -> tuple[tuple[str, str, str, str], ...]:
     """The named thresholds and those that the rules read: name, value, what it is, source in full."""
-    from advisor.knowledge.wording import quantity
-    from advisor.text.rulebook import thresholds_read
-
     every = dict.fromkeys([*names, *(name for rule in rules for name in thresholds_read(rule, base))])
     found = (base.thresholds[name] for name in every)
     return tuple((item.name, quantity(item.value, item.unit), item.meaning, cited(item.source)) for item in found)

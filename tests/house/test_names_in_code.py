@@ -50,7 +50,6 @@ LEFT: dict[str, int] = {
     "advisor/analysis/standard_cutters.py": 9,  # makes the cutters on offer, a section of the table each
     "advisor/choosing/ranking.py": 1,  # the drill, as what decides
     "advisor/coach/kinds/flaws.py": 2,  # the drill, as the name of a setting
-    "advisor/knowledge/formulas.py": 6,  # chooses formulas of the register by words of its own
     "advisor/review/coverage.py": 1,  # the drill, as a word of a fact
     "advisor/review/operation.py": 1,  # the drill, as the name of a setting
     "advisor/review/assumed.py": 2,  # the drill, as the name of a setting

@@ -1,5 +1,6 @@
 """What stands beneath the faults of a house file: a sound sample of each part that has some."""
 
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,7 @@ from advisor.knowledge.house import house_base
 from advisor.knowledge.house_files import PARTS
 from advisor.knowledge.house_sample import samples
 from advisor.knowledge.measures import STAGES
-from advisor.knowledge.schema import VERDICTS
+from advisor.knowledge.rule_reader import VERDICTS_OF_STAGE
 from advisor.knowledge.shipped import rule_base
 from advisor.paths import shared_dir
 
@@ -132,7 +133,7 @@ ENTRIES = st.fixed_dictionaries(
         "title": ANY,
         "what": ANY,
         "stage": st.one_of(st.sampled_from([*STAGES, "clering"]), ANY),
-        "verdict": st.one_of(st.sampled_from(VERDICTS), ANY),
+        "verdict": st.one_of(st.sampled_from(sorted({*chain(*VERDICTS_OF_STAGE.values())})), ANY),
         "reason": ANY,
         "because": st.one_of(ANY, st.just("{depth_ratio} is much"), st.just("{no_such}")),
         "about": st.one_of(st.dictionaries(FACTS, st.one_of(VALUES, st.lists(VALUES, max_size=2)), max_size=3), ANY),

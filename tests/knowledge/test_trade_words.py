@@ -31,7 +31,7 @@ from advisor.model.fields import Coolant
 from advisor.model.operations import OperationRow, PlanFile
 from advisor.model.plan_fields import Entry, Method
 from advisor.paths import shared_dir
-from advisor.readers.ways import written_ways
+from advisor.readers.ways import ways
 
 SECTIONS = get_args(Section)
 EVERY: list[tuple[Any, str, str]] = [
@@ -48,7 +48,7 @@ every_word = pytest.mark.parametrize(("section", "ours", "word"), EVERY)
     [
         ("kinds", tuple(FEATURE_KINDS)),
         ("methods", get_args(Method)),
-        ("methods", tuple(written_ways())),
+        ("methods", tuple(ways())),
         ("entries", get_args(Entry)),
         ("bodies", get_args(Body)),
         ("bodies", tuple(BODIES)),

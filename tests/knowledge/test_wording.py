@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from advisor.choosing import ranking
 from advisor.choosing.ranking import standing
-from advisor.knowledge.conditions import Compare, Facts, quantise
+from advisor.knowledge.conditions import Compare, Facts, Known, quantise
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.wording import (
@@ -18,6 +18,7 @@ from advisor.knowledge.wording import (
     comparison_text,
     fact_text,
     fill,
+    known_text,
     number,
     quantity,
     with_article,
@@ -297,3 +298,11 @@ def test_a_range_with_nothing_in_it_is_told_as_one_value(least: float, most: flo
     rule = next(one for one in BASE.rules if "{drill_size_least} to {drill_size_most}, or" in one.remedy)
     facts = {"DC": 10.0, "drill_size_least": least, "drill_size_most": most}
     assert told in fill(BASE, rule, rule.remedy, facts).replace(GAP, " ")
+
+
+def test_presence_and_absence_of_a_fact_are_told_apart() -> None:
+    for present, told in ((True, "corner radius is known"), (False, "corner radius is not known")):
+        leaf = Known("corner_radius", present)
+        assert known_text(leaf) == told
+        assert known_text(leaf, verb="") == told.replace(" is", "")
+        assert known_text(leaf, word="given") == told.replace("known", "given")

@@ -7,6 +7,7 @@ import pytest
 
 from advisor.choosing.ranking import standing
 from advisor.inference import start
+from advisor.knowledge.conditions import All, Compare, Known
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.shipped import rule_base
 from advisor.proof import context as proving
@@ -15,6 +16,7 @@ from advisor.proof.context import Court
 from advisor.proof.evidence import Evidence, evidence
 from advisor.proof.example_job import Witness
 from advisor.proof.jobs import Asked, Run, SmallJob, run
+from advisor.proof.obligations import part_text
 from advisor.proof.plan_jobs import near_worked, seldom, worked_plans
 from advisor.proof.prove import prove
 from advisor.proof.search import about, small_jobs
@@ -149,3 +151,8 @@ def test_a_plan_with_a_carbide_drill_is_tried_with_inserts_too() -> None:
     assert len(worked_plans()) > len(near) > 0
     assert teeth == {1}
     assert any("feed-breaks-the-inserts-of-a-drill" in found.fired for job in near if (found := run(job, start(BASE))))
+
+
+def test_a_part_of_a_condition_is_told_as_its_file_has_it() -> None:
+    condition = All((Compare("DC", "<", 10.0), Known("corner_radius"), Known("island", present=False)))
+    assert part_text(condition) == "DC < 10.0 / known: corner_radius / not: {known: island}"

@@ -155,5 +155,11 @@ def test_a_thread_is_no_hole_with_a_flat_floor(tmp_path: Path) -> None:
     assert "no tapping hole" in refused(tmp_path, "{id: H1, kind: counterbore, diameter: M20, depth: 9}")
 
 
+@pytest.mark.parametrize("flat", ["true", "'true'", "'Yes'", "' yes '"])
+def test_a_flat_floor_may_be_written_as_a_word(tmp_path: Path, flat: str) -> None:
+    seat = f"{{id: H1, kind: round_hole, diameter: M8, depth: 20, floor: true, flat_floor: {flat}}}"
+    assert "no tapping hole" in refused(tmp_path, seat)
+
+
 def test_the_class_of_a_bolt_is_none_of_a_hole(tmp_path: Path) -> None:
     refused(tmp_path, hole("M10-5g"))

@@ -197,3 +197,8 @@ def test_a_suggestion_for_a_name_with_a_letter_missing_stays_in_its_group() -> N
                 near = suggestion(text, MATERIALS) if text and meant(text, MATERIALS).material is None else None
                 found = MATERIALS.find(near) if near else None
                 assert found is None or found.group == material.group, (name, text, near)
+
+
+@pytest.mark.parametrize("state", MATERIALS.words.soft_states)
+def test_a_soft_state_beside_the_hardness_of_a_hardened_steel_is_refused(state: str) -> None:
+    assert "is softer" in str(meant(f"1.2379 {state} 58 HRC", MATERIALS).fault)

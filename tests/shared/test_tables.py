@@ -8,6 +8,9 @@ from typing import Any
 import pytest
 import yaml
 
+from advisor.knowledge.shipped import rule_base
+from advisor.readers.materials import load_materials
+
 SHARED = Path(__file__).resolve().parents[2] / "shared"
 GROUPS = set("NPMKSH")
 NUMBERS = ("k_c11", "m_c", "v_c_solid", "v_c_inserted", "h_share", "h_insert")
@@ -150,6 +153,13 @@ def test_stainless_steel_without_austenite_counts_as_steel() -> None:
 def test_every_class_fills_every_column() -> None:
     for key, row in CLASSES.items():
         assert set(row) - {"insert_depth", "ground_for"} == {"title", "group", *COLUMNS}, key
+
+
+def test_what_is_ground_for_one_group_alone_is_a_fact_of_a_cutter() -> None:
+    """Of each of these facts one group: an edge for aluminium is sharp, one for hardened steel blunt."""
+    edges = load_materials().edges_alone
+    assert edges == {"ground_soft": "N", "ground_blunt": "H"}
+    assert all(rule_base().measures[fact].level == "cutter" for fact in edges)
 
 
 def test_every_pair_runs_from_low_to_high_and_is_above_zero() -> None:
