@@ -131,7 +131,7 @@ def steepest_angle(cut: Cut, ring: Ring) -> float:
         return usual
     beside = cut.drilled.diameter / difference(
         bored(cut), cut.cutter.DC
-    )  # rim of the hole over the circle of the centre
+    )  # rim over the circle of the centre
     rim = degrees(atan(beside * tan(radians(cut.bench.limits["bore_helix_angle_most"]))))
     steep = max(cut.bench.data.ramp_angle[1], rim)
     return min(steep, cut.cutter.RMPX) if ring.cone > 0 and cut.cutter.RMPX else steep
