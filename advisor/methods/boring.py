@@ -16,7 +16,7 @@ from advisor.mechanics.timing import path_time
 from advisor.methods.cut import Cut, Trial, ease, try_cut
 from advisor.methods.easing import TrialAt, at_size, pieces_of, pinned_levels, thinnest
 from advisor.methods.feeds import ease_feed, light_chip, lightest, thinned
-from advisor.methods.finishing import finished
+from advisor.methods.finishing import CutResult, FeedBasis, MethodFacts, finished
 from advisor.methods.layers import full_width_most, level_most
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, NEVER, Pace, TimeAt
@@ -172,18 +172,18 @@ def plan(cut: Cut) -> Plan | None:
             "cone_pitch": found.cone_pitch if ring.cone > 0 else None,
             "cone_feed": slow,
         }
-    return finished(
-        cut,
-        METHOD,
-        trial,
+    result = CutResult(
+        trial=trial,
+        wanted=found.wanted,
         levels=turns,
         axial=pitch,
         radial=ring.radial,
         angle=ring.engagement,
         cut_time=cut_time,
         travel=0.0,
-        wanted=found.wanted,
-        feed_share=share,
+        held=(*held, *found.held, *of_feed, *of_axes),
+    )
+    added = MethodFacts(
         facts={
             "allowed_depth": found.allowed,
             "bore": bore,
@@ -197,8 +197,8 @@ def plan(cut: Cut) -> Plan | None:
             **facts,
         },
         names=("dead_core_margin",),
-        held=(*held, *found.held, *of_feed, *of_axes),
     )
+    return finished(cut, METHOD, result, added, FeedBasis(feed_share=share))
 
 
 class Turns(NamedTuple):

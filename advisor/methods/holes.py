@@ -11,7 +11,7 @@ from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import path_time
 from advisor.methods.cut import Cut, Trial, spindle_cause, try_cut, unbent
 from advisor.methods.feeds import eased_feed, slower_speeds, thinned
-from advisor.methods.finishing import finished
+from advisor.methods.finishing import CutResult, MethodFacts, finished
 from advisor.methods.method import Method
 from advisor.methods.pace import TimeAt
 from advisor.model.cause import limited
@@ -109,25 +109,19 @@ def plan(cut: Cut) -> Plan:
     wanted, trial = drilling_trial(cut), eased_drilling(cut)
     before, after = wanted.feed_per_tooth, trial.feed_per_tooth
     depth = drill_depth(cut)
-    found = finished(
-        cut,
-        METHOD,
-        trial,
+    result = CutResult(
+        trial=trial,
+        wanted=wanted,
         levels=1,
         axial=depth,
         radial=cutter.DC,
         angle=180.0,
         cut_time=drilling_time(cut, depth, trial.feed),
         travel=0.0,
-        wanted=wanted,
-        facts={
-            "thrust": thrust_of(cut, trial),
-            **tip_facts(cut.region, cutter, depth, cut.bench),
-            **_left(cut),
-        },
-        names=OF_A_DRILL,
         held=limited("feed_per_tooth", before, after, spindle_cause(cut, wanted)).held,
     )
+    facts = {"thrust": thrust_of(cut, trial), **tip_facts(cut.region, cutter, depth, cut.bench), **_left(cut)}
+    found = finished(cut, METHOD, result, MethodFacts(facts=facts, names=OF_A_DRILL))
     return found if cut.pinned.side_allowance is not None else _with_its_rest(found, cut)
 
 

@@ -11,7 +11,7 @@ from advisor.mechanics.lengths import exceeds, pieces
 from advisor.mechanics.timing import path_time
 from advisor.methods.cut import Cut, Trial, bend_share, flat_edged, solid_chip, try_cut, unbent
 from advisor.methods.feeds import ease_feed
-from advisor.methods.finishing import finished
+from advisor.methods.finishing import CutResult, MethodFacts, finished
 from advisor.methods.layers import layer_chip, table_level
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, TimeAt
@@ -91,17 +91,18 @@ def plan(cut: Cut) -> Plan:
     side = plunge_side_force(
         worn, radial * step, min(radial, cutter.DC / 2), cutter.DC, trial.feed_per_tooth, cutter.ZEFP
     )
-    found = finished(
-        cut,
-        METHOD,
-        trial,
+    result = CutResult(
+        trial=trial,
+        wanted=wanted,
         levels=1,
         axial=depth,
         radial=radial,
         angle=angle,
         cut_time=cut_time,
         travel=travel,
-        wanted=wanted,
+        held=held,
+    )
+    added = MethodFacts(
         facts={
             "load_angle": 90.0,
             "end_edge_angle": SQUARE,
@@ -113,9 +114,8 @@ def plan(cut: Cut) -> Plan:
             "side_bend_share": bend_share(cut, side_cut.bend, cut.inside.side),
         },
         names=("plunge_bite_margin", "plunge_thrust"),
-        held=held,
     )
-    return replace(found, cutter=given)
+    return replace(finished(cut, METHOD, result, added), cutter=given)
 
 
 def lower_bound(cut: Cut) -> TimeAt:
