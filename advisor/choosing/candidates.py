@@ -168,21 +168,21 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
         return
     facts, before = {**item.facts, **plan.facts}, fired
     fired += bench.inference.every(("clearing", "cutter"), ("candidate",), facts, way.method)
+    cleared = Cleared(way, item, plan, facts, fired, rest, cut.tip_compliance(0.0))
     entries = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
     helix = next((found.time for found in entries if found.kind.helix), None)
-    compliance = cut.tip_compliance(0.0)
     best = None if every or _entry_betters(bench.base, way.method) else _ill(GRADES.index(grade_of(fired)), fired)
     done, enough = list[Candidate](), float("inf")
     for found in entries if every else sorted(entries, key=_drilling_time):
         if _drilling_time(found) > enough:
             break
         if found.plan is None:
-            done.append(of_way_in(way, item, plan, found, helix, fired, facts, rest, bench, compliance))
+            done.append(of_way_in(cleared, found, helix, bench))
         else:
             own = {**item.facts, **found.plan.facts}
             about = before + bench.inference.every(("clearing", "cutter"), ("candidate",), own, way.method)
             longer = None if helix is None else helix + plan.cut_time - found.plan.cut_time
-            done.append(of_way_in(way, item, found.plan, found, longer, about, own, rest, bench, compliance))
+            done.append(of_way_in(cleared._replace(plan=found.plan, facts=own, fired=about), found, longer, bench))
         if found.drill and best is not None and _ill(GRADES.index(done[-1].grade), done[-1].fired) <= best:
             enough = _drilling_time(found)
     yield from ranking.worth_the_drill(done, bench.limits)
@@ -211,19 +211,23 @@ def _entry_betters(base: RuleBase, method: str) -> bool:
     return any(rule.verdict == "for" or earlier.intersection(rule.overrides) for rule in asked)
 
 
-def of_way_in(
-    way: Way,
-    item: InFeature,
-    plan: Plan,
-    found: WayIn,
-    helix: float | None,
-    fired: tuple[Rule, ...],
-    facts: Situation,
-    rest: RestCut,
-    bench: Bench,
-    compliance: float = 0.0,
-) -> Candidate:
-    """The candidate of a plan with one way in; ``rest`` is the cut for what stays in the corners."""
+class Cleared(NamedTuple):
+    """A method with one cutter worked out before its way in: the plan with its facts, the rules that fired by then, the
+    cut for what stays in the corners, and how far the tip gives way for each newton [mm/N].
+    """
+
+    way: Way
+    item: InFeature
+    plan: Plan
+    facts: Situation
+    fired: tuple[Rule, ...] = ()
+    rest: RestCut = NO_REST
+    compliance: float = 0.0
+
+
+def of_way_in(cleared: Cleared, found: WayIn, helix: float | None, bench: Bench) -> Candidate:
+    """The candidate of a plan with one way in; ``helix`` is the time of the way in on a helix [s], if there is one."""
+    way, item, plan, facts, fired, rest, compliance = cleared
     own: Situation = facts | dict(found.facts) | {"entry": found.entry}
     total = float("inf")
     if found.time is not None:

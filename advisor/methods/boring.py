@@ -13,7 +13,7 @@ from advisor.mechanics.entry import corner_inset, helix_depth
 from advisor.mechanics.lengths import difference, exceeds, pieces, reaches
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
-from advisor.methods.cut import Cut, Trial, ease, try_cut
+from advisor.methods.cut import Cut, Trial, TrialBasis, ease, try_cut
 from advisor.methods.easing import TrialAt, at_size, pieces_of, pinned_levels, thinnest
 from advisor.methods.feeds import ease_feed, light_chip, lightest, thinned
 from advisor.methods.finishing import CutResult, FeedBasis, MethodFacts, finished
@@ -145,11 +145,11 @@ def plan(cut: Cut) -> Plan | None:
     table, cut = cut, _on_the_circle(cut, ring)
 
     raised = _raised(table, share if ring.solid else ring.chip_share)
+    basis = TrialBasis(feed_most=ring.feed_share * cut.bench.machine.feed_max)
 
     def trial_at(pitch: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
-        most = ring.feed_share * cut.bench.machine.feed_max
         thick = raised * (cut.chip if chip is None else chip)
-        found = try_cut(cut, pitch, ring.straight, ring.engagement, chip=thick, feed_most=most, speed_most=speed_most)
+        found = try_cut(cut, pitch, ring.straight, ring.engagement, basis=basis, chip=thick, speed_most=speed_most)
         return _as_in_the_solid(cut, pitch, found) if ring.solid else _at_the_wall(found, ring)
 
     found = _turns(cut, ring, tan(radians(angle)) * way, tan(radians(ramp_angle(cut))) * way, trial_at, _buried(table))

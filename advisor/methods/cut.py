@@ -189,24 +189,36 @@ def specific_force(cut: Cut, mean_chip: float, speed: float) -> float:
     return specific_cutting_force(material.k_c11, material.m_c, mean_chip, factor, thin, rise)
 
 
+class TrialBasis(NamedTuple):
+    """What the trials of a method rest on: the factor by which the cutting speed rises, the greatest feed with which
+    the axes follow [mm/min], and whether the cut is ``steady``: straight down, one chip thickness all the way round.
+    """
+
+    gain: float = 1.0
+    feed_most: float | None = None
+    steady: bool = False
+
+
+PLAIN = TrialBasis()
+STEADY = TrialBasis(steady=True)
+
+
 def try_cut(
     cut: Cut,
     axial: float,
     radial: float,
     angle: float,
     *,
+    basis: TrialBasis = PLAIN,
     chip: float | None = None,
-    gain: float = 1.0,
-    feed_most: float | None = None,
-    steady: bool = False,
     speed_most: float | None = None,
 ) -> Trial:
     """The load of a cut ``axial`` deep and ``radial`` wide [mm] at an engagement [deg].
 
-    The feed holds the chip thickness; it is cut down to what the machine (or ``feed_most`` [mm/min]) can do. The
-    spindle turns no faster than ``speed_most`` [1/min]. A ``steady`` cut, straight down, has one chip thickness all the
-    way round.
+    The feed holds the chip thickness; it is cut down to what the machine, or the axes on their path, can do. The
+    spindle turns no faster than ``speed_most`` [1/min].
     """
+    gain, feed_most, steady = basis
     cutter, limits = cut.cutter, cut.bench.limits
     wanted = cut.chip if chip is None else chip
     plain = feed_per_tooth_for_chip(wanted, cutter.KAPR, 90)

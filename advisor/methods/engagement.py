@@ -15,7 +15,7 @@ from advisor.mechanics.engagement import (
 from advisor.mechanics.lengths import difference, exceeds
 from advisor.mechanics.motion import axis_limited_feed, loop_cut_width, loop_length, loops
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.methods.cut import Cut, Trial, down_to, settled, slender_cause, try_cut
+from advisor.methods.cut import Cut, Trial, TrialBasis, down_to, settled, slender_cause, try_cut
 from advisor.methods.easing import (
     Option,
     TrialAt,
@@ -67,9 +67,8 @@ def plan(cut: Cut) -> Plan | None:
             axial,
             _width_on_arc(cut, width, ring) if loop is None else _width_in_the_cut(cut, width, loop),
             straight,
+            basis=TrialBasis(speed_gain(cut, width / cutter.DC), feed_most),
             chip=chip,
-            gain=speed_gain(cut, width / cutter.DC),
-            feed_most=feed_most,
             speed_most=speed_most,
         )
 
@@ -254,7 +253,7 @@ def _timed(cut: Cut, clearing: _Clearing, held: tuple[Held, ...]) -> Plan:
     """
     cutter, trial, axial, straight_width = cut.cutter, clearing.trial, clearing.axial, clearing.straight_width
     straight, gain = engagement_angle(straight_width, cutter.DC), speed_gain(cut, straight_width / cutter.DC)
-    free = try_cut(cut, axial, straight_width, straight, gain=gain)
+    free = try_cut(cut, axial, straight_width, straight, basis=TrialBasis(gain))
     wanted_feed = cutter.ZEFP * free.feed_per_tooth * free.speed
     most = level_cap(cut)
     fewest = level_rules.levels(cut.inside.depth_to_cut, most)

@@ -9,7 +9,7 @@ from advisor.mechanics.drilling import drill_thrust, drilled_section
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import path_time
-from advisor.methods.cut import Cut, Trial, spindle_cause, try_cut, unbent
+from advisor.methods.cut import STEADY, Cut, Trial, spindle_cause, try_cut, unbent
 from advisor.methods.feeds import eased_feed, slower_speeds, thinned
 from advisor.methods.finishing import CutResult, MethodFacts, finished
 from advisor.methods.method import Method
@@ -64,7 +64,7 @@ def drilling_trial(cut: Cut, chip: float | None = None, speed_most: float | None
     """
     wide = cut.cutter.DC * pi
     deep = drilled_section(cut.cutter.DC, opened(cut)) / wide
-    return unbent(try_cut(cut, deep, wide, 90.0, chip=chip, steady=True, speed_most=speed_most))
+    return unbent(try_cut(cut, deep, wide, 90.0, basis=STEADY, chip=chip, speed_most=speed_most))
 
 
 def eased_drilling(cut: Cut) -> Trial:

@@ -12,7 +12,7 @@ from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner, engagement_angle_inside_arc
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.methods.cut import Cut, Trial, down_to, greatest, settled, slender_cause, try_cut
+from advisor.methods.cut import Cut, Trial, TrialBasis, down_to, greatest, settled, slender_cause, try_cut
 from advisor.methods.easing import (
     Option,
     TrialAt,
@@ -169,11 +169,11 @@ def plan(cut: Cut) -> Plan | None:
     of_table = Limited(chosen) if chosen else level_width(cut)
     held += of_table.held
     radial = beside(None if ring is None else ring_stock(cut, ring), of_table.value)
-    feed_most = None if ring is None else wall_feed_most(cut, ring)
+    basis = TrialBasis(feed_most=None if ring is None else wall_feed_most(cut, ring))
 
     def trial_at(axial: float, width: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         angle = _load_angle(cut, width)
-        return try_cut(cut, axial, width, angle, chip=chip, feed_most=feed_most, speed_most=speed_most)
+        return try_cut(cut, axial, width, angle, basis=basis, chip=chip, speed_most=speed_most)
 
     wanted = trial_at(said[1] if said else wanted_level(cut, allowed), radial)
     best = _best(cut, allowed, radial, trial_at)

@@ -9,7 +9,7 @@ from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.force import plunge_side_force
 from advisor.mechanics.lengths import exceeds, pieces
 from advisor.mechanics.timing import path_time
-from advisor.methods.cut import Cut, Trial, bend_share, flat_edged, solid_chip, try_cut, unbent
+from advisor.methods.cut import STEADY, Cut, Trial, bend_share, flat_edged, solid_chip, try_cut, unbent
 from advisor.methods.feeds import ease_feed
 from advisor.methods.finishing import CutResult, MethodFacts, finished
 from advisor.methods.layers import layer_chip, table_level
@@ -79,7 +79,7 @@ def plan(cut: Cut) -> Plan:
     def trial_at(chip: float | None = None, speed_most: float | None = None) -> Trial:
         # A plunging tooth cuts a chip as thick as its feed; its force goes along the spindle.
         chip = share * (cut.chip if chip is None else chip)
-        return unbent(try_cut(cut, step, radial, 90.0, chip=chip, steady=True, speed_most=speed_most))
+        return unbent(try_cut(cut, step, radial, 90.0, basis=STEADY, chip=chip, speed_most=speed_most))
 
     wanted = trial_at()
     trial, held = ease_feed(cut, trial_at)

@@ -214,40 +214,43 @@ class Settled(NamedTuple):
     feed_borne: float
 
 
+class MethodHere(NamedTuple):
+    """A method in a region; ``hole`` is what is drilled first: the drill of the hole that a cutter goes round, or the
+    pilot hole that a drill opens.
+    """
+
+    method: str
+    region: Region
+    bench: Bench
+    hole: Cutter | Drilled | None = None
+
+
 def settled(
-    row: OperationRow,
-    method: str,
-    item: InFeature,
-    free: InFeature,
-    region: Region,
-    bench: Bench,
-    tip: float | None,
-    hole: Cutter | Drilled | None = None,
-    rest: bool = False,
+    row: OperationRow, here: MethodHere, item: InFeature, free: InFeature, tip: float | None, rest: bool = False
 ) -> Settled | None:
     """The settings of an operation; nothing where the method cannot be worked out with this cutter here.
 
     ``item`` leaves on the walls what the plan says, ``free`` what is usual: a thin allowance of the plan does not make
-    what it leaves open more careful. ``tip`` is how deep the plan sends the tip of a drill [mm], and ``hole`` what is
-    drilled first: the drill of the hole that a cutter goes round, the pilot hole that a drill opens. A ``rest``
-    operation takes what a wider cutter left.
+    what it leaves open more careful. ``tip`` is how deep the plan sends the tip of a drill [mm]. A ``rest`` operation
+    takes what a wider cutter left.
     """
-    usual, _ = _worked(method, FREE, free, region, bench, hole)
+    method, region, bench, _ = here
+    usual, _ = _worked(here, FREE, free)
     if usual is None:
         return None
     pinned = _of_the_cut(row, method, usual, item, tip)
     if row.radial_width is None and pinned.radial_width is not None and (row.levels or row.axial_depth):
-        eased, _ = _worked(method, pinned._replace(radial_width=None), free, region, bench, hole)
+        eased, _ = _worked(here, pinned._replace(radial_width=None), free)
         if eased is not None:  # no wider than the depth of the plan lets it be
             pinned = pinned._replace(radial_width=min(pinned.radial_width, eased.radial_width))
-    borne, cut = _worked(method, pinned, free, region, bench, hole)
+    borne, cut = _worked(here, pinned, free)
     if borne is None or cut is None:
         return None
     most = borne.feed_per_tooth
     if rest and METHODS[method].corners_engage_more and not (region.round or region.strip_like):
         most = min(most, corner_feed(cut, borne.axial_depth))
     if row.feed_rate is not None:
-        own, _ = _worked(method, pinned, item, region, bench, hole)  # a bore is as wide as the plan's allowance lets it
+        own, _ = _worked(here, pinned, item)  # a bore is as wide as the plan's allowance lets it
         row = row.model_copy(update={"feed_rate": wall_feed_said(row, own or borne)})
     speed, tooth, teeth = row.spindle_speed, row.feed_per_tooth, item.cutter.ZEFP
     if speed is None:
@@ -261,7 +264,7 @@ def settled(
         usually = min(usually, most) if most < borne.feed_per_tooth else usually
         tooth = row.feed_rate / (teeth * speed) if row.feed_rate is not None else usually
     typed = pinned._replace(feed_per_tooth=tooth, spindle_speed=speed)
-    plan, _ = _worked(method, typed, item, region, bench, hole)
+    plan, _ = _worked(here, typed, item)
     return None if plan is None else Settled(usual, borne, plan, cut, most)
 
 
@@ -307,9 +310,8 @@ def _of_the_cut(row: OperationRow, method: str, usual: Plan, item: InFeature, ti
     )
 
 
-def _worked(
-    method: str, pinned: Pinned, item: InFeature, region: Region, bench: Bench, hole: Cutter | Drilled | None
-) -> tuple[Plan | None, Cut | None]:
+def _worked(here: MethodHere, pinned: Pinned, item: InFeature) -> tuple[Plan | None, Cut | None]:
+    method, region, bench, hole = here
     plain, kind = cut_of(item, region, bench), METHODS[method]
     fits = float(item.facts.get("fit_ratio", 1.0)) >= bench.limits["cutter_slender_room_ratio"]
     if plain is None or not (fits or drilled_to_size(item)):

@@ -206,11 +206,20 @@ def work_out(
 ) -> _Worked:
     """An operation of a plan in one feature; ``before`` are those that come before it, as they were worked out."""
     rest, pilot = part.role == REST, part.role == PILOT
-    number, crib = part.operation.number, assignment.crib
-    drilled_to, opens = _drilled_to(part, before), _opens(part, before)
-    task = Task(number, answer, part.cutter, part.drill, crib, bench, rest, drilled_to, pilot, opens)
+    task = Task(
+        number=part.operation.number,
+        answer=answer,
+        cutter=part.cutter,
+        drill=part.drill,
+        crib=assignment.crib,
+        bench=bench,
+        rest=rest,
+        drilled_to=_drilled_to(part, before),
+        pilot=pilot,
+        opens=_opens(part, before),
+    )
     found = evaluated(part.operation.row, task)
-    open_ = tuple(said for said in found.open if part.role != PILOT or said.setting == DRILLED_TO)
+    open_ = tuple(said for said in found.open if not pilot or said.setting == DRILLED_TO)
     return _Worked(part, found.candidate, open_, found.worked_out)
 
 
