@@ -163,11 +163,12 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
         candidate = _without_entry(WayIn(way.entry, 0.0), cleared, bench)
     else:
         candidate = _with_entry(way, found.cut, cleared, hand, task.drilled_to)
-    if task.drilled_to is not None and "hole_cap" in candidate.facts:  # what nobody says goes as deep as the cutter
-        work_out(("hole_solid_ratio",), candidate.facts, bench.limits)
-    _descent(candidate.facts, found.plan, candidate.way_in, way.way.method, row)
-    derive(candidate.facts, bench.limits)
-    return Evaluated(candidate, open_, True)
+    facts = dict(candidate.facts)
+    if task.drilled_to is not None and "hole_cap" in facts:  # what nobody says goes as deep as the cutter
+        work_out(("hole_solid_ratio",), facts, bench.limits)
+    facts |= _descent(facts, found.plan, candidate.way_in, row)
+    derive(facts, bench.limits)
+    return Evaluated(candidate._replace(facts=facts), open_, True)
 
 
 def _said(
@@ -283,13 +284,14 @@ def _with_entry(way: Chosen, cut: Cut, cleared: Cleared, hand: InHand, drilled_t
     return candidate._replace(grade="workable", time=time)
 
 
-def _descent(facts: Situation, plan: Plan, way_in: WayIn | None, method: str, row: OperationRow) -> None:
-    """Put in the angle at which the cutter goes down, where it goes down at one."""
-    if METHODS[method].in_turns and row.axial_depth is not None:
-        bore, DC = float(facts["bore"]), plan.cutter.DC
-        facts["descent_angle"] = helix_angle(plan.axial_depth, bore, DC)
-        if row.ramp_angle is not None:
-            facts |= {"ramp_said": row.ramp_angle, "turn_said": row.axial_depth}
-            facts["turn_angle"] = helix_angle(row.axial_depth, bore, DC)
-    elif way_in is not None and way_in.ramp_angle is not None:
-        facts["descent_angle"] = way_in.ramp_angle
+def _descent(facts: Situation, plan: Plan, way_in: WayIn | None, row: OperationRow) -> Situation:
+    """The angle at which the cutter goes down, where it goes down at one."""
+    if not METHODS[plan.method].in_turns or row.axial_depth is None:
+        angle = None if way_in is None else way_in.ramp_angle
+        return {} if angle is None else {"descent_angle": angle}
+    bore, DC = float(facts["bore"]), plan.cutter.DC
+    found: Situation = {"descent_angle": helix_angle(plan.axial_depth, bore, DC)}
+    if row.ramp_angle is not None:
+        turn = helix_angle(row.axial_depth, bore, DC)
+        found |= {"ramp_said": row.ramp_angle, "turn_said": row.axial_depth, "turn_angle": turn}
+    return found
