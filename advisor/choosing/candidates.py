@@ -16,7 +16,7 @@ from advisor.knowledge.conditions import Situation, holds
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import Rule, RuleBase
-from advisor.methods.cut import cut_of
+from advisor.methods.cut import Cut, cut_of
 from advisor.methods.entries import Drills, drills_of, ways_in
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import GRADES, NO_PREFERENCES, Candidate
@@ -60,8 +60,9 @@ class InHand:
     """A region with the cutters of a crib: what is found out of them once, for every method that asks.
 
     ``by_feature`` are the rules of each judging stage that fired on the feature alone; ``inside`` keeps the cutters in
-    the region. The rules cannot tell two cutters apart whose facts lie alike in ``places``: ``alike`` keeps where those
-    of each cutter lie, ``by_cutter`` and ``verdicts`` the rules that fired there, with the grade they give.
+    the region, ``cuts`` their cutting data there. The rules cannot tell two cutters apart whose facts lie alike in
+    ``places``: ``alike`` keeps where those of each cutter lie, ``by_cutter`` and ``verdicts`` the rules that fired
+    there, with the grade they give.
     """
 
     region: Region
@@ -71,6 +72,7 @@ class InHand:
     drills: Drills
     places: Places
     inside: dict[str, InFeature] = field(default_factory=dict)
+    cuts: dict[str, Cut | None] = field(default_factory=dict)
     alike: dict[str, Key] = field(default_factory=dict)
     by_cutter: dict[Key, tuple[tuple[Rule, ...], str]] = field(default_factory=dict)
     verdicts: dict[tuple[str, Key], tuple[tuple[Rule, ...], str]] = field(default_factory=dict)
@@ -92,6 +94,14 @@ def put_in(cutter: Cutter, hand: InHand) -> InFeature:
     if item is None:
         item = hand.inside[cutter.id] = cutter_in(hand.region, cutter, hand.shared, hand.bench)
     return item
+
+
+def cut_in(item: InFeature, hand: InHand) -> Cut | None:
+    """The cutting data of a cutter in the region, found once for all methods; nothing where the tables have none."""
+    name = item.cutter.id
+    if name not in hand.cuts:
+        hand.cuts[name] = cut_of(item, hand.region, hand.bench)
+    return hand.cuts[name]
 
 
 class Judged(NamedTuple):
@@ -154,7 +164,7 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
     """
     way, item, fired, grade = pair
     region, bench = hand.region, hand.bench
-    plain, method = cut_of(item, region, bench) if grade != "forbidden" else None, METHODS[way.method]
+    plain, method = cut_in(item, hand) if grade != "forbidden" else None, METHODS[way.method]
     cut = method.prepared(plain) if plain is not None else None
     plan = method.plan(cut) if cut is not None else None
     if plan is None or cut is None:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
 
-from advisor.choosing.candidates import InHand, Judged, in_hand, judged, rest_of, worked_out
+from advisor.choosing.candidates import InHand, Judged, cut_in, in_hand, judged, rest_of, worked_out
 from advisor.choosing.incumbents import Best, Bound, Firm, First, Margin
 from advisor.choosing.ranking import Objections, foremost_of, objections_of, standing, thin_there
 from advisor.choosing.rigidity import corners_left, tip_rounded
@@ -24,7 +24,7 @@ from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, 
 from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import Asked, RuleBase, reads
 from advisor.methods.bounds import least_entry, least_time
-from advisor.methods.cut import Cut, cut_of
+from advisor.methods.cut import Cut
 from advisor.methods.pace import NEVER
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import FORBIDDEN, GOOD, POOR, WORKABLE, Candidate
@@ -157,7 +157,7 @@ def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -
     method, change = METHODS[pair.way.method], hand.bench.machine.tool_change
     name = pair.item.cutter.id, method.name
     if name not in cuts:
-        plain = cut_of(pair.item, hand.region, hand.bench)
+        plain = cut_in(pair.item, hand)
         cuts[name] = method.prepared(plain) if plain is not None else None
     cut = cuts[name]
     if cut is None:

@@ -18,9 +18,9 @@ from advisor.mechanics.speed import cutting_speed
 from advisor.methods.drills import drill_chip, drill_speed, has_inserts
 from advisor.methods.speeds import handy_speed, speed_for
 from advisor.methods.thin import wall_bend
-from advisor.model.cause import Cause, HeldBy, Limited, limited
+from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.cutter import Cutter
-from advisor.model.plan import FREE, Drilled, Load, Pinned
+from advisor.model.plan import FREE, Drilled, Helix, Load, Pinned
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
 from advisor.situation.facts import InFeature, conclude, segments_of
@@ -87,6 +87,10 @@ class Cut:
     round, ``pilot`` the pilot hole that a drill opens, ``spare`` what stays on the wall beyond the allowance for a
     later pass of its own [mm]. A spindle that ``keeps_speed`` does so however short of power
     it is; ``bend_most`` is the greatest deflection that the method allows whatever the walls [mm], if it has one.
+
+    What was worked out of a cut is kept as long as the cut, and with it by all that are made of it: ``_feeds`` the feed
+    at full width with what held it back, for a depth, a chip, an edge angle, what a later pass takes from the wall and
+    what somebody else chose; ``_helices`` the helix of a way in for a bore and the same.
     """
 
     inside: InFeature
@@ -107,6 +111,10 @@ class Cut:
     bend_most: float | None = None
     _compliances: dict[float, float] = field(default_factory=dict)
     _speeds: dict[float, float] = field(default_factory=dict)
+    _feeds: dict[tuple[float, float, float, float, Pinned], tuple[float, tuple[Held, ...]]] = field(
+        default_factory=dict
+    )
+    _helices: dict[tuple[float, float, float, Pinned], Helix] = field(default_factory=dict)
 
     @property
     def cutter(self) -> Cutter:

@@ -46,11 +46,11 @@ def entry_share(cut: Cut) -> float:
 def full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
     """The feed at full width and a small depth [mm/min], and what held it back; the same for every method."""
     place = (depth, cut.chip, cut.cutter.KAPR, cut.spare, cut.pinned)
-    known = cut.inside.feeds.get(place)
+    known = cut._feeds.get(place)
     if known is None:
         trial, held = ease_feed(cut, at_size(_full_width(cut), depth))
         known = trial.feed, tuple(one._replace(setting=WAY_IN_FEED) for one in held)
-        cut.inside.feeds[place] = known
+        cut._feeds[place] = known
     return known
 
 
@@ -117,9 +117,10 @@ def helix_of(cut: Cut) -> Helix | None:
     if bore is None:
         return None
     place = (bore, cut.chip, cut.spare, cut.pinned)
-    if place not in cut.inside.helices:
-        cut.inside.helices[place] = _borne(cut, bore)
-    return cut.inside.helices[place]
+    found = cut._helices.get(place)
+    if found is None:
+        found = cut._helices[place] = _borne(cut, bore)
+    return found
 
 
 def _borne(cut: Cut, bore: float) -> Helix:
