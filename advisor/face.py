@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from advisor.analysis.comparison import Beside
+from advisor.choosing.job_advice import Advice
 from advisor.files.unit_scales import OURS, in_units_of
-from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.model.operations import Plan
 from advisor.readers import assignment as assignments

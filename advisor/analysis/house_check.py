@@ -10,10 +10,10 @@ from typing import NamedTuple
 
 from advisor.analysis.house_effect import Compared, compared
 from advisor.analysis.house_trial import Trial, Tried, trials
+from advisor.choosing.job_advice import Advice
 from advisor.files.problems import Problem
 from advisor.knowledge.house_checks import warnings
 from advisor.knowledge.schema import RuleBase
-from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.situation.bench import inference_of, shared_inference, without_each_change
 

@@ -7,6 +7,7 @@ from enum import Enum
 from typing import NamedTuple
 
 from advisor.choosing.advice import advise_feature
+from advisor.choosing.job_advice import Advice
 from advisor.files.problems import BadInput
 from advisor.inference import Inference, start
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, holds
@@ -14,7 +15,7 @@ from advisor.knowledge.evidence import quantised
 from advisor.knowledge.measures import EARLY
 from advisor.knowledge.origin import turned
 from advisor.knowledge.schema import Asked, Change, ChangeKind, Preference, Rule, RuleBase
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.answer import FeatureAdvice
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
 from advisor.situation.bench import bench_of

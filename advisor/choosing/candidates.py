@@ -16,9 +16,10 @@ from advisor.knowledge.conditions import Situation, holds
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import Rule, RuleBase
-from advisor.methods.cut import Cut, cut_of
+from advisor.methods.cut import Cut
 from advisor.methods.entries import Drills, drills_of, ways_in
 from advisor.methods.registry import METHODS
+from advisor.methods.trial import cut_of
 from advisor.model.candidate import GRADES, NO_PREFERENCES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Plan, WayIn

@@ -15,8 +15,8 @@ from advisor.cli.output import Format, ascii_only, remark
 from advisor.files.problems import printable
 
 if TYPE_CHECKING:
+    from advisor.choosing.job_advice import Advice
     from advisor.cli.job_files import JobFiles
-    from advisor.model.answer import Advice
     from advisor.text.blocks import Block
 
 

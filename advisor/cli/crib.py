@@ -11,7 +11,7 @@ from advisor.cli.guard import INTERNAL, NO_WAY, guarded
 from advisor.cli.output import Format, remark, show, show_json
 
 if TYPE_CHECKING:
-    from advisor.model.answer import Advice
+    from advisor.choosing.job_advice import Advice
     from advisor.readers.crib import CribFile
 
 EXAMPLE = "Example: roughing crib shared/crib.csv --job cases/winch-side-plate/job.yaml"

@@ -11,7 +11,8 @@ from advisor.cli.output import remark
 from advisor.files.problems import BadInput, printable
 
 if TYPE_CHECKING:
-    from advisor.model.answer import Advice, Failed
+    from advisor.choosing.job_advice import Advice
+    from advisor.model.answer import Failed
     from advisor.review.verdict import Review
 
 Told = TypeVar("Told")

@@ -13,7 +13,7 @@ from advisor.mechanics.entry import corner_inset, helix_depth
 from advisor.mechanics.lengths import difference, exceeds, pieces, reaches
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
-from advisor.methods.cut import Cut, Trial, TrialBasis, ease, try_cut
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.easing import TrialAt, at_size, pieces_of, pinned_levels, thinnest
 from advisor.methods.feeds import ease_feed, light_chip, lightest, thinned
 from advisor.methods.finishing import CutResult, FeedBasis, MethodFacts, finished
@@ -21,6 +21,7 @@ from advisor.methods.layers import full_width_most, level_most
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, NEVER, Pace, TimeAt
 from advisor.methods.slotting import ramp_angle, ramp_held
+from advisor.methods.trial import TrialBasis, ease, try_cut
 from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.cutter import Cutter
 from advisor.model.plan import FREE, Plan

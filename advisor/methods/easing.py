@@ -7,7 +7,7 @@ from typing import NamedTuple, Protocol
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.lengths import exceeds, reaches
-from advisor.methods.cut import Cut, Trial, down_to, greatest
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.feeds import (
     Fed,
     FeedAt,
@@ -19,6 +19,7 @@ from advisor.methods.feeds import (
     once,
 )
 from advisor.methods.thin import least_level, leaves_a_last, levels_over_floor, wanted_level
+from advisor.methods.trial import down_to, greatest
 from advisor.model.cause import Cause, Held, HeldBy, limited
 
 MANY = 24

@@ -15,7 +15,7 @@ from advisor.mechanics.engagement import (
 from advisor.mechanics.lengths import difference, exceeds
 from advisor.mechanics.motion import axis_limited_feed, loop_cut_width, loop_length, loops
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.methods.cut import Cut, Trial, TrialBasis, down_to, settled, slender_cause, try_cut
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.easing import (
     Option,
     TrialAt,
@@ -34,6 +34,7 @@ from advisor.methods.pace import MINUTE, Pace, TimeAt, beside_a_hole, greatest_g
 from advisor.methods.rings import ring_facts, ring_radius, wall_feed_most
 from advisor.methods.speeds import speed_gain
 from advisor.methods.thin import held_by_floor, held_by_wall, level_cap, levels_over_floor
+from advisor.methods.trial import TrialBasis, down_to, settled, slender_cause, try_cut
 from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import Plan
 

@@ -10,7 +10,7 @@ from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import one_way_travel, path_time
-from advisor.methods.cut import Cut, Trial, settled, try_cut
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.easing import at_size, borne, pieces_of
 from advisor.methods.feeds import ease_feed
 from advisor.methods.finishing import CutResult, FeedBasis, MethodFacts, finished
@@ -18,6 +18,7 @@ from advisor.methods.layers import level_most, with_layer_chip
 from advisor.methods.method import Method
 from advisor.methods.pace import TimeAt, way_back
 from advisor.methods.thin import held_by_wall, level_cap
+from advisor.methods.trial import settled, try_cut
 from advisor.model.cause import Cause, Held, HeldBy, limited
 from advisor.model.plan import Plan
 

@@ -6,17 +6,9 @@ from collections.abc import Iterator
 from functools import partial, reduce
 from typing import NamedTuple, Protocol
 
-from advisor.methods.cut import (
-    Cut,
-    Trial,
-    bending_cause,
-    deflection_share,
-    ease,
-    greatest,
-    spindle_cause,
-    spindle_share,
-)
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.speeds import handy_speed
+from advisor.methods.trial import bending_cause, deflection_share, ease, greatest, spindle_cause, spindle_share
 from advisor.model.cause import Cause, Held, limited
 
 

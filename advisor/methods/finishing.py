@@ -11,10 +11,11 @@ from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.lengths import difference, pieces, reaches
 from advisor.mechanics.speed import cutting_speed, feed_rate, spindle_speed
 from advisor.mechanics.timing import one_way_travel
-from advisor.methods.cut import Cut, Trial, bend_share, covered, deflection_share, spindle_cause, spindle_share
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.method import Method
 from advisor.methods.speeds import speed_for, speed_held
 from advisor.methods.thin import thin_facts
+from advisor.methods.trial import bend_share, covered, deflection_share, spindle_cause, spindle_share
 from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import Plan
 from advisor.situation.derived import worked_out

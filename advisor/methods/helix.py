@@ -21,11 +21,12 @@ from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import axis_limited_feed
 from advisor.mechanics.timing import path_time
 from advisor.methods.boring import middle_margin
-from advisor.methods.cut import Cut, Trial, TrialBasis, ease, greatest, try_cut
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.easing import TrialAt, at_size, light_share, thinnest
 from advisor.methods.feeds import ease_feed, least_share
 from advisor.methods.layers import full_width_most
 from advisor.methods.slotting import ramp_angle, ramp_held
+from advisor.methods.trial import TrialBasis, ease, greatest, try_cut
 from advisor.model.cause import Cause, Held, HeldBy
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Helix, Plan

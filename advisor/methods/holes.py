@@ -9,11 +9,12 @@ from advisor.mechanics.drilling import drill_thrust, drilled_section
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import path_time
-from advisor.methods.cut import STEADY, Cut, Trial, spindle_cause, try_cut, unbent
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.feeds import eased_feed, slower_speeds, thinned
 from advisor.methods.finishing import CutResult, MethodFacts, finished
 from advisor.methods.method import Method
 from advisor.methods.pace import TimeAt
+from advisor.methods.trial import STEADY, spindle_cause, try_cut, unbent
 from advisor.model.cause import limited
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Plan

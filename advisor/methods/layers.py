@@ -12,7 +12,7 @@ from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner, engagement_angle_inside_arc
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.methods.cut import Cut, Trial, TrialBasis, down_to, greatest, settled, slender_cause, try_cut
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.easing import (
     Option,
     TrialAt,
@@ -31,6 +31,7 @@ from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, Pace, TimeAt, beside_a_hole, pass_way, way_back, widths
 from advisor.methods.rings import ring_facts, ring_radius, ring_stock, wall_feed_most
 from advisor.methods.thin import held_by_floor, held_by_wall, level_cap, levels_over_floor, wanted_level
+from advisor.methods.trial import TrialBasis, down_to, greatest, settled, slender_cause, try_cut
 from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import Plan
 

@@ -9,12 +9,13 @@ from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.force import plunge_side_force
 from advisor.mechanics.lengths import exceeds, pieces
 from advisor.mechanics.timing import path_time
-from advisor.methods.cut import STEADY, Cut, Trial, bend_share, flat_edged, solid_chip, try_cut, unbent
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.feeds import ease_feed
 from advisor.methods.finishing import CutResult, MethodFacts, finished
 from advisor.methods.layers import layer_chip, table_level
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, TimeAt
+from advisor.methods.trial import STEADY, bend_share, flat_edged, solid_chip, try_cut, unbent
 from advisor.model.plan import FREE, Plan
 
 SQUARE = 90.0  # deg: the edge that cuts lies across the spindle, whatever the edge angle for a cut with the side

@@ -12,7 +12,7 @@ from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
 from advisor.mechanics.lengths import exceeds, reaches
 from advisor.mechanics.timing import path_time, share_time
 from advisor.methods import engagement
-from advisor.methods.cut import Cut, Trial, bend_share, try_cut
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.easing import at_size, borne, even_depth
 from advisor.methods.feeds import ease_feed, load_share
 from advisor.methods.finishing import CutResult, FeedBasis, MethodFacts, finished
@@ -30,6 +30,7 @@ from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, TimeAt
 from advisor.methods.speeds import speed_for
 from advisor.methods.thin import held_by_floor, held_by_wall, last_cap, level_cap, levels_over_floor
+from advisor.methods.trial import bend_share, try_cut
 from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import FREE, Plan
 

@@ -10,10 +10,11 @@ from advisor.choosing.candidates import InHand, judged, worked_out
 from advisor.choosing.corner import corner_feed
 from advisor.choosing.ranking import ranked
 from advisor.mechanics.lengths import difference, exceeds, reaches
-from advisor.methods.cut import Cut, cut_of
+from advisor.methods.cut import Cut
 from advisor.methods.entries import drilled_by
 from advisor.methods.holes import drilled_to_size, point_of
 from advisor.methods.registry import METHODS
+from advisor.methods.trial import cut_of
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.entry import ENTRIES

@@ -7,13 +7,14 @@ from typing import NamedTuple
 
 from advisor.choosing.advice import advise
 from advisor.choosing.candidates import grade_of
+from advisor.choosing.job_advice import Advice
 from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import Known, Situation, leaves, yes
 from advisor.knowledge.measures import JUDGING, LEVELS
 from advisor.knowledge.schema import Rule, RuleBase, reads
 from advisor.mechanics.lengths import reaches
 from advisor.methods.registry import METHODS
-from advisor.model.answer import Advice, Failed, FeatureAdvice, NotAsked
+from advisor.model.answer import Failed, FeatureAdvice, NotAsked
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.features import FeatureBase

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from advisor.choosing.job_advice import Advice
 from advisor.files.problems import printable
 from advisor.files.unit_scales import length_word, parts_in_units_of, scale_of
 from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import WEIGHTS
 from advisor.knowledge.wording import DOWN, GAP, capitalised, lower_first, quantity
-from advisor.model.answer import Advice
 from advisor.model.candidate import Candidate
 from advisor.model.finding import Finding, WellChosen
 from advisor.review.coverage import MAIN, PILOT, REST

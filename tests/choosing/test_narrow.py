@@ -17,8 +17,8 @@ from advisor.choosing.pruning import foremost
 from advisor.choosing.ranking import entrant_of, foremost_of
 from advisor.knowledge.conditions import Value
 from advisor.methods.bounds import least_entry, least_time
-from advisor.methods.cut import cut_of
 from advisor.methods.registry import METHODS
+from advisor.methods.trial import cut_of
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter

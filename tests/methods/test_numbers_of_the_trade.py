@@ -11,8 +11,8 @@ import pytest
 
 from advisor.analysis.standard_cutters import on_offer
 from advisor.choosing.advice import advise
-from advisor.methods.cut import cut_of, try_cut
 from advisor.methods.feeds import Fed, quicker
+from advisor.methods.trial import cut_of, try_cut
 from advisor.model.candidate import Candidate
 from advisor.model.cause import HeldBy
 from advisor.model.cutter import Cutter, make_cutter

@@ -10,9 +10,10 @@ import pytest
 
 from advisor.choosing.candidates import in_hand, put_in
 from advisor.methods.bounds import least_time
-from advisor.methods.cut import Cut, cut_of
+from advisor.methods.cut import Cut
 from advisor.methods.method import Method
 from advisor.methods.registry import METHODS
+from advisor.methods.trial import cut_of
 from advisor.model.cutter import Cutter
 from advisor.model.plan import FREE, Plan
 from advisor.model.region import regions_of

@@ -9,8 +9,8 @@ from typing import Any
 import yaml
 
 from advisor.choosing.advice import advise
+from advisor.choosing.job_advice import Advice
 from advisor.inference import Inference
-from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
 from advisor.model.features import FeatureBase
