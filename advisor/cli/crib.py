@@ -42,7 +42,8 @@ def command(
     remark(*(printable(f"note: {note}") for note in found.notes))
     advice = _asked(job, found) if job is not None else None
     unserved = [answer for answer in advice.features if answer.best is None] if advice else []
-    from advisor.text.crib import crib_blocks, crib_record
+    from advisor.render.crib_record import crib_record
+    from advisor.text.crib import crib_blocks
 
     if form is Format.json:
         from advisor.text.words import size

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from advisor.analysis.house_trial import Answered, Miss, Told, Trial
 from advisor.files.problems import printable
@@ -54,12 +53,13 @@ def miss_text(miss: Miss, base: RuleBase) -> str:
     place = f"{printable(miss.job)}, {printable(miss.feature)}{way}"
     if not miss.unmet:
         return f"Its condition holds on {place}, but it is not asked there."
-    wanted = [_wanted(leaf, miss, base) for leaf in miss.unmet]
+    wanted = [unmet_text(leaf, miss, base) for leaf in miss.unmet]
     more = f"; and {len(wanted) - MOST_UNMET} more" if len(wanted) > MOST_UNMET else ""
     return f"Nearest is {place}: wants {'; '.join(wanted[:MOST_UNMET])}{more}."
 
 
-def _wanted(leaf: Compare | Known, miss: Miss, base: RuleBase) -> str:
+def unmet_text(leaf: Compare | Known, miss: Miss, base: RuleBase) -> str:
+    """A condition of a near miss that does not hold, with its value there."""
     if isinstance(leaf, Compare):
         return wanted_text(base, leaf, miss.facts)
     return f"{spaced(leaf.fact)} {'known' if leaf.present else 'not known'}"
@@ -101,47 +101,3 @@ def _differences(told: Told) -> Iterator[str]:
 def way_of(answer: FeatureAdvice) -> str:
     """The advised way of an answer in words."""
     return way_text(answer.best) if answer.best else "not possible"
-
-
-def trial_record(found: Trial, base: RuleBase) -> dict[str, Any]:
-    """The same for JSON."""
-    miss = found.miss
-    return {
-        "kind": found.change.kind,
-        "name": found.change.name,
-        "asked": found.asked,
-        "answered": [
-            {
-                "job": one.job,
-                "feature": one.feature,
-                "advised": one.advised,
-                "needed": one.needed,
-                "without": _answer(one.told.without) if one.told else None,
-                "with": _answer(one.told.own) if one.told else None,
-            }
-            for one in found.answered
-        ],
-        "nearest_miss": None
-        if miss is None
-        else {
-            "job": miss.job,
-            "feature": miss.feature,
-            "method": miss.way.method if miss.way else None,
-            "cutter": miss.way.cutter.id if miss.way else None,
-            "entry": miss.way.entry if miss.way else None,
-            "unmet": [_wanted(leaf, miss, base) for leaf in miss.unmet],
-        },
-    }
-
-
-def _answer(answer: FeatureAdvice) -> dict[str, Any]:
-    best = answer.best
-    return {
-        "grade": answer.grade,
-        "method": best.method if best else None,
-        "cutter": best.cutter.id if best else None,
-        "entry": best.entry if best else None,
-        "levels": best.plan.levels if best and best.plan else None,
-        "time_s": best.time if best else None,
-        "cautions": [rule.id for rule in answer.cautions],
-    }

@@ -14,9 +14,10 @@ from advisor.knowledge.schema import Change
 from advisor.model.answer import FeatureAdvice
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
+from advisor.render.house_record import house_record
 from advisor.situation import bench
 from advisor.situation.facts import Contradiction, conclude
-from advisor.text.house_check import house_blocks, house_record
+from advisor.text.house_check import house_blocks
 from tests.cases import worked
 from tests.choosing.test_ranking import BASE
 
