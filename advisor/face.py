@@ -66,7 +66,7 @@ def parse_operations(text: str, job: Assignment) -> Plan:
     Raises:
         BadInput: with everything that cannot be understood.
     """
-    from advisor.readers.said import plan_said
+    from advisor.readers.plan_line import plan_said
 
     known = known_of(job)
     return plan_said([text], known.cutters, job.job.units, known.features, known.parts)

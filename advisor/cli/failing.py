@@ -100,10 +100,3 @@ def nothing_left(failed: Sequence[Failed]) -> int:
     tell_failed(failed)
     remark(printable(f"internal error, no advice given: {failed[0].error}"))
     return INTERNAL
-
-
-def recorded(advice: Advice) -> object:
-    """The record of an advice, as it is written in JSON."""
-    from advisor.render.recording import record
-
-    return record(advice).model_dump(mode="json", by_alias=True)

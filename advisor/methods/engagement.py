@@ -107,7 +107,9 @@ def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int
         return Option(count, 0.0, wide, found.share, time, found.free, found.slow)
 
     best = quickest(cut, map(option, counts(passes, level_rules.levels(width, narrowest))))
-    return best.pieces, limited("radial_width", radial, best.radial, Cause(HeldBy.EVEN_PASSES, (best.pieces,), cause))
+    return best.levels_or_passes, limited(
+        "radial_width", radial, best.radial, Cause(HeldBy.EVEN_PASSES, (best.levels_or_passes,), cause)
+    )
 
 
 def _straight_width(cut: Cut, axial: float, arc: float | None) -> Limited:

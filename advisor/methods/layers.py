@@ -35,7 +35,7 @@ from advisor.methods.trial import TrialBasis, down_to, greatest, settled, slende
 from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import Plan
 
-EASED = 0.9  # of a width that was held back: as much stays at least when it is rounded down to a handy one
+EASED = 0.9  # share of a narrowed width that is left at least once it is rounded down to a handy step
 
 
 def level_most(cut: Cut) -> float:
@@ -178,7 +178,7 @@ def plan(cut: Cut) -> Plan | None:
 
     wanted = trial_at(said[1] if said else wanted_level(cut, allowed), radial)
     best = _best(cut, allowed, radial, trial_at)
-    count, axial = best.pieces, best.axial
+    count, axial = best.levels_or_passes, best.axial
     if not (opens_wide(cut) and exceeds(level_cap(cut), full_width_most(cut))):  # held by the wall, not by the cutter
         held += held_by_wall(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
     narrowed_to = limited("radial_width", radial, best.radial, load_cause(cut, wanted))

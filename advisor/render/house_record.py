@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from advisor.analysis.house_check import Checked
-from advisor.analysis.house_trial import Trial
+from advisor.analysis.house_trial import ChangeTrial
 from advisor.knowledge.schema import Change, ChangeKind, RuleBase
 from advisor.model.answer import FeatureAdvice
 from advisor.text.house_trial import unmet_text
@@ -36,7 +36,7 @@ def _change(change: Change) -> dict[str, Any]:
     return {"kind": change.kind.value, "name": change.name, "reason": change.reason, "line": change.line, **values}
 
 
-def trial_record(found: Trial, base: RuleBase) -> dict[str, Any]:
+def trial_record(found: ChangeTrial, base: RuleBase) -> dict[str, Any]:
     """A change of the house with all the features that it fired on, or the nearest miss."""
     miss = found.miss
     return {
@@ -49,10 +49,10 @@ def trial_record(found: Trial, base: RuleBase) -> dict[str, Any]:
                 "feature": one.feature,
                 "advised": one.advised,
                 "needed": one.needed,
-                "without": _answer(one.told.without) if one.told else None,
-                "with": _answer(one.told.own) if one.told else None,
+                "without": _answer(one.changed.without) if one.changed else None,
+                "with": _answer(one.changed.own) if one.changed else None,
             }
-            for one in found.answered
+            for one in found.firings
         ],
         "nearest_miss": None
         if miss is None

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from math import inf
 from typing import NamedTuple
 
-from advisor.choosing.candidates import Cleared, InHand, in_hand, of_way_in, put_in
+from advisor.choosing.candidates import Cleared, RegionSearch, cutter_in_region, of_way_in, region_search
 from advisor.choosing.corner import NO_REST, rest_cut
 from advisor.knowledge.conditions import Situation, yes
 from advisor.mechanics.chip import top_edge_angle
@@ -115,9 +115,9 @@ def evaluated(row: OperationRow, task: Task) -> Evaluated:
 def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     """The operation by the method that is judged, which the plan may name otherwise."""
     answer, cutter, bench, region, rest = task.answer, task.cutter, task.bench, task.answer.region, task.rest
-    hand = in_hand(region, answer.facts, task.crib, bench)
-    way = chosen_way(row, cutter, task.drill, hand, rest)
-    usual = put_in(cutter, hand)
+    search = region_search(region, answer.facts, task.crib, bench)
+    way = chosen_way(row, cutter, task.drill, search, rest)
+    usual = cutter_in_region(cutter, search)
     goes = drill_goes(row, way.way.method, usual, region)
     if task.pilot and depth_not_said(row):
         goes = as_advised(way.way.method, usual, region, bench)
@@ -155,14 +155,14 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     facts |= found.plan.facts
     facts |= speed_facts(row, facts, bench)
     facts |= _measured(row, found, usual, item, bench)
-    facts |= beside_shorter(cutter, found.plan.axial_depth, item, task.crib, hand)
+    facts |= beside_shorter(cutter, found.plan.axial_depth, item, task.crib, search)
     if METHODS[found.plan.method].round_a_hole and way.drill is not None and (core := core_of(found.plan)) > 0:
         facts["core_beyond_hole"] = core - way.drill.DC
     cleared = Cleared(way.way, item, found.plan, facts)
     if beside:
         candidate = _without_entry(WayIn(way.entry, 0.0), cleared, bench)
     else:
-        candidate = _with_entry(way, found.cut, cleared, hand, task.drilled_to)
+        candidate = _with_entry(way, found.cut, cleared, search, task.drilled_to)
     facts = dict(candidate.facts)
     if task.drilled_to is not None and "hole_cap" in facts:  # what nobody says goes as deep as the cutter
         work_out(("hole_solid_ratio",), facts, bench.limits)
@@ -270,11 +270,13 @@ def _without_entry(free: WayIn, cleared: Cleared, bench: Bench) -> Candidate:
     return candidate._replace(entry=None, facts=bare, fired=(), grade="workable")
 
 
-def _with_entry(way: Chosen, cut: Cut, cleared: Cleared, hand: InHand, drilled_to: float | None) -> Candidate:
+def _with_entry(way: Chosen, cut: Cut, cleared: Cleared, search: RegionSearch, drilled_to: float | None) -> Candidate:
     """The candidate with its way in."""
-    plan, region, bench = cleared.plan, hand.region, hand.bench
+    plan, region, bench = cleared.plan, search.region, search.bench
     rest = NO_REST if METHODS[plan.method].whole_hole else rest_cut(region, cleared.item, bench)
-    drills = Drills(tuple(filter(None, [way.drill])), lambda drill: put_in(drill, hand), drilled_to, said=True)
+    drills = Drills(
+        tuple(filter(None, [way.drill])), lambda drill: cutter_in_region(drill, search), drilled_to, said=True
+    )
     own = next(ways_in(plan, cut, [way.entry], drills), WayIn(way.entry, None))
     facts = cleared.facts
     if own.drill is not None:

@@ -100,8 +100,8 @@ class Review(NamedTuple):
     findings: tuple[Finding, ...]
     well_chosen: tuple[WellChosen, ...]
     not_said: tuple[NotSaid, ...]
-    time_plan_s: float | None
-    time_advised_s: float | None
+    time_plan: float | None
+    time_advised: float | None
     not_judged: tuple[NotJudged, ...] = ()
     uncovered: tuple[str, ...] = ()
     cautions: tuple[Finding, ...] = ()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from advisor.analysis.house_trial import Answered, Miss, Told, Trial
+from advisor.analysis.house_trial import ChangeTrial, FeatureFiring, Miss, WithAndWithout
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Compare, Known
 from advisor.knowledge.schema import RuleBase
@@ -24,23 +24,23 @@ WORDS = {  # of a change that is no rule: what it does on a feature, and that it
 MOST_UNMET = 3  # conditions that are told of a near miss
 
 
-def trial_item(found: Trial, base: RuleBase, several: bool) -> Item:
+def trial_item(found: ChangeTrial, base: RuleBase, several: bool) -> Item:
     """A change of the house with all the features that it fired on, or the nearest miss. Of ``several`` jobs each
     feature has the name of its job.
     """
-    lines = [f"{_place(one) if several else printable(one.feature)}: {_effect(one)}" for one in found.answered]
+    lines = [f"{_place(one) if several else printable(one.feature)}: {_effect(one)}" for one in found.firings]
     return Item(f"{change_text(found.change, base)}. {summary(found, base)}", "", "", tuple(lines))
 
 
-def summary(found: Trial, base: RuleBase) -> str:
+def summary(found: ChangeTrial, base: RuleBase) -> str:
     """On how many features a change fired, counted or was met; for one that never did, what came nearest."""
     if not found.asked:
         return "A rule of the review: it is asked of plans, not of advice."
     somewhere, never = WORDS.get(found.change.kind, (SOMEWHERE, NOWHERE))
-    if found.answered:
-        advised = sum(one.advised for one in found.answered)
-        changed = sum(one.told is not None for one in found.answered)
-        where = counted(str(len(found.answered)), "feature")
+    if found.firings:
+        advised = sum(one.advised for one in found.firings)
+        changed = sum(one.changed is not None for one in found.firings)
+        where = counted(str(len(found.firings)), "feature")
         return f"{somewhere} {where}, {advised} of them for the advised way, and changes {changed}."
     if found.miss is None:
         return f"{never}: no way here has a value that it turns, and no number rests on it."
@@ -65,33 +65,33 @@ def unmet_text(leaf: Compare | Known, miss: Miss, base: RuleBase) -> str:
     return f"{spaced(leaf.fact)} {'known' if leaf.present else 'not known'}"
 
 
-def _place(one: Answered) -> str:
+def _place(one: FeatureFiring) -> str:
     return f"{printable(one.job)}, {printable(one.feature)}"
 
 
-def _effect(one: Answered) -> str:
+def _effect(one: FeatureFiring) -> str:
     """What a change did on a feature, before → after."""
     if one.needed:
         return "cannot be left out alone: the other changes cannot be worked out without it"
-    if one.told is None:
+    if one.changed is None:
         return f"changes nothing{'' if one.advised else '; only for ways that are not advised'}"
-    return "; ".join(_differences(one.told))
+    return "; ".join(_differences(one.changed))
 
 
-def _differences(told: Told) -> Iterator[str]:
-    before, after = way_of(told.without), way_of(told.own)
+def _differences(both: WithAndWithout) -> Iterator[str]:
+    before, after = way_of(both.without), way_of(both.own)
     if before != after:
         yield f"{before} → {after}"
-    if told.without.grade != told.own.grade:
-        yield f"{told.without.grade} → {told.own.grade}"
-    one, other = told.without.best, told.own.best
+    if both.without.grade != both.own.grade:
+        yield f"{both.without.grade} → {both.own.grade}"
+    one, other = both.without.best, both.own.best
     if one is not None and other is not None:
         levels = [item.plan.levels if item.plan else 0 for item in (one, other)]
         if levels[0] != levels[1]:
             yield f"levels {levels[0]} → {levels[1]}"
         if not looks_equal(one.time, other.time, "s"):
             yield f"{quantity(one.time, 's')} → {quantity(other.time, 's')}"
-    more, less = told.cautions
+    more, less = both.cautions
     if more:
         yield f"cautions also of {', '.join(more)}"
     if less:

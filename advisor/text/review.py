@@ -76,7 +76,7 @@ def verdict_text(review: Review) -> str:
 
 def time_text(review: Review) -> str:
     """The time of the plan beside that of the advice."""
-    plan, advised = review.time_plan_s, review.time_advised_s
+    plan, advised = review.time_plan, review.time_advised
     told = ["not known" if time is None else seconds(time) for time in (plan, advised)]
     if plan is not None and told[0] == told[1]:
         return f"{told[0]}, for plan and advice; a cutter kept for the next operation is changed in once"
