@@ -13,6 +13,7 @@ that the program starts quickly. All of it may be called from any thread.
 TYPE_CHECKING = False  # nothing is loaded here: an interrupt in these moments could not be told quietly
 if TYPE_CHECKING:
     from advisor.analysis.comparison import Beside
+    from advisor.choosing.job_advice import Advice
     from advisor.face import (
         as_data,
         as_html,
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
         read_plan,
     )
     from advisor.files.problems import BadInput, Problem
-    from advisor.model.answer import Advice, FeatureAdvice
+    from advisor.model.answer import FeatureAdvice
     from advisor.model.assignment import Assignment
     from advisor.model.operations import Plan
     from advisor.review.verdict import Review
@@ -37,7 +38,8 @@ _HOMES = {
     "advisor.model.assignment": "Assignment",
     "advisor.model.operations": "Plan",
     "advisor.files.problems": "BadInput Problem",
-    "advisor.model.answer": "Advice FeatureAdvice",
+    "advisor.choosing.job_advice": "Advice",
+    "advisor.model.answer": "FeatureAdvice",
     "advisor.analysis.comparison": "Beside",
     "advisor.review.verdict": "Review",
     "advisor.service": "advise compare explain review_plan",

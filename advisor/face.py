@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from advisor.analysis.comparison import Beside
+from advisor.choosing.job_advice import Advice
 from advisor.files.unit_scales import OURS, in_units_of
-from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.model.operations import Plan
 from advisor.readers import assignment as assignments
@@ -66,7 +66,7 @@ def parse_operations(text: str, job: Assignment) -> Plan:
     Raises:
         BadInput: with everything that cannot be understood.
     """
-    from advisor.readers.said import plan_said
+    from advisor.readers.plan_line import plan_said
 
     known = known_of(job)
     return plan_said([text], known.cutters, job.job.units, known.features, known.parts)

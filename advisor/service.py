@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 from advisor.analysis import alternatives, repair
 from advisor.choosing import ranking
 from advisor.choosing.advice import MANY, advise_each, advise_feature
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.choosing.job_advice import Advice
+from advisor.model.answer import FeatureAdvice
 from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase

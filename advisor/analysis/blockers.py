@@ -62,7 +62,7 @@ class Lift(NamedTuple):
         return tuple(change for change in self.changes if not change.still)
 
 
-class Trial:
+class LiftSearch:
     """The way that some rules forbid, to be worked out again with one thing changed that silences the first of them."""
 
     def __init__(
@@ -120,8 +120,8 @@ def lift(rival: Candidate, feature: FeatureBase, crib: Sequence[Cutter], bench: 
     rules = ranking.against(rival) if rival.grade == "forbidden" else ()
     if not rules:
         return None
-    trial = Trial(rival, rules, feature, crib, bench)
-    found = [*_words(trial), *_numbers(trial), *_drills(trial)]
+    search = LiftSearch(rival, rules, feature, crib, bench)
+    found = [*_words(search), *_numbers(search), *_drills(search)]
     found.sort(key=lambda change: (bool(change.still), _how_far(change)))
     opened = [change for change in found if not change.still]
     return Lift(rules[0], tuple((opened or found)[:MOST_TOLD]), rules[1:])
@@ -133,30 +133,30 @@ def _how_far(change: Change) -> float:
     return abs(change.after / change.before - 1)
 
 
-def _numbers(trial: Trial) -> Iterator[Change]:
+def _numbers(search: LiftSearch) -> Iterator[Change]:
     """Each number of feature or cutter that the rule's facts rest on, at the nearest value that lifts the rule."""
     facts = [
         leaf.fact
-        for leaf in deciding_facts(trial.rule, trial.rival.facts)
+        for leaf in deciding_facts(search.rule, search.rival.facts)
         if not (isinstance(leaf, Compare) and isinstance(leaf.value, str))
     ]
-    inputs = dict.fromkeys(item for fact in facts for item in inputs_of(fact, trial.rival.facts, trial.bench.base))
-    for item in {(item.whose, field_of(item, trial.feature)): item for item in inputs}.values():
-        owner = trial.rival.drill if item.whose == "drill" else trial.rival.cutter
+    inputs = dict.fromkeys(item for fact in facts for item in inputs_of(fact, search.rival.facts, search.bench.base))
+    for item in {(item.whose, field_of(item, search.feature)): item for item in inputs}.values():
+        owner = search.rival.drill if item.whose == "drill" else search.rival.cutter
         if owner is None:
             continue
-        now = value_of(item, trial.feature, owner)
+        now = value_of(item, search.feature, owner)
         if now is None and item.name in ("allowance_side", "allowance_bottom"):
             fact = {"allowance_side": "side_allowance", "allowance_bottom": "bottom_allowance"}[item.name]
-            now = float(trial.rival.facts.get(fact, 0.0))
+            now = float(search.rival.facts.get(fact, 0.0))
         for towards in ("more", "less"):
-            if (found := _nearest(trial, item, now or 0.0, towards)) is not None:
+            if (found := _nearest(search, item, now or 0.0, towards)) is not None:
                 value, then, met = found
-                yield _change(trial, item, now, value, then, met)
+                yield _change(search, item, now, value, then, met)
 
 
 def _change(
-    trial: Trial,
+    search: LiftSearch,
     item: Input,
     now: float | str | None,
     value: float | str,
@@ -164,11 +164,13 @@ def _change(
     met: Sequence[Rule] = (),
 ) -> Change:
     still = ranking.against(then) if then.grade == "forbidden" else ()
-    also = () if still else tuple(dict.fromkeys((*trial.others, *met)))
-    return Change(item.whose, field_of(item, trial.feature), now, value, then, still, also)
+    also = () if still else tuple(dict.fromkeys((*search.others, *met)))
+    return Change(item.whose, field_of(item, search.feature), now, value, then, still, also)
 
 
-def _nearest(trial: Trial, item: Input, now: float, towards: str) -> tuple[float, Candidate, tuple[Rule, ...]] | None:
+def _nearest(
+    search: LiftSearch, item: Input, now: float, towards: str
+) -> tuple[float, Candidate, tuple[Rule, ...]] | None:
     """The value nearest to the present one, in whole steps, at which the rule is silent; better if nothing forbids.
 
     With it the rules that still forbid where this one falls silent, if they do so no more at that value.
@@ -177,9 +179,9 @@ def _nearest(trial: Trial, item: Input, now: float, towards: str) -> tuple[float
     start = steps(now, step) if towards == "more" else pieces(now, step)
 
     def at(place: int) -> Candidate | None:
-        return trial.at(item, round(place * step, 1))
+        return search.at(item, round(place * step, 1))
 
-    for far in _far_ends(trial, item, now, towards):
+    for far in _far_ends(search, item, now, towards):
         end = steps(far, step) if towards == "more" else pieces(far, step)
         if end == start or (found := at(end)) is None:
             continue
@@ -193,12 +195,12 @@ def _nearest(trial: Trial, item: Input, now: float, towards: str) -> tuple[float
     return None
 
 
-def _far_ends(trial: Trial, item: Input, now: float, towards: str) -> Iterator[float]:
+def _far_ends(search: LiftSearch, item: Input, now: float, towards: str) -> Iterator[float]:
     """How far to look: many times as much or a fraction, less far where no feature or cutter can be so; of what is free
     beneath as far as a part can be raised, of a drill as far as the one that makes the hole.
     """
-    if METHODS[trial.rival.method].by_drill and item.name == "DC":
-        right = drill_to_size(trial.feature, trial.bench)
+    if METHODS[search.rival.method].by_drill and item.name == "DC":
+        right = drill_to_size(search.feature, search.bench)
         if right is not None and (now < right.DC) is (towards == "more"):
             yield right.DC
         return
@@ -210,7 +212,7 @@ def _far_ends(trial: Trial, item: Input, now: float, towards: str) -> Iterator[f
         return
     yield from (now * times for times in FAR) if now else FAR
     if item.whose == "feature" and item.name == "width":
-        yield float(getattr(trial.feature, "length", now))
+        yield float(getattr(search.feature, "length", now))
 
 
 def _closest(at: At, near: int, far: int, found: Candidate) -> tuple[int, Candidate]:
@@ -235,9 +237,9 @@ def _first_open(at: At, near: int, far: int) -> tuple[int, Candidate] | None:
     return None
 
 
-def _words(trial: Trial) -> Iterator[Change]:
+def _words(search: LiftSearch) -> Iterator[Change]:
     """Another word of the cutter that lifts the rule: another body, an edge of carbide, teeth to the centre."""
-    cutter, asked = trial.rival.cutter, {leaf.fact for leaf in _every_word(trial.rule)}
+    cutter, asked = search.rival.cutter, {leaf.fact for leaf in _every_word(search.rule)}
     given = cutter.model_dump()
     others: list[tuple[str, str, dict[str, object]]] = []
     if "end_cutting" in asked and not cutter.end_cutting:
@@ -248,9 +250,9 @@ def _words(trial: Trial) -> Iterator[Change]:
         others.append(("body", "solid_end_mill", {"body": "solid_end_mill", "end_cutting": True, "dead_centre": 0.0}))
     for name, word, change in others:
         before = "no" if name == "end_cutting" else str(given[name])
-        found = trial.lifted(trial.again(trial.feature, Cutter.model_validate(given | change), trial.crib))
+        found = search.lifted(search.again(search.feature, Cutter.model_validate(given | change), search.crib))
         if found is not None:
-            yield _change(trial, Input("cutter", name), before, word, found)
+            yield _change(search, Input("cutter", name), before, word, found)
 
 
 def _every_word(rule: Rule) -> Iterator[Compare]:
@@ -259,13 +261,13 @@ def _every_word(rule: Rule) -> Iterator[Compare]:
             yield leaf
 
 
-def _drills(trial: Trial) -> Iterator[Change]:
+def _drills(search: LiftSearch) -> Iterator[Change]:
     """Where no drill suits the cutter: the narrowest that does, long enough for the feature."""
-    if not trial.rival.entry_kind.needs_drill or trial.rival.drill is not None:
+    if not search.rival.entry_kind.needs_drill or search.rival.drill is not None:
         return
-    drill = suiting_drill(trial.rival.cutter, trial.feature, trial.bench)
+    drill = suiting_drill(search.rival.cutter, search.feature, search.bench)
     if drill is None:
         return
-    found = trial.lifted(trial.again(trial.feature, trial.rival.cutter, [*trial.crib, drill]))
+    found = search.lifted(search.again(search.feature, search.rival.cutter, [*search.crib, drill]))
     if found is not None:
-        yield _change(trial, Input("drill", "DC"), None, drill.DC, found)
+        yield _change(search, Input("drill", "DC"), None, drill.DC, found)

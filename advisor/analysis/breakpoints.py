@@ -16,11 +16,11 @@ from typing import NamedTuple
 from advisor.choosing.candidates import grade_of
 from advisor.choosing.ranking import (
     NO_OBJECTIONS,
-    Entrant,
     Objections,
-    entrant_of,
+    RankKey,
     left_over,
     objections_of,
+    rank_key_of,
     standing,
     tiers,
 )
@@ -56,25 +56,25 @@ class _Stretch(NamedTuple):
 
 def suspected(same: Key | None, near: End, far: End, bench: Bench) -> list[float]:
     """The values between two at which the rules would make another way the best, nearest first."""
-    tracks = [(key_of(way), entrant_of(way), _stretches(way, other, bench)) for way, other in _paired(near[1], far[1])]
+    tracks = [(key_of(way), rank_key_of(way), _stretches(way, other, bench)) for way, other in _paired(near[1], far[1])]
     places = sorted({stretch.start for _, _, track in tracks for stretch in track} | {1.0})
     found = []
     for start, end in pairwise(places):
         share = (start + end) / 2
-        standing = [(_between(entrant, track, share), key) for key, entrant, track in tracks]
-        among = tiers((entrant for entrant, _ in standing), bench.limits)
+        standing = [(_between(rank_key, track, share), key) for key, rank_key, track in tracks]
+        among = tiers((rank_key for rank_key, _ in standing), bench.limits)
         best = min(standing, key=lambda item: among.place(item[0]), default=None)
         if best is not None and (best[1] if best[0].grade < FORBIDDEN else None) != same:
             found.append(near[0] + share * (far[0] - near[0]))
     return found
 
 
-def _between(entrant: Entrant, track: Sequence[_Stretch], share: float) -> Entrant:
+def _between(rank_key: RankKey, track: Sequence[_Stretch], share: float) -> RankKey:
     """What a way is ranked by at a share of the distance, as firm as it is at the near end."""
     for stretch in track:
         if share <= stretch.end:
             time = stretch.times[0] + share * (stretch.times[1] - stretch.times[0])
-            return entrant._replace(grade=stretch.grade, time=time, objections=stretch.objections)
+            return rank_key._replace(grade=stretch.grade, time=time, objections=stretch.objections)
     raise AssertionError("the stretches reach the far end")
 
 
@@ -105,7 +105,7 @@ def name_of(way: Candidate) -> tuple[str, str, str | None, str | None]:
 
 def _stretches(near: Candidate, far: Candidate, bench: Bench) -> list[_Stretch]:
     """The grades of a way between two ends, from place to place at which one of its facts passes a rule's value."""
-    ends = entrant_of(near), entrant_of(far)
+    ends = rank_key_of(near), rank_key_of(far)
     finite = [time for time in (near.counted, far.counted) if time != float("inf")]
     times = (min(near.counted, finite[0]), min(far.counted, finite[-1])) if finite else (0.0, 0.0)
     places = sorted(set(_passed(near, far, bench.base)))

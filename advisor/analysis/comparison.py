@@ -7,8 +7,9 @@ from typing import NamedTuple
 from advisor.analysis.alternatives import difference
 from advisor.analysis.blockers import Lift, lift
 from advisor.analysis.rival import Wanted, rival_of
+from advisor.choosing.job_advice import Advice
 from advisor.knowledge.schema import RuleBase
-from advisor.model.answer import Advice, Difference, FeatureAdvice
+from advisor.model.answer import Difference, FeatureAdvice
 from advisor.model.candidate import Candidate
 
 

@@ -9,11 +9,11 @@ from pathlib import Path
 from typing import NamedTuple
 
 from advisor.analysis.house_effect import Compared, compared
-from advisor.analysis.house_trial import Trial, Tried, trials
+from advisor.analysis.house_trial import AdvisedJob, ChangeTrial, trials
+from advisor.choosing.job_advice import Advice
 from advisor.files.problems import Problem
 from advisor.knowledge.house_checks import warnings
 from advisor.knowledge.schema import RuleBase
-from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.situation.bench import inference_of, shared_inference, without_each_change
 
@@ -28,7 +28,7 @@ class Checked(NamedTuple):
     warnings: tuple[Problem, ...]
     faults: tuple[Problem, ...]
     features: tuple[Compared, ...]
-    trials: tuple[Trial, ...] | None = None
+    trials: tuple[ChangeTrial, ...] | None = None
 
     @property
     def where(self) -> str:
@@ -47,12 +47,12 @@ def checked_house(folder: Path, jobs: Sequence[tuple[str, Assignment]] | None = 
     Raises:
         BadInput: the house rules are not as they must be.
     """
-    own, tried = inference_of(folder), list[Tried]()
+    own, tried = inference_of(folder), list[AdvisedJob]()
     shipped, word = shared_inference(), "case" if jobs is None else "job"
 
     def keep(name: str, advice: Advice) -> None:
         if jobs is not None:
-            tried.append(Tried(name, advice))
+            tried.append(AdvisedJob(name, advice))
 
     every = tuple(compared(shipped, own, jobs, keep))
     faults = tuple(

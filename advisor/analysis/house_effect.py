@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple
 
 from advisor.choosing.advice import advise
+from advisor.choosing.job_advice import Advice
 from advisor.inference import Inference
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.answer import FeatureAdvice
 from advisor.model.assignment import Assignment
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment

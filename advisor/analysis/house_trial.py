@@ -1,4 +1,4 @@
-"""House rules tried on jobs, one change after the other: where each answered, what it changed, and how near it came."""
+"""House rules tried on jobs, one change after the other: where each fired, what it changed, and how near it came."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from enum import Enum
 from typing import NamedTuple
 
 from advisor.choosing.advice import advise_feature
+from advisor.choosing.job_advice import Advice
 from advisor.files.problems import BadInput
 from advisor.inference import Inference, start
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, holds
@@ -14,7 +15,7 @@ from advisor.knowledge.evidence import quantised
 from advisor.knowledge.measures import EARLY
 from advisor.knowledge.origin import turned
 from advisor.knowledge.schema import Asked, Change, ChangeKind, Preference, Rule, RuleBase
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.answer import FeatureAdvice
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
 from advisor.situation.bench import bench_of
@@ -23,7 +24,7 @@ from advisor.situation.facts import Contradiction
 REVIEW = "review"
 
 
-class Told(NamedTuple):
+class WithAndWithout(NamedTuple):
     """The answer for a feature without a change of the house, and with it."""
 
     without: FeatureAdvice
@@ -41,16 +42,16 @@ class Told(NamedTuple):
         return tuple(name for name in after if name not in before), tuple(name for name in before if name not in after)
 
 
-class Reach(Enum):
-    """For which ways of a feature a change of the house answers."""
+class FiresFor(Enum):
+    """For which ways of a feature a change of the house fires."""
 
     ADVISED = "the advised one"
     OTHERS = "only others"
     NONE = "none"
 
 
-class Answered(NamedTuple):
-    """A feature of a job on which a change answered: for the advised way, or only for others; ``told`` is what it
+class FeatureFiring(NamedTuple):
+    """A feature of a job on which a change fired: for the advised way, or only for others; ``changed`` is what it
     changed there; nothing where the answer is the same. A change is ``needed`` where the other changes cannot be worked
     out without it.
     """
@@ -58,12 +59,12 @@ class Answered(NamedTuple):
     job: str
     feature: str
     advised: bool
-    told: Told | None = None
+    changed: WithAndWithout | None = None
     needed: bool = False
 
 
 class Miss(NamedTuple):
-    """Where a rule came nearest to answering: the feature, the way if one was looked at, its facts, and the
+    """Where a rule came nearest to firing: the feature, the way if one was looked at, its facts, and the
     comparisons that do not hold. There are none where the condition holds for a way that the rule is not asked of.
     """
 
@@ -74,18 +75,18 @@ class Miss(NamedTuple):
     unmet: tuple[Compare | Known, ...]
 
 
-class Trial(NamedTuple):
-    """A change of the house on all features; ``miss`` is there for a rule that never answered. ``asked`` says whether
+class ChangeTrial(NamedTuple):
+    """A change of the house on all features; ``miss`` is there for a rule that never fired. ``asked`` says whether
     advice asks the rule at all: one of the review is asked of plans.
     """
 
     change: Change
-    answered: tuple[Answered, ...]
+    firings: tuple[FeatureFiring, ...]
     miss: Miss | None = None
     asked: bool = True
 
 
-class Tried(NamedTuple):
+class AdvisedJob(NamedTuple):
     """The advice for a job with the house rules, under the name of the job."""
 
     job: str
@@ -97,48 +98,48 @@ class Tried(NamedTuple):
         return self.advice.assignment
 
 
-def trials(jobs: Sequence[Tried], base: RuleBase, without: Mapping[str, RuleBase]) -> Iterator[Trial]:
+def trials(jobs: Sequence[AdvisedJob], base: RuleBase, without: Mapping[str, RuleBase]) -> Iterator[ChangeTrial]:
     """What each change of the house does on some jobs; ``without`` are the rule bases that lack one change each, by
     its name.
     """
     for change in base.changes:
         rule = change.preference or base.by_id.get(change.name) or change.rule
         seen = [
-            (Answered(tried.job, answer.region.id, reach is Reach.ADVISED), reach is not Reach.NONE)
+            (FeatureFiring(tried.job, answer.region.id, whom is FiresFor.ADVISED), whom is not FiresFor.NONE)
             for tried in jobs
             for answer in tried.advice.features
-            if (reach := reach_of(change, rule, answer, base)) is not Reach.NONE or change.kind is ChangeKind.MOVED
+            if (whom := fires_for(change, rule, answer, base)) is not FiresFor.NONE or change.kind is ChangeKind.MOVED
         ]
         other = start(without[change.name], "evaluator") if seen and change.name in without else None
-        told = [(_told(one, jobs, other), turns) for one, turns in seen]
-        # A threshold answers, too, where no rule turns by it and arithmetic takes it.
+        told = [(_changed(one, jobs, other), turns) for one, turns in seen]
+        # A threshold fires, too, where no rule turns by it and arithmetic takes it.
         found = [
             one if turns else one._replace(advised=True)
             for one, turns in told
-            if turns or one.needed or one.told is not None
+            if turns or one.needed or one.changed is not None
         ]
         asked = not isinstance(rule, Rule) or rule.stage != REVIEW
         miss = nearest_miss(rule, jobs) if rule is not None and asked and not found else None
-        yield Trial(change, tuple(found), miss, asked)
+        yield ChangeTrial(change, tuple(found), miss, asked)
 
 
-def reach_of(change: Change, rule: Asked | None, answer: FeatureAdvice, base: RuleBase) -> Reach:
-    """For which ways of a feature a change answers."""
+def fires_for(change: Change, rule: Asked | None, answer: FeatureAdvice, base: RuleBase) -> FiresFor:
+    """For which ways of a feature a change fires."""
     if isinstance(rule, Preference):
         return _for_the_best(answer, [item for item in answer.candidates if item.meets[rule.id]])
     if change.kind is ChangeKind.MOVED:
         turning = [item for item in answer.candidates if _turns(change, item.facts, base)]
-        return Reach.ADVISED if _turns(change, answer.facts, base) else _for_the_best(answer, turning)
+        return FiresFor.ADVISED if _turns(change, answer.facts, base) else _for_the_best(answer, turning)
     if rule is None:
-        return Reach.NONE
+        return FiresFor.NONE
     if change.kind is ChangeKind.OFF or rule.stage in EARLY:
         if holds(rule.condition, quantised(answer.cautioned)):
-            return Reach.ADVISED
+            return FiresFor.ADVISED
         if rule.stage == "caution":
-            return Reach.NONE
+            return FiresFor.NONE
         return _for_the_best(answer, [item for item in answer.candidates if _holds(rule, item.facts)])
     if rule in (*answer.about_feature, *answer.cautions):
-        return Reach.ADVISED
+        return FiresFor.ADVISED
     return _for_the_best(answer, [item for item in answer.candidates if rule in item.fired])
 
 
@@ -150,14 +151,14 @@ def _turns(change: Change, facts: Facts, base: RuleBase) -> bool:
     return any(threshold.name == change.name for threshold in turned(base, quantised(facts)))
 
 
-def _for_the_best(answer: FeatureAdvice, found: Sequence[Candidate]) -> Reach:
+def _for_the_best(answer: FeatureAdvice, found: Sequence[Candidate]) -> FiresFor:
     if not found:
-        return Reach.NONE
-    return Reach.ADVISED if any(item is answer.best for item in found) else Reach.OTHERS
+        return FiresFor.NONE
+    return FiresFor.ADVISED if any(item is answer.best for item in found) else FiresFor.OTHERS
 
 
-def _told(one: Answered, jobs: Sequence[Tried], other: Inference | None) -> Answered:
-    """Where a change answered, with the answer that there would be without it, if that is another."""
+def _changed(one: FeatureFiring, jobs: Sequence[AdvisedJob], other: Inference | None) -> FeatureFiring:
+    """Where a change fired, with the answer that there would be without it, if that is another."""
     if other is None:
         return one
     tried = next(tried for tried in jobs if tried.job == one.job)
@@ -167,8 +168,8 @@ def _told(one: Answered, jobs: Sequence[Tried], other: Inference | None) -> Answ
         found = advise_feature(feature, tried.assignment.crib, bench_of(tried.assignment, other))
     except (BadInput, Contradiction):  # the other changes cannot stand without this one
         return one._replace(needed=True)
-    told = Told(found, own)
-    return one._replace(told=told) if told.differs else one
+    both = WithAndWithout(found, own)
+    return one._replace(changed=both) if both.differs else one
 
 
 def _looked_at(answer: FeatureAdvice) -> tuple[object, ...]:
@@ -179,7 +180,7 @@ def _looked_at(answer: FeatureAdvice) -> tuple[object, ...]:
     return answer.grade, cautions, best.method, best.cutter.id, best.entry, levels, round(best.time, 6)
 
 
-def nearest_miss(rule: Asked, jobs: Sequence[Tried]) -> Miss | None:
+def nearest_miss(rule: Asked, jobs: Sequence[AdvisedJob]) -> Miss | None:
     """Where the condition of a rule was nearest to holding, by how many of its parts do not hold and how far off they
     are; nothing where there is no feature at all.
     """

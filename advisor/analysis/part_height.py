@@ -15,7 +15,7 @@ from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.situation.bench import Bench
 
-# Of the ways that a raised part opens a good one is wanted, else any.
+# Looked for first is the least height at which there is a good way; if there is none, that at which there is any.
 KINDS: tuple[Callable[[Candidate], bool], ...] = (lambda best: best.grade == GRADES[0], lambda best: True)
 
 

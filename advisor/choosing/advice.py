@@ -9,13 +9,14 @@ from typing import NamedTuple
 from advisor.choosing.candidates import candidates
 from advisor.choosing.failure import of_each
 from advisor.choosing.fillet_cutter import with_sharper
+from advisor.choosing.job_advice import Advice
 from advisor.choosing.ranking import Limits, front, nearest, preferred, ranked, standing
 from advisor.choosing.rest import rest_of_corners
 from advisor.files.problems import BadInput, Problem, listed
 from advisor.knowledge.conditions import Compare, Situation, leaves
 from advisor.knowledge.measures import LEVELS
 from advisor.knowledge.schema import ChangeKind, Rule, RuleBase
-from advisor.model.answer import Advice, FeatureAdvice, with_rest
+from advisor.model.answer import FeatureAdvice, with_rest
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter

@@ -10,15 +10,16 @@ from typing import NamedTuple
 from advisor.choosing import ranking
 from advisor.choosing.corner import NO_REST, RestCut, rest_cut
 from advisor.choosing.ranking import standing
-from advisor.choosing.several import whole_time
+from advisor.choosing.time_of_count import whole_time
 from advisor.inference.questions import Key, Places, key_of
 from advisor.knowledge.conditions import Situation, holds
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import Rule, RuleBase
-from advisor.methods.cut import cut_of
+from advisor.methods.cut import Cut
 from advisor.methods.entries import Drills, drills_of, ways_in
 from advisor.methods.registry import METHODS
+from advisor.methods.trial import cut_of
 from advisor.model.candidate import GRADES, NO_PREFERENCES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Plan, WayIn
@@ -49,19 +50,20 @@ def candidates(
 
     ``only`` narrows them to some pairs of method and cutter id.
     """
-    hand = in_hand(region, shared, crib, bench)
+    search = region_search(region, shared, crib, bench)
     for way, cutter in meant_for(region, crib, bench.limits["opening_clearance_least"]):
         if only is None or (way.method, cutter.id) in only:
-            yield from worked_out(judged(way, cutter, hand), hand)
+            yield from worked_out(judged(way, cutter, search), search)
 
 
 @dataclass(slots=True)
-class InHand:
+class RegionSearch:
     """A region with the cutters of a crib: what is found out of them once, for every method that asks.
 
     ``by_feature`` are the rules of each judging stage that fired on the feature alone; ``inside`` keeps the cutters in
-    the region. The rules cannot tell two cutters apart whose facts lie alike in ``places``: ``alike`` keeps where those
-    of each cutter lie, ``by_cutter`` and ``verdicts`` the rules that fired there, with the grade they give.
+    the region, ``cuts`` their cutting data there. The rules cannot tell two cutters apart whose facts lie alike in
+    ``places``: ``alike`` keeps where those of each cutter lie, ``by_cutter`` and ``verdicts`` the rules that fired
+    there, with the grade they give.
     """
 
     region: Region
@@ -71,27 +73,36 @@ class InHand:
     drills: Drills
     places: Places
     inside: dict[str, InFeature] = field(default_factory=dict)
+    cuts: dict[str, Cut | None] = field(default_factory=dict)
     alike: dict[str, Key] = field(default_factory=dict)
     by_cutter: dict[Key, tuple[tuple[Rule, ...], str]] = field(default_factory=dict)
     verdicts: dict[tuple[str, Key], tuple[tuple[Rule, ...], str]] = field(default_factory=dict)
 
 
-def in_hand(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench) -> InHand:
+def region_search(region: Region, shared: Situation, crib: Sequence[Cutter], bench: Bench) -> RegionSearch:
     """A region with the cutters of a crib, nothing of them worked out yet."""
     by_feature = tuple(bench.inference.fired(stage, "feature", shared) for stage in JUDGING)
-    drills = Drills(drills_of(crib), lambda drill: put_in(drill, hand))
+    drills = Drills(drills_of(crib), lambda drill: cutter_in_region(drill, search))
     methods = tuple(way.method for way in ways().values() if way.suits(region))
     places = bench.inference.places(JUDGING, ("cutter", "method"), methods)
-    hand = InHand(region, shared, bench, by_feature, drills, places)
-    return hand
+    search = RegionSearch(region, shared, bench, by_feature, drills, places)
+    return search
 
 
-def put_in(cutter: Cutter, hand: InHand) -> InFeature:
+def cutter_in_region(cutter: Cutter, search: RegionSearch) -> InFeature:
     """A cutter in the region, worked out once."""
-    item = hand.inside.get(cutter.id)
+    item = search.inside.get(cutter.id)
     if item is None:
-        item = hand.inside[cutter.id] = cutter_in(hand.region, cutter, hand.shared, hand.bench)
+        item = search.inside[cutter.id] = cutter_in(search.region, cutter, search.shared, search.bench)
     return item
+
+
+def cut_in(item: InFeature, search: RegionSearch) -> Cut | None:
+    """The cutting data of a cutter in the region, found once for all methods; nothing where the tables have none."""
+    name = item.cutter.id
+    if name not in search.cuts:
+        search.cuts[name] = cut_of(item, search.region, search.bench)
+    return search.cuts[name]
 
 
 class Judged(NamedTuple):
@@ -103,58 +114,60 @@ class Judged(NamedTuple):
     grade: str
 
 
-def judged(way: Way, cutter: Cutter, hand: InHand) -> Judged:
+def judged(way: Way, cutter: Cutter, search: RegionSearch) -> Judged:
     """What the rules say of a method with a cutter before it is worked out."""
-    item = put_in(cutter, hand)
-    key = hand.alike.get(cutter.id)
+    item = cutter_in_region(cutter, search)
+    key = search.alike.get(cutter.id)
     if key is None:
-        key = hand.alike[cutter.id] = key_of(hand.places, item.facts)
-    known = hand.verdicts.get((way.method, key))
+        key = search.alike[cutter.id] = key_of(search.places, item.facts)
+    known = search.verdicts.get((way.method, key))
     if known is None:
-        known = hand.verdicts[way.method, key] = _verdict(way, item, key, hand)
+        known = search.verdicts[way.method, key] = _verdict(way, item, key, search)
     return Judged(way, item, *known)
 
 
-def _verdict(way: Way, item: InFeature, key: Key, hand: InHand) -> tuple[tuple[Rule, ...], str]:
+def _verdict(way: Way, item: InFeature, key: Key, search: RegionSearch) -> tuple[tuple[Rule, ...], str]:
     """The rules that fired on feature, cutter and method, and the grade they give."""
-    known = hand.by_cutter.get(key)
+    known = search.by_cutter.get(key)
     if known is None:
-        about = _of_cutter(item, hand)
-        known = hand.by_cutter[key] = about, grade_of(about)
+        about = _of_cutter(item, search)
+        known = search.by_cutter[key] = about, grade_of(about)
     fired, grade = known
     if grade != "forbidden":
-        fired += hand.bench.inference.every(JUDGING, ("method",), item.facts, way.method)
+        fired += search.bench.inference.every(JUDGING, ("method",), item.facts, way.method)
         grade = grade_of(fired)
     return fired, grade
 
 
-def _of_cutter(item: InFeature, hand: InHand) -> tuple[Rule, ...]:
+def _of_cutter(item: InFeature, search: RegionSearch) -> tuple[Rule, ...]:
     """The rules that fired on feature and cutter, stage by stage."""
-    inference = hand.bench.inference
-    if not any(hand.by_feature):
+    inference = search.bench.inference
+    if not any(search.by_feature):
         return inference.every(JUDGING, ("cutter",), item.facts)
     return tuple(
         rule
-        for stage, by_feature in zip(JUDGING, hand.by_feature, strict=True)
+        for stage, by_feature in zip(JUDGING, search.by_feature, strict=True)
         for rule in (*by_feature, *inference.fired(stage, "cutter", item.facts))
     )
 
 
-def rest_of(pair: Judged, hand: InHand) -> RestCut:
+def rest_of(pair: Judged, search: RegionSearch) -> RestCut:
     """The cut for what a cutter leaves in the corners; a hole has none."""
     whole_hole = METHODS[pair.way.method].whole_hole
-    return NO_REST if whole_hole else rest_cut(hand.region, pair.item, hand.bench)
+    return NO_REST if whole_hole else rest_cut(search.region, pair.item, search.bench)
 
 
-def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bool = True) -> Iterator[Candidate]:
+def worked_out(
+    pair: Judged, search: RegionSearch, most: float = float("inf"), every: bool = True
+) -> Iterator[Candidate]:
     """The candidates of one method with one cutter; what a rule forbids by then is not worked out further.
 
     What would take longer than ``most`` [s] may be left out: every way in, or the holes of some drills. Unless
     ``every`` is asked for, so may be a hole that is slower than one with as good a grade as any can have.
     """
     way, item, fired, grade = pair
-    region, bench = hand.region, hand.bench
-    plain, method = cut_of(item, region, bench) if grade != "forbidden" else None, METHODS[way.method]
+    region, bench = search.region, search.bench
+    plain, method = cut_in(item, search) if grade != "forbidden" else None, METHODS[way.method]
     cut = method.prepared(plain) if plain is not None else None
     plan = method.plan(cut) if cut is not None else None
     if plan is None or cut is None:
@@ -162,27 +175,27 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
         unmet = dict.fromkeys((one.id for one in bench.base.preferences), False)
         yield Candidate(way.method, item.cutter, None, "forbidden", float("inf"), fired, own, meets=unmet)
         return
-    rest = rest_of(pair, hand)
+    rest = rest_of(pair, search)
     spare = most - whole_time(region.copies, plan.cut_time + plan.travel_time, bench.machine.tool_change, rest.time)
     if spare < 0 and not another_cut(plan):
         return
     facts, before = {**item.facts, **plan.facts}, fired
     fired += bench.inference.every(("clearing", "cutter"), ("candidate",), facts, way.method)
-    entries = list(ways_in(plan, cut, way.entries(region), hand.drills, spare))
+    cleared = Cleared(way, item, plan, facts, fired, rest, cut.tip_compliance(0.0))
+    entries = list(ways_in(plan, cut, way.entries(region), search.drills, spare))
     helix = next((found.time for found in entries if found.kind.helix), None)
-    compliance = cut.tip_compliance(0.0)
     best = None if every or _entry_betters(bench.base, way.method) else _ill(GRADES.index(grade_of(fired)), fired)
     done, enough = list[Candidate](), float("inf")
     for found in entries if every else sorted(entries, key=_drilling_time):
         if _drilling_time(found) > enough:
             break
         if found.plan is None:
-            done.append(of_way_in(way, item, plan, found, helix, fired, facts, rest, bench, compliance))
+            done.append(of_way_in(cleared, found, helix, bench))
         else:
             own = {**item.facts, **found.plan.facts}
             about = before + bench.inference.every(("clearing", "cutter"), ("candidate",), own, way.method)
             longer = None if helix is None else helix + plan.cut_time - found.plan.cut_time
-            done.append(of_way_in(way, item, found.plan, found, longer, about, own, rest, bench, compliance))
+            done.append(of_way_in(cleared._replace(plan=found.plan, facts=own, fired=about), found, longer, bench))
         if found.drill and best is not None and _ill(GRADES.index(done[-1].grade), done[-1].fired) <= best:
             enough = _drilling_time(found)
     yield from ranking.worth_the_drill(done, bench.limits)
@@ -211,19 +224,23 @@ def _entry_betters(base: RuleBase, method: str) -> bool:
     return any(rule.verdict == "for" or earlier.intersection(rule.overrides) for rule in asked)
 
 
-def of_way_in(
-    way: Way,
-    item: InFeature,
-    plan: Plan,
-    found: WayIn,
-    helix: float | None,
-    fired: tuple[Rule, ...],
-    facts: Situation,
-    rest: RestCut,
-    bench: Bench,
-    compliance: float = 0.0,
-) -> Candidate:
-    """The candidate of a plan with one way in; ``rest`` is the cut for what stays in the corners."""
+class Cleared(NamedTuple):
+    """A method with one cutter worked out before its way in: the plan with its facts, the rules that fired by then, the
+    cut for what stays in the corners, and how far the tip gives way for each newton [mm/N].
+    """
+
+    way: Way
+    item: InFeature
+    plan: Plan
+    facts: Situation
+    fired: tuple[Rule, ...] = ()
+    rest: RestCut = NO_REST
+    compliance: float = 0.0
+
+
+def of_way_in(cleared: Cleared, found: WayIn, helix: float | None, bench: Bench) -> Candidate:
+    """The candidate of a plan with one way in; ``helix`` is the time of the way in on a helix [s], if there is one."""
+    way, item, plan, facts, fired, rest, compliance = cleared
     own: Situation = facts | dict(found.facts) | {"entry": found.entry}
     total = float("inf")
     if found.time is not None:

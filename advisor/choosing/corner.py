@@ -15,8 +15,9 @@ from advisor.mechanics.levels import levels
 from advisor.mechanics.motion import hop_time
 from advisor.mechanics.speed import spindle_speed
 from advisor.mechanics.timing import path_time
-from advisor.methods.cut import Cut, Trial, try_cut
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.feeds import ease_feed
+from advisor.methods.trial import try_cut
 from advisor.model.plan import FREE
 from advisor.model.region import Region
 from advisor.situation.bench import Bench

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
-from advisor.choosing.ranking import Limits, Objections, entrant_of
+from advisor.choosing.ranking import Limits, Objections, rank_key_of
 from advisor.choosing.rigidity import tied_most
 from advisor.methods.pace import NEVER
 from advisor.model.candidate import FORBIDDEN, FREELY, GOOD, GRADES, POOR, WORKABLE, Candidate
@@ -75,8 +75,8 @@ class Found:
     def take(self, candidate: Candidate, grade: int) -> None:
         """Look at a candidate."""
         if grade == GOOD or counts_ahead(candidate, self.none_overtakes):
-            entrant = entrant_of(candidate)
-            self.ways[grade].append((candidate.cutter.id, entrant.time, entrant.firmness[:3]))
+            rank_key = rank_key_of(candidate)
+            self.ways[grade].append((candidate.cutter.id, rank_key.time, rank_key.firmness[:3]))
 
     def before(self, grade: int, time: float, firm: Firm, times: int) -> bool:
         """Whether so many cutters come before one with such a grade at best, that takes no less than this time [s].
@@ -122,7 +122,7 @@ class Best:
         self.found.take(candidate, grade)
         _keep(self.times[grade], candidate.cutter.id, candidate.counted)
         if grade == POOR:
-            _keep(self.nearest, candidate.cutter.id, (entrant_of(candidate).objections, candidate.counted))
+            _keep(self.nearest, candidate.cutter.id, (rank_key_of(candidate).objections, candidate.counted))
         if counts_ahead(candidate, self.none_overtakes):
             _keep(self.ahead, candidate.cutter.id, candidate.counted)
 
@@ -170,7 +170,7 @@ class First:
         if counts_ahead(candidate, self.none_overtakes):
             self.ahead = min(self.ahead, candidate.counted)
         if grade == POOR:
-            taken = entrant_of(candidate).objections, candidate.counted
+            taken = rank_key_of(candidate).objections, candidate.counted
             self.nearest = min(self.nearest or taken, taken)
 
     def beaten(self, bound: Bound, firm: Firm) -> bool:

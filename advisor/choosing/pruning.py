@@ -14,17 +14,17 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
 
-from advisor.choosing.candidates import InHand, Judged, in_hand, judged, rest_of, worked_out
+from advisor.choosing.candidates import Judged, RegionSearch, cut_in, judged, region_search, rest_of, worked_out
 from advisor.choosing.incumbents import Best, Bound, Firm, First, Margin
 from advisor.choosing.ranking import Objections, foremost_of, objections_of, standing, thin_there
 from advisor.choosing.rigidity import corners_left, tip_rounded
-from advisor.choosing.several import whole_time
+from advisor.choosing.time_of_count import whole_time
 from advisor.inference.questions import MOST_ANSWERS, Key, Places, key_of, places_of
 from advisor.knowledge.conditions import All, Compare, Condition, Facts, Known, Situation, holds, quantise
 from advisor.knowledge.measures import JUDGING
 from advisor.knowledge.schema import Asked, RuleBase, reads
 from advisor.methods.bounds import least_entry, least_time
-from advisor.methods.cut import Cut, cut_of
+from advisor.methods.cut import Cut
 from advisor.methods.pace import NEVER
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import FORBIDDEN, GOOD, POOR, WORKABLE, Candidate
@@ -33,7 +33,7 @@ from advisor.model.region import Region
 from advisor.situation.bench import Bench
 from advisor.situation.pairings import Way, meant_for, ways
 
-ANY = FORBIDDEN, NEVER  # as the least that is asked for: whatever is allowed
+ANY = FORBIDDEN, NEVER  # every allowed way is better: as ``least`` it leaves none out
 Untimed = tuple[int, Objections]  # a bound without its time
 Cuts = dict[tuple[str, str], Cut | None]  # by cutter and method
 
@@ -43,37 +43,37 @@ def narrowed(region: Region, shared: Situation, crib: Sequence[Cutter], bench: B
 
     The best one is there with all its ways in. ``shared`` are the facts of the feature.
     """
-    hand, cuts, near = in_hand(region, shared, crib, bench), Cuts(), bench.limits["opening_clearance_least"]
+    search, cuts, near = region_search(region, shared, crib, bench), Cuts(), bench.limits["opening_clearance_least"]
     found = [
         candidate
         for way in ways().values()
         if way.suits(region)
-        for candidate in _of_method(way, [cutter for cutter in crib if way.takes(region, cutter, near)], hand, cuts)
+        for candidate in _of_method(way, [cutter for cutter in crib if way.takes(region, cutter, near)], search, cuts)
     ]
     best = foremost_of(found, bench.limits)
     for candidate in found:
         if best is None or (candidate.method, candidate.cutter.id) != (best.method, best.cutter.id):
             yield candidate
     if best is not None:
-        yield from worked_out(judged(ways()[best.method], best.cutter, hand), hand)
+        yield from worked_out(judged(ways()[best.method], best.cutter, search), search)
 
 
-def _of_method(way: Way, cutters: Sequence[Cutter], hand: InHand, cuts: Cuts) -> Iterator[Candidate]:
+def _of_method(way: Way, cutters: Sequence[Cutter], search: RegionSearch, cuts: Cuts) -> Iterator[Candidate]:
     """The candidates of one method that the two best of its cutters are among."""
-    best, alike = Best(Margin.of(hand.bench.limits), thin_there(hand.shared)), dict[Untimed, list[Judged]]()
+    best, alike = Best(Margin.of(search.bench.limits), thin_there(search.shared)), dict[Untimed, list[Judged]]()
     forbidden = []
     for cutter in cutters:
-        pair = judged(way, cutter, hand)
+        pair = judged(way, cutter, search)
         if pair.grade == "forbidden":
             forbidden.append(pair)
-        elif _may_be_preferred(pair, hand):
-            yield from _taken(pair, best, hand)
+        elif _may_be_preferred(pair, search):
+            yield from _taken(pair, best, search)
         else:
-            alike.setdefault(bound_of(pair, hand.bench.base), []).append(pair)
-    yield from _by_bound(alike, best, hand, cuts)
+            alike.setdefault(bound_of(pair, search.bench.base), []).append(pair)
+    yield from _by_bound(alike, best, search, cuts)
     if best.open:
         for pair in forbidden:
-            yield from worked_out(pair, hand)
+            yield from worked_out(pair, search)
 
 
 def foremost(
@@ -90,36 +90,36 @@ def foremost(
     better grade than the ``least`` (a place among the grades, and a time [s]), nor of that grade and no slower, nor
     workable and quicker where the least is good.
     """
-    hand, alike = in_hand(region, shared, crib, bench), dict[Untimed, list[Judged]]()
+    search, alike = region_search(region, shared, crib, bench), dict[Untimed, list[Judged]]()
     best, found = First(Margin.of(bench.limits), *least, thin_there(shared)), list[Candidate]()
     for way, cutter in meant_for(region, crib, bench.limits["opening_clearance_least"]):
         if only is not None and (way.method, cutter.id) not in only:
             continue
-        pair = judged(way, cutter, hand)
+        pair = judged(way, cutter, search)
         if pair.grade == "forbidden":
             continue
-        if _may_be_preferred(pair, hand):
-            found.extend(_taken(pair, best, hand))
+        if _may_be_preferred(pair, search):
+            found.extend(_taken(pair, best, search))
         else:
             alike.setdefault(bound_of(pair, bench.base), []).append(pair)
-    return foremost_of([*found, *_by_bound(alike, best, hand, {})], bench.limits)
+    return foremost_of([*found, *_by_bound(alike, best, search, {})], bench.limits)
 
 
-def _may_be_preferred(pair: Judged, hand: InHand) -> bool:
+def _may_be_preferred(pair: Judged, search: RegionSearch) -> bool:
     """Whether the shop may prefer a method with a cutter, which then is no worse for being slow."""
-    base = hand.bench.base
+    base = search.bench.base
     return bool(base.preferences) and _preferable(base, pair.way.method).may_hold(pair.item.facts)
 
 
-def _taken(pair: Judged, best: Best | First, hand: InHand) -> Iterator[Candidate]:
+def _taken(pair: Judged, best: Best | First, search: RegionSearch) -> Iterator[Candidate]:
     """Every candidate of a method with a cutter, each looked at."""
-    for candidate in worked_out(pair, hand):
+    for candidate in worked_out(pair, search):
         best.take(candidate)
         yield candidate
 
 
 def _by_bound(
-    alike: Mapping[Untimed, Sequence[Judged]], best: Best | First, hand: InHand, cuts: Cuts
+    alike: Mapping[Untimed, Sequence[Judged]], best: Best | First, search: RegionSearch, cuts: Cuts
 ) -> Iterator[Candidate]:
     """The candidates that the best are among, of pairs none of which is forbidden as yet, by their bounds but for time.
 
@@ -128,7 +128,7 @@ def _by_bound(
     for bound, pairs in sorted(alike.items(), key=lambda item: item[0]):
         if best.spare(Bound(*bound, 0.0)) < 0.0:  # whatever time they take
             continue
-        waiting = [(_least(pair, hand, cuts, bound[0], False), place, False) for place, pair in enumerate(pairs)]
+        waiting = [(_least(pair, search, cuts, bound[0], False), place, False) for place, pair in enumerate(pairs)]
         heapify(waiting)
         while waiting:
             time, place, refined = heappop(waiting)
@@ -136,11 +136,11 @@ def _by_bound(
             if time > spare:
                 break
             if not refined:
-                heappush(waiting, (_least(pairs[place], hand, cuts, bound[0], True), place, True))
+                heappush(waiting, (_least(pairs[place], search, cuts, bound[0], True), place, True))
                 continue
             if best.beaten(Bound(*bound, time), _firm(pairs[place], cuts)):
                 continue
-            for candidate in worked_out(pairs[place], hand, spare, every=False):
+            for candidate in worked_out(pairs[place], search, spare, every=False):
                 best.take(candidate)
                 yield candidate
 
@@ -152,23 +152,23 @@ def _firm(pair: Judged, cuts: Cuts) -> Firm:
     return METHODS[pair.way.method].pushed_aside, corners_left(pair.item.facts), compliance
 
 
-def _least(pair: Judged, hand: InHand, cuts: Cuts, grade: int, by_power: bool) -> float:
+def _least(pair: Judged, search: RegionSearch, cuts: Cuts, grade: int, by_power: bool) -> float:
     """A time that no candidate of a method with a cutter stays below by a way in that may have such a grade [s]."""
-    method, change = METHODS[pair.way.method], hand.bench.machine.tool_change
+    method, change = METHODS[pair.way.method], search.bench.machine.tool_change
     name = pair.item.cutter.id, method.name
     if name not in cuts:
-        plain = cut_of(pair.item, hand.region, hand.bench)
+        plain = cut_in(pair.item, search)
         cuts[name] = method.prepared(plain) if plain is not None else None
     cut = cuts[name]
     if cut is None:
         return NEVER
     if not by_power:
-        return whole_time(hand.region.copies, least_time(method, cut, by_power), change)
-    worse = _worse(hand.bench.base, pair.way) if grade < POOR else frozenset()
-    entries = [entry for entry in pair.way.entries(hand.region) if entry not in worse]
+        return whole_time(search.region.copies, least_time(method, cut, by_power), change)
+    worse = _worse(search.bench.base, pair.way) if grade < POOR else frozenset()
+    entries = [entry for entry in pair.way.entries(search.region) if entry not in worse]
     each = least_time(method, cut, by_power)
-    whole = whole_time(hand.region.copies, each, change, rest_of(pair, hand).time)
-    return whole + least_entry(method, cut, entries, hand.drills.cutters)
+    whole = whole_time(search.region.copies, each, change, rest_of(pair, search).time)
+    return whole + least_entry(method, cut, entries, search.drills.cutters)
 
 
 def bound_of(pair: Judged, base: RuleBase) -> Untimed:

@@ -61,7 +61,7 @@ class Objections(NamedTuple):
 
 
 NO_OBJECTIONS = Objections()
-OBJECTED = ("against", "against", "against", "left")  # how what speaks against a poor way is called, in order
+OBJECTED = ("against", "against", "against", "left")  # what each field of Objections is called where it decides
 Tier = tuple[float, ...]
 Key = tuple[str, float]  # one of the values that ways are sorted by, with the name of what it is
 WITHIN, BEYOND = ("time", 0.0), ("time", 1.0)  # the band of the quickest of a tier
@@ -86,7 +86,7 @@ class Overtaking(NamedTuple):
         return min(self.shares[overtakes] * good, good - self.saving)
 
 
-class Entrant(NamedTuple):
+class RankKey(NamedTuple):
     """What a candidate is ranked by: place of its grade, the time that counts [s], firmness; of a workable one whether
     it may come before a good one (``NOT_AT_ALL``, ``HELD_BACK`` or ``FREELY``), of a poor one what speaks against it;
     ``behind`` is 0 for each preference of the shop that it meets, else 1.
@@ -110,15 +110,15 @@ class Tiers(NamedTuple):
     band: Mapping[Tier, float]
     stiff: Mapping[tuple[Tier, bool, int], float]
 
-    def place(self, entrant: Entrant) -> tuple[float, ...]:
-        """What an entrant of the set is sorted by."""
-        return tuple([value for _, value in self.keys(entrant)])
+    def place(self, rank_key: RankKey) -> tuple[float, ...]:
+        """What a way of the set is sorted by."""
+        return tuple([value for _, value in self.keys(rank_key)])
 
-    def keys(self, entrant: Entrant) -> list[Key]:
-        """What an entrant of the set is sorted by, in order, each with the name of what it is."""
-        named = tier_keys(entrant, self.good, self.overtaking)
-        tier, firmness = tuple([value for _, value in named]), entrant.firmness
-        time, within = ("time", round(entrant.time, TIME_DECIMALS)), entrant.time <= self.band[tier]
+    def keys(self, rank_key: RankKey) -> list[Key]:
+        """What a way of the set is sorted by, in order, each with the name of what it is."""
+        named = tier_keys(rank_key, self.good, self.overtaking)
+        tier, firmness = tuple([value for _, value in named]), rank_key.firmness
+        time, within = ("time", round(rank_key.time, TIME_DECIMALS)), rank_key.time <= self.band[tier]
         if not within:
             return [*named, BEYOND, time, *zip(DECIDE, firmness, strict=True)]
         stiff = self.stiff[tier, firmness.aside, firmness.rest]
@@ -126,24 +126,24 @@ class Tiers(NamedTuple):
         return [*named, WITHIN, *zip(DECIDE, tied, strict=True), time, ("compliance", firmness.compliance)]
 
 
-def tier_keys(entrant: Entrant, good: float, overtaking: Overtaking) -> list[Key]:
-    """What puts an entrant into its tier beside a quickest good time [s], in order: a grade of 0 is a workable way so
+def tier_keys(rank_key: RankKey, good: float, overtaking: Overtaking) -> list[Key]:
+    """What puts a way into its tier beside a quickest good time [s], in order: a grade of 0 is a workable way so
     quick that it goes first.
     """
-    if entrant.grade >= POOR:  # what the rules are against, no shop prefers
-        return [("grade", entrant.grade + 1.0), *zip(OBJECTED, entrant.objections, strict=True)]
-    first = entrant.grade == WORKABLE and good < NEVER and entrant.time < overtaking.below(entrant.overtakes, good)
-    return [("grade", 0.0 if first else entrant.grade + 1.0), *[(PREFERRED, behind) for behind in entrant.behind]]
+    if rank_key.grade >= POOR:  # what the rules are against, no shop prefers
+        return [("grade", rank_key.grade + 1.0), *zip(OBJECTED, rank_key.objections, strict=True)]
+    first = rank_key.grade == WORKABLE and good < NEVER and rank_key.time < overtaking.below(rank_key.overtakes, good)
+    return [("grade", 0.0 if first else rank_key.grade + 1.0), *[(PREFERRED, behind) for behind in rank_key.behind]]
 
 
-def tier_of(entrant: Entrant, good: float, overtaking: Overtaking) -> Tier:
-    """The tier of an entrant beside a quickest good time [s]."""
-    return tuple([value for _, value in tier_keys(entrant, good, overtaking)])
+def tier_of(rank_key: RankKey, good: float, overtaking: Overtaking) -> Tier:
+    """The tier of a way beside a quickest good time [s]."""
+    return tuple([value for _, value in tier_keys(rank_key, good, overtaking)])
 
 
-def tiers(entrants: Iterable[Entrant], limits: Limits) -> Tiers:
+def tiers(rank_keys: Iterable[RankKey], limits: Limits) -> Tiers:
     """The tiers of a set."""
-    every, overtaking = list(entrants), Overtaking.of(limits)
+    every, overtaking = list(rank_keys), Overtaking.of(limits)
     good = min((one.time for one in every if one.grade == GOOD), default=NEVER)
     placed = [(one, tier_of(one, good, overtaking)) for one in every]
     quickest: dict[Tier, float] = {}
@@ -196,7 +196,7 @@ def against_of(candidate: Candidate) -> Objections:
     )
 
 
-def entrant_of(candidate: Candidate) -> Entrant:
+def rank_key_of(candidate: Candidate) -> RankKey:
     """What a candidate is ranked by."""
     levels = candidate.plan.levels if candidate.plan else 0
     method = METHODS[candidate.method]
@@ -208,7 +208,7 @@ def entrant_of(candidate: Candidate) -> Entrant:
     overtakes = candidate.overtakes if grade == WORKABLE else FREELY
     objections = against_of(candidate) if grade == POOR else NO_OBJECTIONS
     behind = tuple(0.0 if met else 1.0 for met in candidate.meets.values())
-    return Entrant(grade, candidate.counted, firmness, overtakes, objections, behind)
+    return RankKey(grade, candidate.counted, firmness, overtakes, objections, behind)
 
 
 def thin_there(facts: Facts) -> bool:
@@ -239,9 +239,9 @@ def time_factor(facts: Facts, pushed_aside: bool, limits: Limits) -> float:
 
 def ranked(every: Iterable[Candidate], limits: Limits) -> list[Candidate]:
     """The candidates in their order, best first; ``limits`` are the thresholds by name."""
-    pairs = [(entrant_of(candidate), candidate) for candidate in every]
-    among = tiers((entrant for entrant, _ in pairs), limits)
-    placed = sorted(((among.place(entrant), candidate) for entrant, candidate in pairs), key=lambda pair: pair[0])
+    pairs = [(rank_key_of(candidate), candidate) for candidate in every]
+    among = tiers((rank_key for rank_key, _ in pairs), limits)
+    placed = sorted(((among.place(rank_key), candidate) for rank_key, candidate in pairs), key=lambda pair: pair[0])
     found: list[Candidate] = []
     for _, group in groupby(placed, key=lambda pair: pair[0]):
         alike = [candidate for _, candidate in group]
@@ -286,22 +286,22 @@ def front(every: Sequence[Candidate], limits: Limits) -> list[Candidate]:
     that none that is quicker outdoes.
     """
     found: list[Candidate] = []
-    entrants = [(entrant_of(item), particulars(item), item) for item in every if item.grade != "forbidden"]
-    kinds = {_kind(entrant) for entrant, _, _ in entrants}
+    rank_keys = [(rank_key_of(item), particulars(item), item) for item in every if item.grade != "forbidden"]
+    kinds = {_kind(rank_key) for rank_key, _, _ in rank_keys}
     for kind in sorted(kinds):
         kept: list[Firmness] = []
-        same = [one for one in entrants if _kind(one[0]) == kind]
-        for entrant, _, item in sorted(
+        same = [one for one in rank_keys if _kind(one[0]) == kind]
+        for rank_key, _, item in sorted(
             same, key=lambda one: (round(one[0].time, TIME_DECIMALS), one[0].firmness, one[1])
         ):
-            if not any(outdone(entrant.firmness, firmness, limits["stiffness_tie"]) for firmness in kept):
-                kept.append(entrant.firmness)
+            if not any(outdone(rank_key.firmness, firmness, limits["stiffness_tie"]) for firmness in kept):
+                kept.append(rank_key.firmness)
                 found.append(item)
     return found
 
 
-def _kind(entrant: Entrant) -> tuple[object, ...]:
-    return entrant.grade, entrant.overtakes, entrant.objections, entrant.behind
+def _kind(rank_key: RankKey) -> tuple[object, ...]:
+    return rank_key.grade, rank_key.overtakes, rank_key.objections, rank_key.behind
 
 
 def quickest(every: Iterable[Candidate], grade: str, overtaking: int = NOT_AT_ALL) -> Candidate | None:
@@ -309,7 +309,7 @@ def quickest(every: Iterable[Candidate], grade: str, overtaking: int = NOT_AT_AL
     one as asked.
     """
     same = [candidate for candidate in every if candidate.grade == grade and candidate.overtakes >= overtaking]
-    return min(same, key=lambda item: (item.counted, entrant_of(item).firmness, particulars(item)), default=None)
+    return min(same, key=lambda item: (item.counted, rank_key_of(item).firmness, particulars(item)), default=None)
 
 
 def worth_the_drill(found: Sequence[Candidate], limits: Limits) -> Sequence[Candidate]:
@@ -337,8 +337,8 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
     """What puts the first of two ways before the second, among all that were ranked with them: the first of the keys
     that they are sorted by in which they differ.
     """
-    one, other = entrant_of(first), entrant_of(second)
-    among = tiers((one, other, *map(entrant_of, every)), limits)
+    one, other = rank_key_of(first), rank_key_of(second)
+    among = tiers((one, other, *map(rank_key_of, every)), limits)
     mine, its = among.keys(one), among.keys(other)
     place = next((place for place, (key, beside) in enumerate(zip(mine, its, strict=False)) if key != beside), None)
     if place is None:

@@ -24,7 +24,7 @@ BESIDE = (
     "corner_rest",
     "corner_rest_beyond",
 )  # how wide the region is beside the cutter
-# Rest in corners is taken so, by whatever body can be meant for it.
+# The method by which a narrower cutter clears corners; cutters of the bodies that can be meant for it are looked at.
 SIDE_CUTTING = next(method.name for method in METHODS.values() if method.takes_corners)
 
 

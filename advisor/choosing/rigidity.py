@@ -8,7 +8,7 @@ from advisor.knowledge.conditions import Facts
 from advisor.mechanics.lengths import reaches
 
 FINE = 6  # decimals of a micrometre a newton: two ways of adding up the same beam may differ beyond
-DECIDE = ("aside", "rest", "compliance", "levels", "width")  # how what a way is sorted by is called, in order
+DECIDE = ("aside", "rest", "compliance", "levels", "width")  # what each field of Firmness is called where it decides
 
 TURNS, STOPS, SECOND = range(3)  # it goes into the corners and on; it stops in or before them; a second cutter must
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from advisor.choosing.several import rest_change
+from advisor.choosing.time_of_count import rest_change
 from advisor.model.candidate import Candidate
 
 

@@ -7,11 +7,12 @@ from string import ascii_lowercase
 from typing import NamedTuple
 
 from advisor.choosing.advice import of_any_cut
+from advisor.choosing.job_advice import Advice
 from advisor.choosing.time_parts import time_parts
 from advisor.knowledge.conditions import Compare, leaves
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import PLACEHOLDER
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.answer import FeatureAdvice
 from advisor.model.cutter import Cutter
 
 

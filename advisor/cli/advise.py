@@ -7,9 +7,9 @@ from typing import Annotated
 import typer
 
 from advisor.cli.asking import HouseFolder, OutputFile, ShopFile, assignment_of, keep, path_of, shipped
-from advisor.cli.failing import nothing_left, recorded, tell_failed, told_advice
+from advisor.cli.failing import nothing_left, tell_failed, told_advice
 from advisor.cli.guard import INTERNAL, NO_WAY, guarded
-from advisor.cli.output import AdviceFormat, Format, first_problem, show, show_json, show_page, write
+from advisor.cli.output import AdviceFormat, Format, first_problem, recorded, show, show_json, show_page, write
 from advisor.cli.progress import long_work
 
 EXAMPLE = "Example: roughing advise cases/winch-side-plate/job.yaml"

@@ -15,8 +15,8 @@ from advisor.cli.output import Format, ascii_only, remark
 from advisor.files.problems import printable
 
 if TYPE_CHECKING:
+    from advisor.choosing.job_advice import Advice
     from advisor.cli.job_files import JobFiles
-    from advisor.model.answer import Advice
     from advisor.text.blocks import Block
 
 
@@ -118,8 +118,8 @@ def _advised(asked: Asked, file: str) -> Answer:
 
 
 def _told_answer(file: str, advice: Advice, asked: Asked) -> Answer:
-    from advisor.cli.failing import recorded, told_advice
-    from advisor.cli.output import as_json
+    from advisor.cli.failing import told_advice
+    from advisor.cli.output import as_json, recorded
     from advisor.text.detail import blocks_of
     from advisor.text.failures import failure_text
 

@@ -113,7 +113,8 @@ def _check_house(
     folder: Path, jobs: "list[tuple[str, Assignment]] | None", form: Format, proof: bool, witness: Path | None
 ) -> int:
     from advisor.analysis.house_check import checked_house
-    from advisor.text.house_check import house_blocks, house_record
+    from advisor.render.house_record import house_record
+    from advisor.text.house_check import house_blocks
 
     with at_work("working out the cases" if jobs is None else "working out the jobs"):
         found: Checked = checked_house(folder, jobs)
@@ -162,6 +163,6 @@ def _show(proved: "Proof | None", form: Format, witness: Path | None) -> None:
 def _record(proved: "Proof | None") -> dict[str, Any]:
     if proved is None:
         return {}
-    from advisor.text.proof import proof_record
+    from advisor.render.proof_record import proof_record
 
     return {"proof": proof_record(proved)}

@@ -11,7 +11,7 @@ from advisor.cli.guard import INTERNAL, NO_WAY, guarded
 from advisor.cli.output import Format, remark, show, show_json
 
 if TYPE_CHECKING:
-    from advisor.model.answer import Advice
+    from advisor.choosing.job_advice import Advice
     from advisor.readers.crib import CribFile
 
 EXAMPLE = "Example: roughing crib shared/crib.csv --job cases/winch-side-plate/job.yaml"
@@ -42,7 +42,8 @@ def command(
     remark(*(printable(f"note: {note}") for note in found.notes))
     advice = _asked(job, found) if job is not None else None
     unserved = [answer for answer in advice.features if answer.best is None] if advice else []
-    from advisor.text.crib import crib_blocks, crib_record
+    from advisor.render.crib_record import crib_record
+    from advisor.text.crib import crib_blocks
 
     if form is Format.json:
         from advisor.text.words import size

@@ -11,7 +11,8 @@ from advisor.cli.output import remark
 from advisor.files.problems import BadInput, printable
 
 if TYPE_CHECKING:
-    from advisor.model.answer import Advice, Failed
+    from advisor.choosing.job_advice import Advice
+    from advisor.model.answer import Failed
     from advisor.review.verdict import Review
 
 Told = TypeVar("Told")
@@ -99,10 +100,3 @@ def nothing_left(failed: Sequence[Failed]) -> int:
     tell_failed(failed)
     remark(printable(f"internal error, no advice given: {failed[0].error}"))
     return INTERNAL
-
-
-def recorded(advice: Advice) -> object:
-    """The record of an advice, as it is written in JSON."""
-    from advisor.render.recording import record
-
-    return record(advice).model_dump(mode="json", by_alias=True)

@@ -27,7 +27,8 @@ def command(
     from advisor.files.problems import BadInput, Problem, shown
     from advisor.readers.material_meant import meant
     from advisor.readers.materials import load_materials
-    from advisor.text.materials import listing, material_blocks, material_record
+    from advisor.render.material_record import material_record
+    from advisor.text.materials import listing, material_blocks
 
     text = " ".join(word or [])
     materials = load_materials()

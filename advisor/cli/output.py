@@ -13,6 +13,7 @@ from advisor.files.whole_file import write_whole, writing
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from advisor.choosing.job_advice import Advice
     from advisor.text.blocks import Block
 
 USUAL_COLUMNS = 80
@@ -167,3 +168,10 @@ def first_problem(file: str, field: str, found: str, wanted: str, known: Iterabl
     from advisor.files.problems import BadInput, Problem, nearest_word
 
     return BadInput([Problem(file, None, field, repr(found), wanted, nearest_word(found, known))])
+
+
+def recorded(advice: "Advice") -> object:
+    """The record of an advice, as it is written in JSON."""
+    from advisor.render.recording import record
+
+    return record(advice).model_dump(mode="json", by_alias=True)

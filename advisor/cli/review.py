@@ -130,8 +130,8 @@ def _reviewed(
 def _read(paths: list[Path], said: list[str], assignment: "Assignment", problems: list["Problem"]) -> list["Plan"]:
     from advisor.files.problems import BadInput, printable
     from advisor.readers.plan import read_plan
+    from advisor.readers.plan_line import plan_said
     from advisor.readers.plan_rows import known_of
-    from advisor.readers.said import plan_said
 
     plans: list[Plan] = []
     units, known = assignment.job.units, known_of(assignment)

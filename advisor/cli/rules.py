@@ -41,8 +41,9 @@ def list_rules(
     """List the rules, stage by stage: title, verdict, id."""
     from advisor.knowledge.measures import STAGES
     from advisor.knowledge.schema import Rule
+    from advisor.render.rule_record import preference_record, rule_record
     from advisor.text.names import RANKING
-    from advisor.text.rulebook import chosen, list_blocks, preference_record, rule_record
+    from advisor.text.rulebook import chosen, list_blocks
 
     base = base_of(house)
     _known("--stage", stage, [*STAGES, RANKING] if base.preferences else list(STAGES))
@@ -66,9 +67,10 @@ def show_rule(
 ) -> int:
     """Show one rule: what, when, why, what to do, its thresholds, source, examples, and the cases it fires in."""
     from advisor.knowledge.schema import Preference
+    from advisor.render.rule_record import around_record, preference_record, rule_record
     from advisor.text.known_firings import firings
-    from advisor.text.rule_page import case_blocks, page_record
-    from advisor.text.rulebook import preference_blocks, preference_record, rule_blocks, rule_record
+    from advisor.text.rule_page import case_blocks
+    from advisor.text.rulebook import preference_blocks, rule_blocks
 
     base = base_of(house)
     known = {one.id: one for one in base.asked}
@@ -83,7 +85,7 @@ def show_rule(
         return 0
     found = firings() if house is None else None  # the cases were run with the shipped rules
     if form is Format.json:
-        show_json(rule_record(rule, base) | page_record(rule, base, found))
+        show_json(rule_record(rule, base) | around_record(rule, base, found))
     else:
         show((*rule_blocks(rule, base), *(case_blocks(rule, found) if found else ())), form)
     return 0
@@ -107,7 +109,8 @@ def list_facts(
     A few are shown in full, with their formula and the rules that read them.
     """
     from advisor.knowledge.measures import LEVELS
-    from advisor.text.facts import fact_record, facts_blocks, facts_meant
+    from advisor.render.fact_record import fact_record
+    from advisor.text.facts import facts_blocks, facts_meant
 
     base, asked = base_of(house), words or []
     if level is not None and level not in LEVELS:

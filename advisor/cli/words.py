@@ -39,7 +39,8 @@ def command(
     """Explain a word of the trade in two sentences; with --job and --feature, show its number there."""
     from advisor.knowledge.glossary import glossary
     from advisor.knowledge.shipped import rule_base
-    from advisor.text.glossary import here, list_blocks, word_blocks, word_record
+    from advisor.render.word_record import word_record
+    from advisor.text.glossary import here, list_blocks, word_blocks
 
     found = _looked_up(" ".join(term)) if term else None
     for name, given in (("--shop", shop), ("--house", house)):

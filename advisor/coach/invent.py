@@ -8,6 +8,7 @@ from random import Random
 from typing import Any
 
 from advisor.coach.table import Recipe, Size, by_difficulty, table
+from advisor.coach.topics import asks_what_for
 from advisor.coach.would_run import suits
 from advisor.knowledge.shipped import rule_base
 from advisor.model.assignment import Assignment
@@ -20,7 +21,6 @@ from advisor.situation.pairings import ways
 
 NAMES = {"slot": "S1", "round_hole": "H1", "planar_face": "F1", "step": "T1", "outside_profile": "C1"}
 DRILLS_KEPT = 2
-MATERIALS = "cutter-and-material"
 
 
 def invented(topic: str | None, difficulty: int, rng: Random) -> Assignment | None:
@@ -34,7 +34,7 @@ def invented(topic: str | None, difficulty: int, rng: Random) -> Assignment | No
     material = rng.choice([one for one in materials.all if one.group == group])
     kept = [one for one in cutters if suits(one, material)]
     fitting = [one for one in kept if one.body in recipe.bodies]
-    if topic == MATERIALS:  # which cutter is made for the material is the question
+    if asks_what_for(topic):  # which cutter is made for the material is the question
         kept = list(cutters)
     if not fitting:
         return None
@@ -93,7 +93,7 @@ def _crib(cutter: Cutter, feature: FeatureBase, every: Sequence[Cutter], rng: Ra
         for one in every
         if not one.kind.drill and one is not cutter and one.body in meant and _room(feature) > one.DC
     ]
-    near = sorted(others, key=lambda one: abs(one.DC - cutter.DC) * rng.uniform(0.5, 1.5) + rng.random())
+    near = sorted(others, key=lambda one: abs(one.DC - cutter.DC) * rng.uniform(*table().crib_order) + rng.random())
     few = rng.randint(0, min(DRILLS_KEPT, len(drills), max(0, wanted - 1)))
     kept = {cutter.id, *(one.id for one in rng.sample(drills, few)), *(one.id for one in near[: wanted - few])}
     return tuple(one for one in every if one.id in kept)

@@ -8,11 +8,11 @@ from random import Random
 from advisor.coach.difficulty import difficulty as measured
 from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise
 from advisor.coach.hints import hints_of
-from advisor.coach.invent import MATERIALS, invented
+from advisor.coach.invent import invented
 from advisor.coach.kinds import of_kind
 from advisor.coach.scene import Known, Scene, is_sound, narrowed, scene_of, with_crib
 from advisor.coach.table import table
-from advisor.coach.topics import topics
+from advisor.coach.topics import asks_what_for, topics
 from advisor.coach.would_run import against_its_purpose, would_run
 from advisor.files.problems import listed
 from advisor.files.unit_scales import showing
@@ -102,7 +102,7 @@ def sound_scene(
     if assignment is None:
         return None
     scene = scene_of(assignment)
-    if not sources and topic != MATERIALS:
+    if not sources and not asks_what_for(topic):
         scene = _to_the_purpose(scene)
     if not sources and not scene.answer.region.round and len(_mills(scene)) < MILLS:
         return None

@@ -7,13 +7,14 @@ from random import Random
 from typing import NamedTuple
 
 from advisor.choosing.advice import advise_feature
+from advisor.choosing.job_advice import Advice
 from advisor.choosing.ranking import against
 from advisor.coach.margins import plainly_holds
 from advisor.coach.table import table
 from advisor.knowledge.conditions import yes
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.answer import FeatureAdvice
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import SOUND, Candidate
 from advisor.model.cutter import Cutter

@@ -231,12 +231,15 @@ class CoachTable(Frozen):
     set_time_ratio: Times
     half_right: Rules
     everyday: Rules
+    everyday_share: Share
     time_alone: Rules
+    time_alone_share: Share
     held_to: Mapping[Method, Rules]
     trade: Trade
     would_run: WouldRun
     purpose: MeantFor
     crib: Several
+    crib_order: Range
     drills: Drills
     clear_time: Annotated[Mapping[Grade, Times], Field(min_length=1)]
     plainly: Share
@@ -260,6 +263,7 @@ class CoachTable(Frozen):
     longer_than_needed: Rules
     no_drill: RuleId
     turns_on: Mapping[str, tuple[SizeName, ...]]
+    no_way_share: Share
     one_cut: tuple[frozenset[Method], ...]
     trap_beside: Mapping[RuleId, Rules]
     told_least: Share
@@ -268,7 +272,9 @@ class CoachTable(Frozen):
     not_a_distractor: Rules
     same_fault: tuple[Rules, ...]
     spread: ByDifficulty
+    spread_used: Range
     spoil: ByDifficulty
+    spoil_most: Times
     weights: Weights
     line_far: Share
     rules_many: Count

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from functools import cache
 
 from advisor.coach.exercise import Choice
 from advisor.coach.scene import Scene
 from advisor.coach.sketch import feature_sketch
 from advisor.coach.table import table
-from advisor.coach.topics import topic_of
+from advisor.coach.topics import topic_of, topics
 from advisor.files.problems import printable
 from advisor.files.unit_scales import length_word
 from advisor.files.yaml_reader import read_yaml
@@ -27,14 +27,6 @@ from advisor.text.words import size, way_text
 
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 HEADS = ("cutter", "kind", "DC", "teeth", "APMX", "LU", "out", "ramp")
-TIMES, COOLANT = "tool change", "coolant"  # told only where the answer may turn on them
-DRILLS = "drills"
-MATTERS: Mapping[str, tuple[str, ...]] = {
-    "getting-in": (TIMES, DRILLS),
-    "round-holes": (TIMES, COOLANT),
-    "cutter-and-material": (COOLANT,),
-    "safety": (COOLANT,),
-}
 WHY_MOST = 2  # reasons that are told, so that the answer stays on a screen
 
 
@@ -48,7 +40,7 @@ def job_blocks(
 ) -> Iterator[Block]:
     """The feature, material and machine, a drawing where it helps, the crib or the one cutter, and what is asked."""
     yield Heading(f"{printable(scene.assignment.job.part)}: {size(scene.answer.region)}", 2)
-    yield Pairs(tuple(_beside(scene, MATTERS.get(topic, ()), cutter)))
+    yield Pairs(tuple(_beside(scene, topics()[topic].tells, cutter)))
     sketch = feature_sketch(scene.answer.region) if drawn else None
     if sketch is not None:
         yield sketch
@@ -59,19 +51,19 @@ def job_blocks(
         yield Para(asked)
 
 
-def _beside(scene: Scene, matters: Collection[str], cutter: Cutter | None) -> Iterator[tuple[str, str]]:
+def _beside(scene: Scene, tells: Collection[str], cutter: Cutter | None) -> Iterator[tuple[str, str]]:
     machine, region = scene.bench.machine, scene.answer.region
     yield "material", material_text(scene.bench.material)
     spindle = machine.spindle
     speed, power = quantity(spindle.speed[-1], "1/min"), quantity(spindle.power[-1], "kW")
     yield "machine", f"{printable(machine.name)}: {speed}, {power}, axes {quantity(machine.axis_acceleration, 'm/s²')}"
-    if TIMES in matters:
-        yield TIMES, quantity(machine.tool_change, "s")
-    if COOLANT in matters:
-        yield COOLANT, ", ".join(machine.coolant)
-    if DRILLS in matters:
+    if "tool_change" in tells:
+        yield "tool change", quantity(machine.tool_change, "s")
+    if "coolant" in tells:
+        yield "coolant", ", ".join(machine.coolant)
+    if "drills" in tells:
         drills = [f"{printable(one.id)}, DC {given(one.DC)}" for one in scene.assignment.crib if one.kind.drill]
-        yield DRILLS, "; ".join(drills) or "none"
+        yield "drills", "; ".join(drills) or "none"
     if region.open_ends and region.kind == "slot":
         yield "open", counted(str(region.open_ends), "end")
     elif region.open_sides:

@@ -72,9 +72,8 @@ class Witnessed(_Remembering):
         self.method: dict[str, Value] = {} if method is None else {"method": method}
         super().__init__([place for place in places if place[0] not in self.method])
         self.witness = evaluator.Family(rules)
-        self.engine: Family = (
-            self.witness if engine is evaluator.Family else engine(rules)
-        )  # it is no witness of its own
+        # Where the evaluator is the engine, the two are one: its answers are not held against themselves.
+        self.engine: Family = self.witness if engine is evaluator.Family else engine(rules)
         self.questions = 0
 
     def question(self, facts: Facts) -> dict[str, Value]:

@@ -15,7 +15,7 @@ from advisor.knowledge.schema import Asked, Change, ChangeKind, Rule, RuleBase, 
 
 BATCHES = {"feature": 0, "cutter": 1, "method": 2, "candidate": 2}  # conclusions are drawn in these turns
 NEW = (ChangeKind.ADDED, ChangeKind.PREFERENCE)  # what bears an id of its own
-DONE = {ChangeKind.PREFERENCE: "preferred"}  # where the kind itself does not say so
+DONE = {ChangeKind.PREFERENCE: "preferred"}  # what was done to a rule; of the other kinds their own word says it
 MOST_COMPARISONS = 100  # in one rule
 MOST_STEPS = 50_000  # in looking for rules at odds, some 20 µs each
 

@@ -13,14 +13,15 @@ from advisor.mechanics.entry import corner_inset, helix_depth
 from advisor.mechanics.lengths import difference, exceeds, pieces, reaches
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
-from advisor.methods.cut import Cut, Trial, ease, try_cut
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.easing import TrialAt, at_size, pieces_of, pinned_levels, thinnest
 from advisor.methods.feeds import ease_feed, light_chip, lightest, thinned
-from advisor.methods.finishing import finished
+from advisor.methods.finishing import CutResult, FeedBasis, MethodFacts, finished
 from advisor.methods.layers import full_width_most, level_most
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, NEVER, Pace, TimeAt
 from advisor.methods.slotting import ramp_angle, ramp_held
+from advisor.methods.trial import TrialBasis, ease, try_cut
 from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.cutter import Cutter
 from advisor.model.plan import FREE, Plan
@@ -129,9 +130,7 @@ def steepest_angle(cut: Cut, ring: Ring) -> float:
         return usual
     if middle_margin(bored(cut), cut.cutter, cut.drilled.diameter) < 0:
         return usual
-    beside = cut.drilled.diameter / difference(
-        bored(cut), cut.cutter.DC
-    )  # rim over the circle of the centre
+    beside = cut.drilled.diameter / difference(bored(cut), cut.cutter.DC)  # rim over the circle of the centre
     rim = degrees(atan(beside * tan(radians(cut.bench.limits["bore_helix_angle_most"]))))
     steep = max(cut.bench.data.ramp_angle[1], rim)
     return min(steep, cut.cutter.RMPX) if ring.cone > 0 and cut.cutter.RMPX else steep
@@ -149,11 +148,11 @@ def plan(cut: Cut) -> Plan | None:
     table, cut = cut, _on_the_circle(cut, ring)
 
     raised = _raised(table, share if ring.solid else ring.chip_share)
+    basis = TrialBasis(feed_most=ring.feed_share * cut.bench.machine.feed_max)
 
     def trial_at(pitch: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
-        most = ring.feed_share * cut.bench.machine.feed_max
         thick = raised * (cut.chip if chip is None else chip)
-        found = try_cut(cut, pitch, ring.straight, ring.engagement, chip=thick, feed_most=most, speed_most=speed_most)
+        found = try_cut(cut, pitch, ring.straight, ring.engagement, basis=basis, chip=thick, speed_most=speed_most)
         return _as_in_the_solid(cut, pitch, found) if ring.solid else _at_the_wall(found, ring)
 
     found = _turns(cut, ring, tan(radians(angle)) * way, tan(radians(ramp_angle(cut))) * way, trial_at, _buried(table))
@@ -176,18 +175,18 @@ def plan(cut: Cut) -> Plan | None:
             "cone_pitch": found.cone_pitch if ring.cone > 0 else None,
             "cone_feed": slow,
         }
-    return finished(
-        cut,
-        METHOD,
-        trial,
+    result = CutResult(
+        trial=trial,
+        wanted=found.wanted,
         levels=turns,
         axial=pitch,
         radial=ring.radial,
         angle=ring.engagement,
         cut_time=cut_time,
         travel=0.0,
-        wanted=found.wanted,
-        feed_share=share,
+        held=(*held, *found.held, *of_feed, *of_axes),
+    )
+    added = MethodFacts(
         facts={
             "allowed_depth": found.allowed,
             "bore": bore,
@@ -201,8 +200,8 @@ def plan(cut: Cut) -> Plan | None:
             **facts,
         },
         names=("dead_core_margin",),
-        held=(*held, *found.held, *of_feed, *of_axes),
     )
+    return finished(cut, METHOD, result, added, FeedBasis(feed_share=share))
 
 
 class Turns(NamedTuple):

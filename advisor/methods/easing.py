@@ -7,9 +7,9 @@ from typing import NamedTuple, Protocol
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.lengths import exceeds, reaches
-from advisor.methods.cut import Cut, Trial, down_to, greatest
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.feeds import (
-    Fed,
+    EasedFeed,
     FeedAt,
     eased_feed,
     least_share,
@@ -19,6 +19,7 @@ from advisor.methods.feeds import (
     once,
 )
 from advisor.methods.thin import least_level, leaves_a_last, levels_over_floor, wanted_level
+from advisor.methods.trial import down_to, greatest
 from advisor.model.cause import Cause, Held, HeldBy, limited
 
 MANY = 24
@@ -53,7 +54,7 @@ class Option(NamedTuple):
     its power.
     """
 
-    pieces: int
+    levels_or_passes: int
     axial: float
     radial: float
     share: float
@@ -105,7 +106,7 @@ def at_size(trial_at: TrialAt, size: float) -> FeedAt:
 
 def narrowed(
     cut: Cut, width: float, least: float, trial_at: TrialAt, time_of: Callable[[float, Trial], float]
-) -> tuple[float, Fed]:
+) -> tuple[float, EasedFeed]:
     """The radial width [mm], down to ``least``, and the feed with which the cut takes the least time of those that are
     borne: whole with the feed eased, or narrower. ``time_of`` is what a width with a trial takes.
     """
@@ -115,14 +116,14 @@ def narrowed(
     eased = greatest(lambda wide: least_share(cut, at_size(trial_at, wide)), least, width)
     light = greatest(lambda wide: light_share(cut, at_size(trial_at, wide)), least, eased)
     widths = sorted({width, *(down_to(each, cut.bench.limits["handy_width"]) for each in (eased, light))}, reverse=True)
-    feds = {wide: eased_feed(cut, at_size(trial_at, wide)) for wide in widths}
+    feeds = {wide: eased_feed(cut, at_size(trial_at, wide)) for wide in widths}
 
     options = (
-        Option(1, 0.0, wide, fed.share, time_of(wide, fed.trial), free=False, slow=fed.slow)
-        for wide, fed in feds.items()
+        Option(1, 0.0, wide, feed.share, time_of(wide, feed.trial), free=False, slow=feed.slow)
+        for wide, feed in feeds.items()
     )
     best = quickest(cut, options)
-    return best.radial, feds[best.radial]
+    return best.radial, feeds[best.radial]
 
 
 def light_share(cut: Cut, feed_at: FeedAt) -> float:
@@ -208,6 +209,12 @@ def borne(
     easiest = greatest(lambda axial: least_share(cut, at_size(trial_at, axial)), least, start)
     first = fewest if easiest == start else levels_over_floor(cut, easiest)
     best = quickest(cut, map(option, counts(first, levels_over_floor(cut, least))))
-    cause = Cause(HeldBy.EQUAL_LEVELS, (best.pieces,), load_cause(cut, wanted))
-    held = limited("axial_depth", start, best.axial, cause).held if best.pieces > fewest else ()
-    return Borne(wanted, best.pieces, best.axial, max(most, best.axial) if best.pieces == 1 else best.axial, held)
+    cause = Cause(HeldBy.EQUAL_LEVELS, (best.levels_or_passes,), load_cause(cut, wanted))
+    held = limited("axial_depth", start, best.axial, cause).held if best.levels_or_passes > fewest else ()
+    return Borne(
+        wanted,
+        best.levels_or_passes,
+        best.axial,
+        max(most, best.axial) if best.levels_or_passes == 1 else best.axial,
+        held,
+    )

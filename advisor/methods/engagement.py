@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import inf, pi
+from typing import NamedTuple
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import (
@@ -14,7 +15,7 @@ from advisor.mechanics.engagement import (
 from advisor.mechanics.lengths import difference, exceeds
 from advisor.mechanics.motion import axis_limited_feed, loop_cut_width, loop_length, loops
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.methods.cut import Cut, Trial, down_to, settled, slender_cause, try_cut
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.easing import (
     Option,
     TrialAt,
@@ -27,14 +28,17 @@ from advisor.methods.easing import (
     quickest,
 )
 from advisor.methods.feeds import ease_feed, eased_feed, load_cause
-from advisor.methods.finishing import finished, strip_travel
+from advisor.methods.finishing import CutResult, FeedBasis, MethodFacts, finished, strip_travel
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, Pace, TimeAt, beside_a_hole, greatest_gain, pass_way, way_back, widths
 from advisor.methods.rings import ring_facts, ring_radius, wall_feed_most
 from advisor.methods.speeds import speed_gain
 from advisor.methods.thin import held_by_floor, held_by_wall, level_cap, levels_over_floor
+from advisor.methods.trial import TrialBasis, down_to, settled, slender_cause, try_cut
 from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import Plan
+
+OF_LOOPS = ("path_length", "axis_feed_ratio", "reversals_per_minute")
 
 
 def plan(cut: Cut) -> Plan | None:
@@ -64,9 +68,8 @@ def plan(cut: Cut) -> Plan | None:
             axial,
             _width_on_arc(cut, width, ring) if loop is None else _width_in_the_cut(cut, width, loop),
             straight,
+            basis=TrialBasis(speed_gain(cut, width / cutter.DC), feed_most),
             chip=chip,
-            gain=speed_gain(cut, width / cutter.DC),
-            feed_most=feed_most,
             speed_most=speed_most,
         )
 
@@ -75,7 +78,8 @@ def plan(cut: Cut) -> Plan | None:
         passes, (radial, of_load) = _eased(cut, passes, radial, trial_at)
         held += of_load
     trial, of_feed = ease_feed(cut, at_size(trial_at, radial))
-    return _timed(cut, trial, count, axial, radial, passes, loop, path_radius, wanted, (*held, *of_feed))
+    clearing = _Clearing(trial, wanted, count, axial, radial, passes, loop, path_radius)
+    return _timed(cut, clearing, (*held, *of_feed))
 
 
 def _feed_most(cut: Cut, loop: float | None, ring: float | None) -> float | None:
@@ -103,14 +107,16 @@ def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int
         return Option(count, 0.0, wide, found.share, time, found.free, found.slow)
 
     best = quickest(cut, map(option, counts(passes, level_rules.levels(width, narrowest))))
-    return best.pieces, limited("radial_width", radial, best.radial, Cause(HeldBy.EVEN_PASSES, (best.pieces,), cause))
+    return best.levels_or_passes, limited(
+        "radial_width", radial, best.radial, Cause(HeldBy.EVEN_PASSES, (best.levels_or_passes,), cause)
+    )
 
 
 def _straight_width(cut: Cut, axial: float, arc: float | None) -> Limited:
     """The radial width on a straight wall [mm]: of the tables, or with the engagement of the width that was chosen."""
     chosen = cut.pinned.radial_width
     if chosen is None:
-        return table_width(cut, axial)
+        return width_at_depth(cut, axial)
     DC = cut.cutter.DC
     if cut.region.round and arc is not None:
         chosen = min(chosen, arc)
@@ -128,7 +134,7 @@ def table_share(cut: Cut, axial: float) -> float:
     return low + (high - low) * max(0.0, min(1.0, (lower - axial / cut.cutter.DC) / (lower - upper)))
 
 
-def table_width(cut: Cut, axial: float) -> Limited:
+def width_at_depth(cut: Cut, axial: float) -> Limited:
     """The radial width of the table for this depth, with the factors that the settings rules set [mm]."""
     cutter, limits, facts = cut.cutter, cut.bench.limits, settled(cut, METHOD.name, axial)
     ratio = axial / cutter.DC
@@ -217,109 +223,143 @@ def _width_in_the_cut(cut: Cut, width: float, loop: float) -> float:
     return min(width, loop_cut_width(_width_on_arc(cut, width, loop), loop, cut.cutter.DC))
 
 
-def _timed(
-    cut: Cut,
-    trial: Trial,
-    count: int,
-    axial: float,
-    radial: float,
-    passes: int,
-    loop: float | None,
-    path_radius: float,
-    wanted: Trial,
-    held: tuple[Held, ...],
-) -> Plan:
-    """The plan with its path and its times; on loops and along a round wall the width of cut is the one that has there
-    the engagement of ``radial`` on a straight wall.
+class _Clearing(NamedTuple):
+    """The final cut and the one of the tables; levels, how deep each is and how wide on a straight wall [mm], passes
+    beside each other in one; the radius of the loops, if it loops, and of the tightest arc of the path [mm].
     """
-    cutter, limits, region = cut.cutter, cut.bench.limits, cut.region
-    straight = engagement_angle(radial, cutter.DC)
-    gain = speed_gain(cut, radial / cutter.DC)
-    free = try_cut(cut, axial, radial, straight, gain=gain)
-    axis_feed = axis_limited_feed(cut.bench.machine.axis_acceleration, path_radius)
+
+    trial: Trial
+    wanted: Trial
+    levels: int
+    axial: float
+    straight_width: float
+    passes: int
+    loop: float | None
+    path_radius: float
+
+
+class _Path(NamedTuple):
+    """A path over all levels: the radial width on it [mm], the time in the cut and beside it [s], the facts that these
+    rest on, and what held width and feed back on it.
+    """
+
+    radial: float
+    cut_time: float
+    travel: float
+    facts: dict[str, float | None]
+    held: tuple[Held, ...] = ()
+
+
+def _timed(cut: Cut, clearing: _Clearing, held: tuple[Held, ...]) -> Plan:
+    """The plan with its path and its times; on loops and along a round wall the width of cut is the one that has there
+    the engagement of the width on a straight wall.
+    """
+    cutter, trial, axial, straight_width = cut.cutter, clearing.trial, clearing.axial, clearing.straight_width
+    straight, gain = engagement_angle(straight_width, cutter.DC), speed_gain(cut, straight_width / cutter.DC)
+    free = try_cut(cut, axial, straight_width, straight, basis=TrialBasis(gain))
     wanted_feed = cutter.ZEFP * free.feed_per_tooth * free.speed
     most = level_cap(cut)
     fewest = level_rules.levels(cut.inside.depth_to_cut, most)
     facts: dict[str, float | None] = {
         "wanted_feed": wanted_feed,
-        "straight_width": radial,
+        "straight_width": straight_width,
         "allowed_depth": axial if levels_over_floor(cut, most) > fewest else most,
         "table_radial_share": table_share(cut, axial),
     }
-    if _turns(cut, loop):
-        facts |= {"path_radius": path_radius, "axis_feed": axis_feed}
-    if loop is not None:
-        on_arc, on_loops = cut.pinned.radial_width, Cause(HeldBy.ENGAGEMENT_ON_LOOPS, (straight, loop))
-        if not on_arc:
-            on_arc, of_arc = limited("radial_width", radial, _width_on_arc(cut, radial, loop), on_loops)
-            held += of_arc
-        if axis_feed < wanted_feed:
-            cause = Cause(HeldBy.AXES_ON_LOOPS, (loop,))
-            held += limited("feed_rate", wanted_feed, trial.feed, cause).held
-        way = loop_length(loop, on_arc)
-        travelled = max(on_arc, region.loops_way(cut.inside.side, cutter.DC))
-        rounds = loops(travelled, on_arc)
-        total = count * path_time(rounds * way, trial.feed)
-        facts |= {
-            "loop_count": float(rounds),
-            "loop_way": way,
-            "loop_cut_width": _width_in_the_cut(cut, radial, loop),
-        }
-        return finished(
-            cut,
-            METHOD,
-            trial,
-            levels=count,
-            axial=axial,
-            radial=on_arc,
-            angle=straight,
-            cut_time=total / 2,
-            travel=total / 2,
-            wanted=wanted,
-            gain=gain,
-            facts=facts,
-            names=("path_length", "axis_feed_ratio", "reversals_per_minute"),
-            held=held,
-        )
-    if region.strip_like:
-        path, share = region.wall_way(cutter.DC, cut.inside.side) * passes * count, limits["cut_share_profile"]
-        facts |= {"passes": float(passes), "wall_length": region.wall_way(cutter.DC, cut.inside.side)}
-    elif region.round:
-        chosen = cut.pinned.radial_width
-        on_arc = _width_on_arc(cut, radial, path_radius)
-        why = Cause(HeldBy.ENGAGEMENT_AT_ROUND_WALL, (straight,))
-        round_wall = Limited(min(chosen, path_radius)) if chosen else limited("radial_width", radial, on_arc, why)
-        radial, held = round_wall.value, (*held, *round_wall.held)
-        feed_most = wall_feed_most(cut, path_radius)
-        found, share = ring_facts(cut, path_radius, radial, count, trial.feed), limits["cut_share_pocket"]
-        path = float(found["path_length"] or 0.0)
-        facts |= found
-        if feed_most < wanted_feed:
-            cause = Cause(HeldBy.AXES_ON_RADIUS, (path_radius,))
-            held += limited("feed_rate", wanted_feed, trial.feed, cause).held
-    else:
-        path, share = clearing_path(region.area(cut.inside.side), radial) * count, limits["cut_share_pocket"]
-        facts["cut_area"] = region.area(cut.inside.side)
-    travel = strip_travel(cut, passes * count, radial, trial.feed)
-    facts |= {"path_length": path} | ({"cut_share": share} if travel is None else {})
-    cut_time = path_time(path, trial.feed)
-    return finished(
-        cut,
-        METHOD,
-        trial,
-        levels=count,
+    if _turns(cut, clearing.loop):
+        axis_feed = axis_limited_feed(cut.bench.machine.axis_acceleration, clearing.path_radius)
+        facts |= {"path_radius": clearing.path_radius, "axis_feed": axis_feed}
+    path = _path_of(cut, clearing, straight, wanted_feed)
+    result = CutResult(
+        trial=trial,
+        wanted=clearing.wanted,
+        levels=clearing.levels,
         axial=axial,
-        radial=radial,
+        radial=path.radial,
         angle=straight,
-        cut_time=cut_time,
-        travel=share_time(cut_time, share) - cut_time if travel is None else travel,
-        wanted=wanted,
-        gain=gain,
-        wanted_feed=wanted_feed,
-        facts=facts,
-        names=("axis_feed_ratio",),
-        held=held,
+        cut_time=path.cut_time,
+        travel=path.travel,
+        held=(*held, *path.held),
     )
+    facts |= path.facts
+    if clearing.loop is not None:  # the axes hold the feed back there, and are told, not the machine's greatest feed
+        return finished(cut, METHOD, result, MethodFacts(facts=facts, names=OF_LOOPS), FeedBasis(gain=gain))
+    basis = FeedBasis(gain=gain, wanted_feed=wanted_feed)
+    return finished(cut, METHOD, result, MethodFacts(facts=facts, names=("axis_feed_ratio",)), basis)
+
+
+def _path_of(cut: Cut, clearing: _Clearing, straight: float, wanted_feed: float) -> _Path:
+    """The path with an engagement on a straight wall [deg] and a feed that is wanted [mm/min]."""
+    if clearing.loop is not None:
+        return _in_loops(cut, clearing, clearing.loop, straight, wanted_feed)
+    if cut.region.strip_like:
+        return _along_strip(cut, clearing)
+    return _in_rings(cut, clearing, straight, wanted_feed) if cut.region.round else _over_area(cut, clearing)
+
+
+def _in_loops(cut: Cut, clearing: _Clearing, loop: float, straight: float, wanted_feed: float) -> _Path:
+    """The path of loops of a radius [mm]; half of each loop is in the cut."""
+    feed, DC = clearing.trial.feed, cut.cutter.DC
+    on_arc, held = cut.pinned.radial_width, tuple[Held, ...]()
+    if not on_arc:
+        cause, width = Cause(HeldBy.ENGAGEMENT_ON_LOOPS, (straight, loop)), clearing.straight_width
+        on_arc, held = limited("radial_width", width, _width_on_arc(cut, width, loop), cause)
+    if axis_limited_feed(cut.bench.machine.axis_acceleration, clearing.path_radius) < wanted_feed:
+        held += limited("feed_rate", wanted_feed, feed, Cause(HeldBy.AXES_ON_LOOPS, (loop,))).held
+    way = loop_length(loop, on_arc)
+    rounds = loops(max(on_arc, cut.region.loops_way(cut.inside.side, DC)), on_arc)
+    total = clearing.levels * path_time(rounds * way, feed)
+    facts: dict[str, float | None] = {
+        "loop_count": float(rounds),
+        "loop_way": way,
+        "loop_cut_width": _width_in_the_cut(cut, clearing.straight_width, loop),
+    }
+    return _Path(on_arc, total / 2, total / 2, facts, held)
+
+
+def _along_strip(cut: Cut, clearing: _Clearing) -> _Path:
+    """The path of passes beside each other along a strip of stock."""
+    way, radial = cut.region.wall_way(cut.cutter.DC, cut.inside.side), clearing.straight_width
+    length = way * clearing.passes * clearing.levels
+    facts: dict[str, float | None] = {"passes": float(clearing.passes), "wall_length": way, "path_length": length}
+    travel = strip_travel(cut, clearing.passes * clearing.levels, radial, clearing.trial.feed)
+    if travel is not None:
+        return _Path(radial, path_time(length, clearing.trial.feed), travel, facts)
+    return _in_part(clearing, radial, length, cut.bench.limits["cut_share_profile"], facts)
+
+
+def _in_rings(cut: Cut, clearing: _Clearing, straight: float, wanted_feed: float) -> _Path:
+    """The path of rings in a round hole."""
+    chosen, radius, feed = cut.pinned.radial_width, clearing.path_radius, clearing.trial.feed
+    width, why = clearing.straight_width, Cause(HeldBy.ENGAGEMENT_AT_ROUND_WALL, (straight,))
+    at_wall = limited("radial_width", width, _width_on_arc(cut, width, radius), why)
+    radial, held = Limited(min(chosen, radius)) if chosen else at_wall
+    facts = ring_facts(cut, radius, radial, clearing.levels, feed)
+    if wall_feed_most(cut, radius) < wanted_feed:
+        held += limited("feed_rate", wanted_feed, feed, Cause(HeldBy.AXES_ON_RADIUS, (radius,))).held
+    length = float(facts["path_length"] or 0.0)
+    return _in_part(clearing, radial, length, cut.bench.limits["cut_share_pocket"], facts, held)
+
+
+def _over_area(cut: Cut, clearing: _Clearing) -> _Path:
+    """The path over the whole area of a region."""
+    area, radial = cut.region.area(cut.inside.side), clearing.straight_width
+    length = clearing_path(area, radial) * clearing.levels
+    facts: dict[str, float | None] = {"cut_area": area, "path_length": length}
+    return _in_part(clearing, radial, length, cut.bench.limits["cut_share_pocket"], facts)
+
+
+def _in_part(
+    clearing: _Clearing,
+    radial: float,
+    length: float,
+    share: float,
+    facts: dict[str, float | None],
+    held: tuple[Held, ...] = (),
+) -> _Path:
+    """A path of a length [mm] of which a share is in the cut."""
+    cut_time = path_time(length, clearing.trial.feed)
+    return _Path(radial, cut_time, share_time(cut_time, share) - cut_time, facts | {"cut_share": share}, held)
 
 
 def lower_bound(cut: Cut) -> TimeAt:
@@ -327,7 +367,7 @@ def lower_bound(cut: Cut) -> TimeAt:
     limits, region, side = cut.bench.limits, cut.region, cut.inside.side
     count = levels_over_floor(cut, level_cap(cut))
     axial = even_depth(cut, count, limits["handy_depth"], level_cap(cut))
-    radial = table_width(cut, axial).value
+    radial = width_at_depth(cut, axial).value
     back = 0.0
     if region.strip_like:
         (way, share), strip = pass_way(cut), difference(region.strip or 0.0, side)

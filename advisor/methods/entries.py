@@ -14,7 +14,7 @@ from advisor.mechanics.lengths import HAIR, difference, exceeds, reaches
 from advisor.mechanics.timing import path_time, roll_in_time, share_time
 from advisor.methods.boring import bored, core_margin
 from advisor.methods.boring import plan as round_it
-from advisor.methods.cut import Cut, cut_of, spindle_cause
+from advisor.methods.cut import Cut
 from advisor.methods.drills import has_inserts
 from advisor.methods.helix import (
     borne_at_full_width,
@@ -31,6 +31,7 @@ from advisor.methods.holes import drilling_time, drilling_trial, eased_drilling,
 from advisor.methods.layers import full_width_most
 from advisor.methods.registry import METHODS
 from advisor.methods.slotting import ramp_angle, ramp_held
+from advisor.methods.trial import cut_of, spindle_cause
 from advisor.model.cause import Held
 from advisor.model.cutter import Cutter
 from advisor.model.entry import HELIX, HOLE, PLUNGE, SIDE, ZIGZAG

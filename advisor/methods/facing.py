@@ -10,14 +10,15 @@ from advisor.mechanics import levels as level_rules
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import one_way_travel, path_time
-from advisor.methods.cut import Cut, Trial, settled, try_cut
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.easing import at_size, borne, pieces_of
 from advisor.methods.feeds import ease_feed
-from advisor.methods.finishing import finished
+from advisor.methods.finishing import CutResult, FeedBasis, MethodFacts, finished
 from advisor.methods.layers import level_most, with_layer_chip
 from advisor.methods.method import Method
 from advisor.methods.pace import TimeAt, way_back
 from advisor.methods.thin import held_by_wall, level_cap
+from advisor.methods.trial import settled, try_cut
 from advisor.model.cause import Cause, Held, HeldBy, limited
 from advisor.model.plan import Plan
 
@@ -93,25 +94,19 @@ def plan(cut: Cut) -> Plan:
     of_wall = held_by_wall(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
     trial, of_feed = ease_feed(cut, at_size(trial_at, axial))
     cut_time, travel = parts(count, trial.feed)
-    return finished(
-        cut,
-        METHOD,
-        trial,
+    result = CutResult(
+        trial=trial,
+        wanted=wanted,
         levels=count,
         axial=axial,
         radial=radial,
         angle=angle,
         cut_time=cut_time,
         travel=travel,
-        wanted=wanted,
-        wanted_feed=trial.feed,
-        facts={
-            "allowed_depth": allowed,
-            "passes": float(passes),
-        },
-        names=("pass_ratio",),
         held=(*held, *of_depth, *of_wall, *of_feed),
     )
+    added = MethodFacts(facts={"allowed_depth": allowed, "passes": float(passes)}, names=("pass_ratio",))
+    return finished(cut, METHOD, result, added, FeedBasis(wanted_feed=trial.feed))
 
 
 def lower_bound(cut: Cut) -> TimeAt:

@@ -6,17 +6,9 @@ from collections.abc import Iterator
 from functools import partial, reduce
 from typing import NamedTuple, Protocol
 
-from advisor.methods.cut import (
-    Cut,
-    Trial,
-    bending_cause,
-    deflection_share,
-    ease,
-    greatest,
-    spindle_cause,
-    spindle_share,
-)
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.speeds import handy_speed
+from advisor.methods.trial import bending_cause, deflection_share, ease, greatest, spindle_cause, spindle_share
 from advisor.model.cause import Cause, Held, limited
 
 
@@ -27,7 +19,7 @@ class FeedAt(Protocol):
         """The trial."""
 
 
-class Fed(NamedTuple):
+class EasedFeed(NamedTuple):
     """A cut with the feed that suits it, its share of what is borne, whether nothing held the feed back, and the speed
     that the spindle was held to for its power [1/min].
     """
@@ -92,14 +84,14 @@ def slower_speeds(cut: Cut, whole: Trial) -> Iterator[float]:
     yield from (handy_speed(at) for at in (*bends, slowest))
 
 
-def thinned(cut: Cut, least: float, feed_at: FeedAt, speed_most: float | None = None) -> Fed:
+def thinned(cut: Cut, least: float, feed_at: FeedAt, speed_most: float | None = None) -> EasedFeed:
     """The cut with the thickest chip, down to a least one [mm], that is borne."""
     chip = greatest(lambda thin: load_share(cut, feed_at(thin, speed_most)), least, cut.chip)
     trial = feed_at(chip, speed_most)
-    return Fed(trial, load_share(cut, trial), speed_most=speed_most)
+    return EasedFeed(trial, load_share(cut, trial), speed_most=speed_most)
 
 
-def slowed(cut: Cut, whole: Trial, feed_at: FeedAt) -> Fed | None:
+def slowed(cut: Cut, whole: Trial, feed_at: FeedAt) -> EasedFeed | None:
     """The cut with the whole chip at the greatest speed that the spindle has power for, with a thinner one where there
     is none, at the speed where that is quickest; nothing where a slower spindle cannot ease the cut.
     """
@@ -108,13 +100,13 @@ def slowed(cut: Cut, whole: Trial, feed_at: FeedAt) -> Fed | None:
         if load_share(cut, feed_at(cut.chip, below)) <= 1:
             speed = handy_speed(greatest(lambda at: load_share(cut, feed_at(cut.chip, at)), below, above))
             trial = feed_at(cut.chip, speed)
-            return Fed(trial, load_share(cut, trial), speed_most=speed)
+            return EasedFeed(trial, load_share(cut, trial), speed_most=speed)
         above = below
     thin = [thinned(cut, lightest(cut), feed_at, at) for at in slower_speeds(cut, whole)]
     return reduce(partial(quicker, cut), thin) if thin else None
 
 
-def quicker(cut: Cut, one: Fed, other: Fed | None) -> Fed:
+def quicker(cut: Cut, one: EasedFeed, other: EasedFeed | None) -> EasedFeed:
     """Of two feeds the one that is borne; of two that are, the first unless the second is noticeably quicker; where
     neither is, the one that asks less.
     """
@@ -126,13 +118,13 @@ def quicker(cut: Cut, one: Fed, other: Fed | None) -> Fed:
     return other if one.share > 1 or other.trial.feed > near * one.trial.feed else one
 
 
-def eased_feed(cut: Cut, feed_at: FeedAt) -> Fed:
+def eased_feed(cut: Cut, feed_at: FeedAt) -> EasedFeed:
     """The cut with the greatest feed that is borne: the chip down to the light one, or the spindle slower, so that the
     chip keeps its thickness, where that is noticeably quicker.
     """
     whole = feed_at(cut.chip)
     if (share := load_share(cut, whole)) <= 1:
-        return Fed(whole, share, free=True)
+        return EasedFeed(whole, share, free=True)
     return quicker(cut, thinned(cut, light_chip(cut, feed_at), feed_at), slowed(cut, whole, feed_at))
 
 

@@ -21,11 +21,12 @@ from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.motion import axis_limited_feed
 from advisor.mechanics.timing import path_time
 from advisor.methods.boring import middle_margin
-from advisor.methods.cut import Cut, Trial, ease, greatest, try_cut
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.easing import TrialAt, at_size, light_share, thinnest
 from advisor.methods.feeds import ease_feed, least_share
 from advisor.methods.layers import full_width_most
 from advisor.methods.slotting import ramp_angle, ramp_held
+from advisor.methods.trial import TrialBasis, ease, greatest, try_cut
 from advisor.model.cause import Cause, Held, HeldBy
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Helix, Plan
@@ -46,11 +47,11 @@ def entry_share(cut: Cut) -> float:
 def full_width_feed(cut: Cut, depth: float) -> tuple[float, tuple[Held, ...]]:
     """The feed at full width and a small depth [mm/min], and what held it back; the same for every method."""
     place = (depth, cut.chip, cut.cutter.KAPR, cut.spare, cut.pinned)
-    known = cut.inside.feeds.get(place)
+    known = cut._feeds.get(place)
     if known is None:
         trial, held = ease_feed(cut, at_size(_full_width(cut), depth))
         known = trial.feed, tuple(one._replace(setting=WAY_IN_FEED) for one in held)
-        cut.inside.feeds[place] = known
+        cut._feeds[place] = known
     return known
 
 
@@ -117,9 +118,10 @@ def helix_of(cut: Cut) -> Helix | None:
     if bore is None:
         return None
     place = (bore, cut.chip, cut.spare, cut.pinned)
-    if place not in cut.inside.helices:
-        cut.inside.helices[place] = _borne(cut, bore)
-    return cut.inside.helices[place]
+    found = cut._helices.get(place)
+    if found is None:
+        found = cut._helices[place] = _borne(cut, bore)
+    return found
 
 
 def _borne(cut: Cut, bore: float) -> Helix:
@@ -137,16 +139,17 @@ def _borne(cut: Cut, bore: float) -> Helix:
     if pinned.feed_per_tooth is not None:
         pinned = pinned._replace(feed_per_tooth=moves * pinned.feed_per_tooth)
     centre = replace(cut, chip=chip, chip_least=min(cut.chip_least, chip), pinned=pinned)
+    basis = TrialBasis(feed_most=moves * cut.bench.machine.feed_max)
 
     def trial_at(at: float, chip: float | None = None, speed_most: float | None = None) -> Trial:
         turn = helix_pitch(bore, DC, at)
         shaped, wanted = on_the_corner(centre, turn), centre.chip if chip is None else chip
-        deep, most = helix_depth(turn, bore, DC), moves * cut.bench.machine.feed_max
-        found = try_cut(shaped, deep, DC, 180.0, chip=wanted, feed_most=most, speed_most=speed_most)
+        deep = helix_depth(turn, bore, DC)
+        found = try_cut(shaped, deep, DC, 180.0, basis=basis, chip=wanted, speed_most=speed_most)
         if found.feed <= axes or pinned.feed_per_tooth is not None:
             return found
         wanted *= axes / found.feed  # the axes go no faster on so small a circle, and the spindle turns as before
-        return try_cut(shaped, deep, DC, 180.0, chip=wanted, feed_most=most, speed_most=speed_most)
+        return try_cut(shaped, deep, DC, 180.0, basis=basis, chip=wanted, speed_most=speed_most)
 
     least = min(angle, cut.bench.limits["RMPX_least"])
     eased, of_angle = ease(centre, "ramp_angle", angle, least, trial_at)

@@ -9,11 +9,12 @@ from advisor.mechanics.drilling import drill_thrust, drilled_section
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import path_time
-from advisor.methods.cut import Cut, Trial, spindle_cause, try_cut, unbent
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.feeds import eased_feed, slower_speeds, thinned
-from advisor.methods.finishing import finished
+from advisor.methods.finishing import CutResult, MethodFacts, finished
 from advisor.methods.method import Method
 from advisor.methods.pace import TimeAt
+from advisor.methods.trial import STEADY, spindle_cause, try_cut, unbent
 from advisor.model.cause import limited
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Plan
@@ -64,7 +65,7 @@ def drilling_trial(cut: Cut, chip: float | None = None, speed_most: float | None
     """
     wide = cut.cutter.DC * pi
     deep = drilled_section(cut.cutter.DC, opened(cut)) / wide
-    return unbent(try_cut(cut, deep, wide, 90.0, chip=chip, steady=True, speed_most=speed_most))
+    return unbent(try_cut(cut, deep, wide, 90.0, basis=STEADY, chip=chip, speed_most=speed_most))
 
 
 def eased_drilling(cut: Cut) -> Trial:
@@ -109,25 +110,19 @@ def plan(cut: Cut) -> Plan:
     wanted, trial = drilling_trial(cut), eased_drilling(cut)
     before, after = wanted.feed_per_tooth, trial.feed_per_tooth
     depth = drill_depth(cut)
-    found = finished(
-        cut,
-        METHOD,
-        trial,
+    result = CutResult(
+        trial=trial,
+        wanted=wanted,
         levels=1,
         axial=depth,
         radial=cutter.DC,
         angle=180.0,
         cut_time=drilling_time(cut, depth, trial.feed),
         travel=0.0,
-        wanted=wanted,
-        facts={
-            "thrust": thrust_of(cut, trial),
-            **tip_facts(cut.region, cutter, depth, cut.bench),
-            **_left(cut),
-        },
-        names=OF_A_DRILL,
         held=limited("feed_per_tooth", before, after, spindle_cause(cut, wanted)).held,
     )
+    facts = {"thrust": thrust_of(cut, trial), **tip_facts(cut.region, cutter, depth, cut.bench), **_left(cut)}
+    found = finished(cut, METHOD, result, MethodFacts(facts=facts, names=OF_A_DRILL))
     return found if cut.pinned.side_allowance is not None else _with_its_rest(found, cut)
 
 

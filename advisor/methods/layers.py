@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import partial
+from typing import NamedTuple, Protocol
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner, engagement_angle_inside_arc
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.timing import clearing_path, path_time, share_time
-from advisor.methods.cut import Cut, Trial, down_to, greatest, settled, slender_cause, try_cut
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.easing import (
     Option,
     TrialAt,
@@ -25,15 +26,16 @@ from advisor.methods.easing import (
     thinnest,
 )
 from advisor.methods.feeds import ease_feed, least_share, load_cause
-from advisor.methods.finishing import finished, strip_travel
+from advisor.methods.finishing import CutResult, FeedBasis, MethodFacts, finished, strip_travel
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, Pace, TimeAt, beside_a_hole, pass_way, way_back, widths
 from advisor.methods.rings import ring_facts, ring_radius, ring_stock, wall_feed_most
 from advisor.methods.thin import held_by_floor, held_by_wall, level_cap, levels_over_floor, wanted_level
+from advisor.methods.trial import TrialBasis, down_to, greatest, settled, slender_cause, try_cut
 from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import Plan
 
-EASED = 0.9  # of a width that was held back: as much stays at least when it is rounded down to a handy one
+EASED = 0.9  # share of a narrowed width that is left at least once it is rounded down to a handy step
 
 
 def level_most(cut: Cut) -> float:
@@ -165,18 +167,18 @@ def plan(cut: Cut) -> Plan | None:
         slender = slender_depth(cut, min(allowed, cut.inside.depth_to_cut))
         allowed, held = min(allowed, slender.value), [*slender.held]
     said, chosen = pinned_levels(cut), cut.pinned.radial_width
-    of_table = Limited(chosen) if chosen else table_width(cut)
+    of_table = Limited(chosen) if chosen else level_width(cut)
     held += of_table.held
     radial = beside(None if ring is None else ring_stock(cut, ring), of_table.value)
-    feed_most = None if ring is None else wall_feed_most(cut, ring)
+    basis = TrialBasis(feed_most=None if ring is None else wall_feed_most(cut, ring))
 
-    def trial_at(axial: float, width: float, chip: float | None = None, speed_most: float | None = None) -> Trial:
+    def trial_at(axial: float, width: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         angle = _load_angle(cut, width)
-        return try_cut(cut, axial, width, angle, chip=chip, feed_most=feed_most, speed_most=speed_most)
+        return try_cut(cut, axial, width, angle, basis=basis, chip=chip, speed_most=speed_most)
 
     wanted = trial_at(said[1] if said else wanted_level(cut, allowed), radial)
     best = _best(cut, allowed, radial, trial_at)
-    count, axial = best.pieces, best.axial
+    count, axial = best.levels_or_passes, best.axial
     if not (opens_wide(cut) and exceeds(level_cap(cut), full_width_most(cut))):  # held by the wall, not by the cutter
         held += held_by_wall(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
     narrowed_to = limited("radial_width", radial, best.radial, load_cause(cut, wanted))
@@ -195,27 +197,35 @@ def plan(cut: Cut) -> Plan | None:
     }
     if opens_wide(cut):
         facts |= opening_facts(cut)
-    cut_time, share = _cut_time(cut, trial, count, radial, facts)
-    travel = strip_travel(cut, int(facts.get("passes") or 0) * count, radial, trial.feed)
-    return finished(
-        cut,
-        METHOD,
-        trial,
+    time = _cut_time(cut, trial, count, radial)
+    travel = strip_travel(cut, time.passes * count, radial, trial.feed)
+    result = CutResult(
+        trial=trial,
+        wanted=wanted,
         levels=count,
         axial=axial,
         radial=radial,
         angle=angle,
-        cut_time=cut_time,
-        travel=share_time(cut_time, share) - cut_time if travel is None else travel,
-        wanted=wanted,
-        wanted_feed=trial.feed,
-        facts=facts,
-        names=("opening_feed", "opening_over_most"),
+        cut_time=time.seconds,
+        travel=share_time(time.seconds, time.share) - time.seconds if travel is None else travel,
         held=(*held, *of_feed),
     )
+    added = MethodFacts(facts=facts | time.facts, names=("opening_feed", "opening_over_most"))
+    return finished(cut, METHOD, result, added, FeedBasis(wanted_feed=trial.feed))
 
 
-def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]) -> Option:
+class LevelTrialAt(Protocol):
+    """Tries levels so deep and wide [mm], with the table's chip thickness if none is given [mm], the spindle no faster
+    than a speed [1/min] if one is given.
+    """
+
+    def __call__(
+        self, axial: float, width: float, /, chip: float | None = None, speed_most: float | None = None
+    ) -> Trial:
+        """The trial."""
+
+
+def _best(cut: Cut, allowed: float, width: float, trial_at: LevelTrialAt) -> Option:
     """The quickest of the levels that spindle and stiffness bear: a little less feed first, then narrower passes."""
     said, chosen, DC = pinned_levels(cut), cut.pinned.radial_width, cut.cutter.DC
     limits, depth = cut.bench.limits, cut.inside.depth_to_cut
@@ -225,9 +235,8 @@ def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]
 
     def at(axial: float, count: int) -> Option:
         def time_of(wide: float, trial: Trial) -> float:
-            facts: dict[str, float | None] = {}
-            time, _ = _cut_time(cut, trial, count, wide, facts)
-            return time + (strip_travel(cut, int(facts.get("passes") or 0) * count, wide, trial.feed) or 0.0)
+            time = _cut_time(cut, trial, count, wide)
+            return time.seconds + (strip_travel(cut, time.passes * count, wide, trial.feed) or 0.0)
 
         radial, found = narrowed(cut, width, narrowest, partial(trial_at, axial), time_of)
         time = time_of(radial, found.trial)
@@ -249,7 +258,7 @@ def _best(cut: Cut, allowed: float, width: float, trial_at: Callable[..., Trial]
     return quickest(cut, map(option, counts(fewest, levels_over_floor(cut, least))))
 
 
-def table_width(cut: Cut) -> Limited:
+def level_width(cut: Cut) -> Limited:
     """The radial width of the tables; where it is not the full width, held back for a slender cutter and beside a thin
     wall [mm].
     """
@@ -305,33 +314,44 @@ def _angle(cut: Cut, radial: float) -> float:
     return (engagement_angle_corner if corner else engagement_angle)(min(radial, cut.cutter.DC), cut.cutter.DC)
 
 
-def _cut_time(cut: Cut, trial: Trial, count: int, radial: float, facts: dict[str, float | None]) -> tuple[float, float]:
-    """Time in the cut over all levels [s] and the share of the path that cuts; what it rests on goes into ``facts``."""
+class CutTime(NamedTuple):
+    """Time in the cut over all levels [s], the share of the path that cuts, and the facts that both rest on; passes
+    beside each other in a level, where there is a strip to be cut.
+    """
+
+    seconds: float
+    share: float
+    facts: dict[str, float | None]
+    passes: int = 0
+
+
+def _cut_time(cut: Cut, trial: Trial, count: int, radial: float) -> CutTime:
+    """The time in the cut over so many levels so wide [mm]."""
     region, limits, DC, side = cut.region, cut.bench.limits, cut.cutter.DC, cut.inside.side
     if region.strip_like:
         strip = difference(region.strip or radial + side, side)
         passes = max(1, pieces_of(cut, strip, radial)) if strip > 0 else 1
         path, share = region.wall_way(DC, side) * passes * count, limits["cut_share_profile"]
-        facts |= {"passes": float(passes), "wall_length": region.wall_way(DC, side), "path_length": path}
-        facts |= {} if region.one_way else {"cut_share": share}
-        return path_time(path, trial.feed), share
+        facts: dict[str, float | None] = {
+            "passes": float(passes),
+            "wall_length": region.wall_way(DC, side),
+            "path_length": path,
+            "cut_share": None if region.one_way else share,
+        }
+        return CutTime(path_time(path, trial.feed), share, facts, passes)
+    share = limits["cut_share_pocket"]
     if (ring := ring_radius(cut)) is not None:
         found = ring_facts(cut, ring, radial, count, trial.feed)
-        facts |= {**found, "cut_share": limits["cut_share_pocket"]}
-        return path_time(float(found["path_length"] or 0.0), trial.feed), limits["cut_share_pocket"]
+        seconds = path_time(float(found["path_length"] or 0.0), trial.feed)
+        return CutTime(seconds, share, {**found, "cut_share": share})
     area = region.area(side)
     opening = min(region.centre_way(side, DC), area / DC)
     rest, wide = max(0.0, difference(area, opening * DC)), _rest_width(cut, radial)
     level = path_time(opening, trial.feed * limits["opening_feed_share"]) + path_time(
         clearing_path(rest, wide), trial.feed
     )
-    facts |= {
-        "cut_area": area,
-        "rest_width": wide,
-        "opening_length": opening,
-        "cut_share": limits["cut_share_pocket"],
-    }
-    return count * level, limits["cut_share_pocket"]
+    facts = {"cut_area": area, "rest_width": wide, "opening_length": opening, "cut_share": share}
+    return CutTime(count * level, share, facts)
 
 
 def lower_bound(cut: Cut) -> TimeAt:
@@ -339,7 +359,7 @@ def lower_bound(cut: Cut) -> TimeAt:
     limits, region = cut.bench.limits, cut.region
     DC, depth, side = cut.cutter.DC, cut.inside.depth_to_cut, cut.inside.side
     most = min(level_most(cut), full_width_most(cut) if opens_wide(cut) else depth, level_cap(cut))
-    count, radial = levels_over_floor(cut, most), table_width(cut).value
+    count, radial = levels_over_floor(cut, most), level_width(cut).value
     least = EASED * min(radial, limits["layer_radial_share_least"] * DC)
     back = 0.0
     if region.strip_like:

@@ -11,9 +11,10 @@ from collections.abc import Callable
 from math import pi, radians, sin, sqrt
 from typing import NamedTuple
 
-from advisor.methods.cut import Cut, specific_force
+from advisor.methods.cut import Cut
 from advisor.methods.rings import ring_stock
 from advisor.methods.speeds import gain_most, speed_for, speed_gain
+from advisor.methods.trial import specific_force
 
 NEVER = float("inf")
 MINUTE = 60.0  # s

@@ -9,12 +9,13 @@ from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.force import plunge_side_force
 from advisor.mechanics.lengths import exceeds, pieces
 from advisor.mechanics.timing import path_time
-from advisor.methods.cut import Cut, Trial, bend_share, flat_edged, solid_chip, try_cut, unbent
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.feeds import ease_feed
-from advisor.methods.finishing import finished
+from advisor.methods.finishing import CutResult, MethodFacts, finished
 from advisor.methods.layers import layer_chip, table_level
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, TimeAt
+from advisor.methods.trial import STEADY, bend_share, flat_edged, solid_chip, try_cut, unbent
 from advisor.model.plan import FREE, Plan
 
 SQUARE = 90.0  # deg: the edge that cuts lies across the spindle, whatever the edge angle for a cut with the side
@@ -79,7 +80,7 @@ def plan(cut: Cut) -> Plan:
     def trial_at(chip: float | None = None, speed_most: float | None = None) -> Trial:
         # A plunging tooth cuts a chip as thick as its feed; its force goes along the spindle.
         chip = share * (cut.chip if chip is None else chip)
-        return unbent(try_cut(cut, step, radial, 90.0, chip=chip, steady=True, speed_most=speed_most))
+        return unbent(try_cut(cut, step, radial, 90.0, basis=STEADY, chip=chip, speed_most=speed_most))
 
     wanted = trial_at()
     trial, held = ease_feed(cut, trial_at)
@@ -91,17 +92,18 @@ def plan(cut: Cut) -> Plan:
     side = plunge_side_force(
         worn, radial * step, min(radial, cutter.DC / 2), cutter.DC, trial.feed_per_tooth, cutter.ZEFP
     )
-    found = finished(
-        cut,
-        METHOD,
-        trial,
+    result = CutResult(
+        trial=trial,
+        wanted=wanted,
         levels=1,
         axial=depth,
         radial=radial,
         angle=angle,
         cut_time=cut_time,
         travel=travel,
-        wanted=wanted,
+        held=held,
+    )
+    added = MethodFacts(
         facts={
             "load_angle": 90.0,
             "end_edge_angle": SQUARE,
@@ -113,9 +115,8 @@ def plan(cut: Cut) -> Plan:
             "side_bend_share": bend_share(cut, side_cut.bend, cut.inside.side),
         },
         names=("plunge_bite_margin", "plunge_thrust"),
-        held=held,
     )
-    return replace(found, cutter=given)
+    return replace(finished(cut, METHOD, result, added), cutter=given)
 
 
 def lower_bound(cut: Cut) -> TimeAt:

@@ -12,10 +12,10 @@ from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
 from advisor.mechanics.lengths import exceeds, reaches
 from advisor.mechanics.timing import path_time, share_time
 from advisor.methods import engagement
-from advisor.methods.cut import Cut, Trial, bend_share, try_cut
+from advisor.methods.cut import Cut, Trial
 from advisor.methods.easing import at_size, borne, even_depth
 from advisor.methods.feeds import ease_feed, load_share
-from advisor.methods.finishing import finished
+from advisor.methods.finishing import CutResult, FeedBasis, MethodFacts, finished
 from advisor.methods.layers import (
     full_width_most,
     full_width_table,
@@ -30,6 +30,7 @@ from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, TimeAt
 from advisor.methods.speeds import speed_for
 from advisor.methods.thin import held_by_floor, held_by_wall, last_cap, level_cap, levels_over_floor
+from advisor.methods.trial import bend_share, try_cut
 from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import FREE, Plan
 
@@ -127,23 +128,19 @@ def _planned(cut: Cut, along_wall: _WallPass | None) -> tuple[Plan, Trial]:
         **walls,
         "cut_share": limits["cut_share_profile"],
     }
-    found = finished(
-        cut,
-        METHOD,
-        trial,
+    result = CutResult(
+        trial=trial,
+        wanted=wanted,
         levels=count,
         axial=axial,
         radial=cutter.DC,
         angle=180.0,
         cut_time=passes + float(walls["walls_time"] or 0.0),
         travel=travel,
-        wanted=wanted,
-        wanted_feed=trial.feed,
-        facts=facts,
-        names=("opening_over_most", "ramp_step", "wall_pass_width"),
         held=(*held, *of_feed),
     )
-    return found, trial
+    added = MethodFacts(facts=facts, names=("opening_over_most", "ramp_step", "wall_pass_width"))
+    return finished(cut, METHOD, result, added, FeedBasis(wanted_feed=trial.feed)), trial
 
 
 def _ramp(cut: Cut, axial: float, feed: float) -> dict[str, float | None]:
@@ -178,7 +175,7 @@ def wall_width(cut: Cut, deep: float) -> float:
     """
     if not exceeds(deep, level_most(cut)):
         return reach_factor(cut, deep) * cut.bench.limits["layer_radial_share"] * cut.cutter.DC
-    return engagement.table_width(replace(cut, pinned=FREE), deep).value
+    return engagement.width_at_depth(replace(cut, pinned=FREE), deep).value
 
 
 def _spare(cut: Cut) -> float:

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from math import floor, log10
-from typing import TYPE_CHECKING
 
 from advisor.mechanics.speed import spindle_speed
+from advisor.methods.cut import Cut
 from advisor.model.cause import Cause, Held, HeldBy, limited
-
-if TYPE_CHECKING:
-    from advisor.methods.cut import Cut
 
 
 def handy_speed(speed: float) -> float:

@@ -6,15 +6,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from math import cos, inf, radians
-from typing import TYPE_CHECKING
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.mechanics.plates import floor_deflection, wall_deflection, wall_strip
+from advisor.methods.cut import Cut, Trial
 from advisor.model.cause import Cause, Held, HeldBy, limited
-
-if TYPE_CHECKING:
-    from advisor.methods.cut import Cut, Trial
 
 
 def wall_bend(cut: Cut, axial: float, force: float) -> float:

@@ -1,20 +1,16 @@
-"""The answer for a feature and for a whole job, with all that is told of it."""
+"""The answer for a feature, with all that is told of it."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from advisor.knowledge.conditions import Compare, Known, Situation, yes
 from advisor.knowledge.schema import Preference, Rule
-from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
 from advisor.model.cause import Held
 from advisor.model.cutter import Cutter
 from advisor.model.region import Region
-
-if TYPE_CHECKING:
-    from advisor.situation.bench import Bench
 
 PREFERRED = "preferred"  # what puts a way first is what the shop prefers
 SAME_TIME = 0.0005  # s: times that the rules could not tell apart
@@ -265,12 +261,3 @@ class FeatureAdvice(NamedTuple):
     def cautioned(self) -> Situation:
         """The facts that the cautions are asked with: those of the best way, and who takes what it leaves."""
         return with_rest(self.best, self.rest).facts if self.best else self.facts
-
-
-class Advice(NamedTuple):
-    """The answer for a whole job; ``failed`` are the features without one, through a fault of our own."""
-
-    assignment: Assignment
-    bench: Bench
-    features: tuple[FeatureAdvice, ...]
-    failed: tuple[Failed, ...] = ()

@@ -7,8 +7,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import exp
 from typing import Any
 
+from advisor.choosing.job_advice import Advice
 from advisor.files.units import MM_PER_INCH
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.entry import ENTRIES, entry_kind
 from advisor.model.operations import Operation, OperationRow, Plan

@@ -8,11 +8,12 @@ from __future__ import annotations
 from itertools import takewhile
 from typing import NamedTuple
 
+from advisor.choosing.job_advice import Advice
 from advisor.choosing.whole_part import whole_part
 from advisor.files.problems import printable
 from advisor.files.unit_scales import in_units_of
 from advisor.knowledge.schema import Rule
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.render.drawings.svg import Drawing
 from advisor.render.page_parts import assumed, drawings, rendered, sources, way_drawings

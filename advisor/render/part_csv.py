@@ -7,10 +7,11 @@ import io
 from collections.abc import Iterator
 
 from advisor.choosing.entry_feed import entry_feed, typed_feed
+from advisor.choosing.job_advice import Advice
 from advisor.choosing.whole_part import WholePart, whole_part
 from advisor.files.unit_scales import in_units_of
 from advisor.knowledge.wording import DOWN, UP
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.plan import Plan
 from advisor.text.sheet import figure

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import cast
 
 from advisor.choosing.entry_feed import entry_feed
+from advisor.choosing.job_advice import Advice
 from advisor.choosing.time_parts import time_parts
 from advisor.choosing.whole_part import CutterUse, PartCaution, whole_part
 from advisor.knowledge.conditions import Facts, Value
@@ -13,7 +14,7 @@ from advisor.knowledge.evidence import source_text
 from advisor.knowledge.origin import of_house
 from advisor.knowledge.schema import Change, Rule, RuleBase
 from advisor.knowledge.wording import fill
-from advisor.model.answer import Advice, Alternative, Breakpoint, Failed, FeatureAdvice, Preferred
+from advisor.model.answer import Alternative, Breakpoint, Failed, FeatureAdvice, Preferred
 from advisor.model.candidate import Candidate
 from advisor.model.cause import Held
 from advisor.render import record as model

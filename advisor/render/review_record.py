@@ -256,7 +256,7 @@ def _seconds(candidate: Candidate) -> float | None:
 
 
 def _time(review: Review) -> TimeRecord:
-    plan, advised = review.time_plan_s, review.time_advised_s
+    plan, advised = review.time_plan, review.time_advised
     return TimeRecord(
         plan_s=None if plan is None else figures(plan), advised_s=None if advised is None else figures(advised)
     )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from advisor.choosing.job_advice import Advice
 from advisor.knowledge.evidence import Ground, ground
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.answer import FeatureAdvice
 from advisor.render.recording import feature_record
 from advisor.text.glossary import used
 from advisor.text.sources import cited

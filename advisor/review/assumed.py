@@ -6,14 +6,15 @@ from dataclasses import replace
 from math import inf, log, radians, sin
 from typing import NamedTuple
 
-from advisor.choosing.candidates import InHand, judged, worked_out
+from advisor.choosing.candidates import RegionSearch, judged, worked_out
 from advisor.choosing.corner import corner_feed
 from advisor.choosing.ranking import ranked
 from advisor.mechanics.lengths import difference, exceeds, reaches
-from advisor.methods.cut import Cut, cut_of
+from advisor.methods.cut import Cut
 from advisor.methods.entries import drilled_by
 from advisor.methods.holes import drilled_to_size, point_of
 from advisor.methods.registry import METHODS
+from advisor.methods.trial import cut_of
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.entry import ENTRIES
@@ -49,40 +50,42 @@ class Chosen(NamedTuple):
     taken: bool = False
 
 
-def own_ways(cutter: Cutter, hand: InHand) -> list[Candidate]:
+def own_ways(cutter: Cutter, search: RegionSearch) -> list[Candidate]:
     """Everything that the advisor would do with one cutter in this region, best first."""
     found = [
         candidate
         for way in ways().values()
-        if way.suits(hand.region) and cutter.body in way.bodies
-        for candidate in worked_out(judged(way, cutter, hand), hand)
+        if way.suits(search.region) and cutter.body in way.bodies
+        for candidate in worked_out(judged(way, cutter, search), search)
     ]
-    return ranked(found, hand.bench.limits)
+    return ranked(found, search.bench.limits)
 
 
-def fills_the_way(row: OperationRow, cutter: Cutter, hand: InHand) -> bool:
+def fills_the_way(row: OperationRow, cutter: Cutter, search: RegionSearch) -> bool:
     """Whether a plan that says neither method nor width cuts with the whole cutter: in a region hardly wider than it.
 
     There a cutter that goes in stands at full width, whatever its depth; who means loops or a narrow cut says so.
     """
-    slotting, width = ways()[ALONG_A_SLOT], hand.region.narrowest
+    slotting, width = ways()[ALONG_A_SLOT], search.region.narrowest
     if row.method is not None or row.radial_width is not None or width is None:
         return False
-    meant = slotting.suits(hand.region) and cutter.body in slotting.bodies
-    return meant and exceeds(hand.bench.limits["full_width_ratio_most"] * cutter.DC, width)
+    meant = slotting.suits(search.region) and cutter.body in slotting.bodies
+    return meant and exceeds(search.bench.limits["full_width_ratio_most"] * cutter.DC, width)
 
 
-def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: InHand, rest: bool = False) -> Chosen:
+def chosen_way(
+    row: OperationRow, cutter: Cutter, drill: Cutter | None, search: RegionSearch, rest: bool = False
+) -> Chosen:
     """Method and way in: as said; what is not said as the advisor would have it with this cutter.
 
     Without a method the one is taken whose own numbers are nearest to the plan's; nobody plunges without saying so.
     Without a width either, in a region hardly wider than the cutter, it is the one at full width, unless the operation
     takes a ``rest``.
     """
-    if not rest and fills_the_way(row, cutter, hand):
+    if not rest and fills_the_way(row, cutter, search):
         full = row.model_copy(update={"method": ALONG_A_SLOT})
-        return chosen_way(full, cutter, drill, hand)._replace(fills=True)
-    own = own_ways(cutter, hand)
+        return chosen_way(full, cutter, drill, search)._replace(fills=True)
+    own = own_ways(cutter, search)
     entry = row.entry or (THROUGH_A_HOLE if drill is not None else None)
     round_it = row.method is not None and METHODS[row.method].round_a_hole and row.entry_kind.helix
     if drill is not None and (round_it or row.entry_kind.straight_down):
@@ -101,20 +104,20 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
         fitting = sorted(fitting, key=lambda item: item.drill is None or item.drill.id != named)
     if row.method is None and fitting:
         first = fitting[0].method
-        other, wide = not METHODS[first].only_if_named, _wide(row, cutter, hand)
+        other, wide = not METHODS[first].only_if_named, _wide(row, cutter, search)
         fitting = sorted(
             fitting,
             key=lambda item: (
                 other and METHODS[item.method].only_if_named,
                 wide and METHODS[item.method].narrow,
-                hand.region.has_walls and METHODS[item.method].passes_over,
+                search.region.has_walls and METHODS[item.method].passes_over,
                 _apart(row, item),
             ),
         )
     best = fitting[0] if fitting else next((item for item in own if row.method in (None, item.method)), None)
-    method: str = row.method or (best.method if best else _meant(cutter, hand.region))
+    method: str = row.method or (best.method if best else _meant(cutter, search.region))
     way = ways()[method]
-    open_ways = way.entries(hand.region) or (FROM_THE_SIDE,)
+    open_ways = way.entries(search.region) or (FROM_THE_SIDE,)
     went = entry or (best.entry if best and best.entry else open_ways[0])
     if went != THROUGH_A_HOLE:
         return Chosen(way, went, None, best)
@@ -123,9 +126,9 @@ def chosen_way(row: OperationRow, cutter: Cutter, drill: Cutter | None, hand: In
     return Chosen(way, went, drill, best)
 
 
-def _wide(row: OperationRow, cutter: Cutter, hand: InHand) -> bool:
+def _wide(row: OperationRow, cutter: Cutter, search: RegionSearch) -> bool:
     """Whether a plan cuts so wide that nobody would mean a narrow cut by it."""
-    return row.radial_width is not None and reaches(row.radial_width, hand.bench.limits["wide_cut_share"] * cutter.DC)
+    return row.radial_width is not None and reaches(row.radial_width, search.bench.limits["wide_cut_share"] * cutter.DC)
 
 
 def _meant(cutter: Cutter, region: Region) -> str:
@@ -214,40 +217,43 @@ class Settled(NamedTuple):
     feed_borne: float
 
 
+class MethodHere(NamedTuple):
+    """A method in a region; ``hole`` is what is drilled first: the drill of the hole that a cutter goes round, or the
+    pilot hole that a drill opens.
+    """
+
+    method: str
+    region: Region
+    bench: Bench
+    hole: Cutter | Drilled | None = None
+
+
 def settled(
-    row: OperationRow,
-    method: str,
-    item: InFeature,
-    free: InFeature,
-    region: Region,
-    bench: Bench,
-    tip: float | None,
-    hole: Cutter | Drilled | None = None,
-    rest: bool = False,
+    row: OperationRow, here: MethodHere, item: InFeature, free: InFeature, tip: float | None, rest: bool = False
 ) -> Settled | None:
     """The settings of an operation; nothing where the method cannot be worked out with this cutter here.
 
     ``item`` leaves on the walls what the plan says, ``free`` what is usual: a thin allowance of the plan does not make
-    what it leaves open more careful. ``tip`` is how deep the plan sends the tip of a drill [mm], and ``hole`` what is
-    drilled first: the drill of the hole that a cutter goes round, the pilot hole that a drill opens. A ``rest``
-    operation takes what a wider cutter left.
+    what it leaves open more careful. ``tip`` is how deep the plan sends the tip of a drill [mm]. A ``rest`` operation
+    takes what a wider cutter left.
     """
-    usual, _ = _worked(method, FREE, free, region, bench, hole)
+    method, region, bench, _ = here
+    usual, _ = _worked(here, FREE, free)
     if usual is None:
         return None
     pinned = _of_the_cut(row, method, usual, item, tip)
     if row.radial_width is None and pinned.radial_width is not None and (row.levels or row.axial_depth):
-        eased, _ = _worked(method, pinned._replace(radial_width=None), free, region, bench, hole)
+        eased, _ = _worked(here, pinned._replace(radial_width=None), free)
         if eased is not None:  # no wider than the depth of the plan lets it be
             pinned = pinned._replace(radial_width=min(pinned.radial_width, eased.radial_width))
-    borne, cut = _worked(method, pinned, free, region, bench, hole)
+    borne, cut = _worked(here, pinned, free)
     if borne is None or cut is None:
         return None
     most = borne.feed_per_tooth
     if rest and METHODS[method].corners_engage_more and not (region.round or region.strip_like):
         most = min(most, corner_feed(cut, borne.axial_depth))
     if row.feed_rate is not None:
-        own, _ = _worked(method, pinned, item, region, bench, hole)  # a bore is as wide as the plan's allowance lets it
+        own, _ = _worked(here, pinned, item)  # a bore is as wide as the plan's allowance lets it
         row = row.model_copy(update={"feed_rate": wall_feed_said(row, own or borne)})
     speed, tooth, teeth = row.spindle_speed, row.feed_per_tooth, item.cutter.ZEFP
     if speed is None:
@@ -261,7 +267,7 @@ def settled(
         usually = min(usually, most) if most < borne.feed_per_tooth else usually
         tooth = row.feed_rate / (teeth * speed) if row.feed_rate is not None else usually
     typed = pinned._replace(feed_per_tooth=tooth, spindle_speed=speed)
-    plan, _ = _worked(method, typed, item, region, bench, hole)
+    plan, _ = _worked(here, typed, item)
     return None if plan is None else Settled(usual, borne, plan, cut, most)
 
 
@@ -307,9 +313,8 @@ def _of_the_cut(row: OperationRow, method: str, usual: Plan, item: InFeature, ti
     )
 
 
-def _worked(
-    method: str, pinned: Pinned, item: InFeature, region: Region, bench: Bench, hole: Cutter | Drilled | None
-) -> tuple[Plan | None, Cut | None]:
+def _worked(here: MethodHere, pinned: Pinned, item: InFeature) -> tuple[Plan | None, Cut | None]:
+    method, region, bench, hole = here
     plain, kind = cut_of(item, region, bench), METHODS[method]
     fits = float(item.facts.get("fit_ratio", 1.0)) >= bench.limits["cutter_slender_room_ratio"]
     if plain is None or not (fits or drilled_to_size(item)):

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from advisor.mechanics.lengths import difference
-from advisor.methods.cut import cut_of
 from advisor.methods.entries import tip_of
 from advisor.methods.holes import point_of, tip_facts
 from advisor.methods.registry import METHODS
+from advisor.methods.trial import cut_of
 from advisor.model.cutter import Cutter
 from advisor.model.operations import OperationRow
 from advisor.model.region import Region

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from advisor.choosing.failure import of_each
+from advisor.choosing.job_advice import Advice
 from advisor.files.problems import BadInput
-from advisor.model.answer import Advice, Failed
+from advisor.model.answer import Failed
 from advisor.model.assignment import Assignment
 from advisor.model.operations import Plan
 from advisor.review.coverage import without

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from math import inf
 from typing import NamedTuple
 
-from advisor.choosing.candidates import InHand, in_hand, of_way_in, put_in
+from advisor.choosing.candidates import Cleared, RegionSearch, cutter_in_region, of_way_in, region_search
 from advisor.choosing.corner import NO_REST, rest_cut
 from advisor.knowledge.conditions import Situation, yes
 from advisor.mechanics.chip import top_edge_angle
@@ -31,6 +31,7 @@ from advisor.model.region import Region
 from advisor.review.assumed import (
     DRILL,
     Chosen,
+    MethodHere,
     Settled,
     bored_side,
     chosen_way,
@@ -113,13 +114,12 @@ def evaluated(row: OperationRow, task: Task) -> Evaluated:
 
 def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     """The operation by the method that is judged, which the plan may name otherwise."""
-    number, answer, cutter, drill, crib, bench, rest, drilled_to, pilot, opens = task
-    region = answer.region
-    hand = in_hand(region, answer.facts, crib, bench)
-    way = chosen_way(row, cutter, drill, hand, rest)
-    usual = put_in(cutter, hand)
+    answer, cutter, bench, region, rest = task.answer, task.cutter, task.bench, task.answer.region, task.rest
+    search = region_search(region, answer.facts, task.crib, bench)
+    way = chosen_way(row, cutter, task.drill, search, rest)
+    usual = cutter_in_region(cutter, search)
     goes = drill_goes(row, way.way.method, usual, region)
-    if pilot and depth_not_said(row):
+    if task.pilot and depth_not_said(row):
         goes = as_advised(way.way.method, usual, region, bench)
     beneath = left_beneath(row, way.way.method, usual, bench)
     left = left_of(row, usual, goes.tip if goes.through else None)
@@ -129,16 +129,16 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     if (side := bored_side(row, way, usual)) is not None:
         left = left._replace(side=side)
     if reaches(left.bottom, region.depth + left.overcut):
-        raise ValueError(f"operation {number} leaves {left.bottom:g} mm of {region.depth:g} mm: nothing to cut")
+        raise ValueError(f"operation {task.number} leaves {left.bottom:g} mm of {region.depth:g} mm: nothing to cut")
     item = cutter_in(region, cutter, answer.facts, bench, left)
     free = cutter_in(region, cutter, answer.facts, bench, left._replace(side=usual.side))
     meant = listed(way.way, cutter, region) or borne(way.way, row, cutter, region)
-    hole = way.drill or opens
-    found = settled(row, way.way.method, item, free, region, bench, goes.tip, hole, rest) if meant else None
+    here = MethodHere(way.way.method, region, bench, way.drill or task.opens)
+    found = settled(row, here, item, free, goes.tip, rest) if meant else None
     facts = item.facts | {"method": way.way.method} | _said(row, way, named, meant, cutter, region, bench)
-    open_ = tuple(not_said(row, way, found, item, (number, region.id), beneath is not None))
+    open_ = tuple(not_said(row, way, found, item, (task.number, region.id), beneath is not None))
     if row.entry_kind.needs_drill and not rest:
-        facts["hole_drilled_by"] = "nobody" if drill is None else "plan"
+        facts["hole_drilled_by"] = "nobody" if task.drill is None else "plan"
     plunged = METHODS[way.way.method].plunges and row.entry_kind.straight_down
     beside = rest and (row.entry is None or plunged)  # it comes in where a wider cutter has cleared
     if rest:
@@ -146,7 +146,7 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     if found is None:
         put(facts, of_the_drill(row, cutter, region, goes.tip, bench))
         rates = rates_of(row, cutter, region, answer.facts, left, bench)
-        facts |= rates if rates or pilot else plain_facts(row, item, way.way.method, region, bench)
+        facts |= rates if rates or task.pilot else plain_facts(row, item, way.way.method, region, bench)
         facts |= nearest_facts(row, item, bench)
         derive(facts, bench.limits)
         entry = None if beside else way.entry
@@ -155,15 +155,20 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     facts |= found.plan.facts
     facts |= speed_facts(row, facts, bench)
     facts |= _measured(row, found, usual, item, bench)
-    facts |= beside_shorter(cutter, found.plan.axial_depth, item, crib, hand)
+    facts |= beside_shorter(cutter, found.plan.axial_depth, item, task.crib, search)
     if METHODS[found.plan.method].round_a_hole and way.drill is not None and (core := core_of(found.plan)) > 0:
         facts["core_beyond_hole"] = core - way.drill.DC
-    candidate = _with_entry(way, found, item, hand, region, bench, facts, beside, drilled_to)
-    if drilled_to is not None and "hole_cap" in candidate.facts:  # what nobody says goes as deep as the cutter
-        work_out(("hole_solid_ratio",), candidate.facts, bench.limits)
-    _descent(candidate.facts, found.plan, candidate.way_in, way.way.method, row)
-    derive(candidate.facts, bench.limits)
-    return Evaluated(candidate, open_, True)
+    cleared = Cleared(way.way, item, found.plan, facts)
+    if beside:
+        candidate = _without_entry(WayIn(way.entry, 0.0), cleared, bench)
+    else:
+        candidate = _with_entry(way, found.cut, cleared, search, task.drilled_to)
+    facts = dict(candidate.facts)
+    if task.drilled_to is not None and "hole_cap" in facts:  # what nobody says goes as deep as the cutter
+        work_out(("hole_solid_ratio",), facts, bench.limits)
+    facts |= _descent(facts, found.plan, candidate.way_in, row)
+    derive(facts, bench.limits)
+    return Evaluated(candidate._replace(facts=facts), open_, True)
 
 
 def _said(
@@ -258,43 +263,39 @@ def _layer_depth_most(cut: Cut, method: str) -> float:
     return full if METHODS[method].full_width else max(full, level_greatest(cut))
 
 
-def _with_entry(
-    way: Chosen,
-    found: Settled,
-    item: InFeature,
-    hand: InHand,
-    region: Region,
-    bench: Bench,
-    facts: Situation,
-    comes_in_free: bool,
-    drilled_to: float | None,
-) -> Candidate:
-    """The candidate with its way in; one that comes in where a wider cutter has been needs none."""
-    whole_hole = METHODS[found.plan.method].whole_hole
-    rest = NO_REST if whole_hole or comes_in_free else rest_cut(region, item, bench)
-    if comes_in_free:
-        free = WayIn(way.entry, 0.0)
-        candidate = of_way_in(way.way, item, found.plan, free, None, (), facts, rest, bench)
-        bare = {name: value for name, value in candidate.facts.items() if name not in ("entry", "way_in")}
-        return candidate._replace(entry=None, facts=bare, fired=(), grade="workable")
-    drills = Drills(tuple(filter(None, [way.drill])), lambda drill: put_in(drill, hand), drilled_to, said=True)
-    own = next(ways_in(found.plan, found.cut, [way.entry], drills), WayIn(way.entry, None))
+def _without_entry(free: WayIn, cleared: Cleared, bench: Bench) -> Candidate:
+    """The candidate that comes in where a wider cutter has been, and needs no way in of its own."""
+    candidate = of_way_in(cleared, free, None, bench)
+    bare = {name: value for name, value in candidate.facts.items() if name not in ("entry", "way_in")}
+    return candidate._replace(entry=None, facts=bare, fired=(), grade="workable")
+
+
+def _with_entry(way: Chosen, cut: Cut, cleared: Cleared, search: RegionSearch, drilled_to: float | None) -> Candidate:
+    """The candidate with its way in."""
+    plan, region, bench = cleared.plan, search.region, search.bench
+    rest = NO_REST if METHODS[plan.method].whole_hole else rest_cut(region, cleared.item, bench)
+    drills = Drills(
+        tuple(filter(None, [way.drill])), lambda drill: cutter_in_region(drill, search), drilled_to, said=True
+    )
+    own = next(ways_in(plan, cut, [way.entry], drills), WayIn(way.entry, None))
+    facts = cleared.facts
     if own.drill is not None:
-        facts["hole_beyond_walls"] = difference(own.drill.DC, region.entry_width)
-    candidate = of_way_in(way.way, item, found.plan, own, None, (), facts, rest, bench)
+        facts = facts | {"hole_beyond_walls": difference(own.drill.DC, region.entry_width)}
+    candidate = of_way_in(cleared._replace(facts=facts, rest=rest), own, None, bench)
     time = float(candidate.facts.get("total_time", float("inf")))
     return candidate._replace(grade="workable", time=time)
 
 
-def _descent(facts: Situation, plan: Plan, way_in: WayIn | None, method: str, row: OperationRow) -> None:
-    """Put in the angle at which the cutter goes down, where it goes down at one."""
-    if METHODS[method].in_turns and row.axial_depth is not None:
-        bore, DC = float(facts["bore"]), plan.cutter.DC
-        facts["descent_angle"] = helix_angle(plan.axial_depth, bore, DC)
-        if (hole := facts.get("hole_diameter")) is not None:
-            facts["rim_angle"] = helix_angle(plan.axial_depth, float(hole) + DC, DC)
-        if row.ramp_angle is not None:
-            facts |= {"ramp_said": row.ramp_angle, "turn_said": row.axial_depth}
-            facts["turn_angle"] = helix_angle(row.axial_depth, bore, DC)
-    elif way_in is not None and way_in.ramp_angle is not None:
-        facts["descent_angle"] = way_in.ramp_angle
+def _descent(facts: Situation, plan: Plan, way_in: WayIn | None, row: OperationRow) -> Situation:
+    """The angle at which the cutter goes down, where it goes down at one."""
+    if not METHODS[plan.method].in_turns or row.axial_depth is None:
+        angle = None if way_in is None else way_in.ramp_angle
+        return {} if angle is None else {"descent_angle": angle}
+    bore, DC = float(facts["bore"]), plan.cutter.DC
+    found: Situation = {"descent_angle": helix_angle(plan.axial_depth, bore, DC)}
+    if (hole := facts.get("hole_diameter")) is not None:
+        found["rim_angle"] = helix_angle(plan.axial_depth, float(hole) + DC, DC)
+    if row.ramp_angle is not None:
+        turn = helix_angle(row.axial_depth, bore, DC)
+        found |= {"ramp_said": row.ramp_angle, "turn_said": row.axial_depth, "turn_angle": turn}
+    return found

@@ -6,9 +6,9 @@ from advisor.knowledge.conditions import Situation, yes
 from advisor.mechanics.engagement import engagement_angle
 from advisor.mechanics.lengths import difference
 from advisor.mechanics.speed import cutting_speed, spindle_speed
-from advisor.methods.cut import cut_of
 from advisor.methods.registry import METHODS
 from advisor.methods.speeds import speed_for
+from advisor.methods.trial import cut_of
 from advisor.model.operations import OperationRow
 from advisor.model.region import Region
 from advisor.situation.bench import Bench

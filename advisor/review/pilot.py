@@ -6,7 +6,7 @@ from advisor.knowledge.conditions import Situation
 from advisor.model.cutter import Cutter
 from advisor.model.operations import OperationRow
 from advisor.model.region import Region
-from advisor.review.assumed import BY_DRILL, settled
+from advisor.review.assumed import BY_DRILL, MethodHere, settled
 from advisor.review.drilled import tip_said
 from advisor.review.speeds import speed_facts
 from advisor.situation.bench import Bench
@@ -49,7 +49,7 @@ def rates_of(
         return {}
     hole = own_hole(region, drill)
     item = cutter_in(hole, drill, shared, bench, left._replace(side=0.0))
-    found = settled(row, BY_DRILL, item, item, hole, bench, tip_said(row))
+    found = settled(row, MethodHere(BY_DRILL, hole, bench), item, item, tip_said(row))
     if found is None:
         return {}
     facts = {name: found.plan.facts[name] for name in OF_RATES if name in found.plan.facts}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping
 
-from advisor.model.answer import Advice
+from advisor.choosing.job_advice import Advice
 from advisor.model.operations import OperationRow
 from advisor.review.coverage import MAIN
 from advisor.review.finding import HEAVY

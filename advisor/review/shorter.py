@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.choosing.candidates import InHand, put_in
+from advisor.choosing.candidates import RegionSearch, cutter_in_region
 from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import Situation
 from advisor.knowledge.measures import JUDGING
@@ -16,15 +16,15 @@ from advisor.situation.facts import InFeature
 
 
 def beside_shorter(
-    cutter: Cutter, axial_depth: float, item: InFeature, crib: Sequence[Cutter], hand: InHand
+    cutter: Cutter, axial_depth: float, item: InFeature, crib: Sequence[Cutter], search: RegionSearch
 ) -> Situation:
     """How much more the cutter bends than the shortest alike that reaches, and how far that one stands out [mm].
 
     Alike are cutters of the same body, diameter, teeth, edge angle and substrate that suit the material as well.
     Nothing where none is shorter. The cutter alone is compared, without holder and spindle.
     """
-    depth, limits = item.depth_to_cut + float(item.facts.get("top", 0.0)), hand.bench.limits
-    own = _unsuited(cutter, hand)
+    depth, limits = item.depth_to_cut + float(item.facts.get("top", 0.0)), search.bench.limits
+    own = _unsuited(cutter, search)
     alike = [
         other
         for other in crib
@@ -34,7 +34,7 @@ def beside_shorter(
         and reaches(other.LPR, depth + limits["holder_clearance_least"])
         and reaches(other.LU, depth)
         and reaches(other.APMX, axial_depth)
-        and _unsuited(other, hand) <= own
+        and _unsuited(other, search) <= own
     ]
     if cutter.kind.drill or not alike:
         return {}
@@ -43,9 +43,9 @@ def beside_shorter(
     return {"stiffer_by": ratio, "shorter_projection": shortest.LPR}
 
 
-def _unsuited(cutter: Cutter, hand: InHand) -> frozenset[str]:
+def _unsuited(cutter: Cutter, search: RegionSearch) -> frozenset[str]:
     """The rules that speak against a cutter for its edge in this material."""
-    fired = hand.bench.inference.every(JUDGING, ("cutter",), put_in(cutter, hand).facts)
+    fired = search.bench.inference.every(JUDGING, ("cutter",), cutter_in_region(cutter, search).facts)
     return frozenset(rule.id for rule in standing(fired) if suits(rule) and rule.verdict in ("against", "forbids"))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from advisor.knowledge.conditions import Situation, yes
-from advisor.methods.cut import greatest
+from advisor.methods.trial import greatest
 from advisor.model.operations import OperationRow
 from advisor.situation.bench import Bench
 

@@ -7,13 +7,14 @@ from typing import NamedTuple
 
 from advisor.choosing.advice import advise
 from advisor.choosing.candidates import grade_of
+from advisor.choosing.job_advice import Advice
 from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import Known, Situation, leaves, yes
 from advisor.knowledge.measures import JUDGING, LEVELS
 from advisor.knowledge.schema import Rule, RuleBase, reads
 from advisor.mechanics.lengths import reaches
 from advisor.methods.registry import METHODS
-from advisor.model.answer import Advice, Failed, FeatureAdvice, NotAsked
+from advisor.model.answer import Failed, FeatureAdvice, NotAsked
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.features import FeatureBase
@@ -99,8 +100,8 @@ class Review(NamedTuple):
     findings: tuple[Finding, ...]
     well_chosen: tuple[WellChosen, ...]
     not_said: tuple[NotSaid, ...]
-    time_plan_s: float | None
-    time_advised_s: float | None
+    time_plan: float | None
+    time_advised: float | None
     not_judged: tuple[NotJudged, ...] = ()
     uncovered: tuple[str, ...] = ()
     cautions: tuple[Finding, ...] = ()
@@ -119,6 +120,10 @@ class _Worked(NamedTuple):
     open: tuple[NotSaid, ...]
     worked_out: bool
     begun: float = 0.0
+
+    def with_facts(self, facts: Situation) -> _Worked:
+        """The same with other facts."""
+        return self._replace(candidate=self.candidate._replace(facts=facts))
 
 
 def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> Review:
@@ -142,7 +147,11 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
         own = as_it_is_cut(answers[part.feature], features[part.feature], part, assignment.crib, bench)
         answer = from_below(own, begun, bench)
         worked.append(work_out(part, answer, assignment, bench, worked)._replace(begun=begun))
-    times = _put_together(worked, every, answers, assignment, bench)
+    times = _times(worked, bench)
+    worked = _with_order(_with_times(worked, times, answers), answers, bench)
+    saved = saved_by_one_cutter(every, times, answers, bench)
+    others = _Others(worked, every, answers, kinds)
+    worked = [one.with_facts(_among_the_others(one, others, saved.get(one.part.feature, {}), bench)) for one in worked]
     judged = tuple(judge(one, answers[one.part.feature], bench) for one in worked)
     findings = [
         found
@@ -206,56 +215,98 @@ def work_out(
 ) -> _Worked:
     """An operation of a plan in one feature; ``before`` are those that come before it, as they were worked out."""
     rest, pilot = part.role == REST, part.role == PILOT
-    number, crib = part.operation.number, assignment.crib
-    drilled_to, opens = _drilled_to(part, before), _opens(part, before)
-    task = Task(number, answer, part.cutter, part.drill, crib, bench, rest, drilled_to, pilot, opens)
+    task = Task(
+        number=part.operation.number,
+        answer=answer,
+        cutter=part.cutter,
+        drill=part.drill,
+        crib=assignment.crib,
+        bench=bench,
+        rest=rest,
+        drilled_to=_drilled_to(part, before),
+        pilot=pilot,
+        opens=_opens(part, before),
+    )
     found = evaluated(part.operation.row, task)
-    open_ = tuple(said for said in found.open if part.role != PILOT or said.setting == DRILLED_TO)
+    open_ = tuple(said for said in found.open if not pilot or said.setting == DRILLED_TO)
     return _Worked(part, found.candidate, open_, found.worked_out)
 
 
-def _put_together(
-    worked: Sequence[_Worked],
-    every: Sequence[Part],
-    answers: dict[str, FeatureAdvice],
-    assignment: Assignment,
-    bench: Bench,
-) -> dict[str, float | None]:
-    """Put into the facts what only shows beside the other operations; gives the time of the plan by feature [s]."""
-    change, kinds = bench.machine.tool_change, {feature.id: feature.kind for feature in assignment.job.features}
-    times: dict[str, float | None] = {}
-    for name in dict.fromkeys(one.part.feature for one in worked):
-        own = [(one.part, one.candidate) for one in worked if one.part.feature == name]
-        times[name] = planned_time(own, change)
-        first = next((one for one in own if one[0].role == MAIN), None)
-        best = answers[name].best
-        if first is not None and times[name] is not None and best is not None:
-            first[1].facts.update({"planned_time": times[name] or 0.0, "advised_time": best.time})
-    saved = saved_by_one_cutter(every, times, answers, bench)
-    _beside(worked, answers, bench)
+def _times(worked: Sequence[_Worked], bench: Bench) -> dict[str, float | None]:
+    """The time of the plan by feature [s]; nothing for one where it is not known."""
+    features = dict.fromkeys(one.part.feature for one in worked)
+    return {
+        name: planned_time(
+            [(one.part, one.candidate) for one in worked if one.part.feature == name], bench.machine.tool_change
+        )
+        for name in features
+    }
+
+
+def _with_times(
+    worked: Sequence[_Worked], times: dict[str, float | None], answers: dict[str, FeatureAdvice]
+) -> list[_Worked]:
+    """The operations, each first that clears a feature with the time of the plan there and that of the advice."""
+    found, cleared = list[_Worked](), set[str]()
     for one in worked:
-        part, facts = one.part, one.candidate.facts
-        facts["rest_operation"] = yes(part.role == REST)
-        facts["features_after"] = float(coverage.features_after(part, every, kinds))
-        facts["features_before"] = float(coverage.features_before(part, every, kinds))
-        facts["opened_later"] = coverage.opened_later(part, every)
-        if part.role != MAIN:
-            continue
-        stays = _after_the_rest(part, worked)
-        taken = coverage.rest_taken(part, every, answers[part.feature]) or float(stays.get("rest_beyond", 1.0)) <= 0
-        facts |= stays | {
-            "rest_taken": yes(taken),
-            "wider_cutter_later": yes(part.wider_later),
-        }
-        facts["same_again"] = 0.0 if one.begun > 0 else float(part.same_again)
-        later = every[every.index(part) + 1 :]
-        facts["operations_later"] = float(sum(one.feature == part.feature for one in later))
-        facts["core_taken_later"] = yes(any(_clears(one, part, bench) for one in later))
-        elsewhere = any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)
-        facts["cutter_elsewhere"] = yes(elsewhere)
-        facts |= saved.get(part.feature, {})
-        derive(facts, bench.limits)
-    return times
+        time, best = times[one.part.feature], answers[one.part.feature].best
+        first = one.part.role == MAIN and one.part.feature not in cleared
+        if first:
+            cleared.add(one.part.feature)
+        if first and time is not None and best is not None:
+            one = one.with_facts(one.candidate.facts | {"planned_time": time, "advised_time": best.time})
+        found.append(one)
+    return found
+
+
+def _with_order(worked: Sequence[_Worked], answers: dict[str, FeatureAdvice], bench: Bench) -> list[_Worked]:
+    """The operations with what follows from the others in their place, less what these undo: from the first to the
+    last, since one after another is held against what is known of that by then.
+    """
+    regions = {name: answer.region for name, answer in answers.items()}
+    known = [(one.part, one.candidate.facts) for one in worked]
+    for place, (part, facts) in enumerate(known):
+        known[place] = part, facts | order_facts(part, known, regions, bench.limits["hole_ratio_least"])
+    for place, (part, facts) in enumerate(known):
+        undone = less(part, known, regions[part.feature])
+        known[place] = part, {name: value for name, value in facts.items() if name not in undone}
+    return [one.with_facts(facts) for one, (_, facts) in zip(worked, known, strict=True)]
+
+
+class _Others(NamedTuple):
+    """All that a plan does, worked out and in its order, beside the advice and the kind of each feature."""
+
+    worked: Sequence[_Worked]
+    every: Sequence[Part]
+    answers: dict[str, FeatureAdvice]
+    kinds: dict[str, str]
+
+
+def _among_the_others(one: _Worked, others: _Others, saved: Situation, bench: Bench) -> Situation:
+    """The facts of an operation with what only shows beside the others; ``saved`` tells what another cutter saves."""
+    part, every = one.part, others.every
+    facts = one.candidate.facts | {
+        "rest_operation": yes(part.role == REST),
+        "features_after": float(coverage.features_after(part, every, others.kinds)),
+        "features_before": float(coverage.features_before(part, every, others.kinds)),
+        "opened_later": coverage.opened_later(part, every),
+    }
+    if part.role != MAIN:
+        return facts
+    stays = _after_the_rest(part, others.worked)
+    taken = coverage.rest_taken(part, every, others.answers[part.feature]) or float(stays.get("rest_beyond", 1.0)) <= 0
+    later = every[every.index(part) + 1 :]
+    facts |= stays | {
+        "rest_taken": yes(taken),
+        "wider_cutter_later": yes(part.wider_later),
+        "same_again": 0.0 if one.begun > 0 else float(part.same_again),
+        "operations_later": float(sum(one.feature == part.feature for one in later)),
+        "core_taken_later": yes(any(_clears(one, part, bench) for one in later)),
+        "cutter_elsewhere": yes(any(one.feature != part.feature and one.cutter.id == part.cutter.id for one in every)),
+    }
+    facts |= saved
+    derive(facts, bench.limits)
+    return facts
 
 
 def _clears(later: Part, part: Part, bench: Bench) -> bool:
@@ -285,17 +336,6 @@ def _after_the_rest(part: Part, worked: Sequence[_Worked]) -> Situation:
     }
 
 
-def _beside(worked: Sequence[_Worked], answers: dict[str, FeatureAdvice], bench: Bench) -> None:
-    """Put into the facts of each operation what follows from the others in its place, and take out what they undo."""
-    known = [(one.part, one.candidate.facts) for one in worked]
-    regions = {name: answer.region for name, answer in answers.items()}
-    for part, facts in known:
-        facts |= order_facts(part, known, regions, bench.limits["hole_ratio_least"])
-    for part, facts in known:
-        for name in less(part, known, regions[part.feature]):
-            facts.pop(name, None)
-
-
 def judge(one: _Worked, answer: FeatureAdvice, bench: Bench) -> Judged:
     """The operation with the rules that fire about it; a grade follows from those of the advice."""
     candidate = one.candidate
@@ -303,9 +343,10 @@ def judge(one: _Worked, answer: FeatureAdvice, bench: Bench) -> Judged:
     if not one.worked_out:  # then a number that is not there is no sign of anything
         fired = tuple(rule for rule in fired if all(not isinstance(leaf, Known) for leaf in leaves(rule.condition)))
     grade, best = grade_of(fired), answer.best
-    candidate.facts["advised_rates_lower"] = yes(grade == GRADES[0] and best is not None and best.grade != GRADES[0])
-    found = bench.inference.every(("review",), LEVELS, candidate.facts, candidate.method)
-    graded = candidate._replace(grade=grade, fired=(*fired, *found))
+    lower = yes(grade == GRADES[0] and best is not None and best.grade != GRADES[0])
+    facts = candidate.facts | {"advised_rates_lower": lower}
+    found = bench.inference.every(("review",), LEVELS, facts, candidate.method)
+    graded = candidate._replace(grade=grade, fired=(*fired, *found), facts=facts)
     return Judged(one.part.operation, one.part.feature, graded, answer, one.part.role)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from math import inf
 from typing import NamedTuple
 
@@ -13,9 +13,7 @@ from advisor.mechanics import levels as level_rules
 from advisor.mechanics.deflection import cutter_segments, equivalent_projection
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds, reaches
-from advisor.model.cause import Held
 from advisor.model.cutter import Cutter
-from advisor.model.plan import Helix, Pinned
 from advisor.model.region import Region
 from advisor.readers.materials import load_materials
 from advisor.situation.bench import Bench
@@ -134,13 +132,9 @@ class Left(NamedTuple):
     overcut: float
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class InFeature:
-    """One cutter in one region: its facts, and the allowances and depth that follow. Lengths in mm.
-
-    ``feeds`` remembers the feed at full width for a depth, a chip, an edge angle, what a later pass takes from the wall
-    and what somebody else chose, and what held it back; ``helices`` the helix of a way in for a bore and the same.
-    """
+    """One cutter in one region: its facts, and the allowances and depth that follow. Lengths in mm."""
 
     cutter: Cutter
     facts: Situation
@@ -148,8 +142,6 @@ class InFeature:
     bottom: float
     overcut: float
     depth_to_cut: float
-    feeds: dict[tuple[float, float, float, float, Pinned], tuple[float, tuple[Held, ...]]] = field(default_factory=dict)
-    helices: dict[tuple[float, float, float, Pinned], Helix] = field(default_factory=dict)
 
 
 def segments_of(cutter: Cutter, bench: Bench) -> list[tuple[float, float]]:

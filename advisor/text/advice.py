@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from advisor.choosing.advice import MANY, of_any_cut
+from advisor.choosing.job_advice import Advice
 from advisor.choosing.whole_part import worst
 from advisor.files.problems import printable
 from advisor.files.unit_scales import parts_in_units_of
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
 from advisor.methods.registry import METHODS
-from advisor.model.answer import Advice, Failed, FeatureAdvice
+from advisor.model.answer import Failed, FeatureAdvice
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, Para, Table
 from advisor.text.failures import failure_text

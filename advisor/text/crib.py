@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Any, get_args
+from typing import get_args
 
 from advisor.files.problems import printable
 from advisor.files.unit_scales import length_word, parts_in_units_of
@@ -91,18 +91,3 @@ def _predrilled(body: str) -> str:
 
 def _either(words: Sequence[str]) -> str:
     return " or ".join(f"{'an' if word[0] in 'aeiou' else 'a'} {spaced(word)}" for word in words)
-
-
-def crib_record(
-    cutters: Sequence[Cutter], notes: Sequence[str], unserved: Sequence[dict[str, str]] | None
-) -> dict[str, Any]:
-    """The crib for JSON; ``unserved`` are the features of a job that it cannot serve, None where no job was given."""
-    found: dict[str, Any] = {
-        "cutters": [
-            cutter.model_dump(mode="json") | {"assumed": [one.text for one in cutter.assumed]} for cutter in cutters
-        ],
-        "notes": list(notes),
-        "reach": list(reach(cutters)),
-        "missing": list(lacks(cutters)),
-    }
-    return found if unserved is None else found | {"unserved": list(unserved)}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from enum import StrEnum
 
-from advisor.model.answer import Advice
+from advisor.choosing.job_advice import Advice
 from advisor.text.advice import advice_blocks
 from advisor.text.blocks import Block
 from advisor.text.sheet import sheet_blocks, short_blocks

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 from advisor.knowledge.conditions import Compare, leaves
 from advisor.knowledge.measures import LEVELS, STAGES, Measure
@@ -87,7 +86,7 @@ def facts_blocks(found: Sequence[Measure], base: RuleBase) -> Iterator[Block]:
 
 
 def _item(measure: Measure, base: RuleBase, full: bool) -> Item:
-    after = [f"Values: {values_text(measure)}. From stage {_first_stage(measure)} on."]
+    after = [f"Values: {values_text(measure)}. From stage {first_stage(measure)} on."]
     if full:
         read = [asked.id for asked in base.asked if measure.name in reads(asked)]
         after += ["Concluded by rules."] if measure.concluded else []
@@ -101,26 +100,7 @@ def _item(measure: Measure, base: RuleBase, full: bool) -> Item:
     return Item(meaning[0].upper() + meaning[1:], "", f"{measure.name}:", tuple(after), code)
 
 
-def _first_stage(measure: Measure) -> str:
+def first_stage(measure: Measure) -> str:
     """The first stage whose rules may read a fact: one that rules conclude can only be read after their stage."""
     place = STAGES.index(measure.since)
     return STAGES[min(place + 1, len(STAGES) - 1)] if measure.concluded else measure.since
-
-
-def fact_record(measure: Measure, base: RuleBase) -> dict[str, Any]:
-    """One fact for JSON."""
-    return {
-        "fact": measure.name,
-        "what": measure.meaning,
-        "unit": measure.unit,
-        "level": measure.level,
-        "from_stage": _first_stage(measure),
-        "least": measure.range[0] if measure.range else None,
-        "most": measure.range[1] if measure.range else None,
-        "words": list(measure.words),
-        "names_of_the_crib": measure.named,
-        "concluded": measure.concluded,
-        "formulas": dict(measure.formulas),
-        "example": example(measure, base),
-        "read_by": [asked.id for asked in base.asked if measure.name in reads(asked)],
-    }

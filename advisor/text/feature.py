@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterator
 
+from advisor.choosing.job_advice import Advice
 from advisor.choosing.time_parts import time_parts
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Situation
@@ -11,7 +12,7 @@ from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import ChangeKind, Rule, RuleBase
 from advisor.knowledge.wording import DOWN, UP, fact_text, quantity, share_of, with_article
 from advisor.methods.registry import METHODS
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.plan import Plan
 from advisor.model.region import Region

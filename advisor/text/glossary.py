@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.files.problems import printable
 from advisor.knowledge.glossary import Term, explained, glossary, occurring
@@ -61,23 +61,6 @@ def word_blocks(term: Term, base: RuleBase, found: Here | None = None) -> Iterat
     if term.also:
         yield Para(f"Also: {', '.join(term.also)}.")
     yield Para(f"Source: {cited(term.source)}.")
-
-
-def word_record(term: Term, base: RuleBase, found: Here | None = None) -> dict[str, Any]:
-    """A word for JSON."""
-    short, long = explained(term, base)
-    told: dict[str, Any] = {
-        "term": term.name,
-        "also": list(term.also),
-        "short": short,
-        "long": long,
-        "measure": term.measure,
-        "source": cited(term.source),
-    }
-    if found is not None:
-        number = found.worked._asdict() if found.worked else None
-        told["here"] = {"feature": found.feature, "number": number, "missing": found.missing or None}
-    return told
 
 
 def list_blocks(base: RuleBase) -> Iterator[Block]:

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from advisor.analysis.house_check import Checked
 from advisor.analysis.house_effect import Compared
 from advisor.files.problems import printable
-from advisor.knowledge.schema import Change, ChangeKind
 from advisor.knowledge.wording import counted
 from advisor.text.blocks import Block, Heading, Item, Para, section
 from advisor.text.house import change_text, told
-from advisor.text.house_trial import trial_item, trial_record
+from advisor.text.house_trial import trial_item
 from advisor.text.names import spaced
 
 
@@ -46,28 +44,3 @@ def _count(found: Checked) -> str:
         f"{len(found.changed)} of {counted(str(len(found.features)), 'feature')} change, in {len(changed)} of "
         f"{counted(str(len(cases)), found.where)} (method, cutter, entry, levels or grade)."
     )
-
-
-def _change(change: Change) -> dict[str, Any]:
-    values = {"from": change.before, "to": change.after} if change.kind is ChangeKind.MOVED else {}
-    return {"kind": change.kind.value, "name": change.name, "reason": change.reason, "line": change.line, **values}
-
-
-def house_record(found: Checked) -> dict[str, Any]:
-    """The same for JSON."""
-    return {
-        "folder": str(found.folder),
-        "changes": [_change(change) for change in found.base.changes],
-        "warnings": [str(problem) for problem in found.warnings],
-        "faults": [str(problem) for problem in found.faults],
-        "features": len(found.features),
-        "changed": [
-            {
-                "case": one.case,
-                "feature": one.feature,
-                "changes": {name: {"from": before, "to": after} for name, (before, after) in one.changes.items()},
-            }
-            for one in found.changed
-        ],
-        **({} if found.trials is None else {"trials": [trial_record(one, found.base) for one in found.trials]}),
-    }

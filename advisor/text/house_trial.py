@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
-from advisor.analysis.house_trial import Answered, Miss, Told, Trial
+from advisor.analysis.house_trial import ChangeTrial, FeatureFiring, Miss, WithAndWithout
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Compare, Known
 from advisor.knowledge.schema import RuleBase
@@ -24,23 +23,23 @@ WORDS = {  # of a change that is no rule: what it does on a feature, and that it
 MOST_UNMET = 3  # conditions that are told of a near miss
 
 
-def trial_item(found: Trial, base: RuleBase, several: bool) -> Item:
+def trial_item(found: ChangeTrial, base: RuleBase, several: bool) -> Item:
     """A change of the house with all the features that it fired on, or the nearest miss. Of ``several`` jobs each
     feature has the name of its job.
     """
-    lines = [f"{_place(one) if several else printable(one.feature)}: {_effect(one)}" for one in found.answered]
+    lines = [f"{_place(one) if several else printable(one.feature)}: {_effect(one)}" for one in found.firings]
     return Item(f"{change_text(found.change, base)}. {summary(found, base)}", "", "", tuple(lines))
 
 
-def summary(found: Trial, base: RuleBase) -> str:
+def summary(found: ChangeTrial, base: RuleBase) -> str:
     """On how many features a change fired, counted or was met; for one that never did, what came nearest."""
     if not found.asked:
         return "A rule of the review: it is asked of plans, not of advice."
     somewhere, never = WORDS.get(found.change.kind, (SOMEWHERE, NOWHERE))
-    if found.answered:
-        advised = sum(one.advised for one in found.answered)
-        changed = sum(one.told is not None for one in found.answered)
-        where = counted(str(len(found.answered)), "feature")
+    if found.firings:
+        advised = sum(one.advised for one in found.firings)
+        changed = sum(one.changed is not None for one in found.firings)
+        where = counted(str(len(found.firings)), "feature")
         return f"{somewhere} {where}, {advised} of them for the advised way, and changes {changed}."
     if found.miss is None:
         return f"{never}: no way here has a value that it turns, and no number rests on it."
@@ -53,44 +52,45 @@ def miss_text(miss: Miss, base: RuleBase) -> str:
     place = f"{printable(miss.job)}, {printable(miss.feature)}{way}"
     if not miss.unmet:
         return f"Its condition holds on {place}, but it is not asked there."
-    wanted = [_wanted(leaf, miss, base) for leaf in miss.unmet]
+    wanted = [unmet_text(leaf, miss, base) for leaf in miss.unmet]
     more = f"; and {len(wanted) - MOST_UNMET} more" if len(wanted) > MOST_UNMET else ""
     return f"Nearest is {place}: wants {'; '.join(wanted[:MOST_UNMET])}{more}."
 
 
-def _wanted(leaf: Compare | Known, miss: Miss, base: RuleBase) -> str:
+def unmet_text(leaf: Compare | Known, miss: Miss, base: RuleBase) -> str:
+    """A condition of a near miss that does not hold, with its value there."""
     if isinstance(leaf, Compare):
         return wanted_text(base, leaf, miss.facts)
     return known_text(leaf, verb="")
 
 
-def _place(one: Answered) -> str:
+def _place(one: FeatureFiring) -> str:
     return f"{printable(one.job)}, {printable(one.feature)}"
 
 
-def _effect(one: Answered) -> str:
+def _effect(one: FeatureFiring) -> str:
     """What a change did on a feature, before → after."""
     if one.needed:
         return "cannot be left out alone: the other changes cannot be worked out without it"
-    if one.told is None:
+    if one.changed is None:
         return f"changes nothing{'' if one.advised else '; only for ways that are not advised'}"
-    return "; ".join(_differences(one.told))
+    return "; ".join(_differences(one.changed))
 
 
-def _differences(told: Told) -> Iterator[str]:
-    before, after = way_of(told.without), way_of(told.own)
+def _differences(both: WithAndWithout) -> Iterator[str]:
+    before, after = way_of(both.without), way_of(both.own)
     if before != after:
         yield f"{before} → {after}"
-    if told.without.grade != told.own.grade:
-        yield f"{told.without.grade} → {told.own.grade}"
-    one, other = told.without.best, told.own.best
+    if both.without.grade != both.own.grade:
+        yield f"{both.without.grade} → {both.own.grade}"
+    one, other = both.without.best, both.own.best
     if one is not None and other is not None:
         levels = [item.plan.levels if item.plan else 0 for item in (one, other)]
         if levels[0] != levels[1]:
             yield f"levels {levels[0]} → {levels[1]}"
         if not looks_equal(one.time, other.time, "s"):
             yield f"{quantity(one.time, 's')} → {quantity(other.time, 's')}"
-    more, less = told.cautions
+    more, less = both.cautions
     if more:
         yield f"cautions also of {', '.join(more)}"
     if less:
@@ -100,47 +100,3 @@ def _differences(told: Told) -> Iterator[str]:
 def way_of(answer: FeatureAdvice) -> str:
     """The advised way of an answer in words."""
     return way_text(answer.best) if answer.best else "not possible"
-
-
-def trial_record(found: Trial, base: RuleBase) -> dict[str, Any]:
-    """The same for JSON."""
-    miss = found.miss
-    return {
-        "kind": found.change.kind,
-        "name": found.change.name,
-        "asked": found.asked,
-        "answered": [
-            {
-                "job": one.job,
-                "feature": one.feature,
-                "advised": one.advised,
-                "needed": one.needed,
-                "without": _answer(one.told.without) if one.told else None,
-                "with": _answer(one.told.own) if one.told else None,
-            }
-            for one in found.answered
-        ],
-        "nearest_miss": None
-        if miss is None
-        else {
-            "job": miss.job,
-            "feature": miss.feature,
-            "method": miss.way.method if miss.way else None,
-            "cutter": miss.way.cutter.id if miss.way else None,
-            "entry": miss.way.entry if miss.way else None,
-            "unmet": [_wanted(leaf, miss, base) for leaf in miss.unmet],
-        },
-    }
-
-
-def _answer(answer: FeatureAdvice) -> dict[str, Any]:
-    best = answer.best
-    return {
-        "grade": answer.grade,
-        "method": best.method if best else None,
-        "cutter": best.cutter.id if best else None,
-        "entry": best.entry if best else None,
-        "levels": best.plan.levels if best and best.plan else None,
-        "time_s": best.time if best else None,
-        "cautions": [rule.id for rule in answer.cautions],
-    }

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 from advisor.model.material import Material
 from advisor.readers.material_meant import meant
@@ -48,16 +47,3 @@ def _told(material: Material) -> str:
     states = f"; {', '.join(material.states)}" if material.states else ""
     names = f". Also {', '.join(material.aliases)}" if material.aliases else ""
     return f"{material.hardness}{states}{names}."
-
-
-def material_record(material: Material, materials: Materials) -> dict[str, Any]:
-    """The JSON record of a material."""
-    return {
-        "name": material.name,
-        "aliases": list(material.aliases),
-        "group": material.group,
-        "class": material.cutting_class,
-        "title": materials.cutting_class(material.cutting_class).title,
-        "hardness": material.hardness,
-        "states": list(material.states),
-    }

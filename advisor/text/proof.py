@@ -10,7 +10,7 @@ from advisor.files.problems import printable
 from advisor.knowledge.conditions import yes
 from advisor.knowledge.wording import MOST_FIGURES, counted, in_words, number
 from advisor.proof.context import Finding, Left, Tally
-from advisor.proof.jobs import SmallJob, files, write_files
+from advisor.proof.jobs import SmallJob, write_files
 from advisor.proof.prove import Proof
 from advisor.text.blocks import Block, Heading, Item, Items, Para, Table
 
@@ -99,42 +99,3 @@ def write_witnesses(proof: Proof, folder: Path) -> int:
             write_files(found.job, folder / folder_of(place, found), found.names)
             count += 1
     return count
-
-
-def proof_record(proof: Proof) -> dict[str, Any]:
-    """The same for JSON."""
-    return {
-        "obligations": [
-            {
-                "obligation": tally.obligation,
-                "title": tally.title,
-                "to_show": tally.asked,
-                "by_the_rules": tally.plain,
-                "by_jobs": tally.by_job,
-                "by_the_solver": tally.by_solver,
-                "queries": tally.queries,
-                "found": len(tally.findings),
-                "no_job": sum(not one.undecided for one in tally.left),
-                "undecided": sum(one.undecided for one in tally.left),
-                "seconds": round(tally.seconds, 3),
-            }
-            for tally in proof.tallies
-        ],
-        "jobs": proof.jobs,
-        "seconds": round(proof.seconds, 3),
-        "findings": [
-            {
-                "obligation": found.obligation,
-                "names": list(found.names),
-                "text": found.text,
-                "shows": found.shows,
-                "confirmed": found.confirmed,
-                "job": None if found.job is None else files(found.job, found.names),
-            }
-            for found in proof.findings
-        ],
-        "left_open": [
-            {"obligation": one.obligation, "names": list(one.names), "undecided": one.undecided, "tries": one.tries}
-            for one in proof.left
-        ],
-    }

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from advisor.choosing.job_advice import Advice
 from advisor.files.problems import printable
 from advisor.files.unit_scales import length_word, parts_in_units_of, scale_of
 from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import WEIGHTS
 from advisor.knowledge.wording import DOWN, GAP, capitalised, lower_first, quantity
-from advisor.model.answer import Advice
 from advisor.model.candidate import Candidate
 from advisor.model.finding import Finding, WellChosen
 from advisor.review.coverage import MAIN, PILOT, REST
@@ -76,7 +76,7 @@ def verdict_text(review: Review) -> str:
 
 def time_text(review: Review) -> str:
     """The time of the plan beside that of the advice."""
-    plan, advised = review.time_plan_s, review.time_advised_s
+    plan, advised = review.time_plan, review.time_advised
     told = ["not known" if time is None else seconds(time) for time in (plan, advised)]
     if plan is not None and told[0] == told[1]:
         return f"{told[0]}, for plan and advice; a cutter kept for the next operation is changed in once"

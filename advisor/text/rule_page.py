@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from advisor.knowledge.schema import Rule, RuleBase, reads
 from advisor.text.blocks import Block, Heading, Item, Para, section
@@ -60,13 +59,3 @@ def _features(count: int) -> str:
 
 def _case(one: Firing) -> Item:
     return Item(f"{one.case} {one.feature}: {one.way}")
-
-
-def page_record(rule: Rule, base: RuleBase, found: Firings | None) -> dict[str, Any]:
-    """What surrounds a rule, for JSON."""
-    around: dict[str, Any] = {
-        "overridden_by": [other.id for other in overridden_by(rule, base)],
-        "fed_by": [{"rule": other.id, "fact": fact} for other, fact in fed_by(rule, base)],
-        "feeds": [other.id for other in feeds(rule, base)],
-    }
-    return around if found is None else around | {"cases": [one._asdict() for one in found.of(rule)]}

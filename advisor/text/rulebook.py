@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Any
 
 from advisor.files.problems import printable
 from advisor.files.unit_scales import in_prose
 from advisor.knowledge.conditions import All, Compare, Condition, Known, Value, leaves
 from advisor.knowledge.measures import Measure
-from advisor.knowledge.origin import of_house
 from advisor.knowledge.schema import Asked, Example, Preference, Rule, RuleBase
 from advisor.knowledge.wording import IN_WORDS, PLACEHOLDER, known_text, quantity, value_text
 from advisor.paths import data_root
@@ -218,55 +216,6 @@ def example_text(example: Example, base: RuleBase) -> str:
 
 def _value(value: Value, measure: Measure) -> str:
     return value_text(measure, value) if measure.named else quantity(value, measure.unit)
-
-
-def rule_record(rule: Rule, base: RuleBase) -> dict[str, Any]:
-    """One rule for JSON."""
-    return {
-        "rule": rule.id,
-        "title": rule.title,
-        "stage": rule.stage,
-        "level": rule.level,
-        "verdict": rule.verdict,
-        "weight": rule.weight or None,
-        "when": [item.text for item in condition_items(rule.condition, base)],
-        "because": rule.because,
-        "remedy": rule.remedy,
-        "concludes": {"fact": rule.concludes[0], "value": rule.concludes[1]} if rule.concludes else None,
-        "thresholds": _thresholds_record(rule, base),
-        "overrides": list(rule.overrides),
-        "outright": rule.outright,
-        "harm": rule.harm,
-        "house": of_house(rule, base),
-        "reason": rule.reason,
-        "source": cited(rule.source),
-        "examples": _examples_record(rule),
-    }
-
-
-def preference_record(one: Preference, base: RuleBase) -> dict[str, Any]:
-    """What a shop prefers for JSON, with the fields that it shares with a rule."""
-    return {
-        "rule": one.id,
-        "title": one.what,
-        "stage": RANKING,
-        "level": one.level,
-        "verdict": PREFERS,
-        "when": [item.text for item in condition_items(one.condition, base)],
-        "thresholds": _thresholds_record(one, base),
-        "house": True,
-        "reason": one.reason,
-        "examples": _examples_record(one),
-    }
-
-
-def _thresholds_record(asked: Asked, base: RuleBase) -> dict[str, Any]:
-    found = (base.thresholds[name] for name in thresholds_read(asked, base))
-    return {threshold.name: {"value": threshold.value, "unit": threshold.unit} for threshold in found}
-
-
-def _examples_record(asked: Asked) -> list[dict[str, Any]]:
-    return [{"fires": example.fires, "facts": dict(example.facts)} for example in asked.examples]
 
 
 def counts(base: RuleBase) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import groupby
 
 from advisor.choosing.entry_feed import entry_feed, typed_feed
+from advisor.choosing.job_advice import Advice
 from advisor.choosing.whole_part import CutterUse, PartCaution, WholePart, whole_part
 from advisor.files.problems import printable
 from advisor.files.unit_scales import parts_in_units_of, scale_of
@@ -15,7 +16,7 @@ from advisor.knowledge.schema import WEIGHTS, Rule, RuleBase
 from advisor.knowledge.trade_words import words_of
 from advisor.knowledge.wording import DOWN, GAP, UP, apart, fact_text, fill, given, quantity, share_of
 from advisor.methods.registry import METHODS
-from advisor.model.answer import Advice, Alternative, Breakpoint, FeatureAdvice
+from advisor.model.answer import Alternative, Breakpoint, FeatureAdvice
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cause import Held
 from advisor.model.plan import Plan

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from advisor.choosing.job_advice import Advice
 from advisor.files.problems import printable
 from advisor.files.unit_scales import parts_in_units_of
-from advisor.model.answer import Advice
 from advisor.text.blocks import Block, Heading, Para, section
 from advisor.text.reasons import obstacle, repair_texts
 from advisor.text.words import size, way_text

@@ -6,13 +6,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from advisor.choosing.job_advice import Advice
 from advisor.files.problems import printable
 from advisor.files.unit_scales import parts_in_units_of, scale_of
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.evidence import METRIC, Ground, Worked, chain, ground, thresholds_used
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import quantity
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.answer import FeatureAdvice
 from advisor.text.advice import under_what
 from advisor.text.alternatives import choice_text, difference_text
 from advisor.text.blocks import Block, Heading, Item, Pairs, Para, section

@@ -7,16 +7,17 @@ import pytest
 
 from advisor.analysis import house_trial
 from advisor.analysis.house_check import checked_house
-from advisor.analysis.house_trial import Reach, reach_of
+from advisor.analysis.house_trial import FiresFor, fires_for
 from advisor.files.problems import BadInput, Problem
 from advisor.inference.rulesets import EngineError
 from advisor.knowledge.schema import Change
 from advisor.model.answer import FeatureAdvice
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
+from advisor.render.house_record import house_record
 from advisor.situation import bench
 from advisor.situation.facts import Contradiction, conclude
-from advisor.text.house_check import house_blocks, house_record
+from advisor.text.house_check import house_blocks
 from tests.cases import worked
 from tests.choosing.test_ranking import BASE
 
@@ -55,7 +56,7 @@ def test_a_change_that_the_others_need_is_told_as_needed(
 
     monkeypatch.setattr(house_trial, "advise_feature", refuse)
     found = tried(house)
-    needed = [one for trial in found.trials for one in trial.answered if one.needed]
+    needed = [one for trial in found.trials for one in trial.firings if one.needed]
     assert needed
     told = " ".join(
         line for block in house_blocks(found) for item in getattr(block, "items", ()) for line in item.after
@@ -110,10 +111,10 @@ def test_a_rule_that_fired_for_another_way_reaches_only_others() -> None:
         rule for rule in BASE.of("clearing") if not any(rule in item.fired for item in answer.candidates)
     )  # fmt: skip
 
-    def reach(rule: Any) -> Reach:
-        return reach_of(Change("added", rule.id, "so", "house.yaml", 1), rule, answer, BASE)
+    def reach(rule: Any) -> FiresFor:
+        return fires_for(Change("added", rule.id, "so", "house.yaml", 1), rule, answer, BASE)
 
-    assert (reach(here), reach(elsewhere), reach(nowhere)) == (Reach.ADVISED, Reach.OTHERS, Reach.NONE)
+    assert (reach(here), reach(elsewhere), reach(nowhere)) == (FiresFor.ADVISED, FiresFor.OTHERS, FiresFor.NONE)
 
 
 def test_two_rules_that_conclude_otherwise_of_one_fact_contradict_each_other() -> None:

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from advisor.analysis.blockers import Trial
+from advisor.analysis.blockers import LiftSearch
 from advisor.choosing.advice import advise_feature
 from advisor.choosing.ranking import against
 from advisor.situation.bench import bench_of
@@ -25,6 +25,6 @@ def test_with_nothing_changed_it_meets_the_same_facts(more: dict[str, Any]) -> N
     assert forbidden
     assert {item.facts["sharp_diameter"] for item in forbidden} == {12.0}
     for rival in forbidden:
-        again = Trial(rival, against(rival), feature, assignment.crib, bench).again(feature, rival.cutter, ())
+        again = LiftSearch(rival, against(rival), feature, assignment.crib, bench).again(feature, rival.cutter, ())
         assert again is not None
         assert again.facts["sharp_diameter"] == 12.0

@@ -12,7 +12,8 @@ from advisor.analysis.line_search import told
 from advisor.analysis.sensitivity import STEPS, changed_machine, changes
 from advisor.choosing.advice import MANY, advise_feature
 from advisor.choosing.drill_sizes import only_another_drill
-from advisor.model.answer import Advice, Breakpoint, FeatureAdvice
+from advisor.choosing.job_advice import Advice
+from advisor.model.answer import Breakpoint, FeatureAdvice
 from advisor.model.assignment import Assignment
 from advisor.model.features import FeatureBase
 from advisor.model.machine import make_machine

@@ -16,9 +16,9 @@ from pathlib import Path
 from typing import Any
 
 from advisor.choosing.advice import advise, advise_feature
+from advisor.choosing.job_advice import Advice
 from advisor.inference import start
 from advisor.knowledge.shipped import rule_base
-from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.job import Job

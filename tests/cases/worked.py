@@ -5,7 +5,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.choosing.job_advice import Advice
+from advisor.model.answer import FeatureAdvice
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.service import advise

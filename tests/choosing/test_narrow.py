@@ -12,13 +12,13 @@ from advisor.analysis.breakpoints import name_of
 from advisor.analysis.rival import Wanted, asked_with, rival_of
 from advisor.choosing import advice
 from advisor.choosing.advice import advise_feature
-from advisor.choosing.candidates import in_hand, put_in
+from advisor.choosing.candidates import cutter_in_region, region_search
 from advisor.choosing.pruning import foremost
-from advisor.choosing.ranking import entrant_of, foremost_of
+from advisor.choosing.ranking import foremost_of, rank_key_of
 from advisor.knowledge.conditions import Value
 from advisor.methods.bounds import least_entry, least_time
-from advisor.methods.cut import cut_of
 from advisor.methods.registry import METHODS
+from advisor.methods.trial import cut_of
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
@@ -52,7 +52,7 @@ def told(candidate: Candidate | None) -> tuple[object, ...]:
     drill = candidate.drill.id if candidate.drill else ""
     facts: tuple[tuple[str, Value], ...] = tuple(sorted(candidate.facts.items()))
     rules = tuple(rule.id for rule in candidate.fired)
-    return entrant_of(candidate), candidate.method, candidate.cutter.id, candidate.entry, drill, rules, facts
+    return rank_key_of(candidate), candidate.method, candidate.cutter.id, candidate.entry, drill, rules, facts
 
 
 def first_said(answer: FeatureAdvice, limits: Mapping[str, float]) -> str:
@@ -154,15 +154,15 @@ def test_a_drill_that_is_asked_for_is_held_beside_though_others_do_better() -> N
 def test_no_candidate_is_quicker_than_the_least_time(question: Question) -> None:
     one, cutters, bench = question.made()
     answer = advise_feature(one, cutters, bench)
-    hand, compared = in_hand(answer.region, answer.facts, cutters, bench), 0
+    search, compared = region_search(answer.region, answer.facts, cutters, bench), 0
     for item in answer.candidates:
-        cut = cut_of(put_in(item.cutter, hand), answer.region, bench)
+        cut = cut_of(cutter_in_region(item.cutter, search), answer.region, bench)
         if item.plan is None or item.way_in is None or item.way_in.time is None or cut is None:
             continue
         entries = ways()[item.method].entries(answer.region)
         method = METHODS[item.method]
         ready = method.prepared(cut)
-        least = least_time(method, ready) + least_entry(method, ready, entries, hand.drills.cutters)
+        least = least_time(method, ready) + least_entry(method, ready, entries, search.drills.cutters)
         others = float(item.facts["corner_rest_time"]) + bench.machine.tool_change
         assert least + others <= float(item.facts["total_time"]) * (1 + 1e-9), (item.method, item.cutter.id)
         compared += 1

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.analysis.alternatives import difference
-from advisor.choosing.ranking import NEVER, against_of, entrant_of, order_between, ranked, worth_the_drill
+from advisor.choosing.ranking import NEVER, against_of, order_between, rank_key_of, ranked, worth_the_drill
 from advisor.model.answer import Order
 from advisor.model.candidate import FREELY, GRADES, HELD_BACK, NOT_AT_ALL, Candidate
 from advisor.text.alternatives import difference_text
@@ -63,7 +63,7 @@ def counted(item: Candidate) -> float:
 
 def really_so(order: Order, first: Candidate, second: Candidate, every: Sequence[Candidate]) -> bool:
     """Whether the first way is ahead in what the order names, by the ways themselves."""
-    one, other = entrant_of(first), entrant_of(second)
+    one, other = rank_key_of(first), rank_key_of(second)
     good = min((item.counted for item in every if item.grade == "good"), default=NEVER)
     firm: dict[str, Callable[[Any], Any]] = {
         "aside": lambda firmness: firmness.aside,

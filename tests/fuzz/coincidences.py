@@ -18,11 +18,12 @@ from typing import Any, NamedTuple
 
 from advisor.analysis.upgrades import with_changes
 from advisor.choosing.advice import advise
+from advisor.choosing.job_advice import Advice
 from advisor.files.problems import BadInput
 from advisor.inference import start
 from advisor.knowledge.shipped import rule_base
 from advisor.mechanics.lengths import HAIR
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.answer import FeatureAdvice
 from advisor.readers.plan_check import check_plan
 from advisor.review.verdict import review
 from advisor.situation.bench import bench_of

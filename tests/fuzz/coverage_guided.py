@@ -24,7 +24,7 @@ with atheris.instrument_imports(include=["advisor.files", "advisor.readers", "ad
     from advisor.readers.crib import read_crib
     from advisor.readers.job import read_job
     from advisor.readers.plan import read_plan
-    from advisor.readers.said import plan_said
+    from advisor.readers.plan_line import plan_said
     from advisor.readers.shop import read_shop
 
 BASE = rule_base()

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Iterable
 
-from advisor.model.answer import Advice
+from advisor.choosing.job_advice import Advice
 from advisor.render import markdown
 from advisor.render.page import advice_page
 from advisor.render.page_review import review_page

@@ -24,13 +24,13 @@ from typing import NamedTuple
 
 from advisor.analysis.upgrades import with_changes
 from advisor.choosing.advice import advise
+from advisor.choosing.job_advice import Advice
 from advisor.files.problems import BadInput
 from advisor.inference import start
 from advisor.knowledge.house import house_base
 from advisor.knowledge.schema import Threshold
 from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.threshold_order import orders
-from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
 from advisor.model.operations import Operation, OperationRow, Plan

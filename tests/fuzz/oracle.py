@@ -11,9 +11,9 @@ from typing import Any
 
 import yaml
 
+from advisor.choosing.job_advice import Advice
 from advisor.choosing.ranking import standing
 from advisor.knowledge.schema import RuleBase
-from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
 from advisor.model.operations import Plan

@@ -6,7 +6,7 @@ from advisor.mechanics.power import spindle_power
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.readers.plan_check import check_plan
-from advisor.readers.said import plan_said
+from advisor.readers.plan_line import plan_said
 from advisor.render.drawings.spindle_curve import spindle_curve
 from advisor.review.verdict import Review, review
 from tests.fuzz.formats import review_written

@@ -10,11 +10,11 @@ from typing import NamedTuple
 
 from advisor.analysis.upgrades import with_changes
 from advisor.choosing.advice import advise
+from advisor.choosing.job_advice import Advice
 from advisor.files.problems import BadInput
 from advisor.inference import start
 from advisor.knowledge.house import house_base
 from advisor.knowledge.shipped import rule_base
-from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import read_plan

@@ -1,6 +1,6 @@
 """The answers of an advice completed, as ``advisor.service`` completes those that it gives."""
 
-from advisor.model.answer import Advice
+from advisor.choosing.job_advice import Advice
 from advisor.service import completed
 
 

@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 from advisor.knowledge.shipped import rule_base
-from advisor.methods.cut import cut_of, greatest
 from advisor.methods.helix import borne_at_full_width
+from advisor.methods.trial import cut_of, greatest
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.plan import FREE

@@ -9,7 +9,7 @@ import pytest
 
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
-from advisor.readers.said import plan_said
+from advisor.readers.plan_line import plan_said
 from advisor.review.verdict import review
 from advisor.text.feature import what
 from advisor.text.outline import outline_of

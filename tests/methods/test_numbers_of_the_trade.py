@@ -11,8 +11,8 @@ import pytest
 
 from advisor.analysis.standard_cutters import on_offer
 from advisor.choosing.advice import advise
-from advisor.methods.cut import cut_of, try_cut
-from advisor.methods.feeds import Fed, quicker
+from advisor.methods.feeds import EasedFeed, quicker
+from advisor.methods.trial import cut_of, try_cut
 from advisor.model.candidate import Candidate
 from advisor.model.cause import HeldBy
 from advisor.model.cutter import Cutter, make_cutter
@@ -132,7 +132,7 @@ def test_a_slower_spindle_must_be_quicker_by_a_twentieth_than_a_thinner_chip(fee
     cut = cut_of(cutter_in(region, assignment.crib[0], feature_facts(region, bench), bench), region, bench)
     assert cut is not None
     trial = try_cut(cut, 3, 6, 90.0)
-    thin, slow = (Fed(trial._replace(feed=each), 0.9) for each in (1000.0, feed))
+    thin, slow = (EasedFeed(trial._replace(feed=each), 0.9) for each in (1000.0, feed))
     assert (quicker(cut, thin, slow) is slow) is slower_spindle
 
 

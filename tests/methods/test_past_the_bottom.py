@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from advisor.choosing.advice import cautions_for
+from advisor.choosing.job_advice import Advice
 from advisor.knowledge.wording import quantity
-from advisor.model.answer import Advice
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.render import terminal

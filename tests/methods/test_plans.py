@@ -1,4 +1,4 @@
-"""Each method by itself: the plan that it makes of one cut, worked out again by hand.
+"""Each method by itself: the plan that it makes of one cut, worked out again by search.
 
 Source: geometry and arithmetic alone (a way over a speed, a width over a step); the speeds and chips are the tables'.
 """
@@ -8,11 +8,12 @@ from typing import Any
 
 import pytest
 
-from advisor.choosing.candidates import in_hand, put_in
+from advisor.choosing.candidates import cutter_in_region, region_search
 from advisor.methods.bounds import least_time
-from advisor.methods.cut import Cut, cut_of
+from advisor.methods.cut import Cut
 from advisor.methods.method import Method
 from advisor.methods.registry import METHODS
+from advisor.methods.trial import cut_of
 from advisor.model.cutter import Cutter
 from advisor.model.plan import FREE, Plan
 from advisor.model.region import regions_of
@@ -43,7 +44,9 @@ def prepared(method: Method, feature: dict[str, Any], cutter: Cutter, material: 
     """The cut of a cutter in a feature, as the method works with it; nothing else of the reasoning is asked."""
     assignment = job(feature, [cutter], material, machine)
     bench, region = bench_of(assignment), regions_of(assignment.job.features[0])[0]
-    cut = cut_of(put_in(cutter, in_hand(region, feature_facts(region, bench), [cutter], bench)), region, bench)
+    cut = cut_of(
+        cutter_in_region(cutter, region_search(region, feature_facts(region, bench), [cutter], bench)), region, bench
+    )
     assert cut is not None
     return method.prepared(cut)
 

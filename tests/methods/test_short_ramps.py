@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.readers.said import plan_said
+from advisor.readers.plan_line import plan_said
 from advisor.review.verdict import review
 from tests.jobs.small import STEEL, STRONG, asked, inserted, job, solid
 

@@ -15,12 +15,12 @@ from typing import Any, NamedTuple
 import pytest
 
 from advisor.choosing.advice import advise
+from advisor.choosing.job_advice import Advice
 from advisor.inference import Inference, evaluator, start
 from advisor.knowledge.check import example_facts
 from advisor.knowledge.conditions import Facts, holds
 from advisor.knowledge.house import house_base
 from advisor.knowledge.schema import Rule, RuleBase
-from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.model.operations import Plan
 from advisor.paths import cases_dir

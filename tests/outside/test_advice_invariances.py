@@ -12,10 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.choosing.advice import advise
+from advisor.choosing.job_advice import Advice
 from advisor.mechanics.chip import chip_thickness
 from advisor.mechanics.engagement import engagement_angle
-from advisor.methods.cut import cut_of, try_cut
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.methods.trial import cut_of, try_cut
+from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import GRADES
 from advisor.model.cutter import Cutter
 from advisor.model.machine import Machine, make_machine

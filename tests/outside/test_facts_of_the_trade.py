@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_corner
-from advisor.methods.cut import cut_of, try_cut
+from advisor.methods.trial import cut_of, try_cut
 from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import make_cutter

@@ -15,7 +15,8 @@ from shapely.geometry.base import BaseGeometry
 from advisor.choosing.corner import rest_cut
 from advisor.mechanics.corners import corner_rest_area, corner_rest_thickness, corner_way
 from advisor.methods import layers
-from advisor.methods.cut import Cut, cut_of
+from advisor.methods.cut import Cut
+from advisor.methods.trial import cut_of
 from advisor.model.plan import Pinned, Plan
 from advisor.model.region import Region, regions_of
 from advisor.situation.bench import Bench, bench_of

@@ -15,7 +15,8 @@ from advisor.proof.jobs import Run, run_files, write_files
 from advisor.proof.prove import Proof, prove
 from advisor.proof.world import UNDECIDED, together, world_of
 from advisor.render import terminal
-from advisor.text.proof import proof_blocks, proof_record
+from advisor.render.proof_record import proof_record
+from advisor.text.proof import proof_blocks
 
 BASE = rule_base()
 JOBS = 300

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from advisor.files.problems import BadInput
 from advisor.knowledge.trade_words import trade_words, words_of
 from advisor.model.operations import Plan
-from advisor.readers.said import LONGEST, plan_said
+from advisor.readers.plan_line import LONGEST, plan_said
 from tests.fuzz.trial import at_most
 from tests.readers.test_what_people_type import CRIB, KNOWN
 

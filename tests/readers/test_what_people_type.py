@@ -17,9 +17,9 @@ from advisor.model.cutter import make_cutter
 from advisor.readers.assignment import parse_assignment
 from advisor.readers.crib import read_crib
 from advisor.readers.plan import parse_plan
+from advisor.readers.plan_line import plan_said
 from advisor.readers.plan_rows import Known
 from advisor.readers.plan_table import read_plan_table
-from advisor.readers.said import plan_said
 from tests import plain_yaml
 
 

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from advisor.choosing.job_advice import Advice
 from advisor.cli.main import app
-from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.readers.plan import read_plan
 from advisor.render.page import advice_page

@@ -9,8 +9,8 @@ from typing import Any
 import yaml
 
 from advisor.choosing.advice import advise
+from advisor.choosing.job_advice import Advice
 from advisor.inference import Inference
-from advisor.model.answer import Advice
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import Candidate
 from advisor.model.features import FeatureBase
@@ -19,8 +19,8 @@ from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import read_plan
 from advisor.readers.plan_check import check_plan
+from advisor.readers.plan_line import plan_said
 from advisor.readers.plan_rows import known_of
-from advisor.readers.said import plan_said
 from advisor.review.remedies import remedied
 from advisor.review.verdict import Review, review
 from advisor.situation.bench import bench_of

@@ -14,8 +14,8 @@ from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import parse_plan
 from advisor.readers.plan_check import check_plan
+from advisor.readers.plan_line import plan_said
 from advisor.readers.plan_rows import known_of
-from advisor.readers.said import plan_said
 from advisor.review.verdict import Judged, Review, review
 from tests.jobs.small import drill, job, solid
 
@@ -40,7 +40,7 @@ def test_a_plan_for_several_alike_is_timed_for_all_of_them() -> None:
     line = "F1: E16 ap 15 ae 1"
     one, six = (said(job(SLOT | {"count": count}, CRIB), line) for count in (1, 6))
     change = 6.0
-    for alone, together in ((one.time_plan_s, six.time_plan_s), (one.time_advised_s, six.time_advised_s)):
+    for alone, together in ((one.time_plan, six.time_plan), (one.time_advised, six.time_advised)):
         assert alone is not None
         assert together is not None
         assert together == pytest.approx(6 * (alone - change) + change)
@@ -63,7 +63,7 @@ def test_the_advised_way_of_a_casting_is_well_chosen() -> None:
     assert found.operations[0].candidate.facts["rough"] == "walls"
     assert found.findings == ()
     assert found.well_chosen
-    assert found.time_plan_s == pytest.approx(found.time_advised_s)
+    assert found.time_plan == pytest.approx(found.time_advised)
 
 
 def test_a_plan_whose_passes_stay_inside_the_skin_is_to_be_changed() -> None:

@@ -6,7 +6,7 @@ bottom with the tip at 27.366 mm.
 
 import pytest
 
-from advisor.readers.said import plan_said
+from advisor.readers.plan_line import plan_said
 from advisor.review.verdict import Review, review
 from advisor.text.findings import advised_text, not_said_text
 from tests.jobs.small import drill, job

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from advisor.model.cutter import Cutter, make_cutter
-from advisor.readers.said import plan_said
+from advisor.readers.plan_line import plan_said
 from advisor.review.verdict import Review, review
 from tests.jobs.small import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, job, solid
 

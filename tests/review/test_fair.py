@@ -6,7 +6,8 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.choosing.job_advice import Advice
+from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import SOUND, Candidate
 from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir

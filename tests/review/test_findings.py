@@ -5,8 +5,8 @@ from typing import Any, NamedTuple
 import pytest
 
 from advisor.choosing.advice import advise
+from advisor.choosing.job_advice import Advice
 from advisor.knowledge.shipped import rule_base
-from advisor.model.answer import Advice
 from advisor.model.cutter import make_cutter
 from advisor.review.verdict import Review, review
 from tests.jobs.judged import (

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from advisor.model.cutter import Cutter
-from advisor.readers.said import plan_said
+from advisor.readers.plan_line import plan_said
 from advisor.review.verdict import review
 from tests.jobs.small import ALUMINIUM, STEEL, inserted, job, solid
 

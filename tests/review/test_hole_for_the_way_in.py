@@ -6,7 +6,7 @@ import pytest
 
 from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter, make_cutter
-from advisor.readers.said import plan_said
+from advisor.readers.plan_line import plan_said
 from advisor.review.verdict import Review, review
 from advisor.text.findings import not_said_text
 from advisor.text.review import table_rows
@@ -199,16 +199,14 @@ def test_a_rest_comes_in_where_the_wide_cutter_has_been() -> None:
 @pytest.mark.parametrize("way", [LOOPS, ROUND_IT])
 def test_a_hole_drilled_by_an_operation_of_its_own_counts_once(way: str) -> None:
     apart, named = planned(BLIND, "P: drilling D13", way), planned(BLIND, f"{way} with D13")
-    assert named.time_plan_s is not None
-    assert apart.time_plan_s == pytest.approx(named.time_plan_s)
+    assert named.time_plan is not None
+    assert apart.time_plan == pytest.approx(named.time_plan)
     assert ("slower-than-advised" in weights(apart)) is ("slower-than-advised" in weights(named))
 
 
 def test_the_time_of_a_hole_is_that_of_the_operation_that_drills_it() -> None:
     """At half the feed the cut of the drill takes twice as long."""
-    times = [
-        planned(BLIND, f"P: drilling D13 n 1500 fz {feed}", LOOPS).time_plan_s or 0.0 for feed in (0.1, 0.05, 0.025)
-    ]
+    times = [planned(BLIND, f"P: drilling D13 n 1500 fz {feed}", LOOPS).time_plan or 0.0 for feed in (0.1, 0.05, 0.025)]
     assert times[2] - times[1] == pytest.approx(2 * (times[1] - times[0]))
     assert times[1] > times[0]
 
@@ -216,7 +214,7 @@ def test_the_time_of_a_hole_is_that_of_the_operation_that_drills_it() -> None:
 def test_a_hole_gone_down_twice_is_drilled_once() -> None:
     told = planned(POCKET, f"{LAYERED} with D13", LAYERED)
     first, second = (one.candidate for one in told.operations)
-    assert told.time_plan_s == pytest.approx(first.time + second.time - float(second.facts["hole_time"]))
+    assert told.time_plan == pytest.approx(first.time + second.time - float(second.facts["hole_time"]))
 
 
 @pytest.mark.parametrize(("clearance", "through"), [(2, False), (10, True)])

@@ -8,8 +8,9 @@ from typing import Any
 import pytest
 
 from advisor.choosing.corner import corner_feed
-from advisor.methods.cut import Trial, cut_of, try_cut
+from advisor.methods.cut import Trial
 from advisor.methods.feeds import ease_feed
+from advisor.methods.trial import cut_of, try_cut
 from advisor.model.cutter import Cutter
 from advisor.model.operations import OperationRow
 from advisor.model.region import regions_of

@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.readers.said import plan_said
+from advisor.readers.plan_line import plan_said
 from advisor.review.coverage import MAIN, Part, features_after, fewest_changes
 from advisor.review.verdict import Review, review
 from tests.review.planning import assignment

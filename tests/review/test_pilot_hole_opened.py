@@ -10,7 +10,7 @@ import pytest
 
 from advisor.choosing.advice import advise
 from advisor.model.cutter import Cutter, make_cutter
-from advisor.readers.said import plan_said
+from advisor.readers.plan_line import plan_said
 from advisor.review.verdict import Review, review
 from tests.jobs.small import EVERYDAY, job
 

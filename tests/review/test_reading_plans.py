@@ -11,9 +11,9 @@ from advisor.model.operations import Plan
 from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import read_plan
 from advisor.readers.plan_check import check_plan
+from advisor.readers.plan_line import plan_said
 from advisor.readers.plan_rows import Known, known_of
 from advisor.readers.plan_table import read_plan_table
-from advisor.readers.said import plan_said
 from advisor.render.review_record import review_record
 from advisor.review.verdict import review
 from advisor.text.review import units_text

@@ -6,7 +6,7 @@ import pytest
 
 from advisor.choosing.advice import advise
 from advisor.model.cutter import Cutter
-from advisor.readers.said import plan_said
+from advisor.readers.plan_line import plan_said
 from advisor.review.coverage import changes, fewest_changes
 from advisor.review.verdict import Review, review
 from advisor.text.findings import not_judged_text, not_said_text
@@ -87,7 +87,7 @@ def test_one_operation_may_cut_many_features() -> None:
 def test_a_cutter_that_goes_on_is_changed_once() -> None:
     """Two features with one cutter take a change less than the two by themselves."""
     times = [
-        said(text).time_plan_s for text in ("T1: E16P5; P1: E16P5 helical ramp", "T1: E16P5", "P1: E16P5 helical ramp")
+        said(text).time_plan for text in ("T1: E16P5; P1: E16P5 helical ramp", "T1: E16P5", "P1: E16P5 helical ramp")
     ]
     both, first, second = times
     assert both is not None
@@ -132,7 +132,7 @@ def test_in_a_slot_with_room_beside_the_cutter_a_bare_line_is_not_taken_as_the_w
 def test_what_could_not_be_judged_is_said() -> None:
     found = said("P1: I20 axial plunge")
     assert any("time" in not_judged_text(told, found.bench.base) for told in found.not_judged)
-    assert found.time_plan_s is None
+    assert found.time_plan is None
 
 
 def test_a_cutter_that_does_not_fit_stops_and_is_not_worked_out() -> None:

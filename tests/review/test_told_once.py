@@ -1,7 +1,7 @@
 """One mistake is told once: levels, time and features do not repeat each other."""
 
 from advisor.choosing.advice import advise
-from advisor.model.answer import Advice
+from advisor.choosing.job_advice import Advice
 from advisor.render import terminal
 from advisor.review.verdict import Review
 from advisor.text.findings import finding_text

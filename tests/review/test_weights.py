@@ -7,7 +7,7 @@ from advisor.knowledge.conditions import Facts
 from advisor.knowledge.shipped import rule_base
 from advisor.model.cutter import make_cutter
 from advisor.model.operations import OperationRow
-from advisor.readers.said import plan_said
+from advisor.readers.plan_line import plan_said
 from advisor.review.finding import weight_of, well_chosen_of
 from advisor.review.verdict import Review, review
 from advisor.text.findings import well_chosen_text

@@ -6,8 +6,9 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
+from advisor.choosing.job_advice import Advice
 from advisor.knowledge.schema import WEIGHTS
-from advisor.model.answer import Advice, FeatureAdvice
+from advisor.model.answer import FeatureAdvice
 from advisor.model.candidate import SOUND
 from advisor.model.features import FeatureBase
 from advisor.paths import cases_dir

@@ -14,8 +14,9 @@ from advisor.analysis.line_search import Field, Line
 from advisor.analysis.sensitivity import nearest_breakpoints
 from advisor.choosing.advice import advise
 from advisor.choosing.drill_sizes import only_another_drill
-from advisor.methods.cut import Cut, cut_of
+from advisor.methods.cut import Cut
 from advisor.methods.helix import on_the_corner
+from advisor.methods.trial import cut_of
 from advisor.model.candidate import Candidate
 from advisor.model.cause import Cause, Held, HeldBy
 from advisor.model.cutter import Cutter

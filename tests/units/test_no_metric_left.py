@@ -105,7 +105,7 @@ def test_a_crib_is_told_in_the_units_that_it_is_written_in(tmp_path: Path) -> No
 
 def test_the_data_of_a_crib_tell_what_was_assumed_in_words_and_in_mm(tmp_path: Path) -> None:
     from advisor.readers.crib import read_crib
-    from advisor.text.crib import crib_record
+    from advisor.render.crib_record import crib_record
 
     (tmp_path / "crib.csv").write_text("# units: inch\nid,body,DC,APMX,ZEFP\nA,solid_end_mill,1/2,1,3\n", "utf-8")
     (cutter,) = crib_record(read_crib(tmp_path / "crib.csv").cutters, (), None)["cutters"]

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from importlib import import_module
 from random import Random
-from typing import NamedTuple
+from typing import Any, Generic, NamedTuple
 
-from advisor.coach.exercise import Exercise, Part
+from advisor.coach.exercise import Exercise, Key, Part
 from advisor.coach.hints import Clues
 from advisor.coach.reading import Answer
 from advisor.coach.scene import Scene
@@ -16,16 +16,16 @@ from advisor.text.blocks import Block
 MODULES = {"choose": "choosing", "set": "setting", "trap": "trapping", "turn": "turning", "explain": "explaining"}
 
 
-class Posed(NamedTuple):
+class Posed(NamedTuple, Generic[Key]):
     """A question made of a scene: what is shown, its parts, what the grader needs, the rules that it turns on.
 
     ``topic`` is what it is about, ``clues`` what a hint may speak of; ``scene`` is that of the question, where its crib
-    is a smaller one than that of the scene it was made of.
+    is a smaller one than that of the scene it was made of. The key is of the type that the module of the kind makes.
     """
 
     told: tuple[Block, ...]
     parts: tuple[Part, ...]
-    key: object
+    key: Key
     rules: tuple[str, ...]
     topic: str
     clues: Clues
@@ -43,7 +43,7 @@ class Kind(NamedTuple):
     told then.
     """
 
-    pose: Callable[[Scene, int, Random, str | None], Posed | None]
+    pose: Callable[[Scene, int, Random, str | None], Posed[Any] | None]
     model_answers: Callable[[Exercise], Mapping[str, str]]
     mark: Callable[[Exercise, Answers], Marks]
     reason: Callable[[Exercise, Answers], Iterable[Block]]

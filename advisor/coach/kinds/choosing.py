@@ -11,12 +11,11 @@ from advisor.choosing.ranking import against
 from advisor.coach.contrast import contrast_blocks
 from advisor.coach.exercise import Choice, Exercise, Part
 from advisor.coach.hints import Clues, facts_of_cutters, known_facts
-from advisor.coach.invent import MATERIALS
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.scene import Scene, could_be_thought_of, is_clear, with_crib
 from advisor.coach.table import table
 from advisor.coach.telling import LETTERS, answer_blocks, cutter_choice, job_blocks, lettered
-from advisor.coach.topics import asked_about, of_topic, topics, worth_asking
+from advisor.coach.topics import asked_about, asks_what_for, of_topic, topics, worth_asking
 from advisor.coach.would_run import against_its_purpose
 from advisor.files.problems import printable
 from advisor.knowledge.schema import Rule
@@ -73,7 +72,7 @@ ASKS: Mapping[str, Ask] = {
 }
 
 
-def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
+def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed[Key] | None:
     """The question; nothing where no part of the way has one right answer and others that are plainly wrong."""
     for name in asked_about(topic, "choose", scene.answer.region.kind, rng):
         for chosen in topics()[name].chooses:
@@ -83,7 +82,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
     return None
 
 
-def _posed(scene: Scene, ask: Ask, topic: str, rng: Random) -> Posed | None:
+def _posed(scene: Scene, ask: Ask, topic: str, rng: Random) -> Posed[Key] | None:
     if ask.part == "entry" and scene.answer.region.round:
         return None  # in a round hole the way in is as good as the method
     options = _options(scene, ask, topic, rng)
@@ -180,7 +179,7 @@ def _may_be_asked(way: Candidate, ask: Ask, topic: str, drills: bool) -> bool:
         return False
     if ask.part != "cutter":
         return True
-    return not way.cutter.kind.drill and (topic == MATERIALS or not against_its_purpose(way))
+    return not way.cutter.kind.drill and (asks_what_for(topic) or not against_its_purpose(way))
 
 
 def _narrowed(scene: Scene, ask: Ask, options: Options) -> tuple[Scene, Options] | None:

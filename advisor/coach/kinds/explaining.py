@@ -10,13 +10,12 @@ from advisor.choosing.ranking import against
 from advisor.coach.contrast import contrast_blocks
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues, known_facts
-from advisor.coach.invent import MATERIALS
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.kinds.untrue import apart, untrue
 from advisor.coach.scene import Scene, could_be_thought_of, plainly_against
 from advisor.coach.table import table
 from advisor.coach.telling import cutter_line, in_short, job_blocks, lettered
-from advisor.coach.topics import asked_about, topic_of
+from advisor.coach.topics import asked_about, asks_what_for, topic_of, topics
 from advisor.coach.would_run import against_its_purpose
 from advisor.files.problems import printable
 from advisor.knowledge.evidence import quantised
@@ -31,7 +30,6 @@ from advisor.text.words import way_text
 
 AGAINST = ("against", "forbids")
 FORBIDDEN = GRADES[-1]
-HOLES = "round-holes"  # where drill and mill are held against each other
 
 
 class Key(NamedTuple):
@@ -43,9 +41,11 @@ class Key(NamedTuple):
     rules: Mapping[str, Rule]
 
 
-def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
+def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed[Key] | None:
     """The question; nothing where no rule of the topic sets a tempting way back, or too few others fit."""
-    made_for_it = topic != MATERIALS  # where it is the question, a cutter made for something else is not passed over
+    made_for_it = not asks_what_for(
+        topic
+    )  # where it is the question, a cutter made for something else is not passed over
     set_back = [(rule, way) for way in scene.answer.candidates for rule in _reasons(way, scene, made_for_it)]
     rng.shuffle(set_back)
     for name in asked_about(topic, "explain", scene.answer.region.kind, rng):
@@ -72,7 +72,7 @@ def _reasons(way: Candidate, scene: Scene, made_for_it: bool) -> tuple[Rule, ...
     return tuple(rule for rule in plainly_against(way) if rule.id not in gains)
 
 
-def _posed(scene: Scene, rule: Rule, way: Candidate, topic: str, rng: Random) -> Posed | None:
+def _posed(scene: Scene, rule: Rule, way: Candidate, topic: str, rng: Random) -> Posed[Key] | None:
     if not _is_about(rule, way, scene):
         return None
     facts, fired = quantised(way.facts), {one.id for one in way.fired}
@@ -104,7 +104,7 @@ def _is_about(rule: Rule, way: Candidate, scene: Scene) -> bool:
         return False
     if (way.method, way.cutter.id) == (best.method, best.cutter.id):
         return rule.stage == "entry"
-    if topic_of(rule) == HOLES:
+    if topics()[topic_of(rule)].differs_in_all:
         return True
     if way.cutter.id == best.cutter.id:
         return rule.stage == "clearing"

@@ -23,7 +23,6 @@ from advisor.text.names import spaced
 
 MAY_BE_NOTHING = ("allowance_side", "allowance_bottom", "overcut")
 DECIMALS = {"feed_per_tooth": 4, "spindle_speed": -1, "ramp_angle": 1}
-MOST_TIMES = 1.6  # so many times the least flaw of a difficulty is the greatest
 NAMES = {
     "entry": "way in",
     "entry_cutter": "drill",
@@ -57,7 +56,7 @@ def flaws(plan: Mapping[str, Any], scene: Scene, difficulty: int, rng: Random) -
         if isinstance(value, bool):
             found.append((name, not value))
         elif isinstance(value, int | float):
-            times = by_difficulty(table().spoil, difficulty) * rng.uniform(1, MOST_TIMES)
+            times = by_difficulty(table().spoil, difficulty) * rng.uniform(1, table().spoil_most)
             found += [(name, other) for share in (times, 1 / times) if (other := written(name, value * share)) != value]
             found += [(name, 0.0)] if name in MAY_BE_NOTHING and value else []
     inches = scene.assignment.job.units == "inch"

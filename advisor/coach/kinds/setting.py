@@ -41,7 +41,6 @@ ASKED = {
 LEFT = {"allowance_side": ("side",), "allowance_bottom": ("bottom", "overcut"), "overcut": ("bottom", "overcut")}
 LEAST = 2  # numbers that are settled together, where a topic has as many: of walls and bottom, both
 HALF = 0.5
-SELDOM = 0.25  # what stays everywhere is asked this often when it comes up
 TOLD = 2  # findings that are told, so that the answer stays on a screen
 TELLING = {  # measures that tell a number that is asked for
     "levels": ("levels", "axial_depth", "axial_ratio", "last_depth", "allowed_depth"),
@@ -67,7 +66,7 @@ class Key(NamedTuple):
         return given
 
 
-def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
+def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed[Key] | None:
     """The question; nothing where the method has no such number, or the rules behind it are of another topic."""
     best = scene.best
     if not METHODS[best.method].in_levels or best.plan is None:
@@ -87,7 +86,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
     return None
 
 
-def _posed(scene: Scene, advised: dict[str, Any], names: list[str], topic: str, rules: tuple[Rule, ...]) -> Posed:
+def _posed(scene: Scene, advised: dict[str, Any], names: list[str], topic: str, rules: tuple[Rule, ...]) -> Posed[Key]:
     best, asks_levels = scene.best, "levels" in names
     rows = [("method", ways()[best.method].title), ("way in", entry_text(best.entry, best.drill))]
     if best.plan is not None and not asks_levels:
@@ -110,13 +109,11 @@ def _worth_settling(best: Candidate, names: list[str], rules: tuple[Rule, ...], 
         return False  # the stock settles it, not the rules
     if "levels" in names and best.plan is not None and best.plan.levels == 1:
         return float(best.facts.get("depth_ratio", 0.0)) >= table().trade.single_level_depth_ratio.value
-    return not {rule.id for rule in rules} <= set(table().everyday) or rng.random() < SELDOM
+    return not {rule.id for rule in rules} <= set(table().everyday) or rng.random() < table().everyday_share
 
 
-def _matters(key: object, names: list[str]) -> bool:
+def _matters(key: Key, names: list[str]) -> bool:
     """Whether one level more or less, or a cut twice as wide, is not as good as the advised: else any number does."""
-    if not isinstance(key, Key):
-        raise TypeError("the key of another kind of exercise")
     if "levels" in names:
         levels = key.advised["levels"]
         return not all(_is_right(key, "levels", other) for other in (levels - 1, levels + 1) if other)

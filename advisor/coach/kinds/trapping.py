@@ -27,12 +27,10 @@ from advisor.model.finding import Finding
 from advisor.review.finding import HEAVY
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs
 
-OFTEN = 0.25  # a flaw that only costs time is taken this often when it comes up
 MOST_TRUE = 2  # faults of the plan that stand among the answers
 ASK = "A colleague wants to run this plan as it stands. What is wrong with it?"
 PLAN = "Plan"
 NUMBERS = ("cutter", "method", "entry", "entry_cutter", "levels", "radial_width")  # that stand first in a plan
-REACH = "reach"  # where it is told which other cutters there are
 
 
 class Key(NamedTuple):
@@ -65,7 +63,7 @@ class Key(NamedTuple):
         return frozenset(label for label, rule in self.rules.items() if rule.id in found)
 
 
-def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
+def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed[Key] | None:
     """The question; nothing where the advice itself is not beyond doubt, or no flaw of the topic is found."""
     sound = _sound(scene)
     if sound is None:
@@ -79,7 +77,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
         verdict = _verdict(scene, changed(sound, name, value) | filled) if filled is not None else None
         if verdict is None or not verdict.heavy or not _worth_asking(verdict, name, scene, topic):
             continue
-        if verdict.heavy[0].rule.id in table().time_alone and rng.random() > OFTEN:
+        if verdict.heavy[0].rule.id in table().time_alone and rng.random() > table().time_alone_share:
             continue
         also = [one.rule for one in verdict.heavy[1:] if not same_fault(one.rule.id, verdict.heavy[0].rule.id)]
         true = [verdict.heavy[0].rule, *also][:MOST_TRUE]
@@ -141,7 +139,7 @@ def _posed(
     verdict: Verdict,
     rules: list[Rule],
     rng: Random,
-) -> Posed:
+) -> Posed[Key]:
     name, value, filled = flaw
     plan = changed(sound, name, value) | filled
     rng.shuffle(rules)
@@ -149,7 +147,7 @@ def _posed(
     by_letter = {choice.label: rule for choice, rule in zip(choices, rules, strict=True)}
     key = Key(scene, sound, name, value, filled, verdict.findings, by_letter)
     topic = topic_of(verdict.heavy[0].rule)
-    crib = [("", cutter) for cutter in scene.assignment.crib] if topic == REACH else ()
+    crib = [("", cutter) for cutter in scene.assignment.crib] if topics()[topic].shows_crib else ()
     told = (*job_blocks(scene, "", topic, crib, drawn=False), Heading(PLAN), Pairs(tuple(plan_rows(plan, scene))))
     hidden = tuple(choice.text for choice in choices if choice.label in key.true)
     longer = ("longer",) if verdict.heavy[0].rule.id in table().longer_than_needed else ()

@@ -41,9 +41,6 @@ TOLD = 0.01  # mm: what a line is told to
 BETWEEN = 3  # values between line and second feature that are asked
 TRIED = 3  # sizes of a feature that are changed
 LEAST_CHOICES, MOST_CHOICES = 3, 4
-SELDOM = 0.2  # of the turns where nothing in the crib gets there so many are asked, where no topic is named
-ENTRY = "getting-in"
-REACH = "reach"  # where it teaches something that no cutter of the crib gets there
 Answer = tuple[str, ...]  # method and body, or the way in where that alone turns
 
 
@@ -62,7 +59,7 @@ class Key(NamedTuple):
     by_entry: bool
 
 
-def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
+def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed[Key] | None:
     """The question; nothing where no number of the feature turns the advice cleanly."""
     about = topics() if topic is None else (topic,)
     wanted = {name for one in about for name in table().turns_on.get(one, ())}
@@ -77,7 +74,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
     return None
 
 
-def _posed(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random, topic: str | None) -> Posed | None:
+def _posed(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random, topic: str | None) -> Posed[Key] | None:
     beyond = _second(scene, turn, difficulty, rng)
     if beyond is None:
         return None
@@ -91,12 +88,16 @@ def _posed(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random, topic: 
         ),
         ("", ()),
     )
-    if second.answer.best is None and (about != REACH or (topic is None and rng.random() > SELDOM)):
+    if not about:
+        return None
+    if second.answer.best is None and (
+        not topics()[about].turns_to_nothing or (topic is None and rng.random() > table().no_way_share)
+    ):
         return None  # that a cutter does not fit is plain to see
     by_entry = second.answer.best is not None and _answer(second.best, False) == _answer(scene.best, False)
-    if by_entry and (second.best.cutter.id != scene.best.cutter.id or about != ENTRY):
+    if by_entry and (second.best.cutter.id != scene.best.cutter.id or not topics()[about].turns_entry):
         return None
-    choices = _choices(scene, second, by_entry, rng) if about else None
+    choices = _choices(scene, second, by_entry, rng)
     if choices is None:
         return None
     by_letter = lettered([_words(one) for one in choices])
@@ -126,7 +127,7 @@ def _posed(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random, topic: 
 
 def _second(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random) -> tuple[float, Scene] | None:
     """A value beyond the line, the nearer the more difficult, from the line to which the advice stays the same."""
-    share = by_difficulty(table().spread, difficulty) * rng.uniform(0.6, 1.0)
+    share = by_difficulty(table().spread, difficulty) * rng.uniform(*table().spread_used)
     up = turn.at > turn.start
     value = rounded(turn.at * (1 + share) if up else turn.at * (1 - share))
     if (value <= turn.at) == up or value == turn.at:

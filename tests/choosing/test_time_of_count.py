@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.choosing.advice import advise_feature
-from advisor.choosing.several import whole_time
+from advisor.choosing.time_of_count import whole_time
 from advisor.choosing.time_parts import time_parts
 from advisor.model.region import regions_of
 from advisor.situation.bench import bench_of
