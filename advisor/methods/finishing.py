@@ -92,9 +92,7 @@ def finished(cut: Cut, method: Method, result: CutResult, added: MethodFacts, ba
         held=(*result.held, *_held_feed(cut, trial, basis), *of_side),
         facts={},
     )
-    facts = _facts(cut, method, plan, result, added, basis)
-    stays_there = max(0.0, min(side, stays(cut.region, cut.cutter)))  # of a slot cut to size nothing
-    return replace(plan, side_allowance=stays_there, facts=facts)
+    return replace(plan, facts=_facts(cut, method, plan, result, added, basis))
 
 
 def _held_feed(cut: Cut, trial: Trial, basis: FeedBasis) -> tuple[Held, ...]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from advisor.choosing.entry_feed import entry_feed, typed_feed
 from advisor.choosing.job_advice import Advice
+from advisor.choosing.left_on_walls import left_on_walls
 from advisor.choosing.whole_part import WholePart, whole_part
 from advisor.files.unit_scales import in_units_of
 from advisor.knowledge.wording import DOWN, UP
@@ -69,7 +70,7 @@ def _typed(best: Candidate, plan: Plan) -> Iterator[tuple[str, str]]:
     yield "spindle_speed", figure(plan.spindle_speed, "1/min", DOWN)
     yield "feed_rate", figure(typed_feed(best, plan), "mm/min", DOWN)
     yield "feed_per_tooth", figure(plan.feed_per_tooth, "mm", DOWN)
-    yield "allowance_side", figure(plan.side_allowance, "mm", UP)
+    yield "allowance_side", figure(left_on_walls(best, plan), "mm", UP)
     yield "allowance_bottom", figure(float(facts.get("bottom_allowance", 0.0)), "mm", UP)
     yield "overcut", figure(float(facts.get("overcut", 0.0)), "mm")
     if "feed_per_revolution" in plan.facts:

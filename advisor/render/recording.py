@@ -7,6 +7,7 @@ from typing import cast
 
 from advisor.choosing.entry_feed import entry_feed
 from advisor.choosing.job_advice import Advice
+from advisor.choosing.left_on_walls import left_on_walls
 from advisor.choosing.time_parts import time_parts
 from advisor.choosing.whole_part import CutterUse, PartCaution, whole_part
 from advisor.knowledge.conditions import Facts, Value
@@ -141,7 +142,7 @@ def settings_record(best: Candidate | None) -> model.SettingsRecord | None:
         axial_depth=figures(plan.axial_depth),
         radial_width=figures(plan.radial_width),
         levels=plan.levels,
-        allowance_side=figures(plan.side_allowance),
+        allowance_side=figures(left_on_walls(best, plan)),
         allowance_bottom=figures(float(best.facts.get("bottom_allowance", 0.0))),
         overcut=figures(float(best.facts.get("overcut", 0.0))),
         feed_per_tooth=figures(plan.feed_per_tooth),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterator
 
 from advisor.choosing.job_advice import Advice
+from advisor.choosing.left_on_walls import left_on_walls
 from advisor.choosing.time_parts import time_parts
 from advisor.files.problems import printable
 from advisor.knowledge.conditions import Situation
@@ -144,7 +145,7 @@ def settings(best: Candidate, base: RuleBase) -> Iterator[tuple[str, str]]:
             f"{millimetres(plan.radial_width, DOWN)}, the whole cutter; engagement {quantity(plan.engagement, 'deg')}",
         )
     bottom = float(facts.get("bottom_allowance", 0.0))
-    walls = "" if facts["feature"] == "planar_face" else f"{_left(plan.side_allowance)} on the side, "
+    walls = "" if facts["feature"] == "planar_face" else f"{_left(left_on_walls(best, plan))} on the side, "
     yield "allowances", f"{walls}{_left(bottom)} at the bottom"
     if float(facts.get("overcut", 0.0)) > 0:
         yield "overcut", f"{fact_text(base, 'overcut', facts)} past the bottom"

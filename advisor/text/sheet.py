@@ -8,6 +8,7 @@ from itertools import groupby
 
 from advisor.choosing.entry_feed import entry_feed, typed_feed
 from advisor.choosing.job_advice import Advice
+from advisor.choosing.left_on_walls import left_on_walls
 from advisor.choosing.whole_part import CutterUse, PartCaution, WholePart, whole_part
 from advisor.files.problems import printable
 from advisor.files.unit_scales import parts_in_units_of, scale_of
@@ -247,7 +248,7 @@ def width_cell(plan: Plan) -> str:
 
 def left_cell(region: Region, best: Candidate, plan: Plan) -> str:
     """Stock left on the wall and at the bottom, or how far past that the cutter goes."""
-    wall = NOTHING if region.kind == "planar_face" else figure(plan.side_allowance, "mm", UP)
+    wall = NOTHING if region.kind == "planar_face" else figure(left_on_walls(best, plan), "mm", UP)
     past = float(best.facts.get("overcut", 0.0))
     if past > 0:
         return f"{wall} / {figure(past, 'mm')} past"

@@ -172,16 +172,19 @@ def test_a_hole_drilled_first_takes_out_the_core_under_a_dead_centre(
         assert found.time == pytest.approx(alone + float(found.facts["hole_time"]) + found.way_in.change)
 
 
-@pytest.mark.parametrize(("DC", "angle", "turns"), [(30.0, 0.3, 206), (31.0, 5.0, 13)])
+@pytest.mark.parametrize(("DC", "angle", "turns"), [(30.0, 0.3, 206), (31.0, 12.5, 7)])
 def test_a_hole_as_wide_as_the_way_of_the_dead_centre_lets_the_cutter_go_steeper(
     DC: float, angle: float, turns: int
 ) -> None:
-    """Bore 44.2 mm, cutter 32 mm, dead centre 18 mm: it goes over a circle of 30.2 mm."""
+    """Bore 44.2 mm, cutter 32 mm, dead centre 18 mm: it goes over a circle of 30.2 mm.
+
+    Along the rim of the 31 mm hole 5° are 8.5 mm a turn, on the circle of the centre, 12.2 mm wide, 12.5°.
+    """
     mill = inserted(32, LU=60, LPR=80, dead_centre=18, RMPX=0.3)
     found = best_of(through(45, 40, 30) | {"allowance_side": 0.4}, [mill, drill(DC)], BORING, "predrilled_hole", STEEL)
     assert found.plan is not None
     assert found.facts["middle_margin"] == pytest.approx(DC - 30.2)
-    assert (found.facts["ramp_angle"], found.plan.levels) == (pytest.approx(angle), turns)
+    assert (found.facts["ramp_angle"], found.plan.levels) == (pytest.approx(angle, rel=0.005), turns)
 
 
 def test_over_a_floor_the_cone_of_the_hole_keeps_the_cutter_to_its_ramp_angle() -> None:
