@@ -134,7 +134,7 @@ def test_a_length_worked_out_that_cannot_be_is_told_at_the_cell_it_comes_from(cr
     """There may be no column for the length itself."""
     body = "inserted_end_mill" if row.startswith("1,") else "solid_end_mill"
     with pytest.raises(BadInput) as caught:
-        crib(f"id,body,DC,APMX,ZEFP,{head}\nZ,{body},{row}\n")
+        crib(f"# units: mm\nid,body,DC,APMX,ZEFP,{head}\nZ,{body},{row}\n")
     (problem,) = caught.value.problems
     assert all(said in str(problem) for said in OUT_OF_BOUNDS[head, row]), str(problem)
 
