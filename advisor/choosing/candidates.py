@@ -19,6 +19,7 @@ from advisor.knowledge.schema import Rule, RuleBase
 from advisor.methods.cut import cut_of
 from advisor.methods.entries import Drills, drills_of, ways_in
 from advisor.methods.registry import METHODS
+from advisor.methods.skin import planned
 from advisor.model.candidate import GRADES, NO_PREFERENCES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.plan import Plan, WayIn
@@ -156,7 +157,7 @@ def worked_out(pair: Judged, hand: InHand, most: float = float("inf"), every: bo
     region, bench = hand.region, hand.bench
     plain, method = cut_of(item, region, bench) if grade != "forbidden" else None, METHODS[way.method]
     cut = method.prepared(plain) if plain is not None else None
-    plan = method.plan(cut) if cut is not None else None
+    plan = planned(method, cut) if cut is not None else None
     if plan is None or cut is None:
         own = item.facts | {"method": way.method}
         unmet = dict.fromkeys((one.id for one in bench.base.preferences), False)

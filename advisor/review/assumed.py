@@ -14,6 +14,7 @@ from advisor.methods.cut import Cut, cut_of
 from advisor.methods.entries import drilled_by
 from advisor.methods.holes import drilled_to_size, point_of
 from advisor.methods.registry import METHODS
+from advisor.methods.skin import planned
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.entry import ENTRIES
@@ -319,7 +320,7 @@ def _worked(
         drilled = drilled_by(hole, plain)
     cut = kind.prepared(replace(plain, pinned=pinned, drilled=drilled, pilot=pilot))
     try:
-        return kind.plan(cut), cut
+        return planned(kind, cut), cut
     except (ValueError, ArithmeticError):  # a cut that geometry does not know, such as one deeper than it is
         return None, None
 
