@@ -1,4 +1,4 @@
-"""The skin of a casting or forging: where every pass of a cut goes through it, the whole cut runs at the speed for it."""
+"""The skin of a casting or forging: a cut of which every pass goes through it runs at the speed for it."""
 
 from __future__ import annotations
 

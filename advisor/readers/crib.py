@@ -46,7 +46,7 @@ KIND = Kind("crib", "cutter", NEEDED, HOLDS, MOST_CUTTERS, _named)
 
 
 def read_crib(path: Path, around: Units = "mm") -> CribFile:
-    """Return the cutters of a CSV file or a workbook. ``around`` are the units of shop and job, where both have the same.
+    """Return the cutters of a CSV file or a workbook. ``around`` is inch where shop and job both are in inches.
 
     Raises BadInput with everything that is wrong with it, or alone with its units, where they are not sure.
     """
@@ -89,7 +89,8 @@ def _in_its_units(table: Table, around: Units) -> Table:
         return replace(table, units="inch", notes=(*table.notes, note))
     found = f"no units, and diameters such as {shown(bare[0] if seems == 'mm' else small[0])}"
     inches, mm = ("'# units: inch'", "'# units: mm'")[:: 1 if seems == "inch" else -1]
-    raise BadInput([Problem(table.name, None, "units", found, f"a first line {inches}, or {mm}, to say which they are")])
+    wanted = f"a first line {inches}, or {mm}, to say which they are"
+    raise BadInput([Problem(table.name, None, "units", found, wanted)])
 
 
 def _cutter(table: Table, entry: Entry, problems: list[Problem]) -> Cutter | None:
