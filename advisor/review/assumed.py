@@ -129,6 +129,16 @@ def _wide(row: OperationRow, cutter: Cutter, hand: InHand) -> bool:
     return row.radial_width is not None and reaches(row.radial_width, hand.bench.limits["wide_cut_share"] * cutter.DC)
 
 
+def stock_there(row: OperationRow, region: Region) -> float | None:
+    """How much stock stands beside the wall that a cutter runs along [mm], less what the plan leaves there; nothing
+    where it says no width, or none beyond that.
+    """
+    if row.radial_width is None or not region.strip_like or region.strip is None:
+        return None
+    there = difference(region.strip, row.allowance_side or 0.0)
+    return there if there > 0 and exceeds(row.radial_width, there) else None
+
+
 def _meant(cutter: Cutter, region: Region) -> str:
     """The first method of the table for this body, in this kind of feature if there is one."""
     of_body = [way for way in ways().values() if cutter.body in way.bodies]
@@ -163,6 +173,17 @@ def into_the_floor(row: OperationRow, method: str, usual: InFeature, bench: Benc
         return 0.0
     beyond = difference(row.axial_depth, float(usual.facts["depth"]))
     return beyond if exceeds(beyond, bench.limits["level_shortfall_least"]) else 0.0
+
+
+def taken_beneath(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float | None:
+    """What is taken to stay on the floor [mm] where the levels of the plan come down to the floor itself, and the plan
+    does not say that anything stays.
+    """
+    said = (row.allowance_bottom, row.overcut) != (None, None) or row.axial_depth is None
+    if said or not METHODS[method].in_levels or usual.facts["floor"] != "yes" or usual.bottom <= 0:
+        return None
+    short = difference(float(usual.facts["depth"]), (row.levels or 1) * (row.axial_depth or 0.0))
+    return None if exceeds(abs(short), bench.limits["level_shortfall_least"]) else usual.bottom
 
 
 def left_of(row: OperationRow, usual: InFeature, tip: float | None = None) -> Left:
