@@ -304,6 +304,8 @@ def judge(one: _Worked, answer: FeatureAdvice, bench: Bench) -> Judged:
         fired = tuple(rule for rule in fired if all(not isinstance(leaf, Known) for leaf in leaves(rule.condition)))
     grade, best = grade_of(fired), answer.best
     candidate.facts["advised_rates_lower"] = yes(grade == GRADES[0] and best is not None and best.grade != GRADES[0])
+    squarer = candidate.facts.get("foot_fillet") == "no" and best is not None and best.facts.get("foot_fillet") == "yes"
+    candidate.facts["advised_leaves_foot"] = yes(squarer)
     found = bench.inference.every(("review",), LEVELS, candidate.facts, candidate.method)
     graded = candidate._replace(grade=grade, fired=(*fired, *found))
     return Judged(one.part.operation, one.part.feature, graded, answer, one.part.role)

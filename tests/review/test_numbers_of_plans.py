@@ -16,6 +16,7 @@ from advisor.model.region import regions_of
 from advisor.review.verdict import Review, review
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
+from tests.jobs.judged import HIGH_FEED
 from tests.jobs.small import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 from tests.review.planning import changed, plan_of
 
