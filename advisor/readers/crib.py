@@ -79,7 +79,7 @@ def _in_its_units(table: Table, around: Units) -> Table:
     if "units" in table.said:
         return table
     bare = [text for entry in table.entries if BARE.fullmatch(text := str(entry.given.get("DC", "")))]
-    most = load_assumptions().value("bounds", "inch_diameter_most")
+    most = load_assumptions().value("bounds", "inch_diameter_asked")
     small = [text for text in bare if isinstance(number := number_or_text(text), str) or 0 < number < most]
     seems: Units = "inch" if 2 * len(small) > len(bare) else "mm"
     if not bare or seems == around == "mm":

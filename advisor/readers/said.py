@@ -114,7 +114,7 @@ def _feed_asked(given: Mapping[str, Any], units: Units) -> tuple[str, str] | Non
         feed = number_or_text(feed)
     if not isinstance(feed, int | float) or isinstance(feed, bool) or feed <= 0:
         return None
-    if to_mm(feed, units) >= load_assumptions().value("bounds", "feed_rate_plain_least"):
+    if to_mm(feed, units) >= load_assumptions().value("bounds", "feed_rate_asked"):
         return None
     length = "in" if units == "inch" else "mm"
     wanted = f"'fn {feed:g}' for {length} a turn, 'fz {feed:g}' for {length} a tooth, or '{feed:g} {length}/min'"
