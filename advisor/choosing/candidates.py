@@ -19,6 +19,7 @@ from advisor.knowledge.schema import Rule, RuleBase
 from advisor.methods.cut import Cut
 from advisor.methods.entries import Drills, drills_of, ways_in
 from advisor.methods.registry import METHODS
+from advisor.methods.skin import planned
 from advisor.methods.trial import cut_of
 from advisor.model.candidate import GRADES, NO_PREFERENCES, Candidate
 from advisor.model.cutter import Cutter
@@ -169,7 +170,7 @@ def worked_out(
     region, bench = search.region, search.bench
     plain, method = cut_in(item, search) if grade != "forbidden" else None, METHODS[way.method]
     cut = method.prepared(plain) if plain is not None else None
-    plan = method.plan(cut) if cut is not None else None
+    plan = planned(method, cut) if cut is not None else None
     if plan is None or cut is None:
         own = item.facts | {"method": way.method}
         unmet = dict.fromkeys((one.id for one in bench.base.preferences), False)

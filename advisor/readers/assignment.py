@@ -66,7 +66,7 @@ def _assignment(
     marks: list[str] = []
     job = read_job(document, problems, marks) if document else None
     shop, note = _shop(job_path, job, shop_path, own_shop, problems)
-    crib = _crib(shop, problems)
+    crib = _crib(shop, job, problems)
     notes = ([note] if note else []) + marks + list(crib.notes if crib else ())
     material = _material(document, job, notes, problems) if document and job else None
     machine = _machine(document, job, shop, notes, problems) if document and job and shop else None
@@ -141,11 +141,12 @@ def _with_tables(path: Path) -> list[Path]:
     return [path, words_file(), assumptions_file()]
 
 
-def _crib(shop: Shop | None, problems: list[Problem]) -> CribFile | None:
+def _crib(shop: Shop | None, job: JobHead | None, problems: list[Problem]) -> CribFile | None:
     if shop is None or shop.crib is None:
         return None
+    inches = shop.units == "inch" and job is not None and job.units == "inch"
     try:
-        return demo_crib() if shop.crib == _demo_crib_file() else read_crib(shop.crib)
+        return demo_crib() if shop.crib == _demo_crib_file() else read_crib(shop.crib, "inch" if inches else "mm")
     except BadInput as error:
         problems.extend(error.problems)
         return None

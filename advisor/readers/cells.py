@@ -29,7 +29,7 @@ _AFFIXED = {
     for holds, signs in _BESIDE.items()
 }
 _NOTHING = re.compile(r"[-–—−]+")
-_BARE = re.compile(r"[-+]?[\d.]+(?:[eE][-+]?\d+)?|(?:\d+[ -])?\d+/\d+")
+BARE = re.compile(r"[-+]?[\d.]+(?:[eE][-+]?\d+)?|(?:\d+[ -])?\d+/\d+")
 _LONGEST_NUMBER = 60
 _LENGTHS = {"mm": "mm", "inch": "in"}
 # The units that a head may give its column, by their names, each with what a number under it is then written with.
@@ -98,4 +98,4 @@ def value_of(cell: Cell, head: Head, holds: Holds, signs: frozenset[str]) -> Any
         found = number_or_text(text)
         return cell if isinstance(found, str) else found
     unit = _UNITS[holds].get(head.unit or "", "")
-    return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
+    return f"{text} {unit}" if unit and BARE.fullmatch(text) else text

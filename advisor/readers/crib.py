@@ -1,20 +1,21 @@
 """The crib: a table of cutters with the symbols of ISO 13399, or common words for them, as heads."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
 from advisor.files.checking import raise_if_any
-from advisor.files.problems import MOST_PROBLEMS, Misfit, Problem, shown
+from advisor.files.problems import MOST_PROBLEMS, BadInput, Misfit, Problem, shown
 from advisor.files.reading import read_data
 from advisor.files.unit_scales import showing
-from advisor.files.units import Units
+from advisor.files.units import Units, number_or_text
+from advisor.knowledge.assumptions import load_assumptions
 from advisor.knowledge.trade_words import folded, trade_words
 from advisor.model.cutter import Cutter, CutterRow, complete_cutter
-from advisor.readers.cells import Holds
+from advisor.readers.cells import BARE, Holds
 from advisor.readers.grids import Kind
 from advisor.readers.tables import LARGEST_FILE, Entry, Table, read_table
 
@@ -44,10 +45,13 @@ def _named(given: Mapping[str, Any], line: int) -> str:
 KIND = Kind("crib", "cutter", NEEDED, HOLDS, MOST_CUTTERS, _named)
 
 
-def read_crib(path: Path) -> CribFile:
-    """Return the cutters of a CSV file or a workbook. Raises BadInput with everything that is wrong with it."""
+def read_crib(path: Path, around: Units = "mm") -> CribFile:
+    """Return the cutters of a CSV file or a workbook. ``around`` is inch where shop and job both are in inches.
+
+    Raises BadInput with everything that is wrong with it, or alone with its units, where they are not sure.
+    """
     problems: list[Problem] = []
-    table = read_table(str(path), read_data(path, LARGEST_FILE), KIND, "mm", problems)
+    table = _in_its_units(read_table(str(path), read_data(path, LARGEST_FILE), KIND, "mm", problems), around)
     cutters: dict[str, tuple[int, Cutter]] = {}
     others: list[str] = []
     for entry in table.entries:
@@ -65,6 +69,28 @@ def read_crib(path: Path) -> CribFile:
             cutters[cutter.id] = (entry.line, cutter)
     raise_if_any(problems)
     return CribFile(tuple(cutter for _, cutter in cutters.values()), (*table.notes, *others), table.units)
+
+
+def _in_its_units(table: Table, around: Units) -> Table:
+    """A crib in its own units: where it names none, in mm, or in inches in a shop of inches if its sizes are such.
+
+    Raises BadInput where its sizes speak for the others.
+    """
+    if "units" in table.said:
+        return table
+    bare = [text for entry in table.entries if BARE.fullmatch(text := str(entry.given.get("DC", "")))]
+    most = load_assumptions().value("bounds", "inch_diameter_asked")
+    small = [text for text in bare if isinstance(number := number_or_text(text), str) or 0 < number < most]
+    seems: Units = "inch" if 2 * len(small) > len(bare) else "mm"
+    if not bare or seems == around == "mm":
+        return table
+    if seems == around:
+        note = f"{table.name}: it names no units, and is read in inches, as shop and job are."
+        return replace(table, units="inch", notes=(*table.notes, note))
+    found = f"no units, and diameters such as {shown(bare[0] if seems == 'mm' else small[0])}"
+    inches, mm = ("'# units: inch'", "'# units: mm'")[:: 1 if seems == "inch" else -1]
+    wanted = f"a first line {inches}, or {mm}, to say which they are"
+    raise BadInput([Problem(table.name, None, "units", found, wanted)])
 
 
 def _cutter(table: Table, entry: Entry, problems: list[Problem]) -> Cutter | None:

@@ -12,7 +12,8 @@ from advisor.files.checking import raise_if_any
 from advisor.files.decimals import signs_of
 from advisor.files.ids import Ids
 from advisor.files.problems import Misfit, Problem, listed, misfit, nearest_word, shown
-from advisor.files.units import Units
+from advisor.files.units import Units, number_or_text, to_mm
+from advisor.knowledge.assumptions import load_assumptions
 from advisor.knowledge.trade_words import Words, asked_back, folded, meanings, trade_words, units_pattern, words_of
 from advisor.model.cutter import Cutter
 from advisor.model.entry import entry_kind
@@ -66,7 +67,10 @@ def plan_said(
         given, commas = _given(part, name, known, problems)
         if commas:
             notes.append(f"{WHERE}: in {shown(part)} decimal commas are read as points.")
-        row = row_of(given, units, (WHERE, None, name), problems, known, notes) if given else None
+        asked = _feed_asked(given, units)
+        if asked is not None:
+            problems.append(Problem(WHERE, None, f"{name}.feed_rate", *asked))
+        row = row_of(given, units, (WHERE, None, name), problems, known, notes) if given and not asked else None
         if row is not None:
             rows.append((row, None))
     operations = in_order(rows, WHERE, problems)
@@ -101,6 +105,20 @@ def _given(part: str, name: str, known: Known, problems: list[Problem]) -> tuple
             problems.append(Problem(WHERE, None, place, fault.found or shown(part), fault.wanted, fault.nearest))
         return {}, False
     return {"feature": features} | line.given, "," in line.signs
+
+
+def _feed_asked(given: Mapping[str, Any], units: Units) -> tuple[str, str] | None:
+    """What is found and wanted where a plain feed is so little a minute that one a turn or a tooth is meant by it."""
+    feed = given.get("feed_rate")
+    if isinstance(feed, str):
+        feed = number_or_text(feed)
+    if not isinstance(feed, int | float) or isinstance(feed, bool) or feed <= 0:
+        return None
+    if to_mm(feed, units) >= load_assumptions().value("bounds", "feed_rate_asked"):
+        return None
+    length = "in" if units == "inch" else "mm"
+    wanted = f"'fn {feed:g}' for {length} a turn, 'fz {feed:g}' for {length} a tooth, or '{feed:g} {length}/min'"
+    return f"a feed of {feed:g}", wanted
 
 
 def _head(part: str, known: Known) -> tuple[list[str], str]:
@@ -257,6 +275,8 @@ class _Line:
         if len(found) > 1:
             raise asked_back(words, typed, found)
         name = found[0]
+        if name in _FEEDS and behind and len(by_unit := [one for one in _of_unit(behind[0]) if one in _FEEDS]) == 1:
+            name = by_unit[0]  # f 0.18 mm/rev
         if not behind:
             raise misfit("a value behind every symbol", found=f"{shown(typed)} at the end")
         if name in ("method", "entry"):
@@ -389,6 +409,7 @@ class _Line:
                 self.put(name, typed)
 
 
+_FEEDS = ("feed_rate", "feed_per_tooth", "feed_per_revolution")
 _SECTIONS: Mapping[str, Any] = {"method": "methods", "entry": "entries"}
 
 

@@ -40,7 +40,7 @@ class ShopFile(ShopHead):
 class Shop:
     """A shop: its machines, and the paths of its crib and of its house rules.
 
-    `crib` is None if the file is wrong there. `names` holds those of wrong machines too.
+    `crib` is None if the file is wrong there. `names` holds those of wrong machines too, `units` those of the file.
     """
 
     document: Document
@@ -48,6 +48,7 @@ class Shop:
     names: tuple[str, ...]
     crib: Path | None
     house: Path | None
+    units: Units = "mm"
 
 
 def read_shop(path: Path, problems: list[Problem]) -> Shop | None:
@@ -62,12 +63,13 @@ def read_shop(path: Path, problems: list[Problem]) -> Shop | None:
         return None
     whole = {key: value for key, value in respelt(document, (), _TEXTS).items() if key != "machines"}
     head = checked(ShopHead, document, (), whole, problems)
-    machines = _read_machines(document, units_or(whole.get("units"), "mm"), problems)
+    units = units_or(whole.get("units"), "mm")
+    machines = _read_machines(document, units, problems)
     house = path.parent / head.house if head and head.house else None
     if house is not None and not _is_folder(house):
         problems.append(problem_at(document, ("house",), Fault("a folder of rules that exists")))
     crib = path.parent / head.crib if head else None
-    return Shop(document, machines, _names(document), crib, house)
+    return Shop(document, machines, _names(document), crib, house, units)
 
 
 def _read_machines(document: Document, units: Units, problems: list[Problem]) -> tuple[Machine, ...]:

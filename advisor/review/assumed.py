@@ -14,6 +14,7 @@ from advisor.methods.cut import Cut
 from advisor.methods.entries import drilled_by
 from advisor.methods.holes import drilled_to_size, point_of
 from advisor.methods.registry import METHODS
+from advisor.methods.skin import planned
 from advisor.methods.trial import cut_of
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
@@ -131,6 +132,16 @@ def _wide(row: OperationRow, cutter: Cutter, search: RegionSearch) -> bool:
     return row.radial_width is not None and reaches(row.radial_width, search.bench.limits["wide_cut_share"] * cutter.DC)
 
 
+def stock_there(row: OperationRow, region: Region) -> float | None:
+    """How much stock stands beside the wall that a cutter runs along [mm], less what the plan leaves there; nothing
+    where it says no width, or none beyond that.
+    """
+    if row.radial_width is None or not region.strip_like or region.strip is None:
+        return None
+    there = difference(region.strip, row.allowance_side or 0.0)
+    return there if there > 0 and exceeds(row.radial_width, there) else None
+
+
 def _meant(cutter: Cutter, region: Region) -> str:
     """The first method of the table for this body, in this kind of feature if there is one."""
     of_body = [way for way in ways().values() if cutter.body in way.bodies]
@@ -165,6 +176,17 @@ def into_the_floor(row: OperationRow, method: str, usual: InFeature, bench: Benc
         return 0.0
     beyond = difference(row.axial_depth, float(usual.facts["depth"]))
     return beyond if exceeds(beyond, bench.limits["level_shortfall_least"]) else 0.0
+
+
+def taken_beneath(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float | None:
+    """What is taken to stay on the floor [mm] where the levels of the plan come down to the floor itself, and the plan
+    does not say that anything stays.
+    """
+    said = (row.allowance_bottom, row.overcut) != (None, None) or row.axial_depth is None
+    if said or not METHODS[method].in_levels or usual.facts["floor"] != "yes" or usual.bottom <= 0:
+        return None
+    short = difference(float(usual.facts["depth"]), (row.levels or 1) * (row.axial_depth or 0.0))
+    return None if exceeds(abs(short), bench.limits["level_shortfall_least"]) else usual.bottom
 
 
 def left_of(row: OperationRow, usual: InFeature, tip: float | None = None) -> Left:
@@ -324,7 +346,7 @@ def _worked(here: MethodHere, pinned: Pinned, item: InFeature) -> tuple[Plan | N
         drilled = drilled_by(hole, plain)
     cut = kind.prepared(replace(plain, pinned=pinned, drilled=drilled, pilot=pilot))
     try:
-        return kind.plan(cut), cut
+        return planned(kind, cut), cut
     except (ValueError, ArithmeticError):  # a cut that geometry does not know, such as one deeper than it is
         return None, None
 

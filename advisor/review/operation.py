@@ -40,6 +40,8 @@ from advisor.review.assumed import (
     left_of,
     not_said,
     settled,
+    stock_there,
+    taken_beneath,
 )
 from advisor.review.boring_stock import to_bore
 from advisor.review.centre_feed import centre_feed_said
@@ -116,6 +118,9 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     """The operation by the method that is judged, which the plan may name otherwise."""
     answer, cutter, bench, region, rest = task.answer, task.cutter, task.bench, task.answer.region, task.rest
     search = region_search(region, answer.facts, task.crib, bench)
+    there, said_width = None if rest or named.borne else stock_there(row, region), row.radial_width
+    if there is not None:  # the cutter meets no more than that, however wide the plan takes it to be
+        row = row.model_copy(update={"radial_width": there})
     way = chosen_way(row, cutter, task.drill, search, rest)
     usual = cutter_in_region(cutter, search)
     goes = drill_goes(row, way.way.method, usual, region)
@@ -136,6 +141,10 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     here = MethodHere(way.way.method, region, bench, way.drill or task.opens)
     found = settled(row, here, item, free, goes.tip, rest) if meant else None
     facts = item.facts | {"method": way.way.method} | _said(row, way, named, meant, cutter, region, bench)
+    if there is not None and said_width is not None:
+        facts |= {"said_width": said_width, "stock_there": there}
+    if (taken := taken_beneath(row, way.way.method, usual, bench)) is not None:
+        facts["bottom_taken"] = taken
     open_ = tuple(not_said(row, way, found, item, (task.number, region.id), beneath is not None))
     if row.entry_kind.needs_drill and not rest:
         facts["hole_drilled_by"] = "nobody" if task.drill is None else "plan"

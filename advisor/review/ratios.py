@@ -14,7 +14,7 @@ RATIOS = (
     "speed_over_cutting_speed", "speed_over_nearest", "torque_over_spindle", "feed_over_machine", "feed_over_borne",
     "feed_over_table", "feed_not_used", "chip_over_table", "chip_over_nearest", "descent_over_table",
     "descent_over_cutter", "descent_beyond_cutter", "angle_apart", "wall_bend_share", "side_over_wanted",
-    "push_over_bare_wall",
+    "push_over_bare_wall", "width_beyond_stock",
     "bottom_over_wanted", "width_over_table", "width_over_borne", "side_room_share", "side_beyond_room",
     "depth_over_layers", "last_share", "last_over_most", "levels_over_wanted", "levels_spare", "overcut_short",
     "tip_wanted", "bore_beyond_twice", "time_over_advised", "time_lost",

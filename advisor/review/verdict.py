@@ -344,7 +344,8 @@ def judge(one: _Worked, answer: FeatureAdvice, bench: Bench) -> Judged:
         fired = tuple(rule for rule in fired if all(not isinstance(leaf, Known) for leaf in leaves(rule.condition)))
     grade, best = grade_of(fired), answer.best
     lower = yes(grade == GRADES[0] and best is not None and best.grade != GRADES[0])
-    facts = candidate.facts | {"advised_rates_lower": lower}
+    squarer = candidate.facts.get("foot_fillet") == "no" and best is not None and best.facts.get("foot_fillet") == "yes"
+    facts = candidate.facts | {"advised_rates_lower": lower, "advised_leaves_foot": yes(squarer)}
     found = bench.inference.every(("review",), LEVELS, facts, candidate.method)
     graded = candidate._replace(grade=grade, fired=(*fired, *found), facts=facts)
     return Judged(one.part.operation, one.part.feature, graded, answer, one.part.role)

@@ -15,6 +15,7 @@ from advisor.methods.registry import METHODS
 from advisor.model.answer import Failed, FeatureAdvice
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, Para, Table
+from advisor.text.crib import shallow
 from advisor.text.failures import failure_text
 from advisor.text.feature import feature_blocks
 from advisor.text.house import with_house
@@ -101,7 +102,7 @@ def under_what(advice: Advice) -> str:
     return (
         f"{printable(material.name)} ({printable(material.hardness)}), ISO group {material.group}, "
         f"on {printable(machine.name)}{demo}."
-        f"{with_house(advice.bench.base)}{assumed}"
+        f"{with_house(advice.bench.base)}{assumed}{''.join(f' {text}' for text in shallow(advice.assignment.crib))}"
     )
 
 

@@ -44,10 +44,39 @@ def crib_blocks(name: str, cutters: Sequence[Cutter], units: Units = "mm") -> It
     if told:
         yield Heading("Assumed", 2)
         yield from section("Not given in the crib, so worked out", told)
+    if gaps := tuple(Item(text) for text in (*shallow(cutters), *without_ramp(cutters)) if text):
+        yield from section("Held back by what is not given", gaps)
     yield Heading("What it covers", 2)
     yield from section("Reach", reach(cutters))
     missing = tuple(lacks(cutters))
     yield from section("Missing", missing or ("Nothing: there is a cutter for every method.",))
+
+
+def shallow(cutters: Iterable[Cutter]) -> Iterator[str]:
+    """A sentence on the inserted cutters that go no deeper than their edge, since the crib gives no usable length."""
+    short = [one for one in cutters if not one.kind.solid and any(gap.name == "LU" for gap in one.assumed)]
+    if short:
+        deep = _and([given(one.LU) for one in short[:MOST_NAMED]])
+        yield f"{_named(short)} {'is' if len(short) == 1 else 'are'} used no deeper than {deep}: give LU in the crib."
+
+
+def without_ramp(cutters: Iterable[Cutter]) -> Iterator[str]:
+    """A sentence on the inserted cutters that cannot ramp, since the crib gives no angle for it."""
+    flat = [one for one in cutters if not (one.kind.solid or one.kind.end_face or one.end_cutting or one.RMPX)]
+    if flat:
+        yield f"{_named(flat)} cannot ramp into the solid: give RMPX in the crib if the maker allows it."
+
+
+MOST_NAMED = 6
+
+
+def _named(cutters: Sequence[Cutter]) -> str:
+    more = len(cutters) - MOST_NAMED
+    return _and([printable(one.id) for one in cutters[:MOST_NAMED]]) + (f" and {more} more" if more > 0 else "")
+
+
+def _and(words: Sequence[str]) -> str:
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
 def _row(cutter: Cutter) -> tuple[str, ...]:

@@ -237,6 +237,8 @@ SPEAKS_AGAINST = {
     "slot-cut-to-size": Job(RAMPED, SLOT | {"width": 12.1}, [solid(12, 26)], entry="zigzag_ramp"),
     "too-many-teeth-for-aluminium": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4)]),
     "ground-for-another-group": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4, TMC1ISO="H")], STEEL),
+    "polished-edge-in-another-group": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4, COATING="polished")], STEEL),
+    "coating-for-soft-material": Job(CLEARING, OPEN, [solid(12, 32, ZEFP=4, COATING="dlc")], STEEL),
     "plunge-is-last": Job(LAYERS, POCKET, [solid(12, 32)], entry="axial_plunge"),
     "drill-short-of-feed": Job(
         DRILLING, hole(19.7, 30, purpose="clearance"), [drill(19.7)], STEEL, spindle((2000, 6), (8000, 8))

@@ -88,6 +88,7 @@ def test_no_concluded_fact_goes_unread() -> None:
         "side_allowance_thin",
         "bottom_allowance_thin",
         "coolant_speed_factor",
+        "skin_speed_factor",
         "substrate_speed_factor",
         "speed_gain_here",
         "level_share_most",

@@ -13,7 +13,8 @@ from advisor.model.cutter import Cutter
 from advisor.model.features import FEATURE_KINDS, FeatureBase, parts_of
 from advisor.model.region import Region, regions_of
 from advisor.service import advise
-from tests.jobs.small import QUICK_EXAMPLES, asked, best, drill, inserted, job, solid
+from tests.jobs.judged import HIGH_FEED
+from tests.jobs.small import QUICK_EXAMPLES, STRONG, asked, best, drill, inserted, job, solid
 
 IRON = "EN-GJL-250"
 CRIB: list[Cutter] = [solid(8, 24), solid(12, 36), solid(16, 45), inserted(20), drill(18)]
@@ -241,6 +242,31 @@ def test_the_skin_is_told_with_a_lower_speed_for_the_first_pass(material: str, c
     assert found.best.plan is not None
     assert float(found.best.facts["skin_speed"]) == pytest.approx(0.7 * found.best.plan.spindle_speed)
     assert caution not in {rule.id for rule in asked(POCKET, CRIB, material).cautions}
+
+
+CORED = {"kind": "round_hole", "diameter": 80, "depth": 45, "floor": False, "clearance_below": 10, "purpose": "bore"}
+
+
+def test_a_cut_in_nothing_but_skin_runs_and_is_timed_at_the_speed_for_it() -> None:
+    """One ring of 3.6 mm in each level: there is no other pass whose speed could be the full one."""
+    ring, rings = (asked(CORED | {"stock_wall": stock}, [HIGH_FEED], IRON, STRONG) for stock in (4, 30))
+    assert ring.best is not None
+    assert rings.best is not None
+    assert (ring.best.facts["ring_count"], ring.best.facts["skin_alone"]) == (1, "yes")
+    assert "skin_speed" not in ring.best.facts
+    slow, full = (float(found.best.facts["spindle_speed"]) for found in (ring, rings) if found.best)
+    assert slow == pytest.approx(0.7 * full, rel=0.01)
+    every, first = ({rule.id for rule in found.cautions} for found in (ring, rings))
+    assert ("every-pass-in-the-skin" in every, "skin-of-a-rough-part" in every) == (True, False)
+    assert ("every-pass-in-the-skin" in first, "skin-of-a-rough-part" in first) == (False, True)
+
+
+def test_one_level_over_a_cast_floor_is_all_skin_and_two_are_not() -> None:
+    walls, floor = (asked(STEP | {"stock_wall": 0, "stock_floor": stock}, [solid(16, 45)], IRON) for stock in (2, 12))
+    for found, alone in ((walls, True), (floor, False)):
+        layers = [one for one in found.candidates if one.method == "layered_pocketing" and one.plan]
+        assert layers
+        assert all((one.facts.get("skin_alone") == "yes") is alone for one in layers)
 
 
 def test_the_general_word_about_skin_is_not_said_twice() -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from advisor.files.problems import BadInput
+from advisor.files.units import Units
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.paths import shared_dir
 from advisor.readers.crib import read_crib
@@ -133,7 +134,7 @@ def test_a_length_worked_out_that_cannot_be_is_told_at_the_cell_it_comes_from(cr
     """There may be no column for the length itself."""
     body = "inserted_end_mill" if row.startswith("1,") else "solid_end_mill"
     with pytest.raises(BadInput) as caught:
-        crib(f"id,body,DC,APMX,ZEFP,{head}\nZ,{body},{row}\n")
+        crib(f"# units: mm\nid,body,DC,APMX,ZEFP,{head}\nZ,{body},{row}\n")
     (problem,) = caught.value.problems
     assert all(said in str(problem) for said in OUT_OF_BOUNDS[head, row]), str(problem)
 
@@ -242,3 +243,45 @@ def test_a_coating_that_is_not_known_is_refused_with_its_line_and_those_there_ar
         read_crib(path)
     (problem,) = refused.value.problems
     assert (problem.line, problem.field, problem.nearest) == (2, "E12.COATING", "altin")
+
+
+def told_of(contents: str, tmp_path: Path, around: Units = "mm") -> str:
+    """Return the one thing that is wrong with a crib."""
+    path = tmp_path / "crib.csv"
+    path.write_text(contents, encoding="utf-8")
+    with pytest.raises(BadInput) as caught:
+        read_crib(path, around)
+    (problem,) = caught.value.problems
+    return problem.wanted
+
+
+SMALL = "E1,solid_end_mill,.75,1.5,5\nE2,solid_end_mill,1/2,1-1/4,4\nA3,inserted_face_mill,3,.2,6\n"
+USUAL = "E1,solid_end_mill,12,26,4\nE2,solid_end_mill,1.5,3,2\n"
+
+
+def test_a_crib_that_may_be_in_inches_and_does_not_say_so_is_asked_once(tmp_path: Path) -> None:
+    assert "'# units: inch', or '# units: mm'" in told_of(f"{HEAD}\n{SMALL}", tmp_path)
+
+
+def test_a_crib_without_units_in_a_shop_of_inches_is_in_inches_if_its_sizes_are(tmp_path: Path) -> None:
+    path = tmp_path / "crib.csv"
+    path.write_text(f"{HEAD}\n{SMALL}", encoding="utf-8")
+    found = read_crib(path, "inch")
+    assert [round(cutter.DC, 2) for cutter in found.cutters] == [19.05, 12.7, 76.2]
+    assert found.units == "inch"
+    assert any("it names no units, and is read in inches" in note for note in found.notes)
+
+
+def test_sizes_of_mm_in_a_shop_of_inches_are_asked_about(tmp_path: Path) -> None:
+    assert "'# units: mm', or '# units: inch'" in told_of(f"{HEAD}\n{USUAL}", tmp_path, "inch")
+
+
+@pytest.mark.parametrize("around", ["mm", "inch"])
+def test_a_crib_that_names_its_units_is_in_these(around: Units, tmp_path: Path) -> None:
+    path = tmp_path / "crib.csv"
+    path.write_text(f"# units: mm\n{HEAD}\nE1,solid_end_mill,1.5,3,2\n", encoding="utf-8")
+    assert read_crib(path, around).cutters[0].DC == 1.5
+
+
+def test_one_thin_cutter_among_others_is_in_mm(crib: Crib) -> None:
+    assert [cutter.DC for cutter in crib(f"{HEAD}\n{USUAL}")] == [12, 1.5]

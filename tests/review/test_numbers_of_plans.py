@@ -17,6 +17,7 @@ from advisor.model.region import regions_of
 from advisor.review.verdict import Review, review
 from advisor.situation.bench import bench_of
 from advisor.situation.facts import cutter_in, feature_facts
+from tests.jobs.judged import HIGH_FEED
 from tests.jobs.small import ALUMINIUM, EVERYDAY, STEEL, STRONG, drill, inserted, job, solid
 from tests.review.planning import changed, plan_of
 
@@ -153,3 +154,22 @@ def test_a_cutter_takes_the_place_of_one_that_stands_out_three_tenths_less(lengt
     both = alone.job.model_copy(update={"features": (first, first.model_copy(update={"id": "F2"}))})
     found = review(plan_of(row(short), row(long, "F2")), alone.model_copy(update={"job": both}))
     assert ("saved_by_one_cutter" in found.operations[0].candidate.facts) is does
+
+
+def test_a_plan_that_leaves_no_slope_at_the_foot_may_take_longer_for_it() -> None:
+    """The quicker cutter leaves a slope, and the pass for it is in no time."""
+    square, step = solid(16, 32, ZEFP=5), {"kind": "step", "length": 110, "width": 15, "depth": 8}
+    found = review(plan_of(row(square)), job(step, [square, HIGH_FEED], STEEL, STRONG))
+    assert number(found, "time_over_advised") > 1.5
+    assert "slower-than-advised" not in findings(found)
+    assert "slower-than-advised" in findings(
+        review(plan_of(row(square)), job(step | {"length": 1500}, [square, HIGH_FEED], STEEL, STRONG))
+    )
+
+
+def test_a_width_beyond_the_stock_is_judged_as_the_stock() -> None:
+    step, cutter = {"kind": "step", "length": 200, "width": 3, "depth": 10}, solid(16, 32, ZEFP=5)
+    wider, whole = (reviewed(step, cutter, radial_width=width, axial_depth=10, levels=1) for width in (8, 3))
+    assert number(wider, "radial_width") == number(whole, "radial_width") == 3
+    assert number(wider, "force") == number(whole, "force")
+    assert ("wider-than-the-stock" in findings(wider), "wider-than-the-stock" in findings(whole)) == (True, False)

@@ -367,3 +367,19 @@ def test_a_spindle_that_hardly_turns_is_no_setting(speed: str) -> None:
     """It was worked out until a division by nought."""
     with pytest.raises(BadInput, match="wanted at least 1 /min"):
         say(f"S1: E12N3 n {speed}")
+
+
+@pytest.mark.parametrize(("units", "feed"), [("mm", "0.18"), ("inch", "0.007")])
+def test_a_plain_feed_of_next_to_nothing_is_asked_about(units: Units, feed: str) -> None:
+    """As drills are told: f 0.18 means 0.18 mm a turn."""
+    with pytest.raises(BadInput, match=f"'fn {feed}' for .* a turn"):
+        plan_said([f"P: E12P4 f {feed}"], ["E12P4"], units)
+
+
+def test_a_feed_is_what_its_unit_says() -> None:
+    crib = {cutter.id: cutter for cutter in assignment(WINCH).crib}
+    (turn,) = plan_said(["P: E12P4 f 0.18 mm/rev"], crib, "mm").operations
+    (minute,) = plan_said(["P: E12P4 f 0.18 mm/min"], ["E12P4"], "mm").operations
+    (plain,) = plan_said(["P: E12P4 F510"], ["E12P4"], "mm").operations
+    assert [one.row.feed_rate for one in (minute, plain)] == [0.18, 510]
+    assert (turn.row.feed_rate, turn.row.feed_per_tooth) == (None, 0.045)

@@ -1,10 +1,13 @@
 """What a crib is found to lack."""
 
-from advisor.model.cutter import make_cutter
+from advisor.model.cutter import Cutter, make_cutter
 from advisor.paths import shared_dir
 from advisor.readers.crib import read_crib
 from advisor.render import terminal
+from advisor.service import advise
+from advisor.text.advice import under_what
 from advisor.text.crib import crib_blocks, lacks, reach
+from tests.jobs.small import STEEL, job
 
 
 def end_mill(**more: object) -> object:
@@ -35,3 +38,27 @@ def test_the_narrowest_and_the_deepest_cutter_are_named() -> None:
 def test_what_was_assumed_is_told() -> None:
     told = " ".join(terminal.text(crib_blocks("my.csv", [end_mill()]), 80).split())
     assert "E10: substrate = carbide (not given)" in told
+
+
+def inserted(name: str, **more: object) -> Cutter:
+    return make_cutter(id=name, body="inserted_high_feed_mill", DC=25, APMX=1.2, ZEFP=3, LPR=70, **more)
+
+
+def test_inserted_cutters_that_lack_a_usable_length_or_a_ramp_angle_are_named() -> None:
+    told = " ".join(terminal.text(crib_blocks("my.csv", [inserted("T07"), inserted("T08")]), 80).split())
+    assert "T07 and T08 are used no deeper than 1.2 mm and 1.2 mm: give LU in the crib." in told
+    assert "T07 and T08 cannot ramp into the solid: give RMPX" in told
+
+
+def test_what_is_given_holds_nothing_back() -> None:
+    told = terminal.text(crib_blocks("my.csv", [inserted("T07", LU=55, RMPX=2), end_mill()]), 80)
+    assert "Held back" not in told
+
+
+def test_advice_tells_which_cutters_a_missing_usable_length_holds_back() -> None:
+    step = {"kind": "step", "length": 100, "width": 15, "depth": 8}
+    said, silent = (
+        under_what(advise(job(step, [cutter], STEEL))) for cutter in (inserted("T08"), inserted("T08", LU=55))
+    )
+    assert said.replace("\u00a0", " ").endswith("T08 is used no deeper than 1.2 mm: give LU in the crib.")
+    assert "give LU" not in silent
