@@ -8,6 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point, box
 
+from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FEATURE_KINDS, FeatureBase, parts_of
@@ -280,3 +281,24 @@ def test_an_outside_profile_of_a_forging_is_the_same_cut_with_its_skin_told() ->
     assert forged.best is not None
     assert (way(plain.best), plain.best.time) == (way(forged.best), forged.best.time)
     assert {rule.id for rule in forged.cautions} - {rule.id for rule in plain.cautions} >= {"skin-of-a-rough-part"}
+
+
+@pytest.mark.parametrize("diameter", [40, 52, 60, 80, 90, 120])
+@pytest.mark.parametrize("stock", [1.5, 2.5, 3, 5, 8])
+@pytest.mark.parametrize("material", [IRON, "C45"])
+def test_the_passes_in_a_cored_hole_cover_its_stock_exactly(diameter: float, stock: float, material: str) -> None:
+    """So many passes so wide are the stock, and none is engaged further on the round wall than on the straight."""
+    hole = HOLE | {"diameter": diameter, "stock_wall": stock}
+    crib = [solid(8, 24, LU=40, LPR=45), solid(12, 36, LU=45, LPR=50), solid(20, 45), inserted(20)]
+    found = [one for one in asked(hole, crib, material).candidates if one.plan and "ring_count" in one.facts]
+    assert [one for one in found if one.facts["rough"] == "walls"]
+    for one in found:
+        if one.plan is None or one.facts["rough"] != "walls" or float(one.facts["ring_stock"]) <= 0:
+            continue
+        wide, ring, DC = one.plan.radial_width, float(one.facts["path_radius"]), one.cutter.DC
+        taken = float(one.facts["ring_count"]) * wide
+        assert taken == pytest.approx(stock - one.facts["side_allowance"], abs=0.01), way(one)
+        if "straight_width" in one.facts:
+            straight = float(one.facts["straight_width"])
+            assert engagement_angle_inside_arc(wide, DC, ring) == pytest.approx(engagement_angle(straight, DC))
+            assert straight <= one.facts["table_radial_share"] * DC + 1e-6
