@@ -8,6 +8,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point, box
 
+from advisor.knowledge.shipped import rule_base
+from advisor.knowledge.wording import fill
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
@@ -215,7 +217,31 @@ def test_stock_on_walls_and_floor_is_answered_as_two_cuts(sizes: dict[str, Any])
     assert [one.region.depth for one in found] == [both["depth"] - 3, 3]
     assert all(one.best is not None for one in found)
     assert found[0].best is not None
-    assert float(found[0].best.facts["bottom_allowance"]) == 0
+    assert float(found[0].best.facts["bottom_allowance"]) == 1
+    assert found[0].best.plan is not None
+    assert found[0].best.plan.levels * found[0].best.plan.axial_depth <= both["depth"] - 3 - 1 + 0.1
+    assert {rule.id for rule in found[0].cautions} >= {"rim-stays-above-the-cast-floor"}
+    assert "rim-stays-above-the-cast-floor" not in {rule.id for rule in found[1].cautions}
+
+
+@pytest.mark.parametrize(("own", "kept"), [(None, 1.0), (0.3, 1.0), (1.5, 1.5)])
+@pytest.mark.parametrize("sizes", [POCKET, SLOT, HOLE | {"purpose": "clearance"}, STEP])
+def test_where_the_floor_stays_as_cast_the_walls_stop_above_it(
+    sizes: dict[str, Any], own: float | None, kept: float
+) -> None:
+    blind = {name: value for name, value in sizes.items() if name != "clearance_below"} | {"allowance_bottom": own}
+    walls = blind | ({} if sizes is STEP else {"floor": True}) | {"stock_wall": 4, "stock_floor": 0}
+    milled = [one for one in asked(walls, CRIB, IRON).candidates if not one.cutter.kind.drill]
+    assert milled
+    assert {float(one.facts["bottom_allowance"]) for one in milled} == {kept}
+
+
+def test_no_caution_says_that_the_walls_end_nothing_above_the_floor() -> None:
+    found = asked(POCKET | {"floor": True, "clearance_below": None, "stock_wall": 3, "stock_floor": 0}, CRIB, IRON)
+    assert found.best is not None
+    told = [fill(rule_base(), rule, rule.because, found.best.facts) for rule in found.cautions]
+    assert any("1\u00a0mm above the floor" in text for text in told)
+    assert not any("0\u00a0mm above" in text for text in told)
 
 
 def test_a_part_of_a_part_is_itself() -> None:

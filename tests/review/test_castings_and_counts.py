@@ -155,3 +155,37 @@ def test_the_evidence_of_the_id_of_the_file_is_that_of_both() -> None:
     assert [one["feature"]["id"] for one in both] == [*two]
     one = json.loads(CliRunner().invoke(app, ["why", str(path), two[0], "--format", "json"]).stdout)
     assert one == both[0]
+
+
+WALLS = "F1-walls: E16 looping side ae 1"
+FLOOR = "F1-floor: E16 layers helical"
+ONTO_THE_FLOOR = "walls-run-onto-the-cast-floor"
+
+
+@pytest.mark.parametrize(
+    ("lines", "found"),
+    [
+        ((f"{WALLS} ap 17", FLOOR), True),
+        ((f"{WALLS} ap 16.5", FLOOR), True),
+        ((f"{WALLS} ap 8.5 levels 2", FLOOR), True),
+        ((f"{WALLS} allowance_bottom 0", FLOOR), True),
+        ((f"{WALLS} ap 16", FLOOR), False),
+        ((f"{WALLS} ap 8 levels 2", FLOOR), False),
+        ((WALLS, FLOOR), False),
+        ((FLOOR, f"{WALLS} ap 19.5"), False),
+        ((FLOOR, WALLS), False),
+    ],
+)
+def test_walls_that_go_down_to_a_floor_as_it_was_cast_are_to_be_changed(lines: tuple[str, ...], found: bool) -> None:
+    told = said(job(BLIND, CRIB, IRON), *lines)
+    weights = {one.rule.id: one.weight for one in told.findings}
+    assert (weights.get(ONTO_THE_FLOOR) == "change") is found
+    if not found:
+        assert not {"stop", "change"} & {one.weight for one in told.findings}
+
+
+def test_where_only_the_walls_have_stock_they_keep_clear_of_the_cast_floor() -> None:
+    assignment = job(BLIND | {"stock_floor": 0}, CRIB, IRON)
+    for level, found in ((20, True), (19.5, True), (19, False)):
+        told = {one.rule.id for one in said(assignment, f"F1: E16 looping side ae 1 ap {level}").findings}
+        assert (ONTO_THE_FLOOR in told) is found
