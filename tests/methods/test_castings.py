@@ -8,6 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point, box
 
+from advisor.choosing.ranking import standing
 from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.wording import fill
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc
@@ -328,3 +329,37 @@ def test_the_passes_in_a_cored_hole_cover_its_stock_exactly(diameter: float, sto
             straight = float(one.facts["straight_width"])
             assert engagement_angle_inside_arc(wide, DC, ring) == pytest.approx(engagement_angle(straight, DC))
             assert straight <= one.facts["table_radial_share"] * DC + 1e-6
+
+
+WIDE: dict[str, Any] = HOLE | {"diameter": 120, "depth": 40, "clearance_below": 40, "purpose": "bore"}
+
+
+def bores(cutter: Cutter, **more: Any) -> tuple[set[str], Candidate]:
+    """Return the rules that forbid a helix down a wide cored hole, and the way."""
+    found = next(
+        one for one in asked(WIDE | more, [cutter], IRON).candidates if one.method == "helical_boring" and one.entry
+    )
+    return {rule.id for rule in standing(found.fired) if rule.verdict == "forbids"}, found
+
+
+@pytest.mark.parametrize(
+    ("cutter", "stock", "forbidden"),
+    [
+        (solid(20, 45), 5, set()),
+        (inserted(80, RMPX=1, dead_centre=62), 5, set()),  # its middle stays in the opening of 110 mm
+        (inserted(80, RMPX=None, dead_centre=62), 5, set()),
+        (inserted(80, RMPX=None, dead_centre=62), 15, {"cutter-cannot-ramp"}),  # there it goes over the stock
+        (solid(12, 45), 14, {"bore-leaves-a-ring"}),  # a ring of 1.5 mm stays
+    ],
+)
+def test_a_core_is_measured_against_the_opening(cutter: Cutter, stock: float, forbidden: set[str]) -> None:
+    assert bores(cutter, stock_wall=stock)[0] == forbidden
+
+
+def test_the_ramp_angle_of_the_catalogue_binds_only_where_the_middle_goes_over_the_stock() -> None:
+    steep, flat = (bores(inserted(80, RMPX=1, dead_centre=62), stock_wall=stock)[1] for stock in (5, 15))
+    assert float(steep.facts["middle_margin"]) > 0 > float(flat.facts["middle_margin"])
+    assert float(steep.facts["ramp_angle"]) > 1
+    assert float(flat.facts["ramp_angle"]) == 1
+    assert steep.plan is not None
+    assert steep.plan.axial_depth <= steep.cutter.APMX

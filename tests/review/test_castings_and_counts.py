@@ -8,8 +8,10 @@ from typer.testing import CliRunner
 
 from advisor import service
 from advisor.cli.main import app
+from advisor.face import as_text
 from advisor.files.problems import BadInput
 from advisor.model.assignment import Assignment
+from advisor.model.cutter import make_cutter
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import parse_plan
@@ -189,3 +191,24 @@ def test_where_only_the_walls_have_stock_they_keep_clear_of_the_cast_floor() -> 
     for level, found in ((20, True), (19.5, True), (19, False)):
         told = {one.rule.id for one in said(assignment, f"F1: E16 looping side ae 1 ap {level}").findings}
         assert (ONTO_THE_FLOOR in told) is found
+
+
+@pytest.mark.parametrize(
+    ("KAPR", "stock", "found"),
+    [(90, 5, "body-seldom-taken"), (90, None, "shell-mill-written-as-a-face-mill"), (45, 5, "body-not-meant")],
+)
+def test_a_face_mill_with_square_edges_can_bore_round_an_opening(KAPR: float, stock: float | None, found: str) -> None:
+    given = {"DC": 80, "APMX": 14, "LU": 50, "LPR": 50, "ZEFP": 7, "KAPR": KAPR, "RMPX": 1, "dead_centre": 62}
+    shell = make_cutter(id="A80", body="inserted_face_mill", **given)
+    hole = {"kind": "round_hole", "diameter": 120, "depth": 40, "floor": False, "clearance_below": 40}
+    told = said(job(hole | {"stock_wall": stock}, [*CRIB, shell], IRON), "F1: A80 helical bore ap 6 n 880 vf 300")
+    weights = {one.rule.id: one.weight for one in told.findings}
+    assert found in weights
+    assert ("stop" in weights.values()) is (found != "body-seldom-taken")
+
+
+def test_why_tells_how_a_shell_mill_is_written_in_the_crib() -> None:
+    given = {"DC": 80, "APMX": 14, "LU": 50, "LPR": 50, "ZEFP": 7, "KAPR": 90, "RMPX": 1, "dead_centre": 62}
+    shell = make_cutter(id="A80", body="inserted_face_mill", **given)
+    told = service.compare(job(HOLE | {"stock_wall": 5}, [*CRIB, shell], IRON), "F1", cutter="A80")
+    assert "is written as inserted_end_mill in the crib" in " ".join(as_text(told).split())
