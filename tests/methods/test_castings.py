@@ -176,12 +176,31 @@ def test_the_cutter_needs_some_clearance_in_the_opening() -> None:
         assert {one.facts["rough"] for one in found.candidates} == {"walls" if goes_in else "whole"}
 
 
+@pytest.mark.parametrize(
+    ("substrate", "lips", "rules", "grades"),
+    [
+        ("carbide", 2, {"carbide-drill-breaks-in-an-opening", "drill-wanders-in-an-opening"}, {"forbidden"}),
+        ("carbide", 1, {"carbide-drill-breaks-in-an-opening", "drill-wanders-in-an-opening"}, {"forbidden"}),
+        ("hss", 2, {"drill-wanders-in-an-opening"}, {"poor"}),
+        ("carbide", 3, set[str](), {"good", "workable"}),
+        ("hss", 4, set[str](), {"good", "workable"}),
+    ],
+)
+def test_a_drill_without_three_lips_is_no_core_drill(
+    substrate: Any, lips: int, rules: set[str], grades: set[str]
+) -> None:
+    hole = HOLE | {"diameter": 20, "purpose": "clearance", "stock_wall": 4}
+    one = drill(20).model_copy(update={"substrate": substrate, "ZEFP": lips})
+    drilled = next(way for way in asked(hole, [one], IRON).candidates if way.method == "drilling")
+    assert {rule.id for rule in drilled.fired if rule.id.endswith("in-an-opening")} == rules
+    assert drilled.grade in grades
+
+
 def test_a_drill_in_the_hole_of_a_casting_is_advised_against() -> None:
     hole = HOLE | {"diameter": 20, "purpose": "mill", "allowance_side": 0.5}
     found = asked(hole | {"stock_wall": 4}, [drill(19), solid(8, 40)], IRON)
     drilled = next(one for one in found.candidates if one.method == "drilling")
-    assert "drill-wanders-in-an-opening" in {rule.id for rule in drilled.fired}
-    assert drilled.grade == "poor"
+    assert drilled.grade == "forbidden"
     assert found.best is not None
     assert found.best.method != "drilling"
     solid_hole = asked(hole, [drill(19), solid(8, 40)], IRON).best

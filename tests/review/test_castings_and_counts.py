@@ -67,10 +67,16 @@ def test_the_advised_way_of_a_casting_is_well_chosen() -> None:
 
 
 def test_a_drill_in_the_hole_of_a_casting_is_held_against_a_plan() -> None:
+    carbide = "carbide-drill-breaks-in-an-opening"
     found = said(job(HOLE | {"stock_wall": 5}, CRIB, IRON), "F1: D35 drill")
-    assert "drill-wanders-in-an-opening" in {finding.rule.id for finding in found.findings}
+    assert (carbide, "stop") in {(finding.rule.id, finding.weight) for finding in found.findings}
+    steel = [drill(35).model_copy(update={"substrate": "hss"})]
+    found = said(job(HOLE | {"stock_wall": 5}, steel, IRON), "F1: D35 drill")
+    weights = {finding.rule.id: finding.weight for finding in found.findings}
+    assert weights["drill-wanders-in-an-opening"] == "change"
+    assert carbide not in weights
     plain = said(job(HOLE, CRIB, IRON), "F1: D35 drill")
-    assert "drill-wanders-in-an-opening" not in {finding.rule.id for finding in plain.findings}
+    assert not {"drill-wanders-in-an-opening", carbide} & {finding.rule.id for finding in plain.findings}
 
 
 def test_walls_and_floor_of_a_casting_are_operations_of_their_own() -> None:
