@@ -90,7 +90,7 @@ def no_such_way(found: Beside) -> str:
 
 
 def _other_body(found: Beside) -> str | None:
-    """That the body of the cutter asked for is not meant for the feature, and under which name one for walls is read."""
+    """That the body of the cutter asked for is not meant for the feature, and how the crib names one for walls."""
     kind, wanted = found.answer.region.kind, found.wanted
     cutter = next((one for one in found.advice.assignment.crib if one.id == wanted.cutter), None)
     asked = [way for name, way in ways().items() if wanted.method in (None, name) and kind in way.features]
