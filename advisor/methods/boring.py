@@ -50,6 +50,7 @@ class Ring(NamedTuple):
 
 def core_margin(cut: Cut, bore: float) -> float:
     """The widest bore in which no core stands, less this one [mm]; 0 where the core is so thin that it breaks off.
+    In the hole of a casting the middle is open: there a ring would stand round the opening.
 
     Where the corners of the cutter go past the bottom, or down to it, only what the whole diameter leaves stands. So it
     is where what they leave in the middle is no higher than the stock on the floor, with which it is finished.
@@ -57,13 +58,18 @@ def core_margin(cut: Cut, bore: float) -> float:
     left = max(0.0, difference(cut.cutter.RE, cut.inside.overcut))
     if cut.cutter.KAPR >= 90:
         left = min(left, corner_inset(cut.cutter.RE, cut.inside.bottom))
-    margin = difference(2 * (cut.cutter.DC - left), bore)
+    margin = difference(2 * (cut.cutter.DC - left) + opened(cut), bore)
     return 0.0 if -margin > 0 and reaches(cut.bench.limits["core_breaks_off"], -margin) else margin
 
 
 def middle_margin(bore: float, cutter: Cutter, hole: float) -> float:
     """A drilled hole less the circle that the dead centre of the cutter goes over on its helix down a bore [mm]."""
     return difference(hole, bore - cutter.DC, cutter.dead_centre)
+
+
+def opened(cut: Cut) -> float:
+    """How wide the hole of a casting is open before it is bored [mm]; 0 in the solid."""
+    return (cut.region.opening or 0.0) if cut.region.cored else 0.0
 
 
 def bored(cut: Cut) -> float:
@@ -196,6 +202,7 @@ def plan(cut: Cut) -> Plan | None:
             "path_radius": way / (2 * pi),
             "axis_feed": _axes(cut, way),
             "core_margin": core_margin(cut, bore),
+            "middle_margin": middle_margin(bore, cutter, opened(cut)) if cut.region.cored else None,
             "chip_least_here": table.chip_least,
             **facts,
         },

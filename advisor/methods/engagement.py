@@ -14,7 +14,7 @@ from advisor.mechanics.engagement import (
 )
 from advisor.mechanics.lengths import difference, exceeds
 from advisor.mechanics.motion import axis_limited_feed, loop_cut_width, loop_length, loops
-from advisor.mechanics.timing import clearing_path, path_time, share_time
+from advisor.mechanics.timing import clearing_path, path_time, rings_beside_path, share_time
 from advisor.methods.cut import Cut, Trial
 from advisor.methods.easing import (
     Option,
@@ -58,7 +58,7 @@ def plan(cut: Cut) -> Plan | None:
     path_radius = _corner_path(cut) if arc is None else arc
     feed_most = _feed_most(cut, loop, ring)
     straight_width = _straight_width(cut, axial, arc)
-    passes, (radial, of_passes) = _passes(cut, straight_width.value)
+    passes, (radial, of_passes) = _passes(cut, straight_width.value, ring)
     held += (*straight_width.held, *of_passes)
 
     def trial_at(width: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
@@ -75,7 +75,7 @@ def plan(cut: Cut) -> Plan | None:
 
     wanted = trial_at(radial)
     if cut.pinned.radial_width is None:
-        passes, (radial, of_load) = _eased(cut, passes, radial, trial_at)
+        passes, (radial, of_load) = _eased(cut, passes, radial, ring, trial_at)
         held += of_load
     trial, of_feed = ease_feed(cut, at_size(trial_at, radial))
     clearing = _Clearing(trial, wanted, count, axial, radial, passes, loop, path_radius)
@@ -89,27 +89,35 @@ def _feed_most(cut: Cut, loop: float | None, ring: float | None) -> float | None
     return None if ring is None else wall_feed_most(cut, ring)
 
 
-def _eased(cut: Cut, passes: int, radial: float, trial_at: TrialAt) -> tuple[int, Limited]:
-    """How many passes there are and how wide each is [mm], held back to what spindle and stiffness bear; the feed is
-    eased a little first.
+def _eased(cut: Cut, passes: int, radial: float, ring: float | None, trial_at: TrialAt) -> tuple[int, Limited]:
+    """How many passes there are and how wide each is as on a straight wall [mm], held back to what spindle and
+    stiffness bear; the feed is eased a little first.
     """
     narrowest = min(radial, cut.bench.limits["radial_share_floor"] * cut.cutter.DC)
     cause = load_cause(cut, trial_at(radial))
-    if not cut.region.strip_like or (width := passes * radial) <= 0:
+    even = _even_stock(cut) or 0.0
+    width = even if even > 0 else passes * radial
+    if width <= 0 or not (even > 0 or cut.region.strip_like):
         wide, _ = narrowed(cut, radial, narrowest, trial_at, lambda _, trial: 1 / trial.rate)
         return passes, limited("radial_width", radial, wide, cause)
 
     def option(count: int) -> Option:
         wide = width / count
-        found = eased_feed(cut, at_size(trial_at, wide))
-        time = path_time(count * cut.region.wall_way(cut.cutter.DC, cut.inside.side), found.trial.feed)
+        found = eased_feed(cut, at_size(trial_at, _width_on_straight(cut, wide, ring)))
+        if ring is None:
+            path = count * cut.region.wall_way(cut.cutter.DC, cut.inside.side)
+        else:
+            path = rings_beside_path(2 * ring + cut.cutter.DC, width, count)
+        time = path_time(path, found.trial.feed)
         time += strip_travel(cut, count, wide, found.trial.feed) or 0.0
         return Option(count, 0.0, wide, found.share, time, found.free, found.slow)
 
-    best = quickest(cut, map(option, counts(passes, level_rules.levels(width, narrowest))))
-    return best.levels_or_passes, limited(
-        "radial_width", radial, best.radial, Cause(HeldBy.EVEN_PASSES, (best.levels_or_passes,), cause)
-    )
+    most = max(passes, level_rules.levels(width, _width_on_arc(cut, narrowest, ring)))
+    best = quickest(cut, map(option, counts(passes, most)))
+    of_load = Cause(HeldBy.EVEN_PASSES, (best.levels_or_passes,), cause)
+    held = limited("radial_width", _width_on_arc(cut, radial, ring), best.radial, of_load).held
+    more = best.levels_or_passes > passes
+    return best.levels_or_passes, Limited(_width_on_straight(cut, best.radial, ring), held if more else ())
 
 
 def _straight_width(cut: Cut, axial: float, arc: float | None) -> Limited:
@@ -117,11 +125,10 @@ def _straight_width(cut: Cut, axial: float, arc: float | None) -> Limited:
     chosen = cut.pinned.radial_width
     if chosen is None:
         return width_at_depth(cut, axial)
-    DC = cut.cutter.DC
     if cut.region.round and arc is not None:
         chosen = min(chosen, arc)
     if arc is not None:
-        chosen = radial_width_for_angle(engagement_angle_inside_arc(chosen, DC, arc), DC)
+        chosen = _width_on_straight(cut, chosen, arc)
     return Limited(chosen)
 
 
@@ -160,23 +167,34 @@ def width_at_depth(cut: Cut, axial: float) -> Limited:
     return Limited(width, tuple(held))
 
 
-def _passes(cut: Cut, radial: float) -> tuple[int, Limited]:
-    """For a strip of stock beside a wall, or in a casting's hole: how many passes, and how wide each is [mm]."""
+def _even_stock(cut: Cut) -> float | None:
+    """The stock that even passes share [mm]: beside a wall, or on the wall of a casting's hole; else nothing."""
     strip = cut.region.strip
     if strip is None or not (cut.region.strip_like or cut.region.cored):
+        return None
+    return difference(strip, cut.inside.side)
+
+
+def _passes(cut: Cut, radial: float, ring: float | None) -> tuple[int, Limited]:
+    """For a strip of stock beside a wall, or in a casting's hole: how many passes, and how wide each is as on a
+    straight wall [mm].
+
+    Along a round wall the width is first narrowed to the engagement on the straight, and what is left is shared out.
+    """
+    width = _even_stock(cut)
+    if width is None or width <= 0:
         return 1, Limited(radial)
-    width = difference(strip, cut.inside.side)
-    if width <= 0:
-        return 1, Limited(radial)
-    count = pieces_of(cut, width, radial)
-    if cut.pinned.radial_width is not None:
-        return count, Limited(radial)
-    return count, limited(
+    on_arc = limited(
         "radial_width",
         radial,
-        width / count,
-        Cause(HeldBy.EVEN_PASSES_OF_STOCK, (count, width)),
+        _width_on_arc(cut, radial, ring),
+        Cause(HeldBy.ENGAGEMENT_AT_ROUND_WALL, (engagement_angle(radial, cut.cutter.DC),)),
     )
+    count = pieces_of(cut, width, on_arc.value)
+    if cut.pinned.radial_width is not None:
+        return count, Limited(radial)
+    even = limited("radial_width", on_arc.value, width / count, Cause(HeldBy.EVEN_PASSES_OF_STOCK, (count, width)))
+    return count, Limited(_width_on_straight(cut, even.value, ring), (*on_arc.held, *even.held))
 
 
 def loop_radius_of(cut: Cut) -> float | None:
@@ -216,6 +234,15 @@ def _width_on_arc(cut: Cut, width: float, arc: float | None) -> float:
     if arc is None:
         return width
     return radial_width_for_angle_inside_arc(engagement_angle(width, cut.cutter.DC), cut.cutter.DC, arc)
+
+
+def _width_on_straight(cut: Cut, width: float, arc: float | None) -> float:
+    """The radial width that has on a straight wall the engagement of ``width`` on an arc [mm]: ``_width_on_arc``
+    backwards.
+    """
+    if arc is None:
+        return width
+    return radial_width_for_angle(engagement_angle_inside_arc(width, cut.cutter.DC, arc), cut.cutter.DC)
 
 
 def _width_in_the_cut(cut: Cut, width: float, loop: float) -> float:
@@ -332,8 +359,12 @@ def _in_rings(cut: Cut, clearing: _Clearing, straight: float, wanted_feed: float
     """The path of rings in a round hole."""
     chosen, radius, feed = cut.pinned.radial_width, clearing.path_radius, clearing.trial.feed
     width, why = clearing.straight_width, Cause(HeldBy.ENGAGEMENT_AT_ROUND_WALL, (straight,))
-    at_wall = limited("radial_width", width, _width_on_arc(cut, width, radius), why)
-    radial, held = Limited(min(chosen, radius)) if chosen else at_wall
+    if chosen:
+        radial, held = Limited(min(chosen, radius))
+    elif (stock := _even_stock(cut) or 0.0) > 0:
+        radial, held = Limited(stock / clearing.passes)
+    else:
+        radial, held = limited("radial_width", width, _width_on_arc(cut, width, radius), why)
     facts = ring_facts(cut, radius, radial, clearing.levels, feed)
     if wall_feed_most(cut, radius) < wanted_feed:
         held += limited("feed_rate", wanted_feed, feed, Cause(HeldBy.AXES_ON_RADIUS, (radius,))).held

@@ -181,7 +181,7 @@ def plan(cut: Cut) -> Plan | None:
     count, axial = best.levels_or_passes, best.axial
     if not (opens_wide(cut) and exceeds(level_cap(cut), full_width_most(cut))):  # held by the wall, not by the cutter
         held += held_by_wall(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
-    narrowed_to = limited("radial_width", radial, best.radial, load_cause(cut, wanted))
+    narrowed_to = limited("radial_width", radial, _even(cut, ring, best.radial), load_cause(cut, wanted))
     radial, held = narrowed_to.value, [*held, *narrowed_to.held]
     if said is None and count > levels_over_floor(cut, allowed):
         before = min(allowed, cut.inside.depth_to_cut)
@@ -283,6 +283,17 @@ def _radial_width(cut: Cut) -> float:
         # Where little stays beside the opening cut, that cut at full width is the one to reckon with.
         return usual if reaches(difference(region.narrowest, 2 * side, cutter.DC), usual) else cutter.DC
     return usual
+
+
+def _even(cut: Cut, ring: float | None, radial: float) -> float:
+    """The radial width of even passes that take the stock on the walls of what is cored [mm], in as many as at a width
+    that was held back.
+    """
+    if not cut.region.cored or cut.pinned.radial_width is not None:
+        return radial
+    side = cut.inside.side
+    stock = difference(cut.region.strip or 0.0, side) if ring is None else ring_stock(cut, ring)
+    return stock / level_rules.levels(stock, radial) if stock > 0 else radial
 
 
 def _rest_width(cut: Cut, radial: float) -> float:

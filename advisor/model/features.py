@@ -369,7 +369,7 @@ def parts_of(feature: FeatureBase) -> tuple[FeatureBase, ...]:
         "id": f"{feature.id}-walls",
         "depth": above,
         "stock_floor": 0.0,
-        "allowance_bottom": 0.0,
+        "allowance_bottom": None,
     }
     if getattr(feature, "floor_thickness", None) is not None:
         walls["floor_thickness"] = None

@@ -31,7 +31,8 @@ class Region(NamedTuple):
 
     ``rough`` is, of a casting, forging or pre-machined part, what is cut of it: ``walls``, ``floor``, or ``whole``
     where a cutter too wide for the opening cuts it as from the solid. ``skin_wall`` is the stock on the walls where
-    these alone are cut; the ``opening`` between them is so wide, and absent where no two walls face each other.
+    these alone are cut; the ``opening`` between them is so wide, and absent where no two walls face each other. Under
+    the cut along its walls a ``cast_floor`` lies as it came.
     """
 
     id: str
@@ -64,6 +65,7 @@ class Region(NamedTuple):
     rough: str | None = None
     skin_wall: float | None = None
     opening: float | None = None
+    cast_floor: bool = False
 
     @property
     def along(self) -> float:
@@ -251,6 +253,7 @@ def regions_of(feature: FeatureBase) -> tuple[Region, ...]:
         tallest = whole.tallest_wall or whole.depth
         return (whole._replace(depth=floor or 0.0, top=whole.top + above, tallest_wall=tallest, rough="floor"),)
     opening = None if whole.narrowest is None else difference(whole.narrowest, 2 * wall)
+    whole = whole._replace(cast_floor=whole.floor)
     cored = whole._replace(
         rough="walls",
         skin_wall=wall,

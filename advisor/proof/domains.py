@@ -53,7 +53,7 @@ OF_THE_HOLE = (
 # Worked out of the width, where there are walls.
 LATER = (
     "narrowest_width", "fit_width", "wall_stock", "hole_purpose", "raise_to_drill", "rough", "skin_wall",
-    "opening",
+    "opening", "cast_floor",
 )  # fmt: skip
 
 
@@ -174,6 +174,10 @@ def _rough(measures: Measures) -> Iterator[Constraint]:
     yield _say(z3.Implies(cored, meant(measures["skin_wall"]) > 0), "skin_wall")
     yield _say(z3.Implies(known("rough"), z3.Not(word(kind, "planar_face"))), "rough", "feature")
     yield _say(z3.Implies(floor, word(measures["floor"], "yes")), "rough", "floor")
+    cast = z3.And(known("cast_floor"), word(measures["cast_floor"], "yes"))
+    beneath = z3.And(z3.Or(walls, whole), word(measures["floor"], "yes"))
+    yield _say(known("cast_floor") == known("rough"), "cast_floor", "rough")
+    yield _say(z3.Implies(cast, beneath), "cast_floor", "rough", "floor")
     walled = one_of(kind, *WALLED, "open_pocket")
     opening = z3.And(z3.Or(cored, whole), walled)
     yield _say(z3.Implies(known("opening"), opening), "opening", "rough", "skin_wall", "feature")

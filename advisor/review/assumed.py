@@ -161,13 +161,27 @@ def _apart(row: OperationRow, own: Candidate) -> float:
 
 
 def left_beneath(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float | None:
-    """What one level leaves on the bottom [mm], where the plan says no allowance there and it is finishing stock."""
+    """What the levels leave on the bottom [mm], where the plan says no allowance there: one level, finishing stock;
+    above a cast floor what levels that go nearer to it than the advice leave there.
+    """
+    if (near := _near_a_cast_floor(row, method, usual)) is not None:
+        return near
     said = (row.allowance_bottom, row.overcut) != (None, None) or row.levels not in (None, 1)
     if said or row.axial_depth is None or not METHODS[method].in_levels or usual.overcut > 0 or usual.bottom <= 0:
         return None
     rest, limits = difference(float(usual.facts["depth"]), row.axial_depth), bench.limits
     implied = exceeds(rest, limits["level_shortfall_least"]) and reaches(limits["bottom_implied_most"], rest)
     return rest if implied else None
+
+
+def _near_a_cast_floor(row: OperationRow, method: str, usual: InFeature) -> float | None:
+    """What one level, or as many as the plan says, leave above a cast floor [mm], if that is less than is usual."""
+    if usual.facts.get("cast_floor") != "yes" or (row.allowance_bottom, row.overcut) != (None, None):
+        return None
+    if row.axial_depth is None or not METHODS[method].in_levels:
+        return None
+    rest = difference(float(usual.facts["depth"]), (row.levels or 1) * row.axial_depth)
+    return max(0.0, rest) if exceeds(usual.bottom, rest) else None
 
 
 def into_the_floor(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float:

@@ -45,3 +45,20 @@ def from_below(answer: FeatureAdvice, begun: float, bench: Bench) -> FeatureAdvi
     left = region._replace(depth=difference(region.depth, begun), top=region.top + begun, tallest_wall=tallest)
     facts = feature_facts(left, bench) | {"sharp_diameter": answer.facts["sharp_diameter"]}
     return answer._replace(region=left, facts=facts)
+
+
+def down_to_the_cleared_floor(walls: FeatureAdvice, floor: FeatureAdvice, bench: Bench) -> FeatureAdvice:
+    """The advice of the walls of a casting whose floor was cleared before: they go down as deep as it lies then, and
+    keep the allowance of a floor.
+    """
+    region, beneath = walls.region, floor.region
+    deep = difference(beneath.top + beneath.depth, region.top)
+    whole = region._replace(
+        depth=deep,
+        tallest_wall=region.tallest_wall or deep,
+        allowance_bottom=beneath.allowance_bottom,
+        floor_thickness=beneath.floor_thickness,
+        cast_floor=False,
+    )
+    facts = feature_facts(whole, bench) | {"sharp_diameter": walls.facts["sharp_diameter"]}
+    return walls._replace(region=whole, facts=facts)

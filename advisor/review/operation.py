@@ -302,7 +302,7 @@ def _descent(facts: Situation, plan: Plan, way_in: WayIn | None, row: OperationR
         return {} if angle is None else {"descent_angle": angle}
     bore, DC = float(facts["bore"]), plan.cutter.DC
     found: Situation = {"descent_angle": helix_angle(plan.axial_depth, bore, DC)}
-    if (hole := facts.get("hole_diameter")) is not None:
+    if (hole := facts.get("hole_diameter", facts.get("opening"))) is not None:
         found["rim_angle"] = helix_angle(plan.axial_depth, float(hole) + DC, DC)
     if row.ramp_angle is not None:
         turn = helix_angle(row.axial_depth, bore, DC)

@@ -8,6 +8,8 @@ from advisor.model.operations import OperationRow
 from advisor.model.region import Region
 from advisor.situation.pairings import Way, ways
 
+SQUARE = 90.0  # deg: from this edge angle on the wall comes out straight
+
 
 def listed(way: Way, cutter: Cutter, region: Region) -> bool:
     """Whether the table lists a method for this cutter in this feature."""
@@ -15,9 +17,13 @@ def listed(way: Way, cutter: Cutter, region: Region) -> bool:
 
 
 def borne(way: Way, row: OperationRow, cutter: Cutter, region: Region) -> bool:
-    """Whether a cutter that is not listed for a method can cut so: from the side, or down at an angle that is said."""
+    """Whether a cutter that is not listed for a method can cut so: from the side, down at an angle that is said, or on
+    a helix round the opening of a casting with edges that leave a straight wall.
+    """
     if cutter.body not in way.borne or not way.suits(region):
         return False
+    if METHODS[way.method].round_a_hole:
+        return region.cored and cutter.KAPR >= SQUARE and (row.entry is None or row.entry_kind.ramps)
     aside = region.strip_like or region.kind == "planar_face" or region.open_side
     if aside and (row.entry is None or row.entry_kind.from_the_side):
         return True

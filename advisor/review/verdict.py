@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from advisor.choosing.advice import advise
@@ -34,7 +34,7 @@ from advisor.model.plan import Drilled
 from advisor.readers.plan_check import check_names
 from advisor.review import coverage
 from advisor.review.assumed import DRILLED_TO
-from advisor.review.continued import from_below, goes_on, reached_by
+from advisor.review.continued import down_to_the_cleared_floor, from_below, goes_on, reached_by
 from advisor.review.coverage import MAIN, PILOT, REST, Part
 from advisor.review.drilled import depth_not_said
 from advisor.review.finding import findings_of, once_for_the_plan, ordered, weight_of, well_chosen_of
@@ -145,6 +145,8 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
     for part in known:
         begun = _begun(part, answers[part.feature], worked, bench)
         own = as_it_is_cut(answers[part.feature], features[part.feature], part, assignment.crib, bench)
+        if (floor := _cleared_floor(part.feature, worked, assignment.job.parts)) is not None:
+            own = down_to_the_cleared_floor(own, answers[floor], bench)
         answer = from_below(own, begun, bench)
         worked.append(work_out(part, answer, assignment, bench, worked)._replace(begun=begun))
     times = _times(worked, bench)
@@ -185,6 +187,13 @@ def _begun(part: Part, answer: FeatureAdvice, before: Sequence[_Worked], bench: 
     clearing = (one for one in before if (one.part.role, one.part.feature) == (MAIN, part.feature))
     reached = [reached_by(one.candidate.facts, one.begun) for one in clearing if not one.part.cutter.kind.drill]
     return goes_on(part.operation.row, answer.region, reached, bench)
+
+
+def _cleared_floor(feature: str, before: Sequence[_Worked], parts: Mapping[str, Sequence[str]]) -> str | None:
+    """The floor beneath the walls of a casting, where an operation before clears it."""
+    floor = next((two[1] for two in parts.values() if two[0] == feature), None)
+    cleared = (one for one in before if (one.part.feature, one.part.role) == (floor, MAIN))
+    return floor if any(not one.part.cutter.kind.drill for one in cleared) else None
 
 
 def _drilled_to(part: Part, before: Sequence[_Worked]) -> float | None:

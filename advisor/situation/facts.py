@@ -114,6 +114,7 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
     )
     if region.rough is not None:
         facts["rough"] = region.rough
+        facts["cast_floor"] = yes(region.cast_floor)
     work_out(OF_THE_FEATURE, facts, bench.limits)
     if region.flat_floor is not None:
         facts["flat_floor"] = yes(region.flat_floor)
@@ -272,13 +273,17 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
         room = min(clearance - limits["clearance_beyond_overcut"], max(least, limits["overcut_room_share"] * clearance))
         return 0.0, min(wanted, room)
     most = limits["allowance_depth_share"] * region.depth
+    usual = min(max(float(facts.get(f"bottom_allowance_{kind}", 0.0)) for kind in ("usual", "thin")), most)
+    if policy == "above_a_cast_floor":
+        clear = min(limits["cast_floor_clearance"], most)
+        return max(clear, usual if region.allowance_bottom is None else region.allowance_bottom), 0.0
     if policy == "leave_a_skin":
         return min(limits["skin"], most), 0.0
     if policy == "to_depth":
         return region.allowance_bottom or 0.0, 0.0
     if region.allowance_bottom is not None:
         return region.allowance_bottom, 0.0
-    return min(max(float(facts.get(f"bottom_allowance_{kind}", 0.0)) for kind in ("usual", "thin")), most), 0.0
+    return usual, 0.0
 
 
 def drilled_through(region: Region, drill: Cutter, bench: Bench) -> float:

@@ -88,6 +88,8 @@ def no_such_way(found: Beside) -> str:
     if way is not None and wanted.cutter is None and wanted.entry is None:
         bodies = " or ".join(spaced(name) for name in sorted(way.bodies))
         return f"The crib has no cutter for {way.title}. It needs {with_article(bodies)}."
+    if (other := _other_body(found)) is not None:
+        return other
     ids = dict.fromkeys(item.cutter.id for item in found.answer.candidates if wanted.method in (None, item.method))
     entries = dict.fromkeys(item.entry for item in found.answer.candidates if item.entry)
     return (
@@ -95,6 +97,22 @@ def no_such_way(found: Beside) -> str:
         f"Possible cutters: {listed(map(printable, ids)) if ids else 'none of this crib'}; "
         f"possible entries: {', '.join(entries)}."
     )
+
+
+def _other_body(found: Beside) -> str | None:
+    """That the body of the cutter asked for is not meant for the feature, and how the crib names one for walls."""
+    kind, wanted = found.answer.region.kind, found.wanted
+    cutter = next((one for one in found.advice.assignment.crib if one.id == wanted.cutter), None)
+    asked = [way for name, way in ways().items() if wanted.method in (None, name) and kind in way.features]
+    if cutter is None or any(cutter.body in way.bodies for way in asked):
+        return None
+    bodies = " or ".join(spaced(name) for name in sorted({body for way in asked for body in way.bodies}))
+    told = (
+        f"{printable(cutter.id)} is {with_article(spaced(cutter.body))}, and "
+        f"{asked[0].title if wanted.method else f'each method for this {spaced(kind)}'} takes {with_article(bodies)}."
+    )
+    square = " A shell mill with square edges that cuts walls is written as inserted_end_mill in the crib."
+    return told + (square if cutter.kind.end_face else "")
 
 
 def same_text(found: Beside) -> str:

@@ -18,7 +18,11 @@ from advisor.text.changes import upgrade_text
 from advisor.text.repairs import repair_text
 from advisor.text.words import ways_text
 
-LEFT_BENEATH = ("floor_allowance", "leave_a_skin")  # the policies of the bottom that leave something there
+LEFT_BENEATH = (
+    "floor_allowance",
+    "leave_a_skin",
+    "above_a_cast_floor",
+)  # the policies of the bottom that leave something there
 WHY_THIS_WAY_IN = ("way_in", "hole_worth")  # what rules conclude that carries an answer
 
 

@@ -8,6 +8,10 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point, box
 
+from advisor.choosing.ranking import standing
+from advisor.knowledge.shipped import rule_base
+from advisor.knowledge.wording import fill
+from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FEATURE_KINDS, FeatureBase, parts_of
@@ -173,12 +177,31 @@ def test_the_cutter_needs_some_clearance_in_the_opening() -> None:
         assert {one.facts["rough"] for one in found.candidates} == {"walls" if goes_in else "whole"}
 
 
+@pytest.mark.parametrize(
+    ("substrate", "lips", "rules", "grades"),
+    [
+        ("carbide", 2, {"carbide-drill-breaks-in-an-opening", "drill-wanders-in-an-opening"}, {"forbidden"}),
+        ("carbide", 1, {"carbide-drill-breaks-in-an-opening", "drill-wanders-in-an-opening"}, {"forbidden"}),
+        ("hss", 2, {"drill-wanders-in-an-opening"}, {"poor"}),
+        ("carbide", 3, set[str](), {"good", "workable"}),
+        ("hss", 4, set[str](), {"good", "workable"}),
+    ],
+)
+def test_a_drill_without_three_lips_is_no_core_drill(
+    substrate: Any, lips: int, rules: set[str], grades: set[str]
+) -> None:
+    hole = HOLE | {"diameter": 20, "purpose": "clearance", "stock_wall": 4}
+    one = drill(20).model_copy(update={"substrate": substrate, "ZEFP": lips})
+    drilled = next(way for way in asked(hole, [one], IRON).candidates if way.method == "drilling")
+    assert {rule.id for rule in drilled.fired if rule.id.endswith("in-an-opening")} == rules
+    assert drilled.grade in grades
+
+
 def test_a_drill_in_the_hole_of_a_casting_is_advised_against() -> None:
     hole = HOLE | {"diameter": 20, "purpose": "mill", "allowance_side": 0.5}
     found = asked(hole | {"stock_wall": 4}, [drill(19), solid(8, 40)], IRON)
     drilled = next(one for one in found.candidates if one.method == "drilling")
-    assert "drill-wanders-in-an-opening" in {rule.id for rule in drilled.fired}
-    assert drilled.grade == "poor"
+    assert drilled.grade == "forbidden"
     assert found.best is not None
     assert found.best.method != "drilling"
     solid_hole = asked(hole, [drill(19), solid(8, 40)], IRON).best
@@ -215,7 +238,31 @@ def test_stock_on_walls_and_floor_is_answered_as_two_cuts(sizes: dict[str, Any])
     assert [one.region.depth for one in found] == [both["depth"] - 3, 3]
     assert all(one.best is not None for one in found)
     assert found[0].best is not None
-    assert float(found[0].best.facts["bottom_allowance"]) == 0
+    assert float(found[0].best.facts["bottom_allowance"]) == 1
+    assert found[0].best.plan is not None
+    assert found[0].best.plan.levels * found[0].best.plan.axial_depth <= both["depth"] - 3 - 1 + 0.1
+    assert {rule.id for rule in found[0].cautions} >= {"rim-stays-above-the-cast-floor"}
+    assert "rim-stays-above-the-cast-floor" not in {rule.id for rule in found[1].cautions}
+
+
+@pytest.mark.parametrize(("own", "kept"), [(None, 1.0), (0.3, 1.0), (1.5, 1.5)])
+@pytest.mark.parametrize("sizes", [POCKET, SLOT, HOLE | {"purpose": "clearance"}, STEP])
+def test_where_the_floor_stays_as_cast_the_walls_stop_above_it(
+    sizes: dict[str, Any], own: float | None, kept: float
+) -> None:
+    blind = {name: value for name, value in sizes.items() if name != "clearance_below"} | {"allowance_bottom": own}
+    walls = blind | ({} if sizes is STEP else {"floor": True}) | {"stock_wall": 4, "stock_floor": 0}
+    milled = [one for one in asked(walls, CRIB, IRON).candidates if not one.cutter.kind.drill]
+    assert milled
+    assert {float(one.facts["bottom_allowance"]) for one in milled} == {kept}
+
+
+def test_no_caution_says_that_the_walls_end_nothing_above_the_floor() -> None:
+    found = asked(POCKET | {"floor": True, "clearance_below": None, "stock_wall": 3, "stock_floor": 0}, CRIB, IRON)
+    assert found.best is not None
+    told = [fill(rule_base(), rule, rule.because, found.best.facts) for rule in found.cautions]
+    assert any("1\u00a0mm above the floor" in text for text in told)
+    assert not any("0\u00a0mm above" in text for text in told)
 
 
 def test_a_part_of_a_part_is_itself() -> None:
@@ -311,3 +358,58 @@ def test_an_outside_profile_of_a_forging_is_the_same_cut_with_its_skin_told() ->
     assert forged.best is not None
     assert (way(plain.best), plain.best.time) == (way(forged.best), forged.best.time)
     assert {rule.id for rule in forged.cautions} - {rule.id for rule in plain.cautions} >= {"skin-of-a-rough-part"}
+
+
+@pytest.mark.parametrize("diameter", [40, 52, 60, 80, 90, 120])
+@pytest.mark.parametrize("stock", [1.5, 2.5, 3, 5, 8])
+@pytest.mark.parametrize("material", [IRON, "C45"])
+def test_the_passes_in_a_cored_hole_cover_its_stock_exactly(diameter: float, stock: float, material: str) -> None:
+    """So many passes so wide are the stock, and none is engaged further on the round wall than on the straight."""
+    hole = HOLE | {"diameter": diameter, "stock_wall": stock}
+    crib = [solid(8, 24, LU=40, LPR=45), solid(12, 36, LU=45, LPR=50), solid(20, 45), inserted(20)]
+    found = [one for one in asked(hole, crib, material).candidates if one.plan and "ring_count" in one.facts]
+    assert [one for one in found if one.facts["rough"] == "walls"]
+    for one in found:
+        if one.plan is None or one.facts["rough"] != "walls" or float(one.facts["ring_stock"]) <= 0:
+            continue
+        wide, ring, DC = one.plan.radial_width, float(one.facts["path_radius"]), one.cutter.DC
+        taken = float(one.facts["ring_count"]) * wide
+        assert taken == pytest.approx(stock - one.facts["side_allowance"], abs=0.01), way(one)
+        if "straight_width" in one.facts:
+            straight = float(one.facts["straight_width"])
+            assert engagement_angle_inside_arc(wide, DC, ring) == pytest.approx(engagement_angle(straight, DC))
+            assert straight <= one.facts["table_radial_share"] * DC + 1e-6
+
+
+WIDE: dict[str, Any] = HOLE | {"diameter": 120, "depth": 40, "clearance_below": 40, "purpose": "bore"}
+
+
+def bores(cutter: Cutter, **more: Any) -> tuple[set[str], Candidate]:
+    """Return the rules that forbid a helix down a wide cored hole, and the way."""
+    found = next(
+        one for one in asked(WIDE | more, [cutter], IRON).candidates if one.method == "helical_boring" and one.entry
+    )
+    return {rule.id for rule in standing(found.fired) if rule.verdict == "forbids"}, found
+
+
+@pytest.mark.parametrize(
+    ("cutter", "stock", "forbidden"),
+    [
+        (solid(20, 45), 5, set()),
+        (inserted(80, RMPX=1, dead_centre=62), 5, set()),  # its middle stays in the opening of 110 mm
+        (inserted(80, RMPX=None, dead_centre=62), 5, set()),
+        (inserted(80, RMPX=None, dead_centre=62), 15, {"cutter-cannot-ramp"}),  # there it goes over the stock
+        (solid(12, 45), 14, {"bore-leaves-a-ring"}),  # a ring of 1.5 mm stays
+    ],
+)
+def test_a_core_is_measured_against_the_opening(cutter: Cutter, stock: float, forbidden: set[str]) -> None:
+    assert bores(cutter, stock_wall=stock)[0] == forbidden
+
+
+def test_the_ramp_angle_of_the_catalogue_binds_only_where_the_middle_goes_over_the_stock() -> None:
+    steep, flat = (bores(inserted(80, RMPX=1, dead_centre=62), stock_wall=stock)[1] for stock in (5, 15))
+    assert float(steep.facts["middle_margin"]) > 0 > float(flat.facts["middle_margin"])
+    assert float(steep.facts["ramp_angle"]) > 1
+    assert float(flat.facts["ramp_angle"]) == 1
+    assert steep.plan is not None
+    assert steep.plan.axial_depth <= steep.cutter.APMX

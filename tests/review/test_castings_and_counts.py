@@ -8,8 +8,10 @@ from typer.testing import CliRunner
 
 from advisor import service
 from advisor.cli.main import app
+from advisor.face import as_text
 from advisor.files.problems import BadInput
 from advisor.model.assignment import Assignment
+from advisor.model.cutter import make_cutter
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.readers.plan import parse_plan
@@ -72,10 +74,16 @@ def test_a_plan_whose_passes_stay_inside_the_skin_is_to_be_changed() -> None:
 
 
 def test_a_drill_in_the_hole_of_a_casting_is_held_against_a_plan() -> None:
+    carbide = "carbide-drill-breaks-in-an-opening"
     found = said(job(HOLE | {"stock_wall": 5}, CRIB, IRON), "F1: D35 drill")
-    assert "drill-wanders-in-an-opening" in {finding.rule.id for finding in found.findings}
+    assert (carbide, "stop") in {(finding.rule.id, finding.weight) for finding in found.findings}
+    steel = [drill(35).model_copy(update={"substrate": "hss"})]
+    found = said(job(HOLE | {"stock_wall": 5}, steel, IRON), "F1: D35 drill")
+    weights = {finding.rule.id: finding.weight for finding in found.findings}
+    assert weights["drill-wanders-in-an-opening"] == "change"
+    assert carbide not in weights
     plain = said(job(HOLE, CRIB, IRON), "F1: D35 drill")
-    assert "drill-wanders-in-an-opening" not in {finding.rule.id for finding in plain.findings}
+    assert not {"drill-wanders-in-an-opening", carbide} & {finding.rule.id for finding in plain.findings}
 
 
 def test_walls_and_floor_of_a_casting_are_operations_of_their_own() -> None:
@@ -162,3 +170,58 @@ def test_the_evidence_of_the_id_of_the_file_is_that_of_both() -> None:
     assert [one["feature"]["id"] for one in both] == [*two]
     one = json.loads(CliRunner().invoke(app, ["why", str(path), two[0], "--format", "json"]).stdout)
     assert one == both[0]
+
+
+WALLS = "F1-walls: E16 looping side ae 1"
+FLOOR = "F1-floor: E16 layers helical"
+ONTO_THE_FLOOR = "walls-run-onto-the-cast-floor"
+
+
+@pytest.mark.parametrize(
+    ("lines", "found"),
+    [
+        ((f"{WALLS} ap 17", FLOOR), True),
+        ((f"{WALLS} ap 16.5", FLOOR), True),
+        ((f"{WALLS} ap 8.5 levels 2", FLOOR), True),
+        ((f"{WALLS} allowance_bottom 0", FLOOR), True),
+        ((f"{WALLS} ap 16", FLOOR), False),
+        ((f"{WALLS} ap 8 levels 2", FLOOR), False),
+        ((WALLS, FLOOR), False),
+        ((FLOOR, f"{WALLS} ap 19.5"), False),
+        ((FLOOR, WALLS), False),
+    ],
+)
+def test_walls_that_go_down_to_a_floor_as_it_was_cast_are_to_be_changed(lines: tuple[str, ...], found: bool) -> None:
+    told = said(job(BLIND, CRIB, IRON), *lines)
+    weights = {one.rule.id: one.weight for one in told.findings}
+    assert (weights.get(ONTO_THE_FLOOR) == "change") is found
+    if not found:
+        assert not {"stop", "change"} & {one.weight for one in told.findings}
+
+
+def test_where_only_the_walls_have_stock_they_keep_clear_of_the_cast_floor() -> None:
+    assignment = job(BLIND | {"stock_floor": 0}, CRIB, IRON)
+    for level, found in ((20, True), (19.5, True), (19, False)):
+        told = {one.rule.id for one in said(assignment, f"F1: E16 looping side ae 1 ap {level}").findings}
+        assert (ONTO_THE_FLOOR in told) is found
+
+
+@pytest.mark.parametrize(
+    ("KAPR", "stock", "found"),
+    [(90, 5, "body-seldom-taken"), (90, None, "shell-mill-written-as-a-face-mill"), (45, 5, "body-not-meant")],
+)
+def test_a_face_mill_with_square_edges_can_bore_round_an_opening(KAPR: float, stock: float | None, found: str) -> None:
+    given = {"DC": 80, "APMX": 14, "LU": 50, "LPR": 50, "ZEFP": 7, "KAPR": KAPR, "RMPX": 1, "dead_centre": 62}
+    shell = make_cutter(id="A80", body="inserted_face_mill", **given)
+    hole = {"kind": "round_hole", "diameter": 120, "depth": 40, "floor": False, "clearance_below": 40}
+    told = said(job(hole | {"stock_wall": stock}, [*CRIB, shell], IRON), "F1: A80 helical bore ap 6 n 880 vf 300")
+    weights = {one.rule.id: one.weight for one in told.findings}
+    assert found in weights
+    assert ("stop" in weights.values()) is (found != "body-seldom-taken")
+
+
+def test_why_tells_how_a_shell_mill_is_written_in_the_crib() -> None:
+    given = {"DC": 80, "APMX": 14, "LU": 50, "LPR": 50, "ZEFP": 7, "KAPR": 90, "RMPX": 1, "dead_centre": 62}
+    shell = make_cutter(id="A80", body="inserted_face_mill", **given)
+    told = service.compare(job(HOLE | {"stock_wall": 5}, [*CRIB, shell], IRON), "F1", cutter="A80")
+    assert "is written as inserted_end_mill in the crib" in " ".join(as_text(told).split())
