@@ -159,6 +159,14 @@ class Several(Frozen):
         return self
 
 
+class Fire(Frozen):
+    """The classes of material whose chips burn, the topic that they are left to, and how often they come up there."""
+
+    topic: Annotated[str, Field(min_length=1)]
+    classes: tuple[str, ...]
+    chance: Share
+
+
 class Drills(Frozen):
     """The drills that somebody would reach for."""
 
@@ -236,6 +244,7 @@ class CoachTable(Frozen):
     trade: Trade
     would_run: WouldRun
     purpose: MeantFor
+    fire: Fire
     crib: Several
     drills: Drills
     clear_time: Annotated[Mapping[Grade, Times], Field(min_length=1)]

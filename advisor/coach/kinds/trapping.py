@@ -176,13 +176,20 @@ def _sound(scene: Scene) -> dict[str, Any] | None:
         plan[name] = written(name, value)
     if best.way_in is not None and best.way_in.ramp_angle:
         plan["ramp_angle"] = written("ramp_angle", best.way_in.ramp_angle)
-    if scene.answer.region.island and not scene.answer.region.floor:
+    if _comes_loose(scene):
         plan["tabs"] = True
-    for coolant in scene.bench.machine.coolant:
+    dry = ("none",) if scene.assignment.material.cutting_class in table().fire.classes else ()
+    for coolant in dry or scene.bench.machine.coolant:
         verdict = _verdict(scene, plan | {"coolant": coolant})
         if verdict is not None and verdict.right:
             return plan | {"coolant": coolant}
     return None
+
+
+def _comes_loose(scene: Scene) -> bool:
+    """Whether a piece comes loose when the cut goes through: the middle of a window, or the part itself."""
+    region = scene.answer.region
+    return not region.floor and (region.island is not None or region.kind == "outside_profile")
 
 
 def _verdict(scene: Scene, plan: dict[str, Any]) -> Verdict | None:
