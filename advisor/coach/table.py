@@ -271,6 +271,8 @@ class CoachTable(Frozen):
     turns_on: Mapping[str, tuple[SizeName, ...]]
     one_cut: tuple[frozenset[Method], ...]
     trap_beside: Mapping[RuleId, Rules]
+    trap_first: Rules
+    trap_by: Mapping[RuleId, tuple[Setting, ...]]
     told_least: Share
     of_the_substrate: Rules
     no_line: Rules

@@ -3,6 +3,7 @@
 from random import Random
 
 from advisor.coach.invent import invented
+from advisor.coach.kinds.trapping import is_to_be_seen
 from advisor.coach.table import table
 from advisor.coach.topics import topics
 from advisor.model.assignment import Assignment
@@ -36,3 +37,16 @@ def test_traps_of_safety_differ() -> None:
     """All were of the middle of a window: a part that is cut free and magnesium come up too."""
     faults = {make("trap", seed, 2, FIRE.topic).key.finding.rule.id for seed in (21, 6, 9)}
     assert len(faults) == 3
+
+
+def test_of_a_level_deeper_than_the_edge_nobody_asks_what_the_shank_does() -> None:
+    """An inserted cutter with 9 mm of edge cleared 34 mm in one level: the answer was that its shank rubs."""
+    assert is_to_be_seen(["shank-rubs"], "cutter")
+    assert not is_to_be_seen(["shank-rubs", "level-beyond-the-flutes"], "cutter")
+    assert is_to_be_seen(["level-beyond-the-flutes", "shank-rubs"], "levels")
+
+
+def test_a_fault_of_the_cutter_is_no_question_where_the_method_was_changed() -> None:
+    """The remedy was another cutter, and the answer said that the method is another."""
+    assert is_to_be_seen(["shoulder-needs-a-square-edge"], "cutter")
+    assert not is_to_be_seen(["shoulder-needs-a-square-edge"], "method")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from math import inf
 from random import Random
 from typing import Any, NamedTuple
@@ -108,8 +108,7 @@ def _worth_asking(verdict: Verdict, spoiled: str, scene: Scene, topic: str | Non
     gravest = verdict.heavy[0]
     if any(one.rule.id in table().trap_never for one in verdict.heavy) or not _is_plain(gravest):
         return False
-    beside = table().trap_beside.get(gravest.rule.id)
-    if beside is not None and not any(one.rule.id in beside for one in verdict.heavy):
+    if not is_to_be_seen([one.rule.id for one in verdict.heavy], spoiled):
         return False
     about = topics()[topic_of(gravest.rule)]
     if spoiled not in table().trap_spoils[about.id]:
@@ -117,6 +116,16 @@ def _worth_asking(verdict: Verdict, spoiled: str, scene: Scene, topic: str | Non
     if _other_edge(verdict, scene) and gravest.rule.id not in table().of_the_substrate:
         return False
     return topic in (None, about.id) and "trap" in about.kinds and scene.answer.region.kind in _features(about, scene)
+
+
+def is_to_be_seen(faults: Sequence[str], spoiled: str) -> bool:
+    """Whether the first of some faults, by their ids, is what somebody sees first, and can come of the setting."""
+    gravest, *others = faults
+    beside = table().trap_beside.get(gravest)
+    if beside is not None and set(beside).isdisjoint(faults):
+        return False
+    graver = beside is None and not set(table().trap_first).isdisjoint(others)
+    return not graver and spoiled in table().trap_by.get(gravest, (spoiled,))
 
 
 def _is_plain(finding: Finding) -> bool:
