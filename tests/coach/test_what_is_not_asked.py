@@ -1,12 +1,15 @@
 """What a process engineer found in the questions that no senior would ask: it does not come up again."""
 
+from contextlib import suppress
 from random import Random
 
+from advisor.coach.exercise import NoExercise
 from advisor.coach.invent import invented
 from advisor.coach.kinds.trapping import is_to_be_seen
 from advisor.coach.table import table
 from advisor.coach.topics import topics
 from advisor.model.assignment import Assignment
+from advisor.model.candidate import SOUND
 from tests.coach.made import make
 
 SEEDS = range(60)
@@ -50,3 +53,20 @@ def test_a_fault_of_the_cutter_is_no_question_where_the_method_was_changed() -> 
     """The remedy was another cutter, and the answer said that the method is another."""
     assert is_to_be_seen(["shoulder-needs-a-square-edge"], "cutter")
     assert not is_to_be_seen(["shoulder-needs-a-square-edge"], "method")
+
+
+def test_hard_faces_are_not_asked_on_a_weak_machine_nor_levels_of_a_face_that_is_skimmed() -> None:
+    assert table().would_run.face_power_least["H"] > 2.2
+    for seed in range(6):
+        with suppress(NoExercise):
+            region = make("set", seed, 2, "levels").key.scene.answer.region
+            assert region.kind != "planar_face" or region.depth >= table().trade.face_in_levels_depth.value
+
+
+def test_a_way_in_that_another_method_takes_is_not_called_a_fault() -> None:
+    """A ramp was refused in a hole that the same cutter bores on a helix."""
+    for seed in (88, 5, 21):
+        key = make("explain", seed, 2, "getting-in").key
+        tool = (key.way.cutter.id, key.way.entry)
+        alike = [one for one in key.scene.answer.candidates if (one.cutter.id, one.entry) == tool]
+        assert key.way.method != key.scene.best.method or not any(one.grade in SOUND for one in alike)

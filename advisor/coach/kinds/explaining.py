@@ -22,7 +22,7 @@ from advisor.files.problems import printable
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
-from advisor.model.candidate import GRADES, Candidate
+from advisor.model.candidate import GRADES, SOUND, Candidate
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs
 from advisor.text.names import spaced
@@ -103,12 +103,18 @@ def _is_about(rule: Rule, way: Candidate, scene: Scene) -> bool:
     if way.cutter.kind.drill and table().drills.near * scene.answer.region.width > way.cutter.DC:
         return False
     if (way.method, way.cutter.id) == (best.method, best.cutter.id):
-        return rule.stage == "entry"
+        return rule.stage == "entry" and not _good_by_another_method(way, scene)
     if topic_of(rule) == HOLES:
         return True
     if way.cutter.id == best.cutter.id:
         return rule.stage == "clearing"
     return way.method == best.method and rule.stage in ("clearing", "cutter")
+
+
+def _good_by_another_method(way: Candidate, scene: Scene) -> bool:
+    """Whether the cutter goes in that way by another method, as nobody then calls the way in a fault."""
+    tool = (way.cutter.id, way.entry)
+    return any((one.cutter.id, one.entry) == tool and one.grade in SOUND for one in scene.answer.candidates)
 
 
 def _ask(key: Key) -> str:
