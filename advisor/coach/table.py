@@ -112,8 +112,10 @@ class Trade(Frozen):
     tempting_time: TradeNumber
     slower_seen: TradeNumber
     single_level_depth_ratio: TradeNumber
+    face_in_levels_depth: TradeNumber
     passes_many: TradeNumber
     width_told_apart: TradeNumber
+    width_half: TradeNumber
     stock_told_apart: TradeNumber
     slip_past_the_bottom: TradeNumber
 
@@ -135,6 +137,7 @@ class WouldRun(Frozen):
     entry_share_most: Share
     levels_most: Count
     turns_most: Count
+    face_power_least: Mapping[Group, Positive]
     face_passes_most: Count
     never: Rules
 

@@ -30,7 +30,7 @@ def test_a_wrong_way_that_does_not_reach_is_held_against_the_longest_cutter(reac
             item = turning.judged_by(reach.key, answer)
             others = [way for way in reach.key.second.answer.candidates if (way.method, way.cutter.body) == answer]
             assert item is not None
-            assert item.cutter.LU == max(way.cutter.LU for way in others)
+            assert max(way.cutter.LU for way in others) == item.cutter.LU
 
 
 @pytest.mark.parametrize("seed", [21, 47])
