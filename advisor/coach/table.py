@@ -116,6 +116,7 @@ class Trade(Frozen):
     passes_many: TradeNumber
     width_told_apart: TradeNumber
     width_half: TradeNumber
+    change_seen: TradeNumber
     stock_told_apart: TradeNumber
     slip_past_the_bottom: TradeNumber
 
