@@ -114,7 +114,7 @@ def _posed(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random, topic: 
     )
     parts = (Part("way", ask, by_letter), Part("line", f"At about which {name} would you change over?", (), "mm"))
     clues = Clues(
-        ("way", "line"),
+        ("way", "line", turn.name),
         known_facts(scene, scene.best.facts, ("feature", "cutter")),
         facts_of_cutters(scene),
         (*(_words(one) for one in choices if one == then), f" {given(turn.at)}"),
