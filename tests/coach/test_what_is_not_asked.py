@@ -3,17 +3,23 @@
 from contextlib import suppress
 from random import Random
 
+import pytest
+
 from advisor.coach.exercise import NoExercise
 from advisor.coach.invent import invented
+from advisor.coach.kinds.explaining import edge_fits
 from advisor.coach.kinds.trapping import is_to_be_seen
+from advisor.coach.kinds.untrue import not_so_text, same_fault
 from advisor.coach.table import table
 from advisor.coach.topics import topics
+from advisor.knowledge.shipped import rule_base
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import SOUND
 from tests.coach.made import make
 
 SEEDS = range(60)
 FIRE = table().fire
+RULES = rule_base().by_id
 
 
 def _invented(topic: str | None) -> list[Assignment]:
@@ -70,3 +76,28 @@ def test_a_way_in_that_another_method_takes_is_not_called_a_fault() -> None:
         tool = (key.way.cutter.id, key.way.entry)
         alike = [one for one in key.scene.answer.candidates if (one.cutter.id, one.entry) == tool]
         assert key.way.method != key.scene.best.method or not any(one.grade in SOUND for one in alike)
+
+
+def test_of_a_cutter_with_an_edge_too_short_for_the_cut_nobody_asks_why_its_shank_rubs() -> None:
+    best = make("set", 3, 2, "load").key.scene.best
+    assert edge_fits(best, best)
+    short = best.cutter.model_copy(update={"APMX": best.plan.axial_depth - 1})
+    assert not edge_fits(best._replace(cutter=short), best)
+
+
+def test_a_kind_that_is_not_found_is_called_as_the_learner_calls_it() -> None:
+    with pytest.raises(NoExercise, match="of kind change about safety; take one of trap"):
+        make("turn", 1, 2, "safety")
+
+
+def test_two_rules_about_a_core_do_not_stand_side_by_side() -> None:
+    assert same_fault("bore-leaves-a-core", "bore-leaves-a-core-under-the-cutter")
+
+
+def test_a_wrong_reason_is_told_with_the_number_that_shows_it() -> None:
+    rule, base = RULES["too-long-for-side-cutting"], rule_base()
+    facts = {"slenderness": 2.3}
+    told = not_so_text(RULES["shank-rubs"], {"reach_margin": 16.0, "shank_gap": 0.0}, base).replace("\u00a0", " ")
+    assert "reach margin below 0 mm, here 16 mm" in told
+    assert not_so_text(rule, {}, base) == "That is not so here."
+    assert "here 2.3" in not_so_text(rule, facts, base)

@@ -12,7 +12,7 @@ from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues, known_facts
 from advisor.coach.invent import MATERIALS
 from advisor.coach.kinds import Answers, Marks, Posed
-from advisor.coach.kinds.untrue import apart, untrue
+from advisor.coach.kinds.untrue import apart, not_so_text, untrue
 from advisor.coach.scene import Scene, could_be_thought_of, plainly_against
 from advisor.coach.table import table
 from advisor.coach.telling import cutter_line, in_short, job_blocks, lettered
@@ -22,6 +22,7 @@ from advisor.files.problems import printable
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
+from advisor.methods.registry import METHODS
 from advisor.model.candidate import GRADES, SOUND, Candidate
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs
@@ -108,7 +109,15 @@ def _is_about(rule: Rule, way: Candidate, scene: Scene) -> bool:
         return True
     if way.cutter.id == best.cutter.id:
         return rule.stage == "clearing"
-    return way.method == best.method and rule.stage in ("clearing", "cutter")
+    return way.method == best.method and rule.stage in ("clearing", "cutter") and edge_fits(way, best)
+
+
+def edge_fits(way: Candidate, best: Candidate) -> bool:
+    """Whether another cutter has edge enough for a narrow cut as deep as the advised one: else that is what one sees."""
+    plan = best.plan
+    if plan is None or "engagement" not in best.facts or METHODS[best.method].passes_over:
+        return True
+    return plan.axial_depth <= way.cutter.APMX
 
 
 def _good_by_another_method(way: Candidate, scene: Scene) -> bool:
@@ -152,7 +161,8 @@ def mark(exercise: Exercise, answers: Answers) -> Marks:
     rule = key.rules[str(answers["reason"])]
     if rule is key.rule:
         return (("reason", 1.0, f"{rule.title}."),)
-    return (("reason", 0.0, f"That is not so here. What is: {key.rule.title}."),)
+    told = not_so_text(rule, key.way.facts, key.scene.bench.base)
+    return (("reason", 0.0, f"{told} What is: {key.rule.title}."),)
 
 
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:

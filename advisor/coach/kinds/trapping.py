@@ -13,7 +13,7 @@ from advisor.coach.hints import Clues
 from advisor.coach.judging import Impossible, Verdict, judged, settings_of
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.kinds.flaws import called, changed, flaws, not_so, value_text, written
-from advisor.coach.kinds.untrue import same_fault
+from advisor.coach.kinds.untrue import not_so_text, same_fault
 from advisor.coach.margins import plainly_holds
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
@@ -223,7 +223,8 @@ def mark(exercise: Exercise, answers: Answers) -> Marks:
         return (("fault", 1.0, rule.title + "."),)
     mine = next((one for one in key.faults if one.rule is rule), None)
     if mine is None:
-        return (("fault", 0.0, f"That is not so here. What is: {key.finding.rule.title}."),)
+        told = not_so_text(rule, key.finding.facts, key.scene.bench.base)
+        return (("fault", 0.0, f"{told} What is: {key.finding.rule.title}."),)
     graver = "The gravest is another" if key.finding.weight != mine.weight else "There is more"
     return (("fault", 1.0, f"{mine.text} {graver}: {key.finding.rule.title}."),)
 
