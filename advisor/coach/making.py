@@ -32,8 +32,8 @@ def make(
     """
     _check(kind, difficulty, topic)
     if topic is not None and kind not in topics()[topic].kinds:
-        known = listed(kind_word(one) for one in topics()[topic].kinds)
-        raise NoExercise(f"no exercise of kind {kind_word(kind)} about {topic}; take one of {known}")
+        kinds = listed(kind_word(one) for one in topics()[topic].kinds)
+        raise NoExercise(f"no exercise of kind {kind_word(kind)} about {topic}; take one of {kinds}")
     rng = Random(f"{kind}/{seed}/{difficulty}/{topic or ''}")
     known: Known = {}
     own = sum(len(assignment.job.features) for assignment in sources)  # few features soon repeat themselves

@@ -113,7 +113,7 @@ def _is_about(rule: Rule, way: Candidate, scene: Scene) -> bool:
 
 
 def edge_fits(way: Candidate, best: Candidate) -> bool:
-    """Whether another cutter has edge enough for a narrow cut as deep as the advised one: else that is what one sees."""
+    """Whether another cutter has edge enough for a narrow cut as deep as the advised one; else one sees that first."""
     plan = best.plan
     if plan is None or "engagement" not in best.facts or METHODS[best.method].passes_over:
         return True
