@@ -71,7 +71,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
     if sound is None:
         return None
     about = topics() if topic is None else (topic,)
-    wanted = {name for one in about for name in table().trap_spoils[one]}
+    wanted = {name for one in about for name in table().trap_spoils.get(one, ())}
     for name, value in flaws(sound, scene, difficulty, rng):
         if name not in wanted:
             continue
@@ -111,7 +111,7 @@ def _worth_asking(verdict: Verdict, spoiled: str, scene: Scene, topic: str | Non
     if not is_to_be_seen([one.rule.id for one in verdict.heavy], spoiled):
         return False
     about = topics()[topic_of(gravest.rule)]
-    if spoiled not in table().trap_spoils[about.id]:
+    if spoiled not in table().trap_spoils.get(about.id, ()):
         return False
     if _other_edge(verdict, scene) and gravest.rule.id not in table().of_the_substrate:
         return False
