@@ -8,6 +8,7 @@ from advisor.analysis.inputs import changed_feature
 from advisor.analysis.sensitivity import changes, feature_changes
 from advisor.choosing.advice import advise_feature
 from advisor.coach.scene import Scene
+from advisor.coach.table import table
 from advisor.knowledge.wording import fill, given, quantity
 from advisor.mechanics.bisection import closed_in, mean
 from advisor.model.answer import Breakpoint
@@ -22,18 +23,26 @@ HALVINGS = 12
 
 def contrast_blocks(scene: Scene, method: str | None = None) -> tuple[Block, ...]:
     """The nearest change of the feature, else of cutter or machine, at which the advice is another; rather one at which
-    it is a certain method; nothing where no single number turns it.
+    it is a certain method; nothing where no single number turns it that teaches something.
     """
     answer, feature, crib = scene.answer, scene.feature, scene.assignment.crib
-    found = feature_changes(answer, feature, crib, scene.bench)
+    found = [one for one in feature_changes(answer, feature, crib, scene.bench) if teaches(one)]
     if found:
         turn = min(found, key=lambda one: (one.method != method, one.distance))
         return (Heading(TITLE), Items(tuple(pair(scene, turn))))
-    others = changes(answer, feature, crib, scene.bench)
+    others = [one for one in changes(answer, feature, crib, scene.bench) if teaches(one)]
     if others:
         now = f"today: {way_text(scene.best)}, {quantity(scene.best.time, 's')}"
         return (Heading(TITLE), Items((Item(now), Item(breakpoint_text(others[0])))))
     return ()
+
+
+def teaches(change: Breakpoint) -> bool:
+    """Whether a change teaches something: not that a crib has nothing more, which was perhaps not shown, nor a cutter
+    of a width that nobody makes, nor a size that is the same on a drawing.
+    """
+    seen = change.distance >= table().trade.change_seen.value
+    return change.method is not None and change.name != "DC" and seen
 
 
 def pair(scene: Scene, turn: Breakpoint) -> Iterator[Item]:

@@ -39,7 +39,8 @@ class Choice(NamedTuple):
 class Part(NamedTuple):
     """One question of an exercise. Without choices a number is wanted, in ``unit``.
 
-    ``listed`` says that the choices stand in what is told before, as the cutters of a crib do.
+    ``listed`` says that the choices stand in what is told before, as the cutters of a crib do. Of ``share_of`` [mm],
+    the diameter of the cutter, a share may be typed in place of a length.
     """
 
     name: str
@@ -47,6 +48,7 @@ class Part(NamedTuple):
     choices: tuple[Choice, ...] = ()
     unit: str = ""
     listed: bool = False
+    share_of: float = 0.0
 
 
 class Exercise(NamedTuple):

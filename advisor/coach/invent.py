@@ -15,6 +15,7 @@ from advisor.model.assignment import Assignment
 from advisor.model.cutter import Cutter
 from advisor.model.features import FEATURE_KINDS, FeatureBase
 from advisor.model.job import Job
+from advisor.model.material import Material
 from advisor.readers.assignment import demo_crib, demo_shop
 from advisor.readers.materials import load_materials
 from advisor.situation.pairings import ways
@@ -25,13 +26,11 @@ DRILLS_KEPT = 2
 
 def invented(topic: str | None, difficulty: int, rng: Random) -> Assignment | None:
     """A job of one feature; nothing where the sizes that came up belong to no feature there can be."""
-    recipes = [recipe for recipe in table().recipes if topic is None or topic in recipe.topics]
+    recipes = [recipe for recipe in table().recipes if _is_for(recipe, topic)]
     if not recipes:
         return None
     recipe, cutters = rng.choice(recipes), demo_crib().cutters
-    materials = load_materials()
-    group = rng.choice(sorted({material.group for material in materials.all}))
-    material = rng.choice([one for one in materials.all if one.group == group])
+    material = _material(topic, rng)
     kept = [one for one in cutters if suits(one, material)]
     fitting = [one for one in kept if one.body in recipe.bodies]
     if asks_what_for(topic):  # which cutter is made for the material is the question
@@ -46,6 +45,20 @@ def invented(topic: str | None, difficulty: int, rng: Random) -> Assignment | No
     crib = _crib(cutter, feature, kept, rng)
     job = Job(part=rng.choice(table().parts), material=material.name, machine=machine.name, features=(feature,))
     return Assignment(job=job, material=material, machine=machine, crib=crib, demo_shop=True)
+
+
+def _is_for(recipe: Recipe, topic: str | None) -> bool:
+    """Whether a recipe serves a topic; what comes loose or burns is invented only where it is the question."""
+    return topic in recipe.topics if topic is not None else recipe.topics != (table().fire.topic,)
+
+
+def _material(topic: str | None, rng: Random) -> Material:
+    """A material, each group as often; one whose chips burn only where that is the question."""
+    every, fire = load_materials().all, table().fire
+    if topic == fire.topic and rng.random() < fire.chance:
+        return rng.choice([one for one in every if one.cutting_class in fire.classes])
+    group = rng.choice(sorted({material.group for material in every}))
+    return rng.choice([one for one in every if one.group == group and one.cutting_class not in fire.classes])
 
 
 def _feature(recipe: Recipe, cutter: Cutter, difficulty: int, rng: Random) -> FeatureBase | None:

@@ -19,7 +19,7 @@ from advisor.readers.plan_rows import known_of, row_of
 from advisor.review.finding import HEAVY
 from advisor.review.verdict import review
 
-TYPED = 200  # steps of a width in a millimetre
+TYPED = ((1.0, 200), (float("inf"), 100))  # steps of a width in a millimetre: below a millimetre, and from there on
 
 
 class Verdict(NamedTuple):
@@ -105,7 +105,8 @@ def settings_of(way: Candidate) -> dict[str, Any]:
 
 def cut_down(value: float) -> float:
     """A width as it is told and typed: never more than was worked out [mm]."""
-    return floor(round(value * TYPED, 6)) / TYPED
+    steps = next(steps for most, steps in TYPED if value < most)
+    return floor(round(value * steps, 6)) / steps
 
 
 UNITS = {

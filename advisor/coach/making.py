@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from random import Random
 
 from advisor.coach.difficulty import difficulty as measured
-from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise
+from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise, kind_word
 from advisor.coach.hints import hints_of
 from advisor.coach.invent import invented
 from advisor.coach.kinds import of_kind
@@ -32,7 +32,8 @@ def make(
     """
     _check(kind, difficulty, topic)
     if topic is not None and kind not in topics()[topic].kinds:
-        raise NoExercise(f"no exercise of kind {kind} about {topic}; take one of {listed(topics()[topic].kinds)}")
+        kinds = listed(kind_word(one) for one in topics()[topic].kinds)
+        raise NoExercise(f"no exercise of kind {kind_word(kind)} about {topic}; take one of {kinds}")
     rng = Random(f"{kind}/{seed}/{difficulty}/{topic or ''}")
     known: Known = {}
     own = sum(len(assignment.job.features) for assignment in sources)  # few features soon repeat themselves
@@ -62,7 +63,7 @@ def make(
                 )
     where = "in these jobs" if sources else "among invented jobs"
     raise NoExercise(
-        f"no exercise of kind {kind}{f' about {topic}' if topic else ''} was found {where}; try another kind"
+        f"no exercise of kind {kind_word(kind)}{f' about {topic}' if topic else ''} was found {where}; try another kind"
     )
 
 

@@ -21,6 +21,7 @@ ANSWERED: tuple[Section, ...] = ("methods", "entries", "kinds", "bodies", "coola
 LONGEST = 200
 LENGTHS: Mapping[Units, str] = {"mm": "0.5, 0.5 mm or 0.02 in", "inch": "0.02, 0.02 in or 0.5 mm"}
 PLAIN = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d{1,3})?", re.ASCII | re.IGNORECASE)
+SHARE = re.compile(r"(.+?)\s*%(?:\s*(?:of\s+)?(?:DC|D|the cutter|the diameter))?", re.IGNORECASE)
 ROUND = re.compile(r"[\s_\-()]+")
 Answer = str | float
 
@@ -99,7 +100,8 @@ def wanted(part: Part) -> str:
         labels = ", ".join(choice.label for choice in part.choices)
         return f"type one of {labels}"
     if part.unit == "mm":
-        return f"type a length such as {LENGTHS[shown_units()]}"
+        share = ", or a share of DC such as 10 %" if part.share_of else ""
+        return f"type a length such as {LENGTHS[shown_units()]}{share}"
     return f"type a number in {part.unit}, such as 3" if part.unit else "type a whole number of 1 or more, such as 3"
 
 
@@ -109,7 +111,9 @@ def _folded(text: str) -> str:
 
 def _number(part: Part, text: str) -> float:
     try:
-        if part.unit == "mm":
+        if part.share_of and (share := SHARE.fullmatch(text)):
+            found = _plain(share[1]) / 100 * part.share_of
+        elif part.unit == "mm":
             found = parse_length(with_point(text), shown_units())
         else:
             found = _plain(re.sub(rf"\s*({re.escape(part.unit)}|{part.name}|levels?|°|deg)$", "", text, flags=re.I))

@@ -112,8 +112,11 @@ class Trade(Frozen):
     tempting_time: TradeNumber
     slower_seen: TradeNumber
     single_level_depth_ratio: TradeNumber
+    face_in_levels_depth: TradeNumber
     passes_many: TradeNumber
     width_told_apart: TradeNumber
+    width_half: TradeNumber
+    change_seen: TradeNumber
     stock_told_apart: TradeNumber
     slip_past_the_bottom: TradeNumber
 
@@ -135,6 +138,7 @@ class WouldRun(Frozen):
     entry_share_most: Share
     levels_most: Count
     turns_most: Count
+    face_power_least: Mapping[Group, Positive]
     face_passes_most: Count
     never: Rules
 
@@ -157,6 +161,14 @@ class Several(Frozen):
         if self.least > self.most:
             raise misfit(f"at least {self.least}", found=str(self.most), field="most")
         return self
+
+
+class Fire(Frozen):
+    """The classes of material whose chips burn, the topic that they are left to, and how often they come up there."""
+
+    topic: Annotated[str, Field(min_length=1)]
+    classes: tuple[str, ...]
+    chance: Share
 
 
 class Drills(Frozen):
@@ -238,6 +250,7 @@ class CoachTable(Frozen):
     trade: Trade
     would_run: WouldRun
     purpose: MeantFor
+    fire: Fire
     crib: Several
     crib_order: Range
     drills: Drills
@@ -266,6 +279,8 @@ class CoachTable(Frozen):
     no_way_share: Share
     one_cut: tuple[frozenset[Method], ...]
     trap_beside: Mapping[RuleId, Rules]
+    trap_first: Rules
+    trap_by: Mapping[RuleId, tuple[Setting, ...]]
     told_least: Share
     of_the_substrate: Rules
     no_line: Rules

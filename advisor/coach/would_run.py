@@ -31,6 +31,10 @@ def _fits_the_shop(scene: Scene) -> bool:
     best, run, group = scene.best, table().would_run, scene.assignment.material.group
     if best.grade not in run.best or best.entry in run.not_so.get(scene.answer.region.kind, ()):
         return False
+    if METHODS[best.method].passes_over and scene.bench.machine.spindle.power[-1] < run.face_power_least.get(
+        group, 0.0
+    ):
+        return False
     if group in run.wet and not set(run.wet_coolants) & set(scene.bench.machine.coolant):
         return False
     teeth = best.cutter.ZEFP if METHODS[best.method].full_width and not best.cutter.kind.drill else 0

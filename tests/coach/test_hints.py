@@ -68,3 +68,12 @@ def test_a_material_is_told_by_the_name_of_the_shop_with_its_group(name: str, to
     material = next(one for one in load_materials().all if one.name == name)
     assert material_text(material) == told
     assert material_text(material.model_copy(update={"name": "our own"})) == f"our own, group {material.group}"
+
+
+def test_a_change_of_width_is_asked_about_the_room_and_no_cutter_has_a_wrong_article() -> None:
+    facts = {"DC": 8.0, "width_ratio": 4.0, "depth_ratio": 1.5}
+    first, second = hints_of("deep-narrow-cuts", "turn", Clues(("way", "line", "width"), facts), rule_base())
+    assert "The width changes" in first
+    assert "room" in second
+    texts = [entry[name] for entries in hint_table().values() for entry in entries for name in ("first", "second")]
+    assert not [text for text in texts if " a {DC}" in text or text.startswith("A {DC}")]

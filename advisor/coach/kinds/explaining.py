@@ -11,7 +11,7 @@ from advisor.coach.contrast import contrast_blocks
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues, known_facts
 from advisor.coach.kinds import Answers, Marks, Posed
-from advisor.coach.kinds.untrue import apart, untrue
+from advisor.coach.kinds.untrue import apart, not_so_text, untrue
 from advisor.coach.scene import Scene, could_be_thought_of, plainly_against
 from advisor.coach.table import table
 from advisor.coach.telling import cutter_line, in_short, job_blocks, lettered
@@ -21,7 +21,8 @@ from advisor.files.problems import printable
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import quantity
-from advisor.model.candidate import GRADES, Candidate
+from advisor.methods.registry import METHODS
+from advisor.model.candidate import GRADES, SOUND, Candidate
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs
 from advisor.text.names import spaced
@@ -103,12 +104,26 @@ def _is_about(rule: Rule, way: Candidate, scene: Scene) -> bool:
     if way.cutter.kind.drill and table().drills.near * scene.answer.region.width > way.cutter.DC:
         return False
     if (way.method, way.cutter.id) == (best.method, best.cutter.id):
-        return rule.stage == "entry"
+        return rule.stage == "entry" and not _good_by_another_method(way, scene)
     if topics()[topic_of(rule)].differs_in_all:
         return True
     if way.cutter.id == best.cutter.id:
         return rule.stage == "clearing"
-    return way.method == best.method and rule.stage in ("clearing", "cutter")
+    return way.method == best.method and rule.stage in ("clearing", "cutter") and edge_fits(way, best)
+
+
+def edge_fits(way: Candidate, best: Candidate) -> bool:
+    """Whether another cutter has edge enough for a narrow cut as deep as the advised one; else one sees that first."""
+    plan = best.plan
+    if plan is None or "engagement" not in best.facts or METHODS[best.method].passes_over:
+        return True
+    return plan.axial_depth <= way.cutter.APMX
+
+
+def _good_by_another_method(way: Candidate, scene: Scene) -> bool:
+    """Whether the cutter goes in that way by another method, as nobody then calls the way in a fault."""
+    tool = (way.cutter.id, way.entry)
+    return any((one.cutter.id, one.entry) == tool and one.grade in SOUND for one in scene.answer.candidates)
 
 
 def _ask(key: Key) -> str:
@@ -146,7 +161,8 @@ def mark(exercise: Exercise, answers: Answers) -> Marks:
     rule = key.rules[str(answers["reason"])]
     if rule is key.rule:
         return (("reason", 1.0, f"{rule.title}."),)
-    return (("reason", 0.0, f"That is not so here. What is: {key.rule.title}."),)
+    told = not_so_text(rule, key.way.facts, key.scene.bench.base)
+    return (("reason", 0.0, f"{told} What is: {key.rule.title}."),)
 
 
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:

@@ -38,6 +38,7 @@ ASKED = {
     "allowance_bottom": ("How much is left at the bottom?", "mm"),
     "overcut": ("How far past the bottom?", "mm"),
 }
+WIDTH = "radial_width"
 LEFT = {"allowance_side": ("side",), "allowance_bottom": ("bottom", "overcut"), "overcut": ("bottom", "overcut")}
 LEAST = 2  # numbers that are settled together, where a topic has as many: of walls and bottom, both
 HALF = 0.5
@@ -92,13 +93,18 @@ def _posed(scene: Scene, advised: dict[str, Any], names: list[str], topic: str, 
     if best.plan is not None and not asks_levels:
         levels = counted(str(best.plan.levels), "level")
         rows.append(("levels", f"{levels} of {quantity(best.plan.axial_depth, 'mm', typed=DOWN)}"))
+    if not set(names) & set(LEFT):
+        rows += [(spaced(one), setting_text(one, advised[one])) for one in LEFT if one in advised]
+    most = float(best.facts.get("allowed_depth", inf))
+    if asks_levels and most < best.cutter.APMX:
+        rows.append(("one level", f"at most {quantity(most, 'mm', typed=DOWN)}, by the tables"))
     told = (*job_blocks(scene, "", topic, cutter=best.cutter), Pairs(tuple(rows)))
     unknown = _follows_from(names)
     facts = {name: value for name, value in best.facts.items() if name not in unknown}
     hidden = [f" {setting_text(one, advised[one])}" for one in names if one != "levels" and advised[one]]
     clues = Clues(tuple(names), facts, hidden=tuple(hidden))
     ids = tuple(rule.id for rule in rules)
-    parts = tuple(Part(one, *_split(one)) for one in names)
+    parts = tuple(Part(one, *_split(one), share_of=best.cutter.DC if one == WIDTH else 0.0) for one in names)
     return Posed(told, parts, Key(scene, topic, advised), ids, topic, clues, scene)
 
 
@@ -107,6 +113,9 @@ def _worth_settling(best: Candidate, names: list[str], rules: tuple[Rule, ...], 
     many = table().trade.passes_many.value
     if "radial_width" in names and float(best.facts.get("passes", many)) < many:
         return False  # the stock settles it, not the rules
+    skimmed = best.facts["feature"] == "planar_face"
+    if "levels" in names and skimmed and float(best.facts["depth"]) < table().trade.face_in_levels_depth.value:
+        return False
     if "levels" in names and best.plan is not None and best.plan.levels == 1:
         return float(best.facts.get("depth_ratio", 0.0)) >= table().trade.single_level_depth_ratio.value
     return not {rule.id for rule in rules} <= set(table().everyday) or rng.random() < table().everyday_share
@@ -117,8 +126,10 @@ def _matters(key: Key, names: list[str]) -> bool:
     if "levels" in names:
         levels = key.advised["levels"]
         return not all(_is_right(key, "levels", other) for other in (levels - 1, levels + 1) if other)
-    wide = table().trade.width_told_apart.value * key.advised["radial_width"]
-    return "radial_width" not in names or not _is_right(key, "radial_width", wide)
+    if WIDTH not in names:
+        return True
+    wide = _alone(key, WIDTH, _like(WIDTH, table().trade.width_told_apart.value * key.advised[WIDTH]))
+    return isinstance(wide, str) or not _will_do(wide, key)
 
 
 def _follows_from(names: list[str]) -> frozenset[str]:
@@ -261,12 +272,24 @@ def _half(name: str, value: float, verdict: Verdict, key: Key) -> str:
     advised = setting_text(name, key.advised[name])
     if name in LEFT and value > table().left_half * max(key.advised[name], table().trade.stock_told_apart.value):
         return f"{setting_text(name, value)} is much; {advised} is enough."
+    if name == WIDTH and value > table().trade.width_half.value * key.advised[name]:
+        return f"Nothing breaks, but {_limit_of_width(key)} {advised} is advised."
     mine = float(verdict.way.facts.get("axial_depth", 0.0)) if name == "levels" else 0.0
     most = float(key.scene.best.facts.get("allowed_depth", inf))
     if mine > table().depth_half * most:
         told, limit = apart(mine, most, "mm")
         return f"{told} is deeper than the {limit} that flutes, tables and machine allow here. Advised: {advised}."
     return ""
+
+
+def _limit_of_width(key: Key) -> str:
+    """What the advised width keeps, in a sentence."""
+    best = key.scene.best
+    share = quantity(key.advised[WIDTH] / best.cutter.DC, "share")
+    if "engagement" in best.facts and not METHODS[best.method].passes_over:
+        angle = quantity(float(best.facts["engagement"]), "deg")
+        return f"the tables hold the engagement at {angle} here, {share} of the cutter."
+    return f"the tables give {share} of the cutter for levels this deep."
 
 
 def _findings(key: Key, name: str, value: Any) -> tuple[Finding, ...]:
@@ -291,7 +314,13 @@ def _part(key: Key, name: str, value: Any) -> tuple[str, float, str]:
             return name, HALF if _nearly_does(alone, key) else 0.0, _blame(alone, key)
         if told := _half(name, value, alone, key):
             return name, HALF, told
-    return name, 1.0, f"Right. Advised: {setting_text(name, key.advised[name])}."
+    return name, 1.0, f"Right. {_mine_too(key, name)}"
+
+
+def _mine_too(key: Key, name: str) -> str:
+    """What a senior would take."""
+    told = setting_text(name, key.advised[name])
+    return f"I would take {counted(told, 'level') if name == 'levels' else told}."
 
 
 def _blame(verdict: Verdict, key: Key) -> str:

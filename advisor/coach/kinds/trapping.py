@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from math import inf
 from random import Random
 from typing import Any, NamedTuple
@@ -13,7 +13,7 @@ from advisor.coach.hints import Clues
 from advisor.coach.judging import Impossible, Verdict, judged, settings_of
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.kinds.flaws import called, changed, flaws, not_so, value_text, written
-from advisor.coach.kinds.untrue import same_fault
+from advisor.coach.kinds.untrue import not_so_text, same_fault
 from advisor.coach.margins import plainly_holds
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
@@ -69,7 +69,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
     if sound is None:
         return None
     about = topics() if topic is None else (topic,)
-    wanted = {name for one in about for name in table().trap_spoils[one]}
+    wanted = {name for one in about for name in table().trap_spoils.get(one, ())}
     for name, value in flaws(sound, scene, difficulty, rng):
         if name not in wanted:
             continue
@@ -106,15 +106,24 @@ def _worth_asking(verdict: Verdict, spoiled: str, scene: Scene, topic: str | Non
     gravest = verdict.heavy[0]
     if any(one.rule.id in table().trap_never for one in verdict.heavy) or not _is_plain(gravest):
         return False
-    beside = table().trap_beside.get(gravest.rule.id)
-    if beside is not None and not any(one.rule.id in beside for one in verdict.heavy):
+    if not is_to_be_seen([one.rule.id for one in verdict.heavy], spoiled):
         return False
     about = topics()[topic_of(gravest.rule)]
-    if spoiled not in table().trap_spoils[about.id]:
+    if spoiled not in table().trap_spoils.get(about.id, ()):
         return False
     if _other_edge(verdict, scene) and gravest.rule.id not in table().of_the_substrate:
         return False
     return topic in (None, about.id) and "trap" in about.kinds and scene.answer.region.kind in _features(about, scene)
+
+
+def is_to_be_seen(faults: Sequence[str], spoiled: str) -> bool:
+    """Whether the first of some faults, by their ids, is what somebody sees first, and can come of the setting."""
+    gravest, *others = faults
+    beside = table().trap_beside.get(gravest)
+    if beside is not None and set(beside).isdisjoint(faults):
+        return False
+    graver = beside is None and not set(table().trap_first).isdisjoint(others)
+    return not graver and spoiled in table().trap_by.get(gravest, (spoiled,))
 
 
 def _is_plain(finding: Finding) -> bool:
@@ -174,13 +183,20 @@ def _sound(scene: Scene) -> dict[str, Any] | None:
         plan[name] = written(name, value)
     if best.way_in is not None and best.way_in.ramp_angle:
         plan["ramp_angle"] = written("ramp_angle", best.way_in.ramp_angle)
-    if scene.answer.region.island and not scene.answer.region.floor:
+    if _comes_loose(scene):
         plan["tabs"] = True
-    for coolant in scene.bench.machine.coolant:
+    dry = ("none",) if scene.assignment.material.cutting_class in table().fire.classes else ()
+    for coolant in dry or scene.bench.machine.coolant:
         verdict = _verdict(scene, plan | {"coolant": coolant})
         if verdict is not None and verdict.right:
             return plan | {"coolant": coolant}
     return None
+
+
+def _comes_loose(scene: Scene) -> bool:
+    """Whether a piece comes loose when the cut goes through: the middle of a window, or the part itself."""
+    region = scene.answer.region
+    return not region.floor and (region.island is not None or region.kind == "outside_profile")
 
 
 def _verdict(scene: Scene, plan: dict[str, Any]) -> Verdict | None:
@@ -205,7 +221,8 @@ def mark(exercise: Exercise, answers: Answers) -> Marks:
         return (("fault", 1.0, rule.title + "."),)
     mine = next((one for one in key.faults if one.rule is rule), None)
     if mine is None:
-        return (("fault", 0.0, f"That is not so here. What is: {key.finding.rule.title}."),)
+        told = not_so_text(rule, key.finding.facts, key.scene.bench.base)
+        return (("fault", 0.0, f"{told} What is: {key.finding.rule.title}."),)
     graver = "The gravest is another" if key.finding.weight != mine.weight else "There is more"
     return (("fault", 1.0, f"{mine.text} {graver}: {key.finding.rule.title}."),)
 

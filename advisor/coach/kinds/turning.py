@@ -23,6 +23,7 @@ from advisor.coach.table import by_difficulty, table
 from advisor.coach.telling import WHY_MOST, in_short, job_blocks, lettered
 from advisor.coach.topics import asked_about, topic_of, topics, worth_asking
 from advisor.coach.would_run import would_run
+from advisor.files.problems import printable
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule
@@ -114,7 +115,7 @@ def _posed(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random, topic: 
     )
     parts = (Part("way", ask, by_letter), Part("line", f"At about which {name} would you change over?", (), "mm"))
     clues = Clues(
-        ("way", "line"),
+        ("way", "line", turn.name),
         known_facts(scene, scene.best.facts, ("feature", "cutter")),
         facts_of_cutters(scene),
         (*(_words(one) for one in choices if one == then), f" {given(turn.at)}"),
@@ -270,20 +271,53 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     title = f"Answer at {spaced(key.turn.name)} {given(key.value)}"
     if best is None:
         yield Heading(title)
-        before = next((one for one in key.second.answer.candidates if one.cutter.id == key.scene.best.cutter.id), None)
-        why = [said(rule, before.facts, base) for rule in against(before)] if before is not None else []
-        yield Items((Item(f"{NO_WAY}."), *why[:WHY_MOST]))
+        furthest = _furthest(key)
+        why = [said(rule, furthest.facts, base) for rule in against(furthest)] if furthest is not None else []
+        yield Items((Item(f"{NO_WAY}."), *_reaching(furthest), *why[:WHY_MOST]))
         return
     yield Heading(title)
     told = sorted(reasons(key.second.answer), key=lambda rule: topic_of(rule) != key.topic)
     today = _answer(key.scene.best, key.by_entry)
-    own = [way for way in key.second.answer.candidates if way.cutter.id == key.scene.best.cutter.id]
-    still = [way for way in own if _answer(way, key.by_entry) == today]
+    still = judged_by(key, today)
     plain = {*table().not_alone, *table().not_offered} - {*table().told_after_a_turn}
-    held = ((rule, way) for way in still for rule in against(way) if rule.id not in plain)
+    held = ((rule, still) for rule in against(still) if rule.id not in plain) if still is not None else ()
     not_now = [_not_now(said(rule, way.facts, base), today) for rule, way in islice(held, 1)]
     why = [said(rule, best.facts, base) for rule in told[: WHY_MOST - len(not_now)]]
     yield Items((Item(in_short(best)), *why, *not_now))
+
+
+def _furthest(key: Key) -> Candidate | None:
+    """The way of the second feature whose cutter reaches the furthest down; of those, that of today, then the first."""
+    mills = [way for way in key.second.answer.candidates if not way.cutter.kind.drill]
+    return max(mills, key=lambda way: (way.cutter.LU, _name(way) == _name(key.scene.best)), default=None)
+
+
+def _reaching(furthest: Candidate | None) -> Iterator[Item]:
+    """How far down the longest cutter of the crib reaches, and how far it must; nothing where it does."""
+    if furthest is None or "length_needed" not in furthest.facts:
+        return
+    has, needed = furthest.cutter.LU, float(furthest.facts["length_needed"])
+    if has < needed:
+        name = printable(furthest.cutter.id)
+        yield Item(
+            f"The longest of the crib, {name}, reaches {quantity(has, 'mm')}; {quantity(needed, 'mm')} is needed."
+        )
+
+
+def judged_by(key: Key, answer: Answer) -> Candidate | None:
+    """The way of the second feature that an answer is judged by: the best that may be run; else the one with cutter
+    and entry as drawn, or as advised there; where nothing reaches, the one that comes the nearest.
+    """
+    alike = [one for one in key.second.answer.candidates if _answer(one, key.by_entry) == answer]
+    if key.second.answer.best is None:
+        return max(alike, key=lambda item: item.cutter.LU, default=None)
+    tools = [(way.cutter.id, way.entry) for way in (key.scene.best, key.second.best)]
+
+    def order(item: Candidate) -> tuple[bool, bool, bool]:
+        known = (item.cutter.id, item.entry) in tools
+        return item.grade not in SOUND, not known, item.cutter.id not in dict(tools)
+
+    return min(alike, key=order, default=None)
 
 
 def _not_now(held: Item, today: Answer) -> Item:
@@ -308,15 +342,17 @@ def _blame(key: Key, answer: Answer | None) -> str:
     best = key.second.answer.best
     if answer is None:
         return f"There is a way: it takes {quantity(best.time, 's')}." if best else ""
-    item = next((one for one in key.second.answer.candidates if _answer(one, key.by_entry) == answer), None)
+    item = judged_by(key, answer)
     if item is None:
         return f"At {given(key.value)} the crib has no such way."
-    if found := against(item):
+    found = against(item)
+    if found and (best is None or item.grade not in SOUND):
         return said(found[0], item.facts, key.scene.bench.base).text
     if best is None:
         return f"At {given(key.value)} the crib has no way."
     takes, less = quantity(item.time, "s"), quantity(best.time, "s")
-    return f"It takes {takes} and is {item.grade}; {way_text(best)} takes {less} and is {best.grade}."
+    with_ = f"With {printable(item.cutter.id)}, {spaced(item.entry or '')}, it"
+    return f"{with_} takes {takes} and is {item.grade}; {way_text(best)} takes {less} and is {best.grade}."
 
 
 def tolerance(key: Key) -> float:

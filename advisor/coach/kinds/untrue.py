@@ -6,8 +6,10 @@ from collections.abc import Collection, Iterable, Iterator
 
 from advisor.coach.margins import nearly_holds
 from advisor.coach.table import table
-from advisor.knowledge.conditions import Compare, Facts, leaves
-from advisor.knowledge.schema import Rule
+from advisor.knowledge.conditions import All, Any, Compare, Facts, holds, leaves
+from advisor.knowledge.evidence import quantised
+from advisor.knowledge.schema import Rule, RuleBase
+from advisor.knowledge.wording import wanted_text
 
 
 def untrue(rules: Iterable[Rule], facts: Facts, fired: Collection[str]) -> Iterator[Rule]:
@@ -20,6 +22,22 @@ def untrue(rules: Iterable[Rule], facts: Facts, fired: Collection[str]) -> Itera
             continue
         if speaks_of(rule, facts) and not nearly_holds(rule, facts):
             yield rule
+
+
+def not_so_text(rule: Rule, facts: Facts, base: RuleBase) -> str:
+    """That a rule does not hold, in a sentence, with the number that says so where there is one."""
+    seen = quantised(facts)
+    parts = rule.condition.parts if isinstance(rule.condition, All) else (rule.condition,)
+    for part in parts:
+        tried = part.parts if isinstance(part, Any) else (part,)
+        leaf = next((one for one in tried if isinstance(one, Compare) and _is_number(seen.get(one.fact))), None)
+        if leaf is not None and not holds(part, seen):
+            return f"That is not so here: it takes {wanted_text(base, leaf, seen)}."
+    return "That is not so here."
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, int | float)
 
 
 def same_fault(one: str, other: str) -> bool:
