@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from math import inf
 from typing import NamedTuple
 
-from advisor.knowledge.conditions import Value, yes
+from advisor.knowledge.conditions import Situation, Value, yes
 from advisor.mechanics.entry import ramp_descent, ramp_strokes, ramp_time
 from advisor.mechanics.lengths import HAIR, difference, exceeds, reaches
 from advisor.mechanics.timing import path_time, roll_in_time, share_time
@@ -42,7 +42,7 @@ from advisor.situation.facts import InFeature, drilled_through
 OF_THE_HELIX = ("helix_leaves", "helix_leaves_share")
 OF_A_HOLE = (
     "hole_ratio", "hole_full_depth", "hole_full_share", "hole_beyond", "hole_cap", "hole_depth_ratio",
-    "hole_under_tip", "hole_under_tip_ratio",
+    "hole_under_tip", "hole_under_tip_ratio", "opening_engagement", "opening_over_straight",
 )  # fmt: skip
 NO_COOLANT = "none"
 HOLE_SPEED, HOLE_FEED = "spindle_speed_of_the_drill", "feed_per_revolution_of_the_drill"
@@ -230,8 +230,9 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             more = 0.0 if other is None else other.cut_time - plan.cut_time
         if time is not None and region.copies * (time + more) + change > spare:
             continue
-        place = {"DC": DC, "depth": region.depth, "hole_depth": hole.depth, "hole_point": hole.point}
-        place["hole_diameter"] = drill.DC
+        place: Situation = {"DC": DC, "depth": region.depth, "hole_depth": hole.depth, "hole_point": hole.point}
+        place |= {"hole_diameter": drill.DC, "radial_width": plan.radial_width, "engagement": plan.engagement}
+        place |= {"method": plan.method}
         if region.floor_thickness is not None:
             place["floor_thickness"] = region.floor_thickness
         facts: tuple[tuple[str, Value], ...] = (
