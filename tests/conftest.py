@@ -7,7 +7,9 @@ not our own words) are counted by themselves.
 
 from __future__ import annotations
 
+import gc
 import os
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import pytest
@@ -54,6 +56,17 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> LoadFil
             )
 
     return Sharing(config, log)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Iterator[None]:
+    """Look for no cycles in what is collected: it stays to the end, and to look took a fifth of the time."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.freeze()
+        gc.enable()
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

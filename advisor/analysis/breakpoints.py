@@ -18,11 +18,11 @@ from advisor.choosing.ranking import (
     NO_OBJECTIONS,
     Objections,
     RankKey,
+    first_of,
     left_over,
     objections_of,
     rank_key_of,
     standing,
-    tiers,
 )
 from advisor.knowledge.conditions import Compare, leaves, quantise
 from advisor.knowledge.measures import EARLY, JUDGING, LEVELS
@@ -61,10 +61,9 @@ def suspected(same: Key | None, near: End, far: End, bench: Bench) -> list[float
     found = []
     for start, end in pairwise(places):
         share = (start + end) / 2
-        standing = [(_between(rank_key, track, share), key) for key, rank_key, track in tracks]
-        among = tiers((rank_key for rank_key, _ in standing), bench.limits)
-        best = min(standing, key=lambda item: among.place(item[0]), default=None)
-        if best is not None and (best[1] if best[0].grade < FORBIDDEN else None) != same:
+        there = [_between(rank_key, track, share) for _, rank_key, track in tracks]
+        best = next(iter(first_of(there, bench.limits)), None)
+        if best is not None and (tracks[best][0] if there[best].grade < FORBIDDEN else None) != same:
             found.append(near[0] + share * (far[0] - near[0]))
     return found
 
@@ -74,7 +73,8 @@ def _between(rank_key: RankKey, track: Sequence[_Stretch], share: float) -> Rank
     for stretch in track:
         if share <= stretch.end:
             time = stretch.times[0] + share * (stretch.times[1] - stretch.times[0])
-            return rank_key._replace(grade=stretch.grade, time=time, objections=stretch.objections)
+            overtakes, behind = rank_key.overtakes, rank_key.behind
+            return RankKey(stretch.grade, time, rank_key.firmness, overtakes, stretch.objections, behind)
     raise AssertionError("the stretches reach the far end")
 
 
@@ -124,10 +124,12 @@ def _stretches(near: Candidate, far: Candidate, bench: Bench) -> list[_Stretch]:
 
 def _passed(near: Candidate, far: Candidate, base: RuleBase) -> Iterator[float]:
     """Where along the way a fact passes a value that a rule compares it with, as shares of the distance."""
-    before, after = near.facts, far.facts
+    if near is far:
+        return
+    before, after = near.facts.get, far.facts.get
     for fact, cuts in _cuts(base, near.method):
-        one, other = before.get(fact), after.get(fact)
-        if one is None or other is None or one == other or isinstance(one, str) or isinstance(other, str):
+        one, other = before(fact), after(fact)
+        if one == other or one is None or other is None or isinstance(one, str) or isinstance(other, str):
             continue
         low, high = min(one, other), max(one, other)
         for cut in cuts[bisect_left(cuts, low) : bisect_right(cuts, high)]:

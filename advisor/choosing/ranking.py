@@ -64,7 +64,7 @@ NO_OBJECTIONS = Objections()
 OBJECTED = ("against", "against", "against", "left")  # what each field of Objections is called where it decides
 Tier = tuple[float, ...]
 Key = tuple[str, float]  # one of the values that ways are sorted by, with the name of what it is
-WITHIN, BEYOND = ("time", 0.0), ("time", 1.0)  # the band of the quickest of a tier
+WITHIN, BEYOND = 0.0, 1.0  # the band of the quickest of a tier
 
 
 class Overtaking(NamedTuple):
@@ -112,33 +112,31 @@ class Tiers(NamedTuple):
 
     def place(self, rank_key: RankKey) -> tuple[float, ...]:
         """What a way of the set is sorted by."""
-        return tuple([value for _, value in self.keys(rank_key)])
+        tier = tier_of(rank_key, self.good, self.overtaking)
+        time, firmness = round(rank_key.time, TIME_DECIMALS), rank_key.firmness
+        if rank_key.time > self.band[tier]:
+            return (*tier, BEYOND, time, *firmness)
+        if firmness.compliance <= self.stiff[tier, firmness.aside, firmness.rest]:
+            tied = firmness._replace(compliance=0.0)
+            return (*tier, WITHIN, *tied, time, firmness.compliance)
+        return (*tier, WITHIN, *firmness, time, firmness.compliance)
 
     def keys(self, rank_key: RankKey) -> list[Key]:
         """What a way of the set is sorted by, in order, each with the name of what it is."""
-        named = tier_keys(rank_key, self.good, self.overtaking)
-        tier, firmness = tuple([value for _, value in named]), rank_key.firmness
-        time, within = ("time", round(rank_key.time, TIME_DECIMALS)), rank_key.time <= self.band[tier]
-        if not within:
-            return [*named, BEYOND, time, *zip(DECIDE, firmness, strict=True)]
-        stiff = self.stiff[tier, firmness.aside, firmness.rest]
-        tied = firmness._replace(compliance=0.0) if firmness.compliance <= stiff else firmness
-        return [*named, WITHIN, *zip(DECIDE, tied, strict=True), time, ("compliance", firmness.compliance)]
-
-
-def tier_keys(rank_key: RankKey, good: float, overtaking: Overtaking) -> list[Key]:
-    """What puts a way into its tier beside a quickest good time [s], in order: a grade of 0 is a workable way so
-    quick that it goes first.
-    """
-    if rank_key.grade >= POOR:  # what the rules are against, no shop prefers
-        return [("grade", rank_key.grade + 1.0), *zip(OBJECTED, rank_key.objections, strict=True)]
-    first = rank_key.grade == WORKABLE and good < NEVER and rank_key.time < overtaking.below(rank_key.overtakes, good)
-    return [("grade", 0.0 if first else rank_key.grade + 1.0), *[(PREFERRED, behind) for behind in rank_key.behind]]
+        within = rank_key.time <= self.band[tier_of(rank_key, self.good, self.overtaking)]
+        beside = OBJECTED if rank_key.grade >= POOR else (PREFERRED,) * len(rank_key.behind)
+        names = ("time", *DECIDE, "time", "compliance") if within else ("time", "time", *DECIDE)
+        return list(zip(("grade", *beside, *names), self.place(rank_key), strict=True))
 
 
 def tier_of(rank_key: RankKey, good: float, overtaking: Overtaking) -> Tier:
-    """The tier of a way beside a quickest good time [s]."""
-    return tuple([value for _, value in tier_keys(rank_key, good, overtaking)])
+    """The tier of a way beside a quickest good time [s]: what puts it there, in order. A grade of 0 is a workable
+    way so quick that it goes first.
+    """
+    if rank_key.grade >= POOR:  # what the rules are against, no shop prefers
+        return (rank_key.grade + 1.0, *rank_key.objections)
+    first = rank_key.grade == WORKABLE and good < NEVER and rank_key.time < overtaking.below(rank_key.overtakes, good)
+    return (0.0 if first else rank_key.grade + 1.0, *rank_key.behind)
 
 
 def tiers(rank_keys: Iterable[RankKey], limits: Limits) -> Tiers:
@@ -150,13 +148,25 @@ def tiers(rank_keys: Iterable[RankKey], limits: Limits) -> Tiers:
     for one, tier in placed:
         quickest[tier] = min(quickest.get(tier, NEVER), one.time)
     band = {tier: time * (1 + limits["time_band"]) for tier, time in quickest.items()}
-    stiff: dict[tuple[Tier, bool, int], float] = {}
+    stiffest: dict[tuple[Tier, bool, int], float] = {}
     for one, tier in placed:
         if one.time <= band[tier]:
             aside, rest, compliance, *_ = one.firmness
-            most = tied_most(compliance, limits["stiffness_tie"])
-            stiff[tier, aside, rest] = min(stiff.get((tier, aside, rest), NEVER), most)
+            stiffest[tier, aside, rest] = min(stiffest.get((tier, aside, rest), NEVER), compliance)
+    stiff = {alike: tied_most(compliance, limits["stiffness_tie"]) for alike, compliance in stiffest.items()}
     return Tiers(good, overtaking, band, stiff)
+
+
+def first_of(rank_keys: Sequence[RankKey], limits: Limits) -> list[int]:
+    """Where in a set those stand that come first in it: several only where they are alike in all that is sorted by."""
+    among = tiers(rank_keys, limits)
+    if not among.band:
+        return []
+    tier = min(among.band)
+    quick = [(at, one) for at, one in enumerate(rank_keys) if one.time <= among.band[tier]]  # whoever is first is
+    front = [(at, among.place(one)) for at, one in quick if tier_of(one, among.good, among.overtaking) == tier]
+    least = min(place for _, place in front)
+    return [at for at, place in front if place == least]
 
 
 def objections_of(against: Iterable[Rule], left: float = 0.0) -> Objections:
@@ -207,7 +217,7 @@ def rank_key_of(candidate: Candidate) -> RankKey:
     grade = GRADES.index(candidate.grade)
     overtakes = candidate.overtakes if grade == WORKABLE else FREELY
     objections = against_of(candidate) if grade == POOR else NO_OBJECTIONS
-    behind = tuple(0.0 if met else 1.0 for met in candidate.meets.values())
+    behind = tuple([0.0 if met else 1.0 for met in candidate.meets.values()])
     return RankKey(grade, candidate.counted, firmness, overtakes, objections, behind)
 
 
@@ -252,7 +262,10 @@ def ranked(every: Iterable[Candidate], limits: Limits) -> list[Candidate]:
 def foremost_of(every: Iterable[Candidate], limits: Limits) -> Candidate | None:
     """The best of some candidates, or nothing where all are forbidden."""
     allowed = [candidate for candidate in every if candidate.grade != "forbidden"]
-    return ranked(allowed, limits)[0] if allowed else None
+    if len(allowed) < 2:
+        return allowed[0] if allowed else None
+    first = [allowed[at] for at in first_of([rank_key_of(candidate) for candidate in allowed], limits)]
+    return min(first, key=particulars) if len(first) > 1 else first[0]
 
 
 def particulars(candidate: Candidate) -> tuple[object, ...]:
@@ -360,7 +373,7 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
             if second.time * (1 + limits["time_band"]) < first.time and (cause := _counts_longer(first, second)):
                 return cause
             told = DECIDE.index(firmer)
-            within = WITHIN in mine
+            within = ("time", WITHIN) in mine
             return Order(firmer, abs(float(one.firmness[told])), abs(float(other.firmness[told])), within)
 
 

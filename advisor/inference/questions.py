@@ -2,8 +2,9 @@
 
 Rules that are asked together form a family: one stage, one level, and one method where the rules are about it. Rules
 compare facts with fixed values only, so two facts between the same neighbouring values cannot be told apart by any
-rule of the family: a question is known by those places, and its answer is kept. Every fresh answer of the engine is
-compared with the evaluator's.
+rule of the family: a question is known by those places, and its answer is kept. So is that of each rule by the places
+of the few facts that it reads: where the engine has answered for all rules of a family, be it in different questions,
+it is not asked again. Every fresh answer of the engine is compared with the evaluator's.
 """
 
 from __future__ import annotations
@@ -48,22 +49,44 @@ class _Remembering:
         if answer is None:
             if len(self.answers) >= MOST_ANSWERS:
                 self.answers.clear()
-            answer = self.answers[key] = self.fresh(facts)
+            answer = self.answers[key] = self.answered(facts)
         return answer
+
+    def answered(self, facts: Facts) -> tuple[Rule, ...]:
+        """The answer to a question of which none is kept."""
+        return self.fresh(facts)
 
     def fresh(self, facts: Facts) -> tuple[Rule, ...]:
         """The answer to a question that was not asked before."""
         raise NotImplementedError
 
 
+class _Alone:
+    """What the engine has answered for one rule, by what the rule can tell of the facts: whether it fired."""
+
+    def __init__(self, rule: Rule) -> None:
+        self.places = places_of([rule])
+        self.fired: dict[Key, bool] = {}
+
+    def keep(self, key: Key, fired: bool) -> None:
+        if len(self.fired) >= MOST_ANSWERS:
+            self.fired.clear()
+        self.fired[key] = fired
+
+
 class Witnessed(_Remembering):
     """One family with its engine, its witness and the answers so far.
 
-    A family that belongs to a ``method`` need not be told it: it puts it into the facts itself.
+    A family that belongs to a ``method`` need not be told it: it puts it into the facts itself. ``alone`` has by their
+    ids, for all families of a rule base, what was answered for single rules; without it every question is asked.
     """
 
     def __init__(
-        self, rules: Sequence[Rule], engine: Callable[[Sequence[Rule]], Family], method: str | None = None
+        self,
+        rules: Sequence[Rule],
+        engine: Callable[[Sequence[Rule]], Family],
+        method: str | None = None,
+        alone: dict[str, _Alone] | None = None,
     ) -> None:
         self.rules = {rule.id: rule for rule in rules}
         self.order = {rule.id: place for place, rule in enumerate(rules)}
@@ -75,6 +98,10 @@ class Witnessed(_Remembering):
         # Where the evaluator is the engine, the two are one: its answers are not held against themselves.
         self.engine: Family = self.witness if engine is evaluator.Family else engine(rules)
         self.questions = 0
+        self.alone: list[_Alone] = []
+        if alone is not None and self.engine is not self.witness:
+            alone.update({rule.id: _Alone(rule) for rule in rules if rule.id not in alone})
+            self.alone = [alone[rule.id] for rule in rules]
 
     def question(self, facts: Facts) -> dict[str, Value]:
         """What the engine is asked: those facts that the rules read, as they see them."""
@@ -83,6 +110,20 @@ class Witnessed(_Remembering):
             if (value := self.method.get(fact, facts.get(fact))) is not None:
                 asked[fact] = value if isinstance(value, str) else quantise(value)
         return asked
+
+    def answered(self, facts: Facts) -> tuple[Rule, ...]:
+        if not self.alone:
+            return self.fresh(facts)
+        asked = self.question(facts)
+        keys = [key_of(alone.places, asked) for alone in self.alone]
+        known = [alone.fired.get(key) for alone, key in zip(self.alone, keys, strict=True)]
+        if None not in known:
+            return tuple(rule for rule, fired in zip(self.rules.values(), known, strict=True) if fired)
+        answer = self.fresh(facts)
+        ids = {rule.id for rule in answer}
+        for rule_id, alone, key in zip(self.rules, self.alone, keys, strict=True):
+            alone.keep(key, rule_id in ids)
+        return answer
 
     def fresh(self, facts: Facts) -> tuple[Rule, ...]:
         self.questions += 1
@@ -112,6 +153,7 @@ class Inference:
     """Fired rules, stage by stage and level by level, from one engine over one rule base; may be asked from any thread.
 
     ``free_idle``, between two jobs, lets the engine give back what it has not been asked for the longest time.
+    ``sparing``, the engine is not asked what follows from what it answered for each rule.
     """
 
     def __init__(
@@ -120,10 +162,12 @@ class Inference:
         engine: Callable[[Sequence[Rule]], Family],
         name: str,
         free_idle: Callable[[], None] = lambda: None,
+        sparing: bool = False,
     ) -> None:
         self.base, self.name = base, name
         self._engine, self.free_idle = engine, free_idle
         self._asked: dict[tuple[str, str, str | None], Witnessed | None] = {}
+        self._alone: dict[str, _Alone] | None = {} if sparing else None
         self._together: dict[tuple[tuple[str, ...], tuple[str, ...], str | None], Witnessed | _Together] = {}
         self._places: dict[tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]], Places] = {}
 
@@ -167,7 +211,7 @@ class Inference:
                 for rule in self.base.of(stage, level)
                 if not rule.methods or (method is not None and method in rule.methods)
             ]
-            self._asked[place] = Witnessed(rules, self._engine, method) if rules else None
+            self._asked[place] = Witnessed(rules, self._engine, method, self._alone) if rules else None
         return self._asked[place]
 
     @property
@@ -235,5 +279,5 @@ def start(base: RuleBase, engine: str | None = None) -> Inference:
             if engine:
                 raise
             continue
-        return Inference(base, module.Family, module.NAME, module.free_idle)
+        return Inference(base, module.Family, module.NAME, module.free_idle, sparing=True)
     raise AssertionError("the evaluator is always there")

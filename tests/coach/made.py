@@ -4,8 +4,15 @@ from collections.abc import Sequence
 from functools import cache
 
 from advisor.coach import making
-from advisor.coach.exercise import Exercise, NoExercise
+from advisor.coach.exercise import DIFFICULTIES, Exercise, NoExercise
 from advisor.model.assignment import Assignment
+
+MANY = 15  # of each kind; more by hand: thousand.py
+
+
+def sound(kind: str, many: int = MANY) -> list[Exercise]:
+    """Return the exercises of a kind that are held against the advisor, of every difficulty."""
+    return [make(kind, seed, DIFFICULTIES[seed % len(DIFFICULTIES)]) for seed in range(many)]
 
 
 def make(

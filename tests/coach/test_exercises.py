@@ -2,7 +2,6 @@
 
 import subprocess
 import sys
-from functools import cache
 from pathlib import Path
 from statistics import mean
 
@@ -11,7 +10,7 @@ import pytest
 from advisor.analysis.inputs import changed_feature
 from advisor.coach import making
 from advisor.coach.difficulty import difficulty, line_share
-from advisor.coach.exercise import DIFFICULTIES, KINDS, Exercise, NoExercise
+from advisor.coach.exercise import KINDS, NoExercise
 from advisor.coach.files import files
 from advisor.coach.scene import scene_of
 from advisor.coach.table import table
@@ -20,40 +19,34 @@ from advisor.model.operations import PlanFile
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.render.terminal import text
-from tests.coach.made import make
+from tests.coach.made import MANY, make, sound
 from tests.coach.soundness import faults
 
-MANY = 15  # of each kind; more by hand: thousand.py
 WHOLE_EVERY = 10
-
-
-@cache
-def _exercise(kind: str, seed: int) -> Exercise:
-    return make(kind, seed, DIFFICULTIES[seed % len(DIFFICULTIES)])
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_exercises_are_sound(kind: str) -> None:
-    found = {seed: list(faults(_exercise(kind, seed), whole=seed % WHOLE_EVERY == 0)) for seed in range(MANY)}
+    found = {one.seed: list(faults(one, whole=one.seed % WHOLE_EVERY == 0)) for one in sound(kind)}
     assert {seed: told for seed, told in found.items() if told} == {}
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_exercises_of_one_kind_differ(kind: str) -> None:
-    assert len({files(_exercise(kind, seed).assignment)["job.yaml"] for seed in range(MANY)}) > 0.9 * MANY
+    assert len({files(one.assignment)["job.yaml"] for one in sound(kind)}) > 0.9 * len(sound(kind))
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_measured_difficulty_rises_with_the_setting(kind: str) -> None:
     """Of the choices a few more: how near its line each lies differs most."""
-    made = [_exercise(kind, seed) for seed in range(MANY + (5 if kind == "choose" else 0))]
+    made = sound(kind, MANY + 5 if kind == "choose" else MANY)
     easy, hard = (mean(one.measured for one in made if one.difficulty in levels) for levels in ((1, 2), (4, 5)))
     assert easy + 0.5 < mean(one.measured for one in made) < hard - 0.3
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_an_exercise_is_read_at_50_columns(kind: str) -> None:
-    exercise = _exercise(kind, 4)
+    exercise = sound(kind)[4]
     shown = text(exercise.told, 50)
     assert max(map(len, shown.splitlines())) <= 50
     assert "None" not in shown

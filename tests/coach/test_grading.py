@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 import pytest
 
-from advisor.coach.exercise import Exercise
+from advisor.coach.exercise import DIFFICULTIES, Exercise
 from advisor.coach.grading import grade, model_answers
 from advisor.coach.kinds import setting, turning
 from advisor.coach.reading import Unreadable
@@ -15,7 +15,7 @@ from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
 from advisor.render import terminal
 from advisor.text.blocks import Block
-from tests.coach.made import make
+from tests.coach.made import make, sound
 
 
 def text(blocks: Iterable[Block], columns: int) -> str:
@@ -164,8 +164,8 @@ def test_a_line_is_right_within_its_tolerance_and_half_right_within_two() -> Non
 
 
 def test_a_tolerance_is_no_wider_than_a_tenth_of_the_line_but_for_the_step_of_the_drawing() -> None:
-    for seed in range(4):
-        key = make("turn", seed, 3).key
+    for exercise in sound("turn", len(DIFFICULTIES)):
+        key = exercise.key
         assert turning.tolerance(key) <= max(0.1 * key.turn.at, 0.51 * 5)
 
 
