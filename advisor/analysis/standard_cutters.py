@@ -103,7 +103,7 @@ def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:
 def suiting_drill(cutter: Cutter, feature: FeatureBase, bench: Bench) -> Cutter | None:
     """The narrowest drill on offer whose hole suits a cutter, long enough for the feature; nothing if there is none."""
     limits, step = bench.limits, sizes()["drill"]["step"]
-    diameter = pieces(limits["hole_ratio_least"] * cutter.DC, step) * step
+    diameter = pieces(limits["loop_hole_ratio_least"] * cutter.DC, step) * step
     if exceeds(diameter, limits["hole_ratio_most"] * cutter.DC):
         return None
     return drill_of(diameter, feature.depth + feature.top + diameter, bench.material.group)

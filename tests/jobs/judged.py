@@ -105,7 +105,7 @@ SPEAKS_AGAINST = {
         DRILLING, hole(20, 50), [short_drill(20, 60, ZEFP=1)], STEEL, STRONG | {"coolant": ["flood", "air"]}
     ),
     "loops-out-of-a-narrow-hole": Job(
-        CLEARING, POCKET, [solid(12, 32, ZEFP=4), drill(13)], STAINLESS, entry="predrilled_hole"
+        CLEARING, POCKET, [solid(12, 32, ZEFP=4), drill(12.5)], STAINLESS, entry="predrilled_hole"
     ),
     "insert-drill-short-of-feed": Job(
         DRILLING, hole(20, 30), [short_drill(20, 60, ZEFP=1)], STEEL, spindle((300, 2.6), (6000, 2.6))
