@@ -34,6 +34,7 @@ TOGETHER = {
     "exercises": ("coach/test_exercises", "coach/test_grading", "coach/test_session", "coach/test_topics"),
 }
 
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # commands in processes of their own need not compile the program again
 os.environ[CONFIG] = os.path.join(os.path.dirname(__file__), "no-settings")  # not those of whoever runs the tests
 
 settings.register_profile("same", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
