@@ -153,7 +153,8 @@ def _unknown_field(name: str, owner: type[BaseModel]) -> Fault:
     found = shown(name)
     if name.isdecimal():  # {width: 14,5} splits at the comma
         return Fault(COMMA_BEGINS, f"{found} as a field")
-    return Fault(f"a known field ({listed(known)})", f"{found} as a field", None, nearest_word(name, known))
+    near = getattr(owner, "meant_by", {}).get(name.strip().casefold()) or nearest_word(name, known)
+    return Fault(f"a known field ({listed(known)})", f"{found} as a field", None, near)
 
 
 def _owner(model: type[BaseModel], place: tuple[int | str, ...]) -> tuple[type[BaseModel], str]:

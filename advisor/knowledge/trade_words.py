@@ -254,8 +254,9 @@ def meant(section: Section, typed: str, among: Iterable[str] | None = None) -> s
     found = [ours for ours in words.meanings(typed) if ours in allowed]
     if len(found) == 1:
         return found[0]
-    if found:
-        raise asked_back(words, typed, found)
+    several = words.meanings(typed)
+    if found or (len(several) > 1 and not set(several) & set(words.ours)):  # the choices are words of the trade too
+        raise asked_back(words, typed, found or several)
     if (other := words.instead.get(folded(typed))) is not None:
         raise misfit(other, found=repr(typed[:LONGEST_WORD]))
     known = [word for word in words.known if words.meaning[folded(word)] in allowed]

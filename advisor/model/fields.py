@@ -130,6 +130,14 @@ def hole_schema() -> WithJsonSchema:
     return WithJsonSchema({"description": said, "anyOf": [LENGTH_SCHEMA["anyOf"][0], *texts]})
 
 
+def toleranced_schema() -> WithJsonSchema:
+    """The schema of a width between walls: a length, with the class of its tolerance or not."""
+    size = rf"^\s*{LENGTH_PATTERN[4:-4]}\s*([A-Z]{{1,2}}[0-9]{{1,2}})?\s*$"
+    said = "a length, which may carry the class of its tolerance (10 P9)"
+    text = {"type": "string", "pattern": size}
+    return WithJsonSchema({"description": said, "anyOf": [LENGTH_SCHEMA["anyOf"][0], text]})
+
+
 @dataclass(frozen=True)
 class Spelt:
     """The schema of such a word, or with ``many`` of a list of them too; made when a schema is asked for, since a start

@@ -1,4 +1,4 @@
-"""What a drawing writes for the diameter of a round hole, read as a number: a metric thread, a tolerance beside it."""
+"""What a drawing writes for a diameter or a width, read as a number: a thread, a tolerance beside it."""
 
 import re
 from collections.abc import Iterator, Mapping
@@ -60,6 +60,21 @@ def marks_read(fields: dict[str, Any]) -> Marked:
     if found and _of_holes(found["letters"], int(found["grade"])):
         return _toleranced(fields, text, found)
     return Marked(fields)
+
+
+def width_read(fields: dict[str, Any]) -> Marked:
+    """The fields of a slot or pocket, with a tolerance beside its width left out: ``10 P9`` of a keyway."""
+    typed = fields.get("width")
+    text = typed.strip() if isinstance(typed, str) and len(typed) <= _LONGEST else ""
+    found = _TOLERANCED.fullmatch(text)
+    if not found or not _of_holes(found["letters"], int(found["grade"])):
+        return Marked(fields)
+    grade, size = f"{found['letters']}{found['grade']}", found["size"].strip()
+    if not found["letters"].isupper():
+        wanted = "the tolerance of a width between walls in capitals: small letters are for shafts"
+        return Marked(fields, (Fault(wanted, shown(text), "width", f"{size} {grade.upper()}"),))
+    note = f"{fields.get('id', 'a slot')}: {text} is read as {size}; {grade} is left to finishing"
+    return Marked(fields | {"width": size}, (), note)
 
 
 def _threaded(fields: dict[str, Any], text: str, metric: re.Match[str]) -> Marked:

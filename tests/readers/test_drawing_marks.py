@@ -95,6 +95,31 @@ def test_a_tolerance_stands_beside_a_purpose_and_without_one_that_is_asked(tmp_p
     assert "features.H1.purpose: found nothing; wanted purpose: ream, bore, mill or clearance" in told
 
 
+@pytest.mark.parametrize(("kind", "typed"), [("keyway", "10 P9"), ("slot", "10H7"), ("blind pocket", "10 H12")])
+def test_a_tolerance_beside_a_width_is_left_to_finishing(tmp_path: Path, kind: str, typed: str) -> None:
+    more = f"{{id: N1, kind: {kind}, length: 40, width: {typed}, depth: 5, {'open_ends: 0, floor: true' * ('slot' == kind)}}}"
+    found = read(tmp_path, more)
+    assert found.job.features[0].width == 10
+    assert any("is read as 10" in note and "is left to finishing" in note for note in found.notes)
+    assert "Did you mean 10 H9?" in refused(tmp_path, more.replace(typed, "10 h9"))
+
+
+@pytest.mark.parametrize(
+    ("kind", "floor", "flat"),
+    [("blind pocket", True, None), ("through pocket", False, None), ("circular pocket", True, True),
+     ("blind hole", True, None), ("Durchgangsbohrung", False, None)],
+)  # fmt: skip
+def test_a_word_for_a_kind_says_whether_there_is_a_floor(tmp_path: Path, kind: str, floor: bool, flat: object) -> None:
+    sizes = "length: 60, width: 40" if "blind pocket" in kind or "through" in kind else "diameter: 30"
+    (feature,) = read(tmp_path, f"{{id: X, kind: {kind}, {sizes}, depth: 10}}").job.features
+    assert (feature.floor, getattr(feature, "flat_floor", None)) == (floor, flat)
+
+
+def test_stock_of_an_outline_is_its_stock_side(tmp_path: Path) -> None:
+    told = refused(tmp_path, "{id: A1, kind: contour, length: 90, width: 50, depth: 20, stock: 3}")
+    assert "Did you mean stock_side?" in told
+
+
 @pytest.mark.parametrize("name", THREADS["coarse"])
 def test_a_tapping_size_lies_between_the_minor_diameter_of_iso_724_and_its_tolerance(name: str) -> None:
     """D - 1.0825 P is the minor diameter; a tenth of the pitch above D - P is more than any tolerance 6H allows."""
