@@ -103,6 +103,7 @@ class TradeWords(NamedTuple):
     hyphens: tuple[str, ...]
     diameter_signs: tuple[str, ...]
     other_tools: frozenset[str]
+    needs_radius: frozenset[str]
     remark_columns: frozenset[str]
     radius_signs: tuple[str, ...]
     written_as: Mapping[str, WrittenAs]
@@ -161,6 +162,7 @@ def read_trade_words(file: Path) -> TradeWords:
         hyphens=tuple(table["hyphens"]),
         diameter_signs=tuple(table["diameter_signs"]),
         other_tools=_folded(table["other_tools"]),
+        needs_radius=_folded(table["needs_radius"]),
         remark_columns=_folded(table["remark_columns"]),
         radius_signs=tuple(table["radius_signs"]),
         written_as=_written_as(table["written_as"]),
