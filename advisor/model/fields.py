@@ -128,9 +128,7 @@ def hole_schema() -> WithJsonSchema:
     whole = r"#?\s*([0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+|[0-9]*\.[0-9]+)"
     series = r"(\s*-?\s*[Uu][Nn][CcFf])?(\s*-?\s*[123][Bb])?(\s*[-–]?\s*[Ll][Hh])?"
     unified = rf"^\s*{whole}\s*-\s*[0-9]+(\.[0-9]+)?{series}\s*$"
-    drill = (
-        r"^\s*((#|[Nn][Oo]\.?)\s*[0-9]{1,2}|([Ll][Ee][Tt][Tt][Ee][Rr]\s*)?[A-Z])(\s*[Dd][Rr][Ii][Ll][Ll])?\s*$"
-    )
+    drill = r"^\s*((#|[Nn][Oo]\.?)\s*[0-9]{1,2}|([Ll][Ee][Tt][Tt][Ee][Rr]\s*)?[A-Z])(\s*[Dd][Rr][Ii][Ll][Ll])?\s*$"
     texts = [{"type": "string", "pattern": pattern} for pattern in (size, thread, unified, drill)]
     said = (
         "a length, which may carry ⌀ and the class of its tolerance (⌀12 H7), a thread (M10, 1/4-20 UNC), or a number "

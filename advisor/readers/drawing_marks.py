@@ -135,9 +135,7 @@ def _drill_size(found: re.Match[str]) -> float | None:
     """The diameter [inch] of a number or letter drill; nothing where there is none of that number."""
     drills = _table()["drills"]
     size: float | None = (
-        drills["number"].get(str(int(found["number"])))
-        if found["number"]
-        else drills["letter"].get(found["letter"])
+        drills["number"].get(str(int(found["number"]))) if found["number"] else drills["letter"].get(found["letter"])
     )
     return size
 

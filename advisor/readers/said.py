@@ -350,7 +350,9 @@ class _Line:
             place = name or ("entry" if named or "method" in self.given else "method")
         ours = words_of(_SECTIONS[place]).ours
         rest = "a cutter of the crib, or a symbol such as ap, ae, fz, vf, n"
-        wanted = f"one of {listed(ours)}; or {rest}" if place == "entry" else f"one of {listed(ours)}; or a way in, {rest}"
+        wanted = (
+            f"one of {listed(ours)}; or {rest}" if place == "entry" else f"one of {listed(ours)}; or a way in, {rest}"
+        )
         return misfit(wanted, found=shown(said), field=place, nearest=near)
 
     def name_cutters(self) -> None:

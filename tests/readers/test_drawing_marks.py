@@ -115,7 +115,9 @@ def test_number_and_letter_drills_get_smaller_and_larger_in_turn() -> None:
 @pytest.mark.parametrize(
     ("typed", "wanted"),
     [("M11", "a metric thread of the table"), ("M10x2", "the coarse pitch 1.5 or a finer one"), ("M10x1.1", "coarse"),
-     ("1/4-20 UNEF", "the tapping size"), ("1/4-20 UNF", "a unified thread of the table"), ("10-30", "a unified thread"), ("G1/4", "the tapping size"), ("R8", "Did you mean 16?"),
+     ("1/4-20 UNEF", "the tapping size"),
+     ("1/4-20 UNF", "a unified thread of the table"), ("10-30", "a unified thread"), ("G1/4", "the tapping size"),
+     ("R8", "Did you mean 16?"),
      ("12 h7", "Did you mean 12 H7?")],
 )  # fmt: skip
 def test_what_is_unsure_is_asked_with_file_and_line(tmp_path: Path, typed: str, wanted: str) -> None:
@@ -141,7 +143,8 @@ def test_a_tolerance_stands_beside_a_purpose_and_without_one_that_is_asked(tmp_p
 
 @pytest.mark.parametrize(("kind", "typed"), [("keyway", "10 P9"), ("slot", "10H7"), ("blind pocket", "10 H12")])
 def test_a_tolerance_beside_a_width_is_left_to_finishing(tmp_path: Path, kind: str, typed: str) -> None:
-    more = f"{{id: N1, kind: {kind}, length: 40, width: {typed}, depth: 5, {'open_ends: 0, floor: true' * ('slot' == kind)}}}"
+    rest = ", open_ends: 0, floor: true" if kind == "slot" else ""
+    more = f"{{id: N1, kind: {kind}, length: 40, width: {typed}, depth: 5{rest}}}"
     found = read(tmp_path, more)
     assert found.job.features[0].width == 10
     assert any("is read as 10" in note and "is left to finishing" in note for note in found.notes)
