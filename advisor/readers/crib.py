@@ -14,6 +14,7 @@ from advisor.files.reading import read_data
 from advisor.files.unit_scales import showing
 from advisor.files.units import Units
 from advisor.knowledge.trade_words import folded, meanings, trade_words
+from advisor.model.body import BODIES
 from advisor.model.cutter import Cutter, CutterRow, complete_cutter
 from advisor.model.fields import LONGEST_WORD
 from advisor.readers.cells import Holds
@@ -89,7 +90,7 @@ def _with_substrate(given: Mapping[str, Any]) -> dict[str, Any]:
         for at in (0, len(words) - count):
             substrate = meanings("substrates", " ".join(words[at : at + count]))
             found = meanings("bodies", " ".join(words[:at] + words[at + count :]))
-            solid = tuple(one for one in found if one == "solid_end_mill") if len(found) > 1 else found
+            solid = tuple(one for one in found if BODIES[one].solid) if len(found) > 1 else found
             if substrate and solid:
                 return {"substrate": substrate[0], **given, "body": solid[0]}
     return dict(given)

@@ -59,7 +59,7 @@ def test_a_symbol_leads_to_its_word(symbol: str, name: str) -> None:
         ("shoulder", "step"),
         ("porcupine cutter", "inserted stacked mill"),
         ("Ø", "cutting diameter"),
-        ("roll-in", "roll in"),  # a word of the glossary comes before what it may stand for
+        ("roll-in", "arc in"),  # a word of the glossary comes before what it may stand for
     ],
 )
 def test_what_people_type_leads_to_its_word(typed: str, name: str) -> None:
