@@ -190,9 +190,13 @@ def test_of_any_text_a_thread_is_made_and_told_or_nothing(text: str) -> None:
         assert not found.note
     else:
         assert text.strip() in found.note
-        assert found.fields.get("purpose") == "thread" or "is read as the drill of" in found.note
-        size = float(found.fields["diameter"].removesuffix(" mm"))
-        assert 0 < size < float(re.findall(r"\d+(?:[.,]\d+)?", text)[0].replace(",", "."))
+        size = float(found.fields["diameter"].split()[0])
+        if "is read as the drill of" in found.note:
+            assert 0 < size < 0.5
+            return
+        assert found.fields["purpose"] == "thread"
+        inches = found.fields["diameter"].endswith(" in")
+        assert 0 < size < (2 if inches else float(re.findall(r"\d+(?:[.,]\d+)?", text)[0].replace(",", ".")))
 
 
 def valid(diameter: str) -> bool:
