@@ -9,7 +9,7 @@ import typer
 from advisor.cli.asking import HouseFolder, OutputFile, ShopFile, assignment_of, keep, path_of, shipped
 from advisor.cli.failing import nothing_left, tell_failed, told_advice
 from advisor.cli.guard import INTERNAL, NO_WAY, guarded
-from advisor.cli.output import AdviceFormat, Format, first_problem, recorded, show, show_json, show_page, write
+from advisor.cli.output import AdviceFormat, Format, first_problem, recorded, show, show_json, show_page
 from advisor.cli.progress import long_work
 
 EXAMPLE = "Example: roughing advise cases/winch-side-plate/job.yaml"
@@ -63,8 +63,8 @@ def command(
     if full and short:
         raise first_problem("command line", "--short", "--full with it", "one of the two")
     detail = "full" if full else "short" if short else "sheet"
-    if output is not None and form is not AdviceFormat.html:
-        raise first_problem("command line", "--output", str(output), "--format html with it")
+    if output is not None and many:
+        raise first_problem("command line", "--output", str(output), "one job with it: a file is of one job")
     if many:
         from advisor.cli.advise_many import advise_many
 
@@ -88,15 +88,15 @@ def command(
         from advisor.render.part_csv import part_csv
 
         advice, table = told_advice(advice, part_csv)
-        write(table)
+        show_page(table, output)
     elif form is AdviceFormat.json:
         advice, found = told_advice(advice, recorded)
-        show_json(found)
+        show_json(found, output)
     else:
         from advisor.text.detail import blocks_of
 
         advice, blocks = told_advice(advice, lambda one: tuple(blocks_of(one, detail)))
-        show(blocks, Format(form.value))
+        show(blocks, Format(form.value), output)
     if tell_failed(advice.failed):
         return INTERNAL
     return 0 if all(answer.best for answer in advice.features) else NO_WAY

@@ -1,7 +1,7 @@
 """What the commands that advise have in common: reading the assignment, and asking."""
 
 import os
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -47,7 +47,7 @@ HouseFolder = Annotated[
 OutputFile = Annotated[
     Path | None,
     typer.Option(
-        "--output", metavar="FILE", parser=path_of, help="Write the page to this file; an error leaves it unchanged."
+        "--output", metavar="FILE", parser=path_of, help="Write the result to this file; an error leaves it unchanged."
     ),
 ]
 
@@ -97,8 +97,19 @@ def assignment_of(job: Path, shop: Path | None, house: Path | None) -> "Assignme
     asked = with_house_notes(
         assignment.model_copy(update={"house": own, "files": (*assignment.files, *house_files(own))})
     )
-    remark(*(printable(f"note: {note}") for note in asked.notes))
+    remark(*(printable(f"note: {note}") for note in _briefly(asked)))
     return asked
+
+
+def _briefly(assignment: "Assignment") -> Iterator[str]:
+    """The notes on an assignment, those on how its crib was read in one, since they are the same for every job."""
+    cribs = assignment.files[2:3] if len(assignment.files) > 2 else ()
+    own = [note for note in assignment.notes if any(note.startswith(f"{crib}:") for crib in cribs)]
+    for note in assignment.notes:
+        if note not in own or len(own) == 1:
+            yield note
+        elif note == own[0]:
+            yield f"{cribs[0]}: {len(own)} notes on how it was read; roughing crib {cribs[0]} tells them"
 
 
 def _with_those_of_the_house(error: "BadInput", house: Path) -> "BadInput":

@@ -142,18 +142,16 @@ def report(
     from advisor.coach import record as records
     from advisor.coach.report import report_blocks, report_of, report_values
 
-    if output is not None and form is not PageFormat.html:
-        raise first_problem("command line", "--output", str(output), "--format html with it")
     keep([records.file_of(who)], output)
     found = report_of(records.read(who), utc_now(), coach_record.said_by(who))
     if form is PageFormat.json:
-        show_json(report_values(found))
+        show_json(report_values(found), output)
     elif form is PageFormat.html:
         from advisor.coach.page import report_page
 
         show_page(report_page(found), output)
     else:
-        show(report_blocks(found), Format(form.value))
+        show(report_blocks(found), Format(form.value), output)
     return 0
 
 

@@ -46,9 +46,17 @@ class AdviceFormat(StrEnum):
     csv = "csv"
 
 
-def show(blocks: Iterable["Block"], form: Format) -> None:
-    """Write blocks to stdout, as text (coloured on a terminal only) or as Markdown."""
+def show(blocks: Iterable["Block"], form: Format, file: "Path | None" = None) -> None:
+    """Write blocks to stdout, as text (coloured on a terminal only) or as Markdown; or to a file, whole or not at
+    all. Raises Unwritable where that fails.
+    """
     from advisor.render.signs import can_show
+
+    if file is not None:
+        from advisor.render import markdown, terminal
+
+        show_page(markdown.text(blocks) if form is Format.markdown else terminal.text(blocks, columns(), True), file)
+        return
 
     signs = can_show(getattr(sys.stdout, "encoding", None))
     if form is Format.markdown:
@@ -65,9 +73,9 @@ def show(blocks: Iterable["Block"], form: Format) -> None:
         write(terminal.text(blocks, columns(), signs))
 
 
-def show_json(found: Any) -> None:
-    """Write plain values to stdout as JSON, in ASCII where the output can show no more."""
-    write(as_json(found, ascii_only()) + "\n")
+def show_json(found: Any, file: "Path | None" = None) -> None:
+    """Write plain values to a file, or to stdout as JSON, in ASCII where that can show no more."""
+    show_page(as_json(found, file is None and ascii_only()) + "\n", file)
 
 
 def as_json(found: Any, in_ascii: bool) -> str:
@@ -100,14 +108,14 @@ def flush() -> None:
 
 
 def show_page(text: str, file: "Path | None") -> None:
-    """Write a page to a file, whole or not at all, or to stdout. Raises Unwritable where it cannot be written."""
+    """Write a text to a file, whole or not at all, or to stdout. Raises Unwritable where it cannot be written."""
     if file is None:
         write(text)
         return
     from advisor.files.problems import printable
 
     write_whole(file, text)
-    remark(printable(f"page written to {file}"))
+    remark(printable(f"written to {file}"))
 
 
 def remark(*texts: str) -> None:

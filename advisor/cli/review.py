@@ -62,8 +62,6 @@ def command(
     Exit code 0: done; 1: there is something to stop; 2: a fault in a file; 70: an internal error. The other features
     are then still judged.
     """
-    if output is not None and form is not PageFormat.html:
-        raise first_problem("command line", "--output", str(output), "--format html with it")
     if form is PageFormat.html and (recurs or by_programmer):
         option = "--trend" if recurs else "--by-programmer"
         raise first_problem("command line", option, "--format html", "text, json or markdown: a page is of one plan")
@@ -83,10 +81,10 @@ def command(
         show_page(page, output)
     elif form is PageFormat.json:
         reviews, record = told_reviews(made, lambda found: _recorded(found, recurs, by_programmer))
-        show_json(record)
+        show_json(record, output)
     else:
         reviews, blocks = told_reviews(made, lambda found: tuple(_blocks(found, recurs, by_programmer)))
-        show(blocks, Format(form.value))
+        show(blocks, Format(form.value), output)
     if tell_failed(dict.fromkeys(one for review in reviews for one in review.failed)):
         return INTERNAL
     return STOPS if any(review.stops for review in reviews) else 0

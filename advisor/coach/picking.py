@@ -91,7 +91,7 @@ def again(question: Question, wish: Wish) -> Picked:
 def suits(question: Question, wish: Wish) -> bool:
     """Whether a question that waits is one of those asked for."""
     pairs = ((wish.topic, question.topic), (wish.kind, question.kind), (wish.difficulty, question.difficulty))
-    jobs = not wish.sources or set(question.source) <= set(wish.sources)
+    jobs = not wish.sources or (bool(question.source) and set(question.source) <= set(wish.sources))
     return jobs and wish.seed is None and all(wanted in (None, had) for wanted, had in pairs)
 
 

@@ -31,6 +31,8 @@ _PLAIN_WANTS = {
     "datetime_from_date_parsing": "a date and time, such as 2026-01-31T08:00:00Z",
     "datetime_object_invalid": "a date and time, such as 2026-01-31T08:00:00Z",
 }
+# What is wanted where {width: 14,5} or {speed: 10,000} was split.
+COMMA_BEGINS = "a decimal point, or nothing between thousands: a comma begins the next field"
 _QUOTED = re.compile(r"'([^']*)'")
 
 
@@ -150,8 +152,9 @@ def _unknown_field(name: str, owner: type[BaseModel]) -> Fault:
     known = [field for field in owner.model_fields if field != "assumed"]
     found = shown(name)
     if name.isdecimal():  # {width: 14,5} splits at the comma
-        return Fault("a decimal point: a comma begins the next field", f"{found} as a field")
-    return Fault(f"a known field ({listed(known)})", f"{found} as a field", None, nearest_word(name, known))
+        return Fault(COMMA_BEGINS, f"{found} as a field")
+    near = getattr(owner, "meant_by", {}).get(name.strip().casefold()) or nearest_word(name, known)
+    return Fault(f"a known field ({listed(known)})", f"{found} as a field", None, near)
 
 
 def _owner(model: type[BaseModel], place: tuple[int | str, ...]) -> tuple[type[BaseModel], str]:

@@ -132,6 +132,11 @@ def looked_up(typed: str, words: Glossary) -> tuple[Term, ...]:
             said = (ours, *section.ours.get(ours, ()))
             own = next((forms[word] for word in map(trade_words.folded, said) if word in forms), None)
             terms |= {own.name: own} if own else {}
+    if not terms:  # a unit leads to what it measures: SFM, IPT
+        for setting, units in table.units.items():
+            own = forms.get(trade_words.folded(setting)) if setting in table.sections["settings"].ours else None
+            if own and trade_words.folded(typed) in map(trade_words.folded, units):
+                terms[own.name] = own
     return tuple(terms.values())
 
 

@@ -103,6 +103,7 @@ class TradeWords(NamedTuple):
     hyphens: tuple[str, ...]
     diameter_signs: tuple[str, ...]
     other_tools: frozenset[str]
+    needs_radius: frozenset[str]
     remark_columns: frozenset[str]
     radius_signs: tuple[str, ...]
     written_as: Mapping[str, WrittenAs]
@@ -161,6 +162,7 @@ def read_trade_words(file: Path) -> TradeWords:
         hyphens=tuple(table["hyphens"]),
         diameter_signs=tuple(table["diameter_signs"]),
         other_tools=_folded(table["other_tools"]),
+        needs_radius=_folded(table["needs_radius"]),
         remark_columns=_folded(table["remark_columns"]),
         radius_signs=tuple(table["radius_signs"]),
         written_as=_written_as(table["written_as"]),
@@ -254,8 +256,9 @@ def meant(section: Section, typed: str, among: Iterable[str] | None = None) -> s
     found = [ours for ours in words.meanings(typed) if ours in allowed]
     if len(found) == 1:
         return found[0]
-    if found:
-        raise asked_back(words, typed, found)
+    several = words.meanings(typed)
+    if found or (len(several) > 1 and not set(several) & set(words.ours)):  # the choices are words of the trade too
+        raise asked_back(words, typed, found or several)
     if (other := words.instead.get(folded(typed))) is not None:
         raise misfit(other, found=repr(typed[:LONGEST_WORD]))
     known = [word for word in words.known if words.meaning[folded(word)] in allowed]

@@ -19,6 +19,7 @@ MOST_FIGURES = 7
 GAP = "\u00a0"
 PLACEHOLDER = re.compile(r"\{(\w+)(?::(\w+))?\}")  # {DC}, or {levels:level} for "1 level", "2 levels"
 LONE_BRACE = re.compile(r"[{}][\w: ]{0,40}\}?|\w{0,40}\}")
+ONE_OF_MANY = re.compile(r"(?<![\d.,])\b1 diameters\b")
 TO_FILL = re.compile(r"(\b[Aa] )?" + PLACEHOLDER.pattern)  # with its article
 SAME_TWICE = re.compile(r"(?<![\w.])(\d[\d.]*\s[\w·]+) to \1(?!\w)")  # a range with nothing in it: 39.2 mm to 39.2 mm
 SPOKEN_VOWEL = re.compile(r"[aeio]|8|1[18](?!\d)", re.IGNORECASE)  # an inserted mill, an 8 mm drill; not: a unit
@@ -237,7 +238,7 @@ def fill(base: RuleBase, rule: Rule, template: str, facts: Facts) -> str:
             shown = quantity(threshold.value, threshold.unit)
         return with_article(shown, article[0]) if article else shown
 
-    return SAME_TWICE.sub(r"\1", in_prose(TO_FILL.sub(put, template)))
+    return ONE_OF_MANY.sub("1 diameter", SAME_TWICE.sub(r"\1", in_prose(TO_FILL.sub(put, template))))
 
 
 def with_article(shown: str, article: str = "a") -> str:

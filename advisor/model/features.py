@@ -1,7 +1,7 @@
 """The features of a job, a frozen model a kind. Lengths are in mm once read, whatever the file's units."""
 
-from collections.abc import Iterator
-from typing import Annotated, Literal, Self
+from collections.abc import Iterator, Mapping
+from typing import Annotated, ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -22,6 +22,7 @@ from advisor.model.fields import (
     length,
     one_of,
     signed,
+    toleranced_schema,
     whole,
 )
 
@@ -34,6 +35,7 @@ Depth = Annotated[float, length("feature_depth_most", "feature_depth_least"), Le
 Gap = Annotated[float, length("feature_depth_most", above_zero=False), LengthSchema]  # may be 0
 Radius = Annotated[float, length("feature_length_most", above_zero=False), RadiusSignLeftOut, signed("Rr")]
 Across = Annotated[float, length("feature_length_most", "feature_length_least"), SignLeftOut, hole_schema()]
+Between = Annotated[float, length("feature_length_most", "feature_length_least"), toleranced_schema()]
 OpenAtWord = Annotated[OpenAt, one_of("sides", OpenAt), Spelt("sides", OpenAt)]
 PurposeWord = Annotated[Purpose, one_of("purposes", Purpose), Spelt("purposes", Purpose)]
 Count = Annotated[int, whole("count_most"), UpTo("count_most")]
@@ -152,6 +154,7 @@ class _Oblong(FeatureBase):
 class _Region(_Oblong):
     """A region between walls, with a floor of its own or through the part: the width must be the smaller side."""
 
+    width: Between = Field(description="a length: the shorter side")
     floor: YesNo = Field(description="true with a floor of its own, false if it goes through")
     thinnest_wall: Size | None = Field(default=None, description="thickness of the thinnest wall beside it")
     floor_thickness: Size | None = Field(default=None, description="what is left under the floor")
@@ -282,6 +285,8 @@ class Step(_Oblong):
 
 class OutsideProfile(_Oblong):
     """The outline of a part, cut from outside. `corner_radius` is that of its inside corners."""
+
+    meant_by: ClassVar[Mapping[str, str]] = {"stock": "stock_side"}  # stock_wall is what a casting has
 
     kind: Literal["outside_profile"] = "outside_profile"
     stock_side: Size | None = Field(default=None, description="stock beside the outline")

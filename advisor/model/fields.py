@@ -133,9 +133,24 @@ def hole_schema() -> WithJsonSchema:
     thread = (
         rf"^\s*[Mm][Ff]?\s*{number}(\s*[xX×*]\s*{number})?(\s*[-–]?\s*([0-9][GHgh]){{1,2}})?(\s*[-–]?\s*[Ll][Hh])?\s*$"
     )
-    texts = [{"type": "string", "pattern": pattern} for pattern in (size, thread)]
-    said = "a length, which may carry ⌀ and the class of its tolerance (⌀12 H7), or a metric thread (M10)"
+    whole = r"#?\s*([0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+|[0-9]*\.[0-9]+)"
+    series = r"(\s*-?\s*[Uu][Nn][CcFf])?(\s*-?\s*[123][Bb])?(\s*[-–]?\s*[Ll][Hh])?"
+    unified = rf"^\s*{whole}\s*-\s*[0-9]+(\.[0-9]+)?{series}\s*$"
+    drill = r"^\s*((#|[Nn][Oo]\.?)\s*[0-9]{1,2}|([Ll][Ee][Tt][Tt][Ee][Rr]\s*)?[A-Z])(\s*[Dd][Rr][Ii][Ll][Ll])?\s*$"
+    texts = [{"type": "string", "pattern": pattern} for pattern in (size, thread, unified, drill)]
+    said = (
+        "a length, which may carry ⌀ and the class of its tolerance (⌀12 H7), a thread (M10, 1/4-20 UNC), or a number "
+        "or letter drill (#7)"
+    )
     return WithJsonSchema({"description": said, "anyOf": [LENGTH_SCHEMA["anyOf"][0], *texts]})
+
+
+def toleranced_schema() -> WithJsonSchema:
+    """The schema of a width between walls: a length, with the class of its tolerance or not."""
+    size = rf"^\s*{LENGTH_PATTERN[4:-4]}\s*([A-Z]{{1,2}}[0-9]{{1,2}})?\s*$"
+    said = "a length, which may carry the class of its tolerance (10 P9)"
+    text = {"type": "string", "pattern": size}
+    return WithJsonSchema({"description": said, "anyOf": [LENGTH_SCHEMA["anyOf"][0], text]})
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from typing import Annotated, Any, Self
 
 from pydantic import AfterValidator, BeforeValidator, ConfigDict, Field, ValidationInfo, WithJsonSchema, model_validator
 
+from advisor.files.checking import COMMA_BEGINS
 from advisor.files.problems import Fault, Misfit, misfit, shown
 from advisor.files.unit_scales import WRITTEN, measured, plain
 from advisor.files.units import EXPONENT_PATTERN, FIGURES_PATTERN, Units
@@ -91,6 +92,8 @@ def _as_the_plate_says(raw: Any, info: ValidationInfo) -> Any:
     """
     if not isinstance(raw, dict):
         return raw
+    if parted := next((str(key) for key in raw if str(key).isdecimal() and raw[key] is None), None):
+        raise misfit(COMMA_BEGINS, found=f"{shown(parted)} as a field")
     said = {_field(str(key)): key for key in raw}
     if len(said) < len(raw):
         raise misfit("each of speed, power and torque once", found=", ".join(map(str, raw)))

@@ -30,6 +30,7 @@ from advisor.model.fields import (
 MOST_FEATURES = 200  # of one operation
 PERCENT = 100
 _RATE = re.compile(r"(?P<length>.*?)\s*/\s*min\.?", re.IGNORECASE)
+_INCHES = re.compile(r"(?P<number>.*?)\s*ip[mrt]\.?", re.IGNORECASE)  # a minute, a turn, a tooth
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)"
 
 Method = Literal[
@@ -75,6 +76,8 @@ def _without_unit(kind: str) -> BeforeValidator:
 
 def _rate(raw: Any, info: ValidationInfo) -> float:
     """A feed rate [mm/min]: a number in the units of the file a minute, or text such as ``120 in/min``."""
+    if isinstance(raw, str) and len(raw) < 60 and (inches := _INCHES.fullmatch(raw.strip())):
+        raw = f"{inches['number']} in/min"
     match = _RATE.fullmatch(raw.strip()) if isinstance(raw, str) and len(raw) < 60 else None
     told = match["length"] if match else raw
     if isinstance(told, str) and (metres := re.fullmatch(r"([0-9.]+)\s*m", told.strip())):
@@ -89,7 +92,10 @@ def _of_edge(kind: str) -> BeforeValidator:
 
     def length_of(raw: Any) -> Any:
         found = _unit(kind).search(raw) if isinstance(raw, str) and len(raw) <= LONGEST_NUMBER else None
-        return f"{raw[: found.start()]} {found[1].partition('/')[0]}" if found else raw
+        if found is None:
+            return raw
+        unit = "in" if _INCHES.fullmatch(found[1]) else found[1].partition("/")[0]
+        return f"{raw[: found.start()]} {unit}"
 
     return BeforeValidator(length_of)
 

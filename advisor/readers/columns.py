@@ -7,6 +7,7 @@ from advisor.files.problems import Fault, Misfit
 from advisor.knowledge.trade_words import Table, column, folded, trade_words, unit_of
 
 _LONGEST = 120
+_BY_UNIT = ("feed_rate", "feed_per_tooth", "feed_per_revolution", "cutting_speed")
 _BRACKETS = re.compile(r"(?P<before>[^\[\]()]*)(?P<open>[\[(])(?P<inside>[^\[\]()]*)[\])](?P<after>[^\[\]()]*)")
 _BEHIND = re.compile(r"(?P<before>.*?\S)(?:\s+in\s+|\s+|\s*[,/]\s*)(?P<inside>\S+)")
 
@@ -48,7 +49,15 @@ def _read(text: str, table: Table) -> Head:
         return _head(field, outside, "unknown" if match["open"] == "[" or within else None, inside)
     if (match := _BEHIND.fullmatch(text)) and (unit := unit_of(match["inside"])):
         return _head(_named(match["before"], match["inside"], table), match["before"], unit)
+    if (unit := unit_of(text)) and len(found := _of_feed_or_speed(text, table)) == 1:
+        return _head(found[0], text, unit)
     return Head(None)
+
+
+def _of_feed_or_speed(unit: str, table: Table) -> list[str]:
+    """The columns of a feed or a cutting speed that a unit alone stands for, as a head in inches does: ``IPT``."""
+    units, fields = trade_words().units, trade_words().columns[table].ours
+    return [name for name in fields if name in _BY_UNIT and unit.casefold() in map(str.casefold, units[name])]
 
 
 def _head(field: str | None, word: str, unit: str | None = None, remark: str | None = None) -> Head:

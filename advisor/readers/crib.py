@@ -1,5 +1,6 @@
 """The crib: a table of cutters with the symbols of ISO 13399, or common words for them, as heads."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -8,18 +9,22 @@ from typing import Any
 from pydantic import ValidationError
 
 from advisor.files.checking import raise_if_any
-from advisor.files.problems import MOST_PROBLEMS, BadInput, Misfit, Problem, shown
+from advisor.files.problems import MOST_PROBLEMS, BadInput, Misfit, Problem, misfit, shown
 from advisor.files.reading import read_data
 from advisor.files.unit_scales import showing
 from advisor.files.units import Units, number_or_text
 from advisor.knowledge.assumptions import load_assumptions
-from advisor.knowledge.trade_words import folded, trade_words
+from advisor.knowledge.trade_words import folded, meanings, trade_words
+from advisor.model.body import BODIES
 from advisor.model.cutter import Cutter, CutterRow, complete_cutter
+from advisor.model.fields import LONGEST_WORD
 from advisor.readers.cells import BARE, Holds
 from advisor.readers.grids import Kind
 from advisor.readers.tables import LARGEST_FILE, Entry, Table, read_table
 
 MOST_CUTTERS = 5_000
+_SIZE = re.compile(r"(?:MF?|UN[CF]|G|#|[øØ⌀∅])?\d|UN[CF]$|H\d", re.ASCII | re.IGNORECASE)  # of a thread or a hole
+_BETWEEN = re.compile(r"[\s\-]+")
 NEEDED = ("id", "body", "DC", "APMX", "ZEFP")
 HOLDS: Mapping[str, Holds] = {
     "id": "text", "body": "word", "DC": "diameter", "APMX": "length", "ZEFP": "count", "LU": "length", "LPR": "length",
@@ -57,7 +62,7 @@ def read_crib(path: Path, around: Units = "mm") -> CribFile:
     for entry in table.entries:
         if len(problems) > MOST_PROBLEMS:
             break
-        if folded(str(entry.given.get("body", ""))) in trade_words().other_tools:
+        if _other_tool(str(entry.given.get("body", ""))):
             told = f"{shown(entry.name or '')} is a {shown(str(entry.given['body']))}, which roughs nothing here"
             others.append(f"{table.name}:{entry.line}: {told}, and was passed over.")
             continue
@@ -93,10 +98,37 @@ def _in_its_units(table: Table, around: Units) -> Table:
     raise BadInput([Problem(table.name, None, "units", found, wanted)])
 
 
+def _other_tool(body: str) -> bool:
+    """Whether a word, with a size before or behind it or not, is a tool that roughs nothing here: ``tap M10``."""
+    words = [word for word in body.split() if not _SIZE.match(word)]
+    return folded(" ".join(words)) in trade_words().other_tools
+
+
+def _with_substrate(given: Mapping[str, Any]) -> dict[str, Any]:
+    """A row with what its body says of the material read: ``HSS end mill`` is a solid one of HSS. A word that may mean
+    a cutter from one piece or with inserts means the former there.
+    """
+    body = given.get("body")
+    if not isinstance(body, str) or len(body) > LONGEST_WORD or meanings("bodies", body):
+        return dict(given)
+    words = [word for word in _BETWEEN.split(body) if word]
+    for count in range(min(2, len(words) - 1), 0, -1):
+        for at in (0, len(words) - count):
+            substrate = meanings("substrates", " ".join(words[at : at + count]))
+            found = meanings("bodies", " ".join(words[:at] + words[at + count :]))
+            solid = tuple(one for one in found if BODIES[one].solid) if len(found) > 1 else found
+            if substrate and solid:
+                return {"substrate": substrate[0], **given, "body": solid[0]}
+    return dict(given)
+
+
 def _cutter(table: Table, entry: Entry, problems: list[Problem]) -> Cutter | None:
     try:
         with showing(table.units):
-            row = CutterRow.model_validate(dict(entry.given), context={"units": table.units})
+            if folded(str(entry.given.get("body", ""))) in trade_words().needs_radius and "RE" not in entry.given:
+                wanted = f"its corner radius: {shown(str(entry.given['body']))} has one, and none is assumed"
+                raise misfit(wanted, found="nothing", field="RE")
+            row = CutterRow.model_validate(_with_substrate(entry.given), context={"units": table.units})
             if not entry.unsure:
                 return complete_cutter(row)
     except (ValidationError, Misfit) as error:

@@ -1,4 +1,4 @@
-"""What a drawing writes for the diameter of a round hole, read as a number: a metric thread, a tolerance beside it."""
+"""What a drawing writes for a diameter or a width, read as a number: a thread, a tolerance beside it."""
 
 import re
 from collections.abc import Iterator, Mapping
@@ -20,6 +20,15 @@ _METRIC = re.compile(
     r"(?-i:\s*[-–]?\s*\d[GH](?:\d[GH])?)?(?:\s*[-–]?\s*LH)?",
     re.IGNORECASE | re.ASCII,
 )
+_UNIFIED = re.compile(
+    r"(?P<size>#?\s*(?:\d+[ -]\d+/\d+|\d+/\d+|\d+|\d*\.\d+))\s*-\s*(?P<threads>\d+(?:\.\d+)?)"
+    r"\s*-?\s*(?P<series>UN[CF])?(?:\s*-?\s*[123]B)?(?:\s*[-–]?\s*LH)?",
+    re.IGNORECASE | re.ASCII,
+)
+_DRILL = re.compile(
+    r"(?:(?:#|(?i:no)\.?)\s*(?P<number>\d{1,2})|(?:(?i:letter)\s*)?(?P<letter>[A-Z]))(?:\s*(?i:drill))?", re.ASCII
+)
+_SAME = 0.0006  # inch: .312 is 5/16
 _OTHER_THREAD = re.compile(
     r"(?:UN[CFSJR]?|UNEF|NPTF?|BSP[PT]?|BSW|BSF|G|R[pc]|Tr|Pg)\s*\d.*|.*\b(?:UN[CFSJR]?|UNEF|NPTF?|BSP[PT]?|BSW|BSF)\b.*"
     r"|#\s*\d+\s*-\s*\d+"
@@ -49,6 +58,14 @@ def marks_read(fields: dict[str, Any]) -> Marked:
     text = typed.strip() if isinstance(typed, str) and len(typed) <= _LONGEST else ""
     if metric := _METRIC.fullmatch(text):
         return _threaded(fields, text, metric)
+    if (unified := _UNIFIED.fullmatch(text)) and (found := _of_unified(unified)):
+        return _inch_threaded(fields, text, found)
+    if _UNIFIED.fullmatch(text):
+        wanted = "a unified thread of the table (UNC or UNF), or the tapping size as a length with purpose: thread"
+        return Marked(fields, (Fault(wanted, shown(text), "diameter"),))
+    if (drill := _DRILL.fullmatch(text)) and (size := _drill_size(drill)):
+        note = f"{fields.get('id', 'a hole')}: {text} is read as the drill of {size:g} in"
+        return Marked(fields | {"diameter": f"{size:g} in"}, (), note)
     if _OTHER_THREAD.fullmatch(text):
         return Marked(fields, (Fault("the tapping size as a length, with purpose: thread", shown(text), "diameter"),))
     if radius := _RADIUS.fullmatch(text):
@@ -57,10 +74,25 @@ def marks_read(fields: dict[str, Any]) -> Marked:
     if _COUNTED.fullmatch(text):
         wanted = "the diameter of one hole; how many there are is its count, and a space stands before a tolerance"
         return Marked(fields, (Fault(wanted, shown(text), "diameter"),))
-    found = _TOLERANCED.fullmatch(text)
-    if found and _of_holes(found["letters"], int(found["grade"])):
-        return _toleranced(fields, text, found)
+    toleranced = _TOLERANCED.fullmatch(text)
+    if toleranced and _of_holes(toleranced["letters"], int(toleranced["grade"])):
+        return _toleranced(fields, text, toleranced)
     return Marked(fields)
+
+
+def width_read(fields: dict[str, Any]) -> Marked:
+    """The fields of a slot or pocket, with a tolerance beside its width left out: ``10 P9`` of a keyway."""
+    typed = fields.get("width")
+    text = typed.strip() if isinstance(typed, str) and len(typed) <= _LONGEST else ""
+    found = _TOLERANCED.fullmatch(text)
+    if not found or not _of_holes(found["letters"], int(found["grade"])):
+        return Marked(fields)
+    grade, size = f"{found['letters']}{found['grade']}", found["size"].strip()
+    if not found["letters"].isupper():
+        wanted = "the tolerance of a width between walls in capitals: small letters are for shafts"
+        return Marked(fields, (Fault(wanted, shown(text), "width", f"{size} {grade.upper()}"),))
+    note = f"{fields.get('id', 'a slot')}: {text} is read as {size}; {grade} is left to finishing"
+    return Marked(fields | {"width": size}, (), note)
 
 
 def _threaded(fields: dict[str, Any], text: str, metric: re.Match[str]) -> Marked:
@@ -75,6 +107,38 @@ def _threaded(fields: dict[str, Any], text: str, metric: re.Match[str]) -> Marke
     told = f"coarse pitch {own['pitch']:g} mm" if is_coarse else f"pitch {pitch:g} mm"
     note = f"{fields.get('id', 'a hole')}: {text} has {told}; tapping size {size:g} mm and purpose thread assumed"
     return Marked(fields | {"diameter": f"{size:g} mm", "purpose": THREAD}, (), note)
+
+
+def _of_unified(found: re.Match[str]) -> tuple[str, Mapping[str, float]] | None:
+    """The series of a unified thread, and its row there; nothing where no table has it. A number before many threads is
+    that of a screw, before few it is inches: 1-64 and 1-8.
+    """
+    typed, threads = found["size"].replace(" ", "-").lstrip("#-"), float(found["threads"])
+    for name, row in _table()["unified"].items():
+        same = abs(float(typed) - row["diameter"]) < _SAME if "." in typed else typed == name.lstrip("#")
+        for series in ("UNC", "UNF"):
+            own = row.get(series)
+            if same and own and own["threads"] == threads and (found["series"] or series).upper() == series:
+                return series, own
+    return None
+
+
+def _inch_threaded(fields: dict[str, Any], text: str, found: tuple[str, Mapping[str, float]]) -> Marked:
+    if faults := (*_purpose_faults(fields, text), *_floor_faults(fields, text)):
+        return Marked(fields, faults)
+    series, own = found
+    told = f"{text} has {own['threads']:g} threads per inch ({series})"
+    note = f"{fields.get('id', 'a hole')}: {told}; tapping size {own['size']:g} in and purpose thread assumed"
+    return Marked(fields | {"diameter": f"{own['size']:g} in", "purpose": THREAD}, (), note)
+
+
+def _drill_size(found: re.Match[str]) -> float | None:
+    """The diameter [inch] of a number or letter drill; nothing where there is none of that number."""
+    drills = _table()["drills"]
+    size: float | None = (
+        drills["number"].get(str(int(found["number"]))) if found["number"] else drills["letter"].get(found["letter"])
+    )
+    return size
 
 
 def _pitch_faults(text: str, own: Mapping[str, float] | None, pitch: float | None) -> Iterator[Fault]:

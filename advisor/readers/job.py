@@ -1,6 +1,6 @@
 """A job read from a YAML document: its head, and its features one by one."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from itertools import islice
 from typing import Any
 
@@ -13,10 +13,14 @@ from advisor.knowledge.trade_words import meanings, meant, refused_kind, written
 from advisor.model.features import FEATURE_KINDS, FeatureBase, parts_of
 from advisor.model.fields import yes_no_or_same
 from advisor.model.job import Job, JobHead
-from advisor.readers.drawing_marks import Marked, marks_read
+from advisor.readers.drawing_marks import Marked, marks_read, width_read
 
 _TEXTS = frozenset({"part", "material", "state", "hardness", "machine", "shop", "id"})
 
+_MARKS: Mapping[str, Callable[[dict[str, Any]], Marked]] = {
+    "round_hole": marks_read,
+    **dict.fromkeys(("slot", "closed_pocket", "open_pocket"), width_read),
+}
 _LARGE = frozenset({"length", "width", "depth", "diameter"})
 
 
@@ -93,7 +97,7 @@ def _read_feature(
     if kind is None:
         problems.append(problem_at(document, (*path, "kind"), Fault(f"one of {listed(FEATURE_KINDS)}")))
         return None
-    marked = marks_read(value) if kind == "round_hole" else Marked(value)
+    marked = _MARKS.get(kind, Marked)(value)
     if marked.faults:
         problems.extend(problem_at(document, (*path, fault.field or ""), fault) for fault in marked.faults)
         return None
@@ -125,7 +129,7 @@ def _possible(typed: str, value: dict[str, Any], units: Units) -> tuple[str, ...
     from pydantic import ValidationError
 
     found, several = [], meanings("kinds", typed)
-    for kind in several if len(several) > 1 else ():
+    for kind in several if len(several) > 1 and set(several) <= set(FEATURE_KINDS) else ():
         try:
             FEATURE_KINDS[kind].model_validate(value | {"kind": kind}, context={"units": units})
         except ValidationError:

@@ -14,8 +14,14 @@ from advisor.readers.materials import Materials
 ALIKE = 0.75  # of the letters; the numbers must be the same
 SHORTEST_COMPARED = 4  # signs: D2, O1 and V2A are too short to be taken for a slip of one another
 _NUMBER = r"(?<![\w.,])(\d+(?:[.,]\d+)?)"
-_HARDNESS = re.compile(rf"{_NUMBER}(?:\s*(?:-|–|to)\s*{_NUMBER})?\s*(HRC|HB|HBW)\b|\bHRC\s*{_NUMBER}", re.IGNORECASE)
+_STRENGTH = r"N\s*/\s*mm(?:²|\^?2)|MPa"
+_HARDNESS = re.compile(
+    rf"(?:\bRm\s*=?\s*)?{_NUMBER}(?:\s*(?:-|–|to|bis)\s*{_NUMBER})?\s*(HRC|HBW?|{_STRENGTH})(?!\w)"
+    rf"|\b(HRC|HBW?)\s*{_NUMBER}",
+    re.IGNORECASE,
+)
 _APART = re.compile(r"[\s_\-,;()/]+")
+AS_WRITTEN = " in HRC, HB or N/mm²"
 NAMED = "the name or alias of a material in the table (`roughing materials` lists them)"
 
 
@@ -82,7 +88,7 @@ def _not_found(text: str, materials: Materials) -> Fault:
     begun = _begun(text, materials)
     if begun is not None and _in_two_groups(begun, materials):
         states = [state for one in _family(begun, materials) for state in one.states[:1]]
-        return Fault(f"after {begun.name} its state ({listed(states)}) or its hardness", shown(text))
+        return Fault(f"after {begun.name} its state ({listed(states)}) or its hardness{AS_WRITTEN}", shown(text))
     return Fault(NAMED, shown(text), None, suggestion(text, materials))
 
 
@@ -154,10 +160,14 @@ def _place(tokens: Sequence[str], phrase: Sequence[str]) -> int | None:
 
 
 def _hardness(found: re.Match[str], words: Words) -> Hardness:
-    low, high, scale, behind = found.groups()
+    low, high, scale, before, behind = found.groups()
     value = max(float(one.replace(",", ".")) for one in (low, high, behind) if one)
-    scale = "HB" if scale and scale.upper().startswith("HB") else "HRC"
-    return Hardness(found.group(0), scale, value, value if scale == "HB" else words.brinell(value))
+    scale = (scale or before).upper()
+    if scale.startswith("HB"):
+        return Hardness(found.group(0), "HB", value, value)
+    if scale == "HRC":
+        return Hardness(found.group(0), scale, value, words.brinell(value))
+    return Hardness(found.group(0), "N/mm²", value, words.brinell_of_strength(value))
 
 
 def _found(name: str, materials: Materials) -> tuple[Material | None, list[tuple[str, ...]]]:
@@ -231,7 +241,8 @@ def _by_hardness(text: str, found: Material | None, said: _Said, materials: Mate
     soft = not set(words.soft_states).isdisjoint(said.states)
     if _hardened(row, materials) and (soft or (hardness.brinell < row.softest and "pre-hardened" in said.states)):
         return Meant(None, "", Fault(f"state and hardness that fit: {listed(said.states)} is softer", shown(text)))
-    return Meant(row, f"material {text}: the data of {row.name} ({row.hardness}) are used")
+    converted = f"{hardness.text} is about {hardness.brinell:.0f} HB, and " if hardness.scale == "N/mm²" else ""
+    return Meant(row, f"material {text}: {converted}the data of {row.name} ({row.hardness}) are used")
 
 
 def _hardened(row: Material, materials: Materials) -> bool:

@@ -16,7 +16,8 @@ _LEFT_OUT = re.compile(r"[\s\-_.,+()/&]+")
 class Words:
     """What `material_words.yaml` says.
 
-    ``states`` are the phrases of each state, word by word, the longest first; ``scale`` pairs of HRC and HB, rising;
+    ``states`` are the phrases of each state, word by word, the longest first; ``scale`` pairs of HRC and HB, and
+    ``strengths`` of N/mm² and HB, rising;
     ``above_row`` in HB, ``steel_only_from`` in HRC.
     """
 
@@ -25,6 +26,7 @@ class Words:
     kinds: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     states: tuple[tuple[tuple[str, ...], str], ...] = ()
     scale: tuple[tuple[float, float], ...] = ()
+    strengths: tuple[tuple[float, float], ...] = ()
     above_row: float = 0.0
     steel_only_from: float = 0.0
     state_told: tuple[str, ...] = ()
@@ -47,9 +49,11 @@ class Words:
 
     def brinell(self, rockwell_c: float) -> float:
         """Return the hardness [HB] of steel of a hardness [HRC]; beyond the ends of the table on its last slope."""
-        pairs = list(pairwise(self.scale))
-        (low, at_low), (high, at_high) = next((pair for pair in pairs if rockwell_c <= pair[1][0]), pairs[-1])
-        return at_low + (rockwell_c - low) * (at_high - at_low) / (high - low)
+        return _between(self.scale, rockwell_c)
+
+    def brinell_of_strength(self, strength: float) -> float:
+        """The same for steel of a tensile strength [N/mm²]."""
+        return _between(self.strengths, strength)
 
     def span(self, hardness: str) -> tuple[float, float]:
         """Return the least and greatest hardness [HB] of a row, out of "190 HB" or "48-52 HRC"."""
@@ -57,6 +61,12 @@ class Words:
         ends = [float(value) for value in values.split("-")]
         low, high = (self.brinell(value) if scale == "HRC" else value for value in (ends[0], ends[-1]))
         return low, high
+
+
+def _between(table: tuple[tuple[float, float], ...], value: float) -> float:
+    pairs = list(pairwise(table))
+    (low, at_low), (high, at_high) = next((pair for pair in pairs if value <= pair[1][0]), pairs[-1])
+    return at_low + (value - low) * (at_high - at_low) / (high - low)
 
 
 def squeezed(name: str) -> str:
@@ -75,6 +85,7 @@ def read_words(path: Path) -> Words:
         kinds={kind: tuple(classes) for kind, classes in sorted(table["kinds"].items(), key=lambda one: -len(one[0]))},
         states=tuple(sorted(phrases, key=lambda one: (-len(one[0]), one))),
         scale=tuple((float(rockwell), float(own)) for rockwell, own in hardness["brinell_of_rockwell_c"].items()),
+        strengths=tuple((float(one), float(own)) for one, own in hardness["brinell_of_tensile_strength"].items()),
         above_row=float(hardness["above_row"]["value"]),
         steel_only_from=float(hardness["steel_only_from"]["value"]),
         state_told=tuple(table["state_told"]),

@@ -136,7 +136,7 @@ def _not_in_inches(operation: Operation, features: Mapping[str, FeatureBase]) ->
 def _numbers(operation: Operation, cutter: Cutter) -> Iterator[Problem]:
     row, tooth = operation.row, operation.row.feed_per_tooth
     if row.radial_width is not None and exceeds(row.radial_width, cutter.DC):
-        wanted = f"at most the {plain_length(cutter.DC)} that {cutter.id} is wide; is the unit right?"
+        wanted = f"at most the {plain_length(cutter.DC)} that {cutter.id} is wide, in the unit that is meant"
         yield _problem(operation, "radial_width", plain_length(row.radial_width), wanted)
     if tooth is not None and row.feed_rate is not None and row.spindle_speed is not None:
         found = tooth * cutter.ZEFP * row.spindle_speed

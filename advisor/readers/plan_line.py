@@ -355,14 +355,24 @@ class _Line:
         if behind and _meant_for_number(behind[0]):
             wanted = "a symbol such as ap, ae, fz, vf, n, levels, side, bottom, overcut, ramp"
             return misfit(wanted, found=shown(typed), nearest=nearest_word(typed, words_of("settings").known))
+        for count in range(min(MOST_TOGETHER, len(self.tokens) - at), 0, -1):
+            word = " ".join(self.tokens[at : at + count])
+            if (other := words_of("methods").instead.get(folded(word))) is not None:
+                return misfit(other, found=shown(word), field=name or "method")
         before = self.ways[-1][1] if self.ways and " ".join(self.tokens[:at]).endswith(self.ways[-1][1]) else ""
         said = f"{before} {typed}".strip()
         places = [name] if name else ["entry", "method"] if self.ids or self.given else ["method", "entry"]
         near = nearest_word(said, [word for place in places for word in words_of(_SECTIONS[place]).known])
-        place = next((one for one in places if near and meanings(_SECTIONS[one], near)), places[0])
+        place = next((one for one in places if near and meanings(_SECTIONS[one], near)), "")
         near = near or nearest_word(said, words_of("settings").known)
+        if not place:  # a method is what most words of a line are, unless there is one
+            named = any(meanings("methods", typed) and not meanings("entries", typed) for _, typed in self.ways)
+            place = name or ("entry" if named or "method" in self.given else "method")
         ours = words_of(_SECTIONS[place]).ours
-        wanted = f"one of {listed(ours)}; or a cutter of the crib, or a symbol such as ap, ae, fz, vf, n"
+        rest = "a cutter of the crib, or a symbol such as ap, ae, fz, vf, n"
+        wanted = (
+            f"one of {listed(ours)}; or {rest}" if place == "entry" else f"one of {listed(ours)}; or a way in, {rest}"
+        )
         return misfit(wanted, found=shown(said), field=place, nearest=near)
 
     def name_cutters(self) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import zip_longest
 from typing import NamedTuple
 
 from advisor.render.signs import plain, width
@@ -13,6 +14,8 @@ WIDEST = 100
 STEP = 2
 GAP = 2
 ROOMY = 60
+LEAST_CELL = 14  # columns in which a cell may be wrapped
+MOST_LINES = 5  # of a row of a table
 GRADE_STYLES = {"good": "green", "workable": "cyan", "poor": "yellow", "forbidden": "red"}
 
 
@@ -173,16 +176,38 @@ class Sheet:
         """Whether columns of these widths have no room side by side."""
         return STEP + indent + sum(widths) + GAP * (len(widths) - 1) > self.columns
 
+    def parts(self, widths: Sequence[int]) -> Iterator[slice]:
+        """Columns in parts that each have room side by side; one alone where it is too wide by itself."""
+        first, end = 0, len(widths)
+        for place in range(1, end):
+            if self.too_wide(widths[first : place + 1], 2 * STEP * bool(first)):
+                yield slice(first, place)
+                first = place
+        yield slice(first, end)
+
+    def narrower(self, widths: Sequence[int]) -> Sequence[int]:
+        """The widths of a column of labels, and of the others with the room that is left shared among them; nothing
+        where that is too little.
+        """
+        share = (self.columns - STEP - widths[0] - GAP * (len(widths) - 1)) // max(1, len(widths) - 1)
+        return () if share < LEAST_CELL else (widths[0], *(share for _ in widths[1:]))
+
     def table(self, block: Table) -> Iterator[Line]:
         """Columns where they fit, else a wrapped line for each row."""
         rows = [tuple(self.shown(cell) for cell in row) for row in (block.heads, *block.rows)]
         numeric = [_numbers(row[place] for row in rows[1:]) for place in range(len(block.heads))]
         widths = [max(width(row[place]) for row in rows) for place in range(len(block.heads))]
         if self.too_wide(widths) and block.second:
-            halves = slice(0, block.second), slice(block.second, None)
-            if not any(self.too_wide(widths[half], place * 2 * STEP) for place, half in enumerate(halves)):
-                yield from _in_two_lines(rows, widths, numeric, halves)
-                return
+            halves = [slice(0, block.second), slice(block.second, None)]
+            for parts in (halves, [*self.parts(widths)]):
+                if len(parts) <= MOST_LINES and not any(
+                    self.too_wide(widths[part], 2 * STEP * bool(place)) for place, part in enumerate(parts)
+                ):
+                    yield from _in_lines(rows, widths, numeric, parts)
+                    return
+        if self.too_wide(widths) and not rows[0][0] and (narrower := self.narrower(widths)):
+            yield from _in_wrapped_cells(rows, narrower)
+            return
         if self.too_wide(widths):
             for row in rows[1:]:
                 cells = zip(rows[0][1:], row[1:], numeric[1:], strict=True)
@@ -199,15 +224,23 @@ class Sheet:
             yield Line(((_columns(row, widths, numeric), "bold" if number == 0 else ""),))
 
 
-def _in_two_lines(
-    rows: Sequence[Sequence[str]], widths: Sequence[int], numeric: Sequence[bool], halves: Sequence[slice]
+def _in_lines(
+    rows: Sequence[Sequence[str]], widths: Sequence[int], numeric: Sequence[bool], parts: Sequence[slice]
 ) -> Iterator[Line]:
-    """Each row in two lines, the second set in."""
+    """Each row in some lines, those after the first set in."""
     for number, row in enumerate(rows):
-        for place, half in enumerate(halves):
-            told = " " * (2 * STEP * place) + _columns(row[half], widths[half], numeric[half])
+        for place, part in enumerate(parts):
+            told = " " * (2 * STEP * bool(place)) + _columns(row[part], widths[part], numeric[part])
             if told.strip():
                 yield Line(((told.rstrip(), "bold" if number == 0 else ""),))
+
+
+def _in_wrapped_cells(rows: Sequence[Sequence[str]], widths: Sequence[int]) -> Iterator[Line]:
+    """Rows whose cells are wrapped in their columns."""
+    for number, row in enumerate(rows):
+        cells = [[*wrap(cell, room, room)] for cell, room in zip(row, widths, strict=True)]
+        for each in zip_longest(*cells, fillvalue=""):
+            yield Line(((_columns(each, widths, [False] * len(widths)), "bold" if number == 0 else ""),))
 
 
 def _columns(row: Sequence[str], widths: Sequence[int], numeric: Sequence[bool]) -> str:

@@ -121,7 +121,7 @@ def overview(advice: Advice) -> Iterator[Block]:
 def not_counted(advice: Advice) -> str:
     """The features whose time is in no total: those that are not possible, and those not answered; empty where none."""
     without = sum(answer.best is None for answer in advice.features)
-    left_out = f" Not counted: {without} that are not possible." if without else ""
+    left_out = f" Not counted: {without} not possible." if without else ""
     return left_out + (f" Not counted: {len(advice.failed)} not answered." if advice.failed else "")
 
 

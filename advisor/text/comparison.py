@@ -206,10 +206,10 @@ def lift_items(lift: Lift, rival: Candidate, base: RuleBase) -> Iterator[Item]:
 
 def _none_opens(changes: int) -> str:
     if changes == 0:
-        return "No single change lifts it."
+        return "No single change lifts this rule."
     if changes == 1:
-        return "1 single change lifts it, but the way stays forbidden."
-    return f"{changes} single changes lift it, but the way stays forbidden."
+        return "A single change lifts this rule, but others still forbid the way."
+    return f"Each of {changes} changes lifts this rule, but others still forbid the way."
 
 
 def change_text(change: Change, lift: Lift, base: RuleBase) -> str:

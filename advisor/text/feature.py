@@ -111,7 +111,7 @@ def _going_in(facts: Situation) -> str:
 
     if "helix_bore" in facts:
         centre = f"the cutter's centre at {told('helix_feed', 'mm/min')}"
-        return f" of {told('helix_bore', 'mm')} at {told('entry_angle', 'deg')}, {centre}"
+        return f" in a bore of ⌀{told('helix_bore', 'mm')} at {told('entry_angle', 'deg')}, {centre}"
     if "hole_feed" in facts:
         depth = f"{told('hole_depth', 'mm')} deep at its tip"
         return f", {depth}, at {told('hole_speed', '1/min')} and {told('hole_feed', 'mm/min')}"
@@ -170,7 +170,7 @@ def each_line(region: Region, best: Candidate) -> Iterator[tuple[str, str]]:
     if region.copies > 1:
         each = (best.time - time_parts(best)["change"]) / region.copies
         told = f"{region.copies} alike, {seconds(each)} each without the moves from one to the next"
-        yield "count", f"{told}; each cutter is changed in once for all of them"
+        yield "count", f"{told}; one tool change for all of them"
 
 
 def rest_line(answer: FeatureAdvice) -> Iterator[tuple[str, str]]:

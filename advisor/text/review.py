@@ -27,6 +27,7 @@ from advisor.text.words import seconds
 TITLES = {"stop": "Stop", "change": "Change", "consider": "Consider"}
 MEANT = {"stop": "likely to break or injure", "change": "works, at a cost", "consider": "worth a look"}
 HEADS = ("op", "feature", "", "method", "cutter", "entry", "time")
+ONE_CHANGE = "a cutter that stays in the spindle for the next operation costs one tool change"
 SETTINGS = ("a_p × levels", "a_e", "n", "v_f", "stock left")
 
 
@@ -42,12 +43,12 @@ def review_blocks(review: Review, sketches: bool = True) -> Iterator[Block]:
     yield Table((*HEADS, *SETTINGS), rows, len(HEADS))
     yield from (Para(failure_text(one)) for one in review.failed)
     found = review.remedies
+    yield from section("What to change", _to_change(review, found))
     for weight in WEIGHTS:
         told = [finding for finding in review.findings if finding.weight == weight]
         yield from section(f"{TITLES[weight]}: {MEANT[weight]}", _told_once(told, review, found))
     if any(not finding.rule.source.work for finding in review.findings):
         yield Para("Findings that name no source rest on common practice.")
-    yield from section("What to change", _to_change(review, found))
     yield from section("Before the first run: safety", _told_once(review.cautions, review))
     yield from section("Well chosen", (_praise(praise, review) for praise in review.well_chosen))
     if review.not_said:
@@ -79,8 +80,8 @@ def time_text(review: Review) -> str:
     plan, advised = review.time_plan, review.time_advised
     told = ["not known" if time is None else seconds(time) for time in (plan, advised)]
     if plan is not None and told[0] == told[1]:
-        return f"{told[0]}, for plan and advice; a cutter kept for the next operation is changed in once"
-    return f"plan {told[0]}, advised {told[1]}; a cutter kept for the next operation is changed in once"
+        return f"{told[0]}, for plan and advice; {ONE_CHANGE}"
+    return f"plan {told[0]}, advised {told[1]}; {ONE_CHANGE}"
 
 
 def table_rows(judged: Judged) -> Iterator[tuple[str, ...]]:

@@ -54,7 +54,7 @@ def side_section(
     heights, names = _placed(_heights(side), grid), _placed(_names(side), grid)
     beside = columns >= BESIDE
     lines = [
-        f"{heights.get(row, ''):>{LABEL}} {''.join(rows[row])}{' ' + names.get(row, '') if beside else ''}".rstrip()
+        f"{at_left(heights.get(row, ''))}{''.join(rows[row])}{' ' + names.get(row, '') if beside else ''}".rstrip()
         for row in range(ROWS)
     ]
     if not beside:
@@ -144,6 +144,11 @@ def _cross_out(rows: list[list[str]], side: Side, grid: Grid, what: str, low: fl
             across = range(WALL - 1, WALL + 1)
         for column in across:
             rows[row][column] = HIT
+
+
+def at_left(height: str) -> str:
+    """A height in its column, with a blank behind it unless four decimals of an inch take the room of that."""
+    return f"{height} ".rjust(LABEL + 1)[: LABEL + 1]
 
 
 def _heights(side: Side) -> list[tuple[float, str]]:

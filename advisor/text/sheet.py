@@ -211,9 +211,9 @@ def short_size(region: Region) -> str:
 
 
 def _skin(region: Region, size: Callable[[float], str]) -> str:
-    """What is cut of a casting, forging or pre-machined feature, in short: its skin so thick, or its floor alone."""
+    """What is cut of a casting, forging or pre-machined feature, in short: the stock on its walls, or the floor."""
     if region.rough == "walls":
-        return f" skin {size(region.strip or 0.0)}"
+        return f" stock {size(region.strip or 0.0)}"
     return " floor" if region.rough == "floor" else ""
 
 
@@ -264,7 +264,7 @@ def _over_the_table() -> str:
 def _under_the_table(advice: Advice, part: WholePart) -> str:
     """The time of the part, and what is not in it."""
     cutters = f"{len(part.cutters)} cutter{'' if len(part.cutters) == 1 else 's'}"
-    return f"Total {seconds(part.time)}: {cutters}, each changed in once, not for each feature.{not_counted(advice)}"
+    return f"Total {seconds(part.time)}: {cutters}, one tool change each.{not_counted(advice)}"
 
 
 def cutter_table(cutters: Sequence[CutterUse]) -> Table:
@@ -391,7 +391,7 @@ def _entry(best: Candidate) -> Iterator[str]:
         return
     if best.entry_kind.from_the_side:
         if feed is not None and feed < plan.feed_rate:
-            yield f"roll in at {quantity(feed, 'mm/min', typed=DOWN)}"
+            yield f"arc in at {quantity(feed, 'mm/min', typed=DOWN)}"
         return
     if best.drill is not None:  # its row of the part table tells the hole
         place = entry_place(best).removeprefix(", ")

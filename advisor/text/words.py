@@ -29,6 +29,7 @@ MEASURE_OF = {
 }
 PARTS = {"cut": "in the cut", "entry": "entry", "travel": "moves between cuts", "change": "tool changes"}  # of a time
 MINUTE = 60
+EDGES = {"hss": "HSS"}  # how an edge that is not of carbide is written before its body
 LONG_TIME = 120
 OPENED = {"short_side": "open at a short side", "long_side": "open at a long side", "corner": "open at a corner"}
 OPENED_BOTH = {"short_side": "open at both short sides", "long_side": "open at both long sides"}
@@ -93,11 +94,11 @@ def cutter_text(cutter: Cutter) -> str:
 def cutter_kind(cutter: Cutter) -> str:
     """The cutter's body and main sizes."""
     teeth = "1 tooth" if cutter.ZEFP == 1 else f"{cutter.ZEFP} teeth"
-    edge = "" if cutter.substrate == "carbide" else f" of {cutter.substrate}"
+    edge = "" if cutter.substrate == "carbide" else f"{EDGES.get(cutter.substrate, cutter.substrate)} "
     if cutter.kind.drill:
         inserts = " with inserts" if has_inserts(cutter) else ""
-        return f"{spaced(cutter.body)}{edge}{inserts}, DC {given(cutter.DC)}"
-    return f"{spaced(cutter.body)}{edge}, DC {given(cutter.DC)}, {teeth}"
+        return f"{edge}{spaced(cutter.body)}{inserts}, DC {given(cutter.DC)}"
+    return f"{edge}{spaced(cutter.body)}, DC {given(cutter.DC)}, {teeth}"
 
 
 def entry_text(entry: str | None, drill: Cutter | None) -> str:

@@ -226,3 +226,22 @@ def test_the_example_of_every_help_runs_anywhere(command: str) -> None:
     ended = anywhere(*words)
     assert ended.returncode == 0, ended.stderr
     assert ended.stdout
+
+
+def test_notes_on_a_crib_are_one_line_where_it_is_not_the_crib_that_is_asked_about(tmp_path: Path) -> None:
+    (tmp_path / "crib.csv").write_text(
+        "Tools of mill 3\nid;body;DC;APMX;ZEFP;colour\nT1;solid end mill;8;20;3;red\nT2;tap;8;20;3;red\n",
+        encoding="utf-8",
+    )
+    spindle = "{speed: [1000, 9000], power: [9, 9]}"
+    machine = f"{{name: m, spindle: {spindle}, feed_max: 9000, rapid: 9000, tool_change: 4, coolant: [flood]}}"
+    (tmp_path / "shop.yaml").write_text(f"machines: [{machine}]\ncrib: crib.csv\n", encoding="utf-8")
+    slot = "{id: S1, kind: slot, length: 40, width: 14, depth: 5, floor: true, open_ends: 1}"
+    (tmp_path / "job.yaml").write_text(
+        f"part: p\nmaterial: C45\nmachine: m\nshop: shop.yaml\nfeatures: [{slot}]\n", encoding="utf-8"
+    )
+    crib = tmp_path / "crib.csv"
+    told = CliRunner().invoke(app, ["advise", str(tmp_path / "job.yaml"), "--quick"]).stderr
+    assert told == f"note: {crib}: 4 notes on how it was read; roughing crib {crib} tells them\n"
+    every = CliRunner().invoke(app, ["crib", str(crib)]).stderr
+    assert every.count("note: ") == 4

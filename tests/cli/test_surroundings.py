@@ -256,7 +256,7 @@ PAGE = "--quick --format html --output"
 @pytest.mark.skipif(not Path("/dev/stdout").exists(), reason="needs the streams as files")
 def test_a_page_can_be_written_into_a_pipe(copy: Path) -> None:
     ended = shell(f"$roughing advise {copy}/job.yaml {PAGE} /dev/stdout | cat")
-    assert ended.stderr == "page written to /dev/stdout\n"
+    assert ended.stderr == "written to /dev/stdout\n"
     assert ended.stdout.startswith("<!DOCTYPE html>")
     assert ended.stdout.rstrip().endswith("</html>")
     assert int(shell("$roughing rules book --output /dev/fd/5 5>&1 | wc -c").stdout) > 100_000

@@ -44,14 +44,22 @@ def test_a_symbol_leads_to_its_word(symbol: str, name: str) -> None:
         ("stepover", "radial width"),
         ("ap", "axial depth"),
         ("S", "spindle speed"),
-        ("vf", "feed per tooth"),
-        ("fn", "feed per tooth"),
+        ("vf", "feed rate"),
+        ("F", "feed rate"),
+        ("feed rate", "feed rate"),
+        ("ipm", "feed rate"),
+        ("SFM", "cutting speed"),
+        ("IPT", "feed per tooth"),
+        ("ipr", "feed per revolution"),
+        ("LOC", "flute"),
+        ("looping", "engagement-limited clearing"),
+        ("fn", "feed per revolution"),
         ("trochoidal", "engagement-limited clearing"),
         ("keyway", "slot"),
         ("shoulder", "step"),
         ("porcupine cutter", "inserted stacked mill"),
         ("Ø", "cutting diameter"),
-        ("roll-in", "roll in"),  # a word of the glossary comes before what it may stand for
+        ("roll-in", "arc in"),  # a word of the glossary comes before what it may stand for
     ],
 )
 def test_what_people_type_leads_to_its_word(typed: str, name: str) -> None:

@@ -56,7 +56,6 @@ SLIPS = {
     ("sheet", "--output", "x.html", "--count", "0"): "1 to 40",
     ("sheet", "--output", "x.html", "--topic", "slots"): "Did you mean narrow-slots",
     ("sheet", "--output", "x.html", "--format", "text"): "html",
-    ("report", "--output", "x.html"): "--format html",
     ("record", "delete"): "--yes",
 }
 

@@ -1,10 +1,12 @@
 """What is asked next: due first, the weakest first, in turn, new topics gradually; the same record, the same answer."""
 
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 from hypothesis import given
 from hypothesis import strategies as st
 
+from advisor.coach.picking import Wish, suits
 from advisor.coach.record import Answered, Question
 from advisor.coach.schedule import difficulty_of, kinds_in_turn, next_topics, standings
 
@@ -116,3 +118,12 @@ def test_the_same_topic_never_comes_twice_and_every_topic_stands_once(
     assert order[0] != last
     assert sorted(order) == sorted(TOPICS)
     assert order == next_topics(answers, TOPICS, MONDAY + later * MINUTE, last)
+
+
+def test_an_open_question_that_was_made_up_waits_where_jobs_are_asked_about() -> None:
+    made_up = Question(kind="choose", seed=1, difficulty=2, topic="reach")
+    jobs: Any = {"/shop/job.yaml": None}
+    assert suits(made_up, Wish())
+    assert not suits(made_up, Wish(sources=jobs))
+    assert suits(made_up.model_copy(update={"source": ("/shop/job.yaml",)}), Wish(sources=jobs))
+    assert not suits(made_up.model_copy(update={"source": ("/shop/other.yaml",)}), Wish(sources=jobs))

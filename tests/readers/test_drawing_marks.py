@@ -1,6 +1,7 @@
 """Marks as a drawing has them are read in a job: R8, ⌀12 H7, M10; where they leave something open, it is asked."""
 
 import re
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -69,9 +70,54 @@ def test_a_metric_thread_in_a_job_in_inches_is_metric_all_the_same(tmp_path: Pat
 
 
 @pytest.mark.parametrize(
+    ("typed", "size", "series"),
+    [("1/2-13", 0.4219, "UNC"), ("10-32", 0.159, "UNF"), ("1/4-20", 0.201, "UNC"), ("3/8-16UNC", 0.3125, "UNC"),
+     ("#8-32 UNC-2B", 0.136, "UNC"), ("1-8", 0.875, "UNC"), ("1-64", 0.0595, "UNC"), (".250-20 UNC - 2B", 0.201, "UNC"),
+     ("1 1/2-12", 1.4219, "UNF")],
+)  # fmt: skip
+@pytest.mark.parametrize("units", ["mm", "inch"])
+def test_a_unified_thread_gives_its_tap_drill(tmp_path: Path, typed: str, size: float, series: str, units: str) -> None:
+    found = read(tmp_path, hole(f'"{typed}"').replace("depth: 20", "depth: 5 mm"), units)
+    (feature,) = found.job.features
+    assert (feature.diameter, feature.purpose) == (pytest.approx(size * 25.4), "thread")
+    assert any(f"threads per inch ({series}); tapping size {size:g} in" in note for note in found.notes)
+
+
+@pytest.mark.parametrize(
+    ("typed", "size"), [("#7", 0.201), ("No. 21", 0.159), ("F", 0.257), ("letter Q", 0.332), ("#7 drill", 0.201)]
+)
+def test_a_number_or_letter_drill_is_its_diameter(tmp_path: Path, typed: str, size: float) -> None:
+    found = read(tmp_path, hole(f'"{typed}"').replace("depth: 20", "depth: 0.5"), "inch")
+    assert found.job.features[0].diameter == pytest.approx(size * 25.4)
+    assert f"H1: {typed} is read as the drill of {size:g} in" in found.notes
+
+
+@pytest.mark.parametrize("name", THREADS["unified"])
+def test_a_tap_drill_leaves_from_six_to_nine_tenths_of_the_thread(name: str) -> None:
+    """The full height on both sides is 1.299 P; at the minor diameter of the basic profile 1.0825 P, 83 %."""
+    row = THREADS["unified"][name]
+    number = re.fullmatch(r"#(\d+)", name)
+    inches = sum(float(Fraction(part)) for part in name.split("-")) if number is None else 0.06 + 0.013 * int(number[1])
+    assert row["diameter"] == pytest.approx(inches)
+    for series in {"UNC", "UNF"} & set(row):
+        height = (row["diameter"] - row[series]["size"]) * row[series]["threads"] / 1.299
+        assert 0.6 < height < 0.84
+
+
+def test_number_and_letter_drills_get_smaller_and_larger_in_turn() -> None:
+    numbers, letters = (list(THREADS["drills"][kind].values()) for kind in ("number", "letter"))
+    assert (len(numbers), len(letters)) == (60, 26)
+    assert numbers == sorted(numbers, reverse=True)
+    assert letters == sorted(letters)
+    assert numbers[0] < letters[0]
+
+
+@pytest.mark.parametrize(
     ("typed", "wanted"),
     [("M11", "a metric thread of the table"), ("M10x2", "the coarse pitch 1.5 or a finer one"), ("M10x1.1", "coarse"),
-     ("1/4-20 UNC", "the tapping size"), ("G1/4", "the tapping size"), ("R8", "Did you mean 16?"),
+     ("1/4-20 UNEF", "the tapping size"),
+     ("1/4-20 UNF", "a unified thread of the table"), ("10-30", "a unified thread"), ("G1/4", "the tapping size"),
+     ("R8", "Did you mean 16?"),
      ("12 h7", "Did you mean 12 H7?")],
 )  # fmt: skip
 def test_what_is_unsure_is_asked_with_file_and_line(tmp_path: Path, typed: str, wanted: str) -> None:
@@ -93,6 +139,32 @@ def test_a_tolerance_stands_beside_a_purpose_and_without_one_that_is_asked(tmp_p
     assert (feature.diameter, feature.purpose) == (12, "ream")
     told = refused(tmp_path, hole(f'"{typed}"'))
     assert "features.H1.purpose: found nothing; wanted purpose: ream, bore, mill or clearance" in told
+
+
+@pytest.mark.parametrize(("kind", "typed"), [("keyway", "10 P9"), ("slot", "10H7"), ("blind pocket", "10 H12")])
+def test_a_tolerance_beside_a_width_is_left_to_finishing(tmp_path: Path, kind: str, typed: str) -> None:
+    rest = ", open_ends: 0, floor: true" if kind == "slot" else ""
+    more = f"{{id: N1, kind: {kind}, length: 40, width: {typed}, depth: 5{rest}}}"
+    found = read(tmp_path, more)
+    assert found.job.features[0].width == 10
+    assert any("is read as 10" in note and "is left to finishing" in note for note in found.notes)
+    assert "Did you mean 10 H9?" in refused(tmp_path, more.replace(typed, "10 h9"))
+
+
+@pytest.mark.parametrize(
+    ("kind", "floor", "flat"),
+    [("blind pocket", True, None), ("through pocket", False, None), ("circular pocket", True, True),
+     ("blind hole", True, None), ("Durchgangsbohrung", False, None)],
+)  # fmt: skip
+def test_a_word_for_a_kind_says_whether_there_is_a_floor(tmp_path: Path, kind: str, floor: bool, flat: object) -> None:
+    sizes = "length: 60, width: 40" if "blind pocket" in kind or "through" in kind else "diameter: 30"
+    (feature,) = read(tmp_path, f"{{id: X, kind: {kind}, {sizes}, depth: 10}}").job.features
+    assert (feature.floor, getattr(feature, "flat_floor", None)) == (floor, flat)
+
+
+def test_stock_of_an_outline_is_its_stock_side(tmp_path: Path) -> None:
+    told = refused(tmp_path, "{id: A1, kind: contour, length: 90, width: 50, depth: 20, stock: 3}")
+    assert "Did you mean stock_side?" in told
 
 
 @pytest.mark.parametrize("name", THREADS["coarse"])
@@ -118,9 +190,13 @@ def test_of_any_text_a_thread_is_made_and_told_or_nothing(text: str) -> None:
         assert not found.note
     else:
         assert text.strip() in found.note
+        size = float(found.fields["diameter"].split()[0])
+        if "is read as the drill of" in found.note:
+            assert 0 < size < 0.5
+            return
         assert found.fields["purpose"] == "thread"
-        size = float(found.fields["diameter"].removesuffix(" mm"))
-        assert 0 < size < float(re.findall(r"\d+(?:[.,]\d+)?", text)[0].replace(",", "."))
+        inches = found.fields["diameter"].endswith(" in")
+        assert 0 < size < (2 if inches else float(re.findall(r"\d+(?:[.,]\d+)?", text)[0].replace(",", ".")))
 
 
 def valid(diameter: str) -> bool:
@@ -130,9 +206,9 @@ def valid(diameter: str) -> bool:
 
 
 def test_the_schema_knows_the_marks() -> None:
-    for text in ("M10", "M10x1.25", "m 8", "⌀12 H7", "Ø12", "12H7", "0.5 in"):
+    for text in ("M10", "M10x1.25", "m 8", "⌀12 H7", "Ø12", "12H7", "0.5 in", "1/4-20 UNC", "#7"):
         assert valid(text), text
-    for text in ("M", "Q10", "⌀", "wide"):
+    for text in ("MM", "Q10", "⌀", "wide"):
         assert not valid(text), text
 
 

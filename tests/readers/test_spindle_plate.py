@@ -100,6 +100,11 @@ def test_what_is_no_curve_is_told_with_its_field(said: dict[str, Any], field: st
     assert (fault.field, wanted in fault.wanted) == (field, True)
 
 
+def test_a_comma_that_splits_a_number_is_told_as_one(tmp_path: Path) -> None:
+    with pytest.raises(AssertionError, match="nothing between thousands: a comma begins the next field"):
+        shop_in(tmp_path, "mm", "{speed: 10,000, power_kw: 18.5, torque_nm: 118}")
+
+
 def test_a_key_twice_in_other_words_is_asked_about() -> None:
     with pytest.raises(ValidationError, match="once"):
         Spindle.model_validate({"speed": [1000], "power": [5], "power_kw": [6]})

@@ -37,6 +37,22 @@ def test_wide_signs_are_counted_as_two_columns() -> None:
     assert all(width(line) <= 30 for line in lines(Para("板" * 40), columns=30))
 
 
+def test_what_is_compared_stays_in_columns_with_its_cells_wrapped() -> None:
+    rows = (("method", "helical boring " * 3, "drilling"), ("cutter", "E12", "D12 " * 12))
+    told = lines(Table(("", "advised", "compared"), rows), columns=50)
+    assert max(map(len, told)) <= 50
+    at = told[0].index("compared")
+    assert told[1][at:].strip() == "drilling"
+    assert all(line[at:].strip().startswith("D12") for line in told[-3:])
+
+
+def test_a_row_in_two_lines_that_are_too_wide_stands_in_more() -> None:
+    rows = (("P1", "closed pocket 96 × 60 × 29 R13", "looping", "0.7303 × 1", "0.0905", "0.5 / 0.5"),)
+    told = lines(Table(("id", "feature", "method", "a_p", "a_e", "left"), rows, 3), columns=40)
+    assert [line.split()[0] for line in told] == ["id", "method", "left", "P1", "looping", "0.5"]
+    assert max(map(len, told)) <= 40
+
+
 def test_a_table_that_is_too_wide_becomes_a_line_for_each_row() -> None:
     told = lines(Table(("id", "DC", "edge"), (("E" * 30, "12", "carbide"), ("E2", "8", "hss"))), columns=40)
     assert told[-1].strip() == "E2: DC 8, hss"

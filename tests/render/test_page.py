@@ -184,9 +184,18 @@ def test_advise_writes_the_page_to_a_file_whole_or_not_at_all(tmp_path: Path) ->
     assert CliRunner().invoke(app, [*arguments, str(tmp_path / "no" / "such.html")]).exit_code not in (0, 1)
 
 
+@pytest.mark.parametrize("form", ["text", "markdown", "json", "csv"])
+def test_every_format_is_written_to_a_file_as_to_stdout(tmp_path: Path, form: str) -> None:
+    file = tmp_path / "advice"
+    arguments = ["advise", JOB, "--quick", "--format", form]
+    told = CliRunner().invoke(app, [*arguments, "--output", str(file)])
+    assert (told.exit_code, told.stdout) == (0, "")
+    assert file.read_bytes() == CliRunner().invoke(app, arguments).stdout_bytes
+
+
 @pytest.mark.parametrize(
     "words",
-    [["--output", "x.txt"], ["--format", "json", "--output", "x.json"], ["--format", "pdf"], [JOB, "--format", "html"]],
+    [[JOB, "--output", "x.txt"], ["--format", "pdf"], [JOB, "--format", "html"]],
 )
 def test_what_a_page_cannot_be_is_said(words: list[str]) -> None:
     ended = CliRunner().invoke(app, ["advise", JOB, *words])

@@ -5,7 +5,7 @@ import pytest
 from advisor.model.candidate import Candidate
 from advisor.render import markdown, terminal
 from advisor.text.blocks import Para, Sketch
-from advisor.text.section_text import BESIDE, HIT, LABEL, ROWS, WIDE, side_section, sketch_blocks
+from advisor.text.section_text import BESIDE, HIT, LABEL, ROWS, WIDE, at_left, side_section, sketch_blocks
 from advisor.text.side_view import side_of
 from tests.cases import worked
 from tests.render import drawn
@@ -103,3 +103,8 @@ def test_the_same_things_touch_in_characters_and_on_the_page() -> None:
         touched = drawn.contacts(section(candidate, pocket().region, "x", LIMITS))
         lines = " ".join(" ".join(side_section(candidate, pocket().region, 40, LIMITS)).split())
         assert lines.count("contact:") == len(touched)
+
+
+def test_a_height_of_four_decimals_moves_no_row() -> None:
+    assert {len(at_left(height)) for height in ("", "top 0", "floor 0.75", "level 0.7303")} == {12}
+    assert at_left("level 0.7303") == "level 0.7303"

@@ -68,6 +68,12 @@ def test_what_no_number_answers_is_told_in_words() -> None:
     assert "Keep tabs or a skin" in entry
 
 
+def test_the_set_stands_before_the_findings() -> None:
+    found = list(review_blocks(whole(HATCH, "full-flute-overload.yaml")))
+    heads = [block.text for block in found if isinstance(block, Heading)]
+    assert heads.index("What to change") < next(at for at, head in enumerate(heads) if head.startswith("Stop"))
+
+
 def test_a_sound_plan_has_no_set() -> None:
     assert whole(HATCH, "good.yaml").remedies.changes == ()
     assert in_the_set(whole(HATCH, "good.yaml")) == []

@@ -84,5 +84,5 @@ def test_the_input_that_would_lift_a_rule_is_told_with_what_comes_of_it() -> Non
 def test_where_nothing_lifts_alone_that_is_said() -> None:
     found = compared("valve-block-no-way", "P1", Wanted("engagement_limited_clearing"))
     shown = " ".join(terminal.text(beside_blocks(found), 80).split())
-    assert "lift it, but the way stays forbidden" in shown
+    assert "lifts this rule, but others still forbid the way" in shown
     assert "holder-hits still forbids the way" in shown
