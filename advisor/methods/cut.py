@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from advisor.mechanics.deflection import tip_deflection
@@ -74,6 +74,10 @@ class Cut:
     def cutter(self) -> Cutter:
         """The cutter."""
         return self.inside.cutter
+
+    def slowed(self, factor: float) -> Cut:
+        """The cut at a share of its speed; what was worked out for the full speed is not kept."""
+        return replace(self, speed_factor=self.speed_factor * factor, _speeds={}, _feeds={}, _helices={})
 
     def tip_compliance(self, load_from_tip: float) -> float:
         """How far the tip gives way for each newton at that place [mm/N]."""

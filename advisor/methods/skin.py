@@ -16,7 +16,7 @@ def planned(method: Method, cut: Cut) -> Plan | None:
     plan, factor = method.plan(cut), cut.inside.facts.get("skin_speed_factor")
     if plan is None or factor is None or not _all_in_the_skin(method, cut, plan):
         return plan
-    slow = method.plan(replace(cut, speed_factor=cut.speed_factor * float(factor), _speeds={}))
+    slow = method.plan(cut.slowed(float(factor)))
     if slow is None or not _all_in_the_skin(method, cut, slow):
         return plan
     facts = {name: value for name, value in slow.facts.items() if name != "skin_speed"}

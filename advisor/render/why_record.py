@@ -40,7 +40,7 @@ def why_record(answer: FeatureAdvice, advice: Advice) -> dict[str, Any]:
                 for name, value, told, source in evidence.thresholds
             ],
             "tables": list(tables(advice)),
-            "words": used(evidence),
+            "words": used(evidence.sentences),
         },
     }
 

@@ -68,11 +68,11 @@ def quick_enough(best: Candidate, limits: Limits) -> str:
 
 def _not_quick_enough(limits: Limits) -> str:
     """Why a workable way that is quicker than the good one does not come before it."""
-    ((_, held, freely), saving), kept = Overtaking.of(limits), quantity(limits["overtaking_rate_least"], "share")
+    (_, held, freely), saving = Overtaking.of(limits)
     return (
         f"A workable way comes first only if it saves {quantity(saving, 's')} and takes under {quantity(freely, '')} "
-        f"of the time of every good one. The limit is {quantity(held, '')} where it keeps less than {kept} of the "
-        "tables' rate or of the power. It never comes first beside a thin wall or floor."
+        f"of the time of every good one. The limit is {quantity(held, '')} where it keeps less than "
+        f"{_kept_least(limits)}. It never comes first beside a thin wall or floor."
     )
 
 
@@ -101,11 +101,19 @@ def _as_quick(order: Order, limits: Limits, of_which: str) -> str:
     return f"within {quantity(limits['time_band'], 'share')} {of_which}" if order.within else "counted as equally quick"
 
 
+def _kept_least(limits: Limits) -> str:
+    """How much a way keeps at least of rate and power that is not severely limited."""
+    rate, load = (quantity(limits[name], "share") for name in ("overtaking_rate_least", "overtaking_load_least"))
+    if rate == load:
+        return f"{rate} of the tables' rate or of the power"
+    return f"{rate} of the tables' rate or {load} of the power"
+
+
 def _must_save_more(limits: Limits) -> str:
     """Why a workable way stays behind the good ones, though it takes less time than one that comes before them."""
     (_, held, _), _ = Overtaking.of(limits)
     return (
-        f"it keeps less than {quantity(limits['overtaking_rate_least'], 'share')} of the tables' rate or of the power, "
+        f"it keeps less than {_kept_least(limits)}, "
         f"and comes before a good way only if it takes under {quantity(held, '')} of its time"
     )
 

@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     from advisor.knowledge.evidence import Worked
     from advisor.knowledge.schema import RuleBase
     from advisor.model.answer import FeatureAdvice
-    from advisor.text.why import Evidence
 
 
 class Here(NamedTuple):
@@ -70,22 +69,14 @@ def list_blocks(base: RuleBase) -> Iterator[Block]:
     yield Items(tuple(Item(explained(term, base)[0], strong=f"{term.name}:") for term in terms))
 
 
-def used_blocks(evidence: Evidence) -> Iterator[Block]:
-    """The words of the trade in the sentences of some evidence."""
-    names = used(evidence)
+def used_blocks(sentences: Iterable[str]) -> Iterator[Block]:
+    """The words of the trade in some sentences."""
+    names = used(sentences)
     if names:
         yield Heading("Words used here")
         yield Para(f"{', '.join(names)}. roughing words TERM explains one.")
 
 
-def used(evidence: Evidence) -> list[str]:
-    """The names of the words of the trade that occur in the sentences of some evidence, those of every day left out."""
-    return [term.name for term in occurring(_sentences(evidence), glossary()) if not term.everyday]
-
-
-def _sentences(evidence: Evidence) -> Iterable[str]:
-    grounds = (*evidence.reasons, *evidence.concluded, *evidence.cautions)
-    for found in (*grounds, *(item for _, _, rules in evidence.set_back for item in rules)):
-        yield f"{found.text} {found.remedy}"
-    for way, deciding, _ in evidence.set_back:
-        yield f"{way.rpartition(' (')[0]}. {deciding}"
+def used(sentences: Iterable[str]) -> list[str]:
+    """The names of the words of the trade that occur in some sentences, those of every day left out."""
+    return [term.name for term in occurring(sentences, glossary()) if not term.everyday]

@@ -97,6 +97,15 @@ class Evidence:
             for other in self.answer.alternatives
         ]
 
+    @property
+    def sentences(self) -> Iterator[str]:
+        """The sentences of the evidence."""
+        grounds = (*self.reasons, *self.concluded, *self.cautions)
+        for found in (*grounds, *(item for _, _, rules in self.set_back for item in rules)):
+            yield f"{found.text} {found.remedy}"
+        for way, deciding, _ in self.set_back:
+            yield f"{way.rpartition(' (')[0]}. {deciding}"
+
     @cached_property
     def thresholds(self) -> tuple[tuple[str, str, str, str], ...]:
         """The thresholds that formulas and conditions rest on: name, value, what it is, source in full."""
@@ -149,7 +158,7 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     yield from section("What would change the advice", breakpoints(answer))
     yield from section("A cutter worth buying" if answer.best else "What would make it possible", repair_texts(answer))
     yield from section("Not given", (unasked(item, base) for item in answer.not_asked))
-    yield from used_blocks(evidence)
+    yield from used_blocks(evidence.sentences)
 
 
 def _from_the_side(answer: FeatureAdvice, base: RuleBase) -> Iterator[Block]:
