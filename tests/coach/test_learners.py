@@ -27,7 +27,7 @@ def after_days(who: str, learner: Learner, folder: Path) -> Report:
 
 @pytest.fixture(scope="module")
 def reports(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, Report]:
-    learners = {"knows": knows, "guesses": guesses(1), "weak": weak_in(topics()[WEAK].title)}
+    learners = {"knows": knows, "guesses": guesses(3), "weak": weak_in(topics()[WEAK].title)}
     return {who: after_days(who, learner, tmp_path_factory.mktemp(who)) for who, learner in learners.items()}
 
 
