@@ -197,7 +197,7 @@ def plan(cut: Cut) -> Plan | None:
             "allowed_depth": found.allowed,
             "bore": bore,
             "centre_feed": centre,
-            "ramp_angle": angle,
+            "ramp_angle": degrees(atan(pitch / way)),
             "pitch": pitch,
             "path_radius": way / (2 * pi),
             "axis_feed": _axes(cut, way),
@@ -232,7 +232,10 @@ def _turns(cut: Cut, ring: Ring, steepest: float, steepest_buried: float, trial_
     the hole, no deeper than a cut at full width.
     """
     depth, cone = cut.inside.depth_to_cut, ring.cone
-    if (said := pinned_levels(cut)) is not None:
+    said = pinned_levels(cut)
+    if said is None and cut.pinned.ramp_angle is not None and steepest > 0:  # who chose the angle chose the pitch
+        said = pieces(depth, min(steepest, depth)), min(steepest, depth)
+    if said is not None:
         count, deep = said
         beside = difference(depth, cone)
         if cone == 0 or beside <= 0 or (above := pieces_of(cut, beside, deep)) >= count:

@@ -299,6 +299,8 @@ def _descent(facts: Situation, plan: Plan, way_in: WayIn | None, row: OperationR
     """The angle at which the cutter goes down, where it goes down at one."""
     if not METHODS[plan.method].in_turns or row.axial_depth is None:
         angle = None if way_in is None else way_in.ramp_angle
+        if angle is not None and METHODS[plan.method].in_turns:
+            angle = row.ramp_angle or angle
         return {} if angle is None else {"descent_angle": angle}
     bore, DC = float(facts["bore"]), plan.cutter.DC
     found: Situation = {"descent_angle": helix_angle(plan.axial_depth, bore, DC)}
