@@ -24,7 +24,7 @@ AS_DRILLED = ("clearance", "thread")  # purposes of holes that nothing finishes
 OF_THE_FEATURE = ("aspect_ratio", "wall_slenderness", "floor_slenderness")
 OF_THE_CUTTER = (
     "depth_ratio", "reach_ratio", "projection_ratio", "edge_ratio", "full_width_factor",
-    "fit_ratio", "width_spare", "width_ratio", "fill_share",
+    "rim_ratio", "fit_ratio", "width_spare", "width_ratio", "fill_share",
 )  # fmt: skip
 OF_A_CORNER = ("corner_rest", "corner_rest_beyond")
 OF_WHAT_IS_LEFT = (
