@@ -99,7 +99,9 @@ def _check_heads(grid: Grid, kind: Kind) -> None:
         columns = [shown(text) for text, one in zip(texts, fields, strict=True) if one == repeated]
         found = f"{columns[0]} twice" if len(set(columns)) == 1 else f"{' and '.join(columns)}, each a head for it"
         problems.append(Problem(name, line, sheet + repeated, found, "each head once: one column of a kind"))
-    strange = [text for text, head in zip(texts, grid.heads, strict=True) if text and head == Head(None)]
+    strange = [
+        text for text, head in zip(texts, grid.heads, strict=True) if text and (head.field, head.asked) == (None, None)
+    ]
     for needed in kind.needed:
         if needed not in fields:
             near = nearest_word(needed, strange)
