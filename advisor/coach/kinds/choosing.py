@@ -270,7 +270,7 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """The nearest change of the feature at which the advice is another, or at which it is the method chosen."""
     key = exercise.key_of(Key)
-    return contrast_blocks(key.scene, key.ways[str(answers[key.part])].method)
+    return contrast_blocks(key.scene, key.part, key.ways[str(answers[key.part])].method)
 
 
 def set_back(key: Key, label: str) -> list[Item]:

@@ -7,7 +7,7 @@ from random import Random
 from typing import NamedTuple
 
 from advisor.choosing.ranking import against
-from advisor.coach.contrast import contrast_blocks
+from advisor.coach.contrast import contrast_blocks, differing
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues, known_facts
 from advisor.coach.kinds import Answers, Marks, Posed
@@ -179,4 +179,5 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """The nearest change of the feature at which the advice is another."""
-    return contrast_blocks(exercise.key_of(Key).scene)
+    key = exercise.key_of(Key)
+    return contrast_blocks(key.scene, differing(key.scene.best, key.way))

@@ -8,7 +8,7 @@ from random import Random
 from typing import Any, NamedTuple
 
 from advisor.choosing.ranking import against, standing
-from advisor.coach.contrast import contrast_blocks, last_right, two_lines
+from advisor.coach.contrast import last_right, two_lines
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues
 from advisor.coach.judging import Impossible, Verdict, judged, setting_text, settings_of
@@ -181,11 +181,13 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
 
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
-    """Between a wrong number and the advised one: the last that is right, and the first that is not."""
+    """Between a wrong number and the advised one: the last that is right, and the first that is not; nothing where all
+    is right, as another feature would be cut by other means than those given.
+    """
     key, mine = exercise.key_of(Key), _mine(answers)
     name = _first_wrong(marks)
     if name is None or isinstance(_alone(key, name, mine[name]), str) or _is_right(key, name, mine[name]):
-        return contrast_blocks(key.scene)
+        return ()
     good, bad = last_right(
         lambda value: _is_right(key, name, value), float(key.advised[name]), float(mine[name]), name == "levels"
     )
