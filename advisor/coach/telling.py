@@ -69,6 +69,8 @@ def _beside(scene: Scene, tells: Collection[str], cutter: Cutter | None) -> Iter
     elif region.open_sides:
         at = f", {spaced(region.open_at)}" if region.open_at else ""
         yield "open", counted(str(region.open_sides), "side") + at
+    if region.kind == "outside_profile" and region.strip:
+        yield "stock", f"{given(region.strip)} beside the outline"
     for name in ("top", "thinnest_wall", "floor_thickness", "allowance_side", "allowance_bottom"):
         value = getattr(region, name)
         if value:

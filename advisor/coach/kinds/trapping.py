@@ -71,7 +71,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
     about = topics() if topic is None else (topic,)
     wanted = {name for one in about for name in table().trap_spoils.get(one, ())}
     for name, value in flaws(sound, scene, difficulty, rng):
-        if name not in wanted:
+        if name not in wanted or (name == "tabs" and not _tabs_hold(scene)):
             continue
         filled = _filled(scene, changed(sound, name, value)) if name == "method" else {}
         verdict = _verdict(scene, changed(sound, name, value) | filled) if filled is not None else None
@@ -170,6 +170,9 @@ def plan_rows(plan: Mapping[str, Any], scene: Scene) -> Iterator[tuple[str, str]
     crib: dict[str, Cutter] = {cutter.id: cutter for cutter in scene.assignment.crib}
     order = list(NUMBERS)
     for name, value in sorted(plan.items(), key=lambda row: order.index(row[0]) if row[0] in order else len(order)):
+        if name == "tabs" and not _tabs_hold(scene):
+            yield "part held", "itself, from below"
+            continue
         yield called(name), cutter_line(crib[value]) if value in crib else value_text(name, value)
 
 
@@ -197,6 +200,12 @@ def _comes_loose(scene: Scene) -> bool:
     """Whether a piece comes loose when the cut goes through: the middle of a window, or the part itself."""
     region = scene.answer.region
     return not region.floor and (region.island is not None or region.kind == "outside_profile")
+
+
+def _tabs_hold(scene: Scene) -> bool:
+    """Whether something stays that tabs can hold to: round an outline a frame, and no rim that all turns to chips."""
+    least = scene.bench.limits["rim_ratio_chips"]
+    return float(scene.best.facts.get("rim_ratio", least)) >= least
 
 
 def _verdict(scene: Scene, plan: dict[str, Any]) -> Verdict | None:
