@@ -4,6 +4,7 @@ import pytest
 
 from advisor.coach.contrast import contrast_blocks, teaches
 from advisor.coach.grading import grade, model_answers
+from advisor.coach.scene import scene_of
 from advisor.model.answer import Breakpoint
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Items
@@ -29,7 +30,7 @@ def test_only_a_change_that_teaches_something_is_told(change: Breakpoint, told: 
 @pytest.mark.parametrize(("kind", "topic"), [("choose", "layers-and-faces"), ("explain", "narrow-slots")])
 @pytest.mark.parametrize("seed", [3, 11])
 def test_beyond_the_line_is_another_method_that_a_shop_would_run(kind: str, topic: str, seed: int) -> None:
-    scene = make(kind, seed, 2, topic).key.scene
+    scene = scene_of(make(kind, seed, 2, topic).assignment)
     for told in contrast_blocks(scene, "method")[1:]:
         assert isinstance(told, Items)
         _, beyond = told.items

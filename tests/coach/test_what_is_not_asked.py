@@ -72,7 +72,7 @@ def test_hard_faces_are_not_asked_on_a_weak_machine_nor_levels_of_a_face_that_is
 
 def test_a_way_in_that_another_method_takes_is_not_called_a_fault() -> None:
     """A ramp was refused in a hole that the same cutter bores on a helix."""
-    for seed in (88, 5, 21):
+    for seed in (88, 5, 24):
         key = make("explain", seed, 2, "getting-in").key
         tool = (key.way.cutter.id, key.way.entry)
         alike = [one for one in key.scene.answer.candidates if (one.cutter.id, one.entry) == tool]

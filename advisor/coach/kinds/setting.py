@@ -33,7 +33,7 @@ from advisor.text.words import entry_text, way_text
 
 ASKED = {
     "levels": ("How many levels?", ""),
-    "radial_width": ("How wide a cut, sideways?", "mm"),
+    "radial_width": ("What width of cut (ae)?", "mm"),
     "allowance_side": ("How much is left on the walls?", "mm"),
     "allowance_bottom": ("How much is left at the bottom?", "mm"),
     "overcut": ("How far past the bottom?", "mm"),
@@ -316,7 +316,7 @@ def _part(key: Key, name: str, value: Any) -> tuple[str, float, str]:
             return name, HALF if _nearly_does(alone, key) else 0.0, _blame(alone, key)
         if told := _half(name, value, alone, key):
             return name, HALF, told
-    return name, 1.0, f"Right. {_mine_too(key, name)}"
+    return name, 1.0, _mine_too(key, name)
 
 
 def _mine_too(key: Key, name: str) -> str:

@@ -17,7 +17,7 @@ from advisor.coach.kinds.untrue import not_so_text, same_fault
 from advisor.coach.margins import plainly_holds
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
-from advisor.coach.telling import cutter_line, job_blocks, lettered
+from advisor.coach.telling import cutter_line, job_blocks, lettered, more_of
 from advisor.coach.topics import Topic, topic_of, topics
 from advisor.knowledge.conditions import holds
 from advisor.knowledge.evidence import quantised
@@ -157,7 +157,8 @@ def _posed(
     key = Key(scene, sound, name, value, filled, verdict.findings, by_letter)
     topic = topic_of(verdict.heavy[0].rule)
     crib = [("", cutter) for cutter in scene.assignment.crib] if topics()[topic].shows_crib else ()
-    told = (*job_blocks(scene, "", topic, crib, drawn=False), Heading(PLAN), Pairs(tuple(plan_rows(plan, scene))))
+    more = (*more_of(topic), *(("RE",) if name == "overcut" else ()))
+    told = (*job_blocks(scene, "", topic, crib, drawn=False), Heading(PLAN), Pairs(tuple(plan_rows(plan, scene, more))))
     hidden = tuple(choice.text for choice in choices if choice.label in key.true)
     longer = ("longer",) if verdict.heavy[0].rule.id in table().longer_than_needed else ()
     clues = Clues((*longer, name), verdict.way.facts, hidden=hidden)
@@ -165,7 +166,7 @@ def _posed(
     return Posed(told, (Part("fault", ASK, choices),), key, ids, topic, clues, scene)
 
 
-def plan_rows(plan: Mapping[str, Any], scene: Scene) -> Iterator[tuple[str, str]]:
+def plan_rows(plan: Mapping[str, Any], scene: Scene, more: Sequence[str] = ()) -> Iterator[tuple[str, str]]:
     """The settings of a plan in words, the cutters with their sizes."""
     crib: dict[str, Cutter] = {cutter.id: cutter for cutter in scene.assignment.crib}
     order = list(NUMBERS)
@@ -173,7 +174,7 @@ def plan_rows(plan: Mapping[str, Any], scene: Scene) -> Iterator[tuple[str, str]
         if name == "tabs" and not _tabs_hold(scene):
             yield "part held", "itself, from below"
             continue
-        yield called(name), cutter_line(crib[value]) if value in crib else value_text(name, value)
+        yield called(name), cutter_line(crib[value], more) if value in crib else value_text(name, value)
 
 
 def _sound(scene: Scene) -> dict[str, Any] | None:
@@ -270,6 +271,8 @@ def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block,
 
     last, first = last_right(passes, float(good), float(bad), key.spoiled == "levels")
     last, first = written(key.spoiled, last), written(key.spoiled, first)
+    if key.finding.rule.id in table().told_by_radius:
+        last = max(last, min(float(good), key.scene.best.cutter.RE))
     name, right = called(key.spoiled), value_text(key.spoiled, good)
     told = "right." if last == good else f"just passes; {right} is right."
     return two_lines(
