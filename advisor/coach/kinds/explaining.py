@@ -120,7 +120,9 @@ def _is_about(rule: Rule, way: Candidate, scene: Scene) -> bool:
 
 
 def quicker_by_far(way: Candidate, scene: Scene) -> bool:
-    """Whether a way that is poor and no more takes so much less that a shop would rather have it."""
+    """Whether a way that only leaves stock takes so much less time that a shop would rather have it."""
+    if not {rule.id for rule in against(way)} <= set(table().leaves_stock):
+        return False
     return way.grade != FORBIDDEN and table().trade.tempting_time.value * way.time < scene.best.time
 
 
