@@ -1,19 +1,20 @@
-"""The near-identical case in which the answer changes: today and beyond the line, a line each."""
+"""The near-identical case in which the answer changes: as drawn and beyond the line, a line each."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
 from advisor.analysis.inputs import changed_feature
-from advisor.analysis.sensitivity import changes, feature_changes
+from advisor.analysis.sensitivity import feature_changes
 from advisor.choosing.advice import advise_feature
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
-from advisor.knowledge.wording import fill, given, quantity
+from advisor.coach.would_run import would_run
+from advisor.knowledge.wording import fill, given
 from advisor.mechanics.bisection import closed_in, mean
 from advisor.model.answer import Breakpoint
+from advisor.model.candidate import Candidate
 from advisor.text.blocks import Block, Heading, Item, Items
-from advisor.text.changes import breakpoint_text
 from advisor.text.names import spaced
 from advisor.text.words import way_text
 
@@ -21,28 +22,49 @@ TITLE = "Where the answer changes"
 HALVINGS = 12
 
 
-def contrast_blocks(scene: Scene, method: str | None = None) -> tuple[Block, ...]:
-    """The nearest change of the feature, else of cutter or machine, at which the advice is another; rather one at which
-    it is a certain method; nothing where no single number turns it that teaches something.
+def contrast_blocks(scene: Scene, part: str, method: str | None = None) -> tuple[Block, ...]:
+    """The nearest size of the feature at which the part of the way that was asked for is another, as a shop would run;
+    rather one at which it is a certain method; nothing where no single size turns it.
+
+    No cutter is varied: one of other sizes is not made, nor is another machine at hand.
     """
-    answer, feature, crib = scene.answer, scene.feature, scene.assignment.crib
-    found = [one for one in feature_changes(answer, feature, crib, scene.bench) if teaches(one)]
-    if found:
-        turn = min(found, key=lambda one: (one.method != method, one.distance))
-        return (Heading(TITLE), Items(tuple(pair(scene, turn))))
-    others = [one for one in changes(answer, feature, crib, scene.bench) if teaches(one)]
-    if others:
-        now = f"today: {way_text(scene.best)}, {quantity(scene.best.time, 's')}"
-        return (Heading(TITLE), Items((Item(now), Item(breakpoint_text(others[0])))))
+    turns = feature_changes(scene.answer, scene.feature, scene.assignment.crib, scene.bench)
+    for turn in sorted(turns, key=lambda one: (one.method != method, one.distance)):
+        beyond = _beyond(scene, turn) if teaches(turn) else None
+        if beyond is not None and _turned(scene.best, beyond.best, part) and would_run(beyond):
+            return (Heading(TITLE), Items(tuple(pair(scene, turn))))
     return ()
+
+
+def differing(best: Candidate, other: Candidate) -> str:
+    """What two ways differ in: the way in where that is all, the cutter within a method, else the method."""
+    if other.method != best.method:
+        return "method"
+    return "entry" if other.cutter.id == best.cutter.id else "cutter"
+
+
+def _turned(best: Candidate, other: Candidate, part: str) -> bool:
+    """Whether a part of the way is another: the way in, where method and cutter stay; the cutter; the method."""
+    if part == "entry":
+        return differing(best, other) == "entry" and other.entry != best.entry
+    return other.cutter.id != best.cutter.id if part == "cutter" else other.method != best.method
+
+
+def _beyond(scene: Scene, turn: Breakpoint) -> Scene | None:
+    """The scene beyond the line; nothing where there is no such feature, or no way."""
+    feature = changed_feature(scene.feature, turn.name, turn.at)
+    if feature is None:
+        return None
+    answer = advise_feature(feature, scene.assignment.crib, scene.bench)
+    return scene._replace(feature=feature, answer=answer) if answer.best is not None else None
 
 
 def teaches(change: Breakpoint) -> bool:
     """Whether a change teaches something: not that a crib has nothing more, which was perhaps not shown, nor a cutter
-    of a width that nobody makes, nor a size that is the same on a drawing.
+    of a size that nobody makes, nor a size that is the same on a drawing.
     """
     seen = change.distance >= table().trade.change_seen.value
-    return change.method is not None and change.name != "DC" and seen
+    return change.method is not None and change.whose == "feature" and seen
 
 
 def pair(scene: Scene, turn: Breakpoint) -> Iterator[Item]:

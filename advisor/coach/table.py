@@ -285,6 +285,8 @@ class CoachTable(Frozen):
     of_the_substrate: Rules
     no_line: Rules
     not_a_distractor: Rules
+    not_of_a_drill: Rules
+    told_by_radius: Rules
     same_fault: tuple[Rules, ...]
     spread: ByDifficulty
     spread_used: Range

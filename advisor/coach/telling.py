@@ -27,6 +27,7 @@ from advisor.text.words import size, way_text
 
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 HEADS = ("cutter", "kind", "DC", "teeth", "APMX", "LU", "out", "ramp")
+MADE_FOR = ("for", "coating")  # groups of ISO 513
 WHY_MOST = 2  # reasons that are told, so that the answer stays on a screen
 
 
@@ -45,8 +46,9 @@ def job_blocks(
     if sketch is not None:
         yield sketch
     if crib:
+        more = more_of(topic)
         yield Heading(f"Crib, in {length_word()}")
-        yield Table(("", *HEADS), tuple((label, *_row(one)) for label, one in crib))
+        yield Table(("", *HEADS, *more), tuple((label, *_row(one, more)) for label, one in crib))
     if asked:
         yield Para(asked)
 
@@ -69,6 +71,8 @@ def _beside(scene: Scene, tells: Collection[str], cutter: Cutter | None) -> Iter
     elif region.open_sides:
         at = f", {spaced(region.open_at)}" if region.open_at else ""
         yield "open", counted(str(region.open_sides), "side") + at
+    if region.kind == "outside_profile" and region.strip:
+        yield "stock", f"{given(region.strip)} beside the outline"
     for name in ("top", "thinnest_wall", "floor_thickness", "allowance_side", "allowance_bottom"):
         value = getattr(region, name)
         if value:
@@ -81,7 +85,7 @@ def _beside(scene: Scene, tells: Collection[str], cutter: Cutter | None) -> Iter
     if region.flat_floor:
         yield "floor", "flat, with no drill point left"
     if cutter is not None:
-        yield "cutter", cutter_line(cutter)
+        yield "cutter", cutter_line(cutter, MADE_FOR if "made_for" in tells else ())
 
 
 def material_text(material: Material) -> str:
@@ -98,18 +102,25 @@ def shop_names() -> dict[str, str]:
     return found
 
 
-def cutter_line(cutter: Cutter) -> str:
-    """A cutter with all that its row in the crib says."""
-    row = dict(zip(HEADS, _row(cutter), strict=True))
-    told = [f"{name} {row[name]}" for name in ("DC", "teeth", "APMX", "LU", "out", "ramp") if row[name]]
+def more_of(topic: str) -> tuple[str, ...]:
+    """What is told of the cutters besides, in a topic that turns on what they are made for."""
+    return MADE_FOR if "made_for" in topics()[topic].tells else ()
+
+
+def cutter_line(cutter: Cutter, more: Sequence[str] = ()) -> str:
+    """A cutter with all that its row in the crib says, and so much more."""
+    row = dict(zip((*HEADS, *more), _row(cutter, more), strict=True))
+    told = [f"{name} {row[name]}" for name in (*HEADS[2:], *more) if row[name]]
     return f"{row['cutter']}, {row['kind']}, {', '.join(told)}"
 
 
-def _row(cutter: Cutter) -> tuple[str, ...]:
+def _row(cutter: Cutter, more: Sequence[str]) -> tuple[str, ...]:
     ramp = "" if cutter.RMPX is None or cutter.kind.drill else quantity(cutter.RMPX, "deg")
     kind = spaced(cutter.body) + ("" if cutter.substrate == "carbide" else f", {cutter.substrate.upper()}")
     lengths = (given(value, bare=True) for value in (cutter.APMX, cutter.LU, cutter.LPR))
-    return printable(cutter.id), kind, given(cutter.DC, bare=True), str(cutter.ZEFP), *lengths, ramp
+    besides = {"for": cutter.TMC1ISO or "", "coating": cutter.COATING or "", "RE": given(cutter.RE)}
+    told = (besides[name] for name in more)
+    return printable(cutter.id), kind, given(cutter.DC, bare=True), str(cutter.ZEFP), *lengths, ramp, *told
 
 
 def lettered(texts: Sequence[str], words: Sequence[tuple[str, ...]] = ()) -> tuple[Choice, ...]:

@@ -29,7 +29,7 @@ class Entry(Frozen):
     chooses: tuple[str, ...] = ()
     sets: tuple[str, ...] = ()
     features: tuple[str, ...] = ()
-    tells: tuple[Literal["tool_change", "coolant", "drills"], ...] = ()
+    tells: tuple[Literal["tool_change", "coolant", "drills", "made_for"], ...] = ()
     asks_what_for: bool = False
     turns_entry: bool = False
     turns_to_nothing: bool = False

@@ -78,7 +78,7 @@ def test_a_cutter_that_is_too_short_is_told_where_its_shank_would_rub(cutters: E
         if label != key.right and any(rule.id == "shank-rubs" for rule in way.fired)
     )
     graded = grade(cutters, {"cutter": label})
-    assert "would rub the wall over the last" in f"{graded.parts[0][2]} {text(graded.reason, 200)}"
+    assert "would rub the top" in f"{graded.parts[0][2]} {text(graded.reason, 200)}"
 
 
 def test_a_cutter_may_be_typed_by_its_id(cutters: Exercise) -> None:

@@ -15,7 +15,7 @@ from advisor.cli.main import app
 
 RECORDED = Path(__file__).with_name("recorded_session.txt")
 MONDAY = datetime(2026, 3, 2, 7, tzinfo=UTC)
-FIRST = ["narrow-slots", "--kind", "choose", "--difficulty", "2", "--seed", "114", "--minutes", "0.1"]
+FIRST = ["narrow-slots", "--kind", "choose", "--difficulty", "2", "--seed", "115", "--minutes", "0.1"]
 HINTED_WRONG_AND_KEPT = ["?", "looping", ""]
 
 

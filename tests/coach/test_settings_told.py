@@ -41,7 +41,7 @@ def test_a_width_twice_the_advised_one_is_not_wholly_right_and_its_limit_is_said
 def test_a_right_answer_is_told_what_a_senior_would_take_and_no_more(load: Exercise) -> None:
     ((_, credit, told),) = grade(load, model_answers(load)).parts
     assert credit == 1
-    assert told.startswith("Right. I would take ")
+    assert told.startswith("I would take ")
     assert "Advised" not in told
 
 

@@ -15,6 +15,7 @@ from advisor.coach.topics import topics
 from advisor.knowledge.shipped import rule_base
 from advisor.model.assignment import Assignment
 from advisor.model.candidate import SOUND
+from advisor.render.terminal import text
 from tests.coach.made import make
 
 SEEDS = range(60)
@@ -44,8 +45,8 @@ def test_what_burns_is_used_only_where_that_is_the_question() -> None:
 
 def test_traps_of_safety_differ() -> None:
     """All were of the middle of a window: a part that is cut free and magnesium come up too."""
-    faults = {make("trap", seed, 2, FIRE.topic).key.finding.rule.id for seed in (21, 6, 9)}
-    assert len(faults) == 3
+    faults = {make("trap", seed, 2, FIRE.topic).key.finding.rule.id for seed in (21, 6, 9, 561, 565)}
+    assert len(faults) >= 3
 
 
 def test_of_a_level_deeper_than_the_edge_nobody_asks_what_the_shank_does() -> None:
@@ -71,7 +72,7 @@ def test_hard_faces_are_not_asked_on_a_weak_machine_nor_levels_of_a_face_that_is
 
 def test_a_way_in_that_another_method_takes_is_not_called_a_fault() -> None:
     """A ramp was refused in a hole that the same cutter bores on a helix."""
-    for seed in (88, 5, 21):
+    for seed in (88, 5, 24):
         key = make("explain", seed, 2, "getting-in").key
         tool = (key.way.cutter.id, key.way.entry)
         alike = [one for one in key.scene.answer.candidates if (one.cutter.id, one.entry) == tool]
@@ -101,3 +102,12 @@ def test_a_wrong_reason_is_told_with_the_number_that_shows_it() -> None:
     assert "reach margin below 0 mm, here 16 mm" in told
     assert not_so_text(rule, {}, base) == "That is not so here."
     assert "here 2.3" in not_so_text(rule, facts, base)
+
+
+@pytest.mark.parametrize("seed", range(560, 566))
+def test_tabs_are_asked_about_only_where_a_frame_stays_to_hold_them(seed: int) -> None:
+    exercise = make("trap", seed, 2, "safety")
+    facts = exercise.key.scene.best.facts
+    if exercise.key.spoiled == "tabs" and facts["feature"] == "outside_profile":
+        assert facts["rim_ratio"] >= exercise.key.scene.bench.limits["rim_ratio_chips"]
+        assert "beside the outline" in text(exercise.told, 100)

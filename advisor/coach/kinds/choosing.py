@@ -205,6 +205,12 @@ def _narrowed(scene: Scene, ask: Ask, options: Options) -> tuple[Scene, Options]
 
 def _is_wrong(way: Candidate, ask: Ask, scene: Scene) -> bool:
     """Whether a way is plainly wrong, and by what is asked: a method not only by the way in that is left to it."""
+    if (
+        ask.part == "method"
+        and way.grade != GRADES[-1]
+        and way.time <= table().trade.tempting_time.value * scene.best.time
+    ):
+        return False  # with a thinner cut it may do as well
     about_it = {"method": ("clearing", "cutter"), "entry": ("entry",)}.get(ask.part)
     set_back = against(way)
     own = about_it is None or not set_back or any(rule.stage in about_it for rule in set_back)
@@ -265,12 +271,27 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     if mine != key.right:
         yield from section("At the machine", [Item(one.text, one.tag) for one in set_back(key, mine)[1:TOLD]])
     yield from answer_blocks(key.scene, key.topic)
+    if key.part == "cutter" and asks_what_for(key.topic):
+        yield from section("What they are made for", _made_for(key))
+
+
+def _made_for(key: Key) -> Iterator[Item]:
+    """What the advised cutter is ground for, and those of the others that are not for the material's group."""
+    best, group = key.scene.best.cutter, key.scene.assignment.material.group
+    if best.TMC1ISO is None or group not in best.TMC1ISO.split():
+        return
+    others = {way.cutter.id: way.cutter.TMC1ISO for way in key.ways.values()}
+    unfit = [
+        f"{printable(one)} for {ground}" for one, ground in others.items() if ground and group not in ground.split()
+    ]
+    told = f"; not for group {group}: {', '.join(unfit)}" if unfit else ""
+    yield Item(f"{printable(best.id)} is ground for {best.TMC1ISO}{told}.")
 
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """The nearest change of the feature at which the advice is another, or at which it is the method chosen."""
     key = exercise.key_of(Key)
-    return contrast_blocks(key.scene, key.ways[str(answers[key.part])].method)
+    return contrast_blocks(key.scene, key.part, key.ways[str(answers[key.part])].method)
 
 
 def set_back(key: Key, label: str) -> list[Item]:

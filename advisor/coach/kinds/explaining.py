@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from random import Random
 from typing import NamedTuple
 
 from advisor.choosing.ranking import against
-from advisor.coach.contrast import contrast_blocks
+from advisor.coach.contrast import contrast_blocks, differing
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues, known_facts
 from advisor.coach.kinds import Answers, Marks, Posed
 from advisor.coach.kinds.untrue import apart, not_so_text, untrue
 from advisor.coach.scene import Scene, could_be_thought_of, plainly_against
 from advisor.coach.table import table
-from advisor.coach.telling import cutter_line, in_short, job_blocks, lettered
+from advisor.coach.telling import cutter_line, in_short, job_blocks, lettered, more_of
 from advisor.coach.topics import asked_about, asks_what_for, topic_of, topics
 from advisor.coach.would_run import against_its_purpose
 from advisor.files.problems import printable
@@ -61,6 +61,8 @@ def _reasons(way: Candidate, scene: Scene, made_for_it: bool) -> tuple[Rule, ...
     """The rules that plainly set a way back that somebody could think of: as quick as the advised one, or forbidden
     whatever it takes. Of another method that is no slower, not those that only say that it gains nothing.
     """
+    if way.method != scene.best.method and quicker_by_far(way, scene):
+        return ()
     tempting = way.grade == FORBIDDEN or way.time <= table().trade.tempting_time.value * scene.best.time
     if not tempting or _name(way) == _name(scene.best) or not could_be_thought_of(way):
         return ()
@@ -70,7 +72,12 @@ def _reasons(way: Candidate, scene: Scene, made_for_it: bool) -> tuple[Rule, ...
         return ()
     slower = way.method != scene.best.method and way.time >= table().trade.slower_seen.value * scene.best.time
     gains = set() if slower else {*table().gains_nothing} - {*table().leaves_stock}
-    return tuple(rule for rule in plainly_against(way) if rule.id not in gains)
+    return tuple(rule for rule in plainly_against(way) if rule.id not in gains and not _is_of_a_drill(rule, way))
+
+
+def _is_of_a_drill(rule: Rule, way: Candidate) -> bool:
+    """Whether a rule holds the power of the spindle at the speed of a drill against a way: that is not told."""
+    return rule.id in table().not_of_a_drill and (way.cutter.kind.drill or rule.stage == "entry")
 
 
 def _posed(scene: Scene, rule: Rule, way: Candidate, topic: str, rng: Random) -> Posed[Key] | None:
@@ -78,7 +85,7 @@ def _posed(scene: Scene, rule: Rule, way: Candidate, topic: str, rng: Random) ->
         return None
     facts, fired = quantised(way.facts), {one.id for one in way.fired}
     others = [one for one in scene.bench.base.rules if one.verdict in AGAINST and one.stage == rule.stage]
-    fitting = list(untrue(others, facts, fired))
+    fitting = [one for one in untrue(others, facts, fired) if not _is_of_a_drill(one, way)]
     rng.shuffle(fitting)
     wrong = apart(fitting, rule)[: table().trap_choices - 1]
     if len(wrong) < table().untrue_least:
@@ -89,10 +96,10 @@ def _posed(scene: Scene, rule: Rule, way: Candidate, topic: str, rng: Random) ->
     key = Key(scene, rule, way, {choice.label: one for choice, one in zip(choices, rules, strict=True)})
     told = tuple(job_blocks(scene, "", topic, drawn=False))
     hidden = tuple(choice.text for choice in choices if key.rules[choice.label] is rule)
-    drilled = ("drilled",) if rule.stage == "entry" and way.drill is not None else ()
-    clues = Clues((*drilled, "reason"), known_facts(scene, way.facts, ("feature", "cutter")), hidden=hidden)
+    by_drill = ("drilled",) if rule.stage == "entry" and way.drill is not None else ()
+    clues = Clues((*by_drill, "reason"), known_facts(scene, way.facts, ("feature", "cutter")), hidden=hidden)
     part = Part("reason", _ask(key), choices)
-    rows = (("advised", in_short(scene.best)), *_cutters(key))
+    rows = (("advised", in_short(scene.best)), *_cutters(key, more_of(topic)))
     return Posed((*told, Pairs(rows)), (part,), key, (rule.id,), topic, clues, scene)
 
 
@@ -110,6 +117,13 @@ def _is_about(rule: Rule, way: Candidate, scene: Scene) -> bool:
     if way.cutter.id == best.cutter.id:
         return rule.stage == "clearing"
     return way.method == best.method and rule.stage in ("clearing", "cutter") and edge_fits(way, best)
+
+
+def quicker_by_far(way: Candidate, scene: Scene) -> bool:
+    """Whether a way that only leaves stock takes so much less time that a shop would rather have it."""
+    if not {rule.id for rule in against(way)} <= set(table().leaves_stock):
+        return False
+    return way.grade != FORBIDDEN and table().trade.tempting_time.value * way.time < scene.best.time
 
 
 def edge_fits(way: Candidate, best: Candidate) -> bool:
@@ -130,19 +144,20 @@ def _ask(key: Key) -> str:
     """What a colleague would ask: why not the other way, by what it differs in."""
     best, way = key.scene.best, key.way
     if (way.method, way.cutter.id) == (best.method, best.cutter.id):
-        return f"A colleague asks: why not by {spaced(way.entry or '')}?"
+        way_in = spaced(way.entry or "")
+        return f"A colleague asks: why not {f'down a {way_in}' if way.drill is not None else f'by {way_in}'}?"
     if way.method == best.method:
         return f"A colleague asks: why not with {printable(way.cutter.id)}?"
     with_ = "" if way.cutter.id == best.cutter.id else f" with {printable(way.cutter.id)}"
     return f"A colleague asks: why not {ways()[way.method].title}{with_}?"
 
 
-def _cutters(key: Key) -> Iterator[tuple[str, str]]:
+def _cutters(key: Key, more: Sequence[str]) -> Iterator[tuple[str, str]]:
     """The cutters that are spoken of."""
     best, other = key.scene.best.cutter, key.way.cutter
-    yield "cutter", cutter_line(best)
+    yield "cutter", cutter_line(best, more)
     if other.id != best.id:
-        yield "other cutter", cutter_line(other)
+        yield "other cutter", cutter_line(other, more)
 
 
 def _name(item: Candidate) -> tuple[str, str, str | None]:
@@ -179,4 +194,5 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
     """The nearest change of the feature at which the advice is another."""
-    return contrast_blocks(exercise.key_of(Key).scene)
+    key = exercise.key_of(Key)
+    return contrast_blocks(key.scene, differing(key.scene.best, key.way))

@@ -66,8 +66,17 @@ def flaws(plan: Mapping[str, Any], scene: Scene, difficulty: int, rng: Random) -
     found += _few({(name, value) for name, value in _other_words(plan, scene) if value != plan.get(name)}, rng)
     if "overcut" not in plan:
         found.append(("overcut", table().trade.slip_past_the_bottom.value))
+    found = [one for one in found if not _beyond_the_machine(*one, plan, scene)]
     rng.shuffle(found)
     return found
+
+
+def _beyond_the_machine(name: str, value: Any, plan: Mapping[str, Any], scene: Scene) -> bool:
+    """Whether a feed or a speed asks for more feed than the machine has: it would run with less than is told."""
+    if name not in ("feed_per_tooth", "spindle_speed") or scene.best.plan is None:
+        return False
+    share = value / float(plan[name])
+    return bool(share > 1 and share * scene.best.plan.feed_rate > scene.bench.machine.feed_max)
 
 
 def _few(others: set[tuple[str, str]], rng: Random) -> Iterator[tuple[str, str]]:

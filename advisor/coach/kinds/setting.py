@@ -8,7 +8,7 @@ from random import Random
 from typing import Any, NamedTuple
 
 from advisor.choosing.ranking import against, standing
-from advisor.coach.contrast import contrast_blocks, last_right, two_lines
+from advisor.coach.contrast import last_right, two_lines
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues
 from advisor.coach.judging import Impossible, Verdict, judged, setting_text, settings_of
@@ -33,7 +33,7 @@ from advisor.text.words import entry_text, way_text
 
 ASKED = {
     "levels": ("How many levels?", ""),
-    "radial_width": ("How wide a cut, sideways?", "mm"),
+    "radial_width": ("What width of cut (ae)?", "mm"),
     "allowance_side": ("How much is left on the walls?", "mm"),
     "allowance_bottom": ("How much is left at the bottom?", "mm"),
     "overcut": ("How far past the bottom?", "mm"),
@@ -181,11 +181,13 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
 
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
-    """Between a wrong number and the advised one: the last that is right, and the first that is not."""
+    """Between a wrong number and the advised one: the last that is right, and the first that is not; nothing where all
+    is right, as another feature would be cut by other means than those given.
+    """
     key, mine = exercise.key_of(Key), _mine(answers)
     name = _first_wrong(marks)
     if name is None or isinstance(_alone(key, name, mine[name]), str) or _is_right(key, name, mine[name]):
-        return contrast_blocks(key.scene)
+        return ()
     good, bad = last_right(
         lambda value: _is_right(key, name, value), float(key.advised[name]), float(mine[name]), name == "levels"
     )
@@ -314,7 +316,7 @@ def _part(key: Key, name: str, value: Any) -> tuple[str, float, str]:
             return name, HALF if _nearly_does(alone, key) else 0.0, _blame(alone, key)
         if told := _half(name, value, alone, key):
             return name, HALF, told
-    return name, 1.0, f"Right. {_mine_too(key, name)}"
+    return name, 1.0, _mine_too(key, name)
 
 
 def _mine_too(key: Key, name: str) -> str:

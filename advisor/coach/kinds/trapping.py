@@ -17,7 +17,7 @@ from advisor.coach.kinds.untrue import not_so_text, same_fault
 from advisor.coach.margins import plainly_holds
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
-from advisor.coach.telling import cutter_line, job_blocks, lettered
+from advisor.coach.telling import cutter_line, job_blocks, lettered, more_of
 from advisor.coach.topics import Topic, topic_of, topics
 from advisor.knowledge.conditions import holds
 from advisor.knowledge.evidence import quantised
@@ -71,7 +71,7 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
     about = topics() if topic is None else (topic,)
     wanted = {name for one in about for name in table().trap_spoils.get(one, ())}
     for name, value in flaws(sound, scene, difficulty, rng):
-        if name not in wanted:
+        if name not in wanted or (name == "tabs" and not _tabs_hold(scene)):
             continue
         filled = _filled(scene, changed(sound, name, value)) if name == "method" else {}
         verdict = _verdict(scene, changed(sound, name, value) | filled) if filled is not None else None
@@ -157,7 +157,8 @@ def _posed(
     key = Key(scene, sound, name, value, filled, verdict.findings, by_letter)
     topic = topic_of(verdict.heavy[0].rule)
     crib = [("", cutter) for cutter in scene.assignment.crib] if topics()[topic].shows_crib else ()
-    told = (*job_blocks(scene, "", topic, crib, drawn=False), Heading(PLAN), Pairs(tuple(plan_rows(plan, scene))))
+    more = (*more_of(topic), *(("RE",) if name == "overcut" else ()))
+    told = (*job_blocks(scene, "", topic, crib, drawn=False), Heading(PLAN), Pairs(tuple(plan_rows(plan, scene, more))))
     hidden = tuple(choice.text for choice in choices if choice.label in key.true)
     longer = ("longer",) if verdict.heavy[0].rule.id in table().longer_than_needed else ()
     clues = Clues((*longer, name), verdict.way.facts, hidden=hidden)
@@ -165,12 +166,15 @@ def _posed(
     return Posed(told, (Part("fault", ASK, choices),), key, ids, topic, clues, scene)
 
 
-def plan_rows(plan: Mapping[str, Any], scene: Scene) -> Iterator[tuple[str, str]]:
+def plan_rows(plan: Mapping[str, Any], scene: Scene, more: Sequence[str] = ()) -> Iterator[tuple[str, str]]:
     """The settings of a plan in words, the cutters with their sizes."""
     crib: dict[str, Cutter] = {cutter.id: cutter for cutter in scene.assignment.crib}
     order = list(NUMBERS)
     for name, value in sorted(plan.items(), key=lambda row: order.index(row[0]) if row[0] in order else len(order)):
-        yield called(name), cutter_line(crib[value]) if value in crib else value_text(name, value)
+        if name == "tabs" and not _tabs_hold(scene):
+            yield "part held", "itself, from below"
+            continue
+        yield called(name), cutter_line(crib[value], more) if value in crib else value_text(name, value)
 
 
 def _sound(scene: Scene) -> dict[str, Any] | None:
@@ -197,6 +201,12 @@ def _comes_loose(scene: Scene) -> bool:
     """Whether a piece comes loose when the cut goes through: the middle of a window, or the part itself."""
     region = scene.answer.region
     return not region.floor and (region.island is not None or region.kind == "outside_profile")
+
+
+def _tabs_hold(scene: Scene) -> bool:
+    """Whether something stays that tabs can hold to: round an outline a frame, and no rim that all turns to chips."""
+    least = scene.bench.limits["rim_ratio_chips"]
+    return float(scene.best.facts.get("rim_ratio", least)) >= least
 
 
 def _verdict(scene: Scene, plan: dict[str, Any]) -> Verdict | None:
@@ -261,6 +271,8 @@ def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block,
 
     last, first = last_right(passes, float(good), float(bad), key.spoiled == "levels")
     last, first = written(key.spoiled, last), written(key.spoiled, first)
+    if key.finding.rule.id in table().told_by_radius:
+        last = max(last, min(float(good), key.scene.best.cutter.RE))
     name, right = called(key.spoiled), value_text(key.spoiled, good)
     told = "right." if last == good else f"just passes; {right} is right."
     return two_lines(
