@@ -205,8 +205,8 @@ def _comes_loose(scene: Scene) -> bool:
 
 def _tabs_hold(scene: Scene) -> bool:
     """Whether something stays that tabs can hold to: round an outline a frame, and no rim that all turns to chips."""
-    least = scene.bench.limits["rim_ratio_chips"]
-    return float(scene.best.facts.get("rim_ratio", least)) >= least
+    left = scene.best.facts.get("rim_left")
+    return left is None or float(left) > 0
 
 
 def _verdict(scene: Scene, plan: dict[str, Any]) -> Verdict | None:
