@@ -9,7 +9,8 @@ from typing import Any, NamedTuple
 from pydantic import ValidationError
 
 from advisor.files.checking import faults, raise_if_any
-from advisor.files.problems import Fault, Problem, listed, nearest_word, shown
+from advisor.files.decimals import with_point
+from advisor.files.problems import Fault, Misfit, Problem, listed, nearest_word, shown
 from advisor.files.units import Units, units_or
 from advisor.files.yaml_reader import read_yaml
 from advisor.knowledge.assumptions import assumed
@@ -20,6 +21,8 @@ from advisor.paths import setup_dir
 from advisor.readers.assignment import demo_shop
 from advisor.readers.material_meant import meant
 from advisor.readers.materials import load_materials
+
+IN_THOUSANDS = ("speed", "feed", "rapid")  # 8.000 may be eight thousand there
 
 
 class Question(NamedTuple):
@@ -70,8 +73,16 @@ def read_fields(typed: Mapping[str, str | bool], field: Mapping[str, str] | None
     units = units_or(typed.get("units"), "mm")
     read: SetupFields | None = None
     wrong: set[str] = set()
+    for name in IN_THOUSANDS:
+        try:
+            with_point(str(typed.get(name, "")).strip(), thousands=True)
+        except Misfit as error:
+            wrong.add(name)
+            add(name, error.faults[0])
     try:
-        read = SetupFields.model_validate(dict(typed), context={"units": units})
+        read = SetupFields.model_validate(
+            {name: value for name, value in typed.items() if name not in wrong}, context={"units": units}
+        )
     except ValidationError as error:
         for place, fault in faults(error, SetupFields):
             wrong.add(str(place[0]))

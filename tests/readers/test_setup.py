@@ -245,3 +245,10 @@ def test_any_text_is_read_or_refused(typed: dict[str, str]) -> None:
 
 def test_every_field_has_its_question() -> None:
     assert list(questions()) == list(SetupFields.model_fields)
+
+
+@pytest.mark.parametrize("name", ["speed", "feed", "rapid"])
+def test_a_number_that_may_be_thousands_is_asked_about(name: str) -> None:
+    """8.000 is eight thousand in a German shop, and eight elsewhere."""
+    with pytest.raises(BadInput, match=r"8\.0 or 8000|8\.0.*8000"):
+        read_fields({name: "8.000"})
