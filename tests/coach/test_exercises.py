@@ -38,8 +38,8 @@ def test_exercises_of_one_kind_differ(kind: str) -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_measured_difficulty_rises_with_the_setting(kind: str) -> None:
-    """Of the choices a few more: how near its line each lies differs most."""
-    made = sound(kind, MANY + 5 if kind == "choose" else MANY)
+    """Of choices and changes a few more: how near its line each lies differs most."""
+    made = sound(kind, MANY + 5 if kind in ("choose", "turn") else MANY)
     easy, hard = (mean(one.measured for one in made if one.difficulty in levels) for levels in ((1, 2), (4, 5)))
     assert easy + 0.5 < mean(one.measured for one in made) < hard - 0.3
 
