@@ -102,7 +102,7 @@ def test_the_second_try_keeps_what_enter_is_pressed_for() -> None:
 def test_the_first_hint_says_where_to_look_and_the_second_narrows_it(answers: Answers) -> None:
     from tests.coach.made import make
 
-    first, second = make("choose", 4, 1, "narrow-slots").hints
+    first, second = make("choose", 2, 1, "narrow-slots").hints
     _, told, _ = typed("?", "h", "hint", "q")
     flat = " ".join(told.split())
     assert flat.count(" ".join(first.split())) == 1
