@@ -172,7 +172,7 @@ def test_a_change_lifts_the_rule_and_a_little_less_does_not(name: str, feature: 
         assert {rule.id for rule in change.still} <= {rule.id for rule in then.fired}
         assert (then.grade == "forbidden") is bool(change.still)
         if isinstance(change.after, float) and change.field != "ZEFP":
-            short = round(change.after + (-STEP if change.towards == "more" else STEP), 1)
+            short = round(change.after + (-STEP if change.after > float(change.before or 0) else STEP), 1)
             before = again(name, rival, given(name, feature), change, short)
             assert before is not None
             assert before.grade == "forbidden" or not right_size(before)

@@ -267,7 +267,7 @@ SPEAKS_AGAINST = {
         CLEARING, STEP | {"width": 30, "depth": 20, "stock_wall": 2.5, "stock_floor": 0}, [solid(8, 30, ZEFP=4)], IRON
     ),
     "drill-wanders-in-an-opening": Job(
-        DRILLING, through(20, 30, 20) | {"purpose": "mill", "allowance_side": 0.5, "stock_wall": 4}, [drill(19)], IRON
+        DRILLING, through(20, 30, 20) | {"purpose": "mill", "allowance_side": 0.5, "stock_wall": 4}, [short_drill(19, 95, substrate="hss")], IRON
     ),
     "plate-too-thin-for-the-drill": Job(DRILLING, through(13.5, 1.5, 10), [drill(12)], STEEL),
 }
@@ -387,10 +387,10 @@ FORBIDS = {
 }
 
 HURTS = {
-    "part-comes-loose": Job(CLEARING, WALL | {"depth": 20, "stock_side": 20}, [solid(12, 32)]),
-    "part-comes-loose-under-a-heavy-cut": Job(CLEARING, WALL | {"stock_side": 60}, [STACKED], STEEL, STRONG),
+    "part-comes-loose": Job(CLEARING, WALL | {"depth": 20, "stock_side": None}, [solid(12, 32)]),
+    "part-comes-loose-under-a-heavy-cut": Job(CLEARING, WALL | {"stock_side": None}, [STACKED], STEEL, STRONG),
     "skin-too-weak-for-this-cut": Job(
-        CLEARING, WALL | {"stock_side": 60, "clearance_below": 0}, [STACKED], STEEL, STRONG
+        CLEARING, WALL | {"stock_side": None, "clearance_below": 0}, [STACKED], STEEL, STRONG
     ),
     "part-falls-in-two": Job(
         CLEARING,
