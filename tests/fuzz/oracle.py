@@ -149,7 +149,7 @@ def _parts(given: dict[str, str], units: str) -> list[dict[str, str]]:
         return [given]  # nothing is open, and it is cut from the solid
     name = given["id"].strip()
     walls = given | {"id": f"{name}-walls", "depth": f"{depth - floor!r} mm", "stock_floor": "0"}
-    walls |= {"allowance_bottom": "0"}
+    walls.pop("allowance_bottom", None)  # above a floor as it was cast the rules decide
     walls.pop("floor_thickness", None)
     return [walls, given | {"id": f"{name}-floor", "stock_wall": "0"}]
 

@@ -49,8 +49,8 @@ def test_data_tell_the_feed_of_the_centre_that_a_plan_in_a_round_hole_is_given()
     slot = "{id: S1, kind: slot, length: 60, width: 12, depth: 6, floor: true, open_ends: 0}"
     job = advisor.parse_job(f"{{part: X, material: S355J2, machine: vmc-40-12k, features: [{hole}, {slot}]}}")
     round_hole, straight = advisor.as_data(advisor.advise(job))["features"]
-    told, bore, DC = round_hole["settings"], 12 - 2 * 1, 8
-    assert round_hole["cutter"] == "E8P4"
+    told, bore, DC = round_hole["settings"], 12 - 2 * 1, 6
+    assert round_hole["cutter"] == "E6H6"
     assert told["centre_feed"] == pytest.approx(told["feed_rate"] * (bore - DC) / bore, rel=1e-3)
     assert straight["settings"]["centre_feed"] is None
 
