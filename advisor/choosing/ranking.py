@@ -125,8 +125,8 @@ class Tiers(NamedTuple):
         """What a way of the set is sorted by, in order, each with the name of what it is."""
         within = rank_key.time <= self.band[tier_of(rank_key, self.good, self.overtaking)]
         beside = OBJECTED if rank_key.grade >= POOR else (PREFERRED,) * len(rank_key.behind)
-        names = ("time", *DECIDE, "time", "compliance") if within else ("time", "time", *DECIDE)
-        return list(zip(("grade", *beside, *names), self.place(rank_key), strict=True))
+        decides = ("time", *DECIDE, "time", "compliance") if within else ("time", "time", *DECIDE)
+        return list(zip(("grade", *beside, *decides), self.place(rank_key), strict=True))
 
 
 def tier_of(rank_key: RankKey, good: float, overtaking: Overtaking) -> Tier:

@@ -100,7 +100,9 @@ def _check_heads(grid: Grid, kind: Kind) -> None:
         found = f"{columns[0]} twice" if len(set(columns)) == 1 else f"{' and '.join(columns)}, each a head for it"
         problems.append(Problem(name, line, sheet + repeated, found, "each head once: one column of a kind"))
     strange = [
-        text for text, head in zip(texts, grid.heads, strict=True) if text and (head.field, head.asked) == (None, None)
+        text
+        for text, head in zip(texts, grid.heads, strict=True)
+        if text and head in (Head(None), Head(None, head.unit))
     ]
     for needed in kind.needed:
         if needed not in fields:

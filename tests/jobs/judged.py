@@ -267,7 +267,10 @@ SPEAKS_AGAINST = {
         CLEARING, STEP | {"width": 30, "depth": 20, "stock_wall": 2.5, "stock_floor": 0}, [solid(8, 30, ZEFP=4)], IRON
     ),
     "drill-wanders-in-an-opening": Job(
-        DRILLING, through(20, 30, 20) | {"purpose": "mill", "allowance_side": 0.5, "stock_wall": 4}, [short_drill(19, 95, substrate="hss")], IRON
+        DRILLING,
+        through(20, 30, 20) | {"purpose": "mill", "allowance_side": 0.5, "stock_wall": 4},
+        [short_drill(19, 95, substrate="hss")],
+        IRON,
     ),
     "plate-too-thin-for-the-drill": Job(DRILLING, through(13.5, 1.5, 10), [drill(12)], STEEL),
 }

@@ -75,10 +75,8 @@ def test_a_part_that_a_heavy_cut_sets_free_is_clamped_and_not_left_to_tabs() -> 
     assert HEAVY not in light
 
 
-@pytest.mark.parametrize(("rim", "chips"), [(3, True), (11.9, True), (12, False), (None, False)])
-def test_a_rim_narrower_than_the_cutter_becomes_chips_and_leaves_no_frame_for_tabs(
-    rim: float | None, chips: bool
-) -> None:
+@pytest.mark.parametrize(("rim", "chips"), [(3, True), (11.9, True), (12, True), (40, True), (None, False)])
+def test_the_passes_turn_the_whole_rim_to_chips_and_leave_no_frame_for_tabs(rim: float | None, chips: bool) -> None:
     found = told(WALL | {"depth": 20, "stock_side": rim}, solid(12, 26, ZEFP=4))
     assert (RIM in found) is chips
     assert bool(found & {LOOSE, HEAVY}) is not chips
@@ -96,7 +94,7 @@ def test_what_goes_past_the_bottom_leaves_no_slope_at_the_foot_of_the_wall(RE: f
     assert blind.facts["foot_height"] == pytest.approx(1.5)
 
 
-@pytest.mark.parametrize(("rim", "alone"), [(3, True), (11.9, True), (12, False), (None, False)])
+@pytest.mark.parametrize(("rim", "alone"), [(3, True), (11.9, True), (12, True), (40, True), (None, False)])
 def test_a_skin_without_a_frame_holds_no_part(rim: float | None, alone: bool) -> None:
     wall = WALL | {"depth": 20, "stock_side": rim, "clearance_below": 0}
     assert ("skin-alone-stays-round-the-part" in told(wall, solid(12, 26, ZEFP=4))) is alone

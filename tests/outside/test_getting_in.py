@@ -75,7 +75,7 @@ def never_cut(bore: float, DC: float, dead_centre: float) -> Any:
 
 def core_told(bore: float, DC: float, dead_centre: float) -> float:
     """Return the core under the cutter as the rules are told of it."""
-    facts = {"bore": bore, "DC": DC, "dead_centre": dead_centre, "core_margin": 0.0}
+    facts = {"bore": bore, "DC": DC, "dead_centre": dead_centre, "core_margin": 0.0, "method": "helical_boring"}
     return float(worked_out(("dead_core_margin", "bore_core"), facts, limits={})["bore_core"])
 
 

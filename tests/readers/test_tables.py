@@ -327,7 +327,7 @@ def test_a_plan_is_read_by_common_words_with_units_in_its_heads() -> None:
     [
         ("vf", "2.400", "2.4 or 2400"), ("vf [mm/min]", "1,200", "1.2 or 1200"), ("n", "8.000", "8.0 or 8000"),
         ("fz [mm/U]", "0,1", "mm or in"), ("n [m/min]", "100", "1/min"), ("vf [mm]", "100", "mm/min, m/min or in/min"),
-        ("Vorschub", "100", "one of feature"),
+        ("Vorschub", "100", "wanted feed_rate"),
     ],
 )  # fmt: skip
 def test_a_number_of_a_plan_that_may_mean_two_things_is_asked_about(heads: str, cells: str, wanted: str) -> None:

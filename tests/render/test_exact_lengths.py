@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.choosing.advice import advise_feature
+from advisor.choosing.left_on_walls import left_on_walls
 from advisor.coach.invent import invented
 from advisor.knowledge.schema import RuleBase
 from advisor.knowledge.shipped import rule_base
@@ -124,8 +125,9 @@ def test_the_settings_of_an_answer_are_exact_and_on_the_safe_side(
     if "overcut" in told:
         overcut = float(best.facts["overcut"])
         assert overcut - STEP < read(told["overcut"]) <= overcut + SLACK
-    if plan.side_allowance > 0 and "on the side" in told["allowances"]:
-        assert plan.side_allowance - SLACK <= read(told["allowances"]) < plan.side_allowance + STEP
+    left = left_on_walls(best, plan)
+    if left > 0 and "on the side" in told["allowances"]:
+        assert left - SLACK <= read(told["allowances"]) < left + STEP
     each, per, feed = re.split(r"per (tooth|revolution),", told["feed"])
     whole = plan.feed_per_tooth * (plan.cutter.ZEFP if best.method == "drilling" else 1)
     assert per == ("revolution" if best.method == "drilling" else "tooth")

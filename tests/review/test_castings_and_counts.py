@@ -63,14 +63,15 @@ def test_the_advised_way_of_a_casting_is_well_chosen() -> None:
     assignment = job(SLOT | {"width": 24, "stock_wall": 3}, CRIB, IRON)
     found = said(assignment, "F1: E16 looping side")
     assert found.operations[0].candidate.facts["rough"] == "walls"
-    assert found.findings == ()
+    assert {one.weight for one in found.findings} <= {"consider"}
     assert found.well_chosen
     assert found.time_plan == pytest.approx(found.time_advised)
 
 
 def test_a_plan_whose_passes_stay_inside_the_skin_is_to_be_changed() -> None:
     found = said(job(SLOT | {"stock_wall": 3}, CRIB, IRON), "F1: E8 looping side")
-    assert {one.rule.id: one.weight for one in found.findings} == {"pass-inside-the-skin": "change"}
+    serious = {one.rule.id: one.weight for one in found.findings if one.weight != "consider"}
+    assert serious == {"pass-inside-the-skin": "change"}
 
 
 def test_a_drill_in_the_hole_of_a_casting_is_held_against_a_plan() -> None:
