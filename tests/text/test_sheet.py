@@ -8,9 +8,9 @@ import pytest
 
 from advisor.choosing.advice import advise
 from advisor.choosing.entry_feed import entry_feed
+from advisor.choosing.job_advice import Advice
 from advisor.choosing.time_parts import time_parts
 from advisor.choosing.whole_part import whole_part
-from advisor.model.answer import Advice
 from advisor.render import markdown, terminal
 from advisor.render.part_csv import COLUMNS, part_csv
 from advisor.text.blocks import Heading, Items, Pairs, Table
