@@ -163,7 +163,7 @@ def first_of(rank_keys: Sequence[RankKey], limits: Limits) -> list[int]:
     if not among.band:
         return []
     tier = min(among.band)
-    quick = [(at, one) for at, one in enumerate(rank_keys) if one.time <= among.band[tier]]  # whoever is first is
+    quick = [(at, one) for at, one in enumerate(rank_keys) if one.time <= among.band[tier]]  # the first is among them
     front = [(at, among.place(one)) for at, one in quick if tier_of(one, among.good, among.overtaking) == tier]
     least = min(place for _, place in front)
     return [at for at, place in front if place == least]

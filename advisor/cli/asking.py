@@ -103,7 +103,7 @@ def assignment_of(job: Path, shop: Path | None, house: Path | None) -> "Assignme
 
 def _briefly(assignment: "Assignment") -> Iterator[str]:
     """The notes on an assignment, those on how its crib was read in one, since they are the same for every job."""
-    cribs = assignment.files[2:3] if len(assignment.files) > 2 else ()
+    cribs = assignment.files[2:3]
     own = [note for note in assignment.notes if any(note.startswith(f"{crib}:") for crib in cribs)]
     for note in assignment.notes:
         if note not in own or len(own) == 1:

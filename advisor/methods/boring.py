@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import atan, degrees, pi, radians, tan
+from math import pi, radians, tan
 from typing import NamedTuple
 
 from advisor.mechanics import levels as level_rules
 from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip
 from advisor.mechanics.engagement import engagement_angle, engagement_angle_inside_arc, radial_width_for_angle
-from advisor.mechanics.entry import corner_inset, helix_depth
+from advisor.mechanics.entry import corner_inset, helix_angle, helix_depth
 from advisor.mechanics.lengths import difference, exceeds, pieces, reaches
 from advisor.mechanics.motion import arc_feed, axis_limited_feed
 from advisor.mechanics.timing import path_time
@@ -136,10 +136,14 @@ def steepest_angle(cut: Cut, ring: Ring) -> float:
         return usual
     if middle_margin(bored(cut), cut.cutter, cut.drilled.diameter) < 0:
         return usual
-    beside = cut.drilled.diameter / difference(bored(cut), cut.cutter.DC)  # rim over the circle of the centre
-    rim = degrees(atan(beside * tan(radians(cut.bench.limits["bore_helix_angle_most"]))))
-    steep = max(cut.bench.data.ramp_angle[1], rim)
+    beside = helix_angle(_rim_pitch(cut, cut.drilled.diameter), bored(cut), cut.cutter.DC)
+    steep = max(cut.bench.data.ramp_angle[1], beside)
     return min(steep, cut.cutter.RMPX) if ring.cone > 0 and cut.cutter.RMPX else steep
+
+
+def _rim_pitch(cut: Cut, diameter: float) -> float:
+    """How deep a turn goes at most along the rim of a drilled hole of a diameter [mm]."""
+    return pi * diameter * tan(radians(cut.bench.limits["bore_helix_angle_most"]))
 
 
 def plan(cut: Cut) -> Plan | None:
@@ -197,7 +201,7 @@ def plan(cut: Cut) -> Plan | None:
             "allowed_depth": found.allowed,
             "bore": bore,
             "centre_feed": centre,
-            "ramp_angle": degrees(atan(pitch / way)),
+            "ramp_angle": helix_angle(pitch, bore, cutter.DC),
             "pitch": pitch,
             "path_radius": way / (2 * pi),
             "axis_feed": _axes(cut, way),
@@ -234,7 +238,8 @@ def _turns(cut: Cut, ring: Ring, steepest: float, steepest_buried: float, trial_
     depth, cone = cut.inside.depth_to_cut, ring.cone
     said = pinned_levels(cut)
     if said is None and cut.pinned.ramp_angle is not None and steepest > 0:  # who chose the angle chose the pitch
-        said = pieces(depth, min(steepest, depth)), min(steepest, depth)
+        deep = min(steepest, depth)
+        said = pieces(depth, deep), deep
     if said is not None:
         count, deep = said
         beside = difference(depth, cone)
@@ -326,7 +331,7 @@ def lower_bound(cut: Cut) -> TimeAt:
     axes = axis_limited_feed(cut.bench.machine.axis_acceleration, way / (2 * pi))
     held = MINUTE * path / axes
     angle = max(ramp_angle(cut), cut.bench.data.ramp_angle[1])
-    steepest = max(way * tan(radians(angle)), pi * bore * tan(radians(cut.bench.limits["bore_helix_angle_most"])))
+    steepest = max(way * tan(radians(angle)), _rim_pitch(cut, bore))
     beside = max(full_width_most(cut), level_most(cut))
     open_ = (level_rules.levels(depth, min(steepest, beside, depth)) + 1) * way
     change = cut.bench.machine.tool_change / cut.region.copies if cut.drilled is None else 0.0  # once for all alike

@@ -230,9 +230,16 @@ def _through_a_hole(plan: Plan, cut: Cut, drills: Drills, spare: float) -> Itera
             more = 0.0 if other is None else other.cut_time - plan.cut_time
         if time is not None and region.copies * (time + more) + change > spare:
             continue
-        place: Situation = {"DC": DC, "depth": region.depth, "hole_depth": hole.depth, "hole_point": hole.point}
-        place |= {"hole_diameter": drill.DC, "radial_width": plan.radial_width, "engagement": plan.engagement}
-        place |= {"method": plan.method}
+        place: Situation = {
+            "method": plan.method,
+            "DC": DC,
+            "radial_width": plan.radial_width,
+            "engagement": plan.engagement,
+            "depth": region.depth,
+            "hole_diameter": drill.DC,
+            "hole_depth": hole.depth,
+            "hole_point": hole.point,
+        }
         if region.floor_thickness is not None:
             place["floor_thickness"] = region.floor_thickness
         facts: tuple[tuple[str, Value], ...] = (

@@ -164,24 +164,24 @@ def left_beneath(row: OperationRow, method: str, usual: InFeature, bench: Bench)
     """What the levels leave on the bottom [mm], where the plan says no allowance there: one level, finishing stock;
     above a cast floor what levels that go nearer to it than the advice leave there.
     """
-    if (near := _near_a_cast_floor(row, method, usual)) is not None:
-        return near
-    said = (row.allowance_bottom, row.overcut) != (None, None) or row.levels not in (None, 1)
-    if said or row.axial_depth is None or not METHODS[method].in_levels or usual.overcut > 0 or usual.bottom <= 0:
+    rest, limits = _rest_unsaid(row, method, usual), bench.limits
+    if rest is None:
         return None
-    rest, limits = difference(float(usual.facts["depth"]), row.axial_depth), bench.limits
+    if usual.facts.get("cast_floor") == "yes" and exceeds(usual.bottom, rest):
+        return max(0.0, rest)
+    if row.levels not in (None, 1) or usual.overcut > 0 or usual.bottom <= 0:
+        return None
     implied = exceeds(rest, limits["level_shortfall_least"]) and reaches(limits["bottom_implied_most"], rest)
     return rest if implied else None
 
 
-def _near_a_cast_floor(row: OperationRow, method: str, usual: InFeature) -> float | None:
-    """What one level, or as many as the plan says, leave above a cast floor [mm], if that is less than is usual."""
-    if usual.facts.get("cast_floor") != "yes" or (row.allowance_bottom, row.overcut) != (None, None):
+def _rest_unsaid(row: OperationRow, method: str, usual: InFeature) -> float | None:
+    """What one level, or as many as the plan says, leave on the bottom [mm]; nothing where the plan gives no depth, or
+    says itself what stays there or how far the cut goes past it.
+    """
+    if (row.allowance_bottom, row.overcut) != (None, None) or row.axial_depth is None or not METHODS[method].in_levels:
         return None
-    if row.axial_depth is None or not METHODS[method].in_levels:
-        return None
-    rest = difference(float(usual.facts["depth"]), (row.levels or 1) * row.axial_depth)
-    return max(0.0, rest) if exceeds(usual.bottom, rest) else None
+    return difference(float(usual.facts["depth"]), (row.levels or 1) * row.axial_depth)
 
 
 def into_the_floor(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float:
@@ -196,11 +196,10 @@ def taken_beneath(row: OperationRow, method: str, usual: InFeature, bench: Bench
     """What is taken to stay on the floor [mm] where the levels of the plan come down to the floor itself, and the plan
     does not say that anything stays.
     """
-    said = (row.allowance_bottom, row.overcut) != (None, None) or row.axial_depth is None
-    if said or not METHODS[method].in_levels or usual.facts["floor"] != "yes" or usual.bottom <= 0:
+    rest = _rest_unsaid(row, method, usual)
+    if rest is None or usual.facts["floor"] != "yes" or usual.bottom <= 0:
         return None
-    short = difference(float(usual.facts["depth"]), (row.levels or 1) * (row.axial_depth or 0.0))
-    return None if exceeds(abs(short), bench.limits["level_shortfall_least"]) else usual.bottom
+    return None if exceeds(abs(rest), bench.limits["level_shortfall_least"]) else usual.bottom
 
 
 def left_of(row: OperationRow, usual: InFeature, tip: float | None = None) -> Left:
