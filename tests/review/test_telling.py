@@ -144,7 +144,8 @@ def test_what_recurs_comes_first_and_counts_plans_once() -> None:
     first = found[0]
     assert (first.plans, first.weight) == (2, "stop")
     assert dict(first.programmers) == {"MO": 1, NOBODY: 1}
-    assert {one.weight for one in trend([good])} == {"consider"}
+    # 0.75 mm stay on the walls of its slot beyond the allowance, which is told from 0.5 mm on
+    assert [one.rule.id for one in trend([good])] == ["walls-of-the-slot-keep-more-than-planned"]
     told = terminal.text(trend_blocks([overload, overload, good], found), 80, True)
     assert found[0].rule.title in " ".join(told.split())
     once = trend([overload, good])
