@@ -410,6 +410,6 @@ def test_the_ramp_angle_of_the_catalogue_binds_only_where_the_middle_goes_over_t
     steep, flat = (bores(inserted(80, RMPX=1, dead_centre=62), stock_wall=stock)[1] for stock in (5, 15))
     assert float(steep.facts["middle_margin"]) > 0 > float(flat.facts["middle_margin"])
     assert float(steep.facts["ramp_angle"]) > 1
-    assert float(flat.facts["ramp_angle"]) == pytest.approx(1, rel=0.05)
+    assert 0.95 < float(flat.facts["ramp_angle"]) <= 1  # in turns of one depth
     assert steep.plan is not None
     assert steep.plan.axial_depth <= steep.cutter.APMX
