@@ -18,6 +18,7 @@ from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
 from advisor.situation.bench import Bench
 
+DRAWN = ("depth", "width", "diameter", "length")  # lengths of the feature itself
 FURTHEST_DOWN, FURTHEST_UP = 50, 10  # how many times less deep, and wider, a feature is looked at
 
 
@@ -34,7 +35,7 @@ def repairs(feature: FeatureBase, crib: Sequence[Cutter], bench: Bench) -> tuple
         found.append(repair_by(answer, cutter=cutter))
     found.extend(_changed(feature, crib, bench))
     return (
-        without_slow(found)
+        without_far(without_slow(found))
         or tuple(_changed_and_bought(feature, crib, bench))
         or tuple(_changed_at_once_and_bought(feature, crib, bench))
     )
@@ -49,6 +50,19 @@ def without_slow(every: Sequence[Repair]) -> tuple[Repair, ...]:
         return any(one.time > most * other.then.time for other in every if GRADES.index(other.then.grade) <= place)
 
     return tuple(one for one in every if not outdone(one.then))
+
+
+def without_far(every: Sequence[Repair]) -> tuple[Repair, ...]:
+    """Those that leave the feature much as it is drawn; all where none does."""
+    most = float(sizes()["times_other_most"])
+
+    def far(one: LengthChange) -> bool:
+        if one.name not in DRAWN or one.before is None:
+            return False
+        low, high = sorted((one.before, one.after))
+        return high > most * low
+
+    return tuple(one for one in every if not any(map(far, one.lengths))) or tuple(every)
 
 
 def improvements(

@@ -57,11 +57,11 @@ SCALES: Mapping[Units, Mapping[str, Scale]] = {
         # Four decimals, as a control in inches takes: what is typed is off by less than 0.0005 in, whichever way.
         "mm": Scale("in", 1 / MM_PER_INCH, decimals=4, figures=4, places=4, rounds_given=True, stops_at_decimals=True),
         "mm/min": Scale("in/min", 1 / MM_PER_INCH, decimals=0, places=1),
-        "1/min": Scale("/min", decimals=0),
+        "1/min": Scale("rpm", decimals=0),
         "m/min": Scale("sfm", 1 / FOOT, decimals=0, places=0),
         # Forces and what comes of them: no shop that works in inches has a feel for N, Nm, kW.
         "N": Scale("lbf", 1 / POUND_FORCE),
-        "Nm": Scale("ft·lbf", PER_FOOT_POUND),
+        "Nm": Scale("ft·lb", PER_FOOT_POUND),
         "kW": Scale("hp", 1 / HORSEPOWER),
         "N/mm": Scale("lbf/in", MM_PER_INCH / POUND_FORCE),
         "N/mm²": Scale("ksi", MM_PER_INCH**2 / POUND_FORCE / 1000),
@@ -77,7 +77,10 @@ SCALES: Mapping[Units, Mapping[str, Scale]] = {
 GRAVITY = 9.80665  # m/s², exact by definition
 WRITTEN: Mapping[str, Mapping[str, float]] = {
     "kW": {"kw": 1, "hp": HORSEPOWER},
-    "Nm": {"nm": 1, **dict.fromkeys(("ft·lbf", "ft-lbf", "ft lbf", "ft-lb", "lbf·ft", "lb-ft"), 1 / PER_FOOT_POUND)},
+    "Nm": {
+        "nm": 1,
+        **dict.fromkeys(("ft·lb", "ft·lbf", "ft-lbf", "ft lbf", "ft-lb", "lbf·ft", "lb-ft"), 1 / PER_FOOT_POUND),
+    },
     "mm/min": {"mm/min": 1, "m/min": 1000, "in/min": MM_PER_INCH, "ipm": MM_PER_INCH},
     "m/s²": {
         **dict.fromkeys(("m/s²", "m/s2"), 1),

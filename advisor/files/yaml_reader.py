@@ -31,6 +31,7 @@ _WORDS: dict[str, Any] = {"": None, "~": None} | {
     for spelt in (word, word.capitalize(), word.upper())
 }
 _TAB = re.compile(r"[ ]*\t\s*\S")
+_MARKED_NUMBER = re.compile(r":[ ](?P<word>#\d{1,2}(?:-\d{1,2})?)(?=[ ,}]|$)", re.ASCII)
 _NUMBER_STARTS = frozenset("+-.0123456789")
 _INTEGER = re.compile(r"[-+]?[0-9]+", re.ASCII)
 _FLOAT = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?", re.ASCII)
@@ -80,6 +81,9 @@ def parse_yaml(text: str, name: str) -> Document:
         mark = error.problem_mark or error.context_mark
         if mark is not None and (tab := _tab_before(text, mark.line)):
             builder.stop(tab, "a tab at the beginning of the line", "blanks there: YAML takes no tabs before a word")
+        if mark is not None and (cut := _cut_short(text, error, mark.line)):
+            line, word = cut
+            builder.stop(line, f"{word} without quotes", f'"{word}": a # behind a blank begins a remark')
         said = " ".join(part for part in (error.context, error.problem) if part)
         builder.stop(mark.line + 1 if mark else None, f"an error in the YAML ({said})", "YAML without errors")
     except UnicodeEncodeError as error:  # half a pair of surrogates, which no file can hold
@@ -90,6 +94,16 @@ def parse_yaml(text: str, name: str) -> Document:
         line = None if at is None else text.encode()[:at].count(b"\n") + 1
         builder.stop(line, f"what YAML does not allow ({str(error).splitlines()[0]})", "plain text in UTF-8")
     return builder.document()
+
+
+def _cut_short(text: str, error: yaml.MarkedYAMLError, last: int) -> tuple[int, str] | None:
+    """The line, from 1, and the word of a value such as ``#7``, which cut the brackets round it short."""
+    first = error.context_mark.line if error.context_mark is not None else last
+    lines = text.split("\n", last + 1)
+    for at in range(max(0, min(first, last) - 1), min(last + 1, len(lines))):
+        if found := _MARKED_NUMBER.search(lines[at]):
+            return at + 1, found["word"]
+    return None
 
 
 def _tab_before(text: str, at: int) -> int | None:

@@ -105,6 +105,8 @@ def worked(name: str, facts: Facts, base: RuleBase) -> Worked:
         return Worked(name, measure.meaning, told, formula, numbers(formula, values), "")
     if _gives(formula, shown, converted(float(facts[name]), measure.unit)):
         return Worked(name, measure.meaning, told, formula, numbers(formula, shown), "")
+    if converted(1.0, measure.unit) == 1:  # 1/min, whichever word it has
+        return Worked(name, measure.meaning, f"{told} {METRIC}", formula, numbers(formula, values), "")
     with showing("mm"):
         metric = fact_text(base, name, facts)
     value = f"{metric} {METRIC}" if metric == told else f"{metric} = {told} {METRIC}"

@@ -242,20 +242,21 @@ def _turns(cut: Cut, ring: Ring, steepest: float, steepest_buried: float, trial_
         said = pieces(depth, deep), deep
     if said is not None:
         count, deep = said
+        turn = deep if cut.pinned.levels is None else None  # a pitch that was said goes on to the end of the last turn
         beside = difference(depth, cone)
         if cone == 0 or beside <= 0 or (above := pieces_of(cut, beside, deep)) >= count:
             below = min(count, pieces(cone, depth / count)) if cone > 0 else 0
             return Turns(
                 wanted=trial_at(deep),
-                pitch=depth / count,
+                pitch=turn or depth / count,
                 allowed=deep,
                 turns=count,
-                cone_pitch=depth / count,
+                cone_pitch=turn or depth / count,
                 below=below,
             )
         return Turns(
             wanted=trial_at(deep),
-            pitch=beside / above,
+            pitch=turn or beside / above,
             allowed=deep,
             turns=count,
             cone_pitch=cone / (count - above),

@@ -22,7 +22,8 @@ from advisor.situation.derived import worked_out
 from advisor.situation.facts import put, side_most, stays
 
 OF_A_CUT = (
-    "radial_share", "axial_ratio", "flute_use", "overload_width", "power_share", "width_over_wall", "tooth_frequency",
+    "radial_share", "axial_ratio", "flute_use", "overload_width", "power_share", "worn_torque", "width_over_wall",
+    "tooth_frequency",
     "marked_share", "chip_kept", "chip_over_least", "edge_chip_least", "chip_over_edge", "centre_chip",
     "centre_chip_over_edge", "push_over_wall", "floor_bend_share", "rim_left",
 )  # fmt: skip

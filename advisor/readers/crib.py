@@ -19,6 +19,7 @@ from advisor.model.body import BODIES
 from advisor.model.cutter import Cutter, CutterRow, complete_cutter
 from advisor.model.fields import LONGEST_WORD
 from advisor.readers.cells import BARE, Holds
+from advisor.readers.drawing_marks import drill_size
 from advisor.readers.grids import Kind
 from advisor.readers.tables import LARGEST_FILE, Entry, Table, read_table
 
@@ -122,13 +123,23 @@ def _with_substrate(given: Mapping[str, Any]) -> dict[str, Any]:
     return dict(given)
 
 
+def _with_drill_size(given: Mapping[str, Any]) -> dict[str, Any]:
+    """A row with the number or letter of a drill read: ``#7`` is 0.201 in."""
+    typed = given.get("DC")
+    drill = any(BODIES[body].drill for body in meanings("bodies", str(given.get("body", ""))[:LONGEST_WORD]))
+    size = drill_size(typed) if drill and isinstance(typed, str) else None
+    return dict(given) if size is None else {**given, "DC": f"{size:g} in"}
+
+
 def _cutter(table: Table, entry: Entry, problems: list[Problem]) -> Cutter | None:
     try:
         with showing(table.units):
             if folded(str(entry.given.get("body", ""))) in trade_words().needs_radius and "RE" not in entry.given:
                 wanted = f"its corner radius: {shown(str(entry.given['body']))} has one, and none is assumed"
                 raise misfit(wanted, found="nothing", field="RE")
-            row = CutterRow.model_validate(_with_substrate(entry.given), context={"units": table.units})
+            row = CutterRow.model_validate(
+                _with_drill_size(_with_substrate(entry.given)), context={"units": table.units}
+            )
             if not entry.unsure:
                 return complete_cutter(row)
     except (ValidationError, Misfit) as error:

@@ -63,7 +63,7 @@ def marks_read(fields: dict[str, Any]) -> Marked:
     if _UNIFIED.fullmatch(text):
         wanted = "a unified thread of the table (UNC or UNF), or the tapping size as a length with purpose: thread"
         return Marked(fields, (Fault(wanted, shown(text), "diameter"),))
-    if (drill := _DRILL.fullmatch(text)) and (size := _drill_size(drill)):
+    if size := drill_size(text):
         note = f"{fields.get('id', 'a hole')}: {text} is read as the drill of {size:g} in"
         return Marked(fields | {"diameter": f"{size:g} in"}, (), note)
     if _OTHER_THREAD.fullmatch(text):
@@ -132,8 +132,11 @@ def _inch_threaded(fields: dict[str, Any], text: str, found: tuple[str, Mapping[
     return Marked(fields | {"diameter": f"{own['size']:g} in", "purpose": THREAD}, (), note)
 
 
-def _drill_size(found: re.Match[str]) -> float | None:
-    """The diameter [inch] of a number or letter drill; nothing where there is none of that number."""
+def drill_size(text: str) -> float | None:
+    """The diameter [inch] of a number or letter drill, such as ``#7`` or ``F``; nothing where a text is none."""
+    found = _DRILL.fullmatch(text.strip()) if len(text) <= _LONGEST else None
+    if found is None:
+        return None
     drills = _table()["drills"]
     size: float | None = (
         drills["number"].get(str(int(found["number"]))) if found["number"] else drills["letter"].get(found["letter"])

@@ -17,7 +17,7 @@ OF_RATES = (
     "spindle_speed", "wanted_speed", "table_speed", "speed_factor", "cutting_speed",
     "feed_per_tooth", "feed_rate", "feed_per_revolution", "load_angle", "engagement",
     "chip", "mean_chip", "table_chip", "chip_least_here", "chip_over_least", "chip_over_edge", "edge_chip_least",
-    "power", "worn_power", "power_available", "power_share", "torque", "torque_available", "thrust",
+    "power", "worn_power", "power_available", "power_share", "torque", "worn_torque", "torque_available", "thrust",
 )  # fmt: skip
 JUDGED_BY = frozenset(
     {

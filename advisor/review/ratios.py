@@ -10,7 +10,7 @@ from advisor.situation.derived import work_out
 
 OF_CHIPS = ("straight_chip", "feed_of_table", "feed_over_plain")
 RATIOS = (
-    "worn_torque", "load_share", "speed_over_spindle", "speed_over_marked", "speed_over_table", "speed_over_borne",
+    "load_share", "speed_over_spindle", "speed_over_marked", "speed_over_table", "speed_over_borne",
     "speed_over_cutting_speed", "speed_over_nearest", "torque_over_spindle", "feed_over_machine", "feed_over_borne",
     "feed_over_table", "feed_not_used", "chip_over_table", "chip_over_nearest", "descent_over_table",
     "descent_over_cutter", "descent_beyond_cutter", "angle_apart", "wall_bend_share", "side_over_wanted",

@@ -51,7 +51,9 @@ def side_section(
     rows = [_row(side, grid, row) for row in range(ROWS)]
     for contact in side.contacts:
         _cross_out(rows, side, grid, contact.what, contact.low, contact.high)
-    heights, names = _placed(_heights(side), grid), _placed(_names(side), grid)
+    hits = _beneath(side, side.tip)
+    last = max(row for row in range(ROWS) if hits or not _beneath(side, grid.middle(row)))
+    heights, names = _placed(_heights(side), grid, last), _placed(_names(side), grid)
     beside = columns >= BESIDE
     lines = [
         f"{at_left(heights.get(row, ''))}{''.join(rows[row])}{' ' + names.get(row, '') if beside else ''}".rstrip()
@@ -108,14 +110,21 @@ def _row(side: Side, grid: Grid, row: int) -> list[str]:
         cells = [STOCK] * WIDE
     elif -side.depth <= height < side.tip:
         cells[WALL:] = LEFT_OVER * (WIDE - WALL)
-    elif not side.floor and side.clearance is not None and height < -side.depth - side.clearance:
+    elif _beneath(side, height):
         cells = [BENEATH] * WIDE
+    elif side.overcut > 0 and row == int(grid.row(side.tip)):
+        height = max(height, side.tip)  # a tip past the bottom is drawn, however little of the row it fills
     piece = _piece_at(side, height)
     if piece is not None:
         start, end = _across(piece, side)
         fill = {"flutes": FLUTE, "holder": HOLDER}.get(piece.name, SHANK)
         cells[start:end] = [SIDE_EDGE, *fill * (end - start - 2), SIDE_EDGE]
     return cells
+
+
+def _beneath(side: Side, height: float) -> bool:
+    """Whether a height lies in what the part stands on."""
+    return not side.floor and side.clearance is not None and height < -side.depth - side.clearance
 
 
 def _across(piece: Piece, side: Side) -> tuple[int, int]:
@@ -188,7 +197,7 @@ def _names(side: Side) -> list[tuple[float, str]]:
     return sorted(found, key=lambda item: -item[0])
 
 
-def _placed(found: Sequence[tuple[float, str]], grid: Grid) -> dict[int, str]:
-    """Each label in a row of its own, as near to its height as may be."""
-    rows = spread([round(max(0.0, grid.row(height))) for height, _ in found], 0, ROWS - 1, 1)
+def _placed(found: Sequence[tuple[float, str]], grid: Grid, last: int = ROWS - 1) -> dict[int, str]:
+    """Each label in a row of its own down to the ``last``, as near to its height as may be."""
+    rows = spread([round(max(0.0, grid.row(height))) for height, _ in found], 0, last, 1)
     return {round(row): said for row, (_, said) in zip(rows, found, strict=True)}

@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 
-from advisor.analysis.repair import improvements, repairs, without_slow
+from advisor.analysis.repair import improvements, repairs, without_far, without_slow
 from advisor.choosing.advice import advise
 from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.wording import GAP
-from advisor.model.answer import FeatureAdvice, Repair
+from advisor.model.answer import FeatureAdvice, LengthChange, Repair
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.situation.bench import bench_of
@@ -308,3 +308,12 @@ def test_a_helix_as_wide_as_the_bore_leaves_nothing_to_clear(method: str, diamet
     if nothing_left:
         assert found.best is not None
         assert found.best.method == BORING
+
+
+def test_a_change_that_makes_another_feature_is_named_only_where_there_is_no_other() -> None:
+    """Common practice, no source: nobody takes a hole of 2.4 mm where the drawing has one of 20 mm."""
+    far = Repair((LengthChange("depth", 20.0, 2.4),), None, _out("good", 10.0).then)
+    near = Repair((LengthChange("depth", 20.0, 10.0),), None, _out("poor", 30.0).then)
+    raised = Repair((LengthChange("clearance_below", None, 4.0),), None, _out("good", 10.0).then)
+    assert without_far([far, near, raised]) == (near, raised)
+    assert without_far([far]) == (far,)

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 import advisor
 from advisor.files.problems import BadInput
 from advisor.paths import shared_dir
+from advisor.readers.crib import read_crib
 from advisor.readers.drawing_marks import marks_read
 from advisor.readers.schemas import job_schema
 
@@ -239,3 +240,25 @@ def test_a_flat_floor_may_be_written_as_a_word(tmp_path: Path, flat: str) -> Non
 
 def test_the_class_of_a_bolt_is_none_of_a_hole(tmp_path: Path) -> None:
     refused(tmp_path, hole("M10-5g"))
+
+
+@pytest.mark.parametrize(("typed", "inches"), [("#7", 0.201), ("No. 7", 0.201), ("F", 0.257), ("#25", 0.1495)])
+def test_a_crib_may_have_number_and_letter_drills(tmp_path: Path, typed: str, inches: float) -> None:
+    """Source: the number and letter sizes of ASME B94.11M, from memory."""
+    crib = tmp_path / "crib.csv"
+    crib.write_text(f"# units: inch\nid,body,DC,APMX,ZEFP\nD1,drill,{typed},1.5,2\n", encoding="utf-8")
+    (drill,) = read_crib(crib).cutters
+    assert pytest.approx(25.4 * inches) == drill.DC
+
+
+def test_only_a_drill_has_a_number_for_its_size(tmp_path: Path) -> None:
+    crib = tmp_path / "crib.csv"
+    crib.write_text("# units: inch\nid,body,DC,APMX,ZEFP\nE1,solid_end_mill,#7,1.5,2\n", encoding="utf-8")
+    with pytest.raises(BadInput, match="#7"):
+        read_crib(crib)
+
+
+@pytest.mark.parametrize("typed", ["#7", "#10-24"])
+def test_a_number_without_quotes_is_told_with_its_line(tmp_path: Path, typed: str) -> None:
+    told = refused(tmp_path, hole(typed))
+    assert f'job.yaml:6: found {typed} without quotes; wanted "{typed}"' in told

@@ -2,12 +2,25 @@
 
 import pytest
 
+from advisor.choosing.advice import advise
 from advisor.model.candidate import Candidate
 from advisor.render import markdown, terminal
 from advisor.text.blocks import Para, Sketch
-from advisor.text.section_text import BESIDE, HIT, LABEL, ROWS, WIDE, at_left, side_section, sketch_blocks
+from advisor.text.section_text import (
+    BENEATH,
+    BESIDE,
+    FLUTE,
+    HIT,
+    LABEL,
+    ROWS,
+    WIDE,
+    at_left,
+    side_section,
+    sketch_blocks,
+)
 from advisor.text.side_view import side_of
 from tests.cases import worked
+from tests.jobs.small import STEEL, drill, job
 from tests.render import drawn
 from tests.render.drawn import changed, pocket, short_cutter
 
@@ -108,3 +121,17 @@ def test_the_same_things_touch_in_characters_and_on_the_page() -> None:
 def test_a_height_of_four_decimals_moves_no_row() -> None:
     assert {len(at_left(height)) for height in ("", "top 0", "floor 0.75", "level 0.7303")} == {12}
     assert at_left("level 0.7303") == "level 0.7303"
+
+
+@pytest.mark.parametrize("deep", [6.0, 19.0, 40.0, 55.0])
+def test_a_drill_through_the_part_is_drawn_past_the_bottom_and_clear_of_the_table(deep: float) -> None:
+    """The label of its tip stands above what the part stands on, whichever way the rows fall."""
+    hole = {"kind": "round_hole", "diameter": 12.7, "depth": deep, "floor": False, "clearance_below": 10}
+    found = advise(job({**hole, "purpose": "clearance"}, [drill(12.7)], STEEL))
+    answer = found.features[0]
+    assert answer.best is not None
+    lines = side_section(answer.best, answer.region, 40, LIMITS)
+    (tip,) = (row for row, line in enumerate(lines) if line.lstrip().startswith("tip"))
+    assert FLUTE in lines[tip]
+    assert BENEATH not in lines[tip]
+    assert BENEATH in lines[-1]

@@ -3,6 +3,7 @@
 Source of each: common practice, no source.
 """
 
+from math import atan, degrees, pi
 from typing import Any
 
 import pytest
@@ -173,3 +174,18 @@ def test_a_width_beyond_the_stock_is_judged_as_the_stock() -> None:
     assert number(wider, "radial_width") == number(whole, "radial_width") == 3
     assert number(wider, "force") == number(whole, "force")
     assert ("wider-than-the-stock" in findings(wider), "wider-than-the-stock" in findings(whole)) == (True, False)
+
+
+@pytest.mark.parametrize("pitch", [1.0, 2.0, 3.0, 4.5])
+def test_a_bore_is_judged_by_the_pitch_of_the_plan(pitch: float) -> None:
+    """The helix goes down by that much in every turn, and ends within the last one: it is not spread evenly.
+
+    Source: the developed helix; its angle by hand.
+    """
+    bore = {"kind": "round_hole", "diameter": 30, "depth": 20, "floor": True, "flat_floor": True, "purpose": "mill"}
+    found = reviewed(
+        bore, solid(16, 32), method="helical_boring", entry="helical_ramp", axial_depth=pitch, allowance_side=0,
+        allowance_bottom=0,
+    )  # fmt: skip
+    assert number(found, "descent_angle") == pytest.approx(degrees(atan(pitch / (pi * (30 - 16)))))
+    assert number(found, "levels") == -(-20 // pitch)

@@ -29,7 +29,7 @@ OF_OURS = {
     "mm/min": ("in/min", 1 / 25.4),
     "m/min": ("sfm", 1 / 0.3048),
     "N": ("lbf", 1 / POUND),
-    "Nm": ("ft·lbf", 1 / (0.3048 * POUND)),
+    "Nm": ("ft·lb", 1 / (0.3048 * POUND)),
     "kW": ("hp", 1000 / (550 * 0.3048 * POUND)),
     "N/mm²": ("ksi", 0.001 * 25.4**2 / POUND),
     "N/mm": ("lbf/in", 25.4 / POUND),
@@ -94,7 +94,7 @@ def test_a_share_of_the_spindle_has_its_unit_once() -> None:
     assert share_of(2.2765, 15, "kW") == f"2.28 of 15{NBSP}kW"
     with showing("inch"):
         assert share_of(2.2765, 15, "kW") == f"3.05 of 20.1{NBSP}hp"
-        assert share_of(2.17, 14.3, "Nm") == f"1.6 of 10.5{NBSP}ft·lbf"
+        assert share_of(2.17, 14.3, "Nm") == f"1.6 of 10.5{NBSP}ft·lb"
 
 
 def plans(assignment: advisor.Assignment) -> list[tuple[Plan, str]]:
@@ -121,7 +121,7 @@ def test_the_settings_told_are_those_worked_out(name: str, tmp_path: Path) -> No
         assert told <= plan.feed_rate / 25.4 + 1e-6
         assert told == pytest.approx(plan.feed_rate / 25.4, rel=0.01)
         revolution = plan.cutter.kind.drill
-        turns, sfm = re.search(rf"  spindle +{number}/min, {number}sfm", text).groups()  # type: ignore[union-attr]
+        turns, sfm = re.search(rf"  spindle +{number}rpm, {number}sfm", text).groups()  # type: ignore[union-attr]
         speed = float(turns.replace(NBSP, ""))
         # by hand from what is shown: feed = tooth times teeth times speed, speed at the edge = pi DC n / 12
         assert float(tooth) * (1 if revolution else plan.cutter.ZEFP) * speed == pytest.approx(told, rel=0.012)
