@@ -11,7 +11,7 @@ import ast
 import operator
 from collections.abc import Callable, Container, Iterator, Mapping
 from functools import lru_cache
-from math import acos, ceil, cos, degrees, pi, radians, sin, tan
+from math import acos, atan, ceil, cos, degrees, pi, radians, sin, tan
 from threading import Lock
 from typing import Any, NamedTuple
 
@@ -32,6 +32,7 @@ FUNCTIONS: dict[str, Callable[..., Any]] = {
     "cos": lambda angle: cos(radians(angle)),
     "tan": lambda angle: tan(radians(angle)),
     "acos": lambda value: degrees(acos(value)),
+    "atan": lambda value: degrees(atan(value)),
     "rad": radians,
     "min": min,
     "max": max,

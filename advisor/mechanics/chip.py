@@ -1,6 +1,6 @@
 """Chip thickness, and the feed per tooth that holds a wanted one."""
 
-from math import acos, asin, cos, degrees, radians, sin
+from math import acos, asin, atan2, cos, degrees, radians, sin
 
 
 def chip_thickness(feed_per_tooth: float, KAPR: float, angle: float) -> float:
@@ -57,6 +57,26 @@ def feed_per_tooth_for_chip(chip: float, KAPR: float, angle: float) -> float:
     Reference: the inverse of chip_thickness.
     """
     return chip / _chip_share(KAPR, angle)
+
+
+def working_edge_angle(axial_depth: float, radial_width: float, KAPR: float) -> float:
+    r"""Return the edge angle at which the chip forms, on the mean of the edge that cuts [deg].
+
+    .. math:: \kappa_w = \max(\kappa,\; \arctan(a_p / a_e)) \;(\kappa < 90°), \quad \kappa_w = \kappa \;(\kappa \ge 90°)
+
+    axial_depth: a_p [mm]; radial_width: a_e [mm]; KAPR: cutting edge angle kappa [deg]. A slanting edge lies in the cut
+    over its width seen from above, a_p / tan(kappa). Of a strip narrower than that only the outermost part of the edge
+    cuts, and a length of the edge with the sides a_p and a_e takes the whole area f_z a_p.
+    Range: a_p > 0, a_e > 0, 0 < KAPR < 180. Raises ValueError outside the range.
+
+    >>> round(working_edge_angle(1.09, 10, 17), 1), round(working_edge_angle(1.09, 0.7, 17), 1)
+    (17, 57.3)
+
+    Reference: the mean chip thickness as chip area over edge length, as in textbooks of metal cutting; from memory.
+    """
+    if not (axial_depth > 0 and radial_width > 0 and 0 < KAPR < 180):
+        raise ValueError(f"depth {axial_depth} and width {radial_width} must lie above 0, KAPR {KAPR} within 180")
+    return max(KAPR, min(90.0, degrees(atan2(axial_depth, radial_width))))
 
 
 def corner_edge_angle(axial_depth: float, RE: float, KAPR: float) -> float:

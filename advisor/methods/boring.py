@@ -158,7 +158,7 @@ def plan(cut: Cut) -> Plan | None:
     table, cut = cut, _on_the_circle(cut, ring)
 
     raised = _raised(table, share if ring.solid else ring.chip_share)
-    basis = TrialBasis(feed_most=ring.feed_share * cut.bench.machine.feed_max)
+    basis = TrialBasis(feed_most=ring.feed_share * cut.bench.machine.feed_max, across=ring.radial)
 
     def trial_at(pitch: float, /, chip: float | None = None, speed_most: float | None = None) -> Trial:
         thick = raised * (cut.chip if chip is None else chip)

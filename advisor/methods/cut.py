@@ -18,7 +18,7 @@ class Trial(NamedTuple):
     """A cut tried out: feed per tooth [mm], speed [1/min], feed [mm/min], removal rate [mm³/min], load.
 
     ``table_speed`` is that of the tables within what spindle and cutter allow, ``speed_most`` the one below it that
-    the spindle was held to for its power [1/min].
+    the spindle was held to for its power [1/min]; ``edge`` the edge angle at which the chip forms [deg].
     """
 
     feed_per_tooth: float
@@ -27,6 +27,7 @@ class Trial(NamedTuple):
     rate: float
     load: Load
     table_speed: float
+    edge: float
     speed_most: float | None = None
 
 

@@ -68,7 +68,7 @@ def plan(cut: Cut) -> Plan | None:
             axial,
             _width_on_arc(cut, width, ring) if loop is None else _width_in_the_cut(cut, width, loop),
             straight,
-            basis=TrialBasis(speed_gain(cut, width / cutter.DC), feed_most),
+            basis=TrialBasis(speed_gain(cut, width / cutter.DC), feed_most, across=width),
             chip=chip,
             speed_most=speed_most,
         )

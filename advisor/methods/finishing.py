@@ -23,7 +23,7 @@ from advisor.situation.facts import put, side_most, stays
 
 OF_A_CUT = (
     "radial_share", "axial_ratio", "flute_use", "overload_width", "power_share", "worn_torque", "width_over_wall",
-    "tooth_frequency",
+    "tooth_frequency", "width_over_edge",
     "marked_share", "chip_kept", "chip_over_least", "edge_chip_least", "chip_over_edge", "centre_chip",
     "centre_chip_over_edge", "push_over_wall", "floor_bend_share", "rim_left",
 )  # fmt: skip
@@ -84,7 +84,7 @@ def finished(cut: Cut, method: Method, result: CutResult, added: MethodFacts, ba
         spindle_speed=trial.speed,
         feed_rate=feed_rate(trial.feed_per_tooth, cut.cutter.ZEFP, trial.speed),
         engagement=result.angle,
-        chip=chip_thickness(basis.feed_share * trial.feed_per_tooth, cut.cutter.KAPR, result.angle),
+        chip=chip_thickness(basis.feed_share * trial.feed_per_tooth, trial.edge, result.angle),
         side_allowance=side,
         load=trial.load,
         cut_time=result.cut_time,
@@ -115,7 +115,7 @@ def _facts(
     own: dict[str, Value] = {"method": method.name}
     if (by := held_by(cut, result.wanted)) is not None:
         own["held_by"] = by
-    put(own, _size_facts(cut, plan))
+    put(own, _size_facts(cut, plan) | {"working_edge_angle": result.trial.edge})
     put(own, _load_facts(cut, plan, result.wanted))
     put(own, _speed_facts(cut, plan, basis))
     put(

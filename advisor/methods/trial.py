@@ -8,7 +8,12 @@ from math import log
 from typing import NamedTuple
 
 from advisor.knowledge.conditions import Situation
-from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean_chip_thickness
+from advisor.mechanics.chip import (
+    chip_thickness,
+    feed_per_tooth_for_chip,
+    mean_chip_thickness,
+    working_edge_angle,
+)
 from advisor.mechanics.force import mean_normal_force, slow_speed_factor, specific_cutting_force
 from advisor.mechanics.lengths import exceeds, reaches, steps
 from advisor.mechanics.power import cutting_power, removal_rate, torque
@@ -128,11 +133,14 @@ def specific_force(cut: Cut, mean_chip: float, speed: float) -> float:
 class TrialBasis(NamedTuple):
     """What the trials of a method rest on: the factor by which the cutting speed rises, the greatest feed with which
     the axes follow [mm/min], and whether the cut is ``steady``: straight down, one chip thickness all the way round.
+    ``across`` is the width of the stock that the edge lies in [mm], where it is not the radial width of the trial: that
+    is the one on a straight wall for a cut that an arc engages further.
     """
 
     gain: float = 1.0
     feed_most: float | None = None
     steady: bool = False
+    across: float | None = None
 
 
 PLAIN = TrialBasis()
@@ -154,12 +162,13 @@ def try_cut(
     The feed holds the chip thickness; it is cut down to what the machine, or the axes on their path, can do. The
     spindle turns no faster than ``speed_most`` [1/min].
     """
-    gain, feed_most, steady = basis
+    gain, feed_most, steady, across = basis
     cutter, limits = cut.cutter, cut.bench.limits
     wanted = cut.chip if chip is None else chip
-    plain = feed_per_tooth_for_chip(wanted, cutter.KAPR, 90)
-    thinned = plain if angle >= 90 else feed_per_tooth_for_chip(wanted, cutter.KAPR, angle)
-    tooth = min(thinned, limits["thinning_factor_most"] * plain)
+    edge = cutter.KAPR if steady else working_edge_angle(axial, across or radial, cutter.KAPR)
+    plain = feed_per_tooth_for_chip(wanted, edge, 90)
+    thinned = plain if angle >= 90 else feed_per_tooth_for_chip(wanted, edge, angle)
+    tooth = min(thinned, limits["high_feed_thinning_most" if cutter.kind.high_feed else "thinning_factor_most"] * plain)
     table_speed = speed_for(cut, gain)
     speed = table_speed if speed_most is None else min(table_speed, speed_most)
     machine_most = cut.bench.machine.feed_max
@@ -173,17 +182,17 @@ def try_cut(
     if cut.pinned.feed_per_tooth is not None and cut.pinned.spindle_speed is not None:
         tooth, speed = cut.pinned.feed_per_tooth, cut.pinned.spindle_speed
         feed = speed * cutter.ZEFP * tooth
-    mean = chip_thickness(tooth, cutter.KAPR, 90) if steady else mean_chip_thickness(tooth, cutter.KAPR, angle)
+    mean = chip_thickness(tooth, edge, 90) if steady else mean_chip_thickness(tooth, edge, angle)
     k_c = specific_force(cut, mean, speed)
     rate = removal_rate(axial, radial, feed)
     power = cutting_power(rate, k_c, limits["drive_efficiency"])
     available = cut.bench.power_at(speed)
     worn = limits["wear_factor"]
-    force = worn * mean_normal_force(k_c, axial, tooth, cutter.KAPR, angle, cutter.ZEFP, limits["radial_force_share"])
+    force = worn * mean_normal_force(k_c, axial, tooth, edge, angle, cutter.ZEFP, limits["radial_force_share"])
     bent = force * cut.tip_compliance(axial / 2) + wall_bend(cut, axial, force)
     turning, most = torque(power, speed), torque(available, speed)
     load = Load(power, available, turning, most, force, bent, k_c, mean, worn * power)
-    return Trial(tooth, speed, feed, rate, load, table_speed, speed_most)
+    return Trial(tooth, speed, feed, rate, load, table_speed, edge, speed_most)
 
 
 def unbent(trial: Trial) -> Trial:
