@@ -24,7 +24,8 @@ from advisor.situation.derived import worked_out
 from advisor.situation.facts import InFeature
 
 OF_A_DRILL = (
-    "feed_per_revolution", "full_short", "full_short_ratio", "drill_length_needed", "drill_margin",
+    "feed_per_revolution", "full_short", "full_short_ratio", "drill_length_needed", "drill_margin", "drill_spare",
+    "shank_overhang",
     "drill_holder_margin", "wall_rest_share", "left_short", "drill_size_most",
     "pilot_width", "plate_margin",
 )  # fmt: skip

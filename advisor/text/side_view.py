@@ -140,11 +140,12 @@ def _contacts(side: Side, candidate: Candidate, region: Region, limits: Mapping[
 
 
 def _beside_the_wall(side: Side, cutter: Cutter, limits: Mapping[str, float]) -> Iterator[Contact]:
-    short, gap = round(side.buried - cutter.LU, SAME), (cutter.DC - cutter.DCONMS) / 2
+    deep = side.buried - (side.top if cutter.kind.drill else 0.0)  # how far off the higher stock stands is not known
+    short, gap = round(deep - cutter.LU, SAME), (cutter.DC - cutter.DCONMS) / 2
     least = limits["holder_clearance_least"]
     over = round(side.buried - cutter.LPR, SAME)
     if short > 0 and (cutter.kind.drill or gap < limits["shank_clearance_least"]):
-        end = min(side.buried, max(cutter.LPR, cutter.LU))
+        end = min(deep, max(cutter.LPR, cutter.LU))
         if end > cutter.LU:
             text = f"shank of {millimetres(cutter.DCONMS)} rubs the wall over {millimetres(end - cutter.LU)}"
             yield Contact("shank", cutter.LU, end, text)

@@ -309,7 +309,6 @@ FORBIDS = {
     "high-feed-inserts-too-hard": Job(LAYERS, STEP, [HIGH_FEED], "100Cr6 hardened"),
     "high-speed-steel-in-hard-material": Job(CLEARING, STEP, [solid(12, 32, substrate="hss")], HARD),
     "cutter-does-not-fit": Job(CLEARING, OPEN | {"width": 18, "depth": 20}, [solid(20, 40)]),
-    "drill-too-short": Job(DRILLING, hole(13.5, 30, top=25), [short_drill(12, 50, LPR=70)]),
     "cutter-cannot-ramp": Job(LAYERS, SHALLOW, [inserted(20, LU=50, RMPX=None)], STEEL, entry="helical_ramp"),
     "no-length-to-ramp": Job(CLEARING, POCKET | {"length": 20, "width": 20}, [solid(12, 32)], entry="zigzag_ramp"),
     "slot-too-short-to-ramp": Job(RAMPED, SHORT_POCKET, [solid(12, 26)], entry="zigzag_ramp"),
@@ -507,9 +506,6 @@ TOLD_ONCE = {  # the rule that stands, what else fires there and is left out
     ("high-speed-steel-drills-deep-without-coolant", "high-speed-steel-drills-without-coolant"): TO_BE_CHANGED[
         "high-speed-steel-drills-deep-without-coolant"
     ],
-    ("drill-holder-hits", "drill-too-short"): Job(
-        DRILLING, hole(12, 30, top=25), [short_drill(12, 50, LU=56, LPR=57.5)]
-    ),
     ("high-speed-steel-drill-in-aged-nickel", "high-speed-steel-drill-in-nickel"): FORBIDS[
         "high-speed-steel-drill-in-aged-nickel"
     ],

@@ -32,7 +32,7 @@ GAP = "\u00a0"
 # Where the words "not given" are what the sentence means to say.
 SAID_ON_PURPOSE = {
     *(
-        (rule, "assumed_reach") for rule in ("shank-rubs", "drill-too-short", "little-reach-left")
+        (rule, "assumed_reach") for rule in ("shank-rubs", "drill-shank-beside-higher-stock", "little-reach-left")
     ),  # else a fact of the crib
     ("cutter-cannot-ramp", "RMPX"),
     ("stop-with-a-skin", "clearance_below"),

@@ -28,7 +28,7 @@ def test_a_usable_length_of_the_crib_is_told_as_it_is() -> None:
     assert "assumed" not in told
 
 
-@pytest.mark.parametrize("rule", ["shank-rubs", "drill-too-short", "little-reach-left"])
+@pytest.mark.parametrize("rule", ["shank-rubs", "drill-shank-beside-higher-stock", "little-reach-left"])
 def test_every_rule_that_tells_a_usable_length_says_where_it_is_assumed(rule: str) -> None:
     from advisor.knowledge.shipped import rule_base
 
@@ -41,4 +41,4 @@ def test_no_other_rule_tells_a_usable_length() -> None:
     from advisor.knowledge.shipped import rule_base
 
     told = {one.id for one in rule_base().rules if "{LU}" in f"{one.because}{one.remedy}"}
-    assert told == {"shank-rubs", "drill-too-short", "little-reach-left"}
+    assert told == {"shank-rubs", "drill-shank-beside-higher-stock", "little-reach-left"}
