@@ -31,8 +31,11 @@ LONG = (
 # Files that look at the same answers: one process has them, and works each answer out once.
 TOGETHER = {
     "the worked cases": ("analysis/test_sensitivity", "render/test_snapshots"),
-    "exercises": ("coach/test_exercises", "coach/test_grading", "coach/test_session", "coach/test_topics"),
-}
+    "exercises": (
+        "coach/test_exercises", "coach/test_grading", "coach/test_session", "coach/test_topics",
+        "coach/test_worth_asking", "coach/test_would_run", "coach/test_plainly",
+    ),
+}  # fmt: skip
 
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # commands in processes of their own need not compile the program again
 os.environ[CONFIG] = os.path.join(os.path.dirname(__file__), "no-settings")  # not those of whoever runs the tests

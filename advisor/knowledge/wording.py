@@ -31,6 +31,7 @@ TYPED_EXACT = {"deg": 2}  # decimals that a setting of this unit is never rounde
 GIVEN_FIGURES = 6
 DOWN, UP, NEAREST = "down", "up", ""
 MOST_DECIMALS = 10
+NO_DIFFERENCE = 1e-6  # share: a typed length that is turned into other units and back is off by less
 SAME = 1e-5  # share: two numbers that differ by less are told as equal
 NOISE = 1e-6  # of a step: what the arithmetic of a computer leaves
 
@@ -154,7 +155,7 @@ def apart(value: float, limit: float, unit: str, typed: str | None = None) -> tu
     """Both numbers with as many figures as it takes to tell them apart (1.149 against 1.15)."""
     for figures in range(FIGURES, MOST_FIGURES + 1):
         shown = quantity(value, unit, figures, typed), quantity(limit, unit, figures, typed)
-        if value == limit or shown[0] != shown[1]:
+        if shown[0] != shown[1] or abs(value - limit) <= NO_DIFFERENCE * abs(limit):
             return shown
     return shown
 

@@ -199,6 +199,7 @@ def _said(
         "width_said": yes(row.method is not None or row.radial_width is not None or way.fills),
     }
     facts["feed_said"] = yes(row.feed_per_tooth is not None or row.feed_rate is not None)
+    facts["levels_said"] = yes(row.axial_depth is not None or row.levels is not None)
     facts["skin_said"] = yes(row.allowance_bottom is not None and row.allowance_bottom > 0)
     if row.coolant is not None:
         facts["planned_coolant"] = row.coolant

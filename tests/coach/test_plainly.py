@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from advisor.coach.exercise import Exercise
 from advisor.coach.grading import grade, model_answers
 from advisor.coach.kinds.flaws import changed, flaws
-from advisor.coach.making import make
 from advisor.coach.margins import nearly_holds, plainly_holds
 from advisor.coach.scene import is_clear, plainly_against, scene_of
 from advisor.coach.table import table
@@ -24,9 +23,10 @@ from advisor.knowledge.schema import Rule
 from advisor.knowledge.shipped import rule_base
 from advisor.paths import cases_dir
 from advisor.readers.assignment import read_assignment
+from tests.coach.made import make
 from tests.coach.test_grading import text
 
-SEEDS = range(720, 724)
+SEEDS = range(4)  # as in made.sound
 RULES = rule_base().by_id
 SHANK, STEEP = RULES["shank-rubs"], RULES["steeper-than-the-catalogue"]
 

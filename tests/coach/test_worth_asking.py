@@ -14,7 +14,7 @@ from advisor.knowledge.shipped import rule_base
 from advisor.situation.pairings import ways
 from tests.coach.made import make
 
-SEEDS = range(700, 706)
+SEEDS = range(6)  # as in made.sound
 RULES = rule_base().by_id
 
 

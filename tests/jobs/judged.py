@@ -101,6 +101,7 @@ SPEAKS_FOR = {
     "high-feed-inserts-in-hardened-steel": Job(LAYERS, STEP | {"depth": 15}, [HIGH_FEED], HARD, STRONG),
 }
 SPEAKS_AGAINST = {
+    "slanting-edge-on-a-narrow-strip": Job(LAYERS, STEP | {"width": 1.5, "depth": 12}, [HIGH_FEED], STEEL, STRONG),
     "insert-drill-without-coolant-through": Job(
         DRILLING, hole(20, 50), [short_drill(20, 60, ZEFP=1)], STEEL, STRONG | {"coolant": ["flood", "air"]}
     ),
@@ -410,6 +411,10 @@ HURTS = {
     "small-middle-comes-loose": Job(CLEARING, WINDOW | {"island": 15}, [solid(10, 32)]),
     "marked-speed": Job(LAYERS, STEP, [inserted(25)], STEEL, STRONG),
     "middle-comes-loose": Job(CLEARING, WINDOW, [solid(12, 32)]),
+    "drill-shank-beside-higher-stock": Job(DRILLING, hole(13.5, 30, top=25), [short_drill(12, 50, LPR=70, DCONMS=14)]),
+    "insert-drill-pushes-out-a-disc": Job(
+        DRILLING, through(25, 20, 10), [short_drill(24, 60, LPR=80, ZEFP=1)], STEEL, STRONG
+    ),
     "drill-breaks-through": Job(DRILLING, through(13.5, 20, 3.5), [drill(12)]),
     "drill-pushes-and-turns-the-part": Job(DRILLING, hole(13.5, 20), [drill(12)], STEEL),
     "drill-for-the-way-in-pushes-down": Job(

@@ -4,7 +4,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.mechanics.chip import chip_thickness, feed_per_tooth_for_chip, mean_chip_thickness
+from advisor.mechanics.chip import (
+    chip_thickness,
+    feed_per_tooth_for_chip,
+    mean_chip_thickness,
+    working_edge_angle,
+)
 from advisor.mechanics.engagement import engagement_angle
 
 angles = st.floats(1, 180)
@@ -49,3 +54,27 @@ def test_angles_without_a_chip_are_refused(KAPR: float, angle: float) -> None:
     for function in (chip_thickness, mean_chip_thickness, feed_per_tooth_for_chip):
         with pytest.raises(ValueError, match="KAPR"):
             function(0.1, KAPR, angle)
+
+
+@pytest.mark.parametrize(("wide", "angle"), [(10.0, 17.0), (3.6, 17.0), (1.09, 45.0), (0.7, 57.3), (0.25, 77.1)])
+def test_a_strip_narrower_than_the_slanting_edge_is_cut_by_a_steeper_one(wide: float, angle: float) -> None:
+    """1.09 mm deep at 17 degrees the edge is 3.57 mm wide seen from above; by hand, the arc tangent of depth by width."""
+    assert working_edge_angle(1.09, wide, 17) == pytest.approx(angle, abs=0.05)
+
+
+@given(st.floats(0.01, 50), st.floats(0.01, 100), st.floats(5, 95))
+def test_the_edge_in_the_cut_is_never_flatter_than_the_cutters_and_square_ones_stay(
+    deep: float, wide: float, KAPR: float
+) -> None:
+    found = working_edge_angle(deep, wide, KAPR)
+    assert KAPR <= found <= max(KAPR, 90)
+    assert found == KAPR or KAPR < 90
+    # The chip's area over the length of edge in the cut: f_z a_p over the hypotenuse of depth and width.
+    if found > KAPR:
+        assert chip_thickness(1, found, 90) == pytest.approx(deep / (deep**2 + wide**2) ** 0.5)
+
+
+@pytest.mark.parametrize(("deep", "wide", "KAPR"), [(0, 1, 17), (1, 0, 17), (1, 1, 0), (1, 1, 180)])
+def test_no_cut_has_no_edge_angle(deep: float, wide: float, KAPR: float) -> None:
+    with pytest.raises(ValueError, match="must lie above 0"):
+        working_edge_angle(deep, wide, KAPR)

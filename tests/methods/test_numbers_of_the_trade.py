@@ -4,7 +4,7 @@ Source of each: common practice, no source.
 """
 
 from collections.abc import Sequence
-from math import ceil, radians, tan
+from math import acos, ceil, hypot, pi, radians, sin, tan
 from typing import Any
 
 import pytest
@@ -162,6 +162,23 @@ def test_a_high_feed_mill_feeds_and_goes_as_deep_as_the_material_bears_a_thick_c
     assert number(found, "levels") == ceil(0.45 / deep)
     once = way(LAYERS, STEP | {"depth": 0.3}, [HIGH_FEED], material, MIGHTY)
     assert number(once, "allowed_depth") == pytest.approx(deep)
+
+
+@pytest.mark.parametrize("width", [1.0, 1.5, 3.0, 6.0])
+def test_a_high_feed_mill_on_a_strip_keeps_its_chip(width: float) -> None:
+    """On a strip narrower than its edge the edge angle is that of depth by width; thinning by the engagement raises
+    the feed to 1.5 times at most. Source: chip area over edge length, by hand.
+    """
+    found = way(LAYERS, STEP | {"width": width, "depth": 12}, [HIGH_FEED], STEEL, MIGHTY)
+    deep, wide = number(found, "axial_depth"), number(found, "radial_width")
+    steep = max(sin(radians(15)), deep / hypot(deep, wide))
+    plain = number(found, "table_chip") / steep
+    swept = acos(1 - 2 * wide / 25)
+    wanted = plain * min(1.5, 1 / sin(min(swept, pi / 2)))
+    assert number(found, "feed_per_tooth") == pytest.approx(wanted, rel=0.01)
+    assert number(found, "chip") <= number(found, "table_chip") * 1.001
+    against = {rule.id for rule in found.fired}
+    assert ("slanting-edge-on-a-narrow-strip" in against) == (wide * tan(radians(15)) < 0.7 * deep)
 
 
 def test_small_inserts_of_a_high_feed_mill_feed_less() -> None:
