@@ -82,8 +82,8 @@ def parse_yaml(text: str, name: str) -> Document:
         if mark is not None and (tab := _tab_before(text, mark.line)):
             builder.stop(tab, "a tab at the beginning of the line", "blanks there: YAML takes no tabs before a word")
         if mark is not None and (cut := _cut_short(text, error, mark.line)):
-            line, word = cut
-            builder.stop(line, f"{word} without quotes", f'"{word}": a # behind a blank begins a remark')
+            place, word = cut
+            builder.stop(place, f"{word} without quotes", f'"{word}": a # behind a blank begins a remark')
         said = " ".join(part for part in (error.context, error.problem) if part)
         builder.stop(mark.line + 1 if mark else None, f"an error in the YAML ({said})", "YAML without errors")
     except UnicodeEncodeError as error:  # half a pair of surrogates, which no file can hold

@@ -226,7 +226,8 @@ def _measured(row: OperationRow, found: Settled, usual: InFeature, item: InFeatu
     facts |= {name: found.usual.facts[name] for name in OF_THE_TABLES}
     if not kind.straight_down:
         most = bench.limits["corner_thinning_most"]
-        facts["top_edge_angle"] = top_edge_angle(plan.axial_depth, item.cutter.RE, plan.facts["working_edge_angle"], most)
+        edge = float(plan.facts["working_edge_angle"])
+        facts["top_edge_angle"] = top_edge_angle(plan.axial_depth, item.cutter.RE, edge, most)
         facts["levels_wanted"] = float(found.usual.levels)
         names.append("even_level")
         if (own := found.usual.cut_time + found.usual.travel_time) > 0:  # none where the cutter has no path

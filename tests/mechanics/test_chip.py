@@ -58,7 +58,7 @@ def test_angles_without_a_chip_are_refused(KAPR: float, angle: float) -> None:
 
 @pytest.mark.parametrize(("wide", "angle"), [(10.0, 17.0), (3.6, 17.0), (1.09, 45.0), (0.7, 57.3), (0.25, 77.1)])
 def test_a_strip_narrower_than_the_slanting_edge_is_cut_by_a_steeper_one(wide: float, angle: float) -> None:
-    """1.09 mm deep at 17 degrees the edge is 3.57 mm wide seen from above; by hand, the arc tangent of depth by width."""
+    """1.09 mm deep at 17 degrees the edge is 3.57 mm wide seen from above; below, by the arc tangent."""
     assert working_edge_angle(1.09, wide, 17) == pytest.approx(angle, abs=0.05)
 
 
