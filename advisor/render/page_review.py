@@ -19,7 +19,7 @@ from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, sectio
 from advisor.text.feature import settings, what
 from advisor.text.findings import finding_text
 from advisor.text.review import MEANT, TITLES, finding_item, review_blocks, where
-from advisor.text.words import size
+from advisor.text.words import no_way, size
 
 PRAISE = "well chosen"
 SIGNS = {"stop": "✕", "change": "▲", "consider": "●", PRAISE: "✓"}  # a weight is seen without colour
@@ -132,7 +132,7 @@ def _way(candidate: Candidate, base: RuleBase) -> Iterator[Block]:
 def _no_advice(judged: Judged) -> tuple[Block, ...]:
     if judged.role == PILOT:
         return (Para("It prepares the entry for another operation."),)
-    return (Para("Not possible with this crib: every method with every cutter is forbidden here."),)
+    return (Para(no_way(judged.advice.region)),)
 
 
 def _pairs(planned: Iterable[Drawing], advised: Iterable[Drawing]) -> Iterator[Pair]:

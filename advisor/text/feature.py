@@ -32,6 +32,7 @@ from advisor.text.words import (
     held_back,
     held_text,
     millimetres,
+    no_way,
     seconds,
     size,
     way_text,
@@ -73,7 +74,7 @@ def heading(answer: FeatureAdvice) -> Heading:
 
 def _no_way(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     base = advice.bench.base
-    yield Para("Not possible with this crib: every method with every cutter is forbidden here.")
+    yield Para(no_way(answer.region))
     if answer.shown is None:
         yield Para(f"The crib has no cutter for {with_article(spaced(answer.region.kind))}.")
     yield from section("Why not", (obstacle(tried, rule, base) for tried, rule in answer.obstacles))

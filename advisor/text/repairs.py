@@ -42,7 +42,8 @@ def _length_text(change: LengthChange) -> str:
     after = stepped(change.after, "mm", towards)
     before = "none" if change.before is None else stepped(change.before, "mm", towards)
     if change.name == "clearance_below":
-        return f"{after} free below instead of {before}"
+        given = "where no clearance was given" if change.before is None else f"instead of {before}"
+        return f"{after} free below {given}"
     return f"a {change.name} of {after} instead of {before}"
 
 

@@ -38,7 +38,7 @@ from advisor.text.feature import (
 )
 from advisor.text.names import spaced
 from advisor.text.reasons import obstacle, reasons, repair_texts, said
-from advisor.text.words import alike, cutter_kind, held_back, held_text, millimetres, seconds
+from advisor.text.words import alike, cutter_kind, held_back, held_text, millimetres, no_way, seconds
 
 MOST_OBSTACLES = 3
 MOST_LIMITS = 2
@@ -332,7 +332,7 @@ def feature_lines(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     yield heading(answer)._replace(tight=True)
     if answer.best is None:
         obstacles = [obstacle(tried, rule, base).text for tried, rule in answer.obstacles][:MOST_OBSTACLES]
-        yield Para("Not possible with this crib: every method with every cutter is forbidden here.")
+        yield Para(no_way(answer.region))
         rows = [("why not", text) for text in obstacles]
         rows += [("fix", text) for text in repair_texts(answer)[:MOST_OBSTACLES]]
         yield Pairs(tuple(rows) or (("why not", "The crib has no cutter for it."),))

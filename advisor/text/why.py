@@ -28,7 +28,7 @@ from advisor.text.reasons import comes_to_nothing, reasons, repair_texts
 from advisor.text.rulebook import thresholds_read
 from advisor.text.section_text import sketch_blocks
 from advisor.text.sources import cited, cited_text
-from advisor.text.words import held_back, held_text, way_text, ways_text
+from advisor.text.words import held_back, held_text, no_way, way_text, ways_text
 
 METRIC_TOLD = (
     "Formulas marked metric are in mm, mm/min, m/min, N, N/mm², N/mm, kW and Nm, as in handbooks; 1 {unit} is "
@@ -134,7 +134,7 @@ def why_blocks(answer: FeatureAdvice, advice: Advice) -> Iterator[Block]:
     yield Para(under_what(advice))
     yield heading(answer)
     if answer.best is None:
-        yield Para("Not possible with this crib: every method with every cutter is forbidden here.")
+        yield Para(no_way(answer.region))
         yield from section("Why not", _obstacles(evidence))
     else:
         yield Pairs((*what(answer.best), *settings(answer.best, base)))

@@ -35,6 +35,14 @@ OPENED = {"short_side": "open at a short side", "long_side": "open at a long sid
 OPENED_BOTH = {"short_side": "open at both short sides", "long_side": "open at both long sides"}
 
 
+def no_way(region: Region) -> str:
+    """That there is no way for a feature; for one that goes through, also where the room beneath was not given."""
+    told = "Not possible with this crib: every method with every cutter is forbidden here."
+    if region.floor or region.clearance_below is not None:
+        return told
+    return f"{told} The clearance below the part (clearance_below) was not given, and is counted as none."
+
+
 def millimetres(value: float, typed: str | None = None) -> str:
     """A length that was worked out, with its unit; ``typed`` says which way one that is typed is rounded."""
     return quantity(value, "mm", typed=typed)
