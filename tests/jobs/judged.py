@@ -101,6 +101,9 @@ SPEAKS_FOR = {
     "high-feed-inserts-in-hardened-steel": Job(LAYERS, STEP | {"depth": 15}, [HIGH_FEED], HARD, STRONG),
 }
 SPEAKS_AGAINST = {
+    "insert-drill-in-tough-material-without-coolant-through": Job(
+        DRILLING, hole(20, 30), [short_drill(20, 60, ZEFP=1)], STAINLESS, STRONG | {"coolant": ["flood", "air"]}
+    ),
     "slanting-edge-on-a-narrow-strip": Job(LAYERS, STEP | {"width": 1.5, "depth": 12}, [HIGH_FEED], STEEL, STRONG),
     "insert-drill-without-coolant-through": Job(
         DRILLING, hole(20, 50), [short_drill(20, 60, ZEFP=1)], STEEL, STRONG | {"coolant": ["flood", "air"]}

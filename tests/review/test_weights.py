@@ -23,7 +23,14 @@ OF_A_PLAN = {  # what a review says in its place, where the plan gives the feed 
     "drill-short-of-feed": ("drill-fed-little", "change"),
     "insert-drill-short-of-feed": ("insert-drill-fed-little", "change"),
     "island-too-close-to-pass-evenly": ("island-too-close-to-pass-evenly", "consider"),
-    "short-edges-at-full-depth": ("short-edges-at-full-depth", "consider"),
+    **{
+        rule: (rule, "consider")
+        for rule in (
+            "short-edges-at-full-depth",
+            "slanting-edge-on-a-narrow-strip",
+            "insert-drill-in-tough-material-without-coolant-through",
+        )
+    },
     "inserts-no-data-for-hard": ("level-breaks-inserts-in-hard-steel", "stop"),
     "tap-hole-drilled-too-narrow": ("tap-breaks-in-the-narrow-hole", "stop"),
 }
