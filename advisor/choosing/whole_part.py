@@ -13,6 +13,7 @@ from advisor.knowledge.conditions import Compare, leaves
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import PLACEHOLDER
 from advisor.model.answer import FeatureAdvice
+from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 
 
@@ -21,6 +22,17 @@ class CutterUse(NamedTuple):
 
     cutter: Cutter
     features: tuple[str, ...]
+
+
+class SparedCutter(NamedTuple):
+    """A cutter that one feature alone needs, a way of that feature graded as well with cutters that others need, and
+    the time that the part then takes more, its tool change counted [s]; less where it is below 0.
+    """
+
+    cutter: Cutter
+    feature: str
+    then: Candidate
+    more: float
 
 
 class PartCaution(NamedTuple):
@@ -42,13 +54,14 @@ class PartCaution(NamedTuple):
 
 
 class WholePart(NamedTuple):
-    """The part: its cutters in the order in which they come first, the time with each of them changed in once [s], and
-    its cautions, those about people and fire first.
+    """The part: its cutters in the order in which they come first, the time with each of them changed in once [s], its
+    cautions, those about people and fire first, and the cutters that it could do without, the dearest last.
     """
 
     cutters: tuple[CutterUse, ...]
     time: float
     cautions: tuple[PartCaution, ...]
+    spared: tuple[SparedCutter, ...] = ()
 
     def letters(self, answer: FeatureAdvice) -> tuple[str, ...]:
         """The letters of the cautions that a feature has, without those that every feature has."""
@@ -62,7 +75,38 @@ def whole_part(advice: Advice) -> WholePart:
     cut = [answer.best for answer in advice.features if answer.best]
     change = advice.assignment.machine.tool_change
     time = sum(best.time - time_parts(best)["change"] for best in cut) + change * len(cutters)
-    return WholePart(cutters, time, _cautions(advice.features, advice.bench.base))
+    spared = sorted(_spared(advice, cutters), key=lambda one: one.more)
+    return WholePart(cutters, time, _cautions(advice.features, advice.bench.base), tuple(spared))
+
+
+def _spared(advice: Advice, cutters: Sequence[CutterUse]) -> Iterator[SparedCutter]:
+    """The cutters that the part could do without, each alone, for little more time."""
+    answers, change = {answer.region.id: answer for answer in advice.features}, advice.assignment.machine.tool_change
+    most, every = advice.bench.limits["spared_cutter_time"], {one.cutter.id for one in cutters}
+    for use in cutters:
+        answer = answers[use.features[0]]
+        best = answer.best
+        if len(use.features) > 1 or best is None or best.cutter.id != use.cutter.id or answer.rest is not None:
+            continue
+        found = [way for way in answer.candidates if way.grade == best.grade and _needs(way) <= every - {use.cutter.id}]
+        if not found:
+            continue
+        then = min(found, key=_without_change)
+        alone = {one.cutter.id for one in cutters if one.features == use.features}
+        more = _without_change(then) - _without_change(best) - change * len(alone - _needs(then))
+        if more <= most:
+            yield SparedCutter(use.cutter, answer.region.id, then, more)
+
+
+def _needs(way: Candidate) -> set[str]:
+    """The ids of the cutters of a way; of one that leaves rest in the corners none that is there."""
+    if float(way.facts.get("corner_rest_time", 0.0)) > 0:
+        return {""}
+    return {way.cutter.id} | ({way.drill.id} if way.drill else set())
+
+
+def _without_change(way: Candidate) -> float:
+    return way.time - time_parts(way)["change"]
 
 
 def _cutters(answers: Sequence[FeatureAdvice]) -> Iterator[CutterUse]:

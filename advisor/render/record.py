@@ -208,6 +208,18 @@ class CutterUseRecord(Record):
     features: tuple[str, ...] = Field(description="ids of those that it serves")
 
 
+class SparedCutterRecord(Record):
+    """A cutter that the part could do without, alone: another way of its feature with cutters that others need."""
+
+    id: str
+    feature: str
+    method: str
+    cutter: str
+    entry: str | None
+    entry_cutter: str | None
+    more_s: Number = Field(description="of the part, its tool change counted; below 0 it takes less")
+
+
 class PartCautionRecord(Record):
     """A caution of the part, once."""
 
@@ -235,6 +247,9 @@ class AdviceRecord(Record):
     engine: str
     time_s: Number = Field(default=0.0, description="of all features, each cutter changed in once")
     cutters: tuple[CutterUseRecord, ...] = Field(default=(), description="in the order in which they come first")
+    fewer_cutters: tuple[SparedCutterRecord, ...] = Field(
+        default=(), description="cutters that the part could do without, each alone, as well and for little more time"
+    )
     cautions: tuple[PartCautionRecord, ...] = Field(default=(), description="of the part, safety first")
     house: tuple[HouseRecord, ...] = Field(default=(), description="the shop's own rules and thresholds")
     notes: tuple[str, ...] = Field(description="what was assumed or passed over in reading the files")

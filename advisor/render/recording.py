@@ -9,7 +9,7 @@ from advisor.choosing.entry_feed import entry_feed
 from advisor.choosing.job_advice import Advice
 from advisor.choosing.left_on_walls import left_on_walls
 from advisor.choosing.time_parts import time_parts
-from advisor.choosing.whole_part import CutterUse, PartCaution, whole_part
+from advisor.choosing.whole_part import CutterUse, PartCaution, SparedCutter, whole_part
 from advisor.knowledge.conditions import Facts, Value
 from advisor.knowledge.evidence import source_text
 from advisor.knowledge.origin import of_house
@@ -41,6 +41,7 @@ def record(advice: Advice) -> model.AdviceRecord:
         engine=advice.bench.inference.name,
         time_s=figures(part.time),
         cutters=tuple(_cutter(use) for use in part.cutters),
+        fewer_cutters=tuple(_spared(one) for one in part.spared),
         cautions=tuple(_part_caution(one, advice.bench.base) for one in part.cautions),
         house=tuple(_change(change) for change in advice.bench.base.changes),
         notes=notes,
@@ -53,6 +54,19 @@ def _cutter(use: CutterUse) -> model.CutterUseRecord:
     cutter = use.cutter
     return model.CutterUseRecord(
         id=cutter.id, body=cutter.body, DC=cutter.DC, ZEFP=cutter.ZEFP, LPR=cutter.LPR, features=use.features
+    )
+
+
+def _spared(one: SparedCutter) -> model.SparedCutterRecord:
+    then = one.then
+    return model.SparedCutterRecord(
+        id=one.cutter.id,
+        feature=one.feature,
+        method=then.method,
+        cutter=then.cutter.id,
+        entry=then.entry,
+        entry_cutter=then.drill.id if then.drill else None,
+        more_s=figures(one.more),
     )
 
 

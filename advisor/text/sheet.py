@@ -42,6 +42,7 @@ from advisor.text.words import alike, cutter_kind, held_back, held_text, millime
 
 MOST_OBSTACLES = 3
 MOST_LIMITS = 2
+MOST_SPARED = 3
 MOST_DOUBTS = 2
 WORTH_A_WORD = 0.1  # share by which a setting is reduced: by less, nobody asks why
 SYMBOLS = {
@@ -94,6 +95,20 @@ def part_blocks(advice: Advice, part: WholePart, alone: bool = False) -> Iterato
         yield Para(_under_the_table(advice, part))
     if part.cutters and not alone:
         yield cutter_table(part.cutters)
+        yield from _fewer_cutters(part)
+
+
+def _fewer_cutters(part: WholePart) -> Iterator[Block]:
+    """The cutters that the part could do without, and what each costs."""
+    told = []
+    for one in part.spared[:MOST_SPARED]:
+        entry = f", {short_entry(one.then)}" if short_entry(one.then) else ""
+        way = f"{short_word(one.then.method)}, {printable(one.then.cutter.id)}{entry}"
+        costs = f"{seconds(one.more)} more" if one.more > 0 else f"{seconds(-one.more)} less"
+        told.append(Item(f"Without {printable(one.cutter.id)}: {printable(one.feature)} by {way}; {costs}."))
+    if told:
+        yield Heading("Fewer cutters, each alone: as good, tool change counted", 2)
+        yield Items(tuple(told))
 
 
 def before_first_run(part: WholePart, advice: Advice, short: bool = False) -> tuple[Block, ...]:
