@@ -70,6 +70,8 @@ def _feature(recipe: Recipe, cutter: Cutter, difficulty: int, rng: Random) -> Fe
         given[name] = rng.choice(wanted.words) if wanted.words else _size(wanted, given, cutter, difficulty, rng)
     if given.get("floor") is True:
         given.pop("clearance_below", None)
+    else:
+        given.pop("flat_floor", None)
     try:
         return FEATURE_KINDS[kind].model_validate(given)
     except ValueError:

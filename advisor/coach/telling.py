@@ -64,7 +64,11 @@ def _beside(scene: Scene, tells: Collection[str], cutter: Cutter | None) -> Iter
     if "coolant" in tells:
         yield "coolant", ", ".join(machine.coolant)
     if "drills" in tells:
-        drills = [f"{printable(one.id)}, DC {given(one.DC)}" for one in scene.assignment.crib if one.kind.drill]
+        drills = [
+            f"{printable(one.id)}, DC {given(one.DC)}, point {quantity(one.point_angle or 180.0, 'deg')}"
+            for one in scene.assignment.crib
+            if one.kind.drill
+        ]
         yield "drills", "; ".join(drills) or "none"
     if region.open_ends and region.kind == "slot":
         yield "open", counted(str(region.open_ends), "end")
@@ -82,8 +86,8 @@ def _beside(scene: Scene, tells: Collection[str], cutter: Cutter | None) -> Iter
         yield "beneath", "clearance not given" if free is None else f"{given(free)} free"
     if region.round and region.purpose is not None:
         yield "purpose", table().hole_purposes[region.purpose]
-    if region.flat_floor:
-        yield "floor", "flat, with no drill point left"
+    if region.flat_floor is not None and region.floor:
+        yield "floor", "flat, with no drill point left" if region.flat_floor else "the cone of a drill may stay"
     if cutter is not None:
         yield "cutter", cutter_line(cutter, MADE_FOR if "made_for" in tells else ())
 
@@ -116,7 +120,8 @@ def cutter_line(cutter: Cutter, more: Sequence[str] = ()) -> str:
 
 def _row(cutter: Cutter, more: Sequence[str]) -> tuple[str, ...]:
     ramp = "" if cutter.RMPX is None or cutter.kind.drill else quantity(cutter.RMPX, "deg")
-    kind = spaced(cutter.body) + ("" if cutter.substrate == "carbide" else f", {cutter.substrate.upper()}")
+    point = f", {quantity(cutter.point_angle, 'deg')}" if cutter.kind.drill and cutter.point_angle else ""
+    kind = spaced(cutter.body) + point + ("" if cutter.substrate == "carbide" else f", {cutter.substrate.upper()}")
     lengths = (given(value, bare=True) for value in (cutter.APMX, cutter.LU, cutter.LPR))
     besides = {"for": cutter.TMC1ISO or "", "coating": cutter.COATING or "", "RE": given(cutter.RE)}
     told = (besides[name] for name in more)

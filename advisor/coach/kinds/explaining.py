@@ -81,7 +81,7 @@ def _is_of_a_drill(rule: Rule, way: Candidate) -> bool:
 
 
 def _posed(scene: Scene, rule: Rule, way: Candidate, topic: str, rng: Random) -> Posed[Key] | None:
-    if not _is_about(rule, way, scene):
+    if not _is_about(rule, way, scene) or _drills_all_the_same(way, scene):
         return None
     facts, fired = quantised(way.facts), {one.id for one in way.fired}
     others = [one for one in scene.bench.base.rules if one.verdict in AGAINST and one.stage == rule.stage]
@@ -101,6 +101,12 @@ def _posed(scene: Scene, rule: Rule, way: Candidate, topic: str, rng: Random) ->
     part = Part("reason", _ask(key), choices)
     rows = (("advised", in_short(scene.best)), *_cutters(key, more_of(topic)))
     return Posed((*told, Pairs(rows)), (part,), key, (rule.id,), topic, clues, scene)
+
+
+def _drills_all_the_same(way: Candidate, scene: Scene) -> bool:
+    """Whether the advised way begins with the very drill that would be explained away."""
+    drill = scene.best.drill
+    return METHODS[way.method].by_drill and drill is not None and drill.id == way.cutter.id
 
 
 def _is_about(rule: Rule, way: Candidate, scene: Scene) -> bool:

@@ -267,7 +267,8 @@ def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block,
         return verdict.findings if verdict is not None else key.faults
 
     def passes(value: float) -> bool:
-        return not any(one.weight in HEAVY for one in found(value))
+        mine = key.finding.rule.id
+        return not any(one.weight in HEAVY or same_fault(one.rule.id, mine) for one in found(value))
 
     last, first = last_right(passes, float(good), float(bad), key.spoiled == "levels")
     last, first = written(key.spoiled, last), written(key.spoiled, first)

@@ -47,7 +47,8 @@ Answer = tuple[str, ...]  # method and body, or the way in where that alone turn
 
 class Key(NamedTuple):
     """What the grader needs: the scene today, what it is about, the turn, the scene of the second feature, the answer
-    of each letter (nothing where it is that there is no way), and the right letter.
+    of each letter (nothing where it is that there is no way), the right letter, and whether the line is asked for: not
+    where it is that of another cutter, or of a drill.
     """
 
     scene: Scene
@@ -58,6 +59,7 @@ class Key(NamedTuple):
     ways: Mapping[str, Answer | None]
     right: str
     by_entry: bool
+    line: bool
 
 
 def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed[Key] | None:
@@ -113,17 +115,33 @@ def _posed(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random, topic: 
     ask = (
         f"How does the cutter get in at {name} {given(value)}?" if by_entry else f"Which way at {name} {given(value)}?"
     )
-    parts = (Part("way", ask, by_letter), Part("line", f"At about which {name} would you change over?", (), "mm"))
+    line = _can_be_reckoned(scene, second)
+    asks_line = Part("line", f"At about which {name} would you change over?", (), "mm")
+    parts = (Part("way", ask, by_letter), *((asks_line,) if line else ()))
     clues = Clues(
-        ("way", "line", turn.name),
+        ("way", *(("line",) if line else ()), turn.name),
         known_facts(scene, scene.best.facts, ("feature", "cutter")),
         facts_of_cutters(scene),
         (*(_words(one) for one in choices if one == then), f" {given(turn.at)}"),
     )
     crib = [("", cutter) for cutter in scene.assignment.crib]
     ids = tuple(rule.id for rule in rules)
-    key = Key(scene, about, turn, second, value, labelled, right, by_entry)
+    key = Key(scene, about, turn, second, value, labelled, right, by_entry, line)
     return Posed(tuple(job_blocks(scene, asked, about, crib, drawn=False)), parts, key, ids, about, clues, scene)
+
+
+def _can_be_reckoned(scene: Scene, second: Scene) -> bool:
+    """Whether the line follows from the cutter that is shown: one cutter goes on, or is too short for what comes."""
+    best = second.answer.best
+    return best is None or (best.cutter.id == scene.best.cutter.id and best.drill is None and scene.best.drill is None)
+
+
+def _is_the_same_cut(scene: Scene, second: Scene) -> bool:
+    """Whether one cutter takes either feature in a single pass: only the name of the cut is another."""
+    both = (scene.best, second.best)
+    if both[0].cutter.id != both[1].cutter.id:
+        return False
+    return all(one.plan is not None and one.plan.levels == 1 and float(one.facts.get("passes", 2)) <= 1 for one in both)
 
 
 def _second(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random) -> tuple[float, Scene] | None:
@@ -140,6 +158,8 @@ def _second(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random) -> tup
     if best is not None and (best.grade not in SOUND or not would_run(second)):
         return None
     if wanted == key_of(scene.answer.best):
+        return None
+    if best is not None and _is_the_same_cut(scene, scene._replace(answer=second.answer)):
         return None
     for step in range(BETWEEN):
         middle = _at(scene, turn.name, round(turn.at + (value - turn.at) * step / BETWEEN, 2))
@@ -255,13 +275,14 @@ def _words(answer: Answer | None) -> str:
 def model_answers(exercise: Exercise) -> Mapping[str, str]:
     """The way of the second feature, and the line."""
     key = exercise.key_of(Key)
-    return {"way": key.right, "line": as_typed(key.turn.at, "mm")}
+    return {"way": key.right} | ({"line": as_typed(key.turn.at, "mm")} if key.line else {})
 
 
 def mark(exercise: Exercise, answers: Answers) -> Marks:
     """The way held against that of the second feature, the line against where it lies."""
     key = exercise.key_of(Key)
-    return _way_part(key, str(answers["way"])), _line_part(key, float(str(answers["line"])))
+    way = _way_part(key, str(answers["way"]))
+    return (way, _line_part(key, float(str(answers["line"])))) if key.line else (way,)
 
 
 def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:

@@ -32,7 +32,7 @@ def not_so_text(rule: Rule, facts: Facts, base: RuleBase) -> str:
         tried = part.parts if isinstance(part, Any) else (part,)
         leaf = next((one for one in tried if isinstance(one, Compare) and _is_number(seen.get(one.fact))), None)
         if leaf is not None and not holds(part, seen):
-            return f"That is not so here: it takes {wanted_text(base, leaf, seen)}."
+            return f"No: that takes {wanted_text(base, leaf, seen)}."
     return "That is not so here."
 
 
