@@ -16,7 +16,6 @@ from advisor.coach.margins import nearly_holds, plainly_holds
 from advisor.coach.scene import is_clear, plainly_against, scene_of
 from advisor.coach.table import table
 from advisor.coach.topics import topics
-from advisor.files.units import MM_PER_INCH
 from advisor.knowledge.check import example_facts
 from advisor.knowledge.conditions import Situation, holds
 from advisor.knowledge.schema import Rule
@@ -137,12 +136,12 @@ def test_every_topic_with_turns_says_which_sizes_change() -> None:
     assert set(table().turns_on) == {topic.id for topic in topics().values() if "turn" in topic.kinds}
 
 
-def test_a_feed_out_of_the_other_unit_is_too_small_in_mm() -> None:
-    """0.0024 in per tooth, typed as mm; nobody types 1.5 mm."""
+def test_a_feed_with_its_point_in_the_wrong_place_is_too_small_in_mm() -> None:
+    """0.006 mm per tooth in place of 0.06; nobody types 0.6 mm."""
     key = _made("trap")[0].key
     for seed in SEEDS:
         feeds = [value for name, value in flaws(key.sound, key.scene, 3, Random(seed)) if name == "feed_per_tooth"]
-        assert any(value == pytest.approx(key.sound["feed_per_tooth"] / MM_PER_INCH, abs=1e-4) for value in feeds)
+        assert any(value == pytest.approx(key.sound["feed_per_tooth"] / 10, abs=1e-4) for value in feeds)
         assert max(feeds) < 5 * key.sound["feed_per_tooth"]
 
 

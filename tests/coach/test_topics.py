@@ -34,7 +34,7 @@ def test_a_rule_of_the_house_goes_with_the_first_topic_of_its_stage() -> None:
     assert topic_of(own) == topic_of(rule_base().by_id["shank-rubs"])
 
 
-SEEDS = {("levels", "trap"): 8, ("deep-narrow-cuts", "explain"): 4}  # where the seventh gives none
+SEEDS = {("levels", "trap"): 8, ("deep-narrow-cuts", "explain"): 5}  # where the seventh gives none
 
 
 @pytest.mark.parametrize("topic", list(topics()))

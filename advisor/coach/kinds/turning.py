@@ -137,9 +137,9 @@ def _can_be_reckoned(scene: Scene, second: Scene) -> bool:
 
 
 def _is_the_same_cut(scene: Scene, second: Scene) -> bool:
-    """Whether one cutter takes either feature in a single pass: only the name of the cut is another."""
+    """Whether one cutter takes either strip in a single pass: only the name of the cut is another."""
     both = (scene.best, second.best)
-    if both[0].cutter.id != both[1].cutter.id:
+    if both[0].cutter.id != both[1].cutter.id or not scene.answer.region.strip_like:
         return False
     return all(one.plan is not None and one.plan.levels == 1 and float(one.facts.get("passes", 2)) <= 1 for one in both)
 
