@@ -168,7 +168,7 @@ def try_cut(
     edge = cutter.KAPR if steady else working_edge_angle(axial, across or radial, cutter.KAPR)
     plain = feed_per_tooth_for_chip(wanted, edge, 90)
     thinned = plain if angle >= 90 else feed_per_tooth_for_chip(wanted, edge, angle)
-    tooth = min(thinned, limits["high_feed_thinning_most" if cutter.kind.high_feed else "thinning_factor_most"] * plain)
+    tooth = min(thinned, limits[_thinning_most(cutter)] * plain)
     table_speed = speed_for(cut, gain)
     speed = table_speed if speed_most is None else min(table_speed, speed_most)
     machine_most = cut.bench.machine.feed_max
@@ -193,6 +193,13 @@ def try_cut(
     turning, most = torque(power, speed), torque(available, speed)
     load = Load(power, available, turning, most, force, bent, k_c, mean, worn * power)
     return Trial(tooth, speed, feed, rate, load, table_speed, edge, speed_most)
+
+
+def _thinning_most(cutter: Cutter) -> str:
+    """The name of the threshold for the greatest factor by which the feed is raised for a thin chip."""
+    if cutter.kind.high_feed:
+        return "high_feed_thinning_most"
+    return "thinning_factor_most" if cutter.kind.solid else "insert_thinning_most"
 
 
 def unbent(trial: Trial) -> Trial:

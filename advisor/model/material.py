@@ -82,5 +82,6 @@ class CuttingClass(Frozen):
     h_insert: Range | None = None
     drill_speed: Range
     drill_feed: Range
+    cut_dry: bool = False
     insert_depth: float = Field(default=1.0, gt=0, le=1)
     ground_for: tuple[Group, ...] = ()

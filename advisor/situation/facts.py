@@ -91,7 +91,8 @@ def feature_facts(region: Region, bench: Bench) -> Situation:
         "rapid": machine.rapid,
     }
     facts |= {f"material_{trait}": yes(getattr(material, trait)) for trait in TRAITS}
-    facts |= {f"coolant_{kind}": yes(kind in machine.coolant) for kind in ("flood", "air", "mist", "through")}
+    cooled_by = () if bench.data.cut_dry else machine.coolant
+    facts |= {f"coolant_{kind}": yes(kind in cooled_by) for kind in ("flood", "air", "mist", "through")}
     put(
         facts,
         {

@@ -101,6 +101,9 @@ SPEAKS_FOR = {
     "high-feed-inserts-in-hardened-steel": Job(LAYERS, STEP | {"depth": 15}, [HIGH_FEED], HARD, STRONG),
 }
 SPEAKS_AGAINST = {
+    "helix-of-very-many-turns": Job(
+        BORING, hole(12, 60, flat_floor=True), [solid(10, 22, LU=64, LPR=70, DN=9.4)], PRE_HARDENED, STRONG
+    ),
     "insert-drill-in-tough-material-without-coolant-through": Job(
         DRILLING, hole(20, 30), [short_drill(20, 60, ZEFP=1)], STAINLESS, STRONG | {"coolant": ["flood", "air"]}
     ),
@@ -279,6 +282,14 @@ SPEAKS_AGAINST = {
     "plate-too-thin-for-the-drill": Job(DRILLING, through(13.5, 1.5, 10), [drill(12)], STEEL),
 }
 FORBIDS = {
+    "insert-drill-of-the-way-in-runs-dry": Job(
+        LAYERS,
+        SHALLOW,
+        [solid(20, 40, ZEFP=4), short_drill(22, 60, ZEFP=1)],
+        STEEL,
+        STRONG | {"coolant": ["air"]},
+        "predrilled_hole",
+    ),
     "short-edges-at-full-depth": Job(CLEARING, STEP, [inserted(25, APMX=9)], STEEL),
     "no-ramp-beside-one-wall": Job(RAMPED, OPEN | {"open_sides": 3}, [solid(12, 32)]),
     "drill-inserts-no-data-for-hard": Job(DRILLING, hole(20, 20), [INDEXABLE], VERY_HARD),
