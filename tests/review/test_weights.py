@@ -28,6 +28,7 @@ OF_A_PLAN = {  # what a review says in its place, where the plan gives the feed 
         for rule in (
             "short-edges-at-full-depth",
             "slanting-edge-on-a-narrow-strip",
+            "helix-of-very-many-turns",
             "insert-drill-in-tough-material-without-coolant-through",
         )
     },
