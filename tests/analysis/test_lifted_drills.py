@@ -73,7 +73,7 @@ def test_as_much_room_is_asked_for_as_by_the_advice(low: dict[str, Any], drills:
     texts = [repair_text(one) for one in improvements(answer, assignment.job.features[0], assignment.crib, bench)]
     told = next(text for text in texts if ": drilling, good" in text).replace("\u00a0", " ")
     after = lifted(hole, *drills).opened[0].after
-    assert told.startswith(f"With {after:g} mm free below instead of ")
+    assert told.startswith(f"With {after:g} mm free below ")
 
 
 def test_where_none_is_free_beneath_that_is_said() -> None:
