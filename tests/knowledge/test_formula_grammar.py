@@ -37,6 +37,7 @@ def test_signs_bind_as_in_arithmetic() -> None:
 def test_angles_are_in_degrees() -> None:
     assert value("sin(depth)", depth=30) == pytest.approx(0.5)
     assert value("acos(depth)", depth=0.5) == pytest.approx(60)
+    assert value("atan(depth)", depth=1.0) == pytest.approx(45)
     assert value("rad(depth) / pi", depth=180) == 1
 
 

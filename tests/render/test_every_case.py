@@ -169,13 +169,13 @@ def test_the_evidence_fits_a_narrow_terminal(name: str, feature: str) -> None:
 
 @each_feature
 def test_every_formula_of_the_evidence_can_be_worked_out_again(name: str, feature: str) -> None:
-    from math import acos, ceil, cos, degrees, pi, radians, sin, tan
+    from math import acos, atan, ceil, cos, degrees, pi, radians, sin, tan
 
     from advisor.text.why import Evidence
 
     by_hand = {
         "sin": lambda x: sin(radians(x)), "cos": lambda x: cos(radians(x)), "tan": lambda x: tan(radians(x)), "pi": pi,
-        "acos": lambda x: degrees(acos(x)), "rad": radians, "min": min, "max": max, "ceil": ceil, "__builtins__": {},
+        "acos": lambda x: degrees(acos(x)), "atan": lambda x: degrees(atan(x)), "rad": radians, "min": min, "max": max, "ceil": ceil, "__builtins__": {},
     }  # fmt: skip
     answer = worked.feature(name, feature)
     for item in Evidence(answer, worked.advice(name)).worked:

@@ -152,7 +152,7 @@ def test_stainless_steel_without_austenite_counts_as_steel() -> None:
 
 def test_every_class_fills_every_column() -> None:
     for key, row in CLASSES.items():
-        assert set(row) - {"insert_depth", "ground_for"} == {"title", "group", *COLUMNS}, key
+        assert set(row) - {"insert_depth", "ground_for", "cut_dry"} == {"title", "group", *COLUMNS}, key
 
 
 def test_what_is_ground_for_one_group_alone_is_a_fact_of_a_cutter() -> None:
