@@ -112,7 +112,8 @@ def test_where_only_clearance_is_missing_the_answer_names_how_much_and_that_much
     bench = bench_of(assignment)
     told = repairs(assignment.job.features[0], assignment.crib, bench)
     texts = [repair_text(one) for one in told]
-    assert any(text.startswith(f"With 2.9{GAP}mm free below where no clearance was given: drilling, good") for text in texts)
+    wanted = f"With 2.9{GAP}mm free below where no clearance was given: drilling, good"
+    assert any(text.startswith(wanted) for text in texts)
     raised = FEATURE_KINDS["round_hole"].model_validate({"id": "F1", **THROUGH, "clearance_below": 2.9})
     again = advise(assignment.model_copy(update={"job": assignment.job.model_copy(update={"features": (raised,)})}))
     assert again.features[0].grade == "good"

@@ -175,7 +175,8 @@ def test_every_formula_of_the_evidence_can_be_worked_out_again(name: str, featur
 
     by_hand = {
         "sin": lambda x: sin(radians(x)), "cos": lambda x: cos(radians(x)), "tan": lambda x: tan(radians(x)), "pi": pi,
-        "acos": lambda x: degrees(acos(x)), "atan": lambda x: degrees(atan(x)), "rad": radians, "min": min, "max": max, "ceil": ceil, "__builtins__": {},
+        "acos": lambda x: degrees(acos(x)), "atan": lambda x: degrees(atan(x)),
+        "rad": radians, "min": min, "max": max, "ceil": ceil, "__builtins__": {},
     }  # fmt: skip
     answer = worked.feature(name, feature)
     for item in Evidence(answer, worked.advice(name)).worked:
