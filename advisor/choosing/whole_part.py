@@ -74,7 +74,7 @@ def whole_part(advice: Advice) -> WholePart:
     cutters = tuple(_cutters(advice.features))
     cut = [answer.best for answer in advice.features if answer.best]
     change = advice.assignment.machine.tool_change
-    time = sum(best.time - time_parts(best)["change"] for best in cut) + change * len(cutters)
+    time = sum(map(_without_change, cut)) + change * len(cutters)
     spared = sorted(_spared(advice, cutters), key=lambda one: one.more)
     return WholePart(cutters, time, _cautions(advice.features, advice.bench.base), tuple(spared))
 
@@ -88,7 +88,8 @@ def _spared(advice: Advice, cutters: Sequence[CutterUse]) -> Iterator[SparedCutt
         best = answer.best
         if len(use.features) > 1 or best is None or best.cutter.id != use.cutter.id or answer.rest is not None:
             continue
-        found = [way for way in answer.candidates if way.grade == best.grade and _needs(way) <= every - {use.cutter.id}]
+        alike = [way for way in answer.candidates if way.grade == best.grade and not _leaves_rest(way)]
+        found = [way for way in alike if _needs(way) <= every - {use.cutter.id}]
         if not found:
             continue
         then = min(found, key=_without_change)
@@ -98,14 +99,18 @@ def _spared(advice: Advice, cutters: Sequence[CutterUse]) -> Iterator[SparedCutt
             yield SparedCutter(use.cutter, answer.region.id, then, more)
 
 
+def _leaves_rest(way: Candidate) -> bool:
+    """Whether a way needs another cutter for the corners."""
+    return float(way.facts.get("corner_rest_time", 0.0)) > 0
+
+
 def _needs(way: Candidate) -> set[str]:
-    """The ids of the cutters of a way; of one that leaves rest in the corners none that is there."""
-    if float(way.facts.get("corner_rest_time", 0.0)) > 0:
-        return {""}
+    """The ids of the cutters of a way."""
     return {way.cutter.id} | ({way.drill.id} if way.drill else set())
 
 
 def _without_change(way: Candidate) -> float:
+    """The time of a way without its tool changes [s]."""
     return way.time - time_parts(way)["change"]
 
 

@@ -105,11 +105,10 @@ def worked(name: str, facts: Facts, base: RuleBase) -> Worked:
         return Worked(name, measure.meaning, told, formula, numbers(formula, values), "")
     if _gives(formula, shown, converted(float(facts[name]), measure.unit)):
         return Worked(name, measure.meaning, told, formula, numbers(formula, shown), "")
-    if converted(1.0, measure.unit) == 1:  # 1/min, whichever word it has
-        return Worked(name, measure.meaning, f"{told} {METRIC}", formula, numbers(formula, values), "")
-    with showing("mm"):
-        metric = fact_text(base, name, facts)
-    value = f"{metric} {METRIC}" if metric == told else f"{metric} = {told} {METRIC}"
+    value = f"{told} {METRIC}"
+    if converted(1.0, measure.unit) != 1:  # 1/min is the same number, whichever word it has
+        with showing("mm"):
+            value = f"{fact_text(base, name, facts)} = {value}"
     return Worked(name, measure.meaning, value, formula, numbers(formula, values), "")
 
 

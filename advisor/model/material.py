@@ -65,6 +65,7 @@ class CuttingClass(Frozen):
 
     Shares are of DC; ramp_angle [degrees], cutting speeds [m/min], h_insert [mm]; drill_speed [m/min] and
     drill_feed [mm] of a drill 10 mm wide, first of high-speed steel, then of carbide; modulus, one value [N/mm²].
+    A class that is ``cut_dry`` is cut without any coolant or air, since its chips burn.
     ``insert_depth`` is the share of an insert's usual depth that is cut; cutters ``ground_for`` these groups fit too.
     """
 

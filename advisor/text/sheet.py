@@ -102,10 +102,10 @@ def _fewer_cutters(part: WholePart) -> Iterator[Block]:
     """The cutters that the part could do without, and what each costs."""
     told = []
     for one in part.spared[:MOST_SPARED]:
-        entry = f", {short_entry(one.then)}" if short_entry(one.then) else ""
-        way = f"{short_word(one.then.method)}, {printable(one.then.cutter.id)}{entry}"
         costs = f"{seconds(one.more)} more" if one.more > 0 else f"{seconds(-one.more)} less"
-        told.append(Item(f"Without {printable(one.cutter.id)}: {printable(one.feature)} by {way}; {costs}."))
+        told.append(
+            Item(f"Without {printable(one.cutter.id)}: {printable(one.feature)} by {_short_way(one.then)}; {costs}.")
+        )
     if told:
         yield Heading("Fewer cutters, each alone: as good, tool change counted", 2)
         yield Items(tuple(told))
@@ -483,9 +483,13 @@ def nearest(alternatives: Sequence[Alternative]) -> Alternative | None:
 
 def _otherwise(best: Candidate, rival: Candidate) -> str:
     """Another way in a line: what it is, its grade, and its time beside that of the advised one."""
-    entry = f", {short_entry(rival)}" if short_entry(rival) else ""
     mine, other = apart(best.time, rival.time, "s")
-    return f"{short_word(rival.method)}, {printable(rival.cutter.id)}{entry}: {rival.grade}, {other} against {mine}"
+    return f"{_short_way(rival)}: {rival.grade}, {other} against {mine}"
+
+
+def _short_way(way: Candidate) -> str:
+    """A way by the short words for it: method, cutter, entry."""
+    return ", ".join(filter(None, (short_word(way.method), printable(way.cutter.id), short_entry(way))))
 
 
 def _change(change: Breakpoint) -> str:

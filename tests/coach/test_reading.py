@@ -84,7 +84,12 @@ def test_a_choice_is_read_by_any_word_of_the_trade_for_it(part: Part, typed: str
 @pytest.mark.parametrize(
     ("part", "typed", "told"),
     [
-        (ENTRIES, "ramping", r"'ramping' may be b \(helical ramp\) or c \(zigzag ramp\); type one of a, b, c"),
+        (
+            ENTRIES,
+            "ramping",
+            r"'ramping' may be b \(helical ramp\) or c \(zigzag ramp\);"
+            r" type one of a, b, c",
+        ),
         (METHODS, "bore", r"'bore' may be c \(helical boring\) or d \(drilling\); type one of a, b, c, d"),
         (METHODS, "face milling", "'face milling' is none of the choices"),
         (WITH_BODIES, "layers", r"'layers' may be b \(layered pocketing, solid end mill\) or c \("),

@@ -29,7 +29,7 @@ NAMES = {
     "allowance_side": "side allowance",
     "allowance_bottom": "bottom allowance",
 }
-TENTH = 10
+DECIMAL_SLIP = 0.1  # a point in the wrong place
 WORDS = 3  # that one setting is spoiled to, at most
 
 
@@ -60,8 +60,8 @@ def flaws(plan: Mapping[str, Any], scene: Scene, difficulty: int, rng: Random) -
             times = by_difficulty(table().spoil, difficulty) * rng.uniform(1, table().spoil_most)
             found += [(name, other) for share in (times, 1 / times) if (other := written(name, value * share)) != value]
             found += [(name, 0.0)] if name in MAY_BE_NOTHING and value else []
-    # A number out of a table in the other unit, or with its point in the wrong place.
-    slip = MM_PER_INCH if scene.assignment.job.units == "inch" else 1 / TENTH
+    inches = scene.assignment.job.units == "inch"
+    slip = MM_PER_INCH if inches else DECIMAL_SLIP  # for inches a number out of a table in mm
     found += [("feed_per_tooth", written("feed_per_tooth", plan["feed_per_tooth"] * slip))]
     found += [("spindle_speed", written("spindle_speed", float(scene.best.facts["cutting_speed"])))]
     found += _few({(name, value) for name, value in _other_words(plan, scene) if value != plan.get(name)}, rng)

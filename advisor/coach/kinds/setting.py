@@ -240,20 +240,25 @@ def _first_wrong(marks: Marks) -> str | None:
 
 def _is_right(key: Key, name: str, value: float) -> bool:
     """Whether a setting is wholly right beside the advised others."""
-    if _no_finishing_cut(key, name, value) or _too_low_above_the_table(key, name, value):
+    if _left_wrong(key, name, value):
         return False
     found = _alone(key, name, _like(name, value))
     return not isinstance(found, str) and _will_do(found, key) and not _half(name, value, found, key)
 
 
-def _no_finishing_cut(key: Key, name: str, value: float) -> bool:
-    """Whether so much is left that finishing does not take it in a cut."""
-    return name in LEFT and value > table().left_most * max(key.advised[name], table().trade.stock_told_apart.value)
-
-
-def _too_low_above_the_table(key: Key, name: str, value: float) -> bool:
-    """Whether a skin at the bottom of a part that may lie on something is much thinner than advised."""
-    return name == "allowance_bottom" and not key.scene.answer.region.floor and value < HALF * key.advised[name]
+def _left_wrong(key: Key, name: str, value: float) -> str:
+    """Why so much, or so little, cannot be left, in words: no finishing cut takes it, or a skin above what the part may
+    lie on is much thinner than advised.
+    """
+    mine, advised = setting_text(name, value), setting_text(name, key.advised[name])
+    if name == "allowance_bottom" and not key.scene.answer.region.floor and value < HALF * key.advised[name]:
+        return (
+            f"With {mine} left, the end of the cutter is too near what the part lies on, "
+            f"and its corners leave a ridge. {advised} keeps clear of it."
+        )
+    if name in LEFT and value > table().left_most * max(key.advised[name], table().trade.stock_told_apart.value):
+        return f"{mine} is no finishing cut; {advised} is."
+    return ""
 
 
 def _will_do(verdict: Verdict, key: Key) -> bool:
@@ -308,22 +313,8 @@ def _findings(key: Key, name: str, value: Any) -> tuple[Finding, ...]:
 def _part(key: Key, name: str, value: Any) -> tuple[str, float, str]:
     """Credit for one setting beside the advised others, and what is said about it."""
     if value != key.advised[name]:
-        if _too_low_above_the_table(key, name, value):
-            advised = setting_text(name, key.advised[name])
-            return (
-                name,
-                0.0,
-                (
-                    f"With {setting_text(name, value)} left, the end of the cutter is too near what the part lies on, "
-                    f"and its corners leave a ridge. {advised} keeps clear of it."
-                ),
-            )
-        if _no_finishing_cut(key, name, value):
-            return (
-                name,
-                0.0,
-                f"{setting_text(name, value)} is no finishing cut; {setting_text(name, key.advised[name])} is.",
-            )
+        if told := _left_wrong(key, name, value):
+            return name, 0.0, told
         alone = _alone(key, name, value)
         if isinstance(alone, str):
             return name, 0.0, alone
@@ -357,7 +348,7 @@ def _held_feed(best: Candidate, way: Candidate) -> str:
     """That a wider cut leaves less feed, in a sentence, where that is why it takes longer."""
     if best.plan is None or way.plan is None or way.plan.radial_width <= best.plan.radial_width:
         return ""
-    mine, advised = (quantity(one.feed_rate, "mm/min", typed=DOWN) for one in (way.plan, best.plan))
     if way.plan.feed_rate >= best.plan.feed_rate:
         return ""
+    mine, advised = (quantity(one.feed_rate, "mm/min", typed=DOWN) for one in (way.plan, best.plan))
     return f"So wide a cut must be fed slower, {mine} against {advised}. "

@@ -159,7 +159,7 @@ def _second(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random) -> tup
         return None
     if wanted == key_of(scene.answer.best):
         return None
-    if best is not None and _is_the_same_cut(scene, scene._replace(answer=second.answer)):
+    if best is not None and _is_the_same_cut(scene, second):
         return None
     for step in range(BETWEEN):
         middle = _at(scene, turn.name, round(turn.at + (value - turn.at) * step / BETWEEN, 2))
