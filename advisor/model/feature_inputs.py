@@ -62,6 +62,7 @@ INPUTS: Mapping[str, FeatureInput] = {
     ),
     "stock_floor": FeatureInput(of_casting={FLOOR: ("depth", "top")}, varied=True),
     "count": FeatureInput(),
+    "marked": FeatureInput(),
 }
 VARIED = tuple(name for name, one in INPUTS.items() if one.varied)
 NOTHING_TO_ASK = frozenset({("closed_pocket", "open_sides")})  # it can have none

@@ -56,6 +56,10 @@ class FeatureBase(Frozen):
     count: Count = Field(
         default=1, description="how many of it the part has, all alike: a whole number; one answer is for all of them"
     )
+    marked: Word | None = Field(
+        default=None,
+        description="what the drawing writes for its size, such as M8 or 12 H7: shown beside the size, not worked with",
+    )
     top: Gap = Field(default=0.0, description="how far the feature's top lies below the stock's highest neighbour")
     allowance_side: Allowance | None = Field(
         default=None, description="stock left on the walls, if the shop wants its own"

@@ -66,6 +66,7 @@ class Region(NamedTuple):
     skin_wall: float | None = None
     opening: float | None = None
     cast_floor: bool = False
+    marked: str | None = None
 
     @property
     def along(self) -> float:
@@ -311,6 +312,7 @@ def _solid(feature: FeatureBase) -> Region:
         open_at=open_at,
         island_length=island_length,
         copies=feature.count,
+        marked=feature.marked,
     )
     if region.kind == "open_pocket" and not region.walls_meet:
         region = region._replace(corner_radius=None, idle_corner_radius=region.corner_radius)

@@ -65,7 +65,7 @@ def marks_read(fields: dict[str, Any]) -> Marked:
         return Marked(fields, (Fault(wanted, shown(text), "diameter"),))
     if size := drill_size(text):
         note = f"{fields.get('id', 'a hole')}: {text} is read as the drill of {size:g} in"
-        return Marked(fields | {"diameter": f"{size:g} in"}, (), note)
+        return Marked(_with_mark(fields, text, diameter=f"{size:g} in"), (), note)
     if _OTHER_THREAD.fullmatch(text):
         return Marked(fields, (Fault("the tapping size as a length, with purpose: thread", shown(text), "diameter"),))
     if radius := _RADIUS.fullmatch(text):
@@ -92,7 +92,12 @@ def width_read(fields: dict[str, Any]) -> Marked:
         wanted = "the tolerance of a width between walls in capitals: small letters are for shafts"
         return Marked(fields, (Fault(wanted, shown(text), "width", f"{size} {grade.upper()}"),))
     note = f"{fields.get('id', 'a slot')}: {text} is read as {size}; {grade} is left to finishing"
-    return Marked(fields | {"width": size}, (), note)
+    return Marked(_with_mark(fields, text, width=size), (), note)
+
+
+def _with_mark(fields: dict[str, Any], text: str, **read: str) -> dict[str, Any]:
+    """The fields with what was read of a mark, and the mark itself, unless the job gives another to show."""
+    return {"marked": text, **fields, **read}
 
 
 def _threaded(fields: dict[str, Any], text: str, metric: re.Match[str]) -> Marked:
@@ -106,7 +111,7 @@ def _threaded(fields: dict[str, Any], text: str, metric: re.Match[str]) -> Marke
     size = own.get("size", less) if is_coarse else less
     told = f"coarse pitch {own['pitch']:g} mm" if is_coarse else f"pitch {pitch:g} mm"
     note = f"{fields.get('id', 'a hole')}: {text} has {told}; tapping size {size:g} mm and purpose thread assumed"
-    return Marked(fields | {"diameter": f"{size:g} mm", "purpose": THREAD}, (), note)
+    return Marked(_with_mark(fields, text, diameter=f"{size:g} mm", purpose=THREAD), (), note)
 
 
 def _of_unified(found: re.Match[str]) -> tuple[str, Mapping[str, float]] | None:
@@ -129,7 +134,7 @@ def _inch_threaded(fields: dict[str, Any], text: str, found: tuple[str, Mapping[
     series, own = found
     told = f"{text} has {own['threads']:g} threads per inch ({series})"
     note = f"{fields.get('id', 'a hole')}: {told}; tapping size {own['size']:g} in and purpose thread assumed"
-    return Marked(fields | {"diameter": f"{own['size']:g} in", "purpose": THREAD}, (), note)
+    return Marked(_with_mark(fields, text, diameter=f"{own['size']:g} in", purpose=THREAD), (), note)
 
 
 def drill_size(text: str) -> float | None:
@@ -175,7 +180,7 @@ def _toleranced(fields: dict[str, Any], text: str, found: re.Match[str]) -> Mark
         wanted = f"purpose: {listed(FINISHED)}, since {grade} does not say how the hole is finished"
         return Marked(fields, (Fault(wanted, "nothing", "purpose"),))
     note = f"{fields.get('id', 'a hole')}: {text} is read as {found['size'].strip()}; {grade} is left to finishing"
-    return Marked(fields | {"diameter": found["size"].strip()}, (), note)
+    return Marked(_with_mark(fields, text, diameter=found["size"].strip()), (), note)
 
 
 def _length(text: str) -> float:

@@ -15,7 +15,7 @@ from advisor.model.fields import yes_no_or_same
 from advisor.model.job import Job, JobHead
 from advisor.readers.drawing_marks import Marked, marks_read, width_read
 
-_TEXTS = frozenset({"part", "material", "state", "hardness", "machine", "shop", "id"})
+_TEXTS = frozenset({"part", "material", "state", "hardness", "machine", "shop", "id", "marked"})
 
 _MARKS: Mapping[str, Callable[[dict[str, Any]], Marked]] = {
     "round_hole": marks_read,

@@ -45,7 +45,7 @@ def crib_blocks(name: str, cutters: Sequence[Cutter], units: Units = "mm") -> It
         yield Heading("Assumed", 2)
         yield from section("Not given in the crib, so worked out", told)
     if gaps := tuple(Item(text) for text in (*shallow(cutters), *without_ramp(cutters)) if text):
-        yield from section("Held back by what is not given", gaps)
+        yield from section("Limited by what is not given", gaps)
     yield Heading("What it covers", 2)
     yield from section("Reach", reach(cutters))
     missing = tuple(lacks(cutters))

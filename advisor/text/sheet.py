@@ -38,7 +38,7 @@ from advisor.text.feature import (
 )
 from advisor.text.names import spaced
 from advisor.text.reasons import obstacle, reasons, repair_texts, said
-from advisor.text.words import alike, cutter_kind, held_back, held_text, millimetres, no_way, seconds
+from advisor.text.words import alike, cutter_kind, held_back, held_text, marked, millimetres, no_way, seconds
 
 MOST_OBSTACLES = 3
 MOST_LIMITS = 2
@@ -214,7 +214,7 @@ def figure(value: float, unit: str, typed: str | None = None) -> str:
 
 
 def short_size(region: Region) -> str:
-    """Kind and sizes of a feature in short: ``closed pocket 96 × 60 × 29 R13``."""
+    """Kind and sizes of a feature in short: ``closed pocket 96 × 60 × 29 R13``, ``round hole ⌀6.8 × 20 (M8)``."""
 
     def size(value: float) -> str:
         return given(value, bare=True).replace(GAP, "")
@@ -222,7 +222,8 @@ def short_size(region: Region) -> str:
     sides = f"⌀{size(region.width)}" if region.round else f"{size(region.length)} × {size(region.width)}"
     corners = f" R{size(region.corner_radius)}" if region.corner_radius else ""
     through = "" if region.floor or region.kind == "outside_profile" else " through"
-    return f"{alike(region)}{spaced(region.kind)} {sides} × {size(region.depth)}{corners}{through}{_skin(region, size)}"
+    told = f"{alike(region)}{spaced(region.kind)} {sides} × {size(region.depth)}{corners}{through}"
+    return f"{told}{_skin(region, size)}{marked(region)}"
 
 
 def _skin(region: Region, size: Callable[[float], str]) -> str:

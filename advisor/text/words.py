@@ -61,7 +61,12 @@ def size(region: Region) -> str:
     through = "" if region.floor else ", through" if region.kind != "outside_profile" else ""
     corners = f", corners R{given(region.corner_radius, bare=True)}" if region.corner_radius else ""
     told = f"{_opened(region)}{corners}{_island(region)}{_rough(region)}"
-    return f"{kind} {sizes}, {given(region.depth)} deep{through}{told}"
+    return f"{kind} {sizes}, {given(region.depth)} deep{through}{told}{marked(region)}"
+
+
+def marked(region: Region) -> str:
+    """What the drawing writes for the size, behind it, if that is known."""
+    return "" if region.marked is None else f" ({printable(region.marked)})"
 
 
 def _rough(region: Region) -> str:

@@ -262,3 +262,33 @@ def test_only_a_drill_has_a_number_for_its_size(tmp_path: Path) -> None:
 def test_a_number_without_quotes_is_told_with_its_line(tmp_path: Path, typed: str) -> None:
     told = refused(tmp_path, hole(typed))
     assert f'job.yaml:6: found {typed} without quotes; wanted "{typed}"' in told
+
+
+@pytest.mark.parametrize(
+    ("feature", "mark"),
+    [(hole("M8"), "M8"), (hole("M10x1-6H"), "M10x1-6H"), (hole("1/4-20 UNC"), "1/4-20 UNC"), (hole("'#7'"), "#7"),
+     (hole("10 H7", ", purpose: ream"), "10 H7"), (hole("M8", ", marked: M8 LH"), "M8 LH"),
+     ("{id: S1, kind: slot, width: 10 P9, length: 60, depth: 5, floor: true, open_ends: 0}", "10 P9")],
+)  # fmt: skip
+def test_what_the_drawing_writes_is_shown_beside_the_size(tmp_path: Path, feature: str, mark: str) -> None:
+    found = read(tmp_path, feature)
+    assert found.job.features[0].marked == mark
+    shown = advisor.as_text(advisor.advise(found, quick=True), columns=100)
+    assert shown.count(f"({mark})") == 2  # in the part table, and over the feature
+
+
+def test_a_plain_size_has_no_mark(tmp_path: Path) -> None:
+    assert read(tmp_path, hole(10)).job.features[0].marked is None
+
+
+@given(st.text(min_size=1, max_size=30))
+def test_a_mark_changes_no_answer(mark: str) -> None:
+    head = "part: A\nmaterial: C45\nmachine: vmc-40-12k\nfeatures:\n"
+    plain = f"{head}  - {{id: H1, kind: round_hole, diameter: 12, depth: 20, floor: true"
+    try:
+        marked = advisor.parse_job(f"{plain}, marked: {yaml.safe_dump(mark, default_style=chr(34)).strip()}}}")
+    except BadInput:
+        return
+    one, other = (advisor.advise(job, quick=True).features[0].best for job in (marked, advisor.parse_job(f"{plain}}}")))
+    assert one is not None and other is not None
+    assert (one.method, one.cutter, one.entry, one.time) == (other.method, other.cutter, other.entry, other.time)
