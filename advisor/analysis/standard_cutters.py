@@ -13,6 +13,7 @@ from advisor.mechanics.lengths import exceeds, pieces, reaches, steps
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.model.features import FeatureBase
 from advisor.paths import shared_dir
+from advisor.readers.drawing_marks import is_drill_size
 from advisor.situation.bench import Bench
 
 
@@ -88,13 +89,20 @@ def _long_enough(width: float, deep: float, group: str) -> Cutter | None:
 
 
 def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:
-    """The widest drill on offer that leaves what the purpose of a hole asks for [mm]."""
+    """The widest drill on offer that leaves what the purpose of a hole asks for [mm].
+
+    A hole without a purpose is a clearance hole for a drill of its size, as long as there are such drills.
+    """
     purpose: str | None = getattr(feature, "purpose", None)
     table: dict[str, float] = sizes()["drill"]
-    if purpose in (None, "mill"):
+    if purpose is None:
+        purpose = "mill" if _has_inserts(diameter) or feature.allowance_side else "clearance"
+    if purpose == "mill":
         return max(0, steps(diameter - 2 * bench.limits["allowance_wide"], table["step"])) * table["step"]
     to_size = purpose in ("clearance", "thread")
     narrow = purpose == "ream" and exceeds(bench.limits["ream_narrow"], diameter)
+    if to_size and is_drill_size(diameter):
+        return diameter
     kept = "hole_left_none" if to_size else "hole_left_narrow_ream" if narrow else f"hole_left_least_{purpose}"
     left = bench.limits[kept]
     return float(round(max(0, steps(diameter - 2 * left, table["fine_step"])) * table["fine_step"], 6))

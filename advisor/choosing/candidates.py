@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from advisor.choosing import ranking
-from advisor.choosing.corner import NO_REST, RestCut, rest_cut
+from advisor.choosing.corner import NO_REST, RestCut, foot_time, rest_cut
 from advisor.choosing.ranking import standing
 from advisor.choosing.time_of_count import whole_time
 from advisor.inference.questions import Key, Places, key_of
@@ -182,7 +182,7 @@ def worked_out(
         return
     facts, before = {**item.facts, **plan.facts}, fired
     fired += bench.inference.every(("clearing", "cutter"), ("candidate",), facts, way.method)
-    cleared = Cleared(way, item, plan, facts, fired, rest, cut.tip_compliance(0.0))
+    cleared = Cleared(way, item, plan, facts, fired, rest, cut.tip_compliance(0.0), foot_time(region, item, bench))
     entries = list(ways_in(plan, cut, way.entries(region), search.drills, spare))
     helix = next((found.time for found in entries if found.kind.helix), None)
     best = None if every or _entry_betters(bench.base, way.method) else _ill(GRADES.index(grade_of(fired)), fired)
@@ -227,7 +227,8 @@ def _entry_betters(base: RuleBase, method: str) -> bool:
 
 class Cleared(NamedTuple):
     """A method with one cutter worked out before its way in: the plan with its facts, the rules that fired by then, the
-    cut for what stays in the corners, and how far the tip gives way for each newton [mm/N].
+    cut for what stays in the corners, how far the tip gives way for each newton [mm/N], and the time of a second cutter
+    for what stays along the floor [s].
     """
 
     way: Way
@@ -237,11 +238,12 @@ class Cleared(NamedTuple):
     fired: tuple[Rule, ...] = ()
     rest: RestCut = NO_REST
     compliance: float = 0.0
+    foot: float = 0.0
 
 
 def of_way_in(cleared: Cleared, found: WayIn, helix: float | None, bench: Bench) -> Candidate:
     """The candidate of a plan with one way in; ``helix`` is the time of the way in on a helix [s], if there is one."""
-    way, item, plan, facts, fired, rest, compliance = cleared
+    way, item, plan, facts, fired, rest, compliance, foot = cleared
     own: Situation = facts | dict(found.facts) | {"entry": found.entry}
     total = float("inf")
     if found.time is not None:
@@ -276,6 +278,7 @@ def of_way_in(cleared: Cleared, found: WayIn, helix: float | None, bench: Bench)
         compliance=compliance,
         overtakes=overtakes,
         time_factor=factor,
+        foot_time=foot,
         meets=_met(own, bench.base),
     )
 

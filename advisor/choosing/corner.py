@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
-from advisor.choosing.rigidity import leaves_rest
+from advisor.choosing.rigidity import leaves_fillet, leaves_rest
 from advisor.mechanics.chip import feed_per_tooth_for_chip
 from advisor.mechanics.corners import corner_passes, corner_wall_way, corner_way
 from advisor.mechanics.engagement import radial_width_for_angle
@@ -70,6 +70,21 @@ def rest_cut(region: Region, inside: InFeature, bench: Bench) -> RestCut:
     moves = (len(hops) + 1) * count * level + sum(_hop(hop, bench) for hop in hops)
     feed = _rest_feed(wide, bench)
     return RestCut(machine.tool_change + path_time(path, feed) + moves, path, feed, moves)
+
+
+def foot_time(region: Region, inside: InFeature, bench: Bench) -> float:
+    """The time of a second cutter that takes the fillet or slope along the foot of the walls, with the change of tools
+    [s]; 0 where none is left that finishing does not take.
+
+    It goes along the walls once, with the feed of the widest cutter that turns the corners. Where it takes the rest in
+    the corners as well, its change is counted there.
+    """
+    if not leaves_fillet(inside.facts):
+        return 0.0
+    DC, machine = inside.cutter.DC, bench.machine
+    wide = max(bench.limits["rest_cutter_least"], min(DC, rest_diameter(region, inside.side, bench) or DC))
+    change = 0.0 if leaves_rest(inside.facts) else machine.tool_change
+    return change + region.copies * path_time(region.foot_way(DC, inside.side), _rest_feed(wide, bench))
 
 
 def corner_hops(region: Region, limits: Mapping[str, float]) -> tuple[float, ...]:

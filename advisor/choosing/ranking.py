@@ -388,12 +388,13 @@ def _by_time(first: Candidate, second: Candidate, limits: Limits) -> Order:
 
 def _counts_longer(first: Candidate, second: Candidate) -> Order | None:
     """Why the time of the second way counts for more than it is: a hole not worth its drill, a cutter that is likely to
-    chatter, or one that is ground for another material; nothing where it does not, beside the first.
+    chatter, or one that is ground for another material, or a fillet along the floor that takes a second cutter; nothing
+    where it does not, beside the first.
     """
     if second.without_drill is not None:
         return Order("drill", second.without_drill, second.time)
     if second.time_factor <= first.time_factor:
-        return None
+        return Order("foot", second.time, second.foot_time) if second.foot_time > first.foot_time else None
     if "no" == second.facts.get("ground_here") != first.facts.get("ground_here"):
         return Order("ground")
     return Order("slender", float(first.facts["slenderness"]), float(second.facts["slenderness"]))

@@ -62,8 +62,6 @@ def rest_of_corners(
             wrongly_ground = cutter if will_do(otherwise, bench) else None
     if second_best is not None:
         return Rest(second_best, widest=room)
-    if wrongly_ground is not None:
-        return Rest(None, wrongly_ground, widest=room)
     steep, flat_most = limits["shoulder_edge_angle_least"], limits["flat_edge_angle_most"]
     nearly = [one for one in narrower if one not in fitting and not flat_most < one.KAPR < steep]
     for cutter in sorted(nearly, key=lambda item: (item.DC, item.LPR, item.id)):
@@ -71,7 +69,7 @@ def rest_of_corners(
             break
         if will_do(_in_corners(region, cutter, shared, bench), bench):
             return Rest(None, stopping=cutter, widest=room)
-    return Rest(None, widest=room)
+    return Rest(None, wrongly_ground, widest=room)
 
 
 def _in_corners(region: Region, cutter: Cutter, shared: Situation, bench: Bench) -> Situation:

@@ -8,6 +8,8 @@ from typing import NamedTuple
 
 from advisor.choosing.advice import of_any_cut
 from advisor.choosing.job_advice import Advice
+from advisor.choosing.ranking import against_of
+from advisor.choosing.rigidity import corners_left
 from advisor.choosing.time_parts import time_parts
 from advisor.knowledge.conditions import Compare, leaves
 from advisor.knowledge.schema import Rule, RuleBase
@@ -88,7 +90,7 @@ def _spared(advice: Advice, cutters: Sequence[CutterUse]) -> Iterator[SparedCutt
         best = answer.best
         if len(use.features) > 1 or best is None or best.cutter.id != use.cutter.id or answer.rest is not None:
             continue
-        alike = [way for way in answer.candidates if way.grade == best.grade and not _leaves_rest(way)]
+        alike = [way for way in answer.candidates if _as_good(way, best) and not _leaves_rest(way)]
         found = [way for way in alike if _needs(way) <= every - {use.cutter.id}]
         if not found:
             continue
@@ -97,6 +99,14 @@ def _spared(advice: Advice, cutters: Sequence[CutterUse]) -> Iterator[SparedCutt
         more = _without_change(then) - _without_change(best) - change * len(alone - _needs(then))
         if more <= most:
             yield SparedCutter(use.cutter, answer.region.id, then, more)
+
+
+def _as_good(way: Candidate, best: Candidate) -> bool:
+    """Whether a way may stand in for the advised one: as well graded, with no more and no graver rules against it, and
+    with no fillet left along the floor that the advised one does not leave.
+    """
+    objected = against_of(way) <= against_of(best)
+    return way.grade == best.grade and objected and corners_left(way.facts) <= corners_left(best.facts)
 
 
 def _leaves_rest(way: Candidate) -> bool:

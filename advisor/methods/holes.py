@@ -123,7 +123,8 @@ def plan(cut: Cut) -> Plan:
         held=limited("feed_per_tooth", before, after, spindle_cause(cut, wanted)).held,
     )
     facts = {"thrust": thrust_of(cut, trial), **tip_facts(cut.region, cutter, depth, cut.bench), **_left(cut)}
-    found = finished(cut, METHOD, result, MethodFacts(facts=facts, names=OF_A_DRILL))
+    of_a_reamer = ("drilled_over_ream",) if cut.region.purpose == "ream" else ()
+    found = finished(cut, METHOD, result, MethodFacts(facts=facts, names=(*OF_A_DRILL, *of_a_reamer)))
     return found if cut.pinned.side_allowance is not None else _with_its_rest(found, cut)
 
 

@@ -115,9 +115,9 @@ class Order(NamedTuple):
 
     ``by`` is grade, overtakes (of two workable ways the first alone comes before the good ones), preferred
     [``preference`` is its id], against [count of rules], left [mm], aside, rest, compliance [µm/N], levels, width [mm]
-    or time [s]; drill [s], slender [diameters] or ground where the second counts as slower for that; or equal.
-    ``within`` is whether both are within the band of the quickest, where stiffness and what follows decide; else they
-    count as taking the same time.
+    or time [s]; drill [s], slender [diameters], ground or foot [s] where the second counts as slower for that; or
+    equal. ``within`` is whether both are within the band of the quickest, where stiffness and what follows decide; else
+    they count as taking the same time.
     """
 
     by: str

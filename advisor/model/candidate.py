@@ -26,7 +26,8 @@ class Candidate(NamedTuple):
     that pushes it aside [mm/N]. ``without_drill`` is there for a pre-drilled hole that is not worth its drill: the time
     of the same cutter's other way in [s]. ``overtakes`` tells whether it may, if workable, come before a good one.
     ``time_factor`` is above 1 for a cutter so slender that it is likely to chatter, and for one that is ground for
-    another material: by so much it must be quicker. ``meets`` tells of each preference of the shop, by its id and in
+    another material: by so much it must be quicker. ``foot_time`` is that of a second cutter for the fillet along the
+    floor [s], which is not in ``time``. ``meets`` tells of each preference of the shop, by its id and in
     the order of the shop, whether it is met.
     """
 
@@ -43,6 +44,7 @@ class Candidate(NamedTuple):
     without_drill: float | None = None
     overtakes: int = FREELY
     time_factor: float = 1.0
+    foot_time: float = 0.0
     meets: Mapping[str, bool] = NO_PREFERENCES
 
     @property
@@ -58,6 +60,7 @@ class Candidate(NamedTuple):
     @property
     def counted(self) -> float:
         """The time that counts when ways are ranked [s]: through a hole not worth its drill, that of the other way; of
-        a slender cutter more than it takes.
+        a slender cutter more than it takes; of one that leaves a fillet along the floor with that of a second cutter.
         """
-        return self.time_factor * (self.time if self.without_drill is None else max(self.time, self.without_drill))
+        own = self.time if self.without_drill is None else max(self.time, self.without_drill)
+        return self.time_factor * own + self.foot_time

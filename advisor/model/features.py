@@ -98,7 +98,7 @@ class FeatureBase(Frozen):
         wall, floor = self.stock_wall, self.stock_floor
         if wall is None and floor is None:
             return
-        if not self._has_floor and floor is not None:
+        if not self._has_floor and floor:
             yield Fault("no stock_floor where the feature has no floor", plain_length(floor), "stock_floor")
         if self._has_floor and floor is None:
             yield Fault("stock_floor beside stock_wall: 0 where nothing is left on the floor", "nothing", "stock_floor")

@@ -226,6 +226,14 @@ class Region(NamedTuple):
         width = difference(self.fit_width or 0.0, 2 * side)
         return self.area(side) / width if self.goes_round and width > 0 else self.centre_way(side, DC)
 
+    def foot_way(self, DC: float, side: float) -> float:
+        """How far it is along the foot of the walls of what has a floor [mm]."""
+        if self.round:
+            return pi * self.width
+        if self.strip_like or self.cored:
+            return self.wall_way(DC, side)
+        return 2 * self.along + (2 - self.open_ends) * self.across
+
     def wall_way(self, DC: float, side: float) -> float:
         """How far the cutter goes along the wall of a strip [mm]: round a profile by its own girth more, along the
         walls of what is cored as far as the middle of the stock that is cut is long, with ``side`` left on them.

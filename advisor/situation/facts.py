@@ -202,7 +202,7 @@ def cutter_in(region: Region, cutter: Cutter, shared: Situation, bench: Bench, l
     room = difference(region.entry_width, 2 * side)
     facts |= {"entry_room": room, "helix_room_ratio": min(room, 2 * (DC - cutter.RE)) / DC}
     work_out(OF_WHAT_IS_LEFT, facts, bench.limits)
-    edged = region.floor and region.has_walls and not region.round
+    edged = region.floor and region.has_walls and (not region.round or region.flat_floor is True)
     rounded = exceeds(cutter.RE - side, bench.limits["floor_fillet_usual"])
     sloped = exceeds(float(facts.get("foot_width", 0.0)), bench.limits["foot_width_told"])
     facts["foot_fillet"] = yes(edged and (rounded or sloped))

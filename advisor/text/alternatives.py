@@ -141,6 +141,9 @@ def _comes_first(first: Candidate, second: Candidate, order: Order) -> str:
             mine, other = apart(order.first, order.second, "")
             bars = f"it bends like a plain bar {other} DC long, and this one like {mine} DC"
             return f"its cutter is likely to chatter, since {bars}"
+        case "foot":
+            more = quantity(order.second, "s")
+            return f"it leaves a fillet along the floor, and the second cutter for that takes about {more} more"
         case "ground":
             return "by the crib its cutter is ground for another material"
         case "levels":

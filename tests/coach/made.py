@@ -7,7 +7,7 @@ from advisor.coach import making
 from advisor.coach.exercise import DIFFICULTIES, Exercise, NoExercise
 from advisor.model.assignment import Assignment
 
-MANY = 15  # of each kind; more by hand: thousand.py
+MANY = 10  # of each kind; more by hand: thousand.py
 
 
 def sound(kind: str, many: int = MANY) -> list[Exercise]:

@@ -388,6 +388,7 @@ FORBIDS = {
         LAYERS, hole(14, 20, allowance_side=0.4), [solid(11, 26), drill(13)], entry="predrilled_hole"
     ),
     "tap-hole-drilled-too-narrow": Job(DRILLING, hole(14, 20, purpose="thread"), [drill(12)]),
+    "ream-hole-drilled-far-too-narrow": Job(DRILLING, hole(12, 20, purpose="ream"), [drill(10.2)]),
     "drill-wider-than-the-hole": Job(DRILLING, hole(12, 20, purpose="thread"), [drill(13)]),
     "drill-wider-than-the-finished-hole": Job(DRILLING, hole(12, 20, purpose="ream"), [drill(13)]),
     "stainless-drilled-deep-without-coolant": Job(DRILLING, hole(12, 40), [drill(12)], STAINLESS, BLOWN),
@@ -512,6 +513,10 @@ TOLD_ONCE = {  # the rule that stands, what else fires there and is left out
     ("edge-breaks-in-hardened-steel", "ground-for-another-group"): FORBIDS["edge-breaks-in-hardened-steel"],
     ("plunge-into-hard-material", "plunge-is-last"): FORBIDS["plunge-into-hard-material"],
     ("drill-leaves-nothing-to-finish", "drill-leaves-no-allowance"): FORBIDS["drill-leaves-nothing-to-finish"],
+    ("ream-hole-drilled-far-too-narrow", "drill-leaves-much"): FORBIDS["ream-hole-drilled-far-too-narrow"],
+    ("ream-hole-drilled-far-too-narrow", "drill-leaves-much-in-a-wide-hole"): FORBIDS[
+        "ream-hole-drilled-far-too-narrow"
+    ]._replace(feature=hole(40, 20, purpose="ream"), crib=[drill(26)], machine=STRONG),
     ("tap-hole-drilled-too-narrow", "tap-hole-drilled-narrow"): FORBIDS["tap-hole-drilled-too-narrow"],
     ("tap-hole-drilled-too-narrow", "drill-leaves-much-in-a-wide-hole"): FORBIDS[
         "tap-hole-drilled-too-narrow"

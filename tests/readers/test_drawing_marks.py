@@ -290,5 +290,6 @@ def test_a_mark_changes_no_answer(mark: str) -> None:
     except BadInput:
         return
     one, other = (advisor.advise(job, quick=True).features[0].best for job in (marked, advisor.parse_job(f"{plain}}}")))
-    assert one is not None and other is not None
+    assert one is not None
+    assert other is not None
     assert (one.method, one.cutter, one.entry, one.time) == (other.method, other.cutter, other.entry, other.time)

@@ -109,6 +109,7 @@ LEAVES_OUT = {
     "level-just-too-shallow": {"levels-uneven", "level-more-than-needed"},
     "speed-wears-the-edge-in-abrasive-metal": {"speed-wears-the-edge-in-soft-metal"},
     "speed-looks-like-a-cutting-speed": {"speed-far-below-the-table"},
+    "inserts-far-below-their-speed": {"speed-far-below-the-table"},
     "wall-bends-away": {"level-too-deep-for-the-wall", "thin-wall-cut-free-in-one-level"},
     "thin-wall-cut-free-in-one-level": {"level-too-deep-for-the-wall"},
     "last-level-tears-the-floor": {
@@ -349,6 +350,13 @@ FOUND = {
     "speed-far-below-the-table": Told(
         "consider", Job(LAYERS, STEP, [E12], STEEL), {"spindle_speed": 1200.0, "feed_rate": None}
     ),
+    "inserts-far-below-their-speed": Told(
+        "change", Job(LAYERS, STEP, [inserted(25, LU=70, LPR=80)], STEEL), {"spindle_speed": 700.0, "feed_rate": None}
+    ),
+    "deep-pocket-in-stainless-with-nothing": Told(
+        "change", Job(CLEARING, POCKET, [E12], STAINLESS), {"coolant": "none"}
+    ),
+    "deep-pocket-in-steel-with-nothing": Told("consider", Job(CLEARING, POCKET, [E12], STEEL), {"coolant": "none"}),
     "plunge-bites-past-the-inserts": Told(
         "stop",
         Job("plunge_roughing", STEP | {"width": 20, "depth": 60}, [inserted(25, LU=70, LPR=80, dead_centre=16)], STEEL),

@@ -34,6 +34,7 @@ OF_A_PLAN = {  # what a review says in its place, where the plan gives the feed 
     },
     "inserts-no-data-for-hard": ("level-breaks-inserts-in-hard-steel", "stop"),
     "tap-hole-drilled-too-narrow": ("tap-breaks-in-the-narrow-hole", "stop"),
+    "ream-hole-drilled-far-too-narrow": ("reamer-finds-far-too-much", "stop"),
 }
 NO_DRILL = "no-drill-for-the-hole"  # where no operation drills the hole either, that is what stops
 OPENING = "opening-cut-too-deep"  # no job: the advice takes no such cut; see test_full_width
