@@ -12,9 +12,13 @@ from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import exceeds, pieces, reaches, steps
 from advisor.model.cutter import Cutter, make_cutter
 from advisor.model.features import FeatureBase
+from advisor.model.region import regions_of
 from advisor.paths import shared_dir
 from advisor.readers.drawing_marks import is_drill_size
 from advisor.situation.bench import Bench
+from advisor.situation.facts import cutter_in, feature_facts
+
+NARROWER = 0.9  # of a hole's diameter: a drill that surely does not drill it to size
 
 
 @cache
@@ -89,23 +93,19 @@ def _long_enough(width: float, deep: float, group: str) -> Cutter | None:
 
 
 def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:
-    """The widest drill on offer that leaves what the purpose of a hole asks for [mm].
+    """The widest drill on offer that leaves what the settings rules keep for the purpose of a hole [mm].
 
-    A hole without a purpose is a clearance hole for a drill of its size, as long as there are such drills.
+    A hole without a purpose is a clearance hole for a drill of its size, as long as there are such drills in solid
+    carbide; a wider one is finished by milling.
     """
-    purpose: str | None = getattr(feature, "purpose", None)
-    table: dict[str, float] = sizes()["drill"]
-    if purpose is None:
-        purpose = "mill" if _has_inserts(diameter) or feature.allowance_side else "clearance"
-    if purpose == "mill":
-        return max(0, steps(diameter - 2 * bench.limits["allowance_wide"], table["step"])) * table["step"]
-    to_size = purpose in ("clearance", "thread")
-    narrow = purpose == "ream" and exceeds(bench.limits["ream_narrow"], diameter)
-    if to_size and is_drill_size(diameter):
+    region = regions_of(feature)[0]
+    own = diameter if region.purpose or not _has_inserts(diameter) else NARROWER * diameter
+    found = cutter_in(region, _drill(own, diameter), feature_facts(region, bench), bench)
+    if found.side <= 0 and is_drill_size(diameter):
         return diameter
-    kept = "hole_left_none" if to_size else "hole_left_narrow_ream" if narrow else f"hole_left_least_{purpose}"
-    left = bench.limits[kept]
-    return float(round(max(0, steps(diameter - 2 * left, table["fine_step"])) * table["fine_step"], 6))
+    table: dict[str, float] = sizes()["drill"]
+    step = table["step" if found.facts["hole_purpose"] == "mill" else "fine_step"]
+    return float(round(max(0, steps(diameter - 2 * found.side, step)) * step, 6))
 
 
 def suiting_drill(cutter: Cutter, feature: FeatureBase, bench: Bench) -> Cutter | None:
@@ -124,10 +124,14 @@ def drill_of(diameter: float, reach: float, group: str) -> Cutter | None:
     table = sizes()
     drills = table["drill"]
     length = pieces(reach, table["length_step"]) * table["length_step"]
-    inserts = _has_inserts(diameter)
-    most = drills["inserted_reach" if inserts else "flutes"]
+    most = drills["inserted_reach" if _has_inserts(diameter) else "flutes"]
     if exceeds(diameter, drills["inserted_most"]) or not _exists(length, diameter, most):
         return None
+    return _drill(diameter, length, group)
+
+
+def _drill(diameter: float, length: float, group: str | None = None) -> Cutter:
+    """A carbide drill of a diameter and a usable length [mm], whether it is on offer or not."""
     return make_cutter(
         id=f"drill-{diameter:g}",
         body="drill",
@@ -135,7 +139,7 @@ def drill_of(diameter: float, reach: float, group: str) -> Cutter | None:
         APMX=length,
         LU=length,
         LPR=_projection(length, diameter),
-        ZEFP=drills["inserted_teeth" if inserts else "teeth"],
+        ZEFP=sizes()["drill"]["inserted_teeth" if _has_inserts(diameter) else "teeth"],
         substrate="carbide",
         TMC1ISO=group,
     )

@@ -25,11 +25,7 @@ def derive(facts: Situation, limits: Mapping[str, float]) -> None:
     """Put in every ratio and difference of the review whose parts are there."""
     if "load_angle" in facts:
         work_out(OF_CHIPS, facts, limits)
-        if "arc_feed_share" in facts and "feed_of_table" in facts:  # on the circle the centre goes slower than the wall
-            facts["feed_of_table"] = float(facts["feed_of_table"]) / float(facts["arc_feed_share"])
     work_out(RATIOS, facts, limits)
-    if "last_share" in facts:
-        facts["last_share"] = min(1.0, float(facts["last_share"]))
     along = "method" in facts and METHODS[str(facts["method"])].along_the_cut
     bent = facts | {"gap_spare": 0.0} if along and "gap_spare" not in facts else facts
     work_out(("bend_beyond_allowance",), bent, limits)
