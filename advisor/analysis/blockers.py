@@ -22,6 +22,7 @@ from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
+from advisor.model.owner import Owner
 from advisor.situation.bench import Bench
 
 STEPS = {"ZEFP": 1.0}
@@ -40,7 +41,7 @@ class Change(NamedTuple):
     value, where nothing forbids it any more.
     """
 
-    whose: str
+    whose: Owner
     field: str
     before: float | str | None
     after: float | str
@@ -91,10 +92,10 @@ class LiftSearch:
         """The way with an input changed; None where there is none or the rule fires still."""
         feature: FeatureBase | None = self.feature
         cutter: Cutter | None = self.rival.cutter
-        drills = [self.rival.drill] if item.whose == "drill" and self.rival.drill else self.crib
-        if item.whose == "feature":
+        drills = [self.rival.drill] if item.whose is Owner.DRILL and self.rival.drill else self.crib
+        if item.whose is Owner.FEATURE:
             feature = changed_feature(self.feature, item.name, value)
-        elif item.whose == "cutter":
+        elif item.whose is Owner.CUTTER:
             cutter = changed_cutter(self.rival.cutter, item.name, value)
         elif self.rival.drill is not None:
             drill = changed_cutter(self.rival.drill, item.name, value)
@@ -142,7 +143,7 @@ def _numbers(search: LiftSearch) -> Iterator[Change]:
     ]
     inputs = dict.fromkeys(item for fact in facts for item in inputs_of(fact, search.rival.facts, search.bench.base))
     for item in {(item.whose, field_of(item, search.feature)): item for item in inputs}.values():
-        owner = search.rival.drill if item.whose == "drill" else search.rival.cutter
+        owner = search.rival.drill if item.whose is Owner.DRILL else search.rival.cutter
         if owner is None:
             continue
         now = value_of(item, search.feature, owner)
@@ -211,7 +212,7 @@ def _far_ends(search: LiftSearch, item: Input, now: float, towards: str) -> Iter
         yield now + sizes()["raised_most"]
         return
     yield from (now * times for times in FAR) if now else FAR
-    if item.whose == "feature" and item.name == "width":
+    if item.whose is Owner.FEATURE and item.name == "width":
         yield float(getattr(search.feature, "length", now))
 
 

@@ -11,18 +11,24 @@ from advisor.knowledge.schema import RuleBase
 from advisor.model.cutter import Cutter
 from advisor.model.feature_inputs import inputs_behind
 from advisor.model.features import FeatureBase
+from advisor.model.owner import Owner
 
 CUTTER_INPUTS = ("DC", "APMX", "LU", "LPR", "DCONMS", "RMPX", "holder_diameter", "ZEFP")
-WITHOUT_A_FORMULA = {"point_room": (("feature", "clearance_below"), ("cutter", "DC"))}
-ANY_OF_THEM = (("feature", "width"), ("feature", "depth"), ("feature", "length"), ("cutter", "DC"))
-OF_THE_DRILL = {"hole_reach_margin": (("drill", "LU"), ("feature", "depth")), "hole_room_margin": (("drill", "DC"),)}
 
 
 class Input(NamedTuple):
     """One number of the input: whose it is (feature, cutter or drill) and its name there."""
 
-    whose: str
+    whose: Owner
     name: str
+
+
+WITHOUT_A_FORMULA = {"point_room": (Input(Owner.FEATURE, "clearance_below"), Input(Owner.CUTTER, "DC"))}
+ANY_OF_THEM = (*(Input(Owner.FEATURE, name) for name in ("width", "depth", "length")), Input(Owner.CUTTER, "DC"))
+OF_THE_DRILL = {
+    "hole_reach_margin": (Input(Owner.DRILL, "LU"), Input(Owner.FEATURE, "depth")),
+    "hole_room_margin": (Input(Owner.DRILL, "DC"),),
+}
 
 
 def inputs_of(fact: str, facts: Facts, base: RuleBase) -> tuple[Input, ...]:
@@ -30,18 +36,18 @@ def inputs_of(fact: str, facts: Facts, base: RuleBase) -> tuple[Input, ...]:
 
     Of a measure that the register has no formula for, those that could move it are given.
     """
-    return tuple(dict.fromkeys(Input(*found) for found in _inputs_of(fact, facts, base, set())))
+    return tuple(dict.fromkeys(_inputs_of(fact, facts, base, set())))
 
 
-def _inputs_of(fact: str, facts: Facts, base: RuleBase, seen: set[str]) -> Iterator[tuple[str, str]]:
+def _inputs_of(fact: str, facts: Facts, base: RuleBase, seen: set[str]) -> Iterator[Input]:
     if fact in seen or fact not in base.measures:
         return
     seen.add(fact)
     measure = base.measures[fact]
     if behind := inputs_behind(fact, facts):
-        yield from (("feature", name) for name in behind)
+        yield from (Input(Owner.FEATURE, name) for name in behind)
     elif fact in CUTTER_INPUTS:
-        yield "cutter", fact
+        yield Input(Owner.CUTTER, fact)
     elif fact in OF_THE_DRILL:
         yield from OF_THE_DRILL[fact]
     elif fact in WITHOUT_A_FORMULA:
@@ -60,8 +66,8 @@ def _inputs_of(fact: str, facts: Facts, base: RuleBase, seen: set[str]) -> Itera
 
 def value_of(item: Input, feature: FeatureBase, cutter: Cutter) -> float | None:
     """The present value of an input; None where nobody gave it."""
-    owner: object = feature if item.whose == "feature" else cutter
-    value = getattr(owner, _field(item.name, feature) if item.whose == "feature" else item.name, None)
+    owner: object = feature if item.whose is Owner.FEATURE else cutter
+    value = getattr(owner, _field(item.name, feature) if item.whose is Owner.FEATURE else item.name, None)
     return None if value is None else float(value)
 
 
@@ -85,7 +91,7 @@ def _field(name: str, feature: FeatureBase) -> str:
 
 def field_of(item: Input, feature: FeatureBase) -> str:
     """The name that an input goes by in its file."""
-    return _field(item.name, feature) if item.whose == "feature" else item.name
+    return _field(item.name, feature) if item.whose is Owner.FEATURE else item.name
 
 
 def changed_cutter(cutter: Cutter, name: str, value: float) -> Cutter | None:

@@ -25,6 +25,7 @@ from advisor.model.cutter import OF_CUTTER, Cutter
 from advisor.model.feature_inputs import VARIED
 from advisor.model.features import FeatureBase
 from advisor.model.machine import Machine
+from advisor.model.owner import Owner
 from advisor.situation.bench import Bench
 
 __all__ = ["Breakpoint", "Field", "Key", "best_of", "changed_machine", "changes", "key_of", "possible_machine"]
@@ -140,7 +141,7 @@ def _by_feature(
             continue
         changed = partial(changed_feature, feature, name)
         line = _line(float(value), now, changed, lambda other, field: outcomes(other, field, bench), few, every, bench)
-        yield from nearest_breakpoints("feature", name, "mm", line)
+        yield from nearest_breakpoints((Owner.FEATURE, feature.id), name, "mm", line)
 
 
 def _by_cutter(
@@ -166,7 +167,7 @@ def _by_cutter(
             continue
         changed = partial(changed_cutter, best.cutter, name)
         line = _line(float(value), now, changed, beside_rivals, field, field, bench)
-        yield from nearest_breakpoints(best.cutter.id, name, UNITS.get(name, "mm"), line)
+        yield from nearest_breakpoints((Owner.CUTTER, best.cutter.id), name, UNITS.get(name, "mm"), line)
 
 
 def _by_drill(
@@ -185,7 +186,7 @@ def _by_drill(
             continue
         changed = partial(changed_cutter, drill, name)
         line = _line(float(value), now, changed, in_its_place, few, crib, bench)
-        yield from nearest_breakpoints(drill.id, name, UNITS.get(name, "mm"), line)
+        yield from nearest_breakpoints((Owner.DRILL, drill.id), name, UNITS.get(name, "mm"), line)
 
 
 def _by_machine(
@@ -212,7 +213,7 @@ def _by_machine(
     for name, value in values.items():
         if value:
             line = _line(value, now, partial(possible, name), on_it, few, every, bench)
-            yield from nearest_breakpoints(machine.name, name, UNITS[name], line)
+            yield from nearest_breakpoints((Owner.MACHINE, machine.name), name, UNITS[name], line)
 
 
 def _line(
@@ -250,7 +251,7 @@ def _of_field(answer: FeatureAdvice, few: Field) -> Outcomes:
     return [item for item in answer.candidates if few.pairs is None or (item.method, item.cutter.id) in few.pairs]
 
 
-def nearest_breakpoints(whose: str, name: str, unit: str, line: Line) -> Iterator[Breakpoint]:
+def nearest_breakpoints(whose: tuple[Owner, str], name: str, unit: str, line: Line) -> Iterator[Breakpoint]:
     """The nearest breakpoint below and above a value, where there is one."""
     limits = line.bench.limits
     line, now = line._replace(step=STEPS.get(unit, FINE)), foremost_of(line.now, limits)
@@ -263,7 +264,7 @@ def nearest_breakpoints(whose: str, name: str, unit: str, line: Line) -> Iterato
         best = found.best
         if name not in DIAMETERS or not only_another_drill(line.start, found.at, (now, best), limits):
             way = (best.method, best.cutter.id, best.cutter.body, best.entry) if best else (None, None, None, None)
-            yield Breakpoint(whose, name, unit, line.start, found.at, *way)
+            yield Breakpoint(*whose, name, unit, line.start, found.at, *way)
 
 
 def possible_machine(machine: Machine) -> bool:

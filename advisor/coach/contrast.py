@@ -14,6 +14,7 @@ from advisor.knowledge.wording import fill, given
 from advisor.mechanics.bisection import closed_in, mean
 from advisor.model.answer import Breakpoint
 from advisor.model.candidate import Candidate
+from advisor.model.owner import Owner
 from advisor.text.blocks import Block, Heading, Item, Items
 from advisor.text.names import spaced
 from advisor.text.words import way_text
@@ -64,7 +65,7 @@ def teaches(change: Breakpoint) -> bool:
     of a size that nobody makes, nor a size that is the same on a drawing.
     """
     seen = change.distance >= table().trade.change_seen.value
-    return change.method is not None and change.whose == "feature" and seen
+    return change.method is not None and change.owner is Owner.FEATURE and seen
 
 
 def pair(scene: Scene, turn: Breakpoint) -> Iterator[Item]:

@@ -123,7 +123,7 @@ def plan(cut: Cut) -> Plan:
         held=limited("feed_per_tooth", before, after, spindle_cause(cut, wanted)).held,
     )
     facts = {"thrust": thrust_of(cut, trial), **tip_facts(cut.region, cutter, depth, cut.bench), **_left(cut)}
-    of_a_reamer = ("drilled_over_ream",) if cut.region.purpose == "ream" else ()
+    of_a_reamer = ("drilled_over_ream",) if cut.inside.facts["hole_purpose"] == "ream" else ()
     found = finished(cut, METHOD, result, MethodFacts(facts=facts, names=(*OF_A_DRILL, *of_a_reamer)))
     return found if cut.pinned.side_allowance is not None else _with_its_rest(found, cut)
 

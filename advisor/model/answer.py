@@ -10,6 +10,7 @@ from advisor.knowledge.schema import Preference, Rule
 from advisor.model.candidate import Candidate
 from advisor.model.cause import Held
 from advisor.model.cutter import Cutter
+from advisor.model.owner import Owner
 from advisor.model.region import Region
 
 PREFERRED = "preferred"  # what puts a way first is what the shop prefers
@@ -56,10 +57,12 @@ class Breakpoint(NamedTuple):
     """A value of an input beyond which the advice is another: whose input, its name and unit, its value now and the
     one beyond which it is so, and what is advised there.
 
-    ``method`` is absent where no way is left.
+    ``owner_id`` is the id of the cutter or the name of the machine, if it is theirs. ``method`` is absent where no way
+    is left.
     """
 
-    whose: str
+    owner: Owner
+    owner_id: str
     name: str
     unit: str
     start: float

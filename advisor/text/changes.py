@@ -8,6 +8,7 @@ from advisor.files.problems import printable
 from advisor.knowledge.wording import DOWN, UP, counted, quantity, stepped
 from advisor.model.answer import Breakpoint, FeatureAdvice, Upgrade
 from advisor.model.cutter import LENGTHS, OF_CUTTER
+from advisor.model.owner import Owner
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Item
 from advisor.text.names import spaced
@@ -30,12 +31,12 @@ def nearest_changes(answer: FeatureAdvice) -> list[Breakpoint]:
 
 def of_the_drawing(change: Breakpoint) -> bool:
     """Whether a breakpoint is a number of the drawing, or a longer cutter that somebody could put in."""
-    return change.whose == "feature" or (change.name in LENGTHS and change.at > change.start)
+    return change.owner is Owner.FEATURE or (change.name in LENGTHS and change.at > change.start)
 
 
 def _telling(change: Breakpoint) -> tuple[int, float]:
     """What a programmer meets first: another feature or a longer cutter, another machine, then another cutter."""
-    if change.whose == "feature" or change.name in LENGTHS:
+    if change.owner is Owner.FEATURE or change.name in LENGTHS:
         return 0, change.distance
     return (2 if change.name in OF_CUTTER else 1), change.distance
 
@@ -53,14 +54,15 @@ def changed_text(change: Breakpoint) -> str:
     beyond = UP if change.at > change.start else DOWN
     now, at = stepped(change.start, change.unit), stepped(change.at, change.unit, beyond)
     if change.name == "DC":
-        return f"a cutter like {printable(change.whose)} with DC {at} instead of {now}"
-    whose = "" if change.whose == "feature" else f" of {printable(change.whose)}"
+        return f"a cutter like {printable(change.owner_id)} with DC {at} instead of {now}"
+    whose = "" if change.owner is Owner.FEATURE else f" of {printable(change.owner_id)}"
     return f"{spaced(change.name)}{whose} {at} instead of {now}"
 
 
 def input_name(change: Breakpoint) -> str:
     """The input as one word: ``feature.depth``, ``E12.LU``, ``vmc-40-12k.spindle_power``."""
-    return f"{change.whose}.{change.name.replace(' ', '_')}"
+    owner = change.owner if change.owner is Owner.FEATURE else change.owner_id
+    return f"{owner}.{change.name.replace(' ', '_')}"
 
 
 def upgrade_text(upgrade: Upgrade) -> str:

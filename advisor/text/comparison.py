@@ -29,6 +29,7 @@ from advisor.knowledge.wording import (
 )
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
+from advisor.model.owner import Owner
 from advisor.situation.pairings import ways
 from advisor.text.advice import under_what
 from advisor.text.blocks import Block, Heading, Item, Para, Table, section
@@ -214,7 +215,7 @@ def _none_opens(changes: int) -> str:
 
 def change_text(change: Change, lift: Lift, base: RuleBase) -> str:
     """One change of the input and what then comes of the way."""
-    owner = {"feature": "", "cutter": "a cutter with ", "drill": "a drill with "}[change.whose]
+    owner = {Owner.FEATURE: "", Owner.CUTTER: "a cutter with ", Owner.DRILL: "a drill with "}[change.whose]
     before, after = (told_value(value, change, base) for value in (change.before, change.after))
     now = "" if change.before is None else f" instead of {before}"
     if change.before is None and change.field == "clearance_below":

@@ -17,6 +17,7 @@ from advisor.model.answer import Breakpoint, FeatureAdvice
 from advisor.model.assignment import Assignment
 from advisor.model.features import FeatureBase
 from advisor.model.machine import make_machine
+from advisor.model.owner import Owner
 from advisor.readers.assignment import read_assignment
 from advisor.situation.bench import Bench, bench_of
 from tests.cases import worked
@@ -55,16 +56,16 @@ def asked_again(
 ) -> Key | None:
     """Method, body and way in with the one number changed, by the whole reasoning."""
     crib = assignment.crib
-    if turn.whose == "feature":
+    if turn.owner is Owner.FEATURE:
         other = changed_feature(feature, turn.name, value)
         assert other is not None
         return key_of(advise_feature(other, crib, bench).best)
-    if turn.whose == bench.machine.name:
+    if turn.owner is Owner.MACHINE:
         machine = changed_machine(bench.machine, turn.name, value)
         return key_of(advise_feature(feature, crib, bench._replace(machine=machine)).best)
     changed = []
     for cutter in crib:
-        if cutter.id == turn.whose:
+        if cutter.id == turn.owner_id:
             other_cutter = changed_cutter(cutter, turn.name, value)
             assert other_cutter is not None
             changed.append(other_cutter)
@@ -212,7 +213,7 @@ def test_no_other_answer_lies_between_today_and_a_turn(job: str, feature_id: str
     bench, crib = advice.bench, advice.assignment.crib
     feature = next(item for item in advice.assignment.job.features if item.id == feature_id)
     answer = next(found for found in advice.features if found.region.id == feature_id)
-    told = [turn for turn in turns(job, feature_id) if turn.whose == "feature" and turn.name == name]
+    told = [turn for turn in turns(job, feature_id) if turn.owner is Owner.FEATURE and turn.name == name]
     assert told
     for turn in told:
         for step in range(1, 12):

@@ -6,11 +6,14 @@ from advisor.coach.contrast import contrast_blocks, teaches
 from advisor.coach.grading import grade, model_answers
 from advisor.coach.scene import scene_of
 from advisor.model.answer import Breakpoint
+from advisor.model.owner import Owner
 from advisor.situation.pairings import ways
 from advisor.text.blocks import Items
 from tests.coach.made import make
 
-WIDER = Breakpoint("feature", "width", "mm", 12.0, 13.5, "layered_pocketing", "E8P4", "solid_end_mill", "side_entry")
+WIDER = Breakpoint(
+    Owner.FEATURE, "S1", "width", "mm", 12.0, 13.5, "layered_pocketing", "E8P4", "solid_end_mill", "side_entry"
+)
 
 
 @pytest.mark.parametrize(
@@ -19,8 +22,8 @@ WIDER = Breakpoint("feature", "width", "mm", 12.0, 13.5, "layered_pocketing", "E
         (WIDER, True),
         (WIDER._replace(method=None), False),  # no way with a crib that the learner never saw
         (WIDER._replace(at=11.99), False),
-        (WIDER._replace(whose="E8P4", name="DC", at=5.17), False),  # no such cutter is made
-        (WIDER._replace(whose="E8P4", name="LPR", at=15.0), False),
+        (WIDER._replace(owner=Owner.CUTTER, owner_id="E8P4", name="DC", at=5.17), False),  # no such cutter is made
+        (WIDER._replace(owner=Owner.CUTTER, owner_id="E8P4", name="LPR", at=15.0), False),
     ],
 )
 def test_only_a_change_that_teaches_something_is_told(change: Breakpoint, told: bool) -> None:

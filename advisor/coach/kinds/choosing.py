@@ -11,7 +11,7 @@ from advisor.choosing.ranking import against
 from advisor.coach.contrast import contrast_blocks
 from advisor.coach.exercise import Choice, Exercise, Part
 from advisor.coach.hints import Clues, facts_of_cutters, known_facts
-from advisor.coach.kinds import Answers, Marks, Posed
+from advisor.coach.kind import Answers, Kind, Marks, Posed
 from advisor.coach.scene import Scene, could_be_thought_of, is_clear, with_crib
 from advisor.coach.table import table
 from advisor.coach.telling import LETTERS, answer_blocks, cutter_choice, job_blocks, lettered
@@ -306,3 +306,6 @@ def set_back(key: Key, label: str) -> list[Item]:
     if not found and way.grade != best.grade:
         found.append(Item(unmet_text(unmet_rule(way, base), way.facts, base)))
     return found
+
+
+KIND = Kind(pose, model_answers, mark, reason, contrast)

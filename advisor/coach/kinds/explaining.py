@@ -10,7 +10,7 @@ from advisor.choosing.ranking import against
 from advisor.coach.contrast import contrast_blocks, differing
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues, known_facts
-from advisor.coach.kinds import Answers, Marks, Posed
+from advisor.coach.kind import Answers, Kind, Marks, Posed
 from advisor.coach.kinds.untrue import apart, not_so_text, untrue
 from advisor.coach.scene import Scene, could_be_thought_of, plainly_against
 from advisor.coach.table import table
@@ -202,3 +202,6 @@ def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block,
     """The nearest change of the feature at which the advice is another."""
     key = exercise.key_of(Key)
     return contrast_blocks(key.scene, differing(key.scene.best, key.way))
+
+
+KIND = Kind(pose, model_answers, mark, reason, contrast)

@@ -12,7 +12,7 @@ from advisor.coach.contrast import last_right, two_lines
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues
 from advisor.coach.judging import Impossible, Verdict, judged, setting_text, settings_of
-from advisor.coach.kinds import Answers, Marks, Posed
+from advisor.coach.kind import Answers, Kind, Marks, Posed
 from advisor.coach.reading import as_typed
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
@@ -352,3 +352,6 @@ def _held_feed(best: Candidate, way: Candidate) -> str:
         return ""
     mine, advised = (quantity(one.feed_rate, "mm/min", typed=DOWN) for one in (way.plan, best.plan))
     return f"So wide a cut must be fed slower, {mine} against {advised}. "
+
+
+KIND = Kind(pose, model_answers, mark, reason, contrast)

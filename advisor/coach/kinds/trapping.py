@@ -11,7 +11,7 @@ from advisor.coach.contrast import last_right, two_lines
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues
 from advisor.coach.judging import Impossible, Verdict, judged, settings_of
-from advisor.coach.kinds import Answers, Marks, Posed
+from advisor.coach.kind import Answers, Kind, Marks, Posed
 from advisor.coach.kinds.flaws import called, changed, flaws, not_so, value_text, written
 from advisor.coach.kinds.untrue import not_so_text, same_fault
 from advisor.coach.margins import plainly_holds
@@ -282,3 +282,6 @@ def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block,
             f"{name} {value_text(key.spoiled, first)}: {(found(first) or key.faults)[0].text}",
         ]
     )
+
+
+KIND = Kind(pose, model_answers, mark, reason, contrast)

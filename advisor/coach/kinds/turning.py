@@ -16,7 +16,7 @@ from advisor.coach.contrast import TITLE, pair
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues, facts_of_cutters, known_facts
 from advisor.coach.invent import rounded
-from advisor.coach.kinds import Answers, Marks, Posed
+from advisor.coach.kind import Answers, Kind, Marks, Posed
 from advisor.coach.reading import as_typed
 from advisor.coach.scene import Scene, is_clear, plainly_against
 from advisor.coach.table import by_difficulty, table
@@ -390,3 +390,6 @@ def _line_part(key: Key, line: float) -> tuple[str, float, str]:
     near = "" if credit == 1 else ", near" if credit else ""
     told = f"the answer changes at {given(key.turn.at)}"
     return "line", credit, f"{told}." if off < TOLD else f"{told}; your answer is {quantity(off, 'mm')} off{near}."
+
+
+KIND = Kind(pose, model_answers, mark, reason, contrast)
