@@ -98,6 +98,8 @@ def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:
     A hole without a purpose is a clearance hole for a drill of its size, as long as there are such drills in solid
     carbide; a wider one is finished by milling.
     """
+    if exceeds(diameter, sizes()["drill"]["inserted_most"]):
+        return 0.0
     region = regions_of(feature)[0]
     own = diameter if region.purpose or not _has_inserts(diameter) else NARROWER * diameter
     found = cutter_in(region, _drill(own, diameter), feature_facts(region, bench), bench)

@@ -394,7 +394,7 @@ def _counts_longer(first: Candidate, second: Candidate) -> Order | None:
     if second.without_drill is not None:
         return Order("drill", second.without_drill, second.time)
     if second.time_factor <= first.time_factor:
-        return Order("foot", second.time, second.foot_time) if second.foot_time > first.foot_time else None
+        return Order("foot", second.time, second.foot_time) if second.foot_time > first.foot_time == 0 else None
     if "no" == second.facts.get("ground_here") != first.facts.get("ground_here"):
         return Order("ground")
     return Order("slender", float(first.facts["slenderness"]), float(second.facts["slenderness"]))

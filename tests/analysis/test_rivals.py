@@ -125,7 +125,7 @@ def test_the_part_of_the_time_that_is_named_grew_most(name: str, feature: str, m
 
 def test_every_kind_of_decision_is_met_in_the_cases() -> None:
     met = {difference(*pair(*asked), BASE, worked.feature(*asked[:2]).candidates).by for asked in RIVALS}
-    assert met >= {"forbidden", "grade", "time"}
+    assert met >= {"forbidden", "grade", "time", "levels"}
 
 
 def test_every_fact_that_forbids_holds_of_the_way() -> None:

@@ -222,7 +222,11 @@ def _turn(exercise: Exercise) -> Iterator[str]:
         best = answer is None if then.best is None else answer == _answer(then.best, key.by_entry)
         if best != (label == key.right):
             yield f"{answer} is {'right' if best else 'wrong'} for the second feature"
-        if not best and any(one.time < MUCH_SLOWER.get(one.grade, 0) * then.best.time for one in alike):
+        if (
+            not best
+            and then.best is not None
+            and any(one.time < MUCH_SLOWER.get(one.grade, 0) * then.best.time for one in alike)
+        ):
             yield f"{answer} would do as well"
     if not min(key.turn.start, key.value) <= key.turn.at <= max(key.turn.start, key.value):
         yield "the line is not between the features"

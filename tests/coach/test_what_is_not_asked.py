@@ -1,6 +1,5 @@
 """What a process engineer found in the questions that no senior would ask: it does not come up again."""
 
-from contextlib import suppress
 from random import Random
 
 import pytest
@@ -64,10 +63,14 @@ def test_a_fault_of_the_cutter_is_no_question_where_the_method_was_changed() -> 
 
 def test_hard_faces_are_not_asked_on_a_weak_machine_nor_levels_of_a_face_that_is_skimmed() -> None:
     assert table().would_run.face_power_least["H"] > 2.2
-    for seed in range(6):
-        with suppress(NoExercise):
-            region = make("set", seed, 2, "levels").key.scene.answer.region
-            assert region.kind != "planar_face" or region.depth >= table().trade.face_in_levels_depth.value
+    faces = 0
+    for seed in range(40):
+        region = make("set", seed, 2, "levels").key.scene.answer.region
+        assert region.kind != "planar_face" or region.depth >= table().trade.face_in_levels_depth.value
+        faces += region.kind == "planar_face"
+        if faces == 2:
+            return
+    raise AssertionError("too few faces to see it")
 
 
 def test_a_way_in_that_another_method_takes_is_not_called_a_fault() -> None:
@@ -104,10 +107,15 @@ def test_a_wrong_reason_is_told_with_the_number_that_shows_it() -> None:
     assert "here 2.3" in not_so_text(rule, facts, base)
 
 
-@pytest.mark.parametrize("seed", range(560, 566))
-def test_tabs_are_asked_about_only_where_a_frame_stays_to_hold_them(seed: int) -> None:
-    exercise = make("trap", seed, 2, "safety")
-    facts = exercise.key.scene.best.facts
-    if exercise.key.spoiled == "tabs" and facts["feature"] == "outside_profile":
-        assert facts["rim_ratio"] >= exercise.key.scene.bench.limits["rim_ratio_chips"]
-        assert "beside the outline" in text(exercise.told, 100)
+def test_tabs_are_asked_about_only_where_a_frame_stays_to_hold_them() -> None:
+    seen = 0
+    for seed in range(560, 620):
+        exercise = make("trap", seed, 2, "safety")
+        facts = exercise.key.scene.best.facts
+        if exercise.key.spoiled == "tabs" and facts["feature"] == "outside_profile":
+            assert facts["rim_ratio"] >= exercise.key.scene.bench.limits["rim_ratio_chips"]
+            assert "beside the outline" in text(exercise.told, 100)
+            seen += 1
+        if seen == 2:
+            return
+    raise AssertionError("no outline with tabs was asked about")

@@ -214,12 +214,12 @@ def plans() -> list[Plan]:
 @pytest.mark.parametrize("setting", FINAL)
 def test_what_was_held_back_ends_at_the_setting_that_is_advised(setting: str) -> None:
     """Source: reasoning alone. Each step starts where the one before ended, and the last is what is advised."""
-    for plan in plans():
-        steps = [held for held in plan.held if held.setting == setting]
+    changed = [(plan, steps) for plan in plans() if (steps := [held for held in plan.held if held.setting == setting])]
+    assert changed or setting == "allowance_side", "no plan has such a step"
+    for plan, steps in changed:
         for one, other in pairwise(steps):
             assert other.before == pytest.approx(one.after), (plan.method, plan.cutter.id, steps)
-        if steps:
-            assert getattr(plan, FINAL[setting]) == pytest.approx(steps[-1].after), (plan.method, plan.cutter.id, steps)
+        assert getattr(plan, FINAL[setting]) == pytest.approx(steps[-1].after), (plan.method, plan.cutter.id, steps)
 
 
 def test_what_was_held_back_changed_and_has_a_cause() -> None:

@@ -41,10 +41,11 @@ def heavy(found: Advice, feature: str, best: Candidate, keys: Sequence[str], fig
 @pytest.mark.parametrize("figures", [None, 3], ids=["exact", "as the report shows it"])
 @pytest.mark.parametrize("case", CASES)
 def test_a_plan_made_from_sound_advice_has_nothing_to_stop_or_to_change(case: str, figures: int | None) -> None:
-    for answer in advice(case).features:
-        if (best := sound(answer)) is not None:
-            for keys in (SETTINGS, (), SETTINGS[:6], SETTINGS[6:], ("axial_depth", "feed_rate"), ("spindle_speed",)):
-                assert not heavy(advice(case), answer.region.id, best, keys, figures)
+    found = [(answer, best) for answer in advice(case).features if (best := sound(answer)) is not None]
+    assert found or case in ("valve-block-no-way", "keyway-cut-to-size")
+    for answer, best in found:
+        for keys in (SETTINGS, (), SETTINGS[:6], SETTINGS[6:], ("axial_depth", "feed_rate"), ("spindle_speed",)):
+            assert not heavy(advice(case), answer.region.id, best, keys, figures)
 
 
 @pytest.mark.parametrize("case", CASES)
