@@ -253,7 +253,7 @@ def _words(search: LiftSearch) -> Iterator[Change]:
         before = "no" if name == "end_cutting" else str(given[name])
         found = search.lifted(search.again(search.feature, Cutter.model_validate(given | change), search.crib))
         if found is not None:
-            yield _change(search, Input("cutter", name), before, word, found)
+            yield _change(search, Input(Owner.CUTTER, name), before, word, found)
 
 
 def _every_word(rule: Rule) -> Iterator[Compare]:
@@ -271,4 +271,4 @@ def _drills(search: LiftSearch) -> Iterator[Change]:
         return
     found = search.lifted(search.again(search.feature, search.rival.cutter, [*search.crib, drill]))
     if found is not None:
-        yield _change(search, Input("drill", "DC"), None, drill.DC, found)
+        yield _change(search, Input(Owner.DRILL, "DC"), None, drill.DC, found)

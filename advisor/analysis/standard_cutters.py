@@ -28,6 +28,12 @@ def sizes() -> dict[str, Anything]:
     return table
 
 
+def drill_sizes() -> dict[str, Anything]:
+    """The part of that table about drills."""
+    drills: dict[str, Anything] = sizes()["drill"]
+    return drills
+
+
 def on_offer(feature: FeatureBase, bench: Bench) -> Iterator[Cutter]:
     """Cutters of standard sizes, long enough for the feature."""
     table, group = sizes(), bench.material.group
@@ -98,21 +104,21 @@ def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:
     A hole without a purpose is a clearance hole for a drill of its size, as long as there are such drills in solid
     carbide; a wider one is finished by milling.
     """
-    if exceeds(diameter, sizes()["drill"]["inserted_most"]):
+    if exceeds(diameter, drill_sizes()["inserted_most"]):
         return 0.0
     region = regions_of(feature)[0]
     own = diameter if region.purpose or not _has_inserts(diameter) else NARROWER * diameter
     found = cutter_in(region, _drill(own, diameter), feature_facts(region, bench), bench)
     if found.side <= 0 and is_drill_size(diameter):
         return diameter
-    table: dict[str, float] = sizes()["drill"]
+    table: dict[str, float] = drill_sizes()
     step = table["step" if found.facts["hole_purpose"] == "mill" else "fine_step"]
     return float(round(max(0, steps(diameter - 2 * found.side, step)) * step, 6))
 
 
 def suiting_drill(cutter: Cutter, feature: FeatureBase, bench: Bench) -> Cutter | None:
     """The narrowest drill on offer whose hole suits a cutter, long enough for the feature; nothing if there is none."""
-    limits, step = bench.limits, sizes()["drill"]["step"]
+    limits, step = bench.limits, drill_sizes()["step"]
     diameter = pieces(limits["loop_hole_ratio_least"] * cutter.DC, step) * step
     if exceeds(diameter, limits["hole_ratio_most"] * cutter.DC):
         return None
@@ -123,8 +129,7 @@ def drill_of(diameter: float, reach: float, group: str) -> Cutter | None:
     """A carbide drill of a diameter, ground for a group of ISO 513 and long enough to reach; nothing where none is on
     offer.
     """
-    table = sizes()
-    drills = table["drill"]
+    table, drills = sizes(), drill_sizes()
     length = pieces(reach, table["length_step"]) * table["length_step"]
     most = drills["inserted_reach" if _has_inserts(diameter) else "flutes"]
     if exceeds(diameter, drills["inserted_most"]) or not _exists(length, diameter, most):
@@ -141,7 +146,7 @@ def _drill(diameter: float, length: float, group: str | None = None) -> Cutter:
         APMX=length,
         LU=length,
         LPR=_projection(length, diameter),
-        ZEFP=sizes()["drill"]["inserted_teeth" if _has_inserts(diameter) else "teeth"],
+        ZEFP=drill_sizes()["inserted_teeth" if _has_inserts(diameter) else "teeth"],
         substrate="carbide",
         TMC1ISO=group,
     )
@@ -149,7 +154,7 @@ def _drill(diameter: float, length: float, group: str | None = None) -> Cutter:
 
 def _has_inserts(diameter: float) -> bool:
     """Whether a carbide drill is too wide to be on offer in solid carbide."""
-    return exceeds(diameter, sizes()["drill"]["solid_most"])
+    return exceeds(diameter, drill_sizes()["solid_most"])
 
 
 def _exists(reach: float, DC: float, most: float) -> bool:

@@ -12,7 +12,7 @@ from advisor.mechanics.engagement import (
     radial_width_for_angle,
     radial_width_for_angle_inside_arc,
 )
-from advisor.mechanics.lengths import difference, exceeds
+from advisor.mechanics.lengths import difference, exceeds, reaches, steps
 from advisor.mechanics.motion import axis_limited_feed, loop_cut_width, loop_length, loops
 from advisor.mechanics.timing import clearing_path, path_time, rings_beside_path, share_time
 from advisor.methods.cut import Cut, Trial
@@ -33,7 +33,7 @@ from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, Pace, TimeAt, beside_a_hole, greatest_gain, pass_way, way_back, widths
 from advisor.methods.rings import ring_facts, ring_radius, wall_feed_most
 from advisor.methods.speeds import speed_gain
-from advisor.methods.thin import held_by_floor, held_by_wall, level_cap, levels_over_floor
+from advisor.methods.thin import held_by_cap, held_by_floor, level_cap, levels_over_floor
 from advisor.methods.trial import TrialBasis, down_to, settled, slender_cause, try_cut
 from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import Plan
@@ -51,7 +51,7 @@ def plan(cut: Cut) -> Plan | None:
     count = levels_over_floor(cut, most)
     axial = even_depth(cut, count, limits["handy_depth"], most)
     count, axial = pinned_levels(cut) or (count, axial)
-    held = held_by_wall(cut, usual, axial)
+    held = held_by_cap(cut, usual, axial)
     held += held_by_floor(cut, min(usual, most), axial, held)
     loop = loop_radius_of(cut)
     arc = ring if loop is None else loop
@@ -175,6 +175,19 @@ def _even_stock(cut: Cut) -> float | None:
     return difference(strip, cut.inside.side)
 
 
+def _pass_count(cut: Cut, stock: float, radial: float) -> int:
+    """How many passes take some stock [mm] at most so wide each [mm]; along the wall of a casting or forging fewer
+    where each would stay inside the skin, as long as they are not much wider for that.
+    """
+    count, limits = pieces_of(cut, stock, radial), cut.bench.limits
+    if cut.region.rough != "walls" or cut.pinned.radial_width is not None or count == 1:
+        return count
+    if reaches(stock / count, limits["skin_pass_least"]):
+        return count
+    fewer = max(1, steps(stock, limits["skin_pass_least"]))
+    return fewer if reaches(limits["skin_pass_stretch"] * radial, stock / fewer) else count
+
+
 def _passes(cut: Cut, radial: float, ring: float | None) -> tuple[int, Limited]:
     """For a strip of stock beside a wall, or in a casting's hole: how many passes, and how wide each is as on a
     straight wall [mm].
@@ -190,7 +203,7 @@ def _passes(cut: Cut, radial: float, ring: float | None) -> tuple[int, Limited]:
         _width_on_arc(cut, radial, ring),
         Cause(HeldBy.ENGAGEMENT_AT_ROUND_WALL, (engagement_angle(radial, cut.cutter.DC),)),
     )
-    count = pieces_of(cut, width, on_arc.value)
+    count = _pass_count(cut, width, on_arc.value)
     if cut.pinned.radial_width is not None:
         return count, Limited(radial)
     even = limited("radial_width", on_arc.value, width / count, Cause(HeldBy.EVEN_PASSES_OF_STOCK, (count, width)))
@@ -405,13 +418,15 @@ def lower_bound(cut: Cut) -> TimeAt:
         if strip <= 0:
             path, back = MINUTE * way * count / share, way_back(cut, count)
             return lambda pace: path / pace.feed(0.0, greatest_gain(cut)) + back
-        passes = level_rules.levels(strip, radial)
+        passes = _pass_count(cut, strip, radial)
         radial, back = strip / passes, way_back(cut, count * passes)
         area = way * strip * count
     elif (loop := loop_radius_of(cut)) is not None:
         return _looped(cut, loop, radial, axial, count)
     elif (ring := ring_radius(cut)) is not None:
         area, share = beside_a_hole(cut, ring) * count, limits["cut_share_pocket"]
+        if (stock := _even_stock(cut) or 0.0) > 0:
+            radial = max(radial, stock / _pass_count(cut, stock, radial))
     else:
         area, share = region.area(side) * count, limits["cut_share_pocket"]
 

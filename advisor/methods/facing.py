@@ -17,7 +17,7 @@ from advisor.methods.finishing import CutResult, FeedBasis, MethodFacts, finishe
 from advisor.methods.layers import level_most, with_layer_chip
 from advisor.methods.method import Method
 from advisor.methods.pace import TimeAt, way_back
-from advisor.methods.thin import held_by_wall, level_cap
+from advisor.methods.thin import held_by_cap, level_cap
 from advisor.methods.trial import settled, try_cut
 from advisor.model.cause import Cause, Held, HeldBy, limited
 from advisor.model.plan import Plan
@@ -91,7 +91,7 @@ def plan(cut: Cut) -> Plan:
         trial_at,
         time_of=lambda count, axial, trial: sum(parts(count, trial.feed)),
     )
-    of_wall = held_by_wall(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
+    of_wall = held_by_cap(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
     trial, of_feed = ease_feed(cut, at_size(trial_at, axial))
     cut_time, travel = parts(count, trial.feed)
     result = CutResult(

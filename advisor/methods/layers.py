@@ -30,7 +30,7 @@ from advisor.methods.finishing import CutResult, FeedBasis, MethodFacts, finishe
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, Pace, TimeAt, beside_a_hole, pass_way, way_back, widths
 from advisor.methods.rings import ring_facts, ring_radius, ring_stock, wall_feed_most
-from advisor.methods.thin import held_by_floor, held_by_wall, level_cap, levels_over_floor, wanted_level
+from advisor.methods.thin import held_by_cap, held_by_floor, level_cap, levels_over_floor, wanted_level
 from advisor.methods.trial import TrialBasis, down_to, greatest, settled, slender_cause, try_cut
 from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import Plan
@@ -180,7 +180,7 @@ def plan(cut: Cut) -> Plan | None:
     best = _best(cut, allowed, radial, trial_at)
     count, axial = best.levels_or_passes, best.axial
     if not (opens_wide(cut) and exceeds(level_cap(cut), full_width_most(cut))):  # held by the wall, not by the cutter
-        held += held_by_wall(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
+        held += held_by_cap(cut, min(level_most(cut), cut.inside.depth_to_cut), axial)
     narrowed_to = limited("radial_width", radial, _even(cut, ring, best.radial), load_cause(cut, wanted))
     radial, held = narrowed_to.value, [*held, *narrowed_to.held]
     if said is None and count > levels_over_floor(cut, allowed):

@@ -29,7 +29,7 @@ from advisor.methods.layers import (
 from advisor.methods.method import Method
 from advisor.methods.pace import MINUTE, TimeAt
 from advisor.methods.speeds import speed_for
-from advisor.methods.thin import held_by_floor, held_by_wall, last_cap, level_cap, levels_over_floor
+from advisor.methods.thin import held_by_cap, held_by_floor, last_cap, level_cap, levels_over_floor
 from advisor.methods.trial import bend_share, try_cut
 from advisor.model.cause import Cause, Held, HeldBy, Limited, limited
 from advisor.model.plan import FREE, Plan
@@ -114,7 +114,7 @@ def _planned(cut: Cut, along_wall: _WallPass | None) -> tuple[Plan, Trial]:
     most, held = slot_level_most(cut)
     capped = min(level_cap(cut), last_cap(cut))  # a ramp has no last level of its own
     wanted, count, axial, allowed, of_depth = borne(cut, min(most, capped), trial_at, limits["handy_depth"], time_of)
-    held = (*held, *of_depth, *held_by_wall(cut, min(most, cut.inside.depth_to_cut), axial))
+    held = (*held, *of_depth, *held_by_cap(cut, min(most, cut.inside.depth_to_cut), axial))
     held += held_by_floor(cut, min(most, level_cap(cut)), axial, held)
     held += held_even(count, axial, held)
     trial, of_feed = ease_feed(cut, at_size(trial_at, axial))

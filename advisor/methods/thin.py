@@ -1,4 +1,5 @@
-"""Thin walls and floors: how far they give way under a cut, how deep a level beside a thin wall may be, and how deep
+"""Thin walls and floors: how far they give way under a cut, how deep a level beside a thin wall or in tight corners may
+be, and how deep
 the last one over a thin floor.
 """
 
@@ -29,22 +30,41 @@ def wall_bend(cut: Cut, axial: float, force: float) -> float:
 
 
 def level_cap(cut: Cut) -> float:
-    """The deepest level that the edge of the cutter and a thin wall allow [mm]."""
+    """The deepest level that the edge of the cutter, a thin wall and a tight corner allow [mm]."""
+    return min(cut.cutter.APMX, _wall_cap(cut), _corner_cap(cut))
+
+
+def _wall_cap(cut: Cut) -> float:
+    """The deepest level that a thin wall bears [mm]; infinite beside any other."""
     ratio, thickness = cut.inside.facts.get("wall_level_ratio"), cut.region.thinnest_wall
-    if ratio is None or thickness is None:
-        return cut.cutter.APMX
-    return min(cut.cutter.APMX, float(ratio) * thickness)
+    return inf if ratio is None or thickness is None else float(ratio) * thickness
 
 
-def held_by_wall(cut: Cut, usual: float, axial: float) -> tuple[Held, ...]:
-    """What makes a level shallower beside a thin wall, if the usual one is deeper than that allows [mm]."""
+def _corner_cap(cut: Cut) -> float:
+    """The deepest level of a cutter that fills the corners, as the settings rules conclude for the material [mm];
+    infinite where they are rounder, or where it leaves them to a smaller one.
+    """
+    facts, limits = cut.inside.facts, cut.bench.limits
+    share, ratio, rest = (facts.get(name) for name in ("corner_level_share", "corner_ratio", "corner_rest_beyond"))
+    if share is None or ratio is None or rest is None:
+        return inf
+    fills = exceeds(limits["corner_ratio_hard"], float(ratio)) and reaches(limits["corner_rest_little"], float(rest))
+    return difference(float(share) * cut.cutter.DC, limits["typed_depth"]) if fills else inf
+
+
+def held_by_cap(cut: Cut, usual: float, axial: float) -> tuple[Held, ...]:
+    """What makes a level shallower beside a thin wall or in tight corners, if the usual one is deeper than these allow
+    [mm].
+    """
     if (
         exceeds(min(usual, cut.cutter.APMX), level_cap(cut))
         and exceeds(usual, axial)
         and cut.pinned.axial_depth is None
     ):
-        ratio = float(cut.inside.facts["wall_level_ratio"])
-        return limited("axial_depth", usual, axial, Cause(HeldBy.THIN_WALL, (ratio,))).held
+        by_wall = _wall_cap(cut) <= _corner_cap(cut)
+        ratio = float(cut.inside.facts["wall_level_ratio" if by_wall else "corner_level_share"])
+        cause = Cause(HeldBy.THIN_WALL if by_wall else HeldBy.TIGHT_CORNER, (ratio,))
+        return limited("axial_depth", usual, axial, cause).held
     return ()
 
 

@@ -43,6 +43,7 @@ class HeldBy(StrEnum):
     DEEP_SLOT = "deep_slot"
     CHIP_ROOM = "chip_room"
     THIN_WALL = "thin_wall"
+    TIGHT_CORNER = "tight_corner"
     THIN_FLOOR = "thin_floor"
 
 

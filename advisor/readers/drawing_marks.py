@@ -6,7 +6,7 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from advisor.files.problems import Fault, listed, shown
-from advisor.files.units import MM_PER_INCH
+from advisor.files.units import to_mm
 from advisor.files.yaml_reader import read_yaml
 from advisor.knowledge.trade_words import meanings
 from advisor.mechanics.lengths import difference
@@ -152,10 +152,9 @@ def drill_size(text: str) -> float | None:
 
 def is_drill_size(diameter: float) -> bool:
     """Whether a diameter [mm] is that of a drill in inches: a number, a letter, or whole sixty-fourths."""
-    inches = diameter / MM_PER_INCH
-    drills = _table()["drills"]
-    named = any(abs(size - inches) < _SAME / 10 for kind in ("number", "letter") for size in drills[kind].values())
-    return named or abs(inches * 64 - round(inches * 64)) < _SAME
+    drills, part = _table()["drills"], to_mm(1 / 64, "inch")
+    named = (to_mm(size, "inch") for kind in ("number", "letter") for size in drills[kind].values())
+    return any(abs(size - diameter) < _SAME for size in (*named, part * round(diameter / part)))
 
 
 def _pitch_faults(text: str, own: Mapping[str, float] | None, pitch: float | None) -> Iterator[Fault]:

@@ -42,6 +42,7 @@ WORDS: Mapping[HeldBy, str] = {
     HeldBy.DEEP_SLOT: "a slot {0:.2g} DC deep is cut in thin levels",
     HeldBy.CHIP_ROOM: "{0:.0f} teeth leave no room for more chips",
     HeldBy.THIN_WALL: "at most {0:g} times the thin wall's thickness",
+    HeldBy.TIGHT_CORNER: "less than {0:g} DC in corners hardly rounder than the cutter",
     HeldBy.THIN_FLOOR: "the last level over the thin floor at most {0:mm}",
 }
 COUNTED = (HeldBy.EQUAL_LEVELS, HeldBy.EQUAL_TURNS, HeldBy.EVEN_PASSES)  # how the work is divided for another cause

@@ -256,9 +256,6 @@ SPEAKS_AGAINST = {
     "hard-push-on-a-thin-wall": Job(LAYERS, STEP | {"thinnest_wall": 1.0, "depth": 20}, [solid(20, 38, ZEFP=5)], STEEL),
     "inserts-beside-a-very-thin-wall": Job(LAYERS, STEP | {"thinnest_wall": 1.5}, [inserted(16)]),
     "slope-on-a-wall-cut-to-size": Job(LAYERS, STEP | {"depth": 30, "allowance_side": 0}, [HIGH_FEED], STEEL, STRONG),
-    "deep-into-a-tight-corner": Job(
-        CLEARING, POCKET | {"corner_radius": 6.5}, [solid(12, 32, ZEFP=4)], TITANIUM, entry="helical_ramp"
-    ),
     "fillet-that-another-cutter-would-not-leave": Job(
         CLEARING,
         WALL | {"clearance_below": 1.6},
@@ -271,7 +268,7 @@ SPEAKS_AGAINST = {
         CLEARING, POCKET, [solid(12, 36)], ALUMINIUM, EVERYDAY | {"coolant": ["none"]}, "helical_ramp"
     ),
     "pass-inside-the-skin": Job(
-        CLEARING, STEP | {"width": 30, "depth": 20, "stock_wall": 2.5, "stock_floor": 0}, [solid(8, 30, ZEFP=4)], IRON
+        CLEARING, STEP | {"width": 30, "depth": 10, "stock_wall": 2.5, "stock_floor": 0}, [solid(4, 14, ZEFP=4)], IRON
     ),
     "drill-wanders-in-an-opening": Job(
         DRILLING,

@@ -84,6 +84,7 @@ def test_no_concluded_fact_goes_unread() -> None:
         "bottom_allowance_usual",
         "bottom_policy",
         "wall_level_ratio",
+        "corner_level_share",
         "floor_level_ratio",
         "side_allowance_thin",
         "bottom_allowance_thin",

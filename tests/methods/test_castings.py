@@ -20,6 +20,7 @@ from advisor.service import advise
 from tests.jobs.judged import HIGH_FEED
 from tests.jobs.small import QUICK_EXAMPLES, STRONG, asked, best, drill, inserted, job, solid
 
+LIMITS = rule_base().limits
 IRON = "EN-GJL-250"
 CRIB: list[Cutter] = [solid(8, 24), solid(12, 36), solid(16, 45), inserted(20), drill(18)]
 POCKET: dict[str, Any] = {
@@ -321,11 +322,15 @@ def test_the_general_word_about_skin_is_not_said_twice() -> None:
     assert "hard-skin" not in told(POCKET, stock_wall=4)
 
 
-@pytest.mark.parametrize(("diameter", "width", "inside"), [(8, 0.75, True), (12, 1.0, False), (16, 1.0, False)])
+@pytest.mark.parametrize(
+    ("diameter", "width", "inside"), [(4, 0.392, True), (8, 1.125, False), (12, 1.0, False), (16, 1.0, False)]
+)
 def test_passes_thinner_than_the_skin_are_told(diameter: float, width: float, inside: bool) -> None:
-    found = asked(STEP | {"stock_wall": 2.5, "stock_floor": 0}, [solid(diameter, 3 * diameter)], IRON)
+    """Of a small cutter no pass is made three times as wide as in the tables for the skin."""
+    step = STEP | {"depth": 2.5 * diameter, "stock_wall": 2.5, "stock_floor": 0}
+    found = asked(step, [solid(diameter, 3 * diameter)], IRON)
     (narrow,) = (one for one in found.candidates if one.method == "engagement_limited_clearing")
-    assert narrow.facts["radial_width"] == pytest.approx(width)
+    assert narrow.facts["radial_width"] == pytest.approx(width, abs=0.001)
     assert ("pass-inside-the-skin" in {rule.id for rule in narrow.fired}) is inside
     assert (narrow.grade == "poor") is inside
 
@@ -364,7 +369,9 @@ def test_an_outside_profile_of_a_forging_is_the_same_cut_with_its_skin_told() ->
 @pytest.mark.parametrize("stock", [1.5, 2.5, 3, 5, 8])
 @pytest.mark.parametrize("material", [IRON, "C45"])
 def test_the_passes_in_a_cored_hole_cover_its_stock_exactly(diameter: float, stock: float, material: str) -> None:
-    """So many passes so wide are the stock, and none is engaged further on the round wall than on the straight."""
+    """So many passes so wide are the stock, and none is engaged further on the round wall than on the straight; of more
+    passes than are taken each would stay inside the skin, where they are wider than in the tables.
+    """
     hole = HOLE | {"diameter": diameter, "stock_wall": stock}
     crib = [solid(8, 24, LU=40, LPR=45), solid(12, 36, LU=45, LPR=50), solid(20, 45), inserted(20)]
     found = [one for one in asked(hole, crib, material).candidates if one.plan and "ring_count" in one.facts]
@@ -378,7 +385,11 @@ def test_the_passes_in_a_cored_hole_cover_its_stock_exactly(diameter: float, sto
         if "straight_width" in one.facts:
             straight = float(one.facts["straight_width"])
             assert engagement_angle_inside_arc(wide, DC, ring) == pytest.approx(engagement_angle(straight, DC))
-            assert straight <= one.facts["table_radial_share"] * DC + 1e-6
+            usual = one.facts["table_radial_share"] * DC + 1e-6
+            assert straight <= usual or (
+                taken / (float(one.facts["ring_count"]) + 1) < LIMITS["skin_pass_least"]
+                and wide <= LIMITS["skin_pass_stretch"] * usual
+            )
 
 
 WIDE: dict[str, Any] = HOLE | {"diameter": 120, "depth": 40, "clearance_below": 40, "purpose": "bore"}

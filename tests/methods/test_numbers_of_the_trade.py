@@ -252,9 +252,12 @@ def test_a_hole_for_the_cutter_is_wider_than_it_by_a_fiftieth_to_three_fifths() 
     assert {each.drill.DC for each in found if each.drill} == {20.4, 24, 32}
 
 
-@pytest.mark.parametrize(("diameter", "width"), [(20, 19), (19.995, 18.5)])
-def test_a_drill_to_buy_leaves_half_a_millimetre_all_round(diameter: float, width: float) -> None:
-    assignment = job(HOLE | {"diameter": diameter}, [])
+@pytest.mark.parametrize(
+    ("diameter", "purpose", "width"),
+    [(20, {}, 20), (19.995, {}, 19.9), (20, {"purpose": "mill"}, 19.5), (26, {}, 25.5)],
+)
+def test_a_drill_to_buy_leaves_what_the_hole_is_to_keep(diameter: float, purpose: dict[str, str], width: float) -> None:
+    assignment = job(HOLE | {"diameter": diameter} | purpose, [])
     drills = [each for each in on_offer(assignment.job.features[0], bench_of(assignment)) if each.body == "drill"]
     assert [each.DC for each in drills] == [width]
 

@@ -69,7 +69,7 @@ def test_the_advised_way_of_a_casting_is_well_chosen() -> None:
 
 
 def test_a_plan_whose_passes_stay_inside_the_skin_is_to_be_changed() -> None:
-    found = said(job(SLOT | {"stock_wall": 3}, CRIB, IRON), "F1: E8 looping side")
+    found = said(job(SLOT | {"stock_wall": 3}, CRIB, IRON), "F1: E8 looping side ae 0.75")
     assert {one.rule.id: one.weight for one in found.findings} == {"pass-inside-the-skin": "change"}
 
 

@@ -5,13 +5,25 @@ import pytest
 from advisor.choosing.advice import advise
 from advisor.knowledge.conditions import Facts
 from advisor.knowledge.shipped import rule_base
+from advisor.model.cause import HeldBy
 from advisor.model.cutter import make_cutter
 from advisor.model.operations import OperationRow
 from advisor.readers.plan_line import plan_said
 from advisor.review.finding import weight_of, well_chosen_of
 from advisor.review.verdict import Review, review
 from advisor.text.findings import well_chosen_text
-from tests.jobs.judged import CLEARING, FORBIDS, LIMP, OPEN, POCKET, SPEAKS_AGAINST, TO_BE_CHANGED, Job, way
+from tests.jobs.judged import (
+    CLEARING,
+    FORBIDS,
+    LIMP,
+    OPEN,
+    POCKET,
+    SPEAKS_AGAINST,
+    TITANIUM,
+    TO_BE_CHANGED,
+    Job,
+    way,
+)
 from tests.jobs.small import ALUMINIUM, drill, inserted, job, solid
 from tests.review.planning import advice, changed, reviewed, row
 
@@ -37,6 +49,7 @@ OF_A_PLAN = {  # what a review says in its place, where the plan gives the feed 
     "ream-hole-drilled-far-too-narrow": ("reamer-finds-far-too-much", "stop"),
 }
 NO_DRILL = "no-drill-for-the-hole"  # where no operation drills the hole either, that is what stops
+TIGHT = "deep-into-a-tight-corner"  # no job: the advice takes thinner levels there; see below
 OPENING = "opening-cut-too-deep"  # no job: the advice takes no such cut; see test_full_width
 NEARLY_STIFF = SPEAKS_AGAINST["cutter-too-limp"]._replace(feature=LIMP | {"allowance_side": 0.218})
 
@@ -62,13 +75,26 @@ def planned(given: Job, **more: object) -> Facts:
 
 
 @pytest.mark.parametrize(
-    "rule", [rule for rule in WEIGHED if rule not in ("cutter-too-limp", SLOW, DEEP, OPENING, NO_DRILL)]
+    "rule", [rule for rule in WEIGHED if rule not in ("cutter-too-limp", SLOW, DEEP, OPENING, TIGHT, NO_DRILL)]
 )
 def test_whoever_plans_such_a_way_is_told_to_change_it(rule: str) -> None:
     told, weight = OF_A_PLAN.get(rule, (rule, "change"))
     given = JOBS[rule]
     more = {} if rule != "tap-hole-drilled-too-narrow" else {"coolant": "flood"}
     assert weights(given, **more)[told] == weight
+
+
+def test_whoever_goes_deep_into_a_tight_corner_is_told_to_and_the_advice_takes_thinner_levels() -> None:
+    pocket = Job(CLEARING, POCKET | {"corner_radius": 6.5}, [solid(12, 32, ZEFP=4)], TITANIUM, entry="helical_ramp")
+    assert weights(pocket, axial_depth=19.5, levels=1)[TIGHT] == "change"
+    assert TIGHT not in weights(pocket)
+    found, _ = way(pocket)
+    assert found.plan is not None
+    assert found.plan.axial_depth < 12
+    assert {held.cause.by for held in found.plan.held} >= {HeldBy.TIGHT_CORNER}
+    rounder, _ = way(pocket._replace(feature=POCKET | {"corner_radius": 8}))
+    assert rounder.plan is not None
+    assert rounder.plan.levels == 1
 
 
 def test_whoever_plans_a_hole_that_nobody_drills_and_no_drill_could_is_stopped() -> None:

@@ -16,8 +16,6 @@ OTHERWISE = {  # written in Python too, and why
     "axial_ratio": "of an operation that no method works out",
     "flute_use": "of an operation that no method works out",
     "gap_spare": "0 where no walls face each other, for the one formula that reads it",
-    "last_share": "held to 1",
-    "feed_of_table": "round a drilled hole, where the centre goes slower",
     "path_length": "of passes and rings, whose time is counted with it",
     "bend_beyond_allowance": "taken over from facts with the gap of before",
     "rest_over_ream": "held to 0 or more",
@@ -72,7 +70,7 @@ def test_nothing_is_divided_by_nought() -> None:
 
 
 def test_of_several_formulas_that_of_the_circumstances_is_taken() -> None:
-    facts = {"planned_side_allowance": 0.4, "wall_rest": 0.2, "hole_left_most": 0.2}
+    facts = {"planned_side_allowance": 0.4, "drilled_over_ream": 1.0, "hole_left_most": 0.2}
     assert worked_out(("rest_over_ream",), facts | {"method": "drilling"}, limits={}) == {"rest_over_ream": 1}
     assert worked_out(("rest_over_ream",), facts | {"method": "helical_boring"}, limits={}) == {"rest_over_ream": 2}
 

@@ -20,6 +20,7 @@ from advisor.methods.trial import cut_of
 from advisor.model.candidate import Candidate
 from advisor.model.cause import Cause, Held, HeldBy
 from advisor.model.cutter import Cutter
+from advisor.model.owner import Owner
 from advisor.model.region import regions_of
 from advisor.readers.materials import load_materials
 from advisor.situation.bench import bench_of
@@ -159,7 +160,7 @@ def test_a_cutter_is_looked_at_up_to_twice_as_long_and_half_as_short(at: float, 
         return [then if (value >= at if at > 50 else value <= at) else now]
 
     line = Line(50.0, [now], lambda _: True, there, field, field, bench_of(assignment))
-    assert [one.at for one in nearest_breakpoints("E12", "LPR", "mm", line)] == (
+    assert [one.at for one in nearest_breakpoints((Owner.CUTTER, "E12"), "LPR", "mm", line)] == (
         [pytest.approx(at, abs=0.1)] if changes else []
     )
 
