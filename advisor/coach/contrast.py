@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 
 from advisor.analysis.inputs import changed_feature
+from advisor.analysis.line_search import told
 from advisor.analysis.sensitivity import feature_changes
 from advisor.choosing.advice import advise_feature
+from advisor.coach.invent import rounded
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
 from advisor.coach.would_run import would_run
@@ -21,6 +24,8 @@ from advisor.text.words import way_text
 
 TITLE = "Where the answer changes"
 HALVINGS = 12
+SIZES = ("depth", "width", "diameter")
+STEPS = (0.85, 1.2, 0.7, 1.5, 0.5, 2)  # times the size as drawn, where another cutter is looked for
 
 
 def contrast_blocks(scene: Scene, part: str, method: str | None = None) -> tuple[Block, ...]:
@@ -29,12 +34,44 @@ def contrast_blocks(scene: Scene, part: str, method: str | None = None) -> tuple
 
     No cutter is varied: one of other sizes is not made, nor is another machine at hand.
     """
+    if part == "cutter" and (nearest := _another_cutter(scene)) is not None:
+        return (Heading(TITLE), Items(tuple(pair(scene, nearest))))
     turns = feature_changes(scene.answer, scene.feature, scene.assignment.crib, scene.bench)
     for turn in sorted(turns, key=lambda one: (one.method != method, one.distance)):
         beyond = _beyond(scene, turn) if teaches(turn) else None
         if beyond is not None and _turned(scene.best, beyond.best, part) and would_run(beyond):
             return (Heading(TITLE), Items(tuple(pair(scene, turn))))
     return ()
+
+
+def _another_cutter(scene: Scene) -> Breakpoint | None:
+    """The nearest size of the feature at which another cutter takes it by the same method, as a shop would run."""
+    found = []
+    for name in SIZES:
+        start = getattr(scene.feature, name, None)
+        if not start:
+            continue
+        for step in STEPS:
+            value = rounded(start * step)
+            beyond = _at(scene, name, value)
+            if beyond is None or differing(scene.best, beyond.best) != "cutter" or not would_run(beyond):
+                continue
+            _, first = last_right(partial(_same_cutter, scene, name), start, value, whole=False)
+            at = told(first, start)
+            line = _at(scene, name, at)
+            if line is not None and differing(scene.best, line.best) == "cutter":
+                best = line.best
+                way = (best.method, best.cutter.id, best.cutter.body, best.entry)
+                found.append(Breakpoint(Owner.FEATURE, scene.feature.id, name, "mm", start, at, *way))
+                break
+    return min(found, key=lambda one: one.distance, default=None)
+
+
+def _same_cutter(scene: Scene, name: str, value: float) -> bool:
+    """Whether the advice at another size is the same cutter by the same method."""
+    there = _at(scene, name, value)
+    best = scene.best
+    return there is not None and (there.best.method, there.best.cutter.id) == (best.method, best.cutter.id)
 
 
 def differing(best: Candidate, other: Candidate) -> str:
@@ -53,7 +90,12 @@ def _turned(best: Candidate, other: Candidate, part: str) -> bool:
 
 def _beyond(scene: Scene, turn: Breakpoint) -> Scene | None:
     """The scene beyond the line; nothing where there is no such feature, or no way."""
-    feature = changed_feature(scene.feature, turn.name, turn.at)
+    return _at(scene, turn.name, turn.at)
+
+
+def _at(scene: Scene, name: str, value: float) -> Scene | None:
+    """The scene with another size of the feature; nothing where there is no such feature, or no way."""
+    feature = changed_feature(scene.feature, name, value)
     if feature is None:
         return None
     answer = advise_feature(feature, scene.assignment.crib, scene.bench)

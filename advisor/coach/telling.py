@@ -25,6 +25,8 @@ from advisor.text.names import spaced
 from advisor.text.reasons import reasons, said
 from advisor.text.words import size, way_text
 
+LAST_SEEN = 0.1  # mm: a last level that is thinner by this much is told
+SQUARE = 89  # degrees of edge angle: below it the edge is told
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 HEADS = ("cutter", "kind", "DC", "teeth", "APMX", "LU", "out", "ramp")
 MADE_FOR = ("for", "coating")  # groups of ISO 513
@@ -121,7 +123,10 @@ def cutter_line(cutter: Cutter, more: Sequence[str] = ()) -> str:
 def _row(cutter: Cutter, more: Sequence[str]) -> tuple[str, ...]:
     ramp = "" if cutter.RMPX is None or cutter.kind.drill else quantity(cutter.RMPX, "deg")
     point = f", {quantity(cutter.point_angle, 'deg')}" if cutter.kind.drill and cutter.point_angle else ""
-    kind = spaced(cutter.body) + point + ("" if cutter.substrate == "carbide" else f", {cutter.substrate.upper()}")
+    slanting = not cutter.kind.drill and cutter.KAPR < SQUARE
+    edge = f", edge {quantity(cutter.KAPR, 'deg')}" if slanting else ""
+    substrate = "" if cutter.substrate == "carbide" else f", {cutter.substrate.upper()}"
+    kind = f"{spaced(cutter.body)}{point}{edge}{substrate}"
     lengths = (given(value, bare=True) for value in (cutter.APMX, cutter.LU, cutter.LPR))
     besides = {"for": cutter.TMC1ISO or "", "coating": cutter.COATING or "", "RE": given(cutter.RE)}
     told = (besides[name] for name in more)
@@ -146,7 +151,10 @@ def in_short(way: Candidate) -> str:
         return way_text(way)
     levels = counted(str(plan.levels), "turn" if METHODS[way.method].in_turns else "level")
     deep, wide = (quantity(value, "mm", typed=DOWN) for value in (plan.axial_depth, plan.radial_width))
-    cut = f"{levels} of{GAP}{deep}, {wide} wide"
+    last = float(plan.facts.get("last_depth", plan.axial_depth))
+    thinner = METHODS[way.method].in_levels and plan.levels > 1 and plan.axial_depth - last > LAST_SEEN
+    last_told = f", the last{GAP}{quantity(last, 'mm', typed=DOWN)}" if thinner else ""
+    cut = f"{levels} of{GAP}{deep}{last_told}, {wide} wide"
     return f"{way_text(way)}: {cut}, {quantity(way.time, 's')}"
 
 

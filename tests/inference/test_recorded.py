@@ -34,7 +34,7 @@ def test_what_is_recorded_is_much_and_varied() -> None:
     """Source: reasoning alone. A replay of few or all-alike answers would prove little."""
     entries = record.read()
     assert len(entries) > 500
-    assert len({rule_id for entry in entries for rule_id in entry["fired"]}) > 0.7 * len(rule_base().rules)
+    assert len({rule_id for entry in entries for rule_id in entry["fired"]}) > 0.65 * len(rule_base().rules)
     assert any(not entry["fired"] for entry in entries)
     numbers = [value for entry in entries for value in entry["facts"].values() if not isinstance(value, str)]
     assert all(value == quantise(value) for value in numbers)

@@ -6,10 +6,13 @@ from collections.abc import Collection, Iterable, Iterator
 
 from advisor.coach.margins import nearly_holds
 from advisor.coach.table import table
+from advisor.knowledge import wording
 from advisor.knowledge.conditions import All, Any, Compare, Facts, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import wanted_text
+
+BARE = ("", "count", "share")  # units of numbers that nobody knows by their names
 
 
 def untrue(rules: Iterable[Rule], facts: Facts, fired: Collection[str]) -> Iterator[Rule]:
@@ -25,14 +28,21 @@ def untrue(rules: Iterable[Rule], facts: Facts, fired: Collection[str]) -> Itera
 
 
 def not_so_text(rule: Rule, facts: Facts, base: RuleBase) -> str:
-    """That a rule does not hold, in a sentence, with the number that says so where there is one."""
+    """That a rule does not hold, in a sentence, with the number that says so where there is one; of a ratio what it is
+    of, since few know its name.
+    """
     seen = quantised(facts)
     parts = rule.condition.parts if isinstance(rule.condition, All) else (rule.condition,)
     for part in parts:
         tried = part.parts if isinstance(part, Any) else (part,)
         leaf = next((one for one in tried if isinstance(one, Compare) and _is_number(seen.get(one.fact))), None)
         if leaf is not None and not holds(part, seen):
-            return f"No: that takes {wanted_text(base, leaf, seen)}."
+            measure, value = base.measures[leaf.fact], float(seen[leaf.fact])
+            if measure.unit not in BARE:
+                return f"No: that takes {wanted_text(base, leaf, seen)}."
+            what = measure.meaning.split(":")[0]
+            here, limit = wording.apart(value, float(leaf.value), measure.unit)
+            return f"No: {what} would have to be {wording.IN_WORDS[leaf.operator]} {limit}; here it is {here}."
     return "That is not so here."
 
 
