@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from advisor.knowledge.conditions import Situation
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.model.answer import FeatureAdvice
-from advisor.model.operations import OperationRow
+from advisor.model.cutter import Cutter
+from advisor.model.features import FeatureBase
+from advisor.model.operations import Operation, OperationRow, Plan
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
 from advisor.situation.facts import feature_facts
@@ -34,6 +36,48 @@ def goes_on(row: OperationRow, region: Region, reached: Sequence[float], bench: 
     left = difference(region.depth, bottom, done)
     whole = row.levels is not None and reaches(row.levels * axial * rounding, difference(region.depth, bottom))
     return done if left > 0 and reaches(left * rounding, axial) and not whole else 0.0
+
+
+def in_stages(
+    plan: Plan, features: Mapping[str, FeatureBase], crib: Mapping[str, Cutter], limits: Mapping[str, float]
+) -> Plan:
+    """The plan with what stays below an operation as its allowance on the floor, where its own levels end well above
+    the bottom of its one feature and those of a later one are as many as what is left there needs.
+    """
+    told, most = [], limits["allowance_most"]
+    for place, operation in enumerate(plan.operations):
+        left = _left_below(operation, plan.operations[place + 1 :], features, crib, most)
+        if left is not None and exceeds(left, most):
+            operation = operation._replace(row=operation.row.model_copy(update={"allowance_bottom": left}))
+        told.append(operation)
+    return plan._replace(operations=tuple(told))
+
+
+def _left_below(
+    operation: Operation,
+    later: Sequence[Operation],
+    features: Mapping[str, FeatureBase],
+    crib: Mapping[str, Cutter],
+    most: float,
+) -> float | None:
+    """What the levels of an operation leave for a later one [mm], whose own miss at ``most`` a finishing allowance of
+    that and are not those of the whole depth; nothing where the two do not say so.
+    """
+    row = operation.row
+    if row.levels is None or row.axial_depth is None or row.allowance_bottom is not None or crib[row.cutter].kind.drill:
+        return None
+    if len(operation.features) != 1 or operation.features[0] not in features:
+        return None
+    name = operation.features[0]
+    depth = features[name].depth
+    left = difference(depth, row.levels * row.axial_depth)
+    for one in later:
+        if name not in one.features or one.row.levels is None or one.row.axial_depth is None:
+            continue
+        goes = one.row.levels * one.row.axial_depth
+        if left > 0 and reaches(goes + most, left) and exceeds(difference(depth, goes), most):
+            return left
+    return None
 
 
 def from_below(answer: FeatureAdvice, begun: float, bench: Bench) -> FeatureAdvice:

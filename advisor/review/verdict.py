@@ -34,7 +34,7 @@ from advisor.model.plan import Drilled
 from advisor.readers.plan_check import check_names
 from advisor.review import coverage
 from advisor.review.assumed import DRILLED_TO
-from advisor.review.continued import down_to_the_cleared_floor, from_below, goes_on, reached_by
+from advisor.review.continued import down_to_the_cleared_floor, from_below, goes_on, in_stages, reached_by
 from advisor.review.coverage import MAIN, PILOT, REST, Part
 from advisor.review.drilled import depth_not_said
 from advisor.review.finding import findings_of, once_for_the_plan, ordered, weight_of, well_chosen_of
@@ -139,6 +139,7 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
     crib = {cutter.id: cutter for cutter in assignment.crib}
     features: dict[str, FeatureBase] = {feature.id: feature for feature in assignment.job.features}
     kinds: dict[str, str] = {name: feature.kind for name, feature in features.items()}
+    plan = in_stages(plan, features, crib, bench.limits)
     every = coverage.parts(plan, crib, kinds)  # those of failed features too: they have their place in the order
     known = [part for part in every if part.feature in answers]
     worked: list[_Worked] = []

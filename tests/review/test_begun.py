@@ -4,6 +4,9 @@ from typing import Any
 
 import pytest
 
+import advisor
+from advisor.review.verdict import review
+from tests.jobs.small import ALUMINIUM, job, solid
 from tests.review.planning import read_and_reviewed
 
 NARROW, LAYERS = "engagement_limited_clearing", "layered_pocketing"
@@ -42,3 +45,19 @@ def test_one_that_goes_down_from_the_top_again_cuts_the_whole_depth(axial: float
 
 def test_one_that_stops_where_the_first_did_has_nothing_of_its_own() -> None:
     assert facts(axial_depth=3.5, levels=1, allowance_bottom=4)["depth_to_cut"] == pytest.approx(16)
+
+
+STAGED = {"kind": "closed_pocket", "length": 140, "width": 80, "depth": 60, "corner_radius": 11, "floor": True}
+STIFF, LONG_ONE = solid(20, 40, LU=56, LPR=70), solid(16, 40, LU=75, LPR=85, DN=15.5)
+
+
+@pytest.mark.parametrize(("second", "staged"), [("ap 5 levels 4", True), ("ap 5 levels 12", False), ("ap 5", False)])
+def test_a_stiff_cutter_may_go_part_of_the_way_where_the_long_one_takes_what_is_left(second: str, staged: bool) -> None:
+    """Its shank was said to rub at the bottom, where it never comes. Without the numbers of the second it stays so."""
+    found = job(STAGED, [STIFF, LONG_ONE], ALUMINIUM)
+    rows = "ap 13 levels 3 ae 10", f"{second} ae 8"
+    lines = [f"F1: {one.id} layers helical {said}" for one, said in zip((STIFF, LONG_ONE), rows, strict=True)]
+    made = review(advisor.parse_operations("; ".join(lines), found), found)
+    told = {(one.operation, one.rule.id) for one in made.findings}
+    assert ((1, "shank-rubs") not in told) is staged
+    assert ((1, "levels-do-not-reach") not in told) is staged
