@@ -18,8 +18,6 @@ from advisor.readers.drawing_marks import is_drill_size
 from advisor.situation.bench import Bench
 from advisor.situation.facts import cutter_in, feature_facts
 
-NARROWER = 0.9  # of a hole's diameter: a drill that surely does not drill it to size
-
 
 @cache
 def sizes() -> dict[str, Anything]:
@@ -107,12 +105,12 @@ def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:
     if exceeds(diameter, drill_sizes()["inserted_most"]):
         return 0.0
     region = regions_of(feature)[0]
-    own = diameter if region.purpose or not _has_inserts(diameter) else NARROWER * diameter
-    found = cutter_in(region, _drill(own, diameter), feature_facts(region, bench), bench)
+    if region.purpose is None and _has_inserts(diameter):
+        region = region._replace(purpose="mill")
+    found = cutter_in(region, _drill(diameter, diameter), feature_facts(region, bench), bench)
     if found.side <= 0 and is_drill_size(diameter):
         return diameter
-    table: dict[str, float] = drill_sizes()
-    step = table["step" if found.facts["hole_purpose"] == "mill" else "fine_step"]
+    step = drill_sizes()["step" if found.facts["hole_purpose"] == "mill" else "fine_step"]
     return float(round(max(0, steps(diameter - 2 * found.side, step)) * step, 6))
 
 

@@ -53,12 +53,12 @@ def _another_cutter(scene: Scene) -> Breakpoint | None:
             continue
         for step in STEPS:
             value = rounded(start * step)
-            beyond = _at(scene, name, value)
+            beyond = _with_way(scene, name, value)
             if beyond is None or differing(scene.best, beyond.best) != "cutter" or not would_run(beyond):
                 continue
             _, first = last_right(partial(_same_cutter, scene, name), start, value, whole=False)
             at = told(first, start)
-            line = _at(scene, name, at)
+            line = _with_way(scene, name, at)
             if line is not None and differing(scene.best, line.best) == "cutter":
                 best = line.best
                 way = (best.method, best.cutter.id, best.cutter.body, best.entry)
@@ -69,7 +69,7 @@ def _another_cutter(scene: Scene) -> Breakpoint | None:
 
 def _same_cutter(scene: Scene, name: str, value: float) -> bool:
     """Whether the advice at another size is the same cutter by the same method."""
-    there = _at(scene, name, value)
+    there = _with_way(scene, name, value)
     best = scene.best
     return there is not None and (there.best.method, there.best.cutter.id) == (best.method, best.cutter.id)
 
@@ -90,16 +90,21 @@ def _turned(best: Candidate, other: Candidate, part: str) -> bool:
 
 def _beyond(scene: Scene, turn: Breakpoint) -> Scene | None:
     """The scene beyond the line; nothing where there is no such feature, or no way."""
-    return _at(scene, turn.name, turn.at)
+    return _with_way(scene, turn.name, turn.at)
 
 
-def _at(scene: Scene, name: str, value: float) -> Scene | None:
+def _with_way(scene: Scene, name: str, value: float) -> Scene | None:
     """The scene with another size of the feature; nothing where there is no such feature, or no way."""
+    there = at_size(scene, name, value)
+    return None if there is None or there.answer.best is None else there
+
+
+def at_size(scene: Scene, name: str, value: float) -> Scene | None:
+    """The scene with another size of the feature; nothing where there is no such feature."""
     feature = changed_feature(scene.feature, name, value)
     if feature is None:
         return None
-    answer = advise_feature(feature, scene.assignment.crib, scene.bench)
-    return scene._replace(feature=feature, answer=answer) if answer.best is not None else None
+    return scene._replace(feature=feature, answer=advise_feature(feature, scene.assignment.crib, scene.bench))
 
 
 def teaches(change: Breakpoint) -> bool:

@@ -14,6 +14,7 @@ from advisor.files.problems import printable
 from advisor.files.unit_scales import length_word
 from advisor.files.yaml_reader import read_yaml
 from advisor.knowledge.schema import Rule
+from advisor.knowledge.shipped import rule_base
 from advisor.knowledge.wording import DOWN, GAP, counted, given, quantity
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import Candidate
@@ -21,12 +22,12 @@ from advisor.model.cutter import Cutter
 from advisor.model.material import Material
 from advisor.paths import shared_dir
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, Table
+from advisor.text.feature import thinner_last
 from advisor.text.names import spaced
 from advisor.text.reasons import reasons, said
 from advisor.text.words import size, way_text
 
 LAST_SEEN = 0.1  # mm: a last level that is thinner by this much is told
-SQUARE = 89  # degrees of edge angle: below it the edge is told
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 HEADS = ("cutter", "kind", "DC", "teeth", "APMX", "LU", "out", "ramp")
 MADE_FOR = ("for", "coating")  # groups of ISO 513
@@ -123,7 +124,7 @@ def cutter_line(cutter: Cutter, more: Sequence[str] = ()) -> str:
 def _row(cutter: Cutter, more: Sequence[str]) -> tuple[str, ...]:
     ramp = "" if cutter.RMPX is None or cutter.kind.drill else quantity(cutter.RMPX, "deg")
     point = f", {quantity(cutter.point_angle, 'deg')}" if cutter.kind.drill and cutter.point_angle else ""
-    slanting = not cutter.kind.drill and cutter.KAPR < SQUARE
+    slanting = not cutter.kind.drill and rule_base().limits["shoulder_edge_angle_least"] > cutter.KAPR
     edge = f", edge {quantity(cutter.KAPR, 'deg')}" if slanting else ""
     substrate = "" if cutter.substrate == "carbide" else f", {cutter.substrate.upper()}"
     kind = f"{spaced(cutter.body)}{point}{edge}{substrate}"
@@ -151,9 +152,8 @@ def in_short(way: Candidate) -> str:
         return way_text(way)
     levels = counted(str(plan.levels), "turn" if METHODS[way.method].in_turns else "level")
     deep, wide = (quantity(value, "mm", typed=DOWN) for value in (plan.axial_depth, plan.radial_width))
-    last = float(plan.facts.get("last_depth", plan.axial_depth))
-    thinner = METHODS[way.method].in_levels and plan.levels > 1 and plan.axial_depth - last > LAST_SEEN
-    last_told = f", the last{GAP}{quantity(last, 'mm', typed=DOWN)}" if thinner else ""
+    last = thinner_last(plan, LAST_SEEN)
+    last_told = "" if last is None else f", the last{GAP}{quantity(last, 'mm', typed=DOWN)}"
     cut = f"{levels} of{GAP}{deep}{last_told}, {wide} wide"
     return f"{way_text(way)}: {cut}, {quantity(way.time, 's')}"
 

@@ -47,7 +47,7 @@ def in_stages(
     told, most = [], limits["allowance_most"]
     for place, operation in enumerate(plan.operations):
         left = _left_below(operation, plan.operations[place + 1 :], features, crib, most)
-        if left is not None and exceeds(left, most):
+        if left is not None:
             operation = operation._replace(row=operation.row.model_copy(update={"allowance_bottom": left}))
         told.append(operation)
     return plan._replace(operations=tuple(told))
@@ -60,8 +60,8 @@ def _left_below(
     crib: Mapping[str, Cutter],
     most: float,
 ) -> float | None:
-    """What the levels of an operation leave for a later one [mm], whose own miss at ``most`` a finishing allowance of
-    that and are not those of the whole depth; nothing where the two do not say so.
+    """What the levels of an operation leave for a later one [mm], more than ``most`` that finishing may take, where
+    those of the later one clear that but for as much, and not the whole depth; nothing where the two do not say so.
     """
     row = operation.row
     if row.levels is None or row.axial_depth is None or row.allowance_bottom is not None or crib[row.cutter].kind.drill:
@@ -71,11 +71,13 @@ def _left_below(
     name = operation.features[0]
     depth = features[name].depth
     left = difference(depth, row.levels * row.axial_depth)
+    if not exceeds(left, most):
+        return None
     for one in later:
         if name not in one.features or one.row.levels is None or one.row.axial_depth is None:
             continue
         goes = one.row.levels * one.row.axial_depth
-        if left > 0 and reaches(goes + most, left) and exceeds(difference(depth, goes), most):
+        if reaches(goes + most, left) and exceeds(difference(depth, goes), most):
             return left
     return None
 

@@ -209,10 +209,15 @@ def _depth(plan: Plan) -> str:
     if method.in_turns:
         return f"{millimetres(plan.axial_depth, DOWN)} a turn, {plan.levels} {'turn' if plan.levels == 1 else 'turns'}"
     told = f"{millimetres(plan.axial_depth, DOWN)}, {plan.levels} {'level' if plan.levels == 1 else 'levels'}"
+    last = thinner_last(plan)
+    return told if last is None else f"{told}, the last {millimetres(last, DOWN)}"
+
+
+def thinner_last(plan: Plan, least: float = LAST_TOLD) -> float | None:
+    """The depth of the last level [mm], where it is less deep than the others by more than ``least``."""
     last = float(plan.facts.get("last_depth", plan.axial_depth))  # a plan may say more levels than there is depth for
-    if plan.levels > 1 and plan.axial_depth - last > LAST_TOLD:
-        return f"{told}, the last {millimetres(last, DOWN)}"
-    return told
+    thinner = METHODS[plan.method].in_levels and plan.levels > 1 and plan.axial_depth - last > least
+    return last if thinner else None
 
 
 def _load(plan: Plan) -> str:

@@ -27,7 +27,6 @@ from advisor.text.alternatives import choice_text
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs, Para, Table
 from advisor.text.changes import changed_text, nearest_changes, of_the_drawing
 from advisor.text.feature import (
-    LAST_TOLD,
     each_line,
     engagement_text,
     entry_line,
@@ -35,6 +34,7 @@ from advisor.text.feature import (
     heading,
     own_changes,
     rest_line,
+    thinner_last,
 )
 from advisor.text.names import spaced
 from advisor.text.reasons import obstacle, reasons, repair_texts, said
@@ -395,8 +395,7 @@ def _settings(best: Candidate, plan: Plan, base: RuleBase) -> Iterator[str]:
         yield f"v_f is for the cutter's centre, {quantity(plan.feed_rate, 'mm/min', typed=DOWN)} at the wall"
     if "cone_height" in facts and float(facts["cone_height"]) > 0:
         yield f"last {fact_text(base, 'cone_height', facts)} at {fact_text(base, 'cone_feed', facts)}"
-    last = float(plan.facts.get("last_depth", plan.axial_depth))
-    if method.in_levels and plan.levels > 1 and plan.axial_depth - last > LAST_TOLD:
+    if (last := thinner_last(plan)) is not None:
         yield f"last level {millimetres(last, DOWN)}"
 
 

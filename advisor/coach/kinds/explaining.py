@@ -122,14 +122,9 @@ def _is_about(rule: Rule, way: Candidate, scene: Scene) -> bool:
         return True
     if way.cutter.id == best.cutter.id:
         return rule.stage == "clearing"
-    if way.method != best.method or any(one.grade in SOUND for one in _ways_of(way.cutter.id, scene)):
+    if any(one.cutter.id == way.cutter.id and one.grade in SOUND for one in scene.answer.candidates):
         return False  # asked of a cutter, it is asked of the best that can be done with it
-    return rule.stage in ("clearing", "cutter") and edge_fits(way, best)
-
-
-def _ways_of(cutter: str, scene: Scene) -> list[Candidate]:
-    """Every way with a cutter."""
-    return [one for one in scene.answer.candidates if one.cutter.id == cutter]
+    return way.method == best.method and rule.stage in ("clearing", "cutter") and edge_fits(way, best)
 
 
 def quicker_by_far(way: Candidate, scene: Scene) -> bool:

@@ -8,11 +8,9 @@ from random import Random
 from typing import NamedTuple
 
 from advisor.analysis.breakpoints import key_of
-from advisor.analysis.inputs import changed_feature
 from advisor.analysis.sensitivity import feature_changes
-from advisor.choosing.advice import advise_feature
 from advisor.choosing.ranking import against, standing
-from advisor.coach.contrast import TITLE, pair
+from advisor.coach.contrast import TITLE, at_size, pair
 from advisor.coach.exercise import Exercise, Part
 from advisor.coach.hints import Clues, facts_of_cutters, known_facts
 from advisor.coach.invent import rounded
@@ -151,7 +149,7 @@ def _second(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random) -> tup
     value = rounded(turn.at * (1 + share) if up else turn.at * (1 - share))
     if (value <= turn.at) == up or value == turn.at:
         return None  # so near the line that no drawing has it
-    second = _at(scene, turn.name, value)
+    second = at_size(scene, turn.name, value)
     if second is None:
         return None
     best, wanted = second.answer.best, key_of(second.answer.best)
@@ -162,17 +160,10 @@ def _second(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random) -> tup
     if best is not None and _is_the_same_cut(scene, second):
         return None
     for step in range(BETWEEN):
-        middle = _at(scene, turn.name, round(turn.at + (value - turn.at) * step / BETWEEN, 2))
+        middle = at_size(scene, turn.name, round(turn.at + (value - turn.at) * step / BETWEEN, 2))
         if middle is None or key_of(middle.answer.best) != wanted:
             return None
     return value, second
-
-
-def _at(scene: Scene, name: str, value: float) -> Scene | None:
-    feature = changed_feature(scene.feature, name, value)
-    if feature is None:
-        return None
-    return scene._replace(feature=feature, answer=advise_feature(feature, scene.assignment.crib, scene.bench))
 
 
 def _turning(scene: Scene, second: Scene) -> Iterator[tuple[Rule, Facts, Facts]]:
