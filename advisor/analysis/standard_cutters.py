@@ -102,7 +102,7 @@ def _drill_width(feature: FeatureBase, diameter: float, bench: Bench) -> float:
     A hole without a purpose is a clearance hole for a drill of its size, as long as there are such drills in solid
     carbide; a wider one is finished by milling.
     """
-    if exceeds(diameter, drill_sizes()["inserted_most"]):
+    if exceeds(diameter, drill_sizes()["inserted_most"]) or diameter < assumed("bounds", "cutting_diameter_least"):
         return 0.0
     region = regions_of(feature)[0]
     if region.purpose is None and _has_inserts(diameter):
@@ -157,8 +157,9 @@ def _has_inserts(diameter: float) -> bool:
 
 def _exists(reach: float, DC: float, most: float) -> bool:
     """Whether there is a cutter that reaches so far, ``most`` diameters at most, and a crib may hold it."""
-    longest, widest = assumed("bounds", "cutter_length_most"), assumed("bounds", "cutting_diameter_most")
-    return reaches(most * DC, reach) and _projection(reach, DC) <= longest and widest >= DC
+    narrowest, widest = assumed("bounds", "cutting_diameter_least"), assumed("bounds", "cutting_diameter_most")
+    there = narrowest <= DC <= widest and reaches(most * DC, reach)
+    return there and _projection(reach, DC) <= assumed("bounds", "cutter_length_most")
 
 
 def _projection(reach: float, DC: float) -> float:

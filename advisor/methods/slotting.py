@@ -53,7 +53,7 @@ def ramp_held(cut: Cut) -> tuple[Held, ...]:
 
 def slot_level_most(cut: Cut) -> Limited:
     """The deepest level of a slot [mm]: of the tables, of a slender cutter less, of one with many teeth and in a deep
-    slot thin, so that the chips get out.
+    slot thin, so that the chips get out; thinner where no neck gives them room beside the cutter.
     """
     most, limits, DC = full_width_table(cut), cut.bench.limits, cut.cutter.DC
     held: tuple[Held, ...] = ()
@@ -61,7 +61,7 @@ def slot_level_most(cut: Cut) -> Limited:
         most, held = slender_depth(cut, min(most, cut.inside.depth_to_cut))
     most, of_teeth = _crowded_depth(cut, most)
     held = (*held, *of_teeth)
-    thin = limits["slot_thin_level_ratio"] * DC
+    thin = limits["slot_thin_level_ratio_flutes" if cut.cutter.DN is None else "slot_thin_level_ratio"] * DC
     if not exceeds(cut.region.depth, limits["slot_depth_ratio_most"] * DC) or reaches(thin, most):
         return Limited(most, held)
     deep = limited("axial_depth", most, thin, Cause(HeldBy.DEEP_SLOT, (cut.region.depth / DC,)))

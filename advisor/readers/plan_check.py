@@ -84,9 +84,10 @@ def _of_one(operation: Operation, features: Mapping[str, FeatureBase], crib: Map
     for feature in operation.features:
         if feature not in features:
             continue
-        depth = features[feature].depth
-        if row.allowance_bottom is not None and reaches(row.allowance_bottom, depth):
-            wanted = f"less than the {plain_length(depth)} that {feature} is deep"
+        depth, to_cut = features[feature].depth, regions_of(features[feature])[0].depth
+        if row.allowance_bottom is not None and reaches(row.allowance_bottom, to_cut):
+            less = f"less than the {plain_length(to_cut)} that "
+            wanted = less + (f"{feature} is deep" if to_cut == depth else f"stay on the floor of {feature}")
             yield _problem(operation, "allowance_bottom", plain_length(row.allowance_bottom), wanted)
         thinnest = depth / assumed("bounds", "levels_most")
         if row.axial_depth is not None and exceeds(thinnest, row.axial_depth):

@@ -23,19 +23,24 @@ def reached_by(facts: Situation, begun: float) -> float:
     return begun + min(depth, levels * axial)
 
 
-def goes_on(row: OperationRow, region: Region, reached: Sequence[float], bench: Bench) -> float:
+def goes_on(row: OperationRow, region: Region, reached: Sequence[float], staged: bool, bench: Bench) -> float:
     """How deep a feature is already cut where an operation begins, by the operations before that clear it [mm].
 
     That is said by its own numbers: levels no deeper than what is left, and not as many as the whole depth needs. One
-    that says no depth, or goes down from the top again, begins at the top.
+    that says no depth begins at the top, unless those before are a stage that leaves more than finishing takes; one
+    that goes down from the top again begins there.
     """
     done, rounding = max(reached, default=0.0), bench.limits["over_the_limit"]
     bottom, axial = row.allowance_bottom, row.axial_depth
-    if bottom is None or axial is None or not exceeds(difference(region.depth, done), region.allowance_bottom or 0.0):
+    if staged and bottom is None:
+        bottom = region.allowance_bottom or 0.0
+    if bottom is None or not exceeds(difference(region.depth, done), region.allowance_bottom or 0.0):
         return 0.0
     left = difference(region.depth, bottom, done)
-    whole = row.levels is not None and reaches(row.levels * axial * rounding, difference(region.depth, bottom))
-    return done if left > 0 and reaches(left * rounding, axial) and not whole else 0.0
+    if left <= 0 or (axial is None and not staged) or exceeds(axial or 0.0, left * rounding):
+        return 0.0
+    levels, deep = row.levels or 0, axial or 0.0
+    return 0.0 if levels and reaches(levels * deep * rounding, difference(region.depth, bottom)) else done
 
 
 def in_stages(
@@ -61,7 +66,8 @@ def _left_below(
     most: float,
 ) -> float | None:
     """What the levels of an operation leave for a later one [mm], more than ``most`` that finishing may take, where
-    those of the later one clear that but for as much, and not the whole depth; nothing where the two do not say so.
+    those of the later one clear that but for as much, and not the whole depth, or where it gives none and alone has a
+    cutter long enough; nothing where the two do not say so.
     """
     row = operation.row
     if row.levels is None or row.axial_depth is None or row.allowance_bottom is not None or crib[row.cutter].kind.drill:
@@ -74,7 +80,11 @@ def _left_below(
     if not exceeds(left, most):
         return None
     for one in later:
-        if name not in one.features or one.row.levels is None or one.row.axial_depth is None:
+        if name not in one.features or crib[one.row.cutter].kind.drill:
+            continue
+        if one.row.levels is None and exceeds(depth, crib[row.cutter].LU) and reaches(crib[one.row.cutter].LU, depth):
+            return left
+        if one.row.levels is None or one.row.axial_depth is None:
             continue
         goes = one.row.levels * one.row.axial_depth
         if reaches(goes + most, left) and exceeds(difference(depth, goes), most):

@@ -41,18 +41,22 @@ def without(plan: Plan, features: Iterable[str]) -> Plan:
     return plan._replace(operations=tuple(rows))
 
 
-def parts(plan: Plan, crib: Mapping[str, Cutter], kinds: Mapping[str, str]) -> tuple[Part, ...]:
-    """Every operation in every feature it cuts, in the order of work; ``kinds`` are those of the features by id."""
+def parts(plan: Plan, crib: Mapping[str, Cutter], kinds: Mapping[str, str], most: float) -> tuple[Part, ...]:
+    """Every operation in every feature it cuts, in the order of work; ``kinds`` are those of the features by id, and
+    ``most`` is what finishing may take of a floor [mm]: what leaves more there is a stage, and the next one goes on.
+    """
     found: dict[str, list[Operation]] = {}
     for operation in plan.operations:
         for feature in operation.features:
             found.setdefault(feature, []).append(operation)
-    by_feature = {feature: _of_feature(feature, one, crib, kinds[feature]) for feature, one in found.items()}
+    by_feature = {feature: _of_feature(feature, one, crib, kinds[feature], most) for feature, one in found.items()}
     waiting = {feature: iter(one) for feature, one in by_feature.items()}
     return tuple(next(waiting[feature]) for operation in plan.operations for feature in operation.features)
 
 
-def _of_feature(feature: str, found: Sequence[Operation], crib: Mapping[str, Cutter], kind: str) -> list[Part]:
+def _of_feature(
+    feature: str, found: Sequence[Operation], crib: Mapping[str, Cutter], kind: str, most: float
+) -> list[Part]:
     cutters = [crib[operation.row.cutter] for operation in found]
     clearing = [cutter.DC for cutter in cutters if not cutter.kind.drill]
     widest = max(clearing, default=0.0)
@@ -60,6 +64,7 @@ def _of_feature(feature: str, found: Sequence[Operation], crib: Mapping[str, Cut
     told: list[Part] = []
     pilot: Cutter | None = None
     named: Cutter | None = None  # the drill that an operation before names for its own way in
+    staged = False  # whether the one before left more on the floor than finishing takes
     for place, (operation, cutter) in enumerate(zip(found, cutters, strict=True)):
         if cutter.kind.drill and (
             kind != "round_hole"
@@ -68,12 +73,14 @@ def _of_feature(feature: str, found: Sequence[Operation], crib: Mapping[str, Cut
             told.append(Part(operation, feature, PILOT, cutter, None))
             pilot = cutter if pilot is None or exceeds(cutter.DC, pilot.DC) else pilot
             continue
-        role = REST if not cutter.kind.drill and exceeds(widest, cutter.DC) and place > first_widest else MAIN
+        narrower = not cutter.kind.drill and exceeds(widest, cutter.DC) and place > first_widest
+        role = REST if narrower and not staged else MAIN
+        staged = exceeds(operation.row.allowance_bottom or 0.0, most)
         earlier = sum(
             (one.operation.row.cutter, one.operation.row.method) == (operation.row.cutter, operation.row.method)
             for one in told
         )
-        late = role == MAIN and not cutter.kind.drill and exceeds(widest, cutter.DC)
+        late = role == MAIN and not narrower and not cutter.kind.drill and exceeds(widest, cutter.DC)
         told.append(Part(operation, feature, role, cutter, _drill(operation, pilot, named, kind, crib), late, earlier))
         named = crib[operation.row.entry_cutter] if operation.row.entry_cutter is not None else named
     return told

@@ -12,7 +12,7 @@ from advisor.choosing.ranking import standing
 from advisor.knowledge.conditions import Known, Situation, leaves, yes
 from advisor.knowledge.measures import JUDGING, LEVELS
 from advisor.knowledge.schema import Rule, RuleBase, reads
-from advisor.mechanics.lengths import reaches
+from advisor.mechanics.lengths import exceeds, reaches
 from advisor.methods.registry import METHODS
 from advisor.model.answer import Failed, FeatureAdvice, NotAsked
 from advisor.model.assignment import Assignment
@@ -140,7 +140,8 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
     features: dict[str, FeatureBase] = {feature.id: feature for feature in assignment.job.features}
     kinds: dict[str, str] = {name: feature.kind for name, feature in features.items()}
     plan = in_stages(plan, features, crib, bench.limits)
-    every = coverage.parts(plan, crib, kinds)  # those of failed features too: they have their place in the order
+    most = bench.limits["allowance_most"]
+    every = coverage.parts(plan, crib, kinds, most)  # those of failed features too: they have their place in the order
     known = [part for part in every if part.feature in answers]
     worked: list[_Worked] = []
     for part in known:
@@ -185,9 +186,12 @@ def _begun(part: Part, answer: FeatureAdvice, before: Sequence[_Worked], bench: 
     """How deep the feature is cut already where an operation that clears it begins [mm]."""
     if part.role != MAIN or part.cutter.kind.drill:
         return 0.0
-    clearing = (one for one in before if (one.part.role, one.part.feature) == (MAIN, part.feature))
-    reached = [reached_by(one.candidate.facts, one.begun) for one in clearing if not one.part.cutter.kind.drill]
-    return goes_on(part.operation.row, answer.region, reached, bench)
+    same = (one for one in before if (one.part.role, one.part.feature) == (MAIN, part.feature))
+    clearing = [one for one in same if not one.part.cutter.kind.drill]
+    reached = [reached_by(one.candidate.facts, one.begun) for one in clearing]
+    most = bench.limits["allowance_most"]
+    staged = any(exceeds(one.part.operation.row.allowance_bottom or 0.0, most) for one in clearing)
+    return goes_on(part.operation.row, answer.region, reached, staged, bench)
 
 
 def _cleared_floor(feature: str, before: Sequence[_Worked], parts: Mapping[str, Sequence[str]]) -> str | None:

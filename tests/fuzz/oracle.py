@@ -36,6 +36,7 @@ MAY_BE_EMPTY = ("stiffness", "axis_acceleration", "top", "units")
 LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 BEYOND = 1 + 1e-6  # answers are told with six figures
 READ = 1e-7  # mm; lengths are read to seven places
+ALIKE = 1.0123e-6  # mm; lengths no further apart are the same
 FAR = 2500.0  # mm: no feature is deeper
 WHOLE_DEPTH = ("drilling", "plunge_roughing")
 LEVEL_BY_LEVEL = ("engagement_limited_clearing", "layered_pocketing", "ramped_slotting")
@@ -97,7 +98,9 @@ def _same(given: str, held: Any, name: str, units: str) -> bool:
 
 def _compare(place: str, given: dict[str, Any], held: Any, units: str, shortened: Iterable[str] = ()) -> None:
     """Every field that is given is held as it was given; no field is passed over, none not given is filled unsaid."""
-    for name, value in given.items():
+    spelt = {folded(name): name for name in type(held).model_fields}
+    for name_given, value in given.items():
+        name = spelt.get(folded(name_given), name_given)
         if name in shortened:
             continue
         if name not in type(held).model_fields:
@@ -145,7 +148,7 @@ def _parts(given: dict[str, str], units: str) -> list[dict[str, str]]:
     opened = given.get("open_at", "")
     one_wall = (folded(given["kind"]), "step") in MEANT or given.get("open_sides") == "3" or opened == "corner"
     between = bore or (length if opened == "long_side" else width) or 0.0
-    if wall >= (between if one_wall else between / 2) - READ or floor >= depth - READ:
+    if wall >= (between if one_wall else between / 2) - ALIKE or floor >= depth - ALIKE:
         return [given]  # nothing is open, and it is cut from the solid
     name = given["id"].strip()
     walls = given | {"id": f"{name}-walls", "depth": f"{depth - floor!r} mm", "stock_floor": "0"}
@@ -165,6 +168,8 @@ def check_plan_read(files: Files, found: Plan, units: str) -> None:
             return  # what says or heads with units
         every = io.StringIO(text, newline=None)  # a form feed or another sign that some take for a line's end ends none
         lines = [line for line in every if re.search(r"[^\s,;]", line) and not line.startswith("#")]
+        while len(lines) > 1 and not re.search(r"[,;\t]", lines[0]):
+            lines.pop(0)  # a title above the heads
         delimiter = max(",;\t", key=lines[0].count)
         rows = list(csv.DictReader(lines, delimiter=delimiter))
         if any("," in (cell or "") for row in rows for cell in row.values() if isinstance(cell, str)):
@@ -209,7 +214,7 @@ def _pointed(cell: str) -> str:
 
 def _head(cell: str) -> str:
     """A head of a table as it is looked up: however many blanks stand in it, one is meant."""
-    return folded(" ".join(cell.split()))
+    return folded(" ".join(re.sub(r"\[[^\]]*\]\s*$", "", cell).split()))  # a unit, or what stands in its place
 
 
 NEEDED = {"id", "body", "DC", "APMX", "ZEFP"}
@@ -254,7 +259,9 @@ def _check_crib(data: bytes, found: Assignment) -> None:
         for name, cell in given.items():
             if type(getattr(cutter, name)) in (int, float) and number_of(cell, units) is None:
                 given[name] = _pointed(cell)
-        _compare("cutter", {name: _answer(cell) for name, cell in given.items()}, cutter, units)
+        _compare(
+            "cutter", {name: cell if name == "id" else _answer(cell) for name, cell in given.items()}, cutter, units
+        )
 
 
 def _answer(cell: str) -> str:

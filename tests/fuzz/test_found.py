@@ -13,6 +13,7 @@ from advisor.analysis.repair import best_bought
 from advisor.analysis.sensitivity import changed_machine, possible_machine
 from advisor.analysis.upgrades import with_changes
 from advisor.choosing.advice import advise
+from advisor.face import parse_operations
 from advisor.files.problems import LONGEST_FIELD, BadInput, Problem
 from advisor.files.yaml_reader import parse_yaml
 from advisor.knowledge.house import house_base
@@ -22,11 +23,13 @@ from advisor.paths import cases_dir, data_root
 from advisor.readers.assignment import read_assignment
 from advisor.readers.crib import read_crib
 from advisor.readers.plan import read_plan
+from advisor.readers.plan_check import check_plan
 from advisor.render.recording import record
 from tests.effort import effort
 from tests.fuzz.oracle import check_read
 from tests.fuzz.trial import at_most
 from tests.jobs.completed import all_completed
+from tests.jobs.small import job, solid
 
 CASE = cases_dir() / "guide-slot-narrow"
 RULE = """
@@ -309,3 +312,16 @@ def test_a_million_question_marks_are_refused_at_once() -> None:
 
     few, many = effort(lambda: refused(100_000), times=9), effort(lambda: refused(1_000_000))
     assert many < 40 * few  # 10 times where it grows as the text does
+
+
+def test_a_hole_narrower_than_any_cutter_is_answered() -> None:
+    hole = {"kind": "round_hole", "diameter": 0.04, "depth": 0.1, "floor": True}
+    (answer,) = all_completed(advise(job(hole, [solid(12, 26)]))).features
+    assert answer.best is None
+
+
+def test_a_plan_that_leaves_more_than_stays_on_a_cast_floor_is_refused() -> None:
+    step = {"kind": "step", "depth": 20, "length": 90, "width": 40, "stock_wall": 0, "stock_floor": 2}
+    asked = job(step, [solid(12, 26)])
+    with pytest.raises(BadInput, match="less than the 2 mm that stay on the floor of F1"):
+        check_plan(parse_operations("F1: E12 layers bottom 3", asked), asked)

@@ -114,6 +114,9 @@ SPEAKS_AGAINST = {
     "loops-out-of-a-narrow-hole": Job(
         CLEARING, POCKET, [solid(12, 32, ZEFP=4), drill(12.5)], STAINLESS, entry="predrilled_hole"
     ),
+    "drill-short-of-feed-where-it-hardens": Job(
+        DRILLING, hole(16, 30, purpose="clearance"), [drill(16)], STAINLESS, spindle((2000, 4.1), (8000, 5))
+    ),
     "insert-drill-short-of-feed": Job(
         DRILLING, hole(20, 30), [short_drill(20, 60, ZEFP=1)], STEEL, spindle((300, 2.6), (6000, 2.6))
     ),
@@ -195,7 +198,9 @@ SPEAKS_AGAINST = {
         STRONG,
     ),
     "too-many-teeth-at-full-width": Job(LAYERS, SLOT, [solid(12, 26, ZEFP=5)], STEEL),
-    "deep-slot-packs-chips": Job(RAMPED, SLOT | {"depth": 38}, [solid(12, 40)], STEEL, entry="zigzag_ramp"),
+    "deep-slot-packs-chips": Job(
+        RAMPED, SLOT | {"depth": 61}, [solid(12, 12, LU=64, LPR=66, DN=11.5)], STEEL, STRONG, "zigzag_ramp"
+    ),
     "inserted-cutter-too-small": Job(LAYERS, STEP, [inserted(12)], STEEL, STRONG),
     "edge-rubs": Job(LAYERS, STEP | {"width": 0.06, "depth": 1}, [solid(3, 8)], STEEL),
     "too-many-teeth-for-wide-layers": Job(LAYERS, OPEN | {"depth": 6}, [solid(16, 26, ZEFP=6)], STEEL),
@@ -279,6 +284,9 @@ SPEAKS_AGAINST = {
     "plate-too-thin-for-the-drill": Job(DRILLING, through(13.5, 1.5, 10), [drill(12)], STEEL),
 }
 FORBIDS = {
+    "insert-drill-jams-in-tough-material": Job(
+        DRILLING, hole(20, 50), [short_drill(20, 60, ZEFP=1)], STAINLESS, STRONG | {"coolant": ["flood", "air"]}
+    ),
     "insert-drill-of-the-way-in-runs-dry": Job(
         LAYERS,
         SHALLOW,

@@ -94,14 +94,16 @@ def test_layers_that_are_cut_at_full_width_all_along_a_slot_need_room_for_the_ch
 
 
 @pytest.mark.parametrize(
-    ("depth", "neck", "grade"), [(35, None, "good"), (38, 11.5, "good"), (38, None, "poor"), (61, 11.5, "poor")]
+    ("depth", "neck", "grade"),
+    [(35, None, "good"), (38, 11.5, "good"), (38, None, "good"), (61, 11.5, "poor"), (61, None, "poor")],
 )
 def test_a_deep_narrow_slot_is_for_a_necked_cutter_in_thin_levels(depth: float, neck: float | None, grade: str) -> None:
-    """12 mm cutter: 3 DC are 36 mm, 5 DC are 60 mm."""
-    cutter = solid(12, 12 if neck else 40, ZEFP=4, LU=64 if neck else 40, LPR=66 if neck else 44, DN=neck)
+    """12 mm cutter: 3 DC are 36 mm, 5 DC are 60 mm. With flutes all the way up the levels are half as thin."""
+    cutter = solid(12, 12 if neck else 64, ZEFP=4, LU=64, LPR=66, DN=neck)
     found = way(RAMPED, SLOT | {"width": 14, "depth": depth}, cutter, STEEL, STRONG)
     assert found.plan is not None
-    assert found.plan.axial_depth <= (0.2 * 12 if depth > 36 else 0.45 * 12) + 1e-9
+    thin = 0.2 * 12 if neck else 0.1 * 12
+    assert found.plan.axial_depth <= (thin if depth > 36 else 0.45 * 12) + 1e-9
     assert ("deep-slot-packs-chips" in said(found, "against")) is (grade == "poor")
 
 

@@ -51,9 +51,11 @@ STAGED = {"kind": "closed_pocket", "length": 140, "width": 80, "depth": 60, "cor
 STIFF, LONG_ONE = solid(20, 40, LU=56, LPR=70), solid(16, 40, LU=75, LPR=85, DN=15.5)
 
 
-@pytest.mark.parametrize(("second", "staged"), [("ap 5 levels 4", True), ("ap 5 levels 12", False), ("ap 5", False)])
+@pytest.mark.parametrize(
+    ("second", "staged"), [("ap 5.2 levels 4", True), ("ap 5 levels 12", False), ("ap 5", True), ("", True)]
+)
 def test_a_stiff_cutter_may_go_part_of_the_way_where_the_long_one_takes_what_is_left(second: str, staged: bool) -> None:
-    """Its shank was said to rub at the bottom, where it never comes. Without the numbers of the second it stays so."""
+    """Its shank was said to rub at the bottom, where it never comes; the long one begins where it stopped."""
     found = job(STAGED, [STIFF, LONG_ONE], ALUMINIUM)
     rows = "ap 13 levels 3 ae 10", f"{second} ae 8"
     lines = [f"F1: {one.id} layers helical {said}" for one, said in zip((STIFF, LONG_ONE), rows, strict=True)]
@@ -61,3 +63,6 @@ def test_a_stiff_cutter_may_go_part_of_the_way_where_the_long_one_takes_what_is_
     told = {(one.operation, one.rule.id) for one in made.findings}
     assert ((1, "shank-rubs") not in told) is staged
     assert ((1, "levels-do-not-reach") not in told) is staged
+    assert (2, "levels-do-not-reach") not in told
+    to_cut = float(made.operations[1].candidate.facts["depth_to_cut"])
+    assert (to_cut <= 21) is staged

@@ -30,6 +30,7 @@ from tests.jobs.judged import (
     WINDOW,
     Job,
     hole,
+    short_drill,
     spindle,
     through,
     way,
@@ -156,6 +157,14 @@ FOUND = {
     ),
     "drill-leaves-much-to-bore": Told(
         "consider", Job(DRILLING, hole(32.25, 40, purpose="bore"), [drill(28.2)], STEEL, STRONG), {}
+    ),
+    "insert-drill-planned-to-jam-in-tough-material": Told(
+        "stop",
+        Job(
+            DRILLING, hole(20, 50), [short_drill(20, 60, ZEFP=1)], STAINLESS, STRONG | {"coolant": ["flood", "through"]}
+        ),
+        {"coolant": "flood"},
+        frozenset({"insert-drill-planned-without-coolant-through"}),
     ),
     "cut-to-size-where-an-allowance-is-asked": Told("stop", TO_SIZE, {}),
     "much-stock-on-the-walls": Told("consider", Job(CLEARING, POCKET, [E12]), {"allowance_side": 1.2}),

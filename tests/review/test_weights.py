@@ -34,6 +34,7 @@ SLOW, DEEP = "axes-too-slow-to-loop", "too-long-for-wide-cuts"
 OF_A_PLAN = {  # what a review says in its place, where the plan gives the feed or nothing opens the hole
     "drill-short-of-feed": ("drill-fed-little", "change"),
     "insert-drill-short-of-feed": ("insert-drill-fed-little", "change"),
+    "drill-short-of-feed-where-it-hardens": ("drill-short-of-feed-where-it-hardens", "consider"),
     "island-too-close-to-pass-evenly": ("island-too-close-to-pass-evenly", "consider"),
     **{
         rule: (rule, "consider")
