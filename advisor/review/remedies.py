@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from advisor.choosing.job_advice import Advice
 from advisor.model.operations import OperationRow
@@ -15,6 +15,14 @@ NUMBERS = (
     "axial_depth", "radial_width", "levels", "allowance_side", "allowance_bottom", "overcut", "ramp_angle",
     "feed_per_revolution", "feed_per_tooth", "feed_rate", "cutting_speed", "spindle_speed",
 )  # fmt: skip
+ONE_BY_ONE = (  # what is tried alone before all numbers are left to the advisor
+    ("feed_per_revolution", "feed_per_tooth", "feed_rate"),
+    ("cutting_speed", "spindle_speed"),
+    ("radial_width",),
+    ("axial_depth", "levels"),
+    ("ramp_angle",),
+    ("allowance_side", "allowance_bottom", "overcut"),
+)
 WAY = ("method", "entry", "entry_cutter")
 
 
@@ -26,8 +34,8 @@ def remedied(found: Review) -> Review:
 def remedies(found: Review) -> Remedies:
     """The set of remedies for what a review would stop or change.
 
-    Of each operation so little is changed as answers most of that: first its coolant is left to the advisor, then its
-    numbers, then both. Where it is to be stopped, or a rule about method, cutter or entry speaks against it, its method
+    Of each operation so little is changed as answers most of that: first its coolant is left to the advisor, then one of
+    its numbers where that answers all and costs little time, then all its numbers, then both. Where it is to be stopped, or a rule about method, cutter or entry speaks against it, its method
     and entry are too, and last its cutter. What remains has to be answered in words.
     """
     heavy = _heavy(found)
@@ -40,6 +48,8 @@ def remedies(found: Review) -> Remedies:
         rows = {number: row for number in left if number in wrong and (row := change(found, number)) is not None}
         if not rows:
             continue
+        if change is _numbers_open:
+            rows |= _one_number_open(found, chosen, rows)
         then = _heavy(_again(found, chosen | rows))
         for number, row in rows.items():
             if then.get(number, Counter()) < left[number]:
@@ -92,6 +102,43 @@ def _both_open(found: Review, number: int) -> OperationRow | None:
 def _numbers_open(found: Review, number: int) -> OperationRow:
     """An operation with its numbers left to the advisor."""
     return _row(found, number).model_copy(update=dict.fromkeys(NUMBERS))
+
+
+def _one_number_open(
+    found: Review, chosen: Mapping[int, OperationRow], opened: Mapping[int, OperationRow]
+) -> dict[int, OperationRow]:
+    """Operations with one of their numbers left to the advisor, of those for which that answers all and takes at most
+    ``review_time_ratio`` times as long as with all of them left to it.
+    """
+    every = _times(_again(found, {**chosen, **opened}))
+    answered: dict[int, OperationRow] = {}
+    for names in ONE_BY_ONE:
+        rows = {number: row for number in opened if (row := _left_open(found, number, names)) is not None}
+        rows = {number: row for number, row in rows.items() if number not in answered}
+        if not rows:
+            continue
+        then = _again(found, {**chosen, **rows})
+        heavy, times = _heavy(then), _times(then)
+        for number, row in rows.items():
+            most = found.bench.limits["review_time_ratio"] * every.get(number, 0.0)
+            if number not in heavy and times.get(number, 0.0) <= most:
+                answered[number] = row
+    return answered
+
+
+def _left_open(found: Review, number: int, names: Sequence[str]) -> OperationRow | None:
+    """An operation with these numbers left to the advisor, where the plan says one of them and others beside it."""
+    row = _row(found, number)
+    said = {name for name in NUMBERS if getattr(row, name) is not None}
+    return row.model_copy(update=dict.fromkeys(names)) if said & set(names) and said - set(names) else None
+
+
+def _times(found: Review) -> dict[int, float]:
+    """The time of each operation [s]."""
+    told: dict[int, float] = {}
+    for one in found.operations:
+        told[one.operation.number] = told.get(one.operation.number, 0.0) + one.candidate.time
+    return told
 
 
 def _way_open(found: Review, number: int) -> OperationRow:
