@@ -34,9 +34,10 @@ def remedied(found: Review) -> Review:
 def remedies(found: Review) -> Remedies:
     """The set of remedies for what a review would stop or change.
 
-    Of each operation so little is changed as answers most of that: first its coolant is left to the advisor, then one of
-    its numbers where that answers all and costs little time, then all its numbers, then both. Where it is to be stopped, or a rule about method, cutter or entry speaks against it, its method
-    and entry are too, and last its cutter. What remains has to be answered in words.
+    Of each operation so little is changed as answers most of that: first its coolant is left to the advisor, then one
+    of its numbers where that answers all and costs little time, then all its numbers, then both. Where it is to be
+    stopped, or a rule about method, cutter or entry speaks against it, its method and entry are too, and last its
+    cutter. What remains has to be answered in words.
     """
     heavy = _heavy(found)
     if not heavy:

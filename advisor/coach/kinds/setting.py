@@ -29,7 +29,7 @@ from advisor.text.alternatives import time_between, where_time_goes
 from advisor.text.blocks import Block, Heading, Pairs, section
 from advisor.text.names import spaced
 from advisor.text.reasons import reasons, said
-from advisor.text.words import entry_text, way_text
+from advisor.text.words import entry_text, held_back, held_text, way_text
 
 ASKED = {
     "levels": ("How many levels?", ""),
@@ -40,6 +40,7 @@ ASKED = {
 }
 WIDTH = "radial_width"
 LEFT = {"allowance_side": ("side",), "allowance_bottom": ("bottom", "overcut"), "overcut": ("bottom", "overcut")}
+BENEATH = ("allowance_bottom", "overcut")  # what the depth of the levels would tell
 LEAST = 2  # numbers that are settled together, where a topic has as many: of walls and bottom, both
 HALF = 0.5
 TOLD = 2  # findings that are told, so that the answer stays on a screen
@@ -92,7 +93,8 @@ def _posed(scene: Scene, advised: dict[str, Any], names: list[str], topic: str, 
     rows = [("method", ways()[best.method].title), ("way in", entry_text(best.entry, best.drill))]
     if best.plan is not None and not asks_levels:
         levels = counted(str(best.plan.levels), "level")
-        rows.append(("levels", f"{levels} of {quantity(best.plan.axial_depth, 'mm', typed=DOWN)}"))
+        deep = f" of {quantity(best.plan.axial_depth, 'mm', typed=DOWN)}"
+        rows.append(("levels", levels if set(names) & set(BENEATH) else levels + deep))
     if not set(names) & set(LEFT):
         rows += [(spaced(one), setting_text(one, advised[one])) for one in LEFT if one in advised]
     most = float(best.facts.get("allowed_depth", inf))
@@ -178,6 +180,27 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     yield Pairs(tuple((spaced(name), setting_text(name, key.advised[name])) for name in mine))
     told = [rule for rule in _settled_by(scene) if _is_about(rule, mine)] or list(reasons(scene.answer))
     yield carried_by(scene, told)
+    if WIDTH in mine:
+        yield from section("How the width comes about", _width_steps(scene))
+
+
+def _width_steps(scene: Scene) -> Iterator[str]:
+    """From the width of the tables to the advised one: what the tables give, and what limited it, step by step."""
+    best, base = scene.best, scene.bench.base
+    if best.plan is None:
+        return
+    steps = [one for one in held_back(best) if one.setting == WIDTH]
+    table_width = steps[0].before if steps else best.plan.radial_width
+    share = quantity(table_width / best.cutter.DC, "share")
+    deep, wide = quantity(float(best.facts["axial_ratio"]), ""), quantity(table_width, "mm", typed=DOWN)
+    if _holds_engagement(best):
+        low, high = (quantity(float(best.facts[f"radial_share_{end}"]), "share") for end in ("low", "high"))
+        between = f"{low} to {high} of DC in group {best.facts['group']}, less the deeper the cut is"
+        yield f"The tables give {between}. At {deep} diameters that is {wide}, rounded down."
+    else:
+        yield f"In levels {deep} diameters deep, {share} of DC is usual: {wide}."
+    for one in steps:
+        yield f"{held_text(one, base, {WIDTH: spaced(WIDTH)})}."
 
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
@@ -298,10 +321,15 @@ def _limit_of_width(key: Key) -> str:
     """What the advised width keeps, in a sentence."""
     best = key.scene.best
     share = quantity(key.advised[WIDTH] / best.cutter.DC, "share")
-    if "engagement" in best.facts and not METHODS[best.method].passes_over:
+    if _holds_engagement(best):
         angle = quantity(float(best.facts["engagement"]), "deg")
         return f"the tables hold the engagement at {angle} here, {share} of the cutter."
     return f"the tables give {share} of the cutter for levels this deep."
+
+
+def _holds_engagement(way: Candidate) -> bool:
+    """Whether the width of a way comes from the engagement that the tables give at its depth."""
+    return "engagement" in way.facts and not METHODS[way.method].passes_over
 
 
 def _findings(key: Key, name: str, value: Any) -> tuple[Finding, ...]:

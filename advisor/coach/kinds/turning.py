@@ -163,7 +163,16 @@ def _second(scene: Scene, turn: Breakpoint, difficulty: int, rng: Random) -> tup
         middle = at_size(scene, turn.name, round(turn.at + (value - turn.at) * step / BETWEEN, 2))
         if middle is None or key_of(middle.answer.best) != wanted:
             return None
-    return value, second
+    return (value, second) if _holds_before(scene, turn) else None
+
+
+def _holds_before(scene: Scene, turn: Breakpoint) -> bool:
+    """Whether the method of today is advised all the way up to the line: else there is more than one line."""
+    for step in range(1, BETWEEN):
+        middle = at_size(scene, turn.name, round(turn.start + (turn.at - turn.start) * step / BETWEEN, 2))
+        if middle is None or middle.answer.best is None or middle.best.method != scene.best.method:
+            return False
+    return True
 
 
 def _turning(scene: Scene, second: Scene) -> Iterator[tuple[Rule, Facts, Facts]]:
