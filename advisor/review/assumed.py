@@ -161,7 +161,7 @@ def _apart(row: OperationRow, own: Candidate) -> float:
 
 
 def left_beneath(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float | None:
-    """What the levels leave on the bottom [mm], where the plan says no allowance there: one level, finishing stock;
+    """What the levels leave on the bottom [mm], where the plan says no allowance there and that is finishing stock;
     above a cast floor what levels that go nearer to it than the advice leave there.
     """
     rest, limits = _rest_unsaid(row, method, usual), bench.limits
@@ -169,9 +169,10 @@ def left_beneath(row: OperationRow, method: str, usual: InFeature, bench: Bench)
         return None
     if usual.facts.get("cast_floor") == "yes" and exceeds(usual.bottom, rest):
         return max(0.0, rest)
-    if row.levels not in (None, 1) or usual.overcut > 0 or usual.bottom <= 0:
+    if usual.overcut > 0 or usual.bottom <= 0:
         return None
-    implied = exceeds(rest, limits["level_shortfall_least"]) and reaches(limits["bottom_implied_most"], rest)
+    most = limits["bottom_implied_most" if row.levels is None else "bottom_implied_levels_most"]
+    implied = exceeds(rest, limits["level_shortfall_least"]) and reaches(most, rest)
     return rest if implied else None
 
 

@@ -158,6 +158,17 @@ FOUND = {
     "drill-leaves-much-to-bore": Told(
         "consider", Job(DRILLING, hole(32.25, 40, purpose="bore"), [drill(28.2)], STEEL, STRONG), {}
     ),
+    "insert-drill-in-tough-material-cooled-from-outside": Told(
+        "consider",
+        Job(
+            DRILLING,
+            hole(20, 30),
+            [short_drill(20, 60, ZEFP=1)],
+            STAINLESS,
+            STRONG | {"coolant": ["flood", "through"]},
+        ),
+        {"coolant": "flood"},
+    ),
     "insert-drill-planned-to-jam-in-tough-material": Told(
         "stop",
         Job(

@@ -127,6 +127,14 @@ def test_what_one_level_leaves_up_to_six_tenths_of_a_millimetre_is_for_finishing
     assert ("level-just-too-shallow" in findings(found)) is (left == 0.5)
 
 
+@pytest.mark.parametrize(("axial_depth", "left"), [(4.5, 1.0), (4.49, 0.5)])
+def test_what_the_levels_of_a_plan_leave_up_to_a_millimetre_is_for_finishing(axial_depth: float, left: float) -> None:
+    """Two levels of 4.5 mm in 10 mm are meant so: they were said not to reach, and the shank to rub where none goes."""
+    found = reviewed(POCKET | {"depth": 10}, solid(12, 26), method=CLEARING, axial_depth=axial_depth, levels=2)
+    assert number(found, "bottom_allowance") == pytest.approx(left)
+    assert ("levels-do-not-reach" in findings(found)) is (left == 0.5)
+
+
 def test_in_a_corner_that_a_wider_cutter_left_a_cutter_is_engaged_by_a_right_angle() -> None:
     """What its feed is held against is told with that angle: it bears no more there than with half of it in a wall."""
     wide, narrow = solid(20, 30), solid(7, 24, ZEFP=4)
