@@ -185,12 +185,38 @@ def _rest_unsaid(row: OperationRow, method: str, usual: InFeature) -> float | No
     return difference(float(usual.facts["depth"]), (row.levels or 1) * row.axial_depth)
 
 
-def into_the_floor(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float:
-    """How far one level of the plan is deeper than a feature with a floor [mm]; 0 where it is not."""
-    if row.axial_depth is None or not METHODS[method].in_levels or usual.facts["floor"] != "yes":
+def beyond_the_bottom(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float:
+    """How far the levels of the plan go below the bottom of a feature [mm]; 0 where they do not.
+
+    One level goes as deep as the plan says. Several that come out deeper than a through feature by no more than one
+    goes past a bottom are meant to go there; otherwise the last of them is thinner.
+    """
+    if row.axial_depth is None or not METHODS[method].in_levels:
         return 0.0
-    beyond = difference(row.axial_depth, float(usual.facts["depth"]))
-    return beyond if exceeds(beyond, bench.limits["level_shortfall_least"]) else 0.0
+    limits, count = bench.limits, row.levels or 1
+    beyond = difference(count * row.axial_depth, float(usual.facts["depth"]))
+    through = usual.facts["floor"] == "no"
+    if through and row.overcut is not None:
+        return 0.0
+    meant = count == 1 or (
+        through and not row.allowance_bottom and reaches(limits["overcut_implied_levels_most"], beyond)
+    )
+    return beyond if meant and exceeds(beyond, limits["level_shortfall_least"]) else 0.0
+
+
+def ends_at_the_underside(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> bool:
+    """Whether the levels of the plan end at the underside of a through feature, and it says nothing else of that.
+
+    Where no room below is known, several levels may come out deeper by as much as plans are rounded.
+    """
+    rest, limits = _rest_unsaid(row, method, usual), bench.limits
+    if rest is None or usual.facts["floor"] != "no":
+        return False
+    slack = limits["level_shortfall_least"]
+    if (row.levels or 1) > 1 and usual.overcut == 0:
+        rounded = (limits["reached_share_most"] - 1) * float(usual.facts["depth"])
+        return not exceeds(rest, slack) and not exceeds(-rest, max(slack, rounded))
+    return not exceeds(abs(rest), slack)
 
 
 def taken_beneath(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float | None:

@@ -33,9 +33,10 @@ from advisor.review.assumed import (
     Chosen,
     MethodHere,
     Settled,
+    beyond_the_bottom,
     bored_side,
     chosen_way,
-    into_the_floor,
+    ends_at_the_underside,
     left_beneath,
     left_of,
     not_said,
@@ -129,8 +130,10 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     beneath = left_beneath(row, way.way.method, usual, bench)
     left = left_of(row, usual, goes.tip if goes.through else None)
     left = left if beneath is None else left._replace(bottom=beneath)
-    if (beyond := into_the_floor(row, way.way.method, usual, bench)) > left.overcut:
-        left = left._replace(bottom=0.0, overcut=beyond)
+    if ends_at_the_underside(row, way.way.method, usual, bench):
+        left = left._replace(bottom=0.0, overcut=0.0)
+    elif (beyond := beyond_the_bottom(row, way.way.method, usual, bench)) > 0:
+        left = left._replace(bottom=0.0, overcut=max(beyond, row.overcut or 0.0))
     if (side := bored_side(row, way, usual)) is not None:
         left = left._replace(side=side)
     if reaches(left.bottom, region.depth + left.overcut):

@@ -1,0 +1,71 @@
+"""How deep the levels of a plan go in a feature that goes through: past the bottom, level with it, or short of it.
+
+A plan gives a depth of its own more often than it says how far past the bottom it goes. Common practice, no source.
+"""
+
+import pytest
+
+from advisor.readers.plan_line import plan_said
+from advisor.review.verdict import review
+from tests.jobs.small import job, solid
+
+OUTLINE = {"kind": "outside_profile", "id": "K", "length": 150, "width": 80, "depth": 25, "stock_side": 3}
+WINDOW = {
+    "kind": "closed_pocket",
+    "id": "K",
+    "length": 90,
+    "width": 60,
+    "depth": 25,
+    "corner_radius": 12,
+    "floor": False,
+}
+HITS = {"cuts-into-what-lies-beneath": "stop"}
+ON_IT = {"ends-on-what-lies-beneath": "stop"}
+GRAZES = {"grazes-what-lies-beneath": "change"}
+NEAR = {"little-clearance-beneath": "change"}
+SHORT = {"stops-short-at-the-bottom": "change"}
+WATCHED = HITS | ON_IT | GRAZES | NEAR | SHORT
+
+
+def found(feature: dict[str, object], said: str) -> dict[str, str]:
+    """Return the weights of what is found of the end of the levels, by rule."""
+    plan = plan_said([f"K: looping E16 ae 1.25 {said}"], ["E16"], "mm")
+    told = review(plan, job(feature, [solid(16, 34)], "C45")).findings
+    return {one.rule.id: one.weight for one in told if one.rule.id in WATCHED}
+
+
+@pytest.mark.parametrize("feature", [OUTLINE, WINDOW], ids=["outline", "window"])
+@pytest.mark.parametrize(
+    ("beneath", "said", "wanted"),
+    [
+        (None, "ap 24.7", {}),
+        (None, "ap 25", GRAZES),
+        (None, "ap 25.5", HITS),
+        (None, "ap 33", HITS),
+        (None, "ap 12.5 levels 2", GRAZES),
+        (None, "ap 12.7 levels 2", GRAZES),  # 0.4 mm in 25 mm is rounding
+        (None, "ap 13 levels 2", HITS),
+        (None, "ap 14 levels 2", {}),  # 3 mm more than the depth: the last level is thinner
+        (None, "ap 13 levels 2 bottom 0.3", {}),
+        (None, "ap 25.5 bottom 0.3", HITS),
+        (None, "ap 25 past 1", HITS),
+        (0, "ap 25", ON_IT),
+        (0, "ap 26", HITS),
+        (0, "ap 24.7", {}),
+        (1, "ap 25", {}),
+        (1, "ap 25.8", NEAR),
+        (1, "ap 26.1", HITS),
+        (6, "ap 25", SHORT),
+        (6, "ap 26", {}),
+        (6, "ap 27", {}),
+        (6, "ap 13 levels 2", {}),
+        (6, "ap 30.8", NEAR),
+        (6, "ap 31.5", HITS),
+        (6, "ap 33 past 1", {}),  # the levels end where the plan says that they do
+    ],
+)
+def test_the_end_of_the_levels_is_held_against_the_room_below(
+    feature: dict[str, object], beneath: float | None, said: str, wanted: dict[str, str]
+) -> None:
+    given = feature if beneath is None else feature | {"clearance_below": beneath}
+    assert found(given, said) == wanted
