@@ -312,7 +312,7 @@ def settled(
     if borne is None or cut is None:
         return None
     most = borne.feed_per_tooth
-    if rest and METHODS[method].corners_engage_more and not (region.round or region.strip_like):
+    if rest and METHODS[method].corners_engage_more and region.corners:
         most = min(most, corner_feed(cut, borne.axial_depth))
     if row.feed_rate is not None:
         own, _ = _worked(here, pinned, item)  # a bore is as wide as the plan's allowance lets it

@@ -74,7 +74,8 @@ def _of_feature(
             pilot = cutter if pilot is None or exceeds(cutter.DC, pilot.DC) else pilot
             continue
         narrower = not cutter.kind.drill and exceeds(widest, cutter.DC) and place > first_widest
-        role = REST if narrower and not staged else MAIN
+        along = _along_the_walls(operation, found[:place])
+        role = REST if (narrower and not staged) or along else MAIN
         staged = exceeds(operation.row.allowance_bottom or 0.0, most)
         earlier = sum(
             (one.operation.row.cutter, one.operation.row.method) == (operation.row.cutter, operation.row.method)
@@ -84,6 +85,17 @@ def _of_feature(
         told.append(Part(operation, feature, role, cutter, _drill(operation, pilot, named, kind, crib), late, earlier))
         named = crib[operation.row.entry_cutter] if operation.row.entry_cutter is not None else named
     return told
+
+
+def _along_the_walls(operation: Operation, before: Sequence[Operation]) -> bool:
+    """Whether an operation takes the walls of a slot down whose middle the same cutter has run at full width."""
+    row = operation.row
+    if row.method is not None and METHODS[row.method].full_width:
+        return False
+    if row.method is None and row.radial_width is None:
+        return False
+    middle = (one.row for one in before if one.row.method is not None and METHODS[one.row.method].full_width)
+    return any(one.cutter == row.cutter for one in middle)
 
 
 def _drill(

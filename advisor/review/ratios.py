@@ -17,7 +17,7 @@ RATIOS = (
     "push_over_bare_wall", "width_beyond_stock",
     "bottom_over_wanted", "width_over_table", "width_over_borne", "side_room_share", "side_beyond_room",
     "depth_over_layers", "last_share", "last_over_most", "levels_over_wanted", "levels_spare", "overcut_short",
-    "tip_wanted", "bore_beyond_twice", "time_over_advised", "time_lost",
+    "tip_wanted", "bore_beyond_twice", "wall_rest_unsaid", "time_over_advised", "time_lost",
 )  # fmt: skip
 
 

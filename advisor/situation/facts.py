@@ -21,7 +21,7 @@ from advisor.situation.clearance_below import raise_to_drill
 from advisor.situation.derived import work_out, worked_out
 
 AS_DRILLED = ("clearance", "thread")  # purposes of holes that nothing finishes
-OF_THE_FEATURE = ("aspect_ratio", "wall_slenderness", "floor_slenderness")
+OF_THE_FEATURE = ("aspect_ratio", "wall_slenderness", "floor_slenderness", "table_ramp_angle")
 OF_THE_CUTTER = (
     "depth_ratio", "reach_ratio", "projection_ratio", "edge_ratio", "full_width_factor",
     "rim_ratio", "fit_ratio", "width_spare", "width_ratio", "fill_share",

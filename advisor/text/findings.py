@@ -69,7 +69,7 @@ def well_chosen_text(found: WellChosen, base: RuleBase) -> str:
     if found.quicker:
         took, there = apart(found.planned, found.advised, "s")
         times = f"The plan takes {took} here, the advised way {there}"
-        return f"{times}. The plan is quicker, and needs no change."
+        return f"{times}. The plan is quicker."
     alike = "Method, cutter and entry are as advised"
     took = quantity(found.planned, "s") if found.planned < float("inf") else "a time not known"
     advised = quantity(found.advised, "s")

@@ -11,7 +11,7 @@ from advisor.knowledge.origin import turned
 from advisor.knowledge.schema import Change, ChangeKind, Preference, RuleBase
 from advisor.knowledge.wording import apart, looks_equal, quantity
 from advisor.model.answer import FeatureAdvice, Preferred
-from advisor.text.measures import ASKED_FOR
+from advisor.text.measures import asked_for
 from advisor.text.words import way_text
 
 KINDS = {
@@ -33,7 +33,7 @@ def behind(answer: FeatureAdvice, base: RuleBase) -> tuple[Change, ...]:
     best = answer.best
     if best is None or not base.changes:
         return ()
-    names = set(thresholds_used(chain(ASKED_FOR, best.facts, base), base))
+    names = set(thresholds_used(chain(asked_for(best.facts), best.facts, base), base))
     rivals = [other.candidate.facts for other in answer.alternatives]
     for facts in map(quantised, (best.facts, *rivals)):
         names |= {threshold.name for threshold in turned(base, facts)}

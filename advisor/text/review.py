@@ -87,8 +87,9 @@ def time_text(review: Review) -> str:
 def table_rows(judged: Judged) -> Iterator[tuple[str, ...]]:
     """An operation as it is planned, and under it what is advised, where it clears the feature."""
     candidate, best = judged.candidate, judged.advice.best
-    round_, idle = judged.advice.region.round, candidate.facts.get("nothing_left") == "yes"
-    named = {PILOT: "pilot hole" if round_ else ENTRY_HOLE, REST: "rest in the corners"}
+    region, idle = judged.advice.region, candidate.facts.get("nothing_left") == "yes"
+    rest = "rest in the corners" if region.corners else "rest on the walls"
+    named = {PILOT: "pilot hole" if region.round else ENTRY_HOLE, REST: rest}
     method = short_word(candidate.method) if idle else named.get(judged.role, short_word(candidate.method))
     time = quantity(candidate.time, "s") if candidate.time < float("inf") and judged.role == MAIN else ""
     head = (str(judged.operation.number), printable(judged.feature_id))

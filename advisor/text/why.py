@@ -21,7 +21,7 @@ from advisor.text.changes import breakpoints
 from advisor.text.feature import heading, own_changes, settings, what
 from advisor.text.glossary import used_blocks
 from advisor.text.house import met_anyway
-from advisor.text.measures import ASKED_FOR
+from advisor.text.measures import asked_for
 from advisor.text.missing import unasked
 from advisor.text.names import VERDICTS, spaced
 from advisor.text.reasons import comes_to_nothing, reasons, repair_texts
@@ -83,7 +83,7 @@ class Evidence:
     @cached_property
     def worked(self) -> tuple[Worked, ...]:
         """Every number of the answer and all it rests on."""
-        return chain(ASKED_FOR, self.facts, self.base) if self.answer.best else ()
+        return chain(asked_for(self.facts), self.facts, self.base) if self.answer.best else ()
 
     @cached_property
     def set_back(self) -> list[tuple[str, str, list[Ground]]]:
