@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from math import inf
 
 from advisor.choosing.candidates import grade_of
+from advisor.choosing.corner import corner_feed
 from advisor.choosing.rigidity import leaves_rest
 from advisor.knowledge.conditions import Situation
 from advisor.knowledge.measures import JUDGING
 from advisor.mechanics.lengths import difference, exceeds, reaches
+from advisor.mechanics.levels import levels
+from advisor.methods.easing import even_depth
 from advisor.methods.registry import METHODS
-from advisor.model.answer import Rest
+from advisor.methods.skin import planned
+from advisor.methods.trial import cut_of, down_to
+from advisor.model.answer import Rest, RestSettings
 from advisor.model.candidate import Candidate
 from advisor.model.cutter import Cutter
+from advisor.model.plan import Pinned
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
 from advisor.situation.facts import corner_rest, cutter_in
@@ -55,14 +63,14 @@ def rest_of_corners(
     for cutter in (*_quickest_first(square, known), *_quickest_first(flat, known)):
         facts = known[cutter]
         if will_do(facts, bench):
-            return Rest(cutter, widest=room)
+            return Rest(cutter, widest=room, settings=rest_settings(region, cutter, shared, bench))
         if second_best is None and facts.get("ground_here") != "no" and may_do(facts, bench):
             second_best = cutter
         if wrongly_ground is None and facts.get("ground_here") == "no":
             otherwise = {name: value for name, value in facts.items() if name not in GROUND} | {"ground_here": "yes"}
             wrongly_ground = cutter if will_do(otherwise, bench) else None
     if second_best is not None:
-        return Rest(second_best, widest=room)
+        return Rest(second_best, widest=room, settings=rest_settings(region, second_best, shared, bench))
     steep, flat_most = limits["shoulder_edge_angle_least"], limits["flat_edge_angle_most"]
     nearly = [one for one in narrower if one not in fitting and not flat_most < one.KAPR < steep]
     for cutter in sorted(nearly, key=lambda item: (item.DC, item.LPR, item.id)):
@@ -71,6 +79,32 @@ def rest_of_corners(
         if will_do(_in_corners(region, cutter, shared, bench), bench):
             return Rest(None, stopping=cutter, widest=room)
     return Rest(None, wrongly_ground, widest=room)
+
+
+def rest_settings(region: Region, cutter: Cutter, shared: Situation, bench: Bench) -> RestSettings | None:
+    """How a cutter takes the rest in the corners: in levels as deep as its diameter, or as thin as its own way in
+    layers asks, in passes as narrow as the table has them, at the feed that it bears in the corner; nothing where there
+    are no data or the way does not work out.
+    """
+    inside, method, limits = cutter_in(region, cutter, shared, bench), METHODS[SIDE_CUTTING], bench.limits
+    plain = cut_of(inside, region, bench)
+    if plain is None:
+        return None
+    usual = planned(method, method.prepared(plain))
+    deepest = min(limits["rest_depth_ratio"] * cutter.DC, cutter.APMX, inf if usual is None else usual.axial_depth)
+    count = levels(inside.depth_to_cut, deepest)
+    axial = even_depth(plain, count, 0.0, deepest)
+    narrow = down_to(bench.data.radial_share[0] * cutter.DC, limits["handy_width"])
+    cut = method.prepared(replace(plain, pinned=Pinned(levels=count, axial_depth=axial, radial_width=narrow)))
+    try:
+        plan = planned(method, cut)
+    except (ValueError, ArithmeticError):  # a cut that geometry does not know
+        return None
+    if plan is None:
+        return None
+    tooth = min(plan.feed_per_tooth, corner_feed(cut, axial)) if region.corners else plan.feed_per_tooth
+    speed = plan.spindle_speed
+    return RestSettings(axial, count, narrow, speed, tooth, tooth * cutter.ZEFP * speed)
 
 
 def _in_corners(region: Region, cutter: Cutter, shared: Situation, bench: Bench) -> Situation:

@@ -17,16 +17,31 @@ PREFERRED = "preferred"  # what puts a way first is what the shop prefers
 SAME_TIME = 0.0005  # s: times that the rules could not tell apart
 
 
+class RestSettings(NamedTuple):
+    """How a cutter takes the rest in the corners: depth and number of levels, width [mm], speed [1/min], feed per tooth
+    [mm] and feed [mm/min].
+    """
+
+    axial_depth: float
+    levels: int
+    radial_width: float
+    spindle_speed: float
+    feed_per_tooth: float
+    feed_rate: float
+
+
 class Rest(NamedTuple):
     """What is left in the corners: the widest cutter of the crib that reaches it at that depth, a square one sooner
     than one for high feeds, if any does; else the widest that would, were it ground for the material; else the
     narrowest that leaves there no more than finishing takes, though it stops. ``widest`` is how wide one may be [mm].
+    ``settings`` are those of the cutter that reaches it; nothing where they cannot be worked out.
     """
 
     cutter: Cutter | None
     wrongly_ground: Cutter | None = None
     stopping: Cutter | None = None
     widest: float = 0.0
+    settings: RestSettings | None = None
 
 
 def with_rest(best: Candidate, rest: Rest | None) -> Candidate:

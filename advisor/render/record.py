@@ -74,6 +74,17 @@ class SettingsRecord(Record):
     coolant: Coolant | None = Field(default=None, description="of what the machine has")
 
 
+class RestSettingsRecord(Record):
+    """How a narrower cutter takes what stays in the corners."""
+
+    axial_depth: Number = Field(gt=0, description="of a level, mm")
+    levels: int = Field(ge=1, description="a count")
+    radial_width: Number = Field(gt=0)
+    spindle_speed: Number = Field(gt=0)
+    feed_per_tooth: Number = Field(gt=0)
+    feed_rate: Number = Field(gt=0, description="mm/min")
+
+
 class LoadsRecord(Record):
     """What the cut asks of spindle and cutter."""
 
@@ -169,6 +180,9 @@ class FeatureRecord(Record):
     entry_cutter: str | None = Field(description="the drill of a pre-drilled hole")
     rest_cutter: str | None = Field(
         default=None, description="the cutter of the crib that takes what stays in the corners; null if none does"
+    )
+    rest_settings: RestSettingsRecord | None = Field(
+        default=None, description="how that cutter takes it; null where there is none, or it cannot be worked out"
     )
     settings: SettingsRecord | None
     loads: LoadsRecord | None

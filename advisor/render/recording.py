@@ -15,7 +15,7 @@ from advisor.knowledge.evidence import source_text
 from advisor.knowledge.origin import of_house
 from advisor.knowledge.schema import Change, Rule, RuleBase
 from advisor.knowledge.wording import fill
-from advisor.model.answer import Alternative, Breakpoint, Failed, FeatureAdvice, Preferred
+from advisor.model.answer import Alternative, Breakpoint, Failed, FeatureAdvice, Preferred, RestSettings
 from advisor.model.candidate import Candidate
 from advisor.model.cause import Held
 from advisor.render import record as model
@@ -108,6 +108,7 @@ def feature_record(answer: FeatureAdvice, advice: Advice) -> model.FeatureRecord
         entry=best.entry if best else None,
         entry_cutter=best.drill.id if best and best.drill else None,
         rest_cutter=answer.rest.cutter.id if answer.rest and answer.rest.cutter else None,
+        rest_settings=_rest_settings(answer.rest.settings) if answer.rest else None,
         settings=settings_record(best),
         loads=_loads(best),
         held_back=tuple(_held(held, base) for held in held_back(best)) if best else (),
@@ -168,6 +169,19 @@ def settings_record(best: Candidate | None) -> model.SettingsRecord | None:
         entry_feed=_figures(entry_feed(best)),
         ramp_angle=None if angle is None else figures(angle),
         coolant=cast(model.Coolant | None, best.facts.get("coolant")),
+    )
+
+
+def _rest_settings(found: RestSettings | None) -> model.RestSettingsRecord | None:
+    if found is None:
+        return None
+    return model.RestSettingsRecord(
+        axial_depth=figures(found.axial_depth),
+        levels=found.levels,
+        radial_width=figures(found.radial_width),
+        spindle_speed=figures(found.spindle_speed),
+        feed_per_tooth=figures(found.feed_per_tooth),
+        feed_rate=figures(found.feed_rate),
     )
 
 

@@ -13,7 +13,7 @@ from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import ChangeKind, Rule, RuleBase
 from advisor.knowledge.wording import DOWN, UP, fact_text, quantity, share_of, with_article
 from advisor.methods.registry import METHODS
-from advisor.model.answer import FeatureAdvice
+from advisor.model.answer import FeatureAdvice, RestSettings
 from advisor.model.candidate import Candidate
 from advisor.model.plan import Plan
 from advisor.model.region import Region
@@ -180,7 +180,7 @@ def rest_line(answer: FeatureAdvice) -> Iterator[tuple[str, str]]:
         cutter = answer.rest.cutter
         other, stopping = answer.rest.wrongly_ground, answer.rest.stopping
         if cutter is not None:
-            told = f"{cutter_text(cutter)}, for the corners"
+            told = f"{cutter_text(cutter)}, for the corners{_rest_numbers(answer.rest.settings)}"
         elif other is not None:
             told = f"none; {other.id} fits the corners but is not ground for group {answer.facts['group']}"
         elif stopping is not None:
@@ -188,6 +188,21 @@ def rest_line(answer: FeatureAdvice) -> Iterator[tuple[str, str]]:
         else:
             told = "the crib has none for the corners"
         yield "rest cutter", told
+
+
+def _rest_numbers(settings: RestSettings | None) -> str:
+    """What is typed for the rest in the corners."""
+    if settings is None:
+        return ""
+    levels = f"{settings.levels} level{'' if settings.levels == 1 else 's'}"
+    deep, wide, tooth = (
+        millimetres(value, DOWN) for value in (settings.axial_depth, settings.radial_width, settings.feed_per_tooth)
+    )
+    speed, feed = (
+        quantity(settings.spindle_speed, "1/min", typed=DOWN),
+        quantity(settings.feed_rate, "mm/min", typed=DOWN),
+    )
+    return f": {levels} of {deep}, a_e {wide}, {speed}, {feed} ({tooth} per tooth)"
 
 
 def _feed(plan: Plan) -> str:

@@ -41,7 +41,9 @@ def chain_blocks(rule: Rule, base: RuleBase) -> Iterator[Block]:
 
 
 def case_blocks(rule: Rule, found: Firings) -> Iterator[Block]:
-    """The worked cases in which a rule fires, those whose advice has it first."""
+    """The worked cases in which a rule fires, those whose advice has it first; nothing of a rule that judges plans."""
+    if rule.verdict == "finds":
+        return
     firings = found.of(rule)
     advised = [one for one in firings if one.advised]
     yield Heading("In the worked cases")

@@ -10,7 +10,7 @@ from advisor.files.unit_scales import in_prose
 from advisor.knowledge.conditions import All, Compare, Condition, Known, Value, leaves
 from advisor.knowledge.measures import Measure
 from advisor.knowledge.schema import Asked, Example, Preference, Rule, RuleBase
-from advisor.knowledge.wording import IN_WORDS, PLACEHOLDER, known_text, quantity, value_text
+from advisor.knowledge.wording import IN_WORDS, MOST_FIGURES, PLACEHOLDER, known_text, quantity, value_text
 from advisor.paths import data_root
 from advisor.text.blocks import Block, Heading, Item, Items, Para, section
 from advisor.text.names import PREFERS, RANKING, VERDICTS, spaced
@@ -215,7 +215,7 @@ def example_text(example: Example, base: RuleBase) -> str:
 
 
 def _value(value: Value, measure: Measure) -> str:
-    return value_text(measure, value) if measure.named else quantity(value, measure.unit)
+    return value_text(measure, value) if measure.named else quantity(value, measure.unit, MOST_FIGURES)
 
 
 def counts(base: RuleBase) -> str:
