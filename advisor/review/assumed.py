@@ -171,6 +171,8 @@ def left_beneath(row: OperationRow, method: str, usual: InFeature, bench: Bench)
         return max(0.0, rest)
     if usual.overcut > 0 or usual.bottom <= 0:
         return None
+    if reaches((row.levels or 1) * limits["typed_depth"], abs(difference(rest, usual.bottom))):
+        return None  # the usual allowance, but for the rounding of each level
     most = limits["bottom_implied_most" if row.levels is None else "bottom_implied_levels_most"]
     implied = exceeds(rest, limits["level_shortfall_least"]) and reaches(most, rest)
     return rest if implied else None
