@@ -13,6 +13,7 @@ from advisor.coach.invent import rounded
 from advisor.coach.scene import Scene
 from advisor.coach.table import table
 from advisor.coach.would_run import would_run
+from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import fill, given
 from advisor.mechanics.bisection import closed_in, mean
 from advisor.model.answer import Breakpoint
@@ -28,20 +29,32 @@ SIZES = ("depth", "width", "diameter")
 STEPS = (0.85, 1.2, 0.7, 1.5, 0.5, 2)  # times the size as drawn, where another cutter is looked for
 
 
-def contrast_blocks(scene: Scene, part: str, method: str | None = None) -> tuple[Block, ...]:
+def contrast_blocks(
+    scene: Scene, part: str, method: str | None = None, without: tuple[Rule, Candidate] | None = None
+) -> tuple[Block, ...]:
     """The nearest size of the feature at which the part of the way that was asked for is another, as a shop would run;
     rather one at which it is a certain method; nothing where no single size turns it.
 
-    No cutter is varied: one of other sizes is not made, nor is another machine at hand.
+    ``without`` is a rule with the way that it holds against: then only a size at which it no longer does is told. No
+    cutter is varied: one of other sizes is not made, nor is another machine at hand.
     """
-    if part == "cutter" and (nearest := _another_cutter(scene)) is not None:
+    if without is None and part == "cutter" and (nearest := _another_cutter(scene)) is not None:
         return (Heading(TITLE), Items(tuple(pair(scene, nearest))))
     turns = feature_changes(scene.answer, scene.feature, scene.assignment.crib, scene.bench)
     for turn in sorted(turns, key=lambda one: (one.method != method, one.distance)):
         beyond = _beyond(scene, turn) if teaches(turn) else None
-        if beyond is not None and _turned(scene.best, beyond.best, part) and would_run(beyond):
+        if beyond is None or (without is not None and _still_holds(*without, beyond)):
+            continue
+        if _turned(scene.best, beyond.best, part) and would_run(beyond):
             return (Heading(TITLE), Items(tuple(pair(scene, turn))))
     return ()
+
+
+def _still_holds(rule: Rule, way: Candidate, beyond: Scene) -> bool:
+    """Whether a rule holds against a way at another size of the feature too."""
+    name = (way.method, way.cutter.id, way.entry)
+    there = [one for one in beyond.answer.candidates if (one.method, one.cutter.id, one.entry) == name]
+    return not there or any(one.id == rule.id for way in there for one in way.fired)
 
 
 def _another_cutter(scene: Scene) -> Breakpoint | None:

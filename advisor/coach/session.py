@@ -251,8 +251,8 @@ def _hint(exercise: Exercise, given: int) -> Iterator[Block]:
 
 def _not_yet(graded: Graded, exercise: Exercise, hints: int) -> Iterator[Block]:
     """The first step after a wrong answer: how much of it is right, and the next hint."""
-    right = sum(credit >= WHOLE for _, credit, _ in graded.parts)
-    yield Para("Not yet." if len(graded.parts) == 1 else f"Not yet: {right} of {len(graded.parts)} right.")
+    right = [spaced(name) for name, credit, _ in graded.parts if credit >= WHOLE]
+    yield Para(f"Not yet. Right: {', '.join(right)}." if right else "Not yet.")
     yield from _hint(exercise, hints)
     yield Para(SECOND)
 

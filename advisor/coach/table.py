@@ -18,6 +18,7 @@ from advisor.files.yaml_reader import Document, read_yaml
 from advisor.knowledge.conditions import is_number
 from advisor.knowledge.shipped import rule_base
 from advisor.model.candidate import GRADES
+from advisor.model.cause import HeldBy
 from advisor.model.cutter import Body, Cutter
 from advisor.model.features import FEATURE_KINDS, Purpose
 from advisor.model.fields import Coolant, Frozen
@@ -244,6 +245,7 @@ class CoachTable(Frozen):
     half_right: Rules
     everyday: Rules
     everyday_share: Share
+    width_hidden: tuple[HeldBy, ...]
     time_alone: Rules
     time_alone_share: Share
     held_to: Mapping[Method, Rules]
@@ -287,6 +289,7 @@ class CoachTable(Frozen):
     not_a_distractor: Rules
     not_of_a_drill: Rules
     told_by_radius: Rules
+    plain_measures: Mapping[Fact, Annotated[str, Field(min_length=1)]]
     same_fault: tuple[Rules, ...]
     spread: ByDifficulty
     spread_used: Range

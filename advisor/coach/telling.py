@@ -68,7 +68,8 @@ def _beside(scene: Scene, tells: Collection[str], cutter: Cutter | None) -> Iter
         yield "coolant", ", ".join(machine.coolant)
     if "drills" in tells:
         drills = [
-            f"{printable(one.id)}, DC {given(one.DC)}, point {quantity(one.point_angle or 180.0, 'deg')}"
+            f"{printable(one.id)}, DC {given(one.DC)}, LU {given(one.LU)}, "
+            f"point {quantity(one.point_angle or 180.0, 'deg')}{'' if one.substrate == 'carbide' else ', HSS'}"
             for one in scene.assignment.crib
             if one.kind.drill
         ]
@@ -118,6 +119,8 @@ def cutter_line(cutter: Cutter, more: Sequence[str] = ()) -> str:
     """A cutter with all that its row in the crib says, and so much more."""
     row = dict(zip((*HEADS, *more), _row(cutter, more), strict=True))
     told = [f"{name} {row[name]}" for name in (*HEADS[2:], *more) if row[name]]
+    if cutter.dead_centre > 0 and not cutter.kind.drill:
+        told.append(f"no edge in the middle {given(cutter.dead_centre)}")
     return f"{row['cutter']}, {row['kind']}, {', '.join(told)}"
 
 

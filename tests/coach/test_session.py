@@ -95,7 +95,7 @@ def test_the_second_try_keeps_what_enter_is_pressed_for() -> None:
     side, bottom = model_answers(make("set", 3, 2, "walls-and-bottom")).values()
     ended, told, _ = typed(side, "20", "", bottom, wish=WALLS)
     (answer,) = ended.asked
-    assert "Not yet: 1 of 2 right." in told
+    assert "Not yet. Right: allowance side." in told
     assert (answer.first, answer.score, answer.tries) == (0.5, 1, 2)
 
 

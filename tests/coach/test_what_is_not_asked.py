@@ -98,9 +98,12 @@ def test_two_rules_about_a_core_do_not_stand_side_by_side() -> None:
 
 
 def test_a_wrong_reason_is_told_with_the_number_that_shows_it() -> None:
-    rule, base = RULES["too-long-for-side-cutting"], rule_base()
-    facts = {"slenderness": 2.3}
-    told = not_so_text(RULES["shank-rubs"], {"reach_margin": 16.0, "shank_gap": 0.0}, base).replace("\u00a0", " ")
-    assert "reach margin below 0 mm, here 16 mm" in told
+    rule, base = RULES["cut-too-narrow-to-be-one"], rule_base()
+    told = not_so_text(rule, {"radial_width": 1.5}, base).replace("\u00a0", " ")
+    assert told == "No: the width of cut is 1.5 mm here, and would have to be below 0.02 mm."
     assert not_so_text(rule, {}, base) == "That is not so here."
-    assert "here it is 2.3" in not_so_text(rule, facts, base)
+
+
+def test_a_wrong_reason_is_not_told_with_a_measure_that_no_shop_has_a_name_for() -> None:
+    facts = {"reach_margin": 16.0, "shank_gap": 0.0}
+    assert not_so_text(RULES["shank-rubs"], facts, rule_base()) == "That is not so here."

@@ -201,9 +201,9 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
 
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:
-    """The nearest change of the feature at which the advice is another."""
+    """The nearest size of the feature at which the reason no longer holds, and the advice is another."""
     key = exercise.key_of(Key)
-    return contrast_blocks(key.scene, differing(key.scene.best, key.way))
+    return contrast_blocks(key.scene, differing(key.scene.best, key.way), without=(key.rule, key.way))
 
 
 KIND = Kind(pose, model_answers, mark, reason, contrast)

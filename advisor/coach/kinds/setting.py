@@ -23,6 +23,7 @@ from advisor.knowledge.schema import Rule
 from advisor.knowledge.wording import DOWN, apart, counted, quantity
 from advisor.methods.registry import METHODS
 from advisor.model.candidate import SOUND, Candidate
+from advisor.model.cause import Held
 from advisor.model.finding import Finding
 from advisor.situation.pairings import ways
 from advisor.text.alternatives import time_between, where_time_goes
@@ -115,12 +116,19 @@ def _worth_settling(best: Candidate, names: list[str], rules: tuple[Rule, ...], 
     many = table().trade.passes_many.value
     if "radial_width" in names and float(best.facts.get("passes", many)) < many:
         return False  # the stock settles it, not the rules
+    if "radial_width" in names and any(_by_what_is_hidden(one) for one in held_back(best)):
+        return False
     skimmed = best.facts["feature"] == "planar_face"
     if "levels" in names and skimmed and float(best.facts["depth"]) < table().trade.face_in_levels_depth.value:
         return False
     if "levels" in names and best.plan is not None and best.plan.levels == 1:
         return float(best.facts.get("depth_ratio", 0.0)) >= table().trade.single_level_depth_ratio.value
     return not {rule.id for rule in rules} <= set(table().everyday) or rng.random() < table().everyday_share
+
+
+def _by_what_is_hidden(held: Held) -> bool:
+    """Whether a width is limited by numbers that are not shown with the question."""
+    return held.setting == WIDTH and held.cause.by in table().width_hidden
 
 
 def _matters(key: Key, names: list[str]) -> bool:

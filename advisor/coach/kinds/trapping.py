@@ -244,7 +244,7 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     yield Items((Item(key.finding.text, key.finding.rule.id),))
     was = value_text(key.spoiled, key.sound[key.spoiled]) if key.spoiled in key.sound else "none"
     yield Heading("Answer")
-    yield Items((Item(f"{called(key.spoiled)} {was}, not {value_text(key.spoiled, key.value)}."),))
+    yield Items((Item(f"Sound with {called(key.spoiled)} {was}, not {value_text(key.spoiled, key.value)}."),))
 
 
 def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block, ...]:

@@ -10,9 +10,6 @@ from advisor.knowledge import wording
 from advisor.knowledge.conditions import All, Any, Compare, Facts, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule, RuleBase
-from advisor.knowledge.wording import wanted_text
-
-BARE = ("", "count", "share")  # units of numbers that nobody knows by their names
 
 
 def untrue(rules: Iterable[Rule], facts: Facts, fired: Collection[str]) -> Iterator[Rule]:
@@ -28,21 +25,19 @@ def untrue(rules: Iterable[Rule], facts: Facts, fired: Collection[str]) -> Itera
 
 
 def not_so_text(rule: Rule, facts: Facts, base: RuleBase) -> str:
-    """That a rule does not hold, in a sentence, with the number that says so where there is one; of a ratio what it is
-    of, since few know its name.
+    """That a rule does not hold, in a sentence, with the number that says so where it is one that the shop has a name
+    for.
     """
     seen = quantised(facts)
     parts = rule.condition.parts if isinstance(rule.condition, All) else (rule.condition,)
     for part in parts:
         tried = part.parts if isinstance(part, Any) else (part,)
         leaf = next((one for one in tried if isinstance(one, Compare) and _is_number(seen.get(one.fact))), None)
-        if leaf is not None and not holds(part, seen):
-            measure, value = base.measures[leaf.fact], float(seen[leaf.fact])
-            if measure.unit not in BARE:
-                return f"No: that takes {wanted_text(base, leaf, seen)}."
-            what = measure.meaning.split(":")[0]
-            here, limit = wording.apart(value, float(leaf.value), measure.unit)
-            return f"No: {what} would have to be {wording.IN_WORDS[leaf.operator]} {limit}; here it is {here}."
+        if leaf is None or holds(part, seen) or not _is_number(leaf.value) or leaf.fact not in table().plain_measures:
+            continue
+        what, unit = table().plain_measures[leaf.fact], base.measures[leaf.fact].unit
+        here, limit = wording.apart(float(seen[leaf.fact]), float(leaf.value), unit)
+        return f"No: {what} is {here} here, and would have to be {wording.IN_WORDS[leaf.operator]} {limit}."
     return "That is not so here."
 
 
