@@ -51,9 +51,11 @@ def sheet_of(
 def _exercises(
     named: Sequence[str], count: int, seed: int, kind: str | None, difficulty: int | None
 ) -> Iterator[Exercise]:
-    """Exercises in turn over the topics, and over the kinds of each; what cannot be made is passed over."""
+    """Exercises in turn over the topics, and over the kinds of each; what cannot be made is passed over. One with an
+    answer that another of its kind and topic had comes only where there are no others.
+    """
     every = [one for one in topics().values() if (not named or one.id in named) and kind in (None, *one.kinds)]
-    made = 0
+    made, had, again = 0, set[tuple[str, str, str]](), list[Exercise]()
     for place in range(3 * count if every else 0):
         topic, turn = every[place % len(every)], place // len(every)
         kinds = [kind] if kind else topic.kinds
@@ -62,7 +64,22 @@ def _exercises(
             exercise = make(of_kind, SEEDS_A_SHEET * seed + place, difficulty or START, topic.id)
         except NoExercise:
             continue
+        answer = (of_kind, topic.id, _answer(exercise))
+        if answer in had:
+            again.append(exercise)
+            if 2 * len(again) > count:  # there are few others
+                yield from again[: count - made]
+                return
+            continue
+        had.add(answer)
         yield exercise
         made += 1
         if made == count:
             return
+    yield from again[: count - made]
+
+
+def _answer(exercise: Exercise) -> str:
+    """The answer to the first part of an exercise, in words."""
+    part, typed = exercise.parts[0], model_answers(exercise)
+    return next((one.text for one in part.choices if one.label == typed[part.name]), typed[part.name])

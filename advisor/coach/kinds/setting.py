@@ -44,6 +44,7 @@ LEFT = {"allowance_side": ("side",), "allowance_bottom": ("bottom", "overcut"), 
 BENEATH = ("allowance_bottom", "overcut")  # what the depth of the levels would tell
 LEAST = 2  # numbers that are settled together, where a topic has as many: of walls and bottom, both
 HALF = 0.5
+FAR = 5.0  # times the advised number: as far as is looked for others that are right
 TOLD = 2  # findings that are told, so that the answer stays on a screen
 TELLING = {  # measures that tell a number that is asked for
     "levels": ("levels", "axial_depth", "axial_ratio", "last_depth", "allowed_depth"),
@@ -190,6 +191,27 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     yield carried_by(scene, told)
     if WIDTH in mine:
         yield from section("How the width comes about", _width_steps(scene))
+    if all(
+        value == key.advised[name] for name, value in mine.items()
+    ):  # as on a sheet, where nobody says what is right
+        yield from section("Right as well", filter(None, (_room(key, name) for name in mine)))
+
+
+def _room(key: Key, name: str) -> str:
+    """From where to where a number is right beside the advised others; nothing where there is no room, or for levels
+    and where nothing is to stay.
+    """
+    advised = float(key.advised[name])
+    if name == "levels" or not advised:
+        return ""
+
+    def right(value: float) -> bool:
+        return _is_right(key, name, value)
+
+    least, most = (_like(name, last_right(right, advised, advised * far, False)[0]) for far in (1 / FAR, FAR))
+    if most <= least:
+        return ""
+    return f"{spaced(name)} from {setting_text(name, least)} to {setting_text(name, most)}."
 
 
 def _width_steps(scene: Scene) -> Iterator[str]:

@@ -111,6 +111,8 @@ def _worth_asking(verdict: Verdict, spoiled: str, scene: Scene, topic: str | Non
     about = topics()[topic_of(gravest.rule)]
     if spoiled not in table().trap_spoils.get(about.id, ()):
         return False
+    if gravest.rule.id in table().longer_than_needed and not _is_the_shorter(verdict, scene):
+        return False
     if _other_edge(verdict, scene) and gravest.rule.id not in table().of_the_substrate:
         return False
     return topic in (None, about.id) and "trap" in about.kinds and scene.answer.region.kind in _features(about, scene)
@@ -130,6 +132,12 @@ def _is_plain(finding: Finding) -> bool:
     """Whether a fault is more than a hair beyond its limit."""
     facts = quantised(finding.facts)
     return plainly_holds(finding.rule, facts) or not holds(finding.rule.condition, facts)
+
+
+def _is_the_shorter(verdict: Verdict, scene: Scene) -> bool:
+    """Whether the advised cutter is the shorter one of the same diameter that a finding speaks of."""
+    mine, best = verdict.way.cutter, scene.best.cutter
+    return mine.DC == best.DC and float(verdict.way.facts.get("shorter_projection", 0.0)) == best.LPR
 
 
 def _other_edge(verdict: Verdict, scene: Scene) -> bool:
