@@ -193,7 +193,7 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
         yield from section("How the width comes about", _width_steps(scene))
     if all(
         value == key.advised[name] for name, value in mine.items()
-    ):  # as on a sheet, where nobody says what is right
+    ):  # as on a sheet
         yield from section("Right as well", filter(None, (_room(key, name) for name in mine)))
 
 
