@@ -124,6 +124,8 @@ def _split(text: str, units: Units) -> tuple[float, Units]:
     stripped = text.strip()
     match = _TEXT.fullmatch(stripped) if len(stripped) <= _LONGEST else None
     if match is None:
+        if stripped.casefold() in ("through", "thru", "durch", "durchgehend"):
+            raise misfit(f"{_wanted(units)}; that a feature goes through is floor: false")
         raise decimal_comma(stripped) or misfit(_wanted(units))
     unit = match["unit"].lower()
     if unit and unit not in _UNIT_WORDS:

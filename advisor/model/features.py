@@ -50,6 +50,10 @@ def _half(name: str, width: float) -> tuple[float, str]:
 class FeatureBase(Frozen):
     """What every feature has. Lengths [mm]; contradictions raise a `Misfit` that names both fields."""
 
+    meant_by: ClassVar[Mapping[str, str]] = dict.fromkeys(("through", "thru", "durchgehend"), "floor: false") | {
+        "blind": "floor: true"
+    }
+
     id: Word = Field(description="a short name of the feature, once in a job")
     kind: FeatureKind
     depth: Depth = Field(description="a length: how deep the feature is")
@@ -290,7 +294,10 @@ class Step(_Oblong):
 class OutsideProfile(_Oblong):
     """The outline of a part, cut from outside. `corner_radius` is that of its inside corners."""
 
-    meant_by: ClassVar[Mapping[str, str]] = {"stock": "stock_side"}  # stock_wall is what a casting has
+    meant_by: ClassVar[Mapping[str, str]] = {  # stock_wall is what a casting has
+        **FeatureBase.meant_by,
+        "stock": "stock_side",
+    }
 
     kind: Literal["outside_profile"] = "outside_profile"
     stock_side: Size | None = Field(default=None, description="stock beside the outline")
