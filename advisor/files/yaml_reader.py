@@ -85,7 +85,11 @@ def parse_yaml(text: str, name: str) -> Document:
             place, word = cut
             builder.stop(place, f"{word} without quotes", f'"{word}": a # behind a blank begins a remark')
         said = " ".join(part for part in (error.context, error.problem) if part)
-        builder.stop(mark.line + 1 if mark else None, f"an error in the YAML ({said})", "YAML without errors, in which lines that belong together begin in the same column")
+        builder.stop(
+            mark.line + 1 if mark else None,
+            f"an error in the YAML ({said})",
+            "YAML without errors, in which lines that belong together begin in the same column",
+        )
     except UnicodeEncodeError as error:  # half a pair of surrogates, which no file can hold
         found = f"what YAML does not allow (the character {text[error.start]!a})"
         builder.stop(text.count("\n", 0, error.start) + 1, found, "plain text in UTF-8")

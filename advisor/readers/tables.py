@@ -123,13 +123,17 @@ def _check_heads(grid: Grid, kind: Kind) -> None:
         elif head.field is not None and head.remark is not None and head.unit is None:
             grid.notes.append(f"{name}:{line}: {shown(head.remark)} in the head {shown(text)} is read as a remark.")
     known = [one for one in kind.holds if one not in fields]
+    passed = [text for text in strange if kind.strict and folded(text) in trade_words().remark_columns]
+    if passed:
+        told = listed([shown(text) for text in passed]).replace(" or ", " and ")
+        say = "column {} says" if len(passed) == 1 else "columns {} say"
+        over = "was" if len(passed) == 1 else "were"
+        grid.notes.append(f"{name}:{line}: the {say.format(told)} nothing that is judged and {over} passed over.")
     for text in strange:
+        if text in passed or column("above", text) == "units":
+            continue
         near = nearest_word(text, known) or nearest_head(kind.table, text, known)
-        if kind.strict and folded(text) in trade_words().remark_columns:
-            grid.notes.append(
-                f"{name}:{line}: the column {shown(text)} says nothing about the cuts and was passed over."
-            )
-        elif kind.strict:
+        if kind.strict:
             wanted = f"one of {listed(kind.holds)}, or a symbol of the trade"
             problems.append(Problem(name, line, sheet + shown(text), "a head that nobody knows", wanted, near))
         else:
@@ -169,6 +173,10 @@ def _above(grid: Grid, units: Units) -> tuple[dict[str, str], Units]:
         if meaning == "units" and _units_of(name, line, value) != _units_of(name, line, said.get("units", value)):
             refuse(name, line, shown(value), f"the units of the whole file once, after {said['units']}", "units")
         said[meaning] = value
+    for line, value in _units_column(grid):
+        if _units_of(name, line, value) != _units_of(name, line, said.get("units", value)):
+            refuse(name, line, shown(value), f"the units of the whole file, after {said['units']}", "units")
+        said["units"] = value
     if "units" in said:
         return said, _units_of(name, None, said["units"])
     for text in titles:
@@ -177,6 +185,14 @@ def _above(grid: Grid, units: Units) -> tuple[dict[str, str], Units]:
                 wanted = f"a first line '# units: {own}' or '# units: {units}', so that the lengths are sure"
                 refuse(name, None, f"{shown(text.lstrip('#'))} above the heads", wanted, "units")
     return said, units
+
+
+def _units_column(grid: Grid) -> Iterator[tuple[int, str]]:
+    """What a column of units says in each row that has an entry there, as the part table of an advice has one."""
+    cells = grid.rows[grid.head][1]
+    places = [at for at, cell in enumerate(cells) if isinstance(cell, str) and column("above", cell) == "units"]
+    for line, row in grid.rows[grid.head + 1 :]:
+        yield from ((line, str(row[at])) for at in places if at < len(row) and row[at] not in (None, ""))
 
 
 def _units_of(name: str, line: int | None, value: str) -> Units:

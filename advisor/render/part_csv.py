@@ -69,12 +69,13 @@ def _typed(best: Candidate, plan: Plan) -> Iterator[tuple[str, str]]:
     yield "radial_width", figure(plan.radial_width, "mm", DOWN)
     yield "spindle_speed", figure(plan.spindle_speed, "1/min", DOWN)
     yield "feed_rate", figure(typed_feed(best, plan), "mm/min", DOWN)
-    yield "feed_per_tooth", figure(plan.feed_per_tooth, "mm", DOWN)
+    if "feed_per_revolution" in plan.facts:  # as a drill's feed is typed
+        yield "feed_per_revolution", figure(float(plan.facts["feed_per_revolution"]), "mm", DOWN)
+    else:
+        yield "feed_per_tooth", figure(plan.feed_per_tooth, "mm", DOWN)
     yield "allowance_side", figure(left_on_walls(best, plan), "mm", UP)
     yield "allowance_bottom", figure(float(facts.get("bottom_allowance", 0.0)), "mm", UP)
     yield "overcut", figure(float(facts.get("overcut", 0.0)), "mm")
-    if "feed_per_revolution" in plan.facts:
-        yield "feed_per_revolution", figure(float(plan.facts["feed_per_revolution"]), "mm", DOWN)
     if best.drill is not None and "hole_feed" in facts:
         yield "entry_hole_depth", figure(float(facts["hole_depth"]), "mm", DOWN)
         yield "entry_hole_speed", figure(float(facts["hole_speed"]), "1/min", DOWN)

@@ -191,9 +191,7 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     yield carried_by(scene, told)
     if WIDTH in mine:
         yield from section("How the width comes about", _width_steps(scene))
-    if all(
-        value == key.advised[name] for name, value in mine.items()
-    ):  # as on a sheet
+    if all(value == key.advised[name] for name, value in mine.items()):  # as on a sheet
         yield from section("Right as well", filter(None, (_room(key, name) for name in mine)))
 
 
