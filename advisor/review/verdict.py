@@ -165,13 +165,16 @@ def review(plan: Plan, assignment: Assignment, advice: Advice | None = None) -> 
     findings += _of_the_whole(every, kinds, bench)
     told = once_for_the_plan(findings, len({one.operation.number for one in judged}))
     change = bench.machine.tool_change
+    weights: dict[tuple[int | None, str | None], set[str]] = {}
+    for finding in findings:
+        weights.setdefault((finding.operation, finding.feature), set()).add(finding.weight)
     return Review(
         assignment,
         bench,
         plan,
         judged,
         ordered(told),
-        tuple(praise for one in judged for praise in _praised(one, findings, bench)),
+        tuple(praise for one in judged for praise in _praised(one, weights, bench)),
         tuple(said for one in worked for said in one.open),
         whole_plan(times, known, change),
         whole_advice([answers[name] for name in times], change),
@@ -375,12 +378,14 @@ def _of_the_whole(every: Sequence[Part], kinds: dict[str, str], bench: Bench) ->
     return [Finding.of(rule, rule.weight, None, None, facts, bench.base) for rule in fired]
 
 
-def _praised(one: Judged, findings: Sequence[Finding], bench: Bench) -> Sequence[WellChosen]:
+def _praised(
+    one: Judged, weights: Mapping[tuple[int | None, str | None], set[str]], bench: Bench
+) -> Sequence[WellChosen]:
+    """What an operation has right; ``weights`` are those of the findings of each operation in each feature."""
     if one.role != MAIN:
         return ()
     number = one.operation.number
-    heavy = {found.weight for found in findings if (found.operation, found.feature) == (number, one.feature_id)}
-    return well_chosen_of(number, one.candidate, one.advice, heavy, bench)
+    return well_chosen_of(number, one.candidate, one.advice, weights.get((number, one.feature_id), set()), bench)
 
 
 def _wanted(item: NotAsked, base: RuleBase) -> bool:

@@ -143,7 +143,7 @@ def _parts(given: dict[str, str], units: str) -> list[dict[str, str]]:
         number_of(given.get(name, ""), units)
         for name in ("stock_wall", "stock_floor", "depth", "width", "length", "diameter")
     )
-    if not wall or not floor or depth is None:
+    if wall is None or wall < ALIKE or floor is None or floor < ALIKE or depth is None:
         return [given]
     opened = given.get("open_at", "")
     one_wall = (folded(given["kind"]), "step") in MEANT or given.get("open_sides") == "3" or opened == "corner"
@@ -214,7 +214,7 @@ def _pointed(cell: str) -> str:
 
 def _head(cell: str) -> str:
     """A head of a table as it is looked up: however many blanks stand in it, one is meant."""
-    return folded(" ".join(re.sub(r"\[[^\]]*\]\s*$", "", cell).split()))  # a unit, or what stands in its place
+    return folded(" ".join(re.sub(r"\[[^\]]*\]", "", cell).split()))  # a unit, or what stands in its place
 
 
 NEEDED = {"id", "body", "DC", "APMX", "ZEFP"}
