@@ -58,12 +58,15 @@ class PartCaution(NamedTuple):
 class WholePart(NamedTuple):
     """The part: its cutters in the order in which they come first, the time with each of them changed in once [s], its
     cautions, those about people and fire first, and the cutters that it could do without, the dearest last.
+
+    ``lacks_one``: corners need one more cutter, which the crib does not have; its change is in the time.
     """
 
     cutters: tuple[CutterUse, ...]
     time: float
     cautions: tuple[PartCaution, ...]
     spared: tuple[SparedCutter, ...] = ()
+    lacks_one: bool = False
 
     def letters(self, answer: FeatureAdvice) -> tuple[str, ...]:
         """The letters of the cautions that a feature has, without those that every feature has."""
@@ -76,9 +79,16 @@ def whole_part(advice: Advice) -> WholePart:
     cutters = tuple(_cutters(advice.features))
     cut = [answer.best for answer in advice.features if answer.best]
     change = advice.assignment.machine.tool_change
-    time = sum(map(_without_change, cut)) + change * len(cutters)
+    lacks_one = any(_lacks_one(answer) for answer in advice.features)
+    time = sum(map(_without_change, cut)) + change * (len(cutters) + lacks_one)
     spared = sorted(_spared(advice, cutters), key=lambda one: one.more)
-    return WholePart(cutters, time, _cautions(advice.features, advice.bench.base), tuple(spared))
+    return WholePart(cutters, time, _cautions(advice.features, advice.bench.base), tuple(spared), lacks_one)
+
+
+def _lacks_one(answer: FeatureAdvice) -> bool:
+    """Whether the corners of a feature need a cutter that the crib does not have."""
+    none = answer.rest is None or answer.rest.cutter is None
+    return answer.best is not None and none and _leaves_rest(answer.best)
 
 
 def _spared(advice: Advice, cutters: Sequence[CutterUse]) -> Iterator[SparedCutter]:

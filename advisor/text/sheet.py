@@ -280,6 +280,7 @@ def _over_the_table() -> str:
 def _under_the_table(advice: Advice, part: WholePart) -> str:
     """The time of the part, and what is not in it."""
     cutters = f"{len(part.cutters)} cutter{'' if len(part.cutters) == 1 else 's'}"
+    cutters += " and one for the corners that the crib lacks" if part.lacks_one else ""
     return f"Total {seconds(part.time)}: {cutters}, one tool change each.{not_counted(advice)}"
 
 
