@@ -90,12 +90,9 @@ def _given(part: str, name: str, known: Known, problems: list[Problem]) -> tuple
     line = _Line(tokens, known.cutter_ids, signs_of(tokens))
     try:
         if not any(line.id_at(at) for at in range(len(tokens))):
-            near = next(
-                (found for token in tokens[:MOST_COMPARED] if (found := nearest_word(token, known.cutters))), None
-            )
-            raise misfit(
-                "the id of a cutter of the crib in it", found=shown(rest.strip()), field="cutter", nearest=near
-            )
+            alike = ((token, nearest_word(token, known.cutters)) for token in tokens[:MOST_COMPARED])
+            typed, near = next(((token, found) for token, found in alike if found), (rest.strip(), None))
+            raise misfit("the id of a cutter of the crib", found=shown(typed), field="cutter", nearest=near)
         line.read()
         line.name_cutters()
         line.name_ways()
