@@ -15,13 +15,15 @@ NUMBERS = (
     "axial_depth", "radial_width", "levels", "allowance_side", "allowance_bottom", "overcut", "ramp_angle",
     "feed_per_revolution", "feed_per_tooth", "feed_rate", "cutting_speed", "spindle_speed",
 )  # fmt: skip
-ONE_BY_ONE = (  # what is tried alone before all numbers are left to the advisor
+ONE_BY_ONE = (  # what is tried alone before all numbers are left to the advisor: one number, then those that go together
     ("feed_per_revolution", "feed_per_tooth", "feed_rate"),
     ("cutting_speed", "spindle_speed"),
     ("radial_width",),
     ("axial_depth", "levels"),
     ("ramp_angle",),
     ("allowance_side", "allowance_bottom", "overcut"),
+    ("axial_depth", "levels", "allowance_bottom", "overcut"),
+    ("cutting_speed", "spindle_speed", "feed_per_revolution", "feed_per_tooth", "feed_rate"),
 )
 WAY = ("method", "entry", "entry_cutter")
 
