@@ -10,6 +10,7 @@ from advisor.analysis.standard_cutters import sizes
 from advisor.choosing.advice import advise_feature
 from advisor.methods.registry import METHODS
 from advisor.model.answer import FeatureAdvice, LengthChange, Repair
+from advisor.model.bottom import BottomPolicy
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase
@@ -58,7 +59,7 @@ def raised(
 
 def skin_stays(answer: FeatureAdvice) -> bool:
     """Whether so little is free beneath a feature that a skin stays at its bottom."""
-    return answer.facts.get("bottom_policy") == "leave_a_skin"
+    return answer.facts.get("bottom_policy") == BottomPolicy.LEAVE_A_SKIN
 
 
 def raised_and_drilled(

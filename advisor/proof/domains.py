@@ -19,6 +19,7 @@ from advisor.knowledge.measures import LEVELS, Measure
 from advisor.knowledge.schema import RuleBase
 from advisor.methods.registry import METHODS
 from advisor.model.body import BODIES
+from advisor.model.bottom import BottomPolicy
 from advisor.model.cutter import Cutter
 from advisor.model.entry import ENTRIES
 from advisor.model.features import FEATURE_KINDS
@@ -362,7 +363,7 @@ def _bottom(measures: Measures) -> Iterator[Constraint]:
     policy = measures["bottom_policy"]
     yield _say(found["bottom_allowance"] < found["depth"], "bottom_allowance", "depth")
     yield _say(found["depth_to_cut"] > 0, "depth_to_cut")
-    past = word(policy, "past_the_bottom")
+    past = word(policy, BottomPolicy.PAST_THE_BOTTOM)
     yield _say(z3.Implies(past, found["bottom_allowance"] == 0), "bottom_policy", "bottom_allowance")
     through = z3.And(
         any_word(measures["body"], DRILLS), word(measures["floor"], "no")

@@ -15,7 +15,7 @@ NUMBERS = (
     "axial_depth", "radial_width", "levels", "allowance_side", "allowance_bottom", "overcut", "ramp_angle",
     "feed_per_revolution", "feed_per_tooth", "feed_rate", "cutting_speed", "spindle_speed",
 )  # fmt: skip
-ONE_BY_ONE = (  # what is tried alone before all numbers are left to the advisor: one number, then those that go together
+ONE_BY_ONE = (  # tried before all numbers are left to the advisor: one number, then some that go together
     ("feed_per_revolution", "feed_per_tooth", "feed_rate"),
     ("cutting_speed", "spindle_speed"),
     ("radial_width",),

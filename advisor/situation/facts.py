@@ -13,6 +13,7 @@ from advisor.mechanics import levels as level_rules
 from advisor.mechanics.deflection import cutter_segments, equivalent_projection
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds, reaches
+from advisor.model.bottom import BottomPolicy
 from advisor.model.cutter import Cutter
 from advisor.model.region import Region
 from advisor.readers.materials import load_materials
@@ -268,19 +269,19 @@ def _bottom(region: Region, cutter: Cutter, facts: Situation, bench: Bench) -> t
         return 0.0, drilled_through(region, cutter, bench) if region.round else 0.0
     if cutter.kind.drill and region.round and not region.flat_floor:
         return region.allowance_bottom or 0.0, 0.0  # drilled to its depth: nobody finishes a cone
-    if policy == "past_the_bottom":
+    if policy == BottomPolicy.PAST_THE_BOTTOM:
         clearance, least = region.clearance_below or 0.0, limits["overcut_least"]
         wanted = level_rules.overcut(cutter.RE, least, limits["overcut_beyond_radius"])
         room = min(clearance - limits["clearance_beyond_overcut"], max(least, limits["overcut_room_share"] * clearance))
         return 0.0, min(wanted, room)
     most = limits["allowance_depth_share"] * region.depth
     usual = min(max(float(facts.get(f"bottom_allowance_{kind}", 0.0)) for kind in ("usual", "thin")), most)
-    if policy == "above_a_cast_floor":
+    if policy == BottomPolicy.ABOVE_A_CAST_FLOOR:
         clear = min(limits["cast_floor_clearance"], most)
         return max(clear, usual if region.allowance_bottom is None else region.allowance_bottom), 0.0
-    if policy == "leave_a_skin":
+    if policy == BottomPolicy.LEAVE_A_SKIN:
         return min(limits["skin"], most), 0.0
-    if policy == "to_depth":
+    if policy == BottomPolicy.TO_DEPTH:
         return region.allowance_bottom or 0.0, 0.0
     if region.allowance_bottom is not None:
         return region.allowance_bottom, 0.0

@@ -12,17 +12,13 @@ from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import PLACEHOLDER, fill
 from advisor.model.answer import FeatureAdvice
+from advisor.model.bottom import BottomPolicy
 from advisor.model.candidate import Candidate
 from advisor.text.blocks import Item
 from advisor.text.changes import upgrade_text
 from advisor.text.repairs import repair_text
 from advisor.text.words import ways_text
 
-LEFT_BENEATH = (
-    "floor_allowance",
-    "leave_a_skin",
-    "above_a_cast_floor",
-)  # the policies of the bottom that leave something there
 WHY_THIS_WAY_IN = ("way_in", "hole_worth")  # what rules conclude that carries an answer
 
 
@@ -47,7 +43,8 @@ def comes_to_nothing(rule: Rule, best: Candidate) -> bool:
     """Whether a rule has something left at the bottom where the way leaves nothing: the job asks for no allowance, or
     the hole is drilled.
     """
-    leaves_some = rule.concludes is not None and rule.concludes[1] in LEFT_BENEATH
+    about = rule.concludes is not None and rule.concludes[0] == "bottom_policy"
+    leaves_some = about and rule.concludes is not None and BottomPolicy(str(rule.concludes[1])).leaves_stock
     return leaves_some and not float(best.facts.get("bottom_allowance", 0.0)) > 0
 
 
