@@ -17,6 +17,7 @@ from advisor.model.operations import Operation, Plan
 from advisor.model.region import regions_of
 
 NUMBERS = ("axial_depth", "radial_width", "levels", "feed_per_tooth", "feed_rate", "spindle_speed", "ramp_angle")
+LEFT = ("allowance_side", "allowance_bottom", "overcut")
 UNITS = {"axial_depth": "mm", "radial_width": "mm", "feed_per_tooth": "mm", "feed_rate": "mm/min"}
 
 
@@ -148,12 +149,16 @@ def _numbers(operation: Operation, cutter: Cutter) -> Iterator[Problem]:
 
 
 def _twice(plan: Plan) -> Iterator[Problem]:
-    """Operations with one method and cutter on one feature whose numbers differ: nobody knows which is meant."""
+    """Operations with one method and cutter on one feature whose numbers differ, though both are to leave the same:
+    nobody knows which is meant. Where the one leaves more than the other, they are stages.
+    """
     first: dict[tuple[str, str, str | None], Operation] = {}
     for operation in plan.operations:
         for feature in operation.features:
             key = feature, operation.row.cutter, operation.row.method
             earlier = first.setdefault(key, operation)
+            if any(getattr(earlier.row, field) != getattr(operation.row, field) for field in LEFT):
+                continue
             for field in NUMBERS:
                 one, other = getattr(earlier.row, field), getattr(operation.row, field)
                 if earlier is not operation and None not in (one, other) and one != other:

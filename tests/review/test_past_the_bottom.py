@@ -69,3 +69,11 @@ def test_the_end_of_the_levels_is_held_against_the_room_below(
 ) -> None:
     given = feature if beneath is None else feature | {"clearance_below": beneath}
     assert found(given, said) == wanted
+
+
+def test_a_stage_that_ends_above_the_bottom_is_no_cut_that_stops_short() -> None:
+    """With one cutter, whose second level is a little deeper: what the first leaves, the second takes."""
+    lines = ["K: looping E16 ae 1.25 ap 12 bottom 13", "K: looping E16 ae 1.25 ap 14"]
+    given = WINDOW | {"clearance_below": 6}
+    told = review(plan_said(lines, ["E16"], "mm"), job(given, [solid(16, 34)], "C45")).findings
+    assert not {one.rule.id for one in told} & set(WATCHED)
