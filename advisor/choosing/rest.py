@@ -119,7 +119,7 @@ def _quickest_first(cutters: Sequence[Cutter], known: Mapping[Cutter, Situation]
     def pace(cutter: Cutter) -> float:
         return cutter.DC * float(known[cutter].get("substrate_speed_factor", 1.0))
 
-    return sorted(cutters, key=lambda item: (-pace(item), item.LPR, item.id))
+    return sorted(cutters, key=lambda item: (-pace(item), item.LPR, -item.ZEFP, item.id))
 
 
 def may_do(facts: Situation, bench: Bench) -> bool:

@@ -101,6 +101,9 @@ SPEAKS_FOR = {
     "high-feed-inserts-in-hardened-steel": Job(LAYERS, STEP | {"depth": 15}, [HIGH_FEED], HARD, STRONG),
 }
 SPEAKS_AGAINST = {
+    "helix-takes-far-too-long": Job(
+        BORING, hole(22, 60), [solid(16, 63, ZEFP=4, substrate="hss")], STAINLESS, spindle((2000, 1.5), (8000, 2.2))
+    ),
     "helix-of-very-many-turns": Job(
         BORING, hole(12, 60, flat_floor=True), [solid(10, 22, LU=64, LPR=70, DN=9.4)], PRE_HARDENED, STRONG
     ),

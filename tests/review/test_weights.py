@@ -42,6 +42,7 @@ OF_A_PLAN = {  # what a review says in its place, where the plan gives the feed 
             "short-edges-at-full-depth",
             "slanting-edge-on-a-narrow-strip",
             "helix-of-very-many-turns",
+            "helix-takes-far-too-long",
             "insert-drill-in-tough-material-without-coolant-through",
         )
     },
