@@ -19,7 +19,7 @@ from advisor.knowledge.conditions import All, holds, leaves
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import fill
-from advisor.model.answer import Alternative, Choice, Difference, FeatureAdvice, UnmetRule
+from advisor.model.answer import Alternative, Choice, Decided, Difference, FeatureAdvice, UnmetRule
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cause import Held
 from advisor.situation.pairings import ways
@@ -63,7 +63,7 @@ def difference(best: Candidate | None, rival: Candidate, base: RuleBase, every: 
     if rival.grade != best.grade:
         return Difference(best, rival, unmet=None if rival.grade == "good" else unmet_rule(rival, base))
     order = order_between(best, rival, every, base.limits)
-    return Difference(best, rival, (more_against(best, rival),) if order.by == "against" else (), order=order)
+    return Difference(best, rival, (more_against(best, rival),) if order.by == Decided.AGAINST else (), order=order)
 
 
 def more_against(best: Candidate, rival: Candidate) -> Rule:

@@ -26,7 +26,7 @@ from advisor.knowledge.conditions import Facts
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.methods.pace import NEVER
 from advisor.methods.registry import METHODS
-from advisor.model.answer import PREFERRED, Order, Preferred
+from advisor.model.answer import Decided, Order, Preferred
 from advisor.model.candidate import (
     FORBIDDEN,
     FREELY,
@@ -61,10 +61,12 @@ class Objections(NamedTuple):
 
 
 NO_OBJECTIONS = Objections()
-OBJECTED = ("against", "against", "against", "left")  # what each field of Objections is called where it decides
+OBJECTED = (*(Decided.AGAINST,) * 3, Decided.LEFT)  # what each field of Objections is called where it decides
 Tier = tuple[float, ...]
-Key = tuple[str, float]  # one of the values that ways are sorted by, with the name of what it is
+Key = tuple[Decided, float]  # one of the values that ways are sorted by, with the name of what it is
 WITHIN, BEYOND = 0.0, 1.0  # the band of the quickest of a tier
+_WITHIN = (Decided.TIME, *DECIDE, Decided.TIME, Decided.COMPLIANCE)  # what decides within that band, in order
+_BEYOND = (Decided.TIME, Decided.TIME, *DECIDE)
 
 
 class Overtaking(NamedTuple):
@@ -124,9 +126,9 @@ class Tiers(NamedTuple):
     def keys(self, rank_key: RankKey) -> list[Key]:
         """What a way of the set is sorted by, in order, each with the name of what it is."""
         within = rank_key.time <= self.band[tier_of(rank_key, self.good, self.overtaking)]
-        beside = OBJECTED if rank_key.grade >= POOR else (PREFERRED,) * len(rank_key.behind)
-        decides = ("time", *DECIDE, "time", "compliance") if within else ("time", "time", *DECIDE)
-        return list(zip(("grade", *beside, *decides), self.place(rank_key), strict=True))
+        beside = OBJECTED if rank_key.grade >= POOR else (Decided.PREFERRED,) * len(rank_key.behind)
+        decides = _WITHIN if within else _BEYOND
+        return list(zip((Decided.GRADE, *beside, *decides), self.place(rank_key), strict=True))
 
 
 def tier_of(rank_key: RankKey, good: float, overtaking: Overtaking) -> Tier:
@@ -357,23 +359,23 @@ def order_between(first: Candidate, second: Candidate, every: Iterable[Candidate
     if place is None:
         return _last_of_all(first, second)
     match mine[place][0]:
-        case "grade" if one.grade == other.grade:  # workable ways, of which the first comes before the good ones
-            return _by_time(first, second, limits) if one.time <= other.time else Order("overtakes")
-        case "grade":
-            return Order("grade", one.grade, other.grade)
-        case "preferred":
-            return Order(PREFERRED, preference=list(first.meets)[place - 1])
-        case "against":
-            return Order("against", sum(one.objections[:3]), sum(other.objections[:3]))
-        case "left":
-            return Order("left", one.objections.left, other.objections.left)
-        case "time":
+        case Decided.GRADE if one.grade == other.grade:  # workable ways, of which the first comes before the good ones
+            return _by_time(first, second, limits) if one.time <= other.time else Order(Decided.OVERTAKES)
+        case Decided.GRADE:
+            return Order(Decided.GRADE, one.grade, other.grade)
+        case Decided.PREFERRED:
+            return Order(Decided.PREFERRED, preference=list(first.meets)[place - 1])
+        case Decided.AGAINST:
+            return Order(Decided.AGAINST, sum(one.objections[:3]), sum(other.objections[:3]))
+        case Decided.LEFT:
+            return Order(Decided.LEFT, one.objections.left, other.objections.left)
+        case Decided.TIME:
             return _by_time(first, second, limits)
         case firmer:
             if second.time * (1 + limits["time_band"]) < first.time and (cause := _counts_longer(first, second)):
                 return cause
             told = DECIDE.index(firmer)
-            within = ("time", WITHIN) in mine
+            within = (Decided.TIME, WITHIN) in mine
             return Order(firmer, abs(float(one.firmness[told])), abs(float(other.firmness[told])), within)
 
 
@@ -383,7 +385,7 @@ def _by_time(first: Candidate, second: Candidate, limits: Limits) -> Order:
     """
     quick = 1 + limits["time_band"] if second.without_drill is not None else 1.0
     cause = _counts_longer(first, second) if second.time < first.time * quick else None
-    return cause or Order("time", first.counted, second.counted)
+    return cause or Order(Decided.TIME, first.counted, second.counted)
 
 
 def _counts_longer(first: Candidate, second: Candidate) -> Order | None:
@@ -392,12 +394,12 @@ def _counts_longer(first: Candidate, second: Candidate) -> Order | None:
     where it does not, beside the first.
     """
     if second.without_drill is not None:
-        return Order("drill", second.without_drill, second.time)
+        return Order(Decided.DRILL, second.without_drill, second.time)
     if second.time_factor <= first.time_factor:
-        return Order("foot", second.time, second.foot_time) if second.foot_time > first.foot_time == 0 else None
+        return Order(Decided.FOOT, second.time, second.foot_time) if second.foot_time > first.foot_time == 0 else None
     if "no" == second.facts.get("ground_here") != first.facts.get("ground_here"):
-        return Order("ground")
-    return Order("slender", float(first.facts["slenderness"]), float(second.facts["slenderness"]))
+        return Order(Decided.GROUND)
+    return Order(Decided.SLENDER, float(first.facts["slenderness"]), float(second.facts["slenderness"]))
 
 
 def _last_of_all(first: Candidate, second: Candidate) -> Order:
@@ -408,8 +410,8 @@ def _last_of_all(first: Candidate, second: Candidate) -> Order:
     if drilled and (cause := _counts_longer(first, second)):
         return cause
     if round(first.time, TIME_DECIMALS) != round(second.time, TIME_DECIMALS):
-        return Order("time", first.time, second.time)
-    return Order("equal")
+        return Order(Decided.TIME, first.time, second.time)
+    return Order(Decided.EQUAL)
 
 
 def preferred(every: Sequence[Candidate], base: RuleBase) -> Preferred | None:

@@ -6,9 +6,11 @@ from typing import NamedTuple
 
 from advisor.knowledge.conditions import Facts
 from advisor.mechanics.lengths import reaches
+from advisor.model.answer import Decided
 
 FINE = 6  # decimals of a micrometre a newton: two ways of adding up the same beam may differ beyond
-DECIDE = ("aside", "rest", "compliance", "levels", "width")  # what each field of Firmness is called where it decides
+# What each field of Firmness is called where it decides.
+DECIDE = (Decided.ASIDE, Decided.REST, Decided.COMPLIANCE, Decided.LEVELS, Decided.WIDTH)
 
 TURNS, STOPS, SECOND = range(3)  # it goes into the corners and on; it stops in or before them; a second cutter must
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from enum import StrEnum
 from typing import NamedTuple
 
 from advisor.knowledge.conditions import Compare, Known, Situation, yes
@@ -13,7 +14,31 @@ from advisor.model.cutter import Cutter
 from advisor.model.owner import Owner
 from advisor.model.region import Region
 
-PREFERRED = "preferred"  # what puts a way first is what the shop prefers
+
+class Decided(StrEnum):
+    """What decides between two ways: what one of them is by the rules, what the shop prefers, its time, why that counts
+    for more than it is, or how firm it is.
+    """
+
+    FORBIDDEN = "forbidden"
+    GRADE = "grade"
+    OVERTAKES = "overtakes"  # of two workable ways the first alone comes before the good ones
+    PREFERRED = "preferred"
+    AGAINST = "against"
+    LEFT = "left"
+    TIME = "time"
+    DRILL = "drill"
+    SLENDER = "slender"
+    GROUND = "ground"
+    FOOT = "foot"
+    ASIDE = "aside"
+    REST = "rest"
+    COMPLIANCE = "compliance"
+    LEVELS = "levels"
+    WIDTH = "width"
+    EQUAL = "equal"
+
+
 SAME_TIME = 0.0005  # s: times that the rules could not tell apart
 
 
@@ -131,14 +156,12 @@ class Repair(NamedTuple):
 class Order(NamedTuple):
     """What puts one way before another, and its values for both; nothing where they are equal.
 
-    ``by`` is grade, overtakes (of two workable ways the first alone comes before the good ones), preferred
-    [``preference`` is its id], against [count of rules], left [mm], aside, rest, compliance [µm/N], levels, width [mm]
-    or time [s]; drill [s], slender [diameters], ground or foot [s] where the second counts as slower for that; or
-    equal. ``within`` is whether both are within the band of the quickest, where stiffness and what follows decide; else
-    they count as taking the same time.
+    Counts for against and levels, mm for left and width, s for time, drill and foot, µm/N for compliance, diameters
+    for slender. ``preference`` is the id of one that the shop prefers. ``within`` is whether both are within the band
+    of the quickest, where stiffness and what follows decide; else they count as taking the same time.
     """
 
-    by: str
+    by: Decided
     first: float = 0.0
     second: float = 0.0
     within: bool = True
@@ -167,13 +190,14 @@ class Difference(NamedTuple):
     order: Order | None = None
 
     @property
-    def by(self) -> str:
-        """What the difference lies in: forbidden, grade, or as ``Order.by``, or equal where times hardly differ."""
+    def by(self) -> Decided:
+        """What the difference lies in: as ``Order.by``, or equal where times hardly differ."""
         if self.order is not None:
-            return "equal" if self.order.by == "time" and self.longer < SAME_TIME else self.order.by
+            alike = self.order.by == Decided.TIME and self.longer < SAME_TIME
+            return Decided.EQUAL if alike else self.order.by
         if self.rules and self.rival.grade == "forbidden":
-            return "forbidden"
-        return "grade" if self.best is not None else "equal"
+            return Decided.FORBIDDEN
+        return Decided.GRADE if self.best is not None else Decided.EQUAL
 
     @property
     def rule(self) -> Rule | None:
@@ -200,7 +224,7 @@ class Choice(NamedTuple):
     unmet: UnmetRule | None = None
     following: Candidate | None = None
     quickest: Candidate | None = None
-    order: Order = Order("equal")
+    order: Order = Order(Decided.EQUAL)
 
 
 class Alternative(NamedTuple):

@@ -19,7 +19,7 @@ from advisor.knowledge.wording import (
     quantity,
     wanted_text,
 )
-from advisor.model.answer import PREFERRED, Choice, Difference, Order, UnmetRule
+from advisor.model.answer import Choice, Decided, Difference, Order, UnmetRule
 from advisor.model.candidate import Candidate
 from advisor.situation.pairings import ways
 from advisor.text.house import prefers_text
@@ -43,13 +43,13 @@ def difference_text(found: Difference, base: RuleBase) -> str:
         return f"{unmet_text(found.unmet, rival.facts, base)} It would take {time_between(best, rival)}.{limit}"
     if found.rule is not None:
         return f"It has more drawbacks: {fill(base, found.rule, found.rule.because, rival.facts)}"
-    if order.by == "drill":
+    if order.by == Decided.DRILL:
         return f"{drill_not_worth(order, base.limits)}."
-    but = "and" if _same_time(best, rival) or order.by != "time" else "but"
-    if order.by == PREFERRED:
+    but = "and" if _same_time(best, rival) or order.by != Decided.TIME else "but"
+    if order.by == Decided.PREFERRED:
         told = prefers_text(base.preference(order.preference))
         return f"Also {rival.grade} by the rules, and takes {time_between(best, rival)}: {told}."
-    why = where_time_goes(best, rival) if order.by == "time" else firmer(best, rival, order, base.limits)
+    why = where_time_goes(best, rival) if order.by == Decided.TIME else firmer(best, rival, order, base.limits)
     return f"Also {rival.grade} by the rules, {but} takes {time_between(best, rival)}: {why}."
 
 
@@ -88,7 +88,7 @@ def drill_not_worth(order: Order, limits: Limits) -> str:
 
 def firmer(first: Candidate, second: Candidate, order: Order, limits: Limits) -> str:
     """What decides between ways whose times are as good as equal."""
-    if order.by == "overtakes":
+    if order.by == Decided.OVERTAKES:
         return _must_save_more(limits)
     told = _comes_first(first, second, order)
     if order.by not in DECIDE:
@@ -121,35 +121,35 @@ def _must_save_more(limits: Limits) -> str:
 def _comes_first(first: Candidate, second: Candidate, order: Order) -> str:
     """Which of two ways that are as quick comes first, by their values."""
     match order.by:
-        case "left":
+        case Decided.LEFT:
             if "wall_rest" not in first.facts:  # no drill
                 return f"milling comes before a drill that leaves {quantity(order.second, 'mm')} on the wall"
             mine, other = apart(order.first, order.second, "mm")
             return f"the wider drill comes first, since it leaves {mine} on the wall and the other {other}"
-        case "aside":
+        case Decided.ASIDE:
             return "the cut that does not push the cutter aside comes first"
-        case "rest":
+        case Decided.REST:
             if leaves_fillet(second.facts) and not leaves_rest(second.facts):
                 return "the way that needs no second cutter for the fillet along the floor comes first"
             if leaves_rest(second.facts):
                 return "the way that needs no second cutter for the corners comes first"
             return "the cutter that goes into the corners without stopping comes first"
-        case "compliance":
+        case Decided.COMPLIANCE:
             mine, other = apart(order.first, order.second, "µm/N")
             return f"the stiffer cutter comes first, tip compliance {mine} against {other}"
-        case "slender":
+        case Decided.SLENDER:
             mine, other = apart(order.first, order.second, "")
             bars = f"it bends like a plain bar {other} DC long, and this one like {mine} DC"
             return f"its cutter is likely to chatter, since {bars}"
-        case "foot":
+        case Decided.FOOT:
             more = quantity(order.second, "s")
             return f"it leaves a fillet along the floor, and the second cutter for that takes about {more} more"
-        case "ground":
+        case Decided.GROUND:
             return "by the crib its cutter is ground for another material"
-        case "levels":
+        case Decided.LEVELS:
             fewer = counted(quantity(order.first, "count"), "level")
             return f"fewer levels come first, {fewer} against {quantity(order.second, 'count')}"
-        case "width":
+        case Decided.WIDTH:
             mine, other = apart(order.first, order.second, "mm")
             return f"the wider cutter comes first, {mine} against {other}"
         case _:
@@ -222,6 +222,9 @@ def first_text(choice: Choice, limits: Limits) -> str:
     if order.by in DECIDE:
         told = _comes_first(best, choice.quickest or best, order)
         first = f"{time}, {_as_quick(order, limits, f'of the quickest way {graded}')}: {told}"
-    elif order.by not in ("time", "equal"):  # a quicker one comes later for its drill, or for what it leaves
+    elif order.by not in (
+        Decided.TIME,
+        Decided.EQUAL,
+    ):  # a quicker one comes later, for its drill or what it leaves
         first = f"First of the ways {graded}: {time}"
     return f"{first}; {following}."

@@ -8,7 +8,7 @@ from advisor.knowledge.conditions import Compare, Facts, Known
 from advisor.knowledge.evidence import quantised
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import apart, capitalised, comparison_text, known_text, number, quantity
-from advisor.model.answer import PREFERRED, Difference
+from advisor.model.answer import Decided, Difference
 from advisor.model.candidate import Candidate
 from advisor.text.alternatives import drill_not_worth, firmer, quick_enough, unmet_text
 from advisor.text.house import prefers_text
@@ -18,22 +18,22 @@ from advisor.text.words import PARTS
 def deciding_text(found: Difference, base: RuleBase) -> str:
     """The deciding difference in a sentence or two."""
     best, rival, order, rules = found.best, found.rival, found.order, found.rules
-    if found.by == "forbidden":
+    if found.by == Decided.FORBIDDEN:
         beside = f"; the advised way is {best.grade}" if best else ""
         return f"Forbidden by {_grounds(rules, rival.facts, base)}{beside}."
     if best is None:
         return f"There is no advised way to compare {rival.cutter.id} with."
     if order is None:
         return _by_grade(found, best, base)
-    if order.by == "against":
+    if order.by == Decided.AGAINST:
         return f"Both are poor. This one has more drawbacks: {_grounds(rules, rival.facts, base)}."
-    if order.by == "drill":
+    if order.by == Decided.DRILL:
         return f"Both are {best.grade}. {drill_not_worth(order, base.limits)}."
-    if found.by == "time":
+    if found.by == Decided.TIME:
         return _by_time(best, rival)
     mine, other = apart(best.time, rival.time, "s")
     alike = f"Both are {best.grade} and take {mine}" if mine == other else f"Both are {best.grade}, {mine} and {other}"
-    if order.by == PREFERRED:
+    if order.by == Decided.PREFERRED:
         return f"{alike}: {prefers_text(base.preference(order.preference))}."
     return f"{alike}: {firmer(best, rival, order, base.limits)}."
 
