@@ -74,7 +74,7 @@ def _of_feature(
             pilot = cutter if pilot is None or exceeds(cutter.DC, pilot.DC) else pilot
             continue
         narrower = not cutter.kind.drill and exceeds(widest, cutter.DC) and place > first_widest
-        along = _along_the_walls(operation, found[:place])
+        along = kind == "slot" and _along_the_walls(operation, found[:place])
         role = REST if (narrower and not staged) or along else MAIN
         staged = exceeds(operation.row.allowance_bottom or 0.0, most)
         earlier = sum(
