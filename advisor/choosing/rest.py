@@ -23,7 +23,7 @@ from advisor.model.cutter import Cutter
 from advisor.model.plan import Pinned
 from advisor.model.region import Region
 from advisor.situation.bench import Bench
-from advisor.situation.facts import corner_rest, cutter_in
+from advisor.situation.facts import Left, corner_rest, cutter_in
 from advisor.situation.pairings import ways
 
 BESIDE = (
@@ -63,14 +63,14 @@ def rest_of_corners(
     for cutter in (*_quickest_first(square, known), *_quickest_first(flat, known)):
         facts = known[cutter]
         if will_do(facts, bench):
-            return Rest(cutter, widest=room, settings=rest_settings(region, cutter, shared, bench))
+            return Rest(cutter, widest=room, settings=rest_settings(best, region, cutter, shared, bench))
         if second_best is None and facts.get("ground_here") != "no" and may_do(facts, bench):
             second_best = cutter
         if wrongly_ground is None and facts.get("ground_here") == "no":
             otherwise = {name: value for name, value in facts.items() if name not in GROUND} | {"ground_here": "yes"}
             wrongly_ground = cutter if will_do(otherwise, bench) else None
     if second_best is not None:
-        return Rest(second_best, widest=room, settings=rest_settings(region, second_best, shared, bench))
+        return Rest(second_best, widest=room, settings=rest_settings(best, region, second_best, shared, bench))
     steep, flat_most = limits["shoulder_edge_angle_least"], limits["flat_edge_angle_most"]
     nearly = [one for one in narrower if one not in fitting and not flat_most < one.KAPR < steep]
     for cutter in sorted(nearly, key=lambda item: (item.DC, item.LPR, item.id)):
@@ -81,12 +81,17 @@ def rest_of_corners(
     return Rest(None, wrongly_ground, widest=room)
 
 
-def rest_settings(region: Region, cutter: Cutter, shared: Situation, bench: Bench) -> RestSettings | None:
+def rest_settings(
+    best: Candidate, region: Region, cutter: Cutter, shared: Situation, bench: Bench
+) -> RestSettings | None:
     """How a cutter takes the rest in the corners: in levels as deep as its diameter, or as thin as its own way in
-    layers asks, in passes as narrow as the table has them, at the feed that it bears in the corner; nothing where there
-    are no data or the way does not work out.
+    layers asks, in passes as narrow as the table has them, at the feed that it bears in the corner, leaving what the
+    advised way leaves; nothing where there are no data or the way does not work out.
     """
-    inside, method, limits = cutter_in(region, cutter, shared, bench), METHODS[SIDE_CUTTING], bench.limits
+    method, limits = METHODS[SIDE_CUTTING], bench.limits
+    side = float(best.facts.get("planned_side_allowance", best.facts["side_allowance"]))
+    left = Left(side, float(best.facts["bottom_allowance"]), float(best.facts["overcut"]))
+    inside = cutter_in(region, cutter, shared, bench, left)
     plain = cut_of(inside, region, bench)
     if plain is None:
         return None
