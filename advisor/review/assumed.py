@@ -9,6 +9,7 @@ from typing import NamedTuple
 from advisor.choosing.candidates import RegionSearch, judged, worked_out
 from advisor.choosing.corner import corner_feed
 from advisor.choosing.ranking import ranked
+from advisor.knowledge.conditions import Situation
 from advisor.mechanics.lengths import difference, exceeds, reaches
 from advisor.methods.cut import Cut
 from advisor.methods.entries import drilled_by
@@ -193,10 +194,11 @@ def beyond_the_bottom(row: OperationRow, method: str, usual: InFeature, bench: B
     One level goes as deep as the plan says. Several that come out deeper than a through feature by no more than one
     goes past a bottom are meant to go there; otherwise the last of them is thinner.
     """
-    if row.axial_depth is None or not METHODS[method].in_levels:
+    if (deep := depth_said(row, method)) is None:
         return 0.0
-    limits, count = bench.limits, row.levels or 1
-    beyond = difference(count * row.axial_depth, float(usual.facts["depth"]))
+    limits, in_levels = bench.limits, METHODS[method].in_levels
+    count = (row.levels or 1) if in_levels else 1
+    beyond = difference(deep, float(usual.facts["depth"]))
     through = usual.facts["floor"] == "no"
     if through and row.overcut is not None:
         return 0.0
@@ -204,6 +206,30 @@ def beyond_the_bottom(row: OperationRow, method: str, usual: InFeature, bench: B
         through and not row.allowance_bottom and reaches(limits["overcut_implied_levels_most"], beyond)
     )
     return beyond if meant and exceeds(beyond, limits["level_shortfall_least"]) else 0.0
+
+
+def depth_said(row: OperationRow, method: str) -> float | None:
+    """How deep the numbers of a plan come to [mm]: its levels together, one level where it gives no count, the turns of
+    a helix together, a plunge; nothing where they do not say, nor for a drill, whose depth is that of its tip.
+    """
+    kind = METHODS[method]
+    if row.axial_depth is None or kind.by_drill or (kind.in_turns and row.levels is None):
+        return None
+    return (row.levels or 1) * row.axial_depth
+
+
+def short_of_the_bottom(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> Situation:
+    """How far the turns of a helix, or a plunge, end above what is to be cut [mm], and the share that they reach,
+    where the plan says nothing else of the bottom; nothing where they reach it, and for levels, which are judged as
+    they are planned.
+    """
+    deep = depth_said(row, method)
+    if deep is None or METHODS[method].in_levels or (row.allowance_bottom, row.overcut) != (None, None):
+        return {}
+    short = difference(float(usual.facts["depth"]), usual.bottom, deep)
+    if not exceeds(short, bench.limits["level_shortfall_least"]):
+        return {}
+    return {"level_shortfall": short, "reached_share": deep / (deep + short)}
 
 
 def ends_at_the_underside(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> bool:

@@ -41,6 +41,7 @@ from advisor.review.assumed import (
     left_of,
     not_said,
     settled,
+    short_of_the_bottom,
     stock_there,
     taken_beneath,
 )
@@ -175,7 +176,7 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
         candidate = _without_entry(WayIn(way.entry, 0.0), cleared, bench)
     else:
         candidate = _with_entry(way, found.cut, cleared, search, task.drilled_to)
-    facts = dict(candidate.facts)
+    facts = dict(candidate.facts) | short_of_the_bottom(row, way.way.method, usual, bench)
     if task.drilled_to is not None and "hole_cap" in facts:  # what nobody says goes as deep as the cutter
         work_out(("hole_solid_ratio",), facts, bench.limits)
     facts |= _descent(facts, found.plan, candidate.way_in, row)

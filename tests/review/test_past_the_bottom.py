@@ -77,3 +77,32 @@ def test_a_stage_that_ends_above_the_bottom_is_no_cut_that_stops_short() -> None
     given = WINDOW | {"clearance_below": 6}
     told = review(plan_said(lines, ["E16"], "mm"), job(given, [solid(16, 34)], "C45")).findings
     assert not {one.rule.id for one in told} & set(WATCHED)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("plunge roughing E16 ap 28", "cuts-into-the-floor"),
+        ("plunge roughing E16 ap 15", "levels-do-not-reach"),
+        ("plunge roughing E16 ap 24.5", ""),
+        ("plunge roughing E16", ""),
+    ],
+)
+def test_the_depth_of_a_plunge_is_that_of_the_plan(said: str, wanted: str) -> None:
+    """In a pocket with a floor 25 mm deep."""
+    told = review(plan_said([f"K: {said}"], ["E16"], "mm"), job(WINDOW | {"floor": True}, [solid(16, 34)], "C45"))
+    assert [one.rule.id for one in told.findings if one.rule.id in ENDS] == [wanted] * bool(wanted)
+
+
+@pytest.mark.parametrize(
+    ("turns", "wanted"), [(27, "cuts-into-the-floor"), (20, "levels-do-not-reach"), (25, ""), (None, "")]
+)
+def test_the_turns_of_a_helix_come_to_a_depth(turns: int | None, wanted: str) -> None:
+    """Of 1 mm each, in a hole with a flat floor 25 mm deep."""
+    hole = {"kind": "round_hole", "id": "K", "diameter": 27, "depth": 25, "floor": True, "flat_floor": True}
+    said = "K: helical boring E16 ap 1" + (f" levels {turns}" if turns else "")
+    told = review(plan_said([said], ["E16"], "mm"), job(hole, [solid(16, 34)], "C45"))
+    assert [one.rule.id for one in told.findings if one.rule.id in ENDS] == [wanted] * bool(wanted)
+
+
+ENDS = ("cuts-into-the-floor", "levels-do-not-reach")
