@@ -136,6 +136,7 @@ class WouldRun(Frozen):
     not_so: Mapping[Feature, tuple[Entry, ...]]
     best: tuple[Grade, ...]
     rate_kept_least: Share
+    reach_margin_least: Positive
     entry_share_most: Share
     levels_most: Count
     turns_most: Count

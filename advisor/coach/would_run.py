@@ -37,6 +37,8 @@ def _fits_the_shop(scene: Scene) -> bool:
         return False
     if group in run.wet and not set(run.wet_coolants) & set(scene.bench.machine.coolant):
         return False
+    if float(best.facts.get("reach_margin", run.reach_margin_least)) < run.reach_margin_least:
+        return False
     teeth = best.cutter.ZEFP if METHODS[best.method].full_width and not best.cutter.kind.drill else 0
     return bool(teeth <= run.full_width_teeth_most)
 

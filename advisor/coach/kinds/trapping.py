@@ -27,7 +27,6 @@ from advisor.model.finding import Finding
 from advisor.review.finding import HEAVY
 from advisor.text.blocks import Block, Heading, Item, Items, Pairs
 
-MOST_TRUE = 2  # faults of the plan that stand among the answers
 ASK = "A colleague wants to run this plan as it stands. What is wrong with it?"
 PLAN = "Plan"
 NUMBERS = ("cutter", "method", "entry", "entry_cutter", "levels", "radial_width")  # that stand first in a plan
@@ -79,10 +78,8 @@ def pose(scene: Scene, difficulty: int, rng: Random, topic: str | None) -> Posed
             continue
         if verdict.heavy[0].rule.id in table().time_alone and rng.random() > table().time_alone_share:
             continue
-        also = [one.rule for one in verdict.heavy[1:] if not same_fault(one.rule.id, verdict.heavy[0].rule.id)]
-        true = [verdict.heavy[0].rule, *also][:MOST_TRUE]
-        wrong = not_so(verdict, scene, rng)[: table().trap_choices - len(true)]
-        rules = [*true, *wrong]
+        wrong = not_so(verdict, scene, rng)[: table().trap_choices - 1]
+        rules = [verdict.heavy[0].rule, *wrong]
         if len(wrong) >= table().untrue_least and len({rule.title for rule in rules}) == len(rules):
             return _posed(scene, sound, (name, value, filled or {}), verdict, rules, rng)
     return None
@@ -282,12 +279,15 @@ def contrast(exercise: Exercise, answers: Answers, marks: Marks) -> tuple[Block,
     last, first = written(key.spoiled, last), written(key.spoiled, first)
     if key.finding.rule.id in table().told_by_radius:
         last = max(last, min(float(good), key.scene.best.cutter.RE))
+    mine, there = key.finding.rule.id, found(first)
+    alike = [one for one in there if one.rule.id == mine] or [one for one in there if same_fault(one.rule.id, mine)]
+    said = (*alike, *(one for one in there if one.weight in HEAVY), *key.faults)[0]
     name, right = called(key.spoiled), value_text(key.spoiled, good)
     told = "right." if last == good else f"just passes; {right} is right."
     return two_lines(
         [
             f"{name} {value_text(key.spoiled, last)}: {told}",
-            f"{name} {value_text(key.spoiled, first)}: {(found(first) or key.faults)[0].text}",
+            f"{name} {value_text(key.spoiled, first)}: {said.text}",
         ]
     )
 

@@ -301,10 +301,20 @@ def reason(exercise: Exercise, answers: Answers) -> Iterator[Block]:
     today = _answer(key.scene.best, key.by_entry)
     still = judged_by(key, today)
     plain = {*table().not_alone, *table().not_offered} - {*table().told_after_a_turn}
-    held = ((rule, still) for rule in against(still) if rule.id not in plain) if still is not None else ()
+    at_the_line = _against_at_the_line(key, still) if still is not None else frozenset()
+    held = ((rule, still) for rule in against(still) if rule.id in at_the_line - plain) if still is not None else ()
     not_now = [_not_now(said(rule, way.facts, base), today) for rule, way in islice(held, 1)]
     why = [said(rule, best.facts, base) for rule in told[: WHY_MOST - len(not_now)]]
     yield Items((Item(in_short(best)), *why, *not_now))
+
+
+def _against_at_the_line(key: Key, still: Candidate) -> frozenset[str]:
+    """The ids of the rules that are against a way already where the answer turns."""
+    there = at_size(key.scene, key.turn.name, key.turn.at)
+    if there is None:
+        return frozenset()
+    alike = [way for way in there.answer.candidates if _name(way)[:2] == _name(still)[:2]]
+    return frozenset(rule.id for way in alike for rule in against(way))
 
 
 def _furthest(key: Key) -> Candidate | None:
