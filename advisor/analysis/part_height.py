@@ -10,7 +10,7 @@ from advisor.analysis.standard_cutters import sizes
 from advisor.choosing.advice import advise_feature
 from advisor.methods.registry import METHODS
 from advisor.model.answer import FeatureAdvice, LengthChange, Repair
-from advisor.model.bottom import BottomPolicy
+from advisor.model.beneath import BottomPolicy
 from advisor.model.candidate import GRADES, Candidate
 from advisor.model.cutter import Cutter
 from advisor.model.features import FeatureBase

@@ -18,8 +18,8 @@ from advisor.knowledge.formulas import names
 from advisor.knowledge.measures import LEVELS, Measure
 from advisor.knowledge.schema import RuleBase
 from advisor.methods.registry import METHODS
+from advisor.model.beneath import BottomPolicy
 from advisor.model.body import BODIES
-from advisor.model.bottom import BottomPolicy
 from advisor.model.cutter import Cutter
 from advisor.model.entry import ENTRIES
 from advisor.model.features import FEATURE_KINDS

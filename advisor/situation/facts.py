@@ -13,7 +13,7 @@ from advisor.mechanics import levels as level_rules
 from advisor.mechanics.deflection import cutter_segments, equivalent_projection
 from advisor.mechanics.entry import drill_point
 from advisor.mechanics.lengths import difference, exceeds, reaches
-from advisor.model.bottom import BottomPolicy
+from advisor.model.beneath import BottomPolicy
 from advisor.model.cutter import Cutter
 from advisor.model.region import Region
 from advisor.readers.materials import load_materials

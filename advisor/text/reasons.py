@@ -12,7 +12,7 @@ from advisor.knowledge.origin import mark
 from advisor.knowledge.schema import Rule, RuleBase
 from advisor.knowledge.wording import PLACEHOLDER, fill
 from advisor.model.answer import FeatureAdvice
-from advisor.model.bottom import BottomPolicy
+from advisor.model.beneath import BottomPolicy
 from advisor.model.candidate import Candidate
 from advisor.text.blocks import Item
 from advisor.text.changes import upgrade_text
