@@ -48,13 +48,11 @@ LEFT: dict[str, int] = {
     "advisor/analysis/blockers.py": 2,  # a solid end mill is tried instead
     "advisor/analysis/repair.py": 1,  # the widest solid end mill on offer
     "advisor/analysis/standard_cutters.py": 6,  # makes the cutters on offer, a section of the table each
-    "advisor/choosing/ranking.py": 1,  # the drill, as what decides
     "advisor/coach/kinds/flaws.py": 2,  # the drill, as the name of a setting
+    "advisor/model/answer.py": 1,  # the drill, as what decides between two ways
     "advisor/review/coverage.py": 1,  # the drill, as a word of a fact
     "advisor/review/operation.py": 1,  # the drill, as the name of a setting
     "advisor/review/assumed.py": 2,  # the drill, as the name of a setting
-    "advisor/text/alternatives.py": 1,  # the drill, as what decides between two ways
-    "advisor/text/differences.py": 1,  # the drill, as what decides
 }
 
 Place = tuple[str, str]  # a module and a constant of it
