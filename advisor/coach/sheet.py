@@ -67,7 +67,7 @@ def _exercises(
         answer = (of_kind, topic.id, _answer(exercise))
         if answer in had:
             again.append(exercise)
-            if 2 * len(again) > count:  # there are few others
+            if 2 * len(again) > count <= made + len(again):  # there are few others
                 yield from again[: count - made]
                 return
             continue

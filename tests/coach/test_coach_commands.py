@@ -17,6 +17,7 @@ from advisor.cli.main import app
 from advisor.coach import record as records
 from advisor.coach.lock import session_of
 from advisor.coach.record import Record
+from advisor.coach.sheet import sheet_of
 from advisor.paths import cases_dir, data_root
 
 
@@ -281,3 +282,11 @@ def test_a_record_of_an_earlier_version_of_the_questions_is_read(data: Path) -> 
     assert found.exit_code == 0
     assert "The open question is passed over" in found.stdout
     assert len(records.read("anna").answers) == 1
+
+
+def test_a_sheet_is_filled_though_the_answers_are_few() -> None:
+    """Traps about fire have two answers or three: the same comes again, once the others are on the sheet."""
+    printed = sheet_of(["safety"], 5, 7, "trap").printed
+    assert len(printed) == 5
+    faults = [one.exercise.key.finding.rule.id for one in printed]
+    assert len(set(faults)) < len(faults)
