@@ -25,6 +25,7 @@ from advisor.model.operations import OperationRow
 from advisor.model.plan import FREE, Drilled, Pinned, Plan
 from advisor.model.region import Region
 from advisor.review.centre_feed import wall_feed_said
+from advisor.situation import derived
 from advisor.situation.bench import Bench
 from advisor.situation.facts import InFeature, Left
 from advisor.situation.pairings import Way, ways
@@ -34,6 +35,7 @@ THROUGH_A_HOLE = next(kind.name for kind in ENTRIES.values() if kind.needs_drill
 FROM_THE_SIDE = next(kind.name for kind in ENTRIES.values() if kind.from_the_side)
 DRILL = "drill"
 BY_DRILL = next(method.name for method in METHODS.values() if method.by_drill)
+SHORT_OF = ("depth_to_cut", "level_shortfall", "reached_share")
 ALONG_A_SLOT = next(method.name for method in METHODS.values() if method.along_the_cut)
 
 
@@ -188,13 +190,13 @@ def _rest_unsaid(row: OperationRow, method: str, usual: InFeature) -> float | No
     return difference(float(usual.facts["depth"]), (row.levels or 1) * row.axial_depth)
 
 
-def beyond_the_bottom(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> float:
+def beyond_the_bottom(row: OperationRow, method: str, usual: InFeature, bench: Bench, drilled: bool) -> float:
     """How far the levels of the plan go below the bottom of a feature [mm]; 0 where they do not.
 
     One level goes as deep as the plan says. Several that come out deeper than a through feature by no more than one
     goes past a bottom are meant to go there; otherwise the last of them is thinner.
     """
-    if (deep := depth_said(row, method)) is None:
+    if (deep := depth_said(row, method, drilled)) is None:
         return 0.0
     limits, in_levels = bench.limits, METHODS[method].in_levels
     count = (row.levels or 1) if in_levels else 1
@@ -208,28 +210,33 @@ def beyond_the_bottom(row: OperationRow, method: str, usual: InFeature, bench: B
     return beyond if meant and exceeds(beyond, limits["level_shortfall_least"]) else 0.0
 
 
-def depth_said(row: OperationRow, method: str) -> float | None:
+def depth_said(row: OperationRow, method: str, drilled: bool) -> float | None:
     """How deep the numbers of a plan come to [mm]: its levels together, one level where it gives no count, the turns of
     a helix together, a plunge; nothing where they do not say, nor for a drill, whose depth is that of its tip.
+
+    Round a ``drilled`` hole the turns are not all alike: those in its cone are flatter.
     """
     kind = METHODS[method]
-    if row.axial_depth is None or kind.by_drill or (kind.in_turns and row.levels is None):
+    if row.axial_depth is None or kind.by_drill or (kind.in_turns and (row.levels is None or drilled)):
         return None
     return (row.levels or 1) * row.axial_depth
 
 
-def short_of_the_bottom(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> Situation:
+def short_of_the_bottom(row: OperationRow, method: str, usual: InFeature, bench: Bench, drilled: bool) -> Situation:
     """How far the turns of a helix, or a plunge, end above what is to be cut [mm], and the share that they reach,
     where the plan says nothing else of the bottom; nothing where they reach it, and for levels, which are judged as
     they are planned.
     """
-    deep = depth_said(row, method)
+    deep = depth_said(row, method, drilled)
     if deep is None or METHODS[method].in_levels or (row.allowance_bottom, row.overcut) != (None, None):
         return {}
     short = difference(float(usual.facts["depth"]), usual.bottom, deep)
     if not exceeds(short, bench.limits["level_shortfall_least"]):
         return {}
-    return {"level_shortfall": short, "reached_share": deep / (deep + short)}
+    depth = float(usual.facts["depth"])
+    one_level = {"depth": depth, "overcut": 0.0, "bottom_allowance": usual.bottom, "levels": 1.0, "axial_depth": deep}
+    found = derived.worked_out(SHORT_OF, one_level, limits=bench.limits)
+    return {name: found[name] for name in SHORT_OF[1:]}
 
 
 def ends_at_the_underside(row: OperationRow, method: str, usual: InFeature, bench: Bench) -> bool:

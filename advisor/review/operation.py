@@ -133,7 +133,7 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
     left = left if beneath is None else left._replace(bottom=beneath)
     if ends_at_the_underside(row, way.way.method, usual, bench):
         left = left._replace(bottom=0.0, overcut=0.0)
-    elif (beyond := beyond_the_bottom(row, way.way.method, usual, bench)) > 0:
+    elif (beyond := beyond_the_bottom(row, way.way.method, usual, bench, way.drill is not None)) > 0:
         left = left._replace(bottom=0.0, overcut=max(beyond, row.overcut or 0.0))
     if (side := bored_side(row, way, usual)) is not None:
         left = left._replace(side=side)
@@ -176,7 +176,7 @@ def _as(row: OperationRow, named: Named, task: Task) -> Evaluated:
         candidate = _without_entry(WayIn(way.entry, 0.0), cleared, bench)
     else:
         candidate = _with_entry(way, found.cut, cleared, search, task.drilled_to)
-    facts = dict(candidate.facts) | short_of_the_bottom(row, way.way.method, usual, bench)
+    facts = dict(candidate.facts) | short_of_the_bottom(row, way.way.method, usual, bench, way.drill is not None)
     if task.drilled_to is not None and "hole_cap" in facts:  # what nobody says goes as deep as the cutter
         work_out(("hole_solid_ratio",), facts, bench.limits)
     facts |= _descent(facts, found.plan, candidate.way_in, row)
